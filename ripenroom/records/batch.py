@@ -1,0 +1,63 @@
+"""Batches of picked fruit, their moves from place to place, and what was taken out of them."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final, Literal
+
+from ripenroom.units import ForceUnit
+
+FEELS: Final = ("hard", "slight give", "gives", "soft", "too soft")
+"""Hand feel, from hardest to softest; ``feel_counts`` are in this order."""
+
+FeelCounts = tuple[int, int, int, int, int]
+
+Outcome = Literal["sold", "discarded"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """One day's harvest of one row at one firmness; ``code`` is short, such as P-0914-2.
+
+    At least one of ``count`` (fruit) and ``weight_kg`` is known. Firmness at pick is known by
+    ``feel_counts`` (fruit of each feel; if fewer than ``count`` they are a sample), or by
+    ``readings`` as the gauge showed them, in ``reading_unit`` with a probe of ``probe_mm``.
+    ``pulp_c`` is the pulp temperature when picked, if measured. Where the batch waits is said by
+    its moves; the first of them is at ``picked_at``.
+    """
+
+    id: str
+    code: str
+    crop: str
+    picked_at: datetime
+    cultivar_id: str | None = None
+    row_id: str | None = None
+    count: int | None = None
+    weight_kg: float | None = None
+    feel_counts: FeelCounts | None = None
+    readings: tuple[float, ...] = ()
+    reading_unit: ForceUnit | None = None
+    probe_mm: float | None = None
+    pulp_c: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """At ``at`` (UTC) all that is left of the batch comes to the place; may lie ahead (a pull)."""
+
+    id: str
+    batch_id: str
+    at: datetime
+    place_id: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Removal:
+    """Fruit that left a batch for good: sold (perhaps on a market day) or discarded."""
+
+    id: str
+    batch_id: str
+    at: datetime
+    count: int
+    outcome: Outcome
+    market_day_id: str | None = None

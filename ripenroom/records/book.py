@@ -1,0 +1,83 @@
+"""All records of a season at one moment: an immutable snapshot with look-ups by id."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import TypeAlias
+
+from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.season import Season
+
+Record: TypeAlias = (
+    Season
+    | Cultivar
+    | Row
+    | Place
+    | SetPointChange
+    | Batch
+    | Move
+    | Removal
+    | MarketDay
+    | Want
+)
+
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """Every record of one season, keyed by id within its kind."""
+
+    season: Season
+    cultivars: Mapping[str, Cultivar] = field(default_factory=dict)
+    rows: Mapping[str, Row] = field(default_factory=dict)
+    places: Mapping[str, Place] = field(default_factory=dict)
+    set_points: Mapping[str, SetPointChange] = field(default_factory=dict)
+    batches: Mapping[str, Batch] = field(default_factory=dict)
+    moves: Mapping[str, Move] = field(default_factory=dict)
+    removals: Mapping[str, Removal] = field(default_factory=dict)
+    market_days: Mapping[str, MarketDay] = field(default_factory=dict)
+    wants: Mapping[str, Want] = field(default_factory=dict)
+
+    def with_changes(
+        self, put: Iterable[Record] = (), deleted: Iterable[Record] = ()
+    ) -> "Book":
+        """A new snapshot in which ``put`` records are added or replaced and ``deleted`` are gone.
+
+        Untouched kinds share their mapping with this snapshot: O(size of the touched kinds).
+        """
+        season = self.season
+        touched: dict[str, dict[str, Record]] = {}
+
+        def shelf(record: Record) -> dict[str, Record]:
+            name = SHELF_OF[type(record)]
+            if name not in touched:
+                touched[name] = dict(getattr(self, name))
+            return touched[name]
+
+        for record in deleted:
+            shelf(record).pop(record.id, None)
+        for record in put:
+            if isinstance(record, Season):
+                season = record
+            else:
+                shelf(record)[record.id] = record
+        return replace(self, season=season, **touched)  # type: ignore[arg-type]
+
+
+SHELF_OF: Mapping[type, str] = MappingProxyType(
+    {
+        Cultivar: "cultivars",
+        Row: "rows",
+        Place: "places",
+        SetPointChange: "set_points",
+        Batch: "batches",
+        Move: "moves",
+        Removal: "removals",
+        MarketDay: "market_days",
+        Want: "wants",
+    }
+)
+"""Which mapping of a :class:`Book` holds which kind of record."""

@@ -1,0 +1,1 @@
+"""Crop profiles: what is known about a crop, as data with ranges and sources."""

@@ -1,0 +1,33 @@
+"""Market days, and what each wants."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+MarketKind = Literal["market", "festival", "farm stand", "shop order"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarketDay:
+    """A place and time of sale; it begins at ``starts_at`` (UTC).
+
+    ``eat_within_days`` is how soon its buyers eat the fruit: 0 at a festival, 2 or 3 for a shop.
+    """
+
+    id: str
+    name: str
+    kind: MarketKind
+    starts_at: datetime
+    eat_within_days: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Want:
+    """A market day wants ``count`` fruit of a crop, each at ``price_minor`` (minor units: cents)."""
+
+    id: str
+    market_day_id: str
+    crop: str
+    count: int
+    price_minor: int | None = None

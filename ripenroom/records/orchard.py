@@ -1,0 +1,26 @@
+"""What grows: cultivars, and the rows of trees they stand in."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+RipeningGroup = Literal["early", "mid", "late"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cultivar:
+    """A cultivar (or a group of look-alike trees) as this farm names it; ``crop`` is a profile key."""
+
+    id: str
+    crop: str
+    name: str
+    group: RipeningGroup | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A row of trees; ``trees`` is how many stand in it."""
+
+    id: str
+    name: str
+    cultivar_id: str | None = None
+    trees: int | None = None

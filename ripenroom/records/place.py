@@ -1,0 +1,38 @@
+"""Where fruit waits, and the history of what its thermostat was set to."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+PlaceKind = Literal["cold room", "cool shelf", "ripening room", "counter", "field bin"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A place where batches wait.
+
+    ``half_cooling_h`` (hours) is how long the pulp of fruit in its usual container takes to go
+    half of the way to the air's temperature. ``daily_swing_k`` (kelvins) is how far the air goes
+    above and below the set point over a day, warmest in mid-afternoon. ``capacity_crates`` is
+    None where space is no limit.
+    """
+
+    id: str
+    name: str
+    kind: PlaceKind
+    half_cooling_h: float
+    daily_swing_k: float = 0.0
+    capacity_crates: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetPointChange:
+    """From ``at`` (UTC) on, the air of the place is held at ``set_point_c`` degrees Celsius.
+
+    The earliest change of a place also holds for all time before it.
+    """
+
+    id: str
+    place_id: str
+    at: datetime
+    set_point_c: float

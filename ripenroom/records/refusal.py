@@ -1,0 +1,32 @@
+"""Input that is refused: which field, why, and what to do about it."""
+
+
+class Refusal(ValueError):
+    """One refused value, with a message meant to be shown beside the field that caused it.
+
+    ``text`` is a template in plain English; ``values`` fill it. Keeping the two apart lets the
+    window translate the template. ``field`` names the input (such as ``"count"``), or is empty
+    when the whole action is refused.
+    """
+
+    def __init__(self, field: str, text: str, **values: object) -> None:
+        self.field = field
+        self.text = text
+        self.values = values
+        super().__init__(text.format(**values))
+
+    @property
+    def message(self) -> str:
+        """The filled-in English text."""
+        return self.text.format(**self.values)
+
+
+class Question(Refusal):
+    """A value that may be right but is more likely a slip; the user may say yes and go on.
+
+    ``suggestion`` is the value that was probably meant (such as the unit a reading fits in).
+    """
+
+    def __init__(self, field: str, text: str, suggestion: object = None, **values: object) -> None:
+        super().__init__(field, text, **values)
+        self.suggestion = suggestion

@@ -1,0 +1,24 @@
+"""The season itself: where and when it runs, and in which units it is read."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+UnitSystem = Literal["metric", "us"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    """One harvest season of one farm; a season file holds exactly one.
+
+    ``zone`` is an IANA time zone name; days begin and end there. ``practice_now`` (UTC), when
+    set, is where the clock stands: a practice season is always read as on that moment.
+    """
+
+    id: str
+    name: str
+    zone: str
+    first_day: date
+    units: UnitSystem
+    currency: str  # ISO 4217 code
+    practice_now: datetime | None = None

@@ -1,0 +1,65 @@
+"""What the science says about every batch at one moment, as columns in one immutable snapshot."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+import numpy.typing as npt
+
+FloatColumn = npt.NDArray[np.float64]
+IntColumn = npt.NDArray[np.int8]
+
+
+class State(IntEnum):
+    """What most of a batch's fruit is, at the snapshot's moment."""
+
+    WONT_RIPEN = 0
+    HOLDING = 1
+    READY = 2
+    PAST = 3
+
+
+class EndCause(IntEnum):
+    """What closes the eat-by window."""
+
+    TOO_SOFT = 0
+    RIPE_LIFE = 1
+    CHILLING = 2
+    STORAGE_LIFE = 3
+    NEVER_READY = 4
+    """The fruit ends before it is ready, or was too hard to ripen at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ranged:
+    """A column of best estimates with the 80 % range around each."""
+
+    low: FloatColumn
+    mid: FloatColumn
+    high: FloatColumn
+
+
+@dataclass(frozen=True, slots=True)
+class Projection:
+    """One line per batch, in the order of ``batch_ids``.
+
+    Dates are hours since 1970-01-01 00:00 UTC, ``nan`` where the thing never happens. Shares are
+    of all fruit left in the batch. ``at_h`` is the moment the snapshot describes as now.
+    """
+
+    at_h: float
+    batch_ids: tuple[str, ...]
+    line_of: Mapping[str, int]
+    left: FloatColumn  # fruit left in the batch
+    first_ready_h: Ranged  # a tenth is ready
+    opens_h: Ranged
+    best_h: Ranged
+    closes_h: Ranged
+    end_cause: IntColumn  # EndCause
+    ready_at_best: Ranged  # share of all fruit
+    wont_ripen: FloatColumn  # share of all fruit
+    chilling_used: FloatColumn  # share of the chilling allowance used up by now
+    chilling_out_h: FloatColumn  # when it will be used up if nothing is moved; nan if never
+    state: IntColumn  # State
+    uneven: npt.NDArray[np.bool_]  # never half of the fruit ready at one time
