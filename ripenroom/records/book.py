@@ -12,18 +12,8 @@ from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 
 Record: TypeAlias = (
-    Season
-    | Cultivar
-    | Row
-    | Place
-    | SetPointChange
-    | Batch
-    | Move
-    | Removal
-    | MarketDay
-    | Want
+    Season | Cultivar | Row | Place | SetPointChange | Batch | Move | Removal | MarketDay | Want
 )
-
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +31,7 @@ class Book:
     market_days: Mapping[str, MarketDay] = field(default_factory=dict)
     wants: Mapping[str, Want] = field(default_factory=dict)
 
-    def with_changes(
-        self, put: Iterable[Record] = (), deleted: Iterable[Record] = ()
-    ) -> "Book":
+    def with_changes(self, put: Iterable[Record] = (), deleted: Iterable[Record] = ()) -> "Book":
         """A new snapshot in which ``put`` records are added or replaced and ``deleted`` are gone.
 
         Untouched kinds share their mapping with this snapshot: O(size of the touched kinds).

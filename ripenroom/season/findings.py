@@ -1,0 +1,69 @@
+"""What a season says about a market day, a batch or today, ready to be worded by the window."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from ripenroom.season.projection import FloatColumn
+
+
+class NoticeKind(StrEnum):
+    """Why the user should look at something today."""
+
+    PAST = "past"
+    CLOSES = "closes"
+    CHILLING = "chilling"
+    SHORTAGE = "shortage"
+    GLUT = "glut"
+    PULL = "pull"
+    OPENS = "opens"
+    UNEVEN = "uneven"
+    WONT_RIPEN = "wont ripen"
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """One thing to know today; ``values`` hold the numbers that its words need."""
+
+    kind: NoticeKind
+    batch_id: str | None = None
+    market_day_id: str | None = None
+    crop: str | None = None
+    when_h: float | None = None
+    values: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Fruit of a crop that a market day wants, and how much is expected to be ready then.
+
+    ``low`` to ``high`` is the 80 % range of ``ready``; all in fruit.
+    """
+
+    market_day_id: str
+    crop: str
+    wanted: int
+    ready: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class BatchStory:
+    """One batch over time, for drawing: columns over ``hours`` (since the epoch, UTC).
+
+    Firmness (newtons) is that of the middle fruit, with its 80 % range; shares are of all fruit
+    left. ``air_c`` and ``pulp_c`` are the temperatures that it met or will meet.
+    """
+
+    batch_id: str
+    hours: FloatColumn
+    firmness_low_n: FloatColumn
+    firmness_n: FloatColumn
+    firmness_high_n: FloatColumn
+    ready_low: FloatColumn
+    ready: FloatColumn
+    ready_high: FloatColumn
+    past: FloatColumn
+    air_c: FloatColumn
+    pulp_c: FloatColumn
