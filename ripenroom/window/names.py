@@ -1,0 +1,69 @@
+"""The trade's plain words for what the records and the projection keep as codes."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.batch import Outcome
+from ripenroom.records.market import MarketKind
+from ripenroom.records.place import PlaceKind
+from ripenroom.season.projection import EndCause, State
+
+
+def state_name(state: State) -> str:
+    """A fruit state in words."""
+    return {
+        State.WONT_RIPEN: QCoreApplication.translate("Names", "won't ripen"),
+        State.HOLDING: QCoreApplication.translate("Names", "holding"),
+        State.READY: QCoreApplication.translate("Names", "ready"),
+        State.PAST: QCoreApplication.translate("Names", "past"),
+    }[state]
+
+
+def end_cause_name(cause: EndCause) -> str:
+    """What closes an eat-by window, in words that go after "closes:"."""
+    return {
+        EndCause.TOO_SOFT: QCoreApplication.translate("Names", "too soft"),
+        EndCause.RIPE_LIFE: QCoreApplication.translate("Names", "ripe too long"),
+        EndCause.CHILLING: QCoreApplication.translate("Names", "chilling"),
+        EndCause.STORAGE_LIFE: QCoreApplication.translate("Names", "stored too long"),
+        EndCause.NEVER_READY: QCoreApplication.translate("Names", "never ready"),
+    }[cause]
+
+
+def feel_names() -> tuple[str, ...]:
+    """The hand feels from hardest to softest, in the order of ``feel_counts``."""
+    return (
+        QCoreApplication.translate("Names", "hard"),
+        QCoreApplication.translate("Names", "slight give"),
+        QCoreApplication.translate("Names", "gives"),
+        QCoreApplication.translate("Names", "soft"),
+        QCoreApplication.translate("Names", "too soft"),
+    )
+
+
+def place_kind_name(kind: PlaceKind) -> str:
+    """A kind of place in words."""
+    return {
+        "cold room": QCoreApplication.translate("Names", "cold room"),
+        "cool shelf": QCoreApplication.translate("Names", "cool shelf"),
+        "ripening room": QCoreApplication.translate("Names", "ripening room"),
+        "counter": QCoreApplication.translate("Names", "counter"),
+        "field bin": QCoreApplication.translate("Names", "field bin"),
+    }[kind]
+
+
+def market_kind_name(kind: MarketKind) -> str:
+    """A kind of market day in words."""
+    return {
+        "market": QCoreApplication.translate("Names", "market"),
+        "festival": QCoreApplication.translate("Names", "festival"),
+        "farm stand": QCoreApplication.translate("Names", "farm stand"),
+        "shop order": QCoreApplication.translate("Names", "shop order"),
+    }[kind]
+
+
+def outcome_name(outcome: Outcome) -> str:
+    """What became of fruit that left a batch."""
+    return {
+        "sold": QCoreApplication.translate("Names", "sold"),
+        "discarded": QCoreApplication.translate("Names", "discarded"),
+    }[outcome]

@@ -1,0 +1,103 @@
+"""What all pages share while a season is open: the season, the settings, the words, one voice."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.projection import Projection
+from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.season.living import LivingSeason
+
+_TICK_MS = 60_000
+
+
+class Session(QObject):
+    """One open season as the window sees it.
+
+    ``changed`` follows every change of the season, of the units or of the clock's minute.
+    ``previewed`` carries the projection of a set point that is only tried, or None when the trial
+    is over. ``said`` carries a line for the foot of the window; ``refused`` a :class:`Refusal`
+    that no field has shown.
+    """
+
+    changed = Signal()
+    previewed = Signal(object)
+    said = Signal(str)
+    refused = Signal(object)
+
+    def __init__(
+        self,
+        season: "LivingSeason",
+        settings: QSettings,
+        locale: QLocale | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.season = season
+        self.settings = settings
+        self._locale = locale or QLocale()
+        self.words = self._new_words()
+        self._unsubscribe = season.subscribe(self._on_season_changed)
+        self._clock = QTimer(self)
+        self._clock.timeout.connect(self.changed)
+        if not season.practice:
+            self._clock.start(_TICK_MS)
+
+    def _new_words(self) -> Wording:
+        return Wording(self._locale, self.season.book.season, self.season.zone)
+
+    def _on_season_changed(self) -> None:
+        # Units, currency or zone may be what changed.
+        self.words = self._new_words()
+        self.changed.emit()
+
+    def projection(self) -> Projection:
+        """Where every batch stands now."""
+        return self.season.projection()
+
+    def say(self, text: str) -> None:
+        """Tell the user in passing, at the foot of the window."""
+        self.said.emit(text)
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Show a refusal that belongs to no field, in the bar under the page."""
+        self.refused.emit(refusal)
+
+    def run(
+        self,
+        done: str,
+        command: Callable[[], object],
+        beside: Callable[[Refusal], bool] | None = None,
+    ) -> bool:
+        """Carry out a command of the season; say ``done`` (if not empty) when it worked.
+
+        A refusal goes to ``beside``, which shows it at the field that caused it and returns True;
+        otherwise the window's bar shows it. Returns whether the command was carried out.
+        """
+        try:
+            command()
+        except Refusal as refusal:
+            if beside is None or not beside(refusal):
+                self.refuse(refusal)
+            return False
+        if done:
+            self.say(done)
+        return True
+
+    def preview_set_point(self, place_id: str, celsius: float) -> None:
+        """Show everywhere what a set point would do; nothing is written."""
+        self.previewed.emit(self.season.preview_set_point(place_id, celsius))
+
+    def end_preview(self) -> None:
+        """Go back to showing the season as it is."""
+        self.previewed.emit(None)
+
+    def close(self) -> None:
+        """Stop listening and close the season file."""
+        self._clock.stop()
+        self._unsubscribe()
+        self.season.close()

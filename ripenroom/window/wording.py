@@ -1,0 +1,212 @@
+"""Numbers, dates and states in words: the user's locale, the season's units and home zone."""
+
+import math
+from datetime import UTC, date, datetime, tzinfo
+
+from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
+
+from ripenroom.records.season import Season
+from ripenroom.season.moments import from_hours
+from ripenroom.units import (
+    KILOGRAMS_PER,
+    ForceUnit,
+    MassUnit,
+    TemperatureUnit,
+    celsius,
+    fahrenheit_degrees_from_kelvins,
+    kelvins_from_fahrenheit_degrees,
+    kilograms,
+    mass_in,
+    temperature_in,
+)
+
+NEVER = "–"
+"""Stands where a date or number does not exist."""
+
+_WITHOUT_CENTS = frozenset(
+    {"CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND"}
+)  # ISO 4217, exponent 0
+
+
+class Wording:
+    """Turns what the season knows into text, and typed text back into numbers.
+
+    Moments are given as aware datetimes or as hours since the epoch, and read in the season's home
+    zone. Temperatures are given in degrees Celsius, masses in kilograms.
+    """
+
+    def __init__(self, locale: QLocale, season: Season, zone: tzinfo) -> None:
+        self.locale = QLocale(locale)
+        # Thousands marks help nobody in counts of fruit and read like decimal marks to others.
+        self.locale.setNumberOptions(QLocale.NumberOption.OmitGroupSeparator)
+        self.season = season
+        self.zone = zone
+
+    @property
+    def temperature_unit(self) -> TemperatureUnit:
+        """The unit the season's temperatures are shown in."""
+        return "F" if self.season.units == "us" else "C"
+
+    @property
+    def mass_unit(self) -> MassUnit:
+        """The unit the season's weights are shown in."""
+        return "lb" if self.season.units == "us" else "kg"
+
+    # Numbers
+
+    def number(self, value: float, decimals: int = 0) -> str:
+        """A number with a fixed count of decimals; a dash if it does not exist."""
+        if math.isnan(value):
+            return NEVER
+        # Adding 0.0 after rounding turns "-0" into "0".
+        return self.locale.toString(round(value, decimals) + 0.0, "f", decimals)
+
+    def parse_number(self, text: str) -> float | None:
+        """The number that was typed in the user's locale, or None if it is none."""
+        value, understood = self.locale.toDouble(text.strip())
+        return value if understood and math.isfinite(value) else None
+
+    def share(self, value: float) -> str:
+        """A share between 0 and 1 in per cent."""
+        if math.isnan(value):
+            return NEVER
+        return QCoreApplication.translate("Wording", "{percent} %").format(
+            percent=self.number(value * 100)
+        )
+
+    def number_range(self, low: float, high: float, decimals: int = 0) -> str:
+        """A range of numbers, as one number if both ends read the same."""
+        first, last = self.number(low, decimals), self.number(high, decimals)
+        return first if first == last else f"{first}–{last}"
+
+    def share_range(self, low: float, high: float) -> str:
+        """A range of shares in per cent."""
+        if math.isnan(low) or math.isnan(high):
+            return NEVER
+        return QCoreApplication.translate("Wording", "{percent} %").format(
+            percent=self.number_range(low * 100, high * 100)
+        )
+
+    # Units
+
+    def temperature(self, value_c: float, decimals: int = 1) -> str:
+        """A temperature in the season's unit."""
+        unit = self.temperature_unit
+        return f"{self.number(temperature_in(value_c, unit), decimals)} °{unit}"
+
+    def temperature_difference(self, value_k: float, decimals: int = 1) -> str:
+        """A difference of temperatures in the season's unit."""
+        if self.temperature_unit == "F":
+            value_k = fahrenheit_degrees_from_kelvins(value_k)
+        return f"{self.number(value_k, decimals)} °{self.temperature_unit}"
+
+    def parse_temperature_c(self, text: str) -> float | None:
+        """Degrees Celsius of a temperature typed in the season's unit."""
+        value = self.parse_number(text.rstrip().rstrip("CF").rstrip(" °"))
+        return None if value is None else celsius(value, self.temperature_unit)
+
+    def difference_k(self, shown: float) -> float:
+        """Kelvins of a difference given in the season's unit."""
+        return kelvins_from_fahrenheit_degrees(shown) if self.temperature_unit == "F" else shown
+
+    def mass(self, value_kg: float, decimals: int = 1) -> str:
+        """A mass in the season's unit."""
+        return f"{self.number(mass_in(value_kg, self.mass_unit), decimals)} {self.mass_unit}"
+
+    def parse_mass_kg(self, text: str) -> float | None:
+        """Kilograms of a weight typed in the season's unit, or with its own: ``"20 lb"``."""
+        text, unit = text.strip(), self.mass_unit
+        for known in KILOGRAMS_PER:
+            if text.lower().endswith(known):
+                text, unit = text[: -len(known)], known
+        value = self.parse_number(text)
+        return None if value is None else kilograms(value, unit)
+
+    def force(self, value: float, unit: ForceUnit = "N", decimals: int = 1) -> str:
+        """A force as the gauge shows it."""
+        return f"{self.number(value, decimals)} {unit}"
+
+    def money(self, minor: int) -> str:
+        """An amount of the season's currency, given in minor units."""
+        decimals = 0 if self.season.currency in _WITHOUT_CENTS else 2
+        return f"{self.number(minor / 10**decimals, decimals)} {self.season.currency}"
+
+    # Days and times
+
+    def local(self, moment: datetime | float) -> datetime:
+        """The moment in the season's home zone."""
+        if isinstance(moment, datetime):
+            return moment.astimezone(self.zone)
+        return from_hours(moment, self.zone)
+
+    def day(self, moment: datetime | date | float) -> str:
+        """A short day: ``"Sat 26 Sep"``."""
+        if not isinstance(moment, date):
+            if math.isnan(moment):
+                return NEVER
+            moment = self.local(moment)
+        elif isinstance(moment, datetime):
+            moment = self.local(moment)
+        pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
+        return self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
+
+    def full_day(self, day: date) -> str:
+        """A day with its year, as the locale writes it."""
+        return self.locale.toString(
+            QDate(day.year, day.month, day.day), QLocale.FormatType.ShortFormat
+        )
+
+    def time(self, moment: datetime | float) -> str:
+        """The time of day, as the locale writes it."""
+        local = self.local(moment)
+        return self.locale.toString(QTime(local.hour, local.minute), QLocale.FormatType.ShortFormat)
+
+    def moment(self, moment: datetime | float) -> str:
+        """Day and time: ``"Sat 26 Sep, 14:00"``."""
+        if not isinstance(moment, datetime) and math.isnan(moment):
+            return NEVER
+        return f"{self.day(moment)}, {self.time(moment)}"
+
+    def day_range(self, low_h: float, high_h: float) -> str:
+        """A span of days, shortened where both ends share the month: ``"24–27 Sep"``."""
+        if math.isnan(low_h) or math.isnan(high_h):
+            return NEVER
+        first, last = self.local(low_h).date(), self.local(high_h).date()
+        pattern = QCoreApplication.translate("Wording", "d MMM", "pattern of a day in a range")
+
+        def written(day: date, how: str) -> str:
+            return self.locale.toString(QDate(day.year, day.month, day.day), how)
+
+        if first == last:
+            return written(first, pattern)
+        # Only patterns that begin with the day can leave the first month out.
+        same_month = (first.year, first.month) == (last.year, last.month)
+        short = "d" if same_month and pattern.startswith("d") else pattern
+        return f"{written(first, short)}–{written(last, pattern)}"
+
+    def ahead(self, hours: float) -> str:
+        """How far away something is, in hours when near and days when far."""
+        if hours < 48:
+            return QCoreApplication.translate("Wording", "%n h", "", round(hours))
+        return QCoreApplication.translate("Wording", "%n days", "", round(hours / 24))
+
+    # Between Qt's date fields and aware datetimes
+
+    def to_field(self, moment: datetime) -> QDateTime:
+        """What a date-and-time field shows for a moment: the home zone's wall clock."""
+        local = self.local(moment)
+        return QDateTime(QDate(local.year, local.month, local.day), QTime(local.hour, local.minute))
+
+    def from_field(self, shown: QDateTime) -> datetime:
+        """The aware moment (UTC) that a date-and-time field's wall clock means in the home zone."""
+        day, clock = shown.date(), shown.time()
+        wall = datetime(
+            day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
+        )
+        return wall.astimezone(UTC)
+
+
+def zone_ids() -> list[str]:
+    """Names of the time zones Qt knows that Python's zone data uses as well, sorted."""
+    ids = (bytes(zone.data()).decode() for zone in QTimeZone.availableTimeZoneIds())
+    return sorted({name for name in ids if "/" in name})
