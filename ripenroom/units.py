@@ -4,6 +4,7 @@ Kept inside: degrees Celsius, newtons, kilograms, hours. A temperature *differen
 temperature: use :func:`kelvins_from_fahrenheit_degrees` for swings and tolerances.
 """
 
+import math
 from typing import Final, Literal
 
 ForceUnit = Literal["N", "kgf", "lbf"]
@@ -11,6 +12,9 @@ TemperatureUnit = Literal["C", "F"]
 MassUnit = Literal["kg", "lb"]
 
 KELVIN_AT_0_C: Final = 273.15
+
+GAS_CONSTANT_J_MOL_K: Final = 8.31446261815324
+"""Molar gas constant, exact since the 2019 SI (CODATA 2018)."""
 
 NEWTONS_PER: Final[dict[ForceUnit, float]] = {
     "N": 1.0,
@@ -64,3 +68,20 @@ def kilograms(value: float, unit: MassUnit) -> float:
 def mass_in(kilogram: float, unit: MassUnit) -> float:
     """Mass in ``unit`` of ``kilogram`` kilograms."""
     return kilogram / KILOGRAMS_PER[unit]
+
+
+def activation_kj_mol_from_q10(q10: float, low_c: float, high_c: float) -> float:
+    """Activation energy [kJ/mol] that a ``q10`` [1] between two temperatures [C] stands for.
+
+    A Q10 says that the rate grew by ``q10 ** ((high_c - low_c) / 10)`` from ``low_c`` to
+    ``high_c``; the Arrhenius line through the same two points has
+    ``E = R ln(q10) T_low T_high / 10`` with temperatures in kelvins. The conversion is exact at
+    those two temperatures and nowhere else, which is why the interval is asked for.
+
+    Raises ``ValueError`` for a ``q10`` that is not positive.
+
+    >>> round(activation_kj_mol_from_q10(2.0, 10.0, 20.0), 2)
+    47.84
+    """
+    low_k, high_k = low_c + KELVIN_AT_0_C, high_c + KELVIN_AT_0_C
+    return GAS_CONSTANT_J_MOL_K * math.log(q10) * low_k * high_k / 10.0 / 1000.0
