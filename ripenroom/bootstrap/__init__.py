@@ -1,0 +1,1 @@
+"""Sets the program up on a machine that has only Python and pip, and starts or tests it."""

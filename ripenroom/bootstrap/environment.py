@@ -1,0 +1,143 @@
+"""The program's own Python environment: the folder ``.venv`` beside the package.
+
+It holds exactly what ``constraints.txt`` names and the program itself, installed so that edits
+count at once. A stamp inside says what it was made from, which makes the next start quick.
+"""
+
+from __future__ import annotations
+
+import compileall
+import hashlib
+import importlib.metadata
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import venv
+from pathlib import Path
+
+from ripenroom.bootstrap.lock import LOCK, PYPROJECT, ROOT, Part, requirements
+from ripenroom.bootstrap.trouble import SetUpError
+
+FOLDER = ROOT / ".venv"
+STAMP = "ripenroom-stamp.json"
+OLDEST_PIP = (22, 3)
+"""The first pip that can fill an environment which has no pip of its own."""
+
+_BIN = "Scripts" if os.name == "nt" else "bin"
+_EXE = ".exe" if os.name == "nt" else ""
+
+
+def python(folder: Path = FOLDER) -> Path:
+    """The interpreter of the environment in ``folder``."""
+    return folder / _BIN / f"python{_EXE}"
+
+
+def command(name: str, folder: Path = FOLDER) -> Path:
+    """A command that is installed in the environment in ``folder``."""
+    return folder / _BIN / f"{name}{_EXE}"
+
+
+def prepare(part: Part) -> None:
+    """Bring ``.venv`` to what ``part`` needs; quick when it is there already.
+
+    Raises:
+        SetUpError: pip is missing or too old, the folder cannot be written, or the packages
+            could not be fetched.
+    """
+    found = _read_stamp()
+    if found.get("part") == "test":
+        part = "test"  # holds what running needs too
+    wanted = stamp(part)
+    if found.get("packages") != wanted["packages"]:
+        _require_pip()
+        _make_folder()
+        found = {}
+    if found.get("part") != part:
+        _install_packages(part)
+    if found.get("program") != wanted["program"]:
+        _install_program()
+    if found != wanted:
+        (FOLDER / STAMP).write_text(json.dumps(wanted), "utf-8")
+    # Python may have been told to write no bytecode, and reading source makes a slow start.
+    compileall.compile_dir(ROOT / "ripenroom", quiet=2)
+
+
+def stamp(part: Part) -> dict[str, str]:
+    """What an environment for ``part`` is made from: a change in any of it makes it stale."""
+    origin = f"{sys.version} {sys.base_prefix} {ROOT}".encode()  # the environment holds full paths
+    return {
+        "packages": hashlib.sha256(LOCK.read_bytes() + origin).hexdigest(),
+        "program": hashlib.sha256(PYPROJECT.read_bytes()).hexdigest(),
+        "part": part,
+    }
+
+
+def _read_stamp() -> dict[str, str]:
+    try:
+        found: dict[str, str] = json.loads((FOLDER / STAMP).read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return found if python().exists() else {}
+
+
+def _require_pip() -> None:
+    try:
+        version = importlib.metadata.version("pip")
+    except importlib.metadata.PackageNotFoundError:
+        raise SetUpError(
+            f"{sys.executable} has no pip, which fetches the packages. Install it: on Debian or "
+            'Ubuntu "sudo apt install python3-pip", elsewhere "python3 -m ensurepip".'
+        ) from None
+    numbers = re.findall(r"\d+", version)
+    if tuple(int(number) for number in numbers[:2]) < OLDEST_PIP:
+        raise SetUpError(
+            f"pip {version} is too old. Renew it: {sys.executable} -m pip install --upgrade pip"
+        )
+
+
+def _make_folder() -> None:
+    """Make an empty environment, in place of one this program made earlier and of no other."""
+    if FOLDER.exists() and not (FOLDER / STAMP).exists():
+        raise SetUpError(
+            f"{FOLDER} was not made by ripenroom: rename or delete it, then try again."
+        )
+    try:
+        shutil.rmtree(FOLDER, ignore_errors=True)
+        FOLDER.mkdir(exist_ok=True)
+        (FOLDER / STAMP).write_text("{}", "utf-8")  # ours, also when this is broken off half-way
+        # Without pip: Debian keeps the copy that would be put there in a package of its own.
+        venv.EnvBuilder(with_pip=False, symlinks=os.name != "nt").create(FOLDER)
+    except OSError as error:
+        raise SetUpError(f"Cannot write {FOLDER}: {error.strerror}.") from None
+
+
+def _install_packages(part: Part) -> None:
+    sys.stderr.write("Fetching the packages: some 150 MB, once; it can take minutes.\n")
+    text = requirements(LOCK.read_text("utf-8"), part)
+    with tempfile.TemporaryDirectory() as folder:
+        pinned = Path(folder, "requirements.txt")
+        pinned.write_text(text, "utf-8")
+        _pip("--require-hashes", "-r", str(pinned))
+
+
+def _install_program() -> None:
+    _pip("--no-deps", "--no-build-isolation", "--editable", str(ROOT))
+
+
+def _pip(*arguments: str) -> None:
+    options = ["--quiet", "--disable-pip-version-check", "--no-input"]
+    environment = os.environ | {"PIP_USER": "0", "PIP_REQUIRE_VIRTUALENV": "0"}
+    done = subprocess.run(
+        [sys.executable, "-m", "pip", "--python", str(python()), "install", *options, *arguments],
+        env=environment,
+        check=False,
+    )
+    if done.returncode:
+        raise SetUpError(
+            "pip could not install the packages; its own message stands above. Is the network "
+            "there, and is there room on the disk (about 1 GB)? Then try again."
+        )

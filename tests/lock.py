@@ -1,0 +1,67 @@
+"""Writes ``constraints.txt``: every package the program and its tests use, with hashes.
+
+    python -m tests.lock             adds what pyproject.toml newly asks for, keeps the rest
+    python -m tests.lock --upgrade   takes the newest versions that pyproject.toml allows
+
+Needs ``uv`` on the path. The file has two parts, so that running the program does not fetch the
+test tools, and it names no registry: pip asks whichever one it is set up to use.
+"""
+
+import argparse
+import re
+import subprocess
+import sys
+import tempfile
+import tomllib
+from pathlib import Path
+
+from ripenroom.bootstrap.lock import LOCK, PYPROJECT, RUN_HEADING, TEST_HEADING
+
+HEADER = """\
+# Exact versions and hashes for Python 3.11 and later on Linux, macOS and Windows.
+# Written by "python -m tests.lock" from pyproject.toml; do not edit by hand.
+"""
+
+
+def resolve(*extras: str, known: str, upgrade: bool) -> str:
+    """The packages of pyproject.toml with ``extras``, in pip's own format.
+
+    ``known`` is an earlier answer, whose versions are kept unless ``upgrade``. Setuptools is
+    among the packages, since installing the program itself must fetch nothing unpinned.
+    """
+    build_tools = tomllib.loads(PYPROJECT.read_text("utf-8"))["build-system"]["requires"]
+    with tempfile.TemporaryDirectory() as folder:
+        answer = Path(folder, "answer.txt")
+        answer.write_text(known, "utf-8")
+        command = ["uv", "pip", "compile", str(PYPROJECT), "-", "--output-file", str(answer)]
+        # One version for every Python where there is one: a fault seen on one is seen on all.
+        command += ["--universal", "--python-version", "3.11", "--fork-strategy", "fewest"]
+        command += ["--generate-hashes", "--no-header", "--no-annotate", "--no-emit-index-url"]
+        command += [f"--extra={extra}" for extra in extras] + ["--upgrade"] * upgrade
+        subprocess.run(
+            command, input="\n".join(build_tools), text=True, check=True, stdout=subprocess.DEVNULL
+        )
+        return answer.read_text("utf-8")
+
+
+def entries(requirements: str) -> list[str]:
+    """Each requirement with its hashes, as the lines it stands on."""
+    return [e.strip() + "\n" for e in re.split(r"\n(?=\S)", requirements) if "==" in e]
+
+
+def main() -> None:
+    """Resolve the two parts together, so that no package has two versions, and write them."""
+    parser = argparse.ArgumentParser(prog="python -m tests.lock", description=__doc__)
+    parser.add_argument("--upgrade", action="store_true", help="take the newest allowed versions")
+    upgrade = parser.parse_args().upgrade
+    known = LOCK.read_text("utf-8") if LOCK.exists() else ""
+    everything = resolve("dev", known=known, upgrade=upgrade)
+    to_run = entries(resolve(known=everything, upgrade=False))
+    to_test = [entry for entry in entries(everything) if entry not in to_run]
+    parts = [HEADER, RUN_HEADING + "\n", *to_run, TEST_HEADING + "\n", *to_test]
+    LOCK.write_text("".join(parts), "utf-8")
+    sys.stdout.write(f"{LOCK.name}: {len(to_run)} entries to run, {len(to_test)} more to test\n")
+
+
+if __name__ == "__main__":
+    main()
