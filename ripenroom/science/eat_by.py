@@ -1,0 +1,280 @@
+"""The eat-by window of every batch: when it opens, is best and closes, and what closes it.
+
+Two kinds of spread are kept apart. *Dates* of the batch follow from how its fruit differ: the
+eat-by window opens when half of the fruit that can ripen is ready, and closes when one fifth is
+past. The *range* of a date follows only from what is not known: the batch's mean age and the rate.
+Shares that are to be counted on (supply) include both.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy.special import ndtri
+
+from ripenroom.science.journey import AgeingProgress, Progress
+from ripenroom.science.softening import Floats
+from ripenroom.science.spread import (
+    TAIL_80,
+    advance_at_quantile,
+    share_between_range,
+    shares_beyond,
+)
+
+FIRST_SHARE = 0.1
+OPEN_SHARE = 0.5
+PAST_SHARE = 0.2
+"""Shares of the fruit that can ripen: first ready, ready at the opening, past at the closing."""
+
+TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE = range(4)
+"""Causes of closing, as numbers in :attr:`EatBy.cause`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Batches:
+    """What is known of each batch, one line each; ages and spreads dimensionless.
+
+    ``rate_per_day`` is age per reference day; ``rate_sd`` the sd of its log; ``slope_sd`` the sd
+    of the activation energy (kJ/mol); ``doubt_sd`` that of the mean age; ``fruit_sd`` the fruit's
+    own. ``ripens`` is the share that can ripen. ``picked_h`` in hours.
+    """
+
+    picked_h: Floats
+    mean_age: Floats
+    doubt_sd: Floats
+    fruit_sd: Floats
+    rate_per_day: Floats
+    rate_sd: Floats
+    slope_sd: Floats
+    ready_age: Floats
+    too_soft_age: Floats
+    ripens: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Clocks beside softening that can end a batch.
+
+    ``ripe_life`` counts days of ripe life since pick, ``ripe_days`` how many a fruit has once
+    ready (inf: softening alone decides) with 80 % range. ``chilling`` and ``storage`` count used
+    shares; the ``low`` and ``high`` columns are the shares of the middle allowance at which the
+    80 % range of the allowance begins and ends.
+    """
+
+    ripe_life: Progress
+    ripe_days: tuple[Floats, Floats, Floats]
+    chilling: Progress
+    chilling_share: tuple[Floats, Floats]
+    storage: Progress
+    storage_share: tuple[Floats, Floats]
+
+
+@dataclass(frozen=True, slots=True)
+class DateRange:
+    """Hours of a date: 80 % range and best estimate, shape (batches,); nan where it never comes."""
+
+    low: Floats
+    mid: Floats
+    high: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class EatBy:
+    """Eat-by windows of all batches; see the module text for what each date means."""
+
+    first_ready: DateRange
+    opens: DateRange
+    best: DateRange
+    closes: DateRange
+    cause: npt.NDArray[np.int8]
+    chilling_out_h: Floats
+    uneven: npt.NDArray[np.bool_]
+    rate_sd_on_way: Floats
+
+
+def eat_by(batches: Batches, ageing: AgeingProgress, slope: Progress, limits: Limits) -> EatBy:
+    """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
+
+    Cost: a dozen interpolations per batch; nothing depends on the length of the season.
+    """
+    rate_sd = _rate_sd_on_way(batches, ageing, slope)
+    first_age = batches.ready_age + batches.fruit_sd * float(ndtri(FIRST_SHARE))
+    soft_age = batches.too_soft_age + batches.fruit_sd * float(ndtri(PAST_SHARE))
+    middle_age = (batches.ready_age + batches.too_soft_age) / 2.0
+    first = _dates(first_age, batches, ageing, rate_sd)
+    opens = _dates(batches.ready_age, batches, ageing, rate_sd)
+    best = _dates(middle_age, batches, ageing, rate_sd)
+    closes = _dates(soft_age, batches, ageing, rate_sd)
+    cause = np.full(opens.mid.shape, TOO_SOFT, np.int8)
+
+    if np.isfinite(limits.ripe_days[1]).any():
+        # The fifth that is past first are those that were ready first.
+        fifth = _dates(
+            batches.ready_age + batches.fruit_sd * float(ndtri(PAST_SHARE)),
+            batches,
+            ageing,
+            rate_sd,
+        )
+        used_up = _later(limits.ripe_life, fifth, limits.ripe_days)
+        half_used = _later(limits.ripe_life, opens, tuple(d / 2.0 for d in limits.ripe_days))
+        best = _earlier(best, half_used)[0]
+        closes, cause = _close(closes, cause, used_up, RIPE_LIFE)
+
+    uneven = closes.mid < opens.mid
+    if uneven.any():
+        opens, closes = _meet(uneven, best, opens), _meet(uneven, best, closes)
+
+    whole = np.ones(opens.mid.shape)
+    chilled = _allowance_out(limits.chilling, limits.chilling_share, whole)
+    stored = _allowance_out(limits.storage, limits.storage_share, whole)
+    closes, cause = _close(closes, cause, chilled, CHILLING)
+    closes, cause = _close(closes, cause, stored, STORAGE_LIFE)
+
+    out = np.minimum(chilled.mid, stored.mid)
+    ended = DateRange(
+        np.minimum(chilled.low, stored.low), out, np.minimum(chilled.high, stored.high)
+    )
+    best = _earlier(best, ended)[0]
+    return EatBy(
+        first_ready=_unless_ended(first, ended),
+        opens=_unless_ended(opens, ended),
+        best=_unless_ended(best, ended, opens),
+        closes=_finite(closes),
+        cause=cause,
+        chilling_out_h=np.where(np.isfinite(chilled.mid), chilled.mid, np.nan),
+        uneven=uneven,
+        rate_sd_on_way=rate_sd,
+    )
+
+
+def _rate_sd_on_way(batches: Batches, ageing: AgeingProgress, slope: Progress) -> Floats:
+    """Sd of the log of (rate x reference days), on each batch's own way to its opening.
+
+    The rate at the reference temperature is doubtful, and so is the slope of its response to
+    temperature; a batch that waits cold feels both. ``d ln(theta) / dE`` is taken where the
+    eat-by window opens, since that is the date it matters for.
+    """
+    advance = (batches.ready_age - batches.mean_age) / batches.rate_per_day
+    opens_h = np.maximum(ageing.when(np.maximum(advance, 0.05)), batches.picked_h + 1.0)
+    opens_h = np.where(np.isfinite(opens_h), opens_h, batches.picked_h + 24.0 * 365.0)
+    relative = slope.at(opens_h) / np.maximum(ageing.at(opens_h), 1e-9)
+    return np.hypot(batches.rate_sd, batches.slope_sd * relative)
+
+
+def _dates(age: Floats, batches: Batches, ageing: AgeingProgress, rate_sd: Floats) -> DateRange:
+    """When each batch's mean age reaches ``age``, with the range from all that is not known."""
+    sooner = advance_at_quantile(TAIL_80, age, batches.mean_age, batches.doubt_sd, rate_sd)
+    later = advance_at_quantile(-TAIL_80, age, batches.mean_age, batches.doubt_sd, rate_sd)
+    return DateRange(
+        ageing.when(sooner / batches.rate_per_day),
+        ageing.when((age - batches.mean_age) / batches.rate_per_day),
+        ageing.when(later / batches.rate_per_day),
+    )
+
+
+def _later(clock: Progress, start: DateRange, days: tuple[Floats, ...]) -> DateRange:
+    """When a clock has run the given days on from a date; inf for a date that never comes."""
+    low, mid, high = (
+        clock.when(clock.at(np.minimum(begin, 1e7)) + more)
+        for begin, more in zip((start.low, start.mid, start.high), days, strict=True)
+    )
+    return DateRange(low, mid, high)
+
+
+def _earlier(one: DateRange, other: DateRange) -> tuple[DateRange, npt.NDArray[np.bool_]]:
+    """Whichever comes first, and where that is the other."""
+    sooner = other.mid < one.mid
+    return (
+        DateRange(
+            np.minimum(one.low, other.low),
+            np.minimum(one.mid, other.mid),
+            np.minimum(one.high, other.high),
+        ),
+        sooner,
+    )
+
+
+def _close(
+    closes: DateRange, cause: npt.NDArray[np.int8], other: DateRange, named: int
+) -> tuple[DateRange, npt.NDArray[np.int8]]:
+    earlier, sooner = _earlier(closes, other)
+    return earlier, np.where(sooner, np.int8(named), cause)
+
+
+def _meet(where: npt.NDArray[np.bool_], at: DateRange, dates: DateRange) -> DateRange:
+    """``at`` where the mask holds: a batch too uneven for an eat-by window has only a best day."""
+    return DateRange(
+        np.where(where, at.low, dates.low),
+        np.where(where, at.mid, dates.mid),
+        np.where(where, at.high, dates.high),
+    )
+
+
+def _allowance_out(used: Progress, share: tuple[Floats, Floats], whole: Floats) -> DateRange:
+    return DateRange(used.when(share[0]), used.when(whole), used.when(share[1]))
+
+
+def _unless_ended(date: DateRange, ended: DateRange, gate: DateRange | None = None) -> DateRange:
+    """nan where the fruit ends before the date (before ``gate`` if given) comes."""
+    never = (gate or date).mid >= ended.mid
+    kept = _finite(date)
+    return DateRange(
+        np.where(never, np.nan, kept.low),
+        np.where(never, np.nan, kept.mid),
+        np.where(never, np.nan, kept.high),
+    )
+
+
+def _finite(date: DateRange) -> DateRange:
+    low, mid, high = (
+        np.where(np.isfinite(edge), edge, np.nan) for edge in (date.low, date.mid, date.high)
+    )
+    return DateRange(low, mid, high)
+
+
+def ready_and_past(
+    advance: Floats, batches: Batches, rate_sd: Floats, ripe_advance: Floats | None = None
+) -> tuple[Floats, Floats]:
+    """Expected shares (ready, past) of all fruit, all uncertainty included.
+
+    ``advance`` is age gained since pick, shape (batches, times). ``ripe_advance``, if ripe life
+    can end fruit, is the age gained between the moment one ripe life ago and now: fruit further
+    than that beyond ready is past.
+    """
+    column = slice(None), None
+    beyond_ready, beyond_soft = shares_beyond(
+        (batches.ready_age[column], _past_age(batches, ripe_advance)),
+        batches.mean_age[column],
+        advance,
+        np.hypot(batches.fruit_sd, batches.doubt_sd)[column],
+        rate_sd[column],
+    )
+    ripens = batches.ripens[column]
+    return ripens * (beyond_ready - beyond_soft), ripens * beyond_soft
+
+
+def _past_age(batches: Batches, ripe_advance: Floats | None) -> Floats:
+    soft = batches.too_soft_age[:, None]
+    if ripe_advance is None:
+        return soft
+    return np.minimum(soft, batches.ready_age[:, None] + ripe_advance)
+
+
+def ready_range(
+    advance: Floats, batches: Batches, rate_sd: Floats, ripe_advance: Floats | None = None
+) -> tuple[Floats, Floats, Floats]:
+    """80 % range and median of the ready share of all fruit; range from what is not known alone.
+
+    Shapes as in :func:`ready_and_past`.
+    """
+    column = slice(None), None
+    doubt = np.hypot(batches.doubt_sd[column], advance * rate_sd[column])
+    low, mid, high = share_between_range(
+        batches.ready_age[column],
+        _past_age(batches, ripe_advance),
+        batches.mean_age[column] + advance,
+        batches.fruit_sd[column],
+        doubt,
+    )
+    ripens = batches.ripens[column]
+    return low * ripens, mid * ripens, high * ripens

@@ -1,0 +1,173 @@
+"""How ages are spread: fruit differ from one another, and the rate is not exactly known.
+
+Age at a time is ``X = m + e + g exp(s u)``: ``m`` the mean age at pick, ``e`` Normal with standard
+deviation ``sd_age`` (fruit differences, doubt about ``m``, or both), ``g`` the *advance* (rate
+times reference days) at the median rate, and ``u`` standard Normal with ``s = rate_sd`` the
+standard deviation of the log rate.
+
+A Normal plus a lognormal has no closed distribution. Neither a first-order Normal (off by 0.024 in
+a share at ``s = 0.2``) nor a few quadrature nodes over ``u`` (worse for narrow eat-by windows)
+will do. Used here is a *shifted lognormal* whose mean, spread and third moment agree with X's to
+second order in ``s``, with an Edgeworth term for the fourth. With ``r = g s / hypot(sd_age, g s)``:
+
+    q = s r^3                                              skew
+    S = hypot(sd_age, g s) (1 + 3/4 s^2 r^2 (1 - r^4))     scale
+    c = m + g + g s^2 / 2 - S q / 2                        centre
+    y = log(1 + q (x - c) / S) / q
+    P(X <= x) = Phi(y - 2/3 s^2 r^4 (1 - r^2) (y^3 - 3 y))
+
+It is exact where either part vanishes and costs one logarithm a value. Against fine quadrature a
+share is within 0.0005 for ``s = 0.2``, 0.0012 for 0.3 and 0.0035 for 0.4
+(tests/science/test_spread.py maps the error). All arguments broadcast.
+"""
+
+import math
+
+import numpy as np
+from scipy.special import ndtr
+
+from ripenroom.science.softening import Floats, FloatsLike
+
+TAIL_80 = 1.2815515655446004
+"""Standard Normal quantile of 90 %: an 80 % range runs this many sds either way."""
+
+_SMALLEST = 1e-9
+"""Keeps 0/0 out of the formulas where a spread is nil; far below anything that shows."""
+
+
+_ALL_OLDER = -1.0 + 1e-15
+
+
+def share_beyond(
+    age: FloatsLike,
+    mean_age: FloatsLike,
+    advance: FloatsLike,
+    sd_age: FloatsLike,
+    rate_sd: FloatsLike,
+) -> Floats:
+    """Share of fruit that has passed ``age``: P(X > age), 0 to 1.
+
+    >>> float(share_beyond(1.0, 0.0, 1.0, 0.5, 0.0))
+    0.5
+    """
+    return _Spread(mean_age, advance, sd_age, rate_sd).beyond(np.asarray(age, float))
+
+
+def shares_beyond(
+    ages: tuple[Floats, ...],
+    mean_age: FloatsLike,
+    advance: Floats,
+    sd_age: FloatsLike,
+    rate_sd: FloatsLike,
+) -> tuple[Floats, ...]:
+    """:func:`share_beyond` of several ages, sharing the work that does not depend on the age."""
+    spread = _Spread(mean_age, advance, sd_age, rate_sd)
+    return tuple(spread.beyond(age) for age in ages)
+
+
+def age_at_quantile(
+    z: FloatsLike,
+    mean_age: FloatsLike,
+    advance: FloatsLike,
+    sd_age: FloatsLike,
+    rate_sd: FloatsLike,
+) -> Floats:
+    """Age below which a share ``Phi(z)`` of the distribution lies."""
+    return _Spread(mean_age, advance, sd_age, rate_sd).quantile(np.asarray(z, float))
+
+
+def advance_at_quantile(
+    z: FloatsLike,
+    age: FloatsLike,
+    mean_age: FloatsLike,
+    sd_age: FloatsLike,
+    rate_sd: FloatsLike,
+) -> Floats:
+    """Advance at which the quantile ``z`` of the ages reaches ``age``; 0 if it is already there.
+
+    Inverse of :func:`age_at_quantile` in ``advance`` by Newton steps with a slope that is exact in
+    both limits; five leave an error below 1e-6 in age over the tested range.
+    """
+    z, age = np.asarray(z, float), np.asarray(age, float)
+    mean_age, sd_age = np.asarray(mean_age, float), np.asarray(sd_age, float)
+    rate_sd = np.asarray(rate_sd, float)
+    stretch = np.expm1(rate_sd * z)
+    advance = np.maximum((age - mean_age - z * sd_age) / (1.0 + stretch), 0.0)
+    for _ in range(5):
+        spread = _Spread(mean_age, advance, sd_age, rate_sd)
+        slope = 1.0 + stretch * spread.rate_part
+        advance = np.maximum(advance - (spread.quantile(z) - age) / slope, 0.0)
+    return np.asarray(advance)
+
+
+class _Spread:
+    """The corrected shifted lognormal for one set of arguments."""
+
+    def __init__(
+        self, mean_age: FloatsLike, advance: FloatsLike, sd_age: FloatsLike, rate_sd: FloatsLike
+    ) -> None:
+        advance = np.asarray(advance, float)
+        rate_sd = np.asarray(rate_sd, float)
+        by_rate = advance * rate_sd
+        plain = np.sqrt(np.square(sd_age) + by_rate * by_rate) + _SMALLEST
+        self.rate_part = by_rate / plain
+        r2 = self.rate_part * self.rate_part
+        s2 = rate_sd * rate_sd
+        self._skew = rate_sd * self.rate_part * r2 + _SMALLEST
+        self._scale = plain * (1.0 + (0.75 * s2) * r2 * (1.0 - r2 * r2))
+        self._centre = mean_age + advance + 0.5 * (rate_sd * by_rate - self._scale * self._skew)
+        self._fourth = ((2.0 / 3.0) * s2) * r2 * r2 * (1.0 - r2)
+
+    def beyond(self, age: Floats) -> Floats:
+        # Where 1 + q (x - c) / S <= 0 every fruit is older than x.
+        stretched = np.maximum((age - self._centre) * (self._skew / self._scale), _ALL_OLDER)
+        z = np.log1p(stretched) / -self._skew
+        # The Edgeworth term is for the body; held at three sds it cannot turn the far tail round.
+        z *= 1.0 - self._fourth * (np.minimum(z * z, 9.0) - 3.0)
+        return np.asarray(ndtr(z))
+
+    def quantile(self, z: Floats) -> Floats:
+        body = z * (1.0 + self._fourth * (np.minimum(z * z, 9.0) - 3.0))
+        return np.asarray(self._centre + self._scale * np.expm1(self._skew * body) / self._skew)
+
+
+def share_between_range(
+    low_age: FloatsLike,
+    high_age: FloatsLike,
+    mean_age: FloatsLike,
+    fruit_sd_age: FloatsLike,
+    doubt_sd_age: FloatsLike,
+) -> tuple[Floats, Floats, Floats]:
+    """Share of fruit between two ages when the mean age itself is in doubt: 10, 50, 90 % quantiles.
+
+    Fruit are Normal around the mean with ``fruit_sd_age``; the mean is Normal with
+    ``doubt_sd_age``. The share falls on both sides of the middle of the two ages, alike, so its
+    quantiles are those of the distance ``|mean - middle|``, a folded Normal.
+    """
+    low_age, high_age = np.asarray(low_age, float), np.asarray(high_age, float)
+    middle = (low_age + high_age) / 2.0
+    half = (high_age - low_age) / 2.0
+    fruit = np.asarray(fruit_sd_age, float) + _SMALLEST
+    doubt = np.asarray(doubt_sd_age, float) + _SMALLEST
+    off = np.abs(np.asarray(mean_age, float) - middle)
+
+    def share(distance: Floats) -> Floats:
+        return np.asarray(ndtr((half - distance) / fruit) - ndtr((-half - distance) / fruit))
+
+    far = _folded_quantile(0.9, off, doubt)
+    mid = _folded_quantile(0.5, off, doubt)
+    near = _folded_quantile(0.1, off, doubt)
+    return share(far), share(mid), share(near)
+
+
+def _folded_quantile(probability: float, off: Floats, sd: Floats) -> Floats:
+    """Distance d with P(|Normal(off, sd)| <= d) = probability, by safeguarded bisection."""
+    low = np.zeros(np.broadcast(off, sd).shape)
+    high = off + 6.0 * sd
+    for _ in range(math.ceil(math.log2(1e5))):
+        middle = (low + high) / 2.0
+        inside = ndtr((middle - off) / sd) - ndtr((-middle - off) / sd)
+        enough = inside >= probability
+        high = np.where(enough, middle, high)
+        low = np.where(enough, low, middle)
+    return np.asarray((low + high) / 2.0)
