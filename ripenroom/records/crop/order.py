@@ -1,0 +1,83 @@
+"""What has to hold between the figures of a profile, beyond each being sound by itself."""
+
+from itertools import pairwise
+from pathlib import Path
+
+from ripenroom.records.crop.profile import Chilling, CropProfile, DaysAt, Figure
+from ripenroom.records.crop.section import ProfileRefusal
+
+Mark = tuple[str, Figure]
+
+
+def refuse_disorder(profile: CropProfile, path: Path) -> None:
+    """Raise :class:`ProfileRefusal` for marks, temperatures or energies out of order.
+
+    Only the values are compared: ranges of neighbouring marks may well overlap.
+    """
+    firmness, feel = profile.firmness, profile.feel
+    lowest = ("firmness.lowest", firmness.lowest_n)
+    highest = ("firmness.highest", firmness.highest_n)
+    _refuse_marks(
+        path,
+        lowest,
+        ("firmness.too_soft", firmness.too_soft_n),
+        ("firmness.ready", firmness.ready_n),
+        ("firmness.at_maturity", firmness.at_maturity_n),
+        highest,
+    )
+    _refuse_marks(
+        path,
+        lowest,
+        ("feel.too_soft", feel.too_soft_n),
+        ("feel.soft", feel.soft_n),
+        ("feel.gives", feel.gives_n),
+        ("feel.slight_give", feel.slight_give_n),
+        highest,
+    )
+    _refuse_heat(profile, path)
+    if profile.storage.best_low_c > profile.storage.best_high_c:
+        raise ProfileRefusal(path, "storage.best_low_c", "is above best_high_c")
+    _refuse_unsorted(path, "storage.life", profile.storage.life)
+    if profile.chilling is not None:
+        _refuse_chilling(profile.chilling, path)
+
+
+def _refuse_marks(path: Path, *marks: Mark) -> None:
+    """Marks are given from softest to firmest."""
+    for (soft_key, soft), (firm_key, firm) in pairwise(marks):
+        if soft.value >= firm.value:
+            raise ProfileRefusal(
+                path,
+                firm_key,
+                f"{firm.value:g} N needs to be firmer than {soft_key} ({soft.value:g} N)",
+            )
+
+
+def _refuse_heat(profile: CropProfile, path: Path) -> None:
+    rate = profile.rate
+    if rate.heat_midpoint_c is None or rate.heat_kj_mol is None:
+        return
+    if rate.heat_midpoint_c.value <= rate.reference_c:
+        raise ProfileRefusal(path, "rate.heat_midpoint", "needs to be above reference_c")
+    # A smaller energy would let the rate go on rising for ever, which is no heat limit.
+    if rate.heat_kj_mol.value <= rate.activation_kj_mol.value:
+        raise ProfileRefusal(path, "rate.heat_energy", "needs to be above the activation energy")
+
+
+def _refuse_unsorted(path: Path, key: str, entries: tuple[DaysAt, ...]) -> None:
+    for index, (colder, warmer) in enumerate(pairwise(entries), start=1):
+        if colder.temperature_c >= warmer.temperature_c:
+            raise ProfileRefusal(path, f"{key}[{index}].at_c", "temperatures need to go up")
+
+
+def _refuse_chilling(chilling: Chilling, path: Path) -> None:
+    key = "chilling.allowance"
+    _refuse_unsorted(path, key, chilling.allowance)
+    for index, (colder, warmer) in enumerate(pairwise(chilling.allowance), start=1):
+        if colder.days.value > warmer.days.value:
+            raise ProfileRefusal(
+                path, f"{key}[{index}].days", "shorter than at the colder temperature before it"
+            )
+    last = len(chilling.allowance) - 1
+    if chilling.allowance[last].temperature_c >= chilling.threshold_c.value:
+        raise ProfileRefusal(path, f"{key}[{last}].at_c", "needs to be below the threshold")
