@@ -20,6 +20,7 @@ def style_sheet(ink: "Ink", font: QFont) -> str:
     """Qt style sheet for the whole application in these inks, sized by the font."""
     high = target_height(font)
     inner = high - 8  # borders and paddings below come to 8
+    nav = round(QFontMetricsF(font).horizontalAdvance("n") * 19)
     name = {
         field: getattr(ink, field).name()
         for field in ("paper", "panel", "field", "text", "faint", "line", "edge", "accent")
@@ -67,6 +68,30 @@ QTableView, QListView, QTreeView {{
     selection-background-color: {ink.chosen.name()}; selection-color: {ink.on_chosen.name()};
 }}
 QScrollArea {{ background: transparent; border: none; }}
+QLabel#pageTitle {{ font-size: {round(font.pointSizeF() * 1.6, 1)}pt; }}
+QFrame#navigation {{
+    background: {name["panel"]}; border: none; border-right: 1px solid {name["line"]};
+    min-width: {nav}px; max-width: {nav}px;
+}}
+QLabel#seasonName {{ color: {name["faint"]}; padding: 0 14px; }}
+QFrame#navigation QPushButton {{
+    text-align: left; border: none; border-left: 4px solid transparent; border-radius: 0;
+    background: transparent; padding: 4px 12px 4px 12px;
+}}
+QFrame#navigation QPushButton:hover {{ color: {name["accent"]}; }}
+QFrame#navigation QPushButton:checked {{
+    border-left-color: {name["accent"]}; font-weight: bold;
+    background: {name["paper"]}; color: {name["text"]};
+}}
+QFrame#navigation QPushButton:focus {{ text-decoration: underline; color: {name["accent"]}; }}
+QLabel#readOnlyBanner {{
+    background: {ink.warning_paper.name()}; color: {ink.warning.name()};
+    border-bottom: 1px solid {ink.warning.name()};
+}}
+QLabel#practiceBanner {{
+    background: {name["panel"]}; color: {name["faint"]}; border-bottom: 1px solid {name["line"]};
+}}
+QFrame#voice {{ background: {name["panel"]}; border: none; border-top: 1px solid {name["line"]}; }}
 QToolTip {{
     background: {name["panel"]}; color: {name["text"]}; border: 1px solid {name["edge"]};
     padding: 4px;

@@ -193,9 +193,17 @@ class Wording:
     # Between Qt's date fields and aware datetimes
 
     def to_field(self, moment: datetime) -> QDateTime:
-        """What a date-and-time field shows for a moment: the home zone's wall clock."""
+        """What a date-and-time field shows for a moment: the home zone's wall clock.
+
+        It is marked as UTC because this machine's own zone would bend times that its clock
+        changes skip.
+        """
         local = self.local(moment)
-        return QDateTime(QDate(local.year, local.month, local.day), QTime(local.hour, local.minute))
+        return QDateTime(
+            QDate(local.year, local.month, local.day),
+            QTime(local.hour, local.minute),
+            QTimeZone(QTimeZone.Initialization.UTC),
+        )
 
     def from_field(self, shown: QDateTime) -> datetime:
         """The aware moment (UTC) that a date-and-time field's wall clock means in the home zone."""

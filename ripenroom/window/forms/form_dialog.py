@@ -1,0 +1,93 @@
+"""A dialog that is filled in, carries out one command, and closes only when that worked."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.refusal_board import RefusalBoard
+from ripenroom.window.forms.refusal_note import RefusalNote
+from ripenroom.window.session import Session
+
+
+class FormDialog(QDialog):
+    """Subclasses add fields, and say in :meth:`carry_out` what the action button does.
+
+    What was typed stays when the season refuses it: the dialog shows the refusal beside the field
+    and remains open.
+    """
+
+    def __init__(
+        self, session: Session, title: str, action: str, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWindowTitle(title)
+        self._note = RefusalNote(self)
+        self.board = RefusalBoard({}, self._note, self.accept)
+        inner = QWidget(self)
+        self.body = QVBoxLayout(inner)
+        self.body.setSpacing(10)
+        # A small screen scrolls the fields; the buttons stay in reach.
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inner)
+        self._scroll = scroll
+        self.action_button = QPushButton(action, self)
+        self.action_button.setDefault(True)
+        self.action_button.clicked.connect(self.accept)
+        self.cancel_button = QPushButton(self.tr("Cancel"), self)
+        self.cancel_button.setAutoDefault(False)
+        self.cancel_button.clicked.connect(self.reject)
+        self.buttons = QHBoxLayout()
+        self.buttons.addStretch(1)
+        self.buttons.addWidget(self.cancel_button)
+        self.buttons.addWidget(self.action_button)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(18, 14, 18, 14)
+        outer.setSpacing(10)
+        outer.addWidget(scroll, 1)
+        outer.addWidget(self._note)
+        outer.addLayout(self.buttons)
+
+    def add(self, name: str, field: Field) -> Field:
+        """Put a field into the form; refusals of ``name`` will be shown beside it."""
+        self.board.fields[name] = field
+        self.body.addWidget(field)
+        return field
+
+    def fit(self) -> None:
+        """Take the size that shows every field, as far as the screen allows."""
+        self.body.addStretch(1)
+        self._scroll.ensurePolished()
+        inner = self._scroll.widget()
+        assert inner is not None
+        wanted = inner.sizeHint()
+        room = self.screen().availableSize()
+        margins = 40
+        self.resize(
+            min(max(wanted.width() + margins, 420), room.width()),
+            min(wanted.height() + self.buttons.sizeHint().height() + 2 * margins, room.height()),
+        )
+
+    def done_text(self) -> str:
+        """What to say once it worked; nothing by default, as the change itself is seen."""
+        return ""
+
+    def carry_out(self) -> None:
+        """Do what the action button says; raises ``Refusal`` for what cannot be done."""
+        raise NotImplementedError
+
+    def accept(self) -> None:
+        """Carry out; close only if it was not refused."""
+        self.board.clear()
+        if self.session.run(self.done_text(), self.carry_out, self.board.show):
+            super().accept()

@@ -1,0 +1,1 @@
+"""Pages of help: the keyboard, the cautions, what this program is."""

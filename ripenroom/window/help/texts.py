@@ -1,0 +1,106 @@
+"""The help texts."""
+
+from collections.abc import Iterable
+from importlib.metadata import PackageNotFoundError, version
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.crop.profile import CropProfile
+
+
+def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
+    """Every shortcut, by where it works."""
+    return [
+        (
+            QCoreApplication.translate("Help", "Everywhere"),
+            [
+                ("Alt+1 … Alt+5", QCoreApplication.translate("Help", "Go to a page")),
+                ("Tab, Shift+Tab", QCoreApplication.translate("Help", "Next, previous control")),
+                ("Ctrl+Z", QCoreApplication.translate("Help", "Undo the last change")),
+                ("Ctrl+Shift+Z", QCoreApplication.translate("Help", "Do it again")),
+                ("Ctrl+N", QCoreApplication.translate("Help", "New season")),
+                ("Ctrl+O", QCoreApplication.translate("Help", "Open a season file")),
+                ("Ctrl+Shift+S", QCoreApplication.translate("Help", "Save a copy")),
+                ("Ctrl+Q", QCoreApplication.translate("Help", "Quit; everything is saved")),
+                ("F1", QCoreApplication.translate("Help", "This page")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Picks: writing one down"),
+            [
+                ("3 9 6 2", QCoreApplication.translate("Help", "Fruit by hand feel, hard to soft")),
+                ("Enter", QCoreApplication.translate("Help", "Add the pick")),
+                ("Ctrl+F", QCoreApplication.translate("Help", "Find in the list of batches")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Picks: in the list of batches"),
+            [
+                ("Enter", QCoreApplication.translate("Help", "Open the batch")),
+                ("M", QCoreApplication.translate("Help", "Move to another place")),
+                ("S", QCoreApplication.translate("Help", "Write down fruit sold")),
+                ("D", QCoreApplication.translate("Help", "Write down fruit discarded")),
+                ("E", QCoreApplication.translate("Help", "Edit the pick")),
+                ("Del", QCoreApplication.translate("Help", "Delete the batch")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Places: set points"),
+            [
+                ("← →", QCoreApplication.translate("Help", "Try the next cooler, warmer step")),
+                ("Enter", QCoreApplication.translate("Help", "Set it")),
+                ("Esc", QCoreApplication.translate("Help", "Back to what it was")),
+            ],
+        ),
+    ]
+
+
+def cautions(crops: Iterable[CropProfile]) -> list[tuple[str, str]]:
+    """What can hurt people, and what these estimates are not."""
+    texts = [
+        (
+            QCoreApplication.translate("Help", "Fruit"),
+            QCoreApplication.translate(
+                "Help",
+                "Fruit that fell or was dropped is not sold. Some people react badly to pawpaw: "
+                "say so to those who taste it for the first time.",
+            ),
+        ),
+        (
+            QCoreApplication.translate("Help", "Closed rooms"),
+            QCoreApplication.translate(
+                "Help",
+                "Fruit breathes: a closed room may lack oxygen and hold carbon dioxide. Ventilate "
+                "before you enter. Ethylene is flammable. A cold room must open from inside.",
+            ),
+        ),
+        (
+            QCoreApplication.translate("Help", "Estimates"),
+            QCoreApplication.translate(
+                "Help",
+                "The eat-by windows are estimates from published figures and from what was "
+                "written down. They are not food-safety advice. Local codes and licensed practice "
+                "come first.",
+            ),
+        ),
+    ]
+    texts += [(crop.name, " ".join(crop.cautions)) for crop in crops if crop.cautions]
+    return texts
+
+
+def about() -> list[tuple[str, str]]:
+    """What this program is."""
+    try:
+        number = version("ripenroom")
+    except PackageNotFoundError:
+        number = QCoreApplication.translate("Help", "run from a checkout")
+    return [
+        (
+            QCoreApplication.translate("Help", "ripenroom {version}").format(version=number),
+            QCoreApplication.translate(
+                "Help",
+                "From a pick to an eat-by window: softening, storage and market days for a small "
+                "fruit grower. It works without a network; a season is one file that is yours.",
+            ),
+        )
+    ]

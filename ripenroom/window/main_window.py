@@ -1,0 +1,244 @@
+"""The window: one open season at a time, or the ways to begin."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QSettings
+from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QWidget
+
+from ripenroom.records.season import UnitSystem
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.session import Session
+from ripenroom.window.shell import season_files
+from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.banner import Banner
+from ripenroom.window.shell.desk import Desk
+from ripenroom.window.shell.menus import Menus
+from ripenroom.window.shell.recent import Recent
+from ripenroom.window.shell.season_files import SeasonFileProblem
+from ripenroom.window.shell.voice import Voice
+from ripenroom.window.shell.welcome import Welcome
+
+
+class MainWindow(QMainWindow):
+    """Menus, banner, the desk with its pages (or a welcome), and the line at the foot."""
+
+    def __init__(self, settings: QSettings, appearance: Appearance) -> None:
+        super().__init__()
+        self.settings = settings
+        self.appearance = appearance
+        self.recent = Recent(settings)
+        self.session: Session | None = None
+        self.desk: Desk | None = None
+        self.banner = Banner(self)
+        self.voice = Voice(self)
+        self.welcome = Welcome(self)
+        self.welcome.newSeason.connect(self.new_season)
+        self.welcome.openSeason.connect(self.choose_season)
+        self.welcome.openPractice.connect(self.open_practice)
+        centre = QWidget(self)
+        self._layout = QVBoxLayout(centre)
+        self._layout.setContentsMargins(0, 0, 0, 0)
+        self._layout.setSpacing(0)
+        self._layout.addWidget(self.banner)
+        self._layout.addWidget(self.welcome, 1)
+        self._layout.addWidget(self.voice)
+        self.setCentralWidget(centre)
+        self.menus = Menus(self)
+        self._show_season()
+        self.resize(1180, 780)
+        geometry = settings.value("geometry")
+        if isinstance(geometry, QByteArray):
+            self.restoreGeometry(geometry)
+
+    # Opening and closing seasons
+
+    def open_path(self, path: Path) -> bool:
+        """Open a season file; says why and keeps what is open if that fails."""
+        return self._take(lambda: season_files.open_season(path))
+
+    def open_practice(self) -> bool:
+        """Open the practice season."""
+        return self._take(season_files.practice_season)
+
+    def choose_season(self) -> None:
+        """Ask for a season file and open it."""
+        name, _ = QFileDialog.getOpenFileName(
+            self, self.tr("Open a season file"), "", season_files.file_filter()
+        )
+        if name:
+            self.open_path(Path(name))
+
+    def new_season(self) -> None:
+        """Ask for the details of a new season, begin its file and open it."""
+        from ripenroom.window.season_form.new_season import NewSeasonDialog
+
+        dialog = NewSeasonDialog(self)
+        if dialog.exec() == QDialog.DialogCode.Accepted and dialog.season is not None:
+            begun = dialog.season
+            self._take(lambda: begun)
+
+    def show_season(self, season: LivingSeason) -> None:
+        """Take an open season to the desk, and close the one that lay there."""
+        self._close_season()
+        session = Session(season, self.settings, parent=self)
+        self.session = session
+        desk = Desk(session, self)
+        self.desk = desk
+        desk.openBatch.connect(self.open_batch)
+        desk.undoAsked.connect(self.undo)
+        desk.redoAsked.connect(self.redo)
+        session.changed.connect(self._show_season)
+        session.said.connect(self.voice.say)
+        session.refused.connect(self.voice.refuse)
+        self.welcome.hide()
+        self._layout.insertWidget(1, desk, 1)
+        self.voice.fall_silent()
+        self._show_season()
+        desk.go_to(str(self.settings.value("page", "today")))
+
+    def _take(self, opened: Callable[[], LivingSeason]) -> bool:
+        try:
+            season = opened()
+        except SeasonFileProblem as problem:
+            self.voice.warn(str(problem))
+            return False
+        self.recent.remember(season.path)
+        self.show_season(season)
+        return True
+
+    def _close_season(self) -> None:
+        if self.session is None or self.desk is None:
+            return
+        self.desk.keep_drafts()
+        self.settings.setValue("page", self.desk.current)
+        self._layout.removeWidget(self.desk)
+        self.desk.hide()
+        self.desk.deleteLater()
+        self.desk = None
+        self.session.close()
+        self.session.deleteLater()
+        self.session = None
+
+    def _show_season(self) -> None:
+        self.banner.show_season(self.session)
+        self.menus.show_season(self.session)
+        self.welcome.setVisible(self.session is None)
+        name = self.session.season.book.season.name if self.session else ""
+        self.setWindowTitle(f"{name} – ripenroom" if name else "ripenroom")
+
+    # What the menus do
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self._travel(back=True)
+
+    def redo(self) -> None:
+        """Do again what was undone."""
+        self._travel(back=False)
+
+    def _travel(self, *, back: bool) -> None:
+        if self.session is None:
+            return
+        session, done = (
+            self.session,
+            self.tr("Undone: {what}") if back else self.tr("Redone: {what}"),
+        )
+
+        def go() -> None:
+            label = session.season.undo() if back else session.season.redo()
+            if label:
+                session.say(done.format(what=label))
+
+        session.run("", go)
+
+    def set_units(self, units: UnitSystem) -> None:
+        """Read the season in other units; what is kept stays as it is."""
+        if self.session is None:
+            return
+        season = self.session.season
+        if season.book.season.units != units:
+            self.session.run(
+                "", lambda: season.save_season(replace(season.book.season, units=units))
+            )
+        # A refused choice must not stay ticked.
+        self.menus.show_season(self.session)
+
+    def save_copy(self) -> None:
+        """Ask for a name and copy the season file there."""
+        if self.session is None:
+            return
+        source = self.session.season.path
+        name, _ = QFileDialog.getSaveFileName(
+            self,
+            self.tr("Save a copy as"),
+            str(source.with_name(f"{source.stem} copy{season_files.SUFFIX}")),
+            season_files.file_filter(),
+        )
+        if not name:
+            return
+        target = season_files.with_suffix(Path(name))
+        try:
+            season_files.copy_season(source, target)
+        except SeasonFileProblem as problem:
+            self.voice.warn(str(problem))
+        else:
+            self.voice.say(self.tr("Copied to {file}").format(file=target))
+
+    def edit_season(self) -> None:
+        """Change the season's name, zone, first day, units and currency."""
+        if self.session is not None:
+            from ripenroom.window.season_form.edit_season import EditSeasonDialog
+
+            EditSeasonDialog(self.session, self).exec()
+
+    def edit_orchard(self) -> None:
+        """Change rows and cultivars."""
+        if self.session is not None:
+            from ripenroom.window.orchard.dialog import OrchardDialog
+
+            OrchardDialog(self.session, self).exec()
+
+    def open_batch(self, batch_id: str) -> None:
+        """Open the panel of a batch."""
+        if self.session is not None and batch_id in self.session.season.book.batches:
+            from ripenroom.window.batch.dialog import BatchDialog
+
+            BatchDialog(self.session, batch_id, self).exec()
+
+    def show_keyboard(self) -> None:
+        """Show every shortcut."""
+        from ripenroom.window.help import texts
+        from ripenroom.window.help.reader import Reader
+
+        reader = Reader(self.tr("Keyboard"), self)
+        reader.show_groups(texts.keyboard())
+        reader.exec()
+
+    def show_cautions(self) -> None:
+        """Show what can hurt people, and what the estimates are not."""
+        from ripenroom.window.help import texts
+        from ripenroom.window.help.reader import Reader
+
+        reader = Reader(self.tr("Cautions"), self)
+        crops = self.session.season.crops.values() if self.session else ()
+        reader.show_paragraphs(texts.cautions(crops))
+        reader.exec()
+
+    def show_about(self) -> None:
+        """Show what this program is."""
+        from ripenroom.window.help import texts
+        from ripenroom.window.help.reader import Reader
+
+        reader = Reader(self.tr("About"), self)
+        reader.show_paragraphs(texts.about())
+        reader.exec()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep drafts, size and page; the season itself is saved already."""
+        self.settings.setValue("geometry", self.saveGeometry())
+        self._close_season()
+        self.settings.sync()
+        super().closeEvent(event)

@@ -1,0 +1,1 @@
+"""What stands around the pages: navigation, banners, the line at the foot, the menus."""

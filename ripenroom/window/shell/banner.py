@@ -1,0 +1,54 @@
+"""A line across the window about the season as a whole: read-only, or practice."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from ripenroom.window.session import Session
+
+
+class Banner(QWidget):
+    """Shows what holds for as long as this season is open; hidden if there is nothing to say."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._read_only = self._line("readOnlyBanner")
+        self._practice = self._line("practiceBanner")
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self._read_only)
+        layout.addWidget(self._practice)
+
+    def _line(self, name: str) -> QLabel:
+        label = QLabel(self)
+        label.setObjectName(name)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setWordWrap(True)
+        label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        label.setContentsMargins(16, 6, 16, 6)
+        return label
+
+    def show_season(self, session: Session | None) -> None:
+        """Say what is special about the season of ``session``."""
+        reason = session.season.read_only_because if session else None
+        self._read_only.setText(
+            self.tr("! Read only: {reason} Nothing can be changed here.").format(
+                reason=_as_sentence(reason)
+            )
+            if reason
+            else ""
+        )
+        self._read_only.setVisible(bool(reason))
+        practice = session is not None and session.season.practice
+        if session is not None and practice:
+            self._practice.setText(
+                self.tr("Practice season: the clock stands at {moment}.").format(
+                    moment=session.words.moment(session.season.now())
+                )
+            )
+        self._practice.setVisible(practice)
+
+
+def _as_sentence(text: str) -> str:
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")

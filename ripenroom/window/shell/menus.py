@@ -1,0 +1,169 @@
+"""The menus: every action of the window that belongs to no single page."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+from ripenroom.records.season import UnitSystem
+from ripenroom.window.session import Session
+from ripenroom.window.shell.appearance import TEXT_PERCENTS
+from ripenroom.window.theme import Look
+
+if TYPE_CHECKING:
+    from ripenroom.window.main_window import MainWindow
+
+
+_Value = TypeVar("_Value", bound=str | int)
+
+
+class Menus(QObject):
+    """Builds the menu bar of ``window`` and keeps its texts and ticks up to date."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self._of_season: list[QAction] = []
+        self._build_file()
+        self._build_edit()
+        self._build_view()
+        self._build_help()
+
+    # One menu after the other
+
+    def _build_file(self) -> None:
+        window = self._window
+        menu = window.menuBar().addMenu(self.tr("&File"))
+        standard = QKeySequence.StandardKey
+        self._add(menu, self.tr("&New season…"), window.new_season, standard.New)
+        self._add(menu, self.tr("&Open…"), window.choose_season, standard.Open)
+        self.recent = menu.addMenu(self.tr("Open &recent"))
+        self.recent.aboutToShow.connect(self._fill_recent)
+        self._add(menu, self.tr("Open &practice season"), window.open_practice)
+        menu.addSeparator()
+        self._add_for_season(menu, self.tr("&Season details…"), window.edit_season)
+        self._add_for_season(menu, self.tr("Rows and &cultivars…"), window.edit_orchard)
+        self._add_for_season(
+            menu, self.tr("Save a cop&y as…"), window.save_copy, QKeySequence("Ctrl+Shift+S")
+        )
+        menu.addSeparator()
+        self._add(menu, self.tr("&Quit"), window.close, QKeySequence("Ctrl+Q"))
+
+    def _build_edit(self) -> None:
+        menu = self._window.menuBar().addMenu(self.tr("&Edit"))
+        self.undo = self._add(menu, "", self._window.undo, QKeySequence("Ctrl+Z"))
+        self.redo = self._add(menu, "", self._window.redo, QKeySequence("Ctrl+Shift+Z"))
+
+    def _build_view(self) -> None:
+        window = self._window
+        menu = window.menuBar().addMenu(self.tr("&View"))
+        look_names = {
+            Look.SYSTEM: self.tr("As the &system"),
+            Look.LIGHT: self.tr("&Light"),
+            Look.DARK: self.tr("&Dark"),
+            Look.HIGH_CONTRAST: self.tr("&High contrast"),
+        }
+        self.looks = self._choices(
+            menu.addMenu(self.tr("&Look")), list(look_names.items()), window.appearance.set_look
+        )
+        sizes = [(percent, self.tr("{percent} %").format(percent=percent))
+                 for percent in TEXT_PERCENTS]  # fmt: skip
+        self.sizes = self._choices(
+            menu.addMenu(self.tr("&Text size")), sizes, window.appearance.set_text_percent
+        )
+        units: list[tuple[UnitSystem, str]] = [
+            ("metric", self.tr("&Metric (°C, kg)")),
+            ("us", self.tr("&US (°F, lb)")),
+        ]
+        self.units = self._choices(menu.addMenu(self.tr("&Units")), units, window.set_units)
+        self._of_season += self.units.values()
+
+    def _build_help(self) -> None:
+        window = self._window
+        menu = window.menuBar().addMenu(self.tr("&Help"))
+        self._add(menu, self.tr("&Keyboard"), window.show_keyboard, QKeySequence("F1"))
+        self._add(menu, self.tr("&Cautions"), window.show_cautions)
+        self._add(menu, self.tr("&About ripenroom"), window.show_about)
+
+    # Keeping them up to date
+
+    def show_season(self, session: Session | None) -> None:
+        """Tick and enable what goes with the open season (or with none)."""
+        for action in self._of_season:
+            action.setEnabled(session is not None)
+        self.looks[self._window.appearance.look].setChecked(True)
+        self.sizes[self._window.appearance.text_percent].setChecked(True)
+        season = session.season if session else None
+        if season is not None:
+            self.units[season.book.season.units].setChecked(True)
+        for action, text in (
+            (self.undo, undo_text(season.undo_label if season else None)),
+            (self.redo, redo_text(season.redo_label if season else None)),
+        ):
+            action.setText(text)
+        writable = season is not None and season.read_only_because is None
+        self.undo.setEnabled(bool(writable and season is not None and season.undo_label))
+        self.redo.setEnabled(bool(writable and season is not None and season.redo_label))
+
+    def _fill_recent(self) -> None:
+        self.recent.clear()
+        for path in self._window.recent.paths():
+            self._add(self.recent, str(path), lambda path=path: self._open(path))
+        if self.recent.isEmpty():
+            self.recent.addAction(self.tr("No season opened yet")).setEnabled(False)
+
+    def _open(self, path: Path) -> None:
+        self._window.open_path(path)
+
+    # Small helpers
+
+    def _add(
+        self,
+        menu: QMenu,
+        text: str,
+        does: Callable[[], object],
+        keys: QKeySequence | QKeySequence.StandardKey | None = None,
+    ) -> QAction:
+        action = menu.addAction(text)
+        action.triggered.connect(lambda _checked=False: does())
+        if keys is not None:
+            action.setShortcut(QKeySequence(keys))
+        return action
+
+    def _add_for_season(
+        self,
+        menu: QMenu,
+        text: str,
+        does: Callable[[], object],
+        keys: QKeySequence | None = None,
+    ) -> None:
+        self._of_season.append(self._add(menu, text, does, keys))
+
+    def _choices(
+        self, menu: QMenu, choices: Sequence[tuple[_Value, str]], choose: Callable[[_Value], None]
+    ) -> dict[_Value, QAction]:
+        group = QActionGroup(self)
+        actions: dict[_Value, QAction] = {}
+        for value, text in choices:
+            action = self._add(menu, text, lambda value=value: choose(value))
+            action.setCheckable(True)
+            group.addAction(action)
+            actions[value] = action
+        return actions
+
+
+def undo_text(label: str | None) -> str:
+    """What the undo button and menu entry say."""
+    if not label:
+        return QCoreApplication.translate("Menus", "Undo")
+    return QCoreApplication.translate("Menus", "Undo: {what}").format(what=label)
+
+
+def redo_text(label: str | None) -> str:
+    """What the redo button and menu entry say."""
+    if not label:
+        return QCoreApplication.translate("Menus", "Redo")
+    return QCoreApplication.translate("Menus", "Redo: {what}").format(what=label)

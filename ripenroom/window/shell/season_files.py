@@ -1,0 +1,95 @@
+"""Opening, beginning and copying season files, with every problem turned into one plain line."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QStandardPaths
+
+from ripenroom.season.living import FileRefusal, LivingSeason
+
+if TYPE_CHECKING:
+    from ripenroom.records.season import Season
+
+SUFFIX = ".ripenroom"
+
+
+class SeasonFileProblem(Exception):
+    """A season file could not be opened, begun or copied; the message is for the user."""
+
+
+def file_filter() -> str:
+    """The filter of file dialogs."""
+    return QCoreApplication.translate("SeasonFiles", "Season files (*{suffix})").format(
+        suffix=SUFFIX
+    )
+
+
+def open_season(path: Path) -> LivingSeason:
+    """Open the season file at ``path``; raises :class:`SeasonFileProblem`."""
+    return _plainly(lambda: LivingSeason.open(path))
+
+
+def begin_season(path: Path, season: "Season") -> LivingSeason:
+    """Begin a season file at ``path``; raises :class:`SeasonFileProblem`."""
+    return _plainly(lambda: LivingSeason.create(path, season))
+
+
+def practice_season() -> LivingSeason:
+    """Open the user's practice season, writing it first if there is none."""
+    folder = Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation))
+    path = folder / f"practice season{SUFFIX}"
+
+    def opened() -> LivingSeason:
+        # Writing a demo season takes longer than all the rest of this module.
+        from ripenroom.season.demo import write_demo
+
+        if not path.exists():
+            folder.mkdir(parents=True, exist_ok=True)
+            write_demo(path)
+        return LivingSeason.open(path)
+
+    return _plainly(opened)
+
+
+def with_suffix(path: Path) -> Path:
+    """``path`` with the ending of season files."""
+    return path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+
+
+def copy_season(source: Path, target: Path) -> None:
+    """Copy a season file; the target is whole or unchanged. Raises :class:`SeasonFileProblem`.
+
+    Between two changes a season file is whole by itself, and the window makes one change at a
+    time, so a plain copy is enough.
+    """
+    if target.exists() and target.samefile(source):
+        raise SeasonFileProblem(
+            QCoreApplication.translate(
+                "SeasonFiles", "That is the open season itself. Choose another name for the copy."
+            )
+        )
+    unfinished = target.with_name(target.name + ".unfinished")
+    try:
+        shutil.copyfile(source, unfinished)
+        unfinished.replace(target)
+    except OSError as error:
+        unfinished.unlink(missing_ok=True)
+        raise SeasonFileProblem(_of_system(error, target)) from error
+
+
+def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
+    try:
+        return opened()
+    except FileRefusal as refusal:
+        raise SeasonFileProblem(str(refusal)) from refusal
+    except OSError as error:
+        raise SeasonFileProblem(_of_system(error, None)) from error
+
+
+def _of_system(error: OSError, path: Path | None) -> str:
+    where = error.filename or path or ""
+    return QCoreApplication.translate("SeasonFiles", "{file}: {reason}.").format(
+        file=where, reason=error.strerror or error
+    )

@@ -1,0 +1,66 @@
+"""The line at the foot of the window: what was done, or why something was not."""
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+
+_SAID_FOR_MS = 12_000
+
+
+class Voice(QFrame):
+    """Says what was done for a while; keeps a refusal until it is closed or something is done."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("voice")
+        self._said = QLabel(self)
+        self._said.setTextFormat(Qt.TextFormat.PlainText)
+        self._said.setWordWrap(True)
+        self._said.setAccessibleName(self.tr("What was done"))
+        self._refused = RefusalNote(self)
+        self._close = QPushButton(self.tr("Close message"), self)
+        self._close.clicked.connect(self.fall_silent)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(16, 4, 16, 4)
+        layout.addWidget(self._said, 1)
+        layout.addWidget(self._refused, 1)
+        layout.addWidget(self._close)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self.fall_silent)
+        self.fall_silent()
+
+    @property
+    def text(self) -> str:
+        """What is said at the moment."""
+        return self._refused.text or self._said.text()
+
+    def say(self, text: str) -> None:
+        """Say what was done."""
+        self.fall_silent()
+        self._said.setText(text)
+        self._said.show()
+        self.show()
+        self._timer.start(_SAID_FOR_MS)
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Say why something was not done."""
+        self.warn(refusal_text(refusal))
+
+    def warn(self, text: str) -> None:
+        """Say what went wrong; it stays until it is closed."""
+        self.fall_silent()
+        self._refused.tell(text)
+        self._close.show()
+        self.show()
+
+    def fall_silent(self) -> None:
+        """Take the message away."""
+        self._timer.stop()
+        self._said.clear()
+        self._said.hide()
+        self._refused.clear()
+        self._close.hide()
+        self.hide()
