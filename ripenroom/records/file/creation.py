@@ -1,0 +1,79 @@
+"""Making a season file: it is there whole, or not at all."""
+
+import contextlib
+import os
+import sys
+from collections.abc import Iterable
+from contextlib import closing
+from pathlib import Path
+from uuid import uuid4
+
+from ripenroom.records.book import Record
+from ripenroom.records.file.action import insert_first
+from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.migrations import build
+from ripenroom.records.file.refusal import FileRefusal, refusing
+
+
+def make_file(path: Path, records: Iterable[Record]) -> None:
+    """Make a season file that holds ``records``, readable by its owner only.
+
+    Raises :class:`FileRefusal` if there is something of that name, or if it cannot be written.
+    """
+    if os.path.lexists(path):
+        raise _already_there(path)
+    if not path.parent.is_dir():
+        raise FileRefusal(
+            "missing", f"There is no folder {path.parent}. Make it first, or choose another."
+        )
+    unfinished = path.with_name(f".{uuid4().hex}.part")
+    with refusing(path):
+        try:
+            os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+            _fill(unfinished, records)
+            _put_in_place(unfinished, path)
+            _sync_folder(path.parent)
+        except FileExistsError as error:
+            raise _already_there(path) from error
+        finally:
+            for left in (unfinished, unfinished.with_name(f"{unfinished.name}-journal")):
+                left.unlink(missing_ok=True)
+
+
+def _fill(path: Path, records: Iterable[Record]) -> None:
+    with closing(connect(path, writable=True)) as connection:
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            build(connection)
+            insert_first(connection, records)
+            connection.execute("COMMIT")
+        finally:
+            roll_back(connection)
+
+
+def _put_in_place(unfinished: Path, path: Path) -> None:
+    try:
+        os.link(unfinished, path)  # unlike a rename it never replaces what another program made
+    except FileExistsError:
+        raise
+    except OSError:  # a USB stick's file system has no links
+        if os.path.lexists(path):
+            raise _already_there(path) from None
+        unfinished.rename(path)
+
+
+def _sync_folder(folder: Path) -> None:
+    if sys.platform == "win32":  # folders cannot be opened there
+        return
+    with contextlib.suppress(OSError):  # not every file system can; the file itself is written
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def _already_there(path: Path) -> FileRefusal:
+    return FileRefusal(
+        "unwritable", f"{path.name} is already there and is left as it is. Choose another name."
+    )

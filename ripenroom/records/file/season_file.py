@@ -1,0 +1,217 @@
+"""A season file that is open: read it, change it by named actions, undo and redo them."""
+
+import os
+import sqlite3
+from collections.abc import Iterable
+from contextlib import ExitStack
+from pathlib import Path
+
+from ripenroom.records.book import Book, Record
+from ripenroom.records.file import action, undo_log
+from ripenroom.records.file.action import Change
+from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.creation import make_file
+from ripenroom.records.file.lock import HeldElsewhere, WriterLock
+from ripenroom.records.file.migrations import CURRENT_VERSION, migrate
+from ripenroom.records.file.refusal import FileRefusal, refusing
+from ripenroom.records.file.soundness import (
+    require_book,
+    require_file,
+    require_season_file,
+    require_sound,
+)
+from ripenroom.records.season import Season
+
+EXTENSION = ".ripenroom"
+
+
+class SeasonFile:
+    """One open season file. Made by :meth:`open` or :meth:`create`; belongs to one thread.
+
+    Everything is written at once, so there is nothing to save. Methods that touch the file raise
+    :class:`FileRefusal`; then nothing in it has changed.
+    """
+
+    path: Path
+    read_only_because: str | None
+    """Why changes are refused, in words; None when they are not."""
+
+    def __init__(
+        self, path: Path, connection: sqlite3.Connection, book: Book, reason: str | None
+    ) -> None:
+        self.path = path
+        self.read_only_because = reason
+        self._connection = connection
+        self._book_as_opened: Book | None = book
+        self._closing = ExitStack()
+        self._labels: dict[undo_log.Direction, str | None] = {}
+        self._look()
+
+    @classmethod
+    def create(cls, path: Path, season: Season, records: Iterable[Record] = ()) -> "SeasonFile":
+        """Make a season file and open it; ``records`` are in it from the start, beyond undo.
+
+        Raises :class:`FileRefusal` rather than write over anything.
+        """
+        make_file(path, (season, *records))
+        return cls.open(path)
+
+    @classmethod
+    def open(cls, path: Path, *, read_only: bool = False) -> "SeasonFile":
+        """Open a season file, for changes if that can be and nobody else has it so.
+
+        Every record is checked against its digest first. An older file is brought to the current
+        version, after a copy of it was put beside it.
+        """
+        require_file(path)
+        with ExitStack() as closing, refusing(path):
+            reason = "It was opened only to be read." if read_only else _hold(path, closing)
+            connection = connect(path, writable=reason is None)
+            closing.callback(connection.close)
+            if reason is None and (reason := _write_protected(connection, path)) is not None:
+                connection = connect(path, writable=False)
+                closing.callback(connection.close)
+            connection.execute("BEGIN")
+            version = require_season_file(connection, path)
+            rows = require_sound(connection, path)
+            connection.execute("COMMIT")
+            if version < CURRENT_VERSION:
+                if reason is not None:
+                    raise _too_old_to_read(path)
+                migrate(connection, path)
+                rows = require_sound(connection, path)
+            opened = cls(path, connection, require_book(rows, path), reason)
+            if reason is None:
+                undo_log.install(connection)
+            opened._closing = closing.pop_all()
+            return opened
+
+    def close(self) -> None:
+        """Let go of the file; no other file is left beside it. Closing twice is harmless."""
+        self._closing.close()
+
+    def read(self) -> Book:
+        """All records as they are now, checked against their digests."""
+        book, self._book_as_opened = self._book_as_opened, None
+        if book is not None and not self.changed_elsewhere():
+            return book
+        with refusing(self.path):
+            self._connection.execute("BEGIN")
+            try:
+                book = require_book(require_sound(self._connection, self.path), self.path)
+            finally:
+                roll_back(self._connection)
+            self._look()
+            return book
+
+    def write(
+        self, label: str, put: Iterable[Record] = (), deleted: Iterable[Record] = ()
+    ) -> Change:
+        """Take out ``deleted``, then put in ``put``, as one action that ``undo`` takes back.
+
+        What is given back are the records as the file now holds them: moments in whole seconds
+        of UTC. An action that changes nothing is no action. Raises
+        :class:`ripenroom.records.refusal.Refusal` for a value no file can keep, or if a record
+        would be left without one it refers to.
+        """
+        self._require_writable()
+        with refusing(self.path):
+            change = action.write(self._connection, label, put, deleted)
+            self._look()
+            return change
+
+    @property
+    def undo_label(self) -> str | None:
+        """The action that :meth:`undo` would take back; None if there is none."""
+        return self._labels["undo"]
+
+    @property
+    def redo_label(self) -> str | None:
+        """The action that :meth:`redo` would do again; None if there is none."""
+        return self._labels["redo"]
+
+    def undo(self) -> tuple[str, Change] | None:
+        """Take back the latest action: its label and what changed, or None if there is none."""
+        return self._step("undo")
+
+    def redo(self) -> tuple[str, Change] | None:
+        """Do the action again that was taken back last: its label and what changed, or None."""
+        return self._step("redo")
+
+    def changed_elsewhere(self) -> bool:
+        """Whether another program wrote or replaced the file since we last read or wrote it."""
+        with refusing(self.path):
+            return self._fingerprint() != self._seen
+
+    def _step(self, direction: undo_log.Direction) -> tuple[str, Change] | None:
+        self._require_writable()
+        with refusing(self.path):
+            done = action.step(self._connection, direction)
+            self._look()
+            return done
+
+    def _require_writable(self) -> None:
+        if self.read_only_because is not None:
+            raise FileRefusal("unwritable", self.read_only_because)
+
+    def _look(self) -> None:
+        """Note what there is to undo, and how the file is, as of now."""
+        self._book_as_opened = self._book_as_opened if not self._labels else None
+        directions: tuple[undo_log.Direction, ...] = ("undo", "redo")
+        for direction in directions:
+            found = undo_log.next_step(self._connection, direction)
+            writable = self.read_only_because is None
+            self._labels[direction] = found[1] if found and writable else None
+        self._seen = self._fingerprint()
+
+    def _fingerprint(self) -> tuple[int, int, int]:
+        [version] = self._connection.execute("PRAGMA data_version").fetchone()
+        try:
+            there = self.path.stat()
+        except OSError:
+            return version, 0, 0
+        return version, there.st_dev, there.st_ino
+
+
+def _hold(path: Path, closing: ExitStack) -> str | None:
+    """Lock the file for changes until ``closing`` closes, or say why not."""
+    if not os.access(path, os.W_OK):
+        return _only_read(f"{path.name} is write-protected")
+    try:
+        lock = WriterLock(path)
+    except HeldElsewhere as held:
+        who = f" ({held.holder.words})" if held.holder else ""
+        return (
+            f"{path.name} is open for changes in another ripenroom window{who}, so here it can "
+            "only be read. Close it there, then open it here again."
+        )
+    except OSError as error:
+        return _only_read(f"Nothing can be written beside {path.name} ({error.strerror})")
+    closing.callback(lock.release)
+    return None
+
+
+def _write_protected(connection: sqlite3.Connection, path: Path) -> str | None:
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_READONLY:
+            raise
+        return _only_read(f"{path.name} is write-protected")
+    connection.execute("ROLLBACK")
+    return None
+
+
+def _only_read(because: str) -> str:
+    return (
+        f"{because}, so it can only be read. To change it, copy it to a folder you may write to "
+        "and open the copy."
+    )
+
+
+def _too_old_to_read(path: Path) -> FileRefusal:
+    return FileRefusal(
+        "unwritable",
+        f"{path.name} was written by an older ripenroom and has to be brought up to date, but it "
+        "cannot be written here. Copy it to a folder you may write to and open the copy.",
+    )

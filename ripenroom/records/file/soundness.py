@@ -1,0 +1,129 @@
+"""Whether a file is a season file, and whether it is as it was written.
+
+Each check finds problems and puts them into words. Opening stops at the first; verifying goes on
+through all of them (see :mod:`.verify`).
+"""
+
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any, Final, TypeAlias
+
+from ripenroom.records.book import Book
+from ripenroom.records.file.digest import (
+    digested_tables,
+    row_digest,
+    stored_seal,
+    total_of,
+)
+from ripenroom.records.file.mapping import book_of
+from ripenroom.records.file.migrations import STEPS, Step, expected_schema, schema_of
+from ripenroom.records.file.refusal import FileRefusal
+from ripenroom.records.file.schema import APPLICATION_ID
+
+Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
+"""Every row of each table that carries digests, as ``SELECT *`` gives them."""
+
+_ADVICE: Final = "Leave it as it is and open an earlier copy of it."
+
+
+def require_file(path: Path) -> None:
+    """Raise :class:`FileRefusal` unless there is a file, and something in it."""
+    if path.is_dir():
+        raise FileRefusal("foreign", f"{path.name} is a folder. Choose a season file in it.")
+    if not path.exists():
+        raise FileRefusal(
+            "missing", f"{path.name} is not in {path.parent}. Check the name and the folder."
+        )
+    if not path.is_file():
+        raise FileRefusal("foreign", f"{path.name} is not a file. Choose a season file.")
+    if path.stat().st_size == 0:
+        raise FileRefusal("damaged", f"{path.name} is empty. Open an earlier copy of it.")
+
+
+def require_season_file(
+    connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...] = STEPS
+) -> int:
+    """The version of the file. Raises :class:`FileRefusal` if it is not one of ours, or newer.
+
+    A file with any table, view or trigger that is not ours is refused before anything is read
+    from it: what else is in it might answer in place of the records.
+    """
+    [application_id] = connection.execute("PRAGMA application_id").fetchone()
+    if application_id != APPLICATION_ID:
+        raise FileRefusal(
+            "foreign", f"{path.name} is not a ripenroom season file. Choose another file."
+        )
+    [version] = connection.execute("PRAGMA user_version").fetchone()
+    if version > len(steps):
+        raise FileRefusal(
+            "newer",
+            f"{path.name} was written by a newer ripenroom (its version is {version}, this one "
+            f"reads up to {len(steps)}). Update ripenroom, then open it again.",
+        )
+    if version < 1 or schema_of(connection) != expected_schema(steps[:version]):
+        raise FileRefusal(
+            "damaged",
+            f"{path.name} is not laid out as ripenroom lays out a season: it is damaged, or "
+            f"another program has changed it. {_ADVICE}",
+        )
+    return int(version)
+
+
+def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Iterator[str]:
+    """Breaks in the file's structure and in its references, in words."""
+    check = "integrity_check" if thorough else "quick_check"
+    for (finding,) in connection.execute(f"PRAGMA {check}(20)"):
+        if finding != "ok":
+            yield f"The structure of the file is damaged: {finding}."
+    for child, _, parent, _ in connection.execute("PRAGMA foreign_key_check"):
+        yield f"A {_words(child)} refers to a {_words(parent)} that is not there."
+
+
+def all_rows(connection: sqlite3.Connection) -> Rows:
+    """Every row that carries a digest."""
+    return {
+        table: connection.execute(f"SELECT * FROM {table}").fetchall()
+        for table in digested_tables(connection)
+    }
+
+
+def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str]:
+    """Rows that are not as they were written, that are missing, or that were slipped in."""
+    total = total_of(())
+    for table, table_rows in rows.items():
+        total = total_of([row[-1] for row in table_rows if isinstance(row[-1], bytes)], total)
+        for row in table_rows:
+            if row_digest(table, row) != row[-1]:
+                yield f"The {_words(table)} {_name_of(row)} is not as it was written."
+    if total != stored_seal(connection):
+        yield "A record is missing or was not written by ripenroom."
+
+
+def require_sound(connection: sqlite3.Connection, path: Path) -> Rows:
+    """Every row, checked. Raises :class:`FileRefusal` naming the first problem."""
+    for problem in structure_problems(connection, thorough=False):
+        raise FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
+    rows = all_rows(connection)
+    for problem in content_problems(connection, rows):
+        raise FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
+    return rows
+
+
+def require_book(rows: Rows, path: Path) -> Book:
+    """The records of a sound file. Raises :class:`FileRefusal` if they make no season."""
+    try:
+        return book_of(rows)
+    except (ValueError, TypeError, OverflowError) as error:  # whatever a hand-made row may cause
+        raise FileRefusal(
+            "damaged", f"{path.name} holds a record that cannot be read. {_ADVICE}"
+        ) from error
+
+
+def _words(table: str) -> str:
+    return table.replace("_", " ")
+
+
+def _name_of(row: tuple[Any, ...]) -> str:
+    # The second column is the code or name a grower knows a record by, or what it belongs to.
+    return f"“{str(row[1])[:40]}”"

@@ -1,0 +1,148 @@
+"""The undo log: what each action changed, written by triggers on every record table.
+
+Because the triggers write it, no action can forget to. For each changed row the log holds how to
+go back, column by column in the column's own type: a text form would round figures. Taking a step
+back is itself logged by the same triggers, and that is the redo. Steps not undone come first,
+undone ones after them; a new action drops the undone ones.
+
+The log lives in the file and so survives a restart. The triggers do not: they are made anew, as
+temporary ones, each time the file is opened, so a file has no code of its own to be trusted.
+"""
+
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
+from typing import Any, Literal
+
+from ripenroom.records.file.codec import TEXT
+from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
+
+Direction = Literal["undo", "redo"]
+
+_UNDONE: dict[Direction, int] = {"undo": 0, "redo": 1}
+_NEXT: dict[Direction, str] = {
+    "undo": "SELECT id, label, log_digest FROM undo_step WHERE undone = 0 ORDER BY id DESC LIMIT 1",
+    "redo": "SELECT id, label, log_digest FROM undo_step WHERE undone = 1 ORDER BY id LIMIT 1",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Inverse:
+    """How to take one row back: delete it, insert it anew, or set these columns."""
+
+    action: Literal["delete", "update", "insert"]
+    table: Table
+    row_id: str
+    values: dict[str, Any]
+
+
+def install(connection: sqlite3.Connection) -> None:
+    """Make the triggers; from here on a change outside a step is refused by the log's NOT NULL."""
+    connection.execute("CREATE TEMP TABLE open_step (step INTEGER)")
+    connection.execute("INSERT INTO open_step VALUES (NULL)")
+    for table in TABLES:
+        for statement in _triggers(table):
+            connection.execute(statement)
+
+
+def _triggers(table: Table) -> Iterator[str]:
+    head = (
+        "INSERT INTO undo_log (step, inverse, table_name, row_id, column_name, value) SELECT step,"
+    )
+    columns = table.columns[1:]  # the id comes first, and never changes
+    quoted = ", ".join(f'"{column}"' for column in columns)
+    yield (
+        f"CREATE TEMP TRIGGER log_delete_{table.name} AFTER INSERT ON main.{table.name} BEGIN"
+        f" {head} 'delete', '{table.name}', new.id, NULL, NULL FROM open_step; END"
+    )
+    for event, inverse, worth_logging in (
+        (f"UPDATE OF {quoted}", "update", 'old."{0}" IS NOT new."{0}"'),
+        ("DELETE", "insert", 'old."{0}" IS NOT NULL'),
+    ):
+        body = " ".join(
+            f"{head} '{inverse}', '{table.name}', old.id, '{column}', old.\"{column}\""
+            f" FROM open_step WHERE {worth_logging.format(column)};"
+            for column in columns
+        )
+        yield (
+            f"CREATE TEMP TRIGGER log_{inverse}_{table.name} AFTER {event}"
+            f" ON main.{table.name} BEGIN {body} END"
+        )
+
+
+def begin_step(connection: sqlite3.Connection, label: str, at: int) -> tuple[int, list[bytes]]:
+    """Open a new step, drop the undone ones; the step's id, and the digests of those dropped."""
+    dropped = [
+        digest for (digest,) in connection.execute("SELECT digest FROM undo_step WHERE undone = 1")
+    ]
+    if dropped:
+        connection.execute("DELETE FROM undo_step WHERE undone = 1")
+    step = connection.execute(
+        "INSERT INTO undo_step (label, at, undone, log_digest, digest) VALUES (?, ?, 0, ?, ?)",
+        (TEXT.encode("label", label), at, UNSEALED, UNSEALED),
+    ).lastrowid
+    assert step is not None
+    _point_triggers_at(connection, step)
+    return step, dropped
+
+
+def next_step(connection: sqlite3.Connection, direction: Direction) -> tuple[int, str] | None:
+    """The id and label of the step that undo or redo would take, or None."""
+    row = connection.execute(_NEXT[direction]).fetchone()
+    return None if row is None else (row[0], row[1])
+
+
+def reopen_step(connection: sqlite3.Connection, step: int) -> tuple[list[Inverse], bytes]:
+    """Take out how to go back and let the step log the opposite; also the step's old digest.
+
+    Raises ``sqlite3.DatabaseError`` if the log is not what was written.
+    """
+    entries = entries_of(connection, step)
+    log_digest, digest = connection.execute(
+        "SELECT log_digest, digest FROM undo_step WHERE id = ?", (step,)
+    ).fetchone()
+    if digest_of(*entries) != log_digest:
+        raise sqlite3.DatabaseError("the undo log has changed")
+    connection.execute("DELETE FROM undo_log WHERE step = ?", (step,))
+    connection.execute("UPDATE undo_step SET undone = 1 - undone WHERE id = ?", (step,))
+    _point_triggers_at(connection, step)
+    return list(_inverses(entries)), digest
+
+
+def end_step(connection: sqlite3.Connection, step: int) -> bytes:
+    """Close the step and seal it; its new digest."""
+    _point_triggers_at(connection, None)
+    log_digest = digest_of(*entries_of(connection, step))
+    connection.execute("UPDATE undo_step SET log_digest = ? WHERE id = ?", (log_digest, step))
+    row = connection.execute("SELECT * FROM undo_step WHERE id = ?", (step,)).fetchone()
+    digest = row_digest("undo_step", row)
+    connection.execute("UPDATE undo_step SET digest = ? WHERE id = ?", (digest, step))
+    return digest
+
+
+def entries_of(connection: sqlite3.Connection, step: int) -> list[tuple[Any, ...]]:
+    """What the triggers wrote for a step, oldest first."""
+    return connection.execute(
+        "SELECT inverse, table_name, row_id, column_name, value FROM undo_log"
+        " WHERE step = ? ORDER BY seq",
+        (step,),
+    ).fetchall()
+
+
+def _point_triggers_at(connection: sqlite3.Connection, step: int | None) -> None:
+    connection.execute("UPDATE open_step SET step = ?", (step,))
+
+
+def _inverses(entries: list[tuple[Any, ...]]) -> Iterator[Inverse]:
+    # One row's columns belong in one statement: half of them could break a CHECK. Newest first,
+    # so that of two updates of a column the older value is the one that stays.
+    for (action, name, row_id), group in groupby(reversed(entries), key=itemgetter(0, 1, 2)):
+        table = TABLE_NAMED.get(name)
+        values = {column: value for *_, column, value in group if column is not None}
+        # Names go into SQL: only our own may.
+        if table is None or not values.keys() <= set(table.columns):
+            raise sqlite3.DatabaseError("the undo log names what is not there")
+        yield Inverse(action, table, row_id, values)
