@@ -1,0 +1,1 @@
+"""Market days: what each wants, and what is expected to be ready for it."""

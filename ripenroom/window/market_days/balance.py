@@ -1,0 +1,90 @@
+"""Wanted against ready: the verdict, its words, and a bar that reads in black and white."""
+
+from enum import StrEnum
+
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QPainter, QPen
+
+from ripenroom.season.findings import Supply
+from ripenroom.window.theme import Ink
+from ripenroom.window.wording import Wording
+
+_PLENTY = 1.25
+"""Ready at the low end of the range beyond this many times the wanted count is left over."""
+
+
+class Verdict(StrEnum):
+    """How the range of what will be ready lies about what is wanted."""
+
+    SHORT = "short"
+    TIGHT = "tight"
+    ENOUGH = "enough"
+    SPARE = "spare"
+
+
+def verdict(supply: Supply) -> Verdict:
+    """Short or spare only where even the kind end of the range says so."""
+    if supply.high < supply.wanted:
+        return Verdict.SHORT
+    if supply.low < supply.wanted:
+        return Verdict.TIGHT
+    if supply.low > supply.wanted * _PLENTY:
+        return Verdict.SPARE
+    return Verdict.ENOUGH
+
+
+def verdict_words(supply: Supply, words: Wording) -> str:
+    """Shortage or surplus: ``"short by 12–30"``, ``"may be short by up to 8"``, ``"enough"``."""
+    missing_most = supply.wanted - supply.low
+    found = verdict(supply)
+    if found is Verdict.SHORT:
+        return QCoreApplication.translate("Balance", "short by {range}").format(
+            range=words.number_range(supply.wanted - supply.high, missing_most)
+        )
+    if found is Verdict.TIGHT:
+        return QCoreApplication.translate("Balance", "may be short by up to {most}").format(
+            most=words.number(missing_most)
+        )
+    if found is Verdict.SPARE:
+        return QCoreApplication.translate("Balance", "{range} to spare").format(
+            range=words.number_range(supply.low - supply.wanted, supply.high - supply.wanted)
+        )
+    return QCoreApplication.translate("Balance", "enough")
+
+
+def supply_words(supply: Supply, words: Wording) -> str:
+    """Both sides: ``"wants 60 · ready 72 (50–90)"``."""
+    return QCoreApplication.translate("Balance", "wants {wanted} · ready {ready} ({range})").format(
+        wanted=words.number(supply.wanted),
+        ready=words.number(supply.ready),
+        range=words.number_range(supply.low, supply.high),
+    )
+
+
+def paint_balance(
+    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Ink
+) -> None:
+    """Draw the ready range as a bar with a tick at what is expected, and a stake at the wanted.
+
+    Solid up to the low end (sure), light up to the high end (may be); the stake stands taller than
+    the bar, so it shows on either side of it. ``full_scale`` is the count at the right edge.
+    """
+    scale = rect.width() / max(full_scale, 1.0)
+    bar = rect.adjusted(0, rect.height() * 0.25, 0, -rect.height() * 0.25)
+    low, high = supply.low * scale, max(supply.high * scale, 1.0)
+    painter.save()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QBrush(ink.holding))
+    painter.drawRect(QRectF(bar.x(), bar.y(), high, bar.height()))
+    painter.setBrush(QBrush(ink.ready))
+    painter.drawRect(QRectF(bar.x(), bar.y(), low, bar.height()))
+    painter.setPen(QPen(ink.outline, 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(bar.x() + 0.5, bar.y() + 0.5, high - 1.0, bar.height() - 1.0))
+    expected = bar.x() + supply.ready * scale
+    painter.setPen(QPen(ink.paper if supply.ready * scale < low else ink.text, 1.0))
+    painter.drawLine(QPointF(expected, bar.top()), QPointF(expected, bar.bottom()))
+    stake = rect.x() + min(supply.wanted * scale, rect.width() - 1.0)
+    painter.setPen(QPen(ink.text, 2.0))
+    painter.drawLine(QPointF(stake, rect.top()), QPointF(stake, rect.bottom()))
+    painter.restore()

@@ -1,0 +1,140 @@
+"""Draws the labels of market days: name, day, and what is wanted and ready of each crop."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QCoreApplication, QLineF, QPointF
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+
+from ripenroom.season.findings import Supply
+from ripenroom.window.market_days.balance import Verdict, supply_words, verdict
+from ripenroom.window.queue.band_places import Form, Label, Placed, place
+from ripenroom.window.queue.geometry import TimeView
+from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes, bold
+from ripenroom.window.queue.scene import Band, Scene
+from ripenroom.window.theme import Ink
+from ripenroom.window.wording import Wording
+
+_PAD_PX = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBand:
+    """A band with the texts of its label, as wide as they come out in the header's font."""
+
+    band: Band
+    title: str
+    crops: tuple[tuple[str, bool], ...]
+    """One line per crop, and whether it is emphasised."""
+    title_px: float
+    full_px: float
+
+
+def band_title(band: Band, words: Wording) -> str:
+    """Name and day: ``"Village market, Sat 26 Sep"``."""
+    return QCoreApplication.translate("Queue", "{name}, {day}").format(
+        name=band.name, day=words.day(band.starts_h)
+    )
+
+
+def band_words(band: Band, scene: Scene, words: Wording) -> str:
+    """Everything about a market day, one line each, for hovering and for a listener."""
+    lines = [_crop_line(supply, scene, words) for supply in band.supplies]
+    if not lines:
+        lines = [QCoreApplication.translate("Queue", "no wants written down")]
+    return "\n".join([band_title(band, words), *lines])
+
+
+def write_bands(scene: Scene, words: Wording, sizes: Sizes) -> list[WrittenBand]:
+    """The texts of all bands, measured; shortages are emphasised by weight, not by colour."""
+    metrics, heavy = QFontMetricsF(sizes.small), QFontMetricsF(bold(sizes.small))
+    written = []
+    for band in scene.bands:
+        title = band_title(band, words)
+        crops = [
+            (_crop_line(supply, scene, words), verdict(supply) is Verdict.SHORT)
+            for supply in band.supplies
+        ]
+        if len(crops) > MOST_CROPS:
+            more = QCoreApplication.translate(
+                "Queue", "and %n more", "", len(crops) - MOST_CROPS + 1
+            )
+            crops = [*crops[: MOST_CROPS - 1], (more, False)]
+        title_px = heavy.horizontalAdvance(title) + 2.0 * _PAD_PX
+        widths = [(heavy if strong else metrics).horizontalAdvance(text) for text, strong in crops]
+        written.append(
+            WrittenBand(
+                band,
+                title,
+                tuple(crops),
+                title_px,
+                max([title_px, *(w + 2 * _PAD_PX for w in widths)]),
+            )
+        )
+    return written
+
+
+def place_bands(
+    written: list[WrittenBand], view: TimeView, layout: Layout, now_h: float, full: bool
+) -> list[Placed]:
+    """Where each label stands; the next market days go first, those that are over keep short."""
+    labels = []
+    for one in written:
+        over = one.band.last_h <= now_h
+        anchor = min(max(view.x(one.band.first_h), 0.0), view.width_px)
+        if view.x(one.band.last_h) <= 0.0 or view.x(one.band.first_h) >= view.width_px:
+            anchor = -1.0
+        weight = -abs(one.band.first_h - now_h) - (1e6 if over else 0.0)
+        labels.append(
+            Label(anchor, one.full_px, one.title_px, weight, full and not over and bool(one.crops))
+        )
+    return place(labels, layout.tiers, 0.0, view.width_px)
+
+
+def paint_labels(
+    painter: QPainter,
+    written: list[WrittenBand],
+    placed: list[Placed],
+    view: TimeView,
+    layout: Layout,
+    now_h: float,
+    sizes: Sizes,
+    ink: Ink,
+) -> None:
+    """Draw labels over their bands, each tied to its band by a line down its left side."""
+    header = layout.header
+    foot = header.bottom() - layout.axis_px
+    heavy = bold(sizes.small)
+    ascent = QFontMetricsF(sizes.small).ascent()
+    for one, where in sorted(zip(written, placed, strict=True), key=lambda pair: -pair[1].tier):
+        if where.form is Form.TICK:
+            continue
+        rows = 1 + (len(one.crops) if where.form is Form.FULL else 0)
+        bottom = foot - where.tier * layout.tier_px - 3.0
+        top = bottom - rows * sizes.small_px - 2.0
+        left = header.x() + where.x
+        stem = round(header.x() + min(max(view.x(one.band.first_h), 0.0), view.width_px - 1)) + 0.5
+        painter.setPen(QPen(ink.edge, 1.0))
+        painter.drawLine(QLineF(stem, top + 2.0, stem, foot))
+        painter.fillRect(
+            round(left) + 1, round(top), round(where.width) - 1, round(bottom - top), ink.paper
+        )
+        painter.setPen(QPen(ink.accent, 2.0))
+        painter.drawLine(QLineF(round(left) + 1.0, top + 2.0, round(left) + 1.0, bottom))
+        over = one.band.last_h <= now_h
+        y = top + ascent + 1.0
+        painter.setFont(heavy)
+        painter.setPen(ink.faint if over else ink.text)
+        painter.drawText(QPointF(left + _PAD_PX, y), one.title)
+        if where.form is Form.FULL:
+            for text, strong in one.crops:
+                y += sizes.small_px
+                painter.setFont(heavy if strong else sizes.small)
+                painter.drawText(QPointF(left + _PAD_PX, y), text)
+
+
+def _crop_line(supply: Supply, scene: Scene, words: Wording) -> str:
+    crop = scene.crop_names.get(supply.crop, supply.crop)
+    line = f"{crop}: {supply_words(supply, words)}"
+    if verdict(supply) is Verdict.SHORT:
+        return QCoreApplication.translate("Queue", "{line} short").format(line=line)
+    return line

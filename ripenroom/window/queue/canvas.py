@@ -1,0 +1,319 @@
+"""The queue under the user's hands: mouse, wheel and keyboard."""
+
+from datetime import date, timedelta
+
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleEvent,
+    QContextMenuEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QApplication, QWidget
+
+from ripenroom.window.queue.band_labels import band_words
+from ripenroom.window.queue.band_places import Form
+from ripenroom.window.queue.days import day_of, span_of
+from ripenroom.window.queue.picture import QueuePicture
+from ripenroom.window.queue.scene import Band, Scene
+from ripenroom.window.queue.shapes import tail_end_h
+from ripenroom.window.queue.words import line_words, on_day
+from ripenroom.window.wording import Wording
+
+_ZOOM_STEP = 1.25
+_WHEEL_NOTCH = 120.0
+
+
+class QueueCanvas(QueuePicture):
+    """The queue that can be moved, asked and acted upon.
+
+    ``opened`` asks for a batch; ``bandOpened`` for a market day; ``dayAsked`` for a new market day
+    on a date; ``menuAsked`` for what can be done with a batch (or None) on a date, at a global
+    point; ``pointed`` carries the words of what the mouse or the keyboard is on.
+    """
+
+    opened = Signal(str)
+    bandOpened = Signal(str)  # noqa: N815 - named as Qt names signals
+    dayAsked = Signal(object)  # noqa: N815
+    menuAsked = Signal(object, object, QPoint)  # noqa: N815
+    pointed = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent=parent)
+        self._pressed_at: QPointF | None = None
+        self._dragging = False
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.viewport().setMouseTracking(True)
+        self.setAccessibleName(self.tr("Shelf queue"))
+        self.setToolTip("")
+
+    # What is under the hand
+
+    def set_scene(self, scene: Scene, words: Wording) -> None:
+        """Show another scene; the selection follows its batch."""
+        chosen = self.selected_batch()
+        super().set_scene(scene, words)
+        self.selected = scene.projection.line_of.get(chosen) if chosen else None
+        if self.selected_row() is None:
+            self.selected = int(scene.order[0]) if len(scene.order) else None
+        if self.marked_day is None:
+            self.marked_day = day_of(scene.now_h, scene.zone)
+        self._tell()
+
+    def selected_batch(self) -> str | None:
+        """The id of the selected batch."""
+        if self.scene is None or self.selected is None:
+            return None
+        return self.scene.projection.batch_ids[self.selected]
+
+    def select_batch(self, batch_id: str) -> None:
+        """Select a batch and bring its line into sight."""
+        if self.scene is not None and batch_id in self.scene.projection.line_of:
+            self.selected = self.scene.projection.line_of[batch_id]
+            self._bring_into_sight()
+            self._tell()
+
+    def words_of_selected(self) -> str:
+        """The selected line in one sentence, and what it is on the marked day."""
+        if self.scene is None or self.words is None or self.selected_row() is None:
+            return ""
+        assert self.selected is not None
+        said = line_words(self.scene, self.selected, self.words)
+        if self.marked_day is None:
+            return said
+        return f"{said}.\n{on_day(self.scene, self.selected, self.marked_day, self.words)}."
+
+    def day_at(self, x: float) -> date | None:
+        """The local day under a pixel of the viewport."""
+        area = self.layout_now().lines
+        if self.scene is None or not area.left() <= x <= area.right():
+            return None
+        return day_of(self.view.hour(x - area.x()), self.scene.zone)
+
+    def line_at(self, point: QPointF) -> int | None:
+        """The projection's line under a point of the viewport."""
+        area = self.layout_now().lines
+        if self.scene is None or point.y() < area.top():
+            return None
+        row = self.line_view().line_at(point.y() - area.top(), len(self.scene.order))
+        return None if row is None else int(self.scene.order[row])
+
+    def fruit_at(self, point: QPointF) -> int | None:
+        """The line whose drawn fruit or name is under a point; None on empty space."""
+        line = self.line_at(point)
+        if line is None or self.scene is None:
+            return None
+        area = self.layout_now().lines
+        if point.x() < area.x():
+            return line
+        hour = self.view.hour(point.x() - area.x())
+        drawn = self.scene.facts.picked_h[line] <= hour <= tail_end_h(self.scene.projection, line)
+        return line if drawn else None
+
+    def band_at(self, point: QPointF) -> Band | None:
+        """The market day whose label, or whose day in the axis, is under a point."""
+        layout = self.layout_now()
+        if self.scene is None or not layout.header.contains(point):
+            return None
+        x, foot = point.x() - layout.header.x(), layout.header.bottom() - layout.axis_px
+        tier = int((foot - point.y()) // layout.tier_px)
+        for band, placed in zip(self.scene.bands, self.placed_bands(), strict=True):
+            on_label = placed.form is not Form.TICK and placed.tier == tier and point.y() < foot
+            if on_label and placed.x <= x <= placed.x + placed.width:
+                return band
+            if point.y() >= foot and band.first_h <= self.view.hour(x) < band.last_h:
+                return band
+        return None
+
+    # Keyboard
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up and Down choose a line, Left and Right a day; the view follows."""
+        key, with_control = event.key(), event.modifiers() & Qt.KeyboardModifier.ControlModifier
+        page = max(int(self.layout_now().lines.height() // self.sizes.line_px) - 1, 1)
+        week_px = 7 * 24 * self.view.px_per_h
+        steps = {
+            Qt.Key.Key_Up: -1,
+            Qt.Key.Key_Down: 1,
+            Qt.Key.Key_PageUp: -page,
+            Qt.Key.Key_PageDown: page,
+        }
+        if key in steps:
+            self._step(steps[Qt.Key(key)])
+        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            way = -1 if key == Qt.Key.Key_Left else 1
+            if with_control:
+                self.pan(-way * week_px)
+            else:
+                self._step_day(way)
+        elif key in (Qt.Key.Key_Home, Qt.Key.Key_End) and with_control:
+            lines = len(self.scene.order) if self.scene else 0
+            self._step(-lines if key == Qt.Key.Key_Home else lines)
+        elif key == Qt.Key.Key_Home:
+            self.go_to_today()
+        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
+            self.zoom(_ZOOM_STEP)
+        elif key == Qt.Key.Key_Minus:
+            self.zoom(1 / _ZOOM_STEP)
+        elif key == Qt.Key.Key_0:
+            self.show_all()
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.selected_batch():
+            self.opened.emit(self.selected_batch())
+        elif key == Qt.Key.Key_Insert or (key == Qt.Key.Key_M and with_control):
+            self.dayAsked.emit(self.marked_day)
+        else:
+            super().keyPressEvent(event)
+
+    def go_to_today(self) -> None:
+        """Back to the first view, with today as the marked day."""
+        if self.scene is not None:
+            self.marked_day = day_of(self.scene.now_h, self.scene.zone)
+            self.show_home()
+            self._tell()
+
+    def _step(self, rows: int) -> None:
+        if self.scene is None or not len(self.scene.order):
+            return
+        row = self.selected_row()
+        row = 0 if row is None else min(max(row + rows, 0), len(self.scene.order) - 1)
+        self.selected = int(self.scene.order[row])
+        self._bring_into_sight()
+        self._tell()
+
+    def _step_day(self, days: int) -> None:
+        if self.scene is None:
+            return
+        today = day_of(self.scene.now_h, self.scene.zone)
+        self.marked_day = (self.marked_day or today) + timedelta(days=days)
+        first_h, last_h = span_of(self.marked_day, self.scene.zone)
+        margin = min((last_h - first_h) * self.view.px_per_h, self.view.width_px / 3.0)
+        view = self.view.with_in_sight((first_h + last_h) / 2.0, margin)
+        if view != self.view:
+            self.show_view(view)
+        self._tell()
+
+    def _bring_into_sight(self) -> None:
+        row, bar = self.selected_row(), self.verticalScrollBar()
+        if row is not None:
+            top, view = row * self.sizes.line_px, self.line_view()
+            bar.setValue(int(min(max(view.top_px, top + view.line_px - view.height_px), top)))
+
+    def _tell(self) -> None:
+        """Let eye, hand and listener know what is selected now."""
+        said = self.words_of_selected()
+        self.viewport().update()
+        if said != self.accessibleDescription():
+            self.setAccessibleDescription(said)
+            changed = QAccessibleEvent(self, QAccessible.Event.DescriptionChanged)
+            QAccessible.updateAccessibility(changed)
+        self.pointed.emit(said)
+
+    # Mouse
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Begin a click or a drag."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._pressed_at, self._dragging = event.position(), False
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag the picture, or tell what the mouse is on."""
+        if self._pressed_at is None:
+            self._point_at(event.position())
+            return
+        moved = event.position() - self._pressed_at
+        if self._dragging or moved.manhattanLength() > QApplication.startDragDistance():
+            self._dragging = True
+            self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+            self._pressed_at = event.position()
+            bar = self.verticalScrollBar()
+            bar.setValue(bar.value() - round(moved.y()))
+            self.pan(moved.x())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A click that was no drag selects; on fruit it opens the batch."""
+        clicked = self._pressed_at is not None and not self._dragging
+        self._pressed_at, self._dragging = None, False
+        self.viewport().unsetCursor()
+        if not clicked or event.button() != Qt.MouseButton.LeftButton:
+            return
+        band = self.band_at(event.position())
+        if band is not None and event.position().y() < self.layout_now().header.bottom():
+            self.bandOpened.emit(band.market_day_id)
+            return
+        self.marked_day = self.day_at(event.position().x()) or self.marked_day
+        line = self.line_at(event.position())
+        if line is not None:
+            self.selected = line
+        self._tell()
+        if self.fruit_at(event.position()) is not None:
+            self.opened.emit(self.selected_batch())
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """On empty space: a market day on that day."""
+        self._pressed_at = None
+        day = self.day_at(event.position().x())
+        if day and self.fruit_at(event.position()) is None and not self.band_at(event.position()):
+            self.dayAsked.emit(day)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Wheel scrolls lines; with Ctrl it zooms, with Shift it goes through the days."""
+        held = event.modifiers()
+        notches = (event.angleDelta().y() or event.angleDelta().x()) / _WHEEL_NOTCH
+        if held & Qt.KeyboardModifier.ControlModifier:
+            self.zoom(_ZOOM_STEP**notches, event.position().x() - self.layout_now().lines.x())
+        elif held & Qt.KeyboardModifier.ShiftModifier or not event.angleDelta().y():
+            self.pan(notches * 3 * self.sizes.line_px)
+        else:
+            bar = self.verticalScrollBar()
+            bar.setValue(bar.value() - round(notches * 3 * self.sizes.line_px))
+        event.accept()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done with the batch under the hand, or with the selected one."""
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            row = self.selected_row() or 0
+            area = self.layout_now().lines
+            y = area.y() + self.line_view().y(row) + self.sizes.line_px
+            spot = self.viewport().mapToGlobal(QPoint(int(area.x()), int(y)))
+            self.menuAsked.emit(self.selected_batch(), self.marked_day, spot)
+            return
+        point = QPointF(self.viewport().mapFromGlobal(event.globalPos()))
+        line = self.line_at(point)
+        self.selected = line if line is not None else self.selected
+        self.marked_day = self.day_at(point.x()) or self.marked_day
+        self._tell()
+        batch = self.selected_batch() if line is not None else None
+        self.menuAsked.emit(batch, self.marked_day, event.globalPos())
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """With the mouse gone, the keyboard's line is what counts."""
+        super().leaveEvent(event)
+        self.pointed.emit(self.words_of_selected())
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the keyboard is."""
+        super().focusInEvent(event)
+        self.viewport().update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """The frame goes with the keyboard."""
+        super().focusOutEvent(event)
+        self.viewport().update()
+
+    def _point_at(self, point: QPointF) -> None:
+        if self.scene is None or self.words is None:
+            return
+        band, line = self.band_at(point), self.line_at(point)
+        if band is not None:
+            self.pointed.emit(band_words(band, self.scene, self.words))
+        elif line is not None:
+            said = line_words(self.scene, line, self.words)
+            day = self.day_at(point.x())
+            if day is not None:
+                said = f"{said}.\n{on_day(self.scene, line, day, self.words)}."
+            self.pointed.emit(said)
+        else:
+            self.pointed.emit(self.words_of_selected())

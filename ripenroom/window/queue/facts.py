@@ -1,0 +1,87 @@
+"""What the book says about every batch, as columns beside a projection's.
+
+Made once per change of the book; sorting, filtering and painting then only index into it.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+import numpy.typing as npt
+
+from ripenroom.records.book import Book
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import FloatColumn
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Facts:
+    """One entry per batch, in the order of ``batch_ids``; compared by identity."""
+
+    batch_ids: tuple[str, ...]
+    codes: tuple[str, ...]
+    crops: tuple[str, ...]
+    cultivars: tuple[str, ...]
+    places: tuple[str, ...]
+    place_ids: tuple[str | None, ...]
+    picked_h: FloatColumn
+    out_h: FloatColumn
+    """When fruit was last taken out; nan if never."""
+    crop_rank: npt.NDArray[np.int32]
+    place_rank: npt.NDArray[np.int32]
+    moves: Mapping[str, tuple[tuple[float, str], ...]]
+    """Changes of place after the pick: hour and the place's mark, by batch id."""
+
+
+def facts_of(
+    book: Book, batch_ids: Sequence[str], at: datetime, crop_names: Mapping[str, str]
+) -> Facts:
+    """The columns of a book for these batches; where each waits is read as on ``at``."""
+    batches = [book.batches[batch_id] for batch_id in batch_ids]
+    marks = place_marks({place.id: place.name for place in book.places.values()})
+    place_now: dict[str, str] = {}
+    moved: dict[str, list[tuple[float, str]]] = {}
+    for move in sorted(book.moves.values(), key=lambda move: move.at):
+        if move.at <= at or move.batch_id not in place_now:
+            place_now[move.batch_id] = move.place_id
+        moved.setdefault(move.batch_id, []).append((to_hours(move.at), marks[move.place_id]))
+    last_out: dict[str, float] = {}
+    for removal in book.removals.values():
+        hour = to_hours(removal.at)
+        last_out[removal.batch_id] = max(hour, last_out.get(removal.batch_id, hour))
+
+    crops = [crop_names.get(batch.crop, batch.crop) for batch in batches]
+    place_ids = [place_now.get(batch.id) for batch in batches]
+    places = [book.places[place_id].name if place_id else "" for place_id in place_ids]
+    cultivars = [book.cultivars.get(batch.cultivar_id or "") for batch in batches]
+    return Facts(
+        batch_ids=tuple(batch_ids),
+        codes=tuple(batch.code for batch in batches),
+        crops=tuple(crops),
+        cultivars=tuple(cultivar.name if cultivar else "" for cultivar in cultivars),
+        places=tuple(places),
+        place_ids=tuple(place_ids),
+        picked_h=np.array([to_hours(batch.picked_at) for batch in batches], dtype=np.float64),
+        out_h=np.array([last_out.get(batch.id, np.nan) for batch in batches], dtype=np.float64),
+        crop_rank=_ranks(crops),
+        place_rank=_ranks(places),
+        moves={batch_id: tuple(steps[1:]) for batch_id, steps in moved.items() if len(steps) > 1},
+    )
+
+
+def place_marks(names: Mapping[str, str]) -> dict[str, str]:
+    """A mark of one or two letters for each place, no two alike, from its name's initials."""
+    marks: dict[str, str] = {}
+    for key, name in names.items():
+        words = name.split() or ["?"]
+        tries = [words[0][:1], "".join(word[0] for word in words[:2]), words[0][:2]]
+        tries += [f"{words[0][:1]}{number}" for number in range(2, len(names) + 2)]
+        taken = set(marks.values())
+        marks[key] = next(mark.upper() for mark in tries if mark.upper() not in taken)
+    return marks
+
+
+def _ranks(texts: Sequence[str]) -> npt.NDArray[np.int32]:
+    rank = {text: number for number, text in enumerate(sorted(set(texts), key=str.casefold))}
+    return np.array([rank[text] for text in texts], dtype=np.int32)

@@ -1,0 +1,80 @@
+"""Where the parts of the queue stand: names at the left, market days and dates on top, lines below.
+
+All sizes follow the font, so that 200 % text keeps everything readable.
+"""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFont, QFontMetricsF
+
+MOST_CROPS = 4
+"""A label of a market day has at most this many lines of crops."""
+_NAMES_SHARE = 0.34
+"""The names never take more of the width than this."""
+_HEADER_SHARE = 0.42
+"""The header never takes more of the height than this."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sizes:
+    """Heights and widths (logical pixels) that follow from the fonts alone."""
+
+    font: QFont
+    small: QFont
+    line_px: float
+    text_px: float
+    small_px: float
+
+    @classmethod
+    def of(cls, font: QFont) -> "Sizes":
+        """The sizes for a font; small text is nine tenths of it."""
+        small = QFont(font)
+        small.setPointSizeF(font.pointSizeF() * 0.9)
+        metrics, small_metrics = QFontMetricsF(font), QFontMetricsF(small)
+        text_px, small_px = metrics.height(), small_metrics.height()
+        return cls(font, small, round(text_px * 1.75), text_px, small_px)
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The four parts of the canvas."""
+
+    names: QRectF
+    header: QRectF
+    corner: QRectF
+    lines: QRectF
+    tiers: int
+    tier_px: float
+    axis_px: float
+
+
+def bold(font: QFont) -> QFont:
+    """The same font, heavy."""
+    heavy = QFont(font)
+    heavy.setBold(True)
+    return heavy
+
+
+def lay_out(
+    width: float, height: float, sizes: Sizes, names_px: float, crops_wanted: int, compact: bool
+) -> Layout:
+    """Divide the canvas; ``crops_wanted`` is the most crops that one market day wants.
+
+    As many tiers of market labels as fit, at most three; a compact queue has one tier of names.
+    """
+    axis_px = sizes.small_px * 2.0 + 10.0
+    tier_px = sizes.small_px * (1 + (0 if compact else min(crops_wanted, MOST_CROPS))) + 7.0
+    most = 1 if compact else 3
+    tiers = int(max(1, min(most, (height * _HEADER_SHARE - axis_px) // tier_px)))
+    top = tiers * tier_px + axis_px
+    left = round(min(names_px, width * _NAMES_SHARE))
+    return Layout(
+        names=QRectF(0, top, left, max(height - top, 0)),
+        header=QRectF(left, 0, max(width - left, 0), top),
+        corner=QRectF(0, 0, left, top),
+        lines=QRectF(left, top, max(width - left, 0), max(height - top, 0)),
+        tiers=tiers,
+        tier_px=tier_px,
+        axis_px=axis_px,
+    )

@@ -1,0 +1,134 @@
+"""Draws the frozen names at the left of the lines: batch, crop and cultivar, place, fruit left."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtCore import QCoreApplication, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter
+
+from ripenroom.season.projection import State
+from ripenroom.window.queue.facts import Facts
+from ripenroom.window.queue.geometry import LineView
+from ripenroom.window.queue.layout import Layout, Sizes, bold
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.theme import Ink
+from ripenroom.window.wording import Wording
+
+_PAD_PX = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Left edges and widths of the columns; a width of 0 means there is no room for it."""
+
+    code: tuple[float, float]
+    crop: tuple[float, float]
+    place: tuple[float, float]
+    left: tuple[float, float]
+
+
+def columns(facts: Facts, width: float, sizes: Sizes) -> Columns:
+    """Share the width out: code and count always, then crop, then place.
+
+    Each is as wide as its longest text while there is room; what is too long is elided.
+    """
+    code_px, crop_px, place_px, left_px = _natural(facts, sizes)
+    spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
+    if crop_px + place_px > spare:
+        place_px = min(place_px, max(spare * 0.36, spare - crop_px))
+        if place_px < sizes.text_px * 3.0:
+            place_px = 0.0
+        crop_px = spare - place_px
+    return Columns(
+        code=(_PAD_PX, code_px),
+        crop=(_PAD_PX + code_px, crop_px),
+        place=(_PAD_PX + code_px + crop_px, place_px),
+        left=(width - left_px - _PAD_PX, left_px),
+    )
+
+
+def natural_width(facts: Facts, sizes: Sizes) -> float:
+    """The width at which nothing is elided."""
+    return sum(_natural(facts, sizes)) + 2 * _PAD_PX
+
+
+def crop_text(facts: Facts, line: int) -> str:
+    """Crop and cultivar: ``"Pawpaw, early rows"``."""
+    crop, cultivar = facts.crops[line], facts.cultivars[line]
+    return f"{crop}, {cultivar}" if cultivar else crop
+
+
+@lru_cache(maxsize=8)
+def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
+    strong, small = QFontMetricsF(bold(sizes.font)), QFontMetricsF(sizes.small)
+    crops = {crop_text(facts, line) for line in range(len(facts.batch_ids))}
+    # Codes are alike: the longest by letters is near enough the widest, and cheap to find.
+    code = max(facts.codes, key=len, default="")
+    return (
+        strong.horizontalAdvance(code or "P-0914-2") + 2 * _PAD_PX,
+        max((small.horizontalAdvance(text) for text in crops), default=0.0) + 2 * _PAD_PX,
+        max((small.horizontalAdvance(text) for text in set(facts.places)), default=0.0) + _PAD_PX,
+        strong.horizontalAdvance("0000") + _PAD_PX,
+    )
+
+
+def paint_headings(painter: QPainter, layout: Layout, scene: Scene, sizes: Sizes, ink: Ink) -> None:
+    """The columns' headings, in the corner over the names."""
+    painter.setFont(sizes.small)
+    painter.setPen(ink.faint)
+    where = columns(scene.facts, layout.names.width(), sizes)
+    y = layout.corner.bottom() - sizes.small_px - 3.0
+    left_aligned, right_aligned = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+    for (x, width), text, align in (
+        (where.code, QCoreApplication.translate("Queue", "Batch"), left_aligned),
+        (where.crop, QCoreApplication.translate("Queue", "Crop"), left_aligned),
+        (where.place, QCoreApplication.translate("Queue", "Place"), left_aligned),
+        (where.left, QCoreApplication.translate("Queue", "Left"), right_aligned),
+    ):
+        if width:
+            painter.drawText(QRectF(x, y, width, sizes.small_px), align, text)
+
+
+def paint_names(
+    painter: QPainter,
+    layout: Layout,
+    scene: Scene,
+    line_view: LineView,
+    words: Wording,
+    sizes: Sizes,
+    ink: Ink,
+) -> None:
+    """Who each visible line is; fruit that is past or gone is written fainter."""
+    area, facts = layout.names, scene.facts
+    where = columns(facts, area.width(), sizes)
+    heavy = bold(sizes.font)
+    strong, plain, small = (QFontMetricsF(font) for font in (heavy, sizes.font, sizes.small))
+    middle = Qt.AlignmentFlag.AlignVCenter
+    painter.save()
+    painter.setClipRect(area)
+    for row in line_view.visible(len(scene.order)):
+        line = int(scene.order[row])
+        y = area.y() + line_view.y(row)
+        over = scene.projection.left[line] <= 0 or scene.projection.state[line] == State.PAST
+        crop = crop_text(facts, line)
+        count = words.number(float(scene.projection.left[line]))
+        for (x, width), text, font, metrics, colour, align in (
+            (where.code, facts.codes[line], heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
+            (where.crop, crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
+            (
+                where.place,
+                facts.places[line],
+                sizes.small,
+                small,
+                ink.faint,
+                Qt.AlignmentFlag.AlignLeft,
+            ),
+            (where.left, count, sizes.font, plain, ink.text, Qt.AlignmentFlag.AlignRight),
+        ):
+            if width:
+                room = width - (_PAD_PX if align is Qt.AlignmentFlag.AlignLeft else 0)
+                painter.setFont(font)
+                painter.setPen(ink.faint if over else colour)
+                shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+                painter.drawText(QRectF(x, y, room, line_view.line_px), align | middle, shown)
+    painter.restore()

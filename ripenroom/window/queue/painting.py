@@ -1,0 +1,193 @@
+"""Draws the visible lines of the queue in one go; what is off screen costs nothing."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QImage, QPainter, QPen, QPolygonF
+
+from ripenroom.window.queue.geometry import LineView, TimeView
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.shapes import Shapes, shapes_of
+from ripenroom.window.queue.softness import alphas, image
+from ripenroom.window.theme import Ink
+
+_FOOT_PX = 4.0
+"""Between a line's shelf and the next line's air."""
+_LOW = 0.36
+"""Height of fruit that is holding or past, as a share of the tallest."""
+_SHORTEST = 0.5
+"""Height of ready fruit of which next to none is ready: still taller than what is holding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Brushes:
+    """What lines are drawn with, made once per paint."""
+
+    holding: QBrush
+    past: QBrush
+    outline: QPen
+    dashed: QPen
+    ghost: QPen
+    text: QPen
+    paper: QBrush
+
+    @classmethod
+    def of(cls, ink: Ink) -> "Brushes":
+        """The brushes and pens in these inks."""
+        ghost = QPen(ink.text, 1.0)
+        ghost.setDashPattern([2.0, 3.0])
+        dashed = QPen(ink.outline, 1.0)
+        dashed.setDashPattern([4.0, 3.0])
+        return cls(
+            holding=QBrush(ink.holding),
+            past=QBrush(ink.past, Qt.BrushStyle.BDiagPattern),
+            outline=QPen(ink.outline, 1.0),
+            dashed=dashed,
+            ghost=ghost,
+            text=QPen(ink.text, 1.0),
+            paper=QBrush(ink.paper),
+        )
+
+
+def paint_lines(
+    painter: QPainter,
+    rect: QRectF,
+    scene: Scene,
+    view: TimeView,
+    line_view: LineView,
+    sizes: Sizes,
+    ink: Ink,
+) -> None:
+    """Draw every line that ``line_view`` lets see into ``rect``."""
+    seen = line_view.visible(len(scene.order))
+    if not seen:
+        return
+    lines = scene.order[seen.start : seen.stop]
+    shapes = shapes_of(scene.projection, scene.facts, lines, view)
+    softness = image(alphas(shapes, max(int(rect.width()), 1)), ink.ready)
+    before = shapes_of(scene.ghost, scene.facts, lines, view) if scene.ghost is not None else None
+    brushes = Brushes.of(ink)
+    tall = line_view.line_px - 2.0 * _FOOT_PX - 1.0
+    painter.save()
+    painter.setClipRect(rect)
+    painter.translate(rect.topLeft())
+    shelves = [
+        QLineF(0, y, rect.width(), y)
+        for y in (round(line_view.y(row + 1) - _FOOT_PX) + 0.5 for row in seen)
+    ]
+    painter.setPen(QPen(ink.line, 1.0))
+    painter.drawLines(shelves)
+    for number, row in enumerate(seen):
+        shelf_y = round(line_view.y(row + 1) - _FOOT_PX)
+        if shapes.never[number] == shapes.never[number]:
+            _paint_never(painter, shapes, number, shelf_y, tall, brushes)
+        else:
+            _paint_line(painter, shapes, number, shelf_y, tall, softness, brushes)
+        if before is not None:
+            _paint_ghost(painter, before, number, shelf_y, tall, brushes)
+    _paint_moves(painter, scene, view, line_view, lines.tolist(), sizes, ink)
+    painter.restore()
+
+
+def _paint_line(
+    painter: QPainter,
+    shapes: Shapes,
+    number: int,
+    shelf_y: float,
+    tall: float,
+    softness: QImage,
+    brushes: Brushes,
+) -> None:
+    low = round(tall * _LOW)
+    picked, ready_from = float(shapes.picked[number]), float(shapes.opens_low[number])
+    opened, closing = float(shapes.opens_high[number]), float(shapes.closes_low[number])
+    closed, tail = float(shapes.closes_high[number]), float(shapes.tail[number])
+    top = shelf_y - low
+    painter.setPen(brushes.outline)
+    painter.fillRect(QRectF(picked, top, max(opened - picked, 0.0), low), brushes.holding)
+    painter.drawLine(QLineF(picked, top + 0.5, opened, top + 0.5))
+    painter.drawLine(QLineF(round(picked) + 0.5, top, round(picked) + 0.5, shelf_y))
+    painter.fillRect(QRectF(closing, top, max(tail - closing, 0.0), low), brushes.past)
+    painter.drawLine(QLineF(closing, top + 0.5, tail, top + 0.5))
+    high = round(tall * max(_SHORTEST, float(shapes.ready_share[number])))
+    left, right = max(int(ready_from) - 1, 0), int(closed) + 2
+    if right > left:
+        source = QRectF(left, number, right - left, 1)
+        painter.drawImage(QRectF(left, shelf_y - high, right - left, high), softness, source)
+    best = float(shapes.best[number])
+    if best == best:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(brushes.paper)
+        top = shelf_y - high
+        painter.drawPolygon(
+            QPolygonF([QPointF(best - 4, top), QPointF(best + 4, top), QPointF(best, top + 6)])
+        )
+
+
+def _paint_never(
+    painter: QPainter,
+    shapes: Shapes,
+    number: int,
+    shelf_y: float,
+    tall: float,
+    brushes: Brushes,
+) -> None:
+    low = round(tall * _LOW)
+    picked = float(shapes.picked[number])
+    painter.setPen(brushes.dashed)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(
+        QRectF(picked + 0.5, shelf_y - low + 0.5, float(shapes.never[number]) - picked, low - 1)
+    )
+
+
+def _paint_ghost(
+    painter: QPainter,
+    before: Shapes,
+    number: int,
+    shelf_y: float,
+    tall: float,
+    brushes: Brushes,
+) -> None:
+    opens, closes = float(before.opens[number]), float(before.closes[number])
+    if opens != opens or closes != closes:
+        return
+    high = round(tall * max(_SHORTEST, float(before.ready_share[number])))
+    painter.setPen(brushes.ghost)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(round(opens) + 0.5, shelf_y - high - 1.5, closes - opens, high + 1))
+
+
+def _paint_moves(
+    painter: QPainter,
+    scene: Scene,
+    view: TimeView,
+    line_view: LineView,
+    lines: list[int],
+    sizes: Sizes,
+    ink: Ink,
+) -> None:
+    """Ticks where fruit changed place, each with the mark of where it went."""
+    painter.setFont(sizes.small)
+    first = line_view.visible(len(scene.order)).start
+    height = line_view.line_px - 2.0 * _FOOT_PX
+    for number, line in enumerate(lines):
+        for hour, mark in scene.facts.moves.get(scene.facts.batch_ids[line], ()):
+            x = round(view.x(hour)) + 0.5
+            if not -40 < x < view.width_px + 40:
+                continue
+            shelf_y = round(line_view.y(first + number + 1) - _FOOT_PX)
+            ready = _is_ready(scene, line, hour)
+            painter.setPen(QPen(ink.paper if ready else ink.text, 1.0))
+            painter.drawLine(QPointF(x, shelf_y - height + 2), QPointF(x, shelf_y))
+            painter.drawText(
+                QRectF(x + 3, shelf_y - height, 40, height - height * _LOW),
+                Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
+                mark,
+            )
+
+
+def _is_ready(scene: Scene, line: int, hour: float) -> bool:
+    projection = scene.projection
+    return bool(projection.opens_h.mid[line] <= hour <= projection.closes_h.mid[line])

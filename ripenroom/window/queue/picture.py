@@ -1,0 +1,236 @@
+"""The picture of the queue: a scene seen through a movable, zoomable view. Has no hands yet."""
+
+from datetime import date, timedelta
+
+from PySide6.QtCore import QCoreApplication, QEvent, QRectF, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QAbstractScrollArea, QWidget
+
+from ripenroom.window.queue.axis import paint_axis
+from ripenroom.window.queue.band_labels import WrittenBand, paint_labels, place_bands, write_bands
+from ripenroom.window.queue.band_places import Placed
+from ripenroom.window.queue.days import Days, day_of, days_in, span_of
+from ripenroom.window.queue.geometry import LineView, TimeView
+from ripenroom.window.queue.ground import paint_bands, paint_days, paint_now, paint_past
+from ripenroom.window.queue.layout import Layout, Sizes, lay_out
+from ripenroom.window.queue.names_column import natural_width, paint_headings, paint_names
+from ripenroom.window.queue.painting import paint_lines
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.theme import Ink, ink
+from ripenroom.window.wording import Wording
+
+_HOME_DAYS = 17
+"""Days in sight at first: two market weeks and some."""
+_HOME_BEFORE_DAYS = 3
+
+
+class QueuePicture(QAbstractScrollArea):
+    """Shows a :class:`Scene`; ``compact`` leaves the wants out of the market days' labels."""
+
+    def __init__(self, compact: bool = False, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.compact = compact
+        self.scene: Scene | None = None
+        self.words: Wording | None = None
+        self.selected: int | None = None
+        self.marked_day: date | None = None
+        self.view = TimeView(0.0, 2.0, 100.0)
+        self._at_home = True
+        self._span_h = (0.0, 24.0)
+        self._written: list[WrittenBand] | None = None
+        self._sizes = Sizes.of(self.font())
+        self.setFrameShape(QAbstractScrollArea.Shape.NoFrame)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.horizontalScrollBar().valueChanged.connect(self._on_scrolled_sideways)
+        self.verticalScrollBar().valueChanged.connect(self.viewport().update)
+
+    # What is shown
+
+    def set_scene(self, scene: Scene, words: Wording) -> None:
+        """Show another scene; the view stays where the user put it."""
+        first_time = self.scene is None
+        self.scene, self.words, self._written = scene, words, None
+        self._span_h = scene.span_h()
+        if first_time or self._at_home:
+            self.show_home()
+        self._sync_bars()
+        self.viewport().update()
+
+    @property
+    def sizes(self) -> Sizes:
+        """Sizes that follow the font."""
+        return self._sizes
+
+    def layout_now(self) -> Layout:
+        """Where the parts of the picture stand in the viewport."""
+        names_px, crops = 0.0, 0
+        if self.scene is not None:
+            names_px = natural_width(self.scene.facts, self._sizes)
+            crops = max((len(band.supplies) for band in self.scene.bands), default=0)
+        size = self.viewport().size()
+        return lay_out(size.width(), size.height(), self._sizes, names_px, crops, self.compact)
+
+    def line_view(self) -> LineView:
+        """Which lines are in sight."""
+        top = float(self.verticalScrollBar().value())
+        return LineView(top, self._sizes.line_px, self.layout_now().lines.height())
+
+    def selected_row(self) -> int | None:
+        """The row of the selected line, None if it is not among those shown."""
+        if self.scene is None or self.selected is None:
+            return None
+        found = (self.scene.order == self.selected).nonzero()[0]
+        return int(found[0]) if found.size else None
+
+    # Moving the view
+
+    def show_home(self) -> None:
+        """Some days before today to two weeks after it."""
+        if self.scene is None:
+            return
+        today = day_of(self.scene.now_h, self.scene.zone)
+        first, _ = span_of(today - timedelta(days=_HOME_BEFORE_DAYS), self.scene.zone)
+        last, _ = span_of(today + timedelta(days=_HOME_DAYS - _HOME_BEFORE_DAYS), self.scene.zone)
+        self.show_view(TimeView.showing(first, last, self.layout_now().lines.width()))
+        self._at_home = True
+
+    def show_all(self) -> None:
+        """The whole season of the lines shown."""
+        self.show_view(TimeView.showing(*self._span_h, self.layout_now().lines.width()))
+
+    def show_view(self, view: TimeView) -> None:
+        """Show these hours, as far as the season reaches."""
+        self._at_home = False
+        self.view = view.kept_between(*self._span_h)
+        self._sync_bars()
+        self.viewport().update()
+
+    def zoom(self, factor: float, about_x: float | None = None) -> None:
+        """Widen the hours about a pixel of the lines, or about now or the middle."""
+        if about_x is None:
+            now_x = self.view.x(self.scene.now_h) if self.scene else -1.0
+            about_x = now_x if 0 <= now_x <= self.view.width_px else self.view.width_px / 2.0
+        self.show_view(self.view.zoomed(factor, about_x))
+
+    def pan(self, dx_px: float) -> None:
+        """Move the picture sideways under the eye."""
+        self.show_view(self.view.panned(dx_px))
+
+    def _sync_bars(self) -> None:
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        first_h, last_h = self._span_h
+        scale = self.view.px_per_h
+        across.blockSignals(True)
+        across.setPageStep(max(int(self.view.width_px), 1))
+        across.setSingleStep(max(int(24 * scale), 1))
+        across.setRange(0, max(int((last_h - first_h) * scale - self.view.width_px), 0))
+        across.setValue(round((self.view.left_h - first_h) * scale))
+        across.blockSignals(False)
+        lines = len(self.scene.order) if self.scene else 0
+        page = self.layout_now().lines.height()
+        down.setPageStep(max(int(page), 1))
+        down.setSingleStep(int(self._sizes.line_px))
+        down.setRange(0, max(int(lines * self._sizes.line_px - page), 0))
+
+    def _on_scrolled_sideways(self, value: int) -> None:
+        self._at_home = False
+        left_h = self._span_h[0] + value / self.view.px_per_h
+        self.view = TimeView(left_h, self.view.px_per_h, self.view.width_px)
+        self.viewport().update()
+
+    # Qt's own
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the hours at the left, or today's view if the user has not moved it."""
+        super().resizeEvent(event)
+        self.view = self.view.resized(self.layout_now().lines.width())
+        if self._at_home:
+            self.show_home()
+        self._sync_bars()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the font's size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._sizes, self._written = Sizes.of(self.font()), None
+            self.view = self.view.resized(self.layout_now().lines.width())
+            self._sync_bars()
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        """Repaint instead of moving pixels: names and header stand still."""
+        self.viewport().update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint ground, lines and header; only what is in sight."""
+        painter = QPainter(self.viewport())
+        colours = ink(self)
+        painter.fillRect(self.viewport().rect(), colours.paper)
+        if self.scene is not None and self.words is not None:
+            self._paint(painter, self.scene, self.words, colours)
+        painter.end()
+
+    def _paint(self, painter: QPainter, scene: Scene, words: Wording, colours: Ink) -> None:
+        layout, lines, sizes = self.layout_now(), self.line_view(), self._sizes
+        days = days_in(self.view, scene.zone)
+        now_x = self.view.x(scene.now_h)
+        if self._written is None:
+            self._written = write_bands(scene, words, sizes)
+        paint_days(painter, layout, days, colours)
+        paint_bands(painter, layout, scene.bands, self.view, colours)
+        self._paint_selection(painter, layout, lines, colours)
+        paint_lines(painter, layout.lines, scene, self.view, lines, sizes, colours)
+        paint_past(painter, layout, now_x, colours)
+        paint_names(painter, layout, scene, lines, words, sizes, colours)
+        paint_headings(painter, layout, scene, sizes, colours)
+        painter.save()
+        painter.setClipRect(layout.header)
+        paint_axis(painter, layout, days, words, sizes, colours)
+        self._paint_marked_day(painter, layout, days, colours)
+        placed = self.placed_bands()
+        paint_labels(painter, self._written, placed, self.view, layout, scene.now_h, sizes, colours)
+        painter.restore()
+        painter.setFont(sizes.small)
+        today = QCoreApplication.translate("Queue", "now, {time}").format(
+            time=words.time(scene.now_h)
+        )
+        paint_now(painter, layout, now_x, today, colours)
+
+    def placed_bands(self) -> list[Placed]:
+        """Where the market days' labels stand, in the order of the scene's bands."""
+        if self.scene is None or self._written is None:
+            return []
+        full = not self.compact
+        return place_bands(self._written, self.view, self.layout_now(), self.scene.now_h, full)
+
+    def _paint_selection(
+        self, painter: QPainter, layout: Layout, lines: LineView, colours: Ink
+    ) -> None:
+        row = self.selected_row()
+        if row is None:
+            return
+        y = layout.lines.y() + lines.y(row)
+        area = QRectF(0, y, self.viewport().width(), lines.line_px)
+        painter.save()
+        painter.setClipRect(layout.names | layout.lines)
+        if colours.chosen == colours.text:  # high contrast: a frame, so that the fills stay legible
+            painter.setPen(QPen(colours.text, 2.0))
+            painter.drawRect(area.adjusted(1, 1, -1, -1))
+        else:
+            painter.fillRect(area, colours.chosen)
+        if self.hasFocus():
+            painter.setPen(QPen(colours.accent, 2.0))
+            painter.drawRect(area.adjusted(1, 1, -1, -1))
+        painter.restore()
+
+    def _paint_marked_day(
+        self, painter: QPainter, layout: Layout, days: Days, colours: Ink
+    ) -> None:
+        if self.marked_day is None or not self.hasFocus():
+            return
+        n = (self.marked_day - days.first).days
+        if not 0 <= n < len(days):
+            return
+        left, right = (layout.header.x() + float(days.edges_x[i]) for i in (n, n + 1))
+        top = layout.header.bottom() - self._sizes.small_px - 5.0
+        painter.setPen(QPen(colours.accent, 2.0))
+        painter.drawRect(QRectF(left + 1, top, right - left - 2, self._sizes.small_px + 4.0))

@@ -1,0 +1,80 @@
+"""All that the queue shows, in one immutable snapshot; nothing in here is a widget."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import tzinfo
+
+import numpy as np
+
+from ripenroom.records.book import Book
+from ripenroom.season.findings import Supply
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import Projection
+from ripenroom.window.queue.days import day_of, span_of
+from ripenroom.window.queue.facts import Facts
+from ripenroom.window.queue.lines import Order
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One market day across the queue: the hours of its local day, and what it wants and gets."""
+
+    market_day_id: str
+    name: str
+    starts_h: float
+    first_h: float
+    last_h: float
+    supplies: tuple[Supply, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """Lines in order, market days by time, and the moment that is now."""
+
+    projection: Projection
+    facts: Facts
+    order: Order
+    bands: tuple[Band, ...]
+    zone: tzinfo
+    crop_names: Mapping[str, str]
+    ghost: Projection | None = None
+    """What the lines were before the set point that is being tried."""
+
+    @property
+    def now_h(self) -> float:
+        """The moment that the snapshot describes as now."""
+        return self.projection.at_h
+
+    def trying(self, projection: Projection, supplies: Sequence[Supply]) -> "Scene":
+        """This scene under a set point that is only tried.
+
+        Lines keep their places, so that the eye can follow one while the set point moves.
+        """
+        bands = tuple(
+            replace(band, supplies=_of_day(supplies, band.market_day_id)) for band in self.bands
+        )
+        return replace(self, projection=projection, bands=bands, ghost=self.projection)
+
+    def span_h(self) -> tuple[float, float]:
+        """The hours from the first to the last thing that there is to see, with room around."""
+        last = self.projection.closes_h.high[self.order]
+        first = self.facts.picked_h[self.order]
+        hours = [self.now_h - 48.0, self.now_h + 14 * 24.0]
+        hours += [float(np.nanmin(first)), float(np.nanmax(first))] if first.size else []
+        hours += [float(np.nanmax(last))] if np.isfinite(last).any() else []
+        hours += [hour for band in self.bands for hour in (band.first_h, band.last_h)]
+        return min(hours) - 24.0, max(hours) + 72.0
+
+
+def bands_of(book: Book, supplies: Sequence[Supply], zone: tzinfo) -> tuple[Band, ...]:
+    """The market days of a book, earliest first."""
+    bands = []
+    for day in sorted(book.market_days.values(), key=lambda day: (day.starts_at, day.name)):
+        starts_h = to_hours(day.starts_at)
+        first_h, last_h = span_of(day_of(starts_h, zone), zone)
+        bands.append(Band(day.id, day.name, starts_h, first_h, last_h, _of_day(supplies, day.id)))
+    return tuple(bands)
+
+
+def _of_day(supplies: Sequence[Supply], market_day_id: str) -> tuple[Supply, ...]:
+    return tuple(supply for supply in supplies if supply.market_day_id == market_day_id)

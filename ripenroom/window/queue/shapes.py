@@ -1,0 +1,94 @@
+"""From hours to the rectangles of one line: what is drawn from where to where.
+
+All fruit of a batch sits on its line's shelf. It is drawn as three overlapping stretches:
+
+* holding, low, from the pick until the last of the opening range;
+* ready, as tall as the share that is ready on the best day, fading in over the opening range and
+  out over the closing range;
+* past, low, from the first of the closing range until today or a while after.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from ripenroom.season.projection import FloatColumn, IntColumn, Projection, State
+from ripenroom.window.queue.facts import Facts
+from ripenroom.window.queue.geometry import TimeView
+from ripenroom.window.queue.lines import Order
+
+PAST_TAIL_H: Final = 48.0
+"""How long fruit that is past is drawn after the last of its closing range."""
+BEYOND_PX: Final = 400.0
+"""Edges further out of sight than this are drawn here: painters overflow on far coordinates."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shapes:
+    """Pixels from the left edge for some lines, in drawing order; ``nan`` where there is none."""
+
+    index: Order
+    """Which entry of the projection each shape belongs to."""
+    picked: FloatColumn
+    opens_low: FloatColumn
+    opens: FloatColumn
+    opens_high: FloatColumn
+    best: FloatColumn
+    closes_low: FloatColumn
+    closes: FloatColumn
+    closes_high: FloatColumn
+    tail: FloatColumn
+    ready_share: FloatColumn
+    wont_share: FloatColumn
+    never: FloatColumn
+    """Where the outline ends of fruit that won't be ready at all; ``nan`` for all other fruit."""
+    state: IntColumn
+    gone: FloatColumn
+    """Where the last fruit was taken out; ``nan`` while some is left."""
+
+
+def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView) -> Shapes:
+    """The shapes of the chosen lines; costs nothing for the others."""
+    opens, closes = projection.opens_h, projection.closes_h
+
+    def px(hours: FloatColumn) -> FloatColumn:
+        return np.clip(view.x(hours), -BEYOND_PX, view.width_px + BEYOND_PX)
+
+    closes_high_h = closes.high[lines]
+    closes_mid_h = closes.mid[lines]
+    never = np.isnan(opens.mid[lines]) | (projection.state[lines] == State.WONT_RIPEN)
+    tail_h = tails_h(projection, lines)
+    gone_h = np.where(projection.left[lines] <= 0, facts.out_h[lines], np.nan)
+    return Shapes(
+        index=lines,
+        picked=px(facts.picked_h[lines]),
+        opens_low=px(np.fmax(opens.low[lines], facts.picked_h[lines])),
+        opens=px(opens.mid[lines]),
+        opens_high=px(opens.high[lines]),
+        best=px(projection.best_h.mid[lines]),
+        closes_low=px(closes.low[lines]),
+        closes=px(closes_mid_h),
+        closes_high=px(closes_high_h),
+        tail=px(tail_h),
+        ready_share=np.nan_to_num(projection.ready_at_best.mid[lines]),
+        wont_share=np.nan_to_num(projection.wont_ripen[lines]),
+        never=px(np.where(never, tail_h, np.nan)),
+        state=projection.state[lines],
+        gone=px(gone_h),
+    )
+
+
+def tails_h(projection: Projection, lines: Order) -> FloatColumn:
+    """The hour at which the drawing of each line ends.
+
+    Fruit that is past lies there until it is thrown out, so its hatching reaches today.
+    """
+    closes = projection.closes_h
+    last = np.fmax(closes.high[lines], closes.mid[lines]) + PAST_TAIL_H
+    return np.fmax(last, projection.at_h)
+
+
+def tail_end_h(projection: Projection, line: int) -> float:
+    """:func:`tails_h` of one line."""
+    return float(tails_h(projection, np.array([line]))[0])

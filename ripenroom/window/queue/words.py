@@ -1,0 +1,95 @@
+"""One line of the queue in words: what a listener hears, and what stands beneath the queue."""
+
+from datetime import date
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.projection import EndCause, State
+from ripenroom.window.names import end_cause_name, state_name
+from ripenroom.window.queue.days import span_of
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.wording import Wording
+
+
+def subject(scene: Scene, line: int, words: Wording) -> str:
+    """Which fruit and where: ``"P-0914-2, 31 pawpaw, early rows, in Cold room"``."""
+    facts = scene.facts
+    parts = [
+        facts.codes[line],
+        QCoreApplication.translate("Queue", "{count} {crop}").format(
+            count=words.number(float(scene.projection.left[line])), crop=facts.crops[line].lower()
+        ),
+    ]
+    if facts.cultivars[line]:
+        parts.append(facts.cultivars[line])
+    if facts.places[line]:
+        parts.append(facts.places[line])
+    return ", ".join(parts)
+
+
+def forecast(scene: Scene, line: int, words: Wording) -> str:
+    """When the batch is good, every forecast with its range."""
+    projection = scene.projection
+    state = State(int(projection.state[line]))
+    cause = EndCause(int(projection.end_cause[line]))
+    if projection.left[line] <= 0:
+        return QCoreApplication.translate("Queue", "nothing left of it")
+    opens, closes = projection.opens_h, projection.closes_h
+    if state is State.WONT_RIPEN or opens.mid[line] != opens.mid[line]:
+        return QCoreApplication.translate("Queue", "won't ripen; picked too hard, or kept too cold")
+    said = QCoreApplication.translate(
+        "Queue", "opens {opens} ({opens_range}), best {best}, closes {closes} ({closes_range})"
+    ).format(
+        opens=words.day(float(opens.mid[line])),
+        opens_range=words.day_range(float(opens.low[line]), float(opens.high[line])),
+        best=words.day(float(projection.best_h.mid[line])),
+        closes=words.day(float(closes.mid[line])),
+        closes_range=words.day_range(float(closes.low[line]), float(closes.high[line])),
+    )
+    ending = QCoreApplication.translate("Queue", "{cause} ends it").format(
+        cause=end_cause_name(cause)
+    )
+    at_best = projection.ready_at_best
+    share = QCoreApplication.translate("Queue", "{share} ready at best ({range})").format(
+        share=words.share(float(at_best.mid[line])),
+        range=words.share_range(float(at_best.low[line]), float(at_best.high[line])),
+    )
+    parts = [f"{said}, {ending}", share]
+    wont = round(float(projection.wont_ripen[line] * projection.left[line]))
+    if wont:
+        parts.append(QCoreApplication.translate("Queue", "%n won't ripen", "", wont))
+    if projection.uneven[line]:
+        parts.append(QCoreApplication.translate("Queue", "never half of it ready at one time"))
+    return "; ".join(parts)
+
+
+def line_words(scene: Scene, line: int, words: Wording) -> str:
+    """The whole line in one sentence."""
+    return f"{subject(scene, line, words)}: {forecast(scene, line, words)}"
+
+
+def on_day(scene: Scene, line: int, day: date, words: Wording) -> str:
+    """What the batch is around noon of a day: ``"Sat 26 Sep: ready"``."""
+    first_h, last_h = span_of(day, scene.zone)
+    noon_h = (first_h + last_h) / 2.0
+    return QCoreApplication.translate("Queue", "{day}: {state}").format(
+        day=words.day(day), state=_state_then(scene, line, noon_h)
+    )
+
+
+def _state_then(scene: Scene, line: int, hour: float) -> str:
+    projection = scene.projection
+    opens, closes = projection.opens_h, projection.closes_h
+    if hour < scene.facts.picked_h[line]:
+        return QCoreApplication.translate("Queue", "not picked yet")
+    if opens.mid[line] != opens.mid[line] or projection.state[line] == State.WONT_RIPEN:
+        return state_name(State.WONT_RIPEN)
+    if hour >= closes.high[line]:
+        return state_name(State.PAST)
+    if hour >= closes.low[line]:
+        return QCoreApplication.translate("Queue", "ready, or already past")
+    if hour >= opens.high[line]:
+        return state_name(State.READY)
+    if hour >= opens.low[line]:
+        return QCoreApplication.translate("Queue", "holding, or already ready")
+    return state_name(State.HOLDING)
