@@ -83,5 +83,7 @@ def activation_kj_mol_from_q10(q10: float, low_c: float, high_c: float) -> float
     >>> round(activation_kj_mol_from_q10(2.0, 10.0, 20.0), 2)
     47.84
     """
+    if q10 <= 0.0:
+        raise ValueError("a Q10 is positive")
     low_k, high_k = low_c + KELVIN_AT_0_C, high_c + KELVIN_AT_0_C
     return GAS_CONSTANT_J_MOL_K * math.log(q10) * low_k * high_k / 10.0 / 1000.0

@@ -1,5 +1,6 @@
 """Units: exact constants, there and back, and differences that are not temperatures."""
 
+import math
 from typing import get_args
 
 import pytest
@@ -79,3 +80,34 @@ def test_absolute_zero() -> None:
     # NIST SP 811, section 4.2.1.1: t/degC = T/K - 273.15, exact.
     assert units.KELVIN_AT_0_C == 273.15
     assert units.celsius(-459.67, "F") == pytest.approx(-units.KELVIN_AT_0_C, abs=1e-12)
+
+
+@given(st.floats(1.1, 6.0), st.floats(-2, 20), st.floats(1, 25))
+def test_activation_energy_gives_back_its_q10(q10: float, low_c: float, step_k: float) -> None:
+    high_c = low_c + step_k
+    joules = 1_000 * units.activation_kj_mol_from_q10(q10, low_c, high_c)
+    reciprocal_per_k = 1 / (low_c + 273.15) - 1 / (high_c + 273.15)
+    growth = math.exp(joules / 8.31446261815324 * reciprocal_per_k)  # R: CODATA 2018, exact
+    assert growth == pytest.approx(q10 ** (step_k / 10), rel=1e-9)
+
+
+def test_no_activation_energy_for_a_rate_that_vanishes() -> None:
+    with pytest.raises(ValueError, match="domain"):
+        units.activation_kj_mol_from_q10(0.0, 0.0, 10.0)
+
+
+@pytest.mark.parametrize(("low_c", "high_c"), [(0.0, 10.0), (0.0, 20.0), (-1.0, 25.0)])
+@pytest.mark.parametrize("q10", [0.5, 1.5, 3.0])
+def test_the_energy_of_a_q10_gives_that_q10_back_between_its_temperatures(
+    q10: float, low_c: float, high_c: float
+) -> None:
+    # The Arrhenius law itself: k(high) / k(low) = exp(-E/R (1/T_high - 1/T_low)).
+    energy_j = 1000.0 * units.activation_kj_mol_from_q10(q10, low_c, high_c)
+    step = 1.0 / (low_c + 273.15) - 1.0 / (high_c + 273.15)
+    ratio = math.exp(energy_j / units.GAS_CONSTANT_J_MOL_K * step)
+    assert ratio == pytest.approx(q10 ** ((high_c - low_c) / 10.0), rel=1e-12)
+
+
+def test_the_energy_of_no_rate_at_all_is_refused() -> None:
+    with pytest.raises(ValueError, match="a Q10 is positive"):
+        units.activation_kj_mol_from_q10(0.0, 0.0, 10.0)
