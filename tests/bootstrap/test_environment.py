@@ -1,0 +1,223 @@
+"""Making ``.venv``, on a small stand-in project with its own packages, without a network."""
+
+import hashlib
+import inspect
+import json
+import os
+import shutil
+import subprocess
+import sys
+import venv
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+
+from ripenroom.bootstrap.environment import STAMP
+from ripenroom.bootstrap.lock import ROOT, RUN_HEADING, TEST_HEADING
+
+WITH_PIP = str(getattr(sys, "_base_executable", sys.executable))
+"""The interpreter that environments are made from; a made one has no pip of its own."""
+
+PYPROJECT = """\
+[build-system]
+requires = []
+build-backend = "backend"
+backend-path = ["."]
+
+[project]
+name = "ripenroom"
+version = "1"
+"""
+
+BACKEND = """\
+from pathlib import Path
+from zipfile import ZipFile
+
+{write_wheel}
+
+def build_editable(folder, config_settings=None, metadata_directory=None):
+    return write_wheel(Path(folder), "ripenroom", "1").name
+"""
+
+
+def write_wheel(folder: Path, name: str, version: str) -> Path:
+    """Write a wheel of one module that says its version."""
+    path = folder / f"{name}-{version}-py3-none-any.whl"
+    info = f"{name}-{version}.dist-info/"
+    named = f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n"
+    kind = "Wheel-Version: 1.0\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
+    with ZipFile(path, "w") as wheel:
+        wheel.writestr(f"{name}.py", f"version = {version!r}\n")
+        wheel.writestr(info + "METADATA", named)
+        wheel.writestr(info + "WHEEL", kind)
+        wheel.writestr(info + "RECORD", "")
+    return path
+
+
+def pin(folder: Path, name: str, version: str = "1") -> str:
+    """Write a wheel, and say how the lock file names it."""
+    path = write_wheel(folder, name, version)
+    return f"{name}=={version} --hash=sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}\n"
+
+
+class Checkout:
+    """A project of one runtime package, ``fruit``, and one test tool, ``knife``."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.wheels = root.parent / "wheels"
+        self.wheels.mkdir()
+        unread = shutil.ignore_patterns("__pycache__")
+        for part in ("__init__.py", "bootstrap"):
+            source, target = ROOT / "ripenroom" / part, root / "ripenroom" / part
+            if source.is_dir():
+                shutil.copytree(source, target, ignore=unread)
+            else:
+                target.parent.mkdir(parents=True)
+                shutil.copy(source, target)
+        (root / "pyproject.toml").write_text(PYPROJECT, "utf-8")
+        backend = BACKEND.format(write_wheel=inspect.getsource(write_wheel))
+        (root / "backend.py").write_text(backend, "utf-8")
+        self.lock(pin(self.wheels, "fruit"), pin(self.wheels, "knife"))
+
+    def lock(self, to_run: str, to_test: str) -> None:
+        text = f"{RUN_HEADING}\n{to_run}{TEST_HEADING}\n{to_test}"
+        (self.root / "constraints.txt").write_text(text, "utf-8")
+
+    def prepare(self, part: str, interpreter: str = WITH_PIP) -> tuple[int, str]:
+        """Exit code and complaint of preparing ``part``, with no index but our own wheels."""
+        program = (
+            "from ripenroom.bootstrap.environment import prepare, SetUpError\n"
+            "import sys\n"
+            f"try: prepare({part!r})\n"
+            "except SetUpError as trouble: sys.exit(str(trouble))\n"
+        )
+        offline = {
+            "PIP_NO_INDEX": "1",
+            "PIP_FIND_LINKS": str(self.wheels),
+            "PIP_CONFIG_FILE": "/dev/null",
+        }
+        done = subprocess.run(
+            [interpreter, "-c", program],
+            cwd=self.root,
+            env=os.environ | offline,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        return done.returncode, done.stderr
+
+    def installed(self) -> set[str]:
+        """The distributions in the environment, as ``name-version``."""
+        found = self.root.joinpath(".venv").glob("**/site-packages/*.dist-info")
+        return {path.name.removesuffix(".dist-info") for path in found}
+
+
+@pytest.fixture
+def checkout(tmp_path: Path) -> Checkout:
+    return Checkout(tmp_path / "a checkout")  # with a space, as home folders have
+
+
+def test_running_fetches_no_test_tools(checkout: Checkout) -> None:
+    code, complaint = checkout.prepare("run")
+    assert code == 0, complaint
+    assert checkout.installed() == {"fruit-1", "ripenroom-1"}
+
+
+def test_testing_adds_the_tools_and_running_keeps_them(checkout: Checkout) -> None:
+    for part in ("run", "test", "run"):
+        code, complaint = checkout.prepare(part)
+        assert code == 0, complaint
+    assert checkout.installed() == {"fruit-1", "knife-1", "ripenroom-1"}
+
+
+def test_a_second_start_fetches_nothing(checkout: Checkout) -> None:
+    assert checkout.prepare("test")[0] == 0
+    shutil.rmtree(checkout.wheels)
+    assert checkout.prepare("test") == (0, "")
+    assert checkout.prepare("run") == (0, "")
+
+
+def test_a_changed_lock_leaves_nothing_old_behind(checkout: Checkout) -> None:
+    assert checkout.prepare("test")[0] == 0
+    checkout.lock(pin(checkout.wheels, "fruit", "2"), "")
+    code, complaint = checkout.prepare("test")
+    assert code == 0, complaint
+    assert checkout.installed() == {"fruit-2", "ripenroom-1"}
+
+
+def test_a_changed_pyproject_installs_the_program_again(checkout: Checkout) -> None:
+    assert checkout.prepare("run")[0] == 0
+    before = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
+    checkout.root.joinpath("pyproject.toml").write_text(PYPROJECT + "# changed\n", "utf-8")
+    assert checkout.prepare("run")[0] == 0
+    after = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
+    assert json.loads(after)["packages"] == json.loads(before)["packages"]
+    assert json.loads(after)["program"] != json.loads(before)["program"]
+
+
+def test_a_moved_checkout_is_set_up_anew(checkout: Checkout) -> None:
+    assert checkout.prepare("run")[0] == 0
+    moved = checkout.root.rename(checkout.root.with_name("moved"))
+    checkout.root = moved
+    assert checkout.prepare("run")[0] == 0
+    config = moved.joinpath(".venv", "pyvenv.cfg").read_text("utf-8")
+    assert "a checkout" not in config
+
+
+def test_bytecode_is_there_even_if_python_writes_none(
+    checkout: Checkout, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    assert checkout.prepare("run")[0] == 0
+    assert list(checkout.root.glob("ripenroom/bootstrap/__pycache__/lock.*.pyc"))
+    assert list(checkout.root.glob(".venv/**/__pycache__/fruit.*.pyc"))
+
+
+def test_a_package_that_is_not_the_locked_one_is_refused(checkout: Checkout) -> None:
+    checkout.lock(pin(checkout.wheels, "fruit"), "")
+    with ZipFile(checkout.wheels / "fruit-1-py3-none-any.whl", "a") as wheel:
+        wheel.writestr("more.py", "")
+    code, complaint = checkout.prepare("run")
+    assert code == 1
+    assert "DO NOT MATCH THE HASHES" in complaint
+
+
+def test_packages_out_of_reach_are_explained_and_a_later_try_succeeds(checkout: Checkout) -> None:
+    away = checkout.wheels.rename(checkout.root / "away")
+    code, complaint = checkout.prepare("run")
+    assert code == 1
+    assert complaint.splitlines()[-1].startswith("pip could not install the packages")
+    assert "Traceback" not in complaint
+    away.rename(checkout.wheels)
+    assert checkout.prepare("run")[0] == 0
+    assert checkout.installed() == {"fruit-1", "ripenroom-1"}
+
+
+def test_an_environment_made_by_someone_else_is_left_alone(checkout: Checkout) -> None:
+    theirs = checkout.root / ".venv" / "notes.txt"
+    theirs.parent.mkdir()
+    theirs.write_text("mine", "utf-8")
+    code, complaint = checkout.prepare("run")
+    assert code == 1
+    assert "was not made by ripenroom" in complaint
+    assert theirs.read_text("utf-8") == "mine"
+
+
+def test_a_folder_that_cannot_be_made_is_named(checkout: Checkout) -> None:
+    nowhere = checkout.root / ".venv"
+    nowhere.symlink_to(checkout.root / "unplugged" / "drive")
+    code, complaint = checkout.prepare("run")
+    assert code == 1
+    assert complaint.strip() == f"Cannot write {nowhere}: File exists."
+
+
+def test_a_python_without_pip_is_told_how_to_get_it(checkout: Checkout, tmp_path: Path) -> None:
+    bare = tmp_path / "bare"
+    venv.EnvBuilder(with_pip=False, symlinks=os.name != "nt").create(bare)
+    interpreter = bare / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    code, complaint = checkout.prepare("run", str(interpreter))
+    assert code == 1
+    assert "has no pip" in complaint
+    assert not checkout.root.joinpath(".venv").exists()
