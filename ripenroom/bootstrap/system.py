@@ -99,8 +99,10 @@ def _apt_get(*arguments: str) -> None:
     done = subprocess.run(
         ["apt-get", "-qq", *arguments],
         env=os.environ | {"DEBIAN_FRONTEND": "noninteractive"},
-        stdout=sys.stderr,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
         check=False,
     )
     if done.returncode:
-        raise SetUpError(f"apt-get {arguments[0]} failed; its own message stands above.")
+        raise SetUpError(f"{done.stdout}apt-get {arguments[0]} failed; its words stand above.")
