@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from ripenroom.window.forms.refusal_note import Choice, RefusalNote
 
@@ -11,34 +11,44 @@ from ripenroom.window.forms.refusal_note import Choice, RefusalNote
 class Field(QWidget):
     """A label above one or several editors in a line, and below them the refusal, if any.
 
-    The first editor is the label's buddy; editors without an accessible name of their own take
-    the label's.
+    The first editor is the label's buddy. ``captions`` stand above the other editors. Editors
+    without an accessible name of their own take their caption or the label.
     """
 
     def __init__(
-        self, label: str, *editors: QWidget, hint: str = "", parent: QWidget | None = None
+        self,
+        label: str,
+        *editors: QWidget,
+        captions: Sequence[str] = (),
+        hint: str = "",
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.editors = editors
         self.label = QLabel(label, self)
         self.label.setBuddy(editors[0])
         self.note = RefusalNote(self)
-        line = QHBoxLayout()
-        line.setSpacing(6)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(3)
+        grid.addWidget(self.label, 0, 0)
+        grid.setColumnStretch(0, 1)
         plain = label.replace("&", "")
-        for editor in editors:
-            line.addWidget(editor, 1 if editor is editors[0] else 0)
+        for column, editor in enumerate(editors):
+            caption = captions[column - 1] if 0 < column <= len(captions) else ""
+            if caption:
+                above = QLabel(caption, self)
+                grid.addWidget(above, 0, column)
+            grid.addWidget(editor, 1, column)
             if not editor.accessibleName():
-                editor.setAccessibleName(plain)
+                editor.setAccessibleName(f"{plain}: {caption}" if caption else plain)
             if hint and not editor.toolTip():
                 editor.setToolTip(hint)
                 editor.setAccessibleDescription(hint)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)
-        layout.setSizeConstraint(QLayout.SizeConstraint.SetDefaultConstraint)
-        layout.addWidget(self.label)
-        layout.addLayout(line)
+        layout.addLayout(grid)
         layout.addWidget(self.note)
         layout.addStretch(1)
 

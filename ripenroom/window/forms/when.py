@@ -59,6 +59,13 @@ class WhenEdit(QWidget):
         self._follows = False
         self._show(moment)
 
+    def restore(self, iso: str) -> None:
+        """Put back a moment that was kept as text; anything else means now."""
+        try:
+            self.set_moment(datetime.fromisoformat(iso))
+        except ValueError:
+            self.follow_now()
+
     def follow_now(self) -> None:
         """Go back to now."""
         self._follows = True

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal, SignalInstance
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -75,7 +75,7 @@ class Desk(QWidget):
         session.changed.connect(self._show_season)
         self._show_season()
 
-    def _head_button(self, asked: Signal) -> QPushButton:
+    def _head_button(self, asked: SignalInstance) -> QPushButton:
         button = QPushButton(self)
         button.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         button.setMinimumWidth(48)

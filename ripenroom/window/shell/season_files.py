@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 SUFFIX = ".ripenroom"
 
 
-class SeasonFileProblem(Exception):
+class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the program has not
     """A season file could not be opened, begun or copied; the message is for the user."""
 
 

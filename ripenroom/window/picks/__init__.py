@@ -1,0 +1,1 @@
+"""The Picks page: writing down a pick, and the list of batches."""

@@ -1,0 +1,203 @@
+"""The list of batches with what can be done to those selected."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal, SignalInstance
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.picks.batch_lines import Column, batch_lines
+from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
+from ripenroom.window.session import Session
+from ripenroom.window.style_sheet import target_height
+
+
+class BatchList(QWidget):
+    """A sorted, filtered table; its buttons work on the selected batches, its keys as well."""
+
+    openBatch = Signal(str)  # noqa: N815 - named as Qt names signals
+    moveAsked = Signal(object)  # noqa: N815 - each of these carries the selected ids
+    soldAsked = Signal(object)  # noqa: N815
+    discardAsked = Signal(object)  # noqa: N815
+    editAsked = Signal(object)  # noqa: N815
+    deleteAsked = Signal(object)  # noqa: N815
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.model = BatchModel(self)
+        self.finder = TypedLine(10, self.tr("Find: code, crop, row, place …"), self)
+        self.finder.setClearButtonEnabled(True)
+        self.finder.setAccessibleName(self.tr("Find batches"))
+        self.with_empty = QCheckBox(self.tr("Also those sold o&ut"), self)
+        self.table = self._table()
+        self.empty = QLabel(self)
+        self.empty.setWordWrap(True)
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.empty.setContentsMargins(4, 12, 4, 12)
+        self._buttons: list[tuple[QPushButton, bool]] = []
+        bar = QHBoxLayout()
+        bar.setSpacing(6)
+        bar.addWidget(self.finder, 1)
+        bar.addWidget(self.with_empty)
+        bar.addSpacing(8)
+        self._add_button(bar, self.tr("&Move…"), "M", self.moveAsked, single=False)
+        self._add_button(bar, self.tr("Sol&d…"), "S", self.soldAsked, single=True)
+        self._add_button(bar, self.tr("Discard…"), "D", self.discardAsked, single=True)
+        self._add_button(bar, self.tr("Edit…"), "E", self.editAsked, single=True)
+        self._add_button(bar, self.tr("Delete"), "Del", self.deleteAsked, single=False)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(6)
+        layout.addLayout(bar)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(self.empty, 1)
+        self.finder.textChanged.connect(self._filter)
+        self.with_empty.toggled.connect(self._filter)
+        find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
+        find.activated.connect(self.finder.setFocus)
+        self._show_buttons()
+
+    def _table(self) -> QTableView:
+        table = QTableView(self)
+        table.setModel(self.model)
+        table.setAccessibleName(self.tr("Batches"))
+        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        table.setTabKeyNavigation(False)
+        table.setShowGrid(False)
+        table.setWordWrap(False)
+        table.setIconSize(MARK_SIZE)
+        table.verticalHeader().hide()
+        table.verticalHeader().setDefaultSectionSize(target_height(self.font()))
+        header = table.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setStretchLastSection(True)
+        header.setSortIndicator(Column.PICKED, Qt.SortOrder.DescendingOrder)
+        table.setSortingEnabled(True)
+        table.doubleClicked.connect(
+            lambda index: self.openBatch.emit(self.model.batch_id(index.row()))
+        )
+        for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._key(table, QKeySequence(key), self._open_current)
+        selection = table.selectionModel()
+        selection.selectionChanged.connect(self._show_buttons)
+        return table
+
+    def _add_button(
+        self, bar: QHBoxLayout, text: str, key: str, asked: SignalInstance, *, single: bool
+    ) -> None:
+        button = QPushButton(text, self)
+        shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
+        button.setToolTip(
+            self.tr("{action} ({key} in the list)").format(
+                action=text.replace("&", "").rstrip("…"), key=shown
+            )
+        )
+
+        def ask() -> None:
+            if button.isEnabled():
+                asked.emit(self.selected())
+
+        button.clicked.connect(ask)
+        self._key(self.table, QKeySequence(key), ask)
+        self._buttons.append((button, single))
+        bar.addWidget(button)
+
+    def _key(self, table: QTableView, keys: QKeySequence, does: Callable[[], None]) -> None:
+        shortcut = QShortcut(keys, table)
+        shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
+        shortcut.activated.connect(does)
+
+    def refresh(self) -> None:
+        """Show the batches as they are now; the selection stays where it was."""
+        selected, current = self.selected(), self._current()
+        self.model.set_lines(batch_lines(self.session))
+        self._reselect(selected, current)
+        self._fit_columns()
+        self._show_empty()
+
+    def selected(self) -> list[str]:
+        """Ids of the selected batches, from top to bottom."""
+        rows = sorted(index.row() for index in self.table.selectionModel().selectedRows())
+        return [self.model.batch_id(row) for row in rows]
+
+    def select(self, batch_ids: list[str]) -> None:
+        """Select these batches, dropping a filter that hides them."""
+        if any(self.model.row_of(batch_id) is None for batch_id in batch_ids):
+            self.finder.clear()
+            self.with_empty.setChecked(True)
+        self._reselect(batch_ids, batch_ids[0] if batch_ids else None)
+
+    def _reselect(self, batch_ids: list[str], current: str | None) -> None:
+        selection = self.table.selectionModel()
+        selection.clear()
+        how = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
+        for batch_id in batch_ids:
+            row = self.model.row_of(batch_id)
+            if row is not None:
+                selection.select(self.model.index(row, 0), how)
+        row = self.model.row_of(current) if current else None
+        if row is not None:
+            index = self.model.index(row, 0)
+            selection.setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
+            self.table.scrollTo(index)
+        self._show_buttons()
+
+    def _current(self) -> str | None:
+        index = self.table.currentIndex()
+        return self.model.batch_id(index.row()) if index.isValid() else None
+
+    def _open_current(self) -> None:
+        current = self._current()
+        if current is not None:
+            self.openBatch.emit(current)
+
+    def _filter(self) -> None:
+        selected, current = self.selected(), self._current()
+        self.model.set_filter(self.finder.text(), self.with_empty.isChecked())
+        self._reselect(selected, current)
+        self._show_empty()
+
+    def _fit_columns(self) -> None:
+        # Measuring every line is slow in a big season; the first ones tell enough.
+        self.table.horizontalHeader().setResizeContentsPrecision(60)
+        self.table.resizeColumnsToContents()
+
+    def _show_empty(self) -> None:
+        nothing = self.model.rowCount() == 0
+        if self.model.known == 0:
+            self.empty.setText(
+                self.tr(
+                    "No picks yet. Fill in the line above: how many fruit feel hard, give "
+                    "slightly, give, are soft – such as 3 9 6 2 – and press Enter."
+                )
+            )
+        else:
+            self.empty.setText(
+                self.tr(
+                    "No batch matches. Change what is typed under Find, or tick “Also those sold "
+                    "out”."
+                )
+            )
+        self.table.setVisible(not nothing)
+        self.empty.setVisible(nothing)
+
+    def _show_buttons(self) -> None:
+        many = len(self.table.selectionModel().selectedRows())
+        writable = self.session.season.read_only_because is None
+        for button, single in self._buttons:
+            button.setEnabled(writable and (many == 1 if single else many > 0))

@@ -1,0 +1,44 @@
+"""What the lists of a pick offer: rows, crops with their cultivars, places."""
+
+from collections.abc import Mapping
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+
+Offer = list[tuple[object, str]]
+
+
+def row_choices(book: Book, none: str) -> Offer:
+    """Rows by name, after the choice of no row."""
+    rows = sorted(book.rows.values(), key=lambda row: _by_name(row.name))
+    return [(None, none), *((row.id, row.name) for row in rows)]
+
+
+def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
+    """``(crop, cultivar id)`` pairs: the season's cultivars first, then every crop as such."""
+    cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, _by_name(c.name)))
+    named: Offer = [
+        ((cultivar.crop, cultivar.id), f"{crop_name(crops, cultivar.crop)} · {cultivar.name}")
+        for cultivar in cultivars
+    ]
+    used = {cultivar.crop for cultivar in cultivars}
+    bare = sorted(crops, key=lambda key: (key not in used, crops[key].name))
+    return named + [((key, None), crops[key].name) for key in bare]
+
+
+def place_choices(book: Book) -> Offer:
+    """Places by name."""
+    places = sorted(book.places.values(), key=lambda place: _by_name(place.name))
+    return [(place.id, place.name) for place in places]
+
+
+def crop_name(crops: Mapping[str, CropProfile], key: str) -> str:
+    """A crop's name, or its key where its profile is not at hand."""
+    return crops[key].name if key in crops else key
+
+
+def _by_name(name: str) -> tuple[str, int]:
+    """Order in which "Row 10" comes after "Row 9"."""
+    letters = name.rstrip("0123456789")
+    digits = name[len(letters) :]
+    return letters.casefold(), int(digits) if digits else -1

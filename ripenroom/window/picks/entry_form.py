@@ -1,0 +1,143 @@
+"""Writing down a pick: fields, a sentence that says what will be made, and one button."""
+
+import json
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.refusal_board import RefusalBoard
+from ripenroom.window.forms.refusal_note import RefusalNote
+from ripenroom.window.picks.pick_fields import PickFields
+from ripenroom.window.picks.sentence import what_it_makes
+from ripenroom.window.session import Session
+
+
+class PickForm(QWidget):
+    """Enter anywhere in the form adds the pick; the next one keeps row, cultivar and place."""
+
+    added = Signal(object)  # the new batches
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.fields = PickFields(session, self)
+        self.split = QCheckBox(self.tr("&Several feels, several batches"), self)
+        self.split.setChecked(True)
+        self.split.setToolTip(
+            self.tr("Fruit of one feel ripens together: one batch is made of each feel")
+        )
+        self.sentence = QLabel(self)
+        self.sentence.setTextFormat(Qt.TextFormat.PlainText)
+        self.sentence.setWordWrap(True)
+        self.sentence.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.add_button = QPushButton(self.tr("&Add pick"), self)
+        self.add_button.setToolTip(self.tr("Add the pick (Enter)"))
+        self.add_button.setProperty("leading", True)
+        self.add_button.clicked.connect(self.add)
+        note = RefusalNote(self)
+        self.board = RefusalBoard(self.fields.fields, note, self.add)
+        self.board.offer("readings", self._read_as, self.fields.take_reading_unit)
+        self.board.offer("reading_unit", self._read_as, self.fields.take_reading_unit)
+        self.board.offer("pulp_c", self._read_as, self.fields.take_pulp_unit)
+        foot = QHBoxLayout()
+        foot.setSpacing(14)
+        foot.addWidget(self.split)
+        foot.addWidget(self.sentence, 1)
+        foot.addWidget(self.add_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(6)
+        layout.addWidget(self.fields)
+        layout.addWidget(note)
+        layout.addLayout(foot)
+        self.fields.edited.connect(self._on_edited)
+        self.split.toggled.connect(self._show_sentence)
+        self._restore_draft()
+        self._show_sentence()
+
+    def refresh(self) -> None:
+        """Offer the season's rows, crops and places, and obey a read-only season."""
+        self.fields.refresh()
+        reason = self.session.season.read_only_because
+        self.add_button.setEnabled(reason is None)
+        self._show_sentence()
+
+    def add(self) -> None:
+        """Add the pick; what was typed stays if it is refused."""
+        self.board.clear()
+        made: list[Batch] = []
+
+        def command() -> None:
+            entry = self.fields.entry(
+                split_by_feel=self.split.isChecked(), answered=self.board.answered
+            )
+            made.extend(self.session.season.add_pick(entry))
+
+        if not self.session.run("", command, self.board.show):
+            return
+        codes = ", ".join(batch.code for batch in made)
+        self.session.say(
+            self.tr("Added %n batch(es): {codes}", "", len(made))
+            .replace("(es)", "" if len(made) == 1 else "es")
+            .format(codes=codes)
+        )
+        self.board.forget_answers()
+        self.fields.clear_what_differs()
+        self._show_sentence()
+        self.focus_counts()
+        self.added.emit(tuple(made))
+
+    def focus_counts(self) -> None:
+        """Be ready for the next counts."""
+        self.fields.feel.line.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def keep_draft(self) -> None:
+        """Keep what is typed in the settings, for when the window opens again."""
+        self.session.settings.setValue(self._draft_key(), json.dumps(self.fields.state()))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter adds, wherever in the form it is pressed."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.add()
+        else:
+            super().keyPressEvent(event)
+
+    def _draft_key(self) -> str:
+        return f"draft/{self.session.season.book.season.id}"
+
+    def _restore_draft(self) -> None:
+        kept = self.session.settings.value(self._draft_key(), "")
+        try:
+            state = json.loads(str(kept)) if kept else {}
+        except json.JSONDecodeError:
+            return  # a damaged settings file costs a draft, not the window
+        if isinstance(state, dict) and state:
+            self.fields.restore({str(name): str(text) for name, text in state.items()})
+
+    def _read_as(self, unit: object) -> str:
+        return self.tr("Read it as {unit}").format(unit=unit)
+
+    def _on_edited(self) -> None:
+        # What was confirmed was another input.
+        self.board.forget_answers()
+        self.board.clear()
+        self._show_sentence()
+
+    def _show_sentence(self) -> None:
+        try:
+            counts = self.fields.feel.counts()
+        except Refusal:
+            self.sentence.setText("")
+            return
+        self.sentence.setText(what_it_makes(counts, self.split.isChecked()))

@@ -1,0 +1,99 @@
+"""Hand-feel counts as one typed line, ``"3 9 6 2"``, kept in step with five boxes."""
+
+import re
+
+from PySide6.QtCore import QCoreApplication, QObject, Signal
+
+from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.names import feel_names
+
+_BETWEEN = re.compile(r"[\s,;/+·]+")
+
+
+def parse_feel_counts(text: str) -> FeelCounts | None:
+    """Fruit of each feel from a typed line; None if nothing was typed.
+
+    Four numbers leave out "too soft". Raises ``Refusal`` for anything else.
+    """
+    parts = [part for part in _BETWEEN.split(text.strip()) if part]
+    if not parts:
+        return None
+    if not all(part.isdecimal() for part in parts):
+        raise Refusal(
+            "feel_counts",
+            "Hand feel: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”.",
+            typed=text.strip(),
+        )
+    if len(parts) not in (4, 5):
+        raise Refusal(
+            "feel_counts",
+            "Hand feel: {given} numbers were typed. Type 4 or 5: hard, slight give, gives, soft "
+            "and, if there are any, too soft. Type 0 where there is none.",
+            given=len(parts),
+        )
+    counts = [int(part) for part in parts] + [0] * (len(FEELS) - len(parts))
+    if not any(counts):
+        return None
+    return (counts[0], counts[1], counts[2], counts[3], counts[4])
+
+
+def written(counts: FeelCounts) -> str:
+    """The shortest line that means ``counts``."""
+    shown = counts if counts[4] else counts[:4]
+    return " ".join(str(count) for count in shown)
+
+
+class FeelCountsInput(QObject):
+    """The line and the boxes; either may be typed in, and the other follows."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        names = feel_names()
+        self.line = TypedLine(9, "3 9 6 2")
+        self.boxes = tuple(TypedLine(3) for _ in FEELS)
+        self.field = Field(
+            QCoreApplication.translate("FeelCounts", "Hand &feel"),
+            self.line,
+            *self.boxes,
+            captions=names,
+            hint=QCoreApplication.translate(
+                "FeelCounts",
+                "Fruit that feel hard, give slightly, give, are soft, are too soft: 4 or 5 "
+                "numbers in the line, or one in each box",
+            ),
+        )
+        self.line.textEdited.connect(self._on_line)
+        for box in self.boxes:
+            box.textEdited.connect(self._on_box)
+
+    def counts(self) -> FeelCounts | None:
+        """What was typed; raises ``Refusal``."""
+        return parse_feel_counts(self.line.text())
+
+    def set_text(self, text: str) -> None:
+        """Show a typed line."""
+        self.line.setText(text)
+        self._fill_boxes()
+
+    def _on_line(self) -> None:
+        self._fill_boxes()
+        self.changed.emit()
+
+    def _fill_boxes(self) -> None:
+        parts = [part for part in _BETWEEN.split(self.line.text().strip()) if part]
+        for index, box in enumerate(self.boxes):
+            box.setText(parts[index] if index < len(parts) else "")
+
+    def _on_box(self) -> None:
+        texts = [box.text().strip() for box in self.boxes]
+        if any(texts):
+            parts = [text or "0" for text in texts]
+            self.line.setText(" ".join(parts if texts[4] else parts[:4]))
+        else:
+            self.line.setText("")
+        self.changed.emit()

@@ -1,0 +1,74 @@
+"""The Picks page: write one down above, see and change batches below."""
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from ripenroom.window.forms.snug_scroll import SnugScroll
+from ripenroom.window.page import Page
+from ripenroom.window.picks.batch_list import BatchList
+from ripenroom.window.picks.edit_dialog import EditPickDialog
+from ripenroom.window.picks.entry_form import PickForm
+from ripenroom.window.picks.move_dialog import MoveDialog
+from ripenroom.window.picks.take_out_dialog import TakeOutDialog
+from ripenroom.window.session import Session
+
+
+class PicksPage(Page):
+    """The pick entry form and the list of batches."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.form = PickForm(session)
+        self.list = BatchList(session, self)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 6, 20, 12)
+        layout.setSpacing(14)
+        layout.addWidget(SnugScroll(self.form, self))
+        layout.addWidget(self.list, 1)
+        self.form.added.connect(self._on_added)
+        self.list.openBatch.connect(self.openBatch)
+        self.list.moveAsked.connect(self._move)
+        self.list.soldAsked.connect(lambda ids: TakeOutDialog(session, ids[0], "sold", self).exec())
+        self.list.discardAsked.connect(
+            lambda ids: TakeOutDialog(session, ids[0], "discarded", self).exec()
+        )
+        self.list.editAsked.connect(lambda ids: EditPickDialog(session, ids[0], self).exec())
+        self.list.deleteAsked.connect(self._delete)
+
+    @property
+    def title(self) -> str:
+        """The page's name."""
+        return self.tr("Picks")
+
+    def refresh(self) -> None:
+        """Show the season as it is now."""
+        self.form.refresh()
+        self.list.refresh()
+
+    def show_record(self, record_id: str) -> None:
+        """Select a batch in the list."""
+        if record_id in self.session.season.book.batches:
+            self.list.select([record_id])
+
+    def keep_draft(self) -> None:
+        """Keep the half-filled form."""
+        self.form.keep_draft()
+
+    def _on_added(self, batches: object) -> None:
+        if isinstance(batches, tuple):
+            self.list.select([batch.id for batch in batches])
+
+    def _move(self, batch_ids: Sequence[str]) -> None:
+        MoveDialog(self.session, batch_ids, self).exec()
+
+    def _delete(self, batch_ids: Sequence[str]) -> None:
+        # No question first: undo brings everything back, and the line at the foot says so.
+        many = len(batch_ids)
+        codes = ", ".join(self.session.season.book.batches[i].code for i in batch_ids)
+        self.session.run(
+            self.tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
+            if many == 1
+            else self.tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
+            lambda: self.session.season.delete_batches(batch_ids),
+        )

@@ -1,0 +1,233 @@
+"""The fields of a pick: used to write one down, and to change one later."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QWidget
+
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.refusal import Refusal
+from ripenroom.units import NEWTONS_PER, TemperatureUnit, celsius
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.when import WhenEdit
+from ripenroom.window.picks.choices import crop_choices, place_choices, row_choices
+from ripenroom.window.picks.feel_counts import FeelCountsInput
+from ripenroom.window.picks.readings import ReadingsInput
+from ripenroom.window.session import Session
+
+
+class PickFields(QWidget):
+    """Fields in the order of the work: when, where from, where to, how it feels, how much."""
+
+    edited = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.when = WhenEdit(session)
+        self.row = Choices(7)
+        self.crop = Choices(14)
+        self.place = Choices(11)
+        self.feel = FeelCountsInput(self)
+        self.count = TypedLine(5)
+        self.weight = TypedLine(6)
+        self.readings = ReadingsInput(session.words, self)
+        self.pulp = TypedLine(5)
+        self.pulp_unit = Choices(3)
+        self.pulp_unit.set_choices([("C", "°C"), ("F", "°F")])
+        self.note = TypedLine(10)
+        unit = session.words.mass_unit
+        self.weight_field = Field(
+            self.tr("&Weight, {unit}").format(unit=unit),
+            self.weight,
+            hint=self.tr("If the fruit was weighed; it may end in kg or lb"),
+        )
+        pulp = Field(
+            self.tr("Pul&p"),
+            self.pulp,
+            self.pulp_unit,
+            hint=self.tr("Temperature inside a fruit, if it was measured"),
+        )
+        crop = Field(self.tr("&Crop, cultivar"), self.crop)
+        self.fields: dict[str, Field] = {
+            "picked_at": Field(self.tr("Picke&d"), self.when),
+            "row_id": Field(self.tr("&Row"), self.row),
+            "crop": crop,
+            "cultivar_id": crop,
+            "place_id": Field(self.tr("P&lace"), self.place),
+            "feel_counts": self.feel.field,
+            "count": Field(
+                self.tr("Cou&nt"),
+                self.count,
+                hint=self.tr("Fruit in all; may stay empty where every fruit was felt"),
+            ),
+            "weight_kg": self.weight_field,
+            "readings": self.readings.field,
+            "reading_unit": self.readings.field,
+            "probe_mm": self.readings.field,
+            "pulp_c": pulp,
+            "note": Field(self.tr("N&ote"), self.note),
+        }
+        self._lay_out()
+        self.row.activated.connect(self._on_row)
+        for line in (self.count, self.weight, self.pulp, self.note):
+            line.textEdited.connect(self.edited)
+        for choices in (self.row, self.crop, self.place, self.pulp_unit):
+            choices.activated.connect(self.edited)
+        self.feel.changed.connect(self.edited)
+        self.readings.changed.connect(self.edited)
+        self.when.edited.connect(self.edited)
+        self.refresh()
+        self.pulp_unit.choose(session.words.temperature_unit)
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(14)
+        grid.setVerticalSpacing(6)
+        for line, cells in enumerate(
+            (
+                (("picked_at", 5), ("row_id", 2), ("crop", 3), ("place_id", 2)),
+                (("feel_counts", 8), ("count", 2), ("weight_kg", 2)),
+                (("readings", 6), ("pulp_c", 2), ("note", 4)),
+            )
+        ):
+            column = 0
+            for name, span in cells:
+                grid.addWidget(self.fields[name], line, column, 1, span)
+                column += span
+        for column in range(12):
+            grid.setColumnStretch(column, 1)
+
+    def refresh(self) -> None:
+        """Offer the season's rows, crops and places as they are now."""
+        season = self.session.season
+        self.row.set_choices(row_choices(season.book, self.tr("no row")))
+        self.crop.set_choices(crop_choices(season.book, season.crops))
+        self.place.set_choices(place_choices(season.book))
+        self.weight_field.label.setText(
+            self.tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
+        )
+
+    def entry(self, *, split_by_feel: bool, answered: frozenset[str] = frozenset()) -> PickEntry:
+        """What is filled in; raises ``Refusal`` for what cannot be read as it was typed."""
+        chosen = self.crop.value()
+        if not isinstance(chosen, tuple):
+            raise Refusal("crop", "Choose the crop that was picked.")
+        place = self.place.value()
+        if not isinstance(place, str):
+            raise Refusal("place_id", "Choose where the fruit waits. Add a place on Places first.")
+        crop, cultivar_id = chosen
+        row = self.row.value()
+        readings = self.readings.values()
+        return PickEntry(
+            crop=crop,
+            place_id=place,
+            picked_at=self.when.moment(),
+            cultivar_id=cultivar_id,
+            row_id=row if isinstance(row, str) else None,
+            count=self._count(),
+            weight_kg=self._weight_kg(),
+            feel_counts=self.feel.counts(),
+            readings=readings,
+            reading_unit=self.readings.unit() if readings else None,
+            probe_mm=self.readings.probe_mm() if readings else None,
+            pulp_c=self._pulp_c(),
+            note=self.note.text().strip(),
+            split_by_feel=split_by_feel,
+            answered=answered,
+        )
+
+    def take_reading_unit(self, unit: object) -> None:
+        """Read the gauge in another unit."""
+        if unit in NEWTONS_PER:
+            self.readings.unit_choice.choose(unit)
+
+    def take_pulp_unit(self, unit: object) -> None:
+        """Read the pulp temperature in another unit."""
+        self.pulp_unit.choose(str(unit).strip("°"))
+
+    def state(self) -> dict[str, str]:
+        """Everything as typed, to be put back by :meth:`restore`."""
+        crop = self.crop.value()
+        return {
+            "when": "" if self.when.follows_now else self.when.moment().isoformat(),
+            "row": str(self.row.value() or ""),
+            "crop": "\t".join(part or "" for part in crop) if isinstance(crop, tuple) else "",
+            "place": str(self.place.value() or ""),
+            "feel": self.feel.line.text(),
+            "count": self.count.text(),
+            "weight": self.weight.text(),
+            "readings": self.readings.line.text(),
+            "reading_unit": str(self.readings.unit_choice.value() or ""),
+            "probe": self.readings.probe.text(),
+            "pulp": self.pulp.text(),
+            "pulp_unit": str(self.pulp_unit.value() or ""),
+            "note": self.note.text(),
+        }
+
+    def restore(self, state: Mapping[str, str]) -> None:
+        """Put back what :meth:`state` gave; what the season no longer has is left as it is."""
+        self.when.restore(state.get("when", ""))
+        self.row.choose(state.get("row") or None)
+        crop, _, cultivar = state.get("crop", "").partition("\t")
+        self.crop.choose((crop, cultivar or None))
+        self.place.choose(state.get("place") or None)
+        self.feel.set_text(state.get("feel", ""))
+        for line, name in (
+            (self.count, "count"),
+            (self.weight, "weight"),
+            (self.readings.line, "readings"),
+            (self.readings.probe, "probe"),
+            (self.pulp, "pulp"),
+            (self.note, "note"),
+        ):
+            line.setText(state.get(name, ""))
+        self.readings.unit_choice.choose(state.get("reading_unit"))
+        self.pulp_unit.choose(state.get("pulp_unit"))
+
+    def clear_what_differs(self) -> None:
+        """Empty what the next pick of the same row has new; the rest stays."""
+        self.feel.set_text("")
+        for line in (self.count, self.weight, self.readings.line, self.note):
+            line.clear()
+
+    def _on_row(self) -> None:
+        row = self.session.season.book.rows.get(str(self.row.value()))
+        cultivar = self.session.season.book.cultivars.get(row.cultivar_id or "") if row else None
+        if cultivar is not None:
+            self.crop.choose((cultivar.crop, cultivar.id))
+
+    def _count(self) -> int | None:
+        text = self.count.text().strip()
+        if not text:
+            return None
+        value = self.session.words.parse_number(text)
+        if value is None or value != int(value):
+            raise Refusal(
+                "count", "Count: type a whole number of fruit, not “{typed}”.", typed=text
+            )
+        return int(value)
+
+    def _weight_kg(self) -> float | None:
+        text = self.weight.text().strip()
+        if not text:
+            return None
+        value = self.session.words.parse_mass_kg(text)
+        if value is None:
+            raise Refusal("weight_kg", "Weight: “{typed}” cannot be read as a number.", typed=text)
+        return value
+
+    def _pulp_c(self) -> float | None:
+        text = self.pulp.text().strip()
+        if not text:
+            return None
+        value = self.session.words.parse_number(text)
+        if value is None:
+            raise Refusal(
+                "pulp_c", "Pulp temperature: “{typed}” cannot be read as a number.", typed=text
+            )
+        unit: TemperatureUnit = "F" if self.pulp_unit.value() == "F" else "C"
+        return celsius(value, unit)
