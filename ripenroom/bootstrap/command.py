@@ -25,18 +25,19 @@ def has_screen(platform: str, variables: Mapping[str, str]) -> bool:
 
 def run(_: Sequence[str]) -> int:
     """Open the program with its demo season."""
-    environment.prepare("run")
     program = environment.command("ripenroom")
     if not has_screen(sys.platform, os.environ):
+        environment.prepare("run")  # what the message offers is then there
         raise SetUpError(NO_SCREEN.format(command=program))
     system.provide(screen=os.environ.get("QT_QPA_PLATFORM") != "offscreen")
+    environment.prepare("run")
     return subprocess.call([program, "--demo"])
 
 
 def test(arguments: Sequence[str]) -> int:
     """Run the tests; what follows goes to pytest."""
-    environment.prepare("test")
     system.provide(screen=False)
+    environment.prepare("test")
     return subprocess.call([environment.python(), "-m", "pytest", *arguments], cwd=ROOT)
 
 
