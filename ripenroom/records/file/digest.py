@@ -35,8 +35,8 @@ def digest_of(*values: Any) -> bytes:
 
 
 def row_digest(table: str, row: Sequence[Any]) -> bytes:
-    """The digest of a row as ``SELECT *`` gives it, without its last column, the digest."""
-    return digest_of(table, *row[:-1])
+    """The digest of a row as ``SELECT *`` gives it, without its first column, the digest."""
+    return digest_of(table, *row[1:])
 
 
 def total_of(digests: Iterable[Any], start: bytes = UNSEALED) -> bytes:
@@ -80,8 +80,8 @@ def reseal(connection: sqlite3.Connection) -> None:
     """Digest every row anew, and the seal: after a migration, and never over rows unchecked."""
     total = UNSEALED
     for table in digested_tables(connection):
-        rows = connection.execute(f"SELECT * FROM {table}").fetchall()
-        digests = [row_digest(table, row) for row in rows]
+        rows = connection.execute(f"SELECT id, * FROM {table}").fetchall()
+        digests = [row_digest(table, row[1:]) for row in rows]
         connection.executemany(
             f"UPDATE {table} SET digest = ? WHERE id = ?",
             [(digest, row[0]) for digest, row in zip(digests, rows, strict=True)],

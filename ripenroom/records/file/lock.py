@@ -73,8 +73,9 @@ class WriterLock:
                 holder = _read_holder(descriptor)
                 os.close(descriptor)
                 raise HeldElsewhere(holder) from held
-            except BaseException:
+            except OSError:  # this file system knows no locks, so nobody else can hold it either
                 os.close(descriptor)
+                self._path.unlink(missing_ok=True)
                 raise
             if _is_still(descriptor, self._path):
                 break

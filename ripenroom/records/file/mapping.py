@@ -8,6 +8,7 @@ from typing import Any, get_type_hints
 from ripenroom.records.batch import Batch, Move, Removal
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.file.codec import Stored, codec_for
+from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place, SetPointChange
@@ -35,7 +36,7 @@ class Table:
         return self.name.replace("_", " ")
 
     def row_of(self, record: Record) -> tuple[Stored, ...]:
-        """The record as the columns keep it.
+        """The record as its own columns keep it.
 
         Raises :class:`ripenroom.records.refusal.Refusal` for a value that no file can keep.
         """
@@ -48,8 +49,8 @@ class Table:
         return tuple(row)
 
     def record_of(self, row: Sequence[Any]) -> Record:
-        """The record kept in a row; what follows the record's own columns is left aside."""
-        values = dict(zip(self.columns, row, strict=False))
+        """The record kept in a row as ``SELECT *`` gives it."""
+        values = dict(zip(self.columns, row[RECORD_AT:], strict=True))
         for column, decode in self._decoders:
             if values[column] is not None:
                 values[column] = decode(values[column])

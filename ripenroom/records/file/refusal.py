@@ -22,6 +22,10 @@ class FileRefusal(Exception):  # noqa: N818 - it refuses; the program has not er
         super().__init__(message)
 
 
+class Unanswered(sqlite3.OperationalError):
+    """A commit failed, and then the file could not be read to see whether it was done."""
+
+
 @contextmanager
 def refusing(path: Path) -> Iterator[None]:
     """Turn what SQLite or the system raises about ``path`` into a :class:`FileRefusal`."""
@@ -38,6 +42,8 @@ def refusing(path: Path) -> Iterator[None]:
 def refusal_of(error: sqlite3.Error | MemoryError, path: Path) -> FileRefusal:
     """The refusal that says what an error of SQLite means for the grower's file."""
     # A text that is no UTF-8 and an impossible size carry no code: both are bit rot.
+    if isinstance(error, Unanswered):
+        return FileRefusal("unwritable", f"{path.name} {_UNANSWERED}")
     code: int = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
     if code in _BY_EXTENDED_CODE:
         kind, text = _BY_EXTENDED_CODE[code]
@@ -92,6 +98,11 @@ _HALF_DONE: _Wording = (
 _DISK_ERROR: _Wording = (
     "unwritable",
     "was not changed: the disk reported an error. Copy the file to another disk and open it there.",
+)
+
+_UNANSWERED = (
+    "stopped answering while a change was written, so it may hold that change or not. Close the "
+    "season, see that the disk is there, open it again and look."
 )
 
 _BY_EXTENDED_CODE: dict[int, _Wording] = {

@@ -1,9 +1,10 @@
 """The tables of a season file, version 1; later versions follow in :mod:`.migrations`.
 
-Every record table has its own ``id`` (a UUID), ``changed_at`` (UTC seconds of the last change,
-so that two copies of a season can be told apart row by row) and ``digest`` (see :mod:`.digest`).
-They have no hidden row number beside the id, so no second tree has to agree with the first.
-References are checked at the end of an action: within it the order does not matter.
+Every record table begins with ``digest`` (see :mod:`.digest`) and ``changed_at`` (UTC seconds of
+the last change, so that two copies of a season can be told apart row by row); then come the
+record's fields, its ``id`` (a UUID) first. So a new column can be added at the end. There is no
+hidden row number beside the id, so no second tree has to agree with the first. References are
+checked at the end of an action: within it the order does not matter.
 """
 
 from typing import Final
@@ -11,10 +12,14 @@ from typing import Final
 APPLICATION_ID: Final = 0x5249504E
 """``RIPN`` at byte 68 of the file: how `file`, MIME magic and ripenroom know a season file."""
 
-_KEPT: Final = """,
-    changed_at INTEGER NOT NULL,
-    digest BLOB NOT NULL CHECK (length(digest) = 16)
-) STRICT, WITHOUT ROWID"""
+RECORD_AT: Final = 2
+"""Where in a row, as ``SELECT *`` gives it, the record's own columns begin."""
+
+_KEPT: Final = """
+    digest BLOB NOT NULL CHECK (length(digest) = 16),
+    changed_at INTEGER NOT NULL,"""
+
+_WHOLE: Final = "STRICT, WITHOUT ROWID"
 
 _DEFERRED: Final = "DEFERRABLE INITIALLY DEFERRED"
 
@@ -22,27 +27,30 @@ _DEFERRED: Final = "DEFERRABLE INITIALLY DEFERRED"
 _A_DATE: Final = "'[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'"
 
 VERSION_1: Final[tuple[str, ...]] = (
-    f"""CREATE TABLE season (
+    f"""CREATE TABLE season ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     name TEXT NOT NULL,
     zone TEXT NOT NULL,
     first_day TEXT NOT NULL CHECK (first_day GLOB {_A_DATE}),
     units TEXT NOT NULL CHECK (units IN ('metric', 'us')),
     currency TEXT NOT NULL,
-    practice_now INTEGER{_KEPT}""",
+    practice_now INTEGER
+) {_WHOLE}""",
     # An index on a constant: a second season has no room.
     "CREATE UNIQUE INDEX one_season ON season ((1))",
-    f"""CREATE TABLE cultivar (
+    f"""CREATE TABLE cultivar ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     crop TEXT NOT NULL,
     name TEXT NOT NULL,
-    "group" TEXT CHECK ("group" IN ('early', 'mid', 'late')){_KEPT}""",
-    f"""CREATE TABLE tree_row (
+    "group" TEXT CHECK ("group" IN ('early', 'mid', 'late'))
+) {_WHOLE}""",
+    f"""CREATE TABLE tree_row ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     name TEXT NOT NULL,
     cultivar_id TEXT REFERENCES cultivar (id) {_DEFERRED},
-    trees INTEGER CHECK (trees >= 0){_KEPT}""",
-    f"""CREATE TABLE place (
+    trees INTEGER CHECK (trees >= 0)
+) {_WHOLE}""",
+    f"""CREATE TABLE place ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     name TEXT NOT NULL,
     kind TEXT NOT NULL CHECK (
@@ -50,13 +58,15 @@ VERSION_1: Final[tuple[str, ...]] = (
     ),
     half_cooling_h REAL NOT NULL CHECK (half_cooling_h >= 0),
     daily_swing_k REAL NOT NULL CHECK (daily_swing_k >= 0),
-    capacity_crates INTEGER CHECK (capacity_crates >= 0){_KEPT}""",
-    f"""CREATE TABLE set_point_change (
+    capacity_crates INTEGER CHECK (capacity_crates >= 0)
+) {_WHOLE}""",
+    f"""CREATE TABLE set_point_change ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     place_id TEXT NOT NULL REFERENCES place (id) {_DEFERRED},
     at INTEGER NOT NULL,
-    set_point_c REAL NOT NULL CHECK (set_point_c > -273.15){_KEPT}""",
-    f"""CREATE TABLE batch (
+    set_point_c REAL NOT NULL CHECK (set_point_c > -273.15)
+) {_WHOLE}""",
+    f"""CREATE TABLE batch ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     code TEXT NOT NULL,
     crop TEXT NOT NULL,
@@ -70,42 +80,47 @@ VERSION_1: Final[tuple[str, ...]] = (
     reading_unit TEXT CHECK (reading_unit IN ('N', 'kgf', 'lbf')),
     probe_mm REAL CHECK (probe_mm > 0),
     pulp_c REAL CHECK (pulp_c > -273.15),
-    note TEXT NOT NULL{_KEPT}""",
-    f"""CREATE TABLE move (
+    note TEXT NOT NULL
+) {_WHOLE}""",
+    f"""CREATE TABLE move ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     batch_id TEXT NOT NULL REFERENCES batch (id) {_DEFERRED},
     at INTEGER NOT NULL,
-    place_id TEXT NOT NULL REFERENCES place (id) {_DEFERRED}{_KEPT}""",
-    f"""CREATE TABLE market_day (
+    place_id TEXT NOT NULL REFERENCES place (id) {_DEFERRED}
+) {_WHOLE}""",
+    f"""CREATE TABLE market_day ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     name TEXT NOT NULL,
     kind TEXT NOT NULL CHECK (kind IN ('market', 'festival', 'farm stand', 'shop order')),
     starts_at INTEGER NOT NULL,
     eat_within_days INTEGER NOT NULL CHECK (eat_within_days >= 0),
-    note TEXT NOT NULL{_KEPT}""",
-    f"""CREATE TABLE removal (
+    note TEXT NOT NULL
+) {_WHOLE}""",
+    f"""CREATE TABLE removal ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     batch_id TEXT NOT NULL REFERENCES batch (id) {_DEFERRED},
     at INTEGER NOT NULL,
     count INTEGER NOT NULL CHECK (count >= 0),
     outcome TEXT NOT NULL CHECK (outcome IN ('sold', 'discarded')),
-    market_day_id TEXT REFERENCES market_day (id) {_DEFERRED}{_KEPT}""",
-    f"""CREATE TABLE want (
+    market_day_id TEXT REFERENCES market_day (id) {_DEFERRED}
+) {_WHOLE}""",
+    f"""CREATE TABLE want ({_KEPT}
     id TEXT NOT NULL PRIMARY KEY,
     market_day_id TEXT NOT NULL REFERENCES market_day (id) {_DEFERRED},
     crop TEXT NOT NULL,
     count INTEGER NOT NULL CHECK (count >= 0),
-    price_minor INTEGER CHECK (price_minor >= 0){_KEPT}""",
+    price_minor INTEGER CHECK (price_minor >= 0)
+) {_WHOLE}""",
     # Without these, taking a batch away reads all moves and removals to see who refers to it.
     "CREATE INDEX move_of_batch ON move (batch_id)",
     "CREATE INDEX removal_of_batch ON removal (batch_id)",
     """CREATE TABLE undo_step (
+    digest BLOB NOT NULL CHECK (length(digest) = 16),
+    at INTEGER NOT NULL,
     id INTEGER PRIMARY KEY,
     label TEXT NOT NULL,
-    at INTEGER NOT NULL,
     undone INTEGER NOT NULL CHECK (undone IN (0, 1)),
-    log_digest BLOB NOT NULL,
-    digest BLOB NOT NULL CHECK (length(digest) = 16)
+    log_digest BLOB NOT NULL
 ) STRICT""",
     """CREATE TABLE undo_log (
     seq INTEGER PRIMARY KEY,

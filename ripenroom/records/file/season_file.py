@@ -1,6 +1,5 @@
 """A season file that is open: read it, change it by named actions, undo and redo them."""
 
-import os
 import sqlite3
 from collections.abc import Iterable
 from contextlib import ExitStack
@@ -8,18 +7,12 @@ from pathlib import Path
 
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import action, undo_log
-from ripenroom.records.file.action import Change
-from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.creation import make_file
-from ripenroom.records.file.lock import HeldElsewhere, WriterLock
-from ripenroom.records.file.migrations import CURRENT_VERSION, migrate
+from ripenroom.records.file.opening import open_checked
 from ripenroom.records.file.refusal import FileRefusal, refusing
-from ripenroom.records.file.soundness import (
-    require_book,
-    require_file,
-    require_season_file,
-    require_sound,
-)
+from ripenroom.records.file.soundness import require_book, require_sound
+from ripenroom.records.file.touched import Change
 from ripenroom.records.season import Season
 
 EXTENSION = ".ripenroom"
@@ -53,6 +46,7 @@ class SeasonFile:
 
         Raises :class:`FileRefusal` rather than write over anything.
         """
+        path = path.absolute()
         make_file(path, (season, *records))
         return cls.open(path)
 
@@ -63,28 +57,12 @@ class SeasonFile:
         Every record is checked against its digest first. An older file is brought to the current
         version, after a copy of it was put beside it.
         """
-        require_file(path)
+        path = path.absolute()  # the program may change its folder
         with ExitStack() as closing, refusing(path):
-            reason = "It was opened only to be read." if read_only else _hold(path, closing)
-            connection = connect(path, writable=reason is None)
-            closing.callback(connection.close)
-            if reason is None and (reason := _write_protected(connection, path)) is not None:
-                connection = connect(path, writable=False)
-                closing.callback(connection.close)
-            connection.execute("BEGIN")
-            version = require_season_file(connection, path)
-            rows = require_sound(connection, path)
-            connection.execute("COMMIT")
-            if version < CURRENT_VERSION:
-                if reason is not None:
-                    raise _too_old_to_read(path)
-                migrate(connection, path)
-                rows = require_sound(connection, path)
-            opened = cls(path, connection, require_book(rows, path), reason)
-            if reason is None:
-                undo_log.install(connection)
-            opened._closing = closing.pop_all()
-            return opened
+            opened = open_checked(path, closing, read_only=read_only)
+            file = cls(path, opened.connection, require_book(opened.rows, path), opened.reason)
+            file._closing = closing.pop_all()
+            return file
 
     def close(self) -> None:
         """Let go of the file; no other file is left beside it. Closing twice is harmless."""
@@ -117,6 +95,7 @@ class SeasonFile:
         self._require_writable()
         with refusing(self.path):
             change = action.write(self._connection, label, put, deleted)
+            self._book_as_opened = None
             self._look()
             return change
 
@@ -147,6 +126,7 @@ class SeasonFile:
         self._require_writable()
         with refusing(self.path):
             done = action.step(self._connection, direction)
+            self._book_as_opened = None
             self._look()
             return done
 
@@ -156,7 +136,6 @@ class SeasonFile:
 
     def _look(self) -> None:
         """Note what there is to undo, and how the file is, as of now."""
-        self._book_as_opened = self._book_as_opened if not self._labels else None
         directions: tuple[undo_log.Direction, ...] = ("undo", "redo")
         for direction in directions:
             found = undo_log.next_step(self._connection, direction)
@@ -171,47 +150,3 @@ class SeasonFile:
         except OSError:
             return version, 0, 0
         return version, there.st_dev, there.st_ino
-
-
-def _hold(path: Path, closing: ExitStack) -> str | None:
-    """Lock the file for changes until ``closing`` closes, or say why not."""
-    if not os.access(path, os.W_OK):
-        return _only_read(f"{path.name} is write-protected")
-    try:
-        lock = WriterLock(path)
-    except HeldElsewhere as held:
-        who = f" ({held.holder.words})" if held.holder else ""
-        return (
-            f"{path.name} is open for changes in another ripenroom window{who}, so here it can "
-            "only be read. Close it there, then open it here again."
-        )
-    except OSError as error:
-        return _only_read(f"Nothing can be written beside {path.name} ({error.strerror})")
-    closing.callback(lock.release)
-    return None
-
-
-def _write_protected(connection: sqlite3.Connection, path: Path) -> str | None:
-    try:
-        connection.execute("BEGIN IMMEDIATE")
-    except sqlite3.OperationalError as error:
-        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_READONLY:
-            raise
-        return _only_read(f"{path.name} is write-protected")
-    connection.execute("ROLLBACK")
-    return None
-
-
-def _only_read(because: str) -> str:
-    return (
-        f"{because}, so it can only be read. To change it, copy it to a folder you may write to "
-        "and open the copy."
-    )
-
-
-def _too_old_to_read(path: Path) -> FileRefusal:
-    return FileRefusal(
-        "unwritable",
-        f"{path.name} was written by an older ripenroom and has to be brought up to date, but it "
-        "cannot be written here. Copy it to a folder you may write to and open the copy.",
-    )

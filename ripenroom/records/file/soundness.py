@@ -19,7 +19,7 @@ from ripenroom.records.file.digest import (
 from ripenroom.records.file.mapping import book_of
 from ripenroom.records.file.migrations import STEPS, Step, expected_schema, schema_of
 from ripenroom.records.file.refusal import FileRefusal
-from ripenroom.records.file.schema import APPLICATION_ID
+from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
@@ -92,9 +92,9 @@ def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str
     """Rows that are not as they were written, that are missing, or that were slipped in."""
     total = total_of(())
     for table, table_rows in rows.items():
-        total = total_of([row[-1] for row in table_rows if isinstance(row[-1], bytes)], total)
+        total = total_of((row[0] for row in table_rows if isinstance(row[0], bytes)), total)
         for row in table_rows:
-            if row_digest(table, row) != row[-1]:
+            if row_digest(table, row) != row[0]:
                 yield f"The {_words(table)} {_name_of(row)} is not as it was written."
     if total != stored_seal(connection):
         yield "A record is missing or was not written by ripenroom."
@@ -125,5 +125,5 @@ def _words(table: str) -> str:
 
 
 def _name_of(row: tuple[Any, ...]) -> str:
-    # The second column is the code or name a grower knows a record by, or what it belongs to.
-    return f"“{str(row[1])[:40]}”"
+    # After the id comes the code or name a grower knows a record by, or what it belongs to.
+    return f"“{str(row[RECORD_AT + 1])[:40]}”"

@@ -32,9 +32,9 @@ def verify(path: Path) -> list[str]:
             problems.extend(structure_problems(connection, thorough=True))
             rows = all_rows(connection)
             problems.extend(content_problems(connection, rows))
-            for step in rows["undo_step"]:
-                if digest_of(*entries_of(connection, step[0])) != step[4]:
-                    problems.append(f"What undoes “{str(step[1])[:40]}” is not as it was written.")
+            for _, _, step, label, _, log_digest in rows["undo_step"]:
+                if digest_of(*entries_of(connection, step)) != log_digest:
+                    problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")
             if not problems and version == CURRENT_VERSION:
                 require_book(rows, path)
     except FileRefusal as refusal:

@@ -1,0 +1,106 @@
+"""Opening a season file: for changes if that can be, and only when every record is sound."""
+
+import os
+import sqlite3
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from ripenroom.records.file import undo_log
+from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.lock import HeldElsewhere, WriterLock
+from ripenroom.records.file.migrations import STEPS, Step, migrate
+from ripenroom.records.file.refusal import FileRefusal
+from ripenroom.records.file.soundness import (
+    Rows,
+    require_file,
+    require_season_file,
+    require_sound,
+)
+
+_COPY_IT: Final = "Copy it to a folder you may write to and open the copy."
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A checked file: its connection, all its rows, and why it can only be read, if so."""
+
+    connection: sqlite3.Connection
+    rows: Rows
+    reason: str | None
+
+
+def open_checked(
+    path: Path, closing: ExitStack, *, read_only: bool, steps: tuple[Step, ...] = STEPS
+) -> Opened:
+    """Open a season file; ``closing`` gets what has to be let go of afterwards.
+
+    An older file is brought to the version of the last step, if it can be written. Raises
+    :class:`FileRefusal`, or what SQLite raises about a file that is none of its own.
+    """
+    require_file(path)
+    reason = "It was opened only to be read." if read_only else _hold(path, closing)
+    connection = _connect(path, closing, writable=reason is None)
+    if reason is None and (reason := _write_protected(connection, path)) is not None:
+        connection = _connect(path, closing, writable=False)
+    version, rows = _check(connection, path, steps)
+    if version < len(steps):
+        if reason is not None:
+            raise FileRefusal(
+                "unwritable",
+                f"{path.name} was written by an older ripenroom and has to be brought up to date, "
+                f"but it cannot be written here. {_COPY_IT}",
+            )
+        migrate(connection, path, steps)
+        version, rows = _check(connection, path, steps)
+    if reason is None:
+        undo_log.install(connection)
+    return Opened(connection, rows, reason)
+
+
+def _connect(path: Path, closing: ExitStack, *, writable: bool) -> sqlite3.Connection:
+    connection = connect(path, writable=writable)
+    closing.callback(connection.close)
+    return connection
+
+
+def _check(connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...]) -> tuple[int, Rows]:
+    connection.execute("BEGIN")  # so that no change of another window falls in between
+    try:
+        return require_season_file(connection, path, steps), require_sound(connection, path)
+    finally:
+        roll_back(connection)
+
+
+def _hold(path: Path, closing: ExitStack) -> str | None:
+    """Lock the file for changes until ``closing`` closes, or say why not."""
+    if not os.access(path, os.W_OK):
+        return _only_read(f"{path.name} is write-protected")
+    try:
+        lock = WriterLock(path)
+    except HeldElsewhere as held:
+        who = f" ({held.holder.words})" if held.holder else ""
+        return (
+            f"{path.name} is open for changes in another ripenroom window{who}, so here it can "
+            "only be read. Close it there, then open it here again."
+        )
+    except OSError as error:
+        return _only_read(f"Nothing can be written beside {path.name} ({error.strerror})")
+    closing.callback(lock.release)
+    return None
+
+
+def _write_protected(connection: sqlite3.Connection, path: Path) -> str | None:
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_READONLY:
+            raise
+        return _only_read(f"{path.name} is write-protected")
+    connection.execute("ROLLBACK")
+    return None
+
+
+def _only_read(because: str) -> str:
+    return f"{because}, so it can only be read. {_COPY_IT}"

@@ -1,0 +1,152 @@
+"""Invented seasons for the tests of the season file."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.book import Book, Record
+from ripenroom.records.file import SeasonFile
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.season import Season
+
+MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Invented:
+    """Records that refer to each other as a grower's do."""
+
+    season: Season
+    place: Place
+
+    def batch(self, number: int, **given: object) -> Batch:
+        """A batch picked some hours after the first."""
+        facts: dict[str, object] = {
+            "id": f"batch-{number}",
+            "code": f"P-0914-{number}",
+            "crop": "pawpaw",
+            "picked_at": MORNING + timedelta(hours=number),
+            "count": 20 + number,
+        }
+        return Batch(**{**facts, **given})  # type: ignore[arg-type]
+
+    def move_of(self, batch: Batch) -> Move:
+        """The move that brings a batch to the place when it was picked."""
+        return Move(
+            id=f"move-of-{batch.id}",
+            batch_id=batch.id,
+            at=batch.picked_at,
+            place_id=self.place.id,
+        )
+
+
+@pytest.fixture
+def invented() -> Invented:
+    return Invented(
+        season=Season(
+            id=new_id(),
+            name="Lower field 2026",
+            zone="America/New_York",
+            first_day=date(2026, 8, 20),
+            units="us",
+            currency="USD",
+        ),
+        place=Place(id="place-1", name="Walk-in", kind="cold room", half_cooling_h=6.5),
+    )
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "lower field.ripenroom"
+
+
+@pytest.fixture
+def season_file(path: Path, invented: Invented) -> Iterator[SeasonFile]:
+    """A new season with one place, open for changes."""
+    file = SeasonFile.create(path, invented.season, [invented.place])
+    yield file
+    file.close()
+
+
+@pytest.fixture
+def every_noun() -> tuple[Record, ...]:
+    """One record of every kind and more, with what people and programs put into texts."""
+    quoted = "O'Brien's \"best\"; DROP TABLE batch;-- <b>100 %</b>\r\n\t\\"
+    cultivar = Cultivar(id=new_id(), crop="pawpaw", name=quoted, group="mid")
+    unnamed = Cultivar(id=new_id(), crop="pear", name="")
+    row = Row(id=new_id(), name="צפון 4 \u202eabc", cultivar_id=cultivar.id, trees=38)
+    bare_row = Row(id=new_id(), name="\U0001f351\U0001f468\u200d\U0001f33e")
+    place = Place(
+        id=new_id(),
+        name="Kühlraum № 1",
+        kind="cold room",
+        half_cooling_h=0.1 + 0.2,
+        daily_swing_k=1e-300,
+        capacity_crates=60,
+    )
+    set_point = SetPointChange(id=new_id(), place_id=place.id, at=MORNING, set_point_c=-0.0)
+    counted = Batch(
+        id=new_id(),
+        code="P-0914-1",
+        crop="pawpaw",
+        picked_at=MORNING,
+        cultivar_id=cultivar.id,
+        row_id=row.id,
+        count=18,
+        feel_counts=(3, 9, 6, 0, 0),
+        pulp_c=23.4,
+        note="é" * 10_000,
+    )
+    measured = Batch(
+        id=new_id(),
+        code="E-0914-1",
+        crop="pear",
+        picked_at=datetime(1969, 12, 31, 23, 59, 58, tzinfo=UTC),
+        weight_kg=1 / 3,
+        readings=(5.1, 5e-324, 1.7976931348623157e308),
+        reading_unit="lbf",
+        probe_mm=7.9,
+    )
+    move = Move(id=new_id(), batch_id=counted.id, at=MORNING, place_id=place.id)
+    day = MarketDay(id=new_id(), name="Fête", kind="festival", starts_at=MORNING, note=quoted)
+    sold = Removal(
+        id=new_id(),
+        batch_id=counted.id,
+        at=MORNING,
+        count=4,
+        outcome="sold",
+        market_day_id=day.id,
+    )
+    thrown = Removal(id=new_id(), batch_id=counted.id, at=MORNING, count=1, outcome="discarded")
+    want = Want(id=new_id(), market_day_id=day.id, crop="pawpaw", count=40, price_minor=250)
+    unpriced = Want(id=new_id(), market_day_id=day.id, crop="pear", count=0)
+    return (
+        *(cultivar, unnamed, row, bare_row, place, set_point, counted, measured, move),
+        *(day, sold, thrown, want, unpriced),
+    )
+
+
+@pytest.fixture
+def lived_in(path: Path, invented: Invented, every_noun: tuple[Record, ...]) -> tuple[Path, Book]:
+    """A closed season file with every kind of record, thirty batches and a history of actions."""
+    file = SeasonFile.create(path, invented.season, [invented.place])
+    file.write("Add everything", every_noun)
+    batches = [invented.batch(number, note=f"crate {number}") for number in range(30)]
+    for batch in batches:
+        file.write(f"Add pick {batch.code}", [batch, invented.move_of(batch)])
+    for number in range(0, 30, 3):
+        file.write(f"Change {number}", [invented.batch(number, count=7, note="recounted")])
+    for batch in batches[:3]:
+        file.write(f"Delete {batch.code}", deleted=[invented.move_of(batch), batch])
+    file.undo()
+    file.undo()
+    book = file.read()
+    file.close()
+    return path, book

@@ -1,0 +1,89 @@
+"""One writer at a time."""
+
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from ripenroom.records.file.lock import HeldElsewhere, WriterLock, lock_path
+
+HOLD = """
+import sys, pathlib
+from ripenroom.records.file.lock import WriterLock
+lock = WriterLock(pathlib.Path(sys.argv[1]))
+print("held", flush=True)
+sys.stdin.read()
+lock.release()
+"""
+
+
+def test_a_second_opener_in_the_same_process_is_told_who_holds_it(path: Path) -> None:
+    lock = WriterLock(path)
+    with pytest.raises(HeldElsewhere) as held:
+        WriterLock(path)
+    assert held.value.holder is not None
+    assert held.value.holder.pid == os.getpid()
+    assert held.value.holder.words.endswith(" UTC")
+    lock.release()
+    WriterLock(path).release()
+
+
+def test_nothing_is_left_beside_the_file(path: Path) -> None:
+    WriterLock(path).release()
+    assert list(path.parent.iterdir()) == []
+
+
+def test_a_link_leads_to_the_same_lock(path: Path) -> None:
+    path.touch()
+    link = path.with_name("link.ripenroom")
+    link.symlink_to(path)
+    lock = WriterLock(path)
+    with pytest.raises(HeldElsewhere):
+        WriterLock(link)
+    lock.release()
+
+
+def test_a_holder_that_wrote_nothing_holds_all_the_same(path: Path) -> None:
+    lock = WriterLock(path)
+    os.truncate(lock_path(path), 0)
+    with pytest.raises(HeldElsewhere) as held:
+        WriterLock(path)
+    assert held.value.holder is None
+    lock.release()
+
+
+def test_a_killed_process_locks_nobody_out(path: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-c", HOLD, str(path)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+    )
+    with process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"held\n"
+        with pytest.raises(HeldElsewhere) as held:
+            WriterLock(path)
+        assert held.value.holder is not None
+        assert held.value.holder.pid == process.pid
+        process.send_signal(signal.SIGKILL if sys.platform != "win32" else signal.SIGTERM)
+        process.wait(timeout=20)
+    assert lock_path(path).exists()
+    WriterLock(path).release()
+    assert not lock_path(path).exists()
+
+
+def test_a_lock_whose_file_was_taken_away_leaves_the_next_one_alone(path: Path) -> None:
+    first = WriterLock(path)
+    lock_path(path).unlink()
+    second = WriterLock(path)
+    first.release()
+    assert lock_path(path).exists()
+    second.release()
+
+
+def test_a_folder_that_is_not_there_is_an_error_of_the_system(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError):
+        WriterLock(tmp_path / "gone" / "a.ripenroom")

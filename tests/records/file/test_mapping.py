@@ -1,0 +1,36 @@
+"""Records to rows and back."""
+
+from typing import get_args
+
+import pytest
+
+from ripenroom.records.book import Record
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of
+from ripenroom.records.orchard import Row
+from ripenroom.records.refusal import Refusal
+
+
+def test_every_noun_has_one_table() -> None:
+    assert {table.record_type for table in TABLES} == set(get_args(Record))
+    assert len(TABLE_NAMED) == len(TABLES)
+
+
+def test_the_id_is_the_first_column_everywhere() -> None:
+    assert {table.columns[0] for table in TABLES} == {"id"}
+
+
+def test_every_record_comes_back_from_its_row(every_noun: tuple[Record, ...]) -> None:
+    for record in every_noun:
+        table = TABLE_OF[type(record)]
+        assert table.record_of((*table.row_of(record), 0, b"digest")) == record
+
+
+def test_a_text_that_cannot_be_kept_is_refused_at_its_field() -> None:
+    with pytest.raises(Refusal) as refused:
+        TABLE_OF[Row].row_of(Row(id="r", name="\0"))
+    assert refused.value.field == "name"
+
+
+def test_a_book_needs_a_season() -> None:
+    with pytest.raises(ValueError, match="not enough"):
+        book_of({table.name: [] for table in TABLES})
