@@ -54,10 +54,15 @@ def verdict_words(supply: Supply, words: Wording) -> str:
 
 def supply_words(supply: Supply, words: Wording) -> str:
     """Both sides: ``"wants 60 · ready 72 (50–90)"``."""
-    return QCoreApplication.translate("Balance", "wants {wanted} · ready {ready} ({range})").format(
-        wanted=words.number(supply.wanted),
-        ready=words.number(supply.ready),
-        range=words.number_range(supply.low, supply.high),
+    return QCoreApplication.translate("Balance", "wants {wanted} · {ready}").format(
+        wanted=words.number(supply.wanted), ready=ready_words(supply, words)
+    )
+
+
+def ready_words(supply: Supply, words: Wording) -> str:
+    """What is expected: ``"ready 72 (50–90)"``."""
+    return QCoreApplication.translate("Balance", "ready {ready} ({range})").format(
+        ready=words.number(supply.ready), range=words.number_range(supply.low, supply.high)
     )
 
 

@@ -1,0 +1,58 @@
+"""Paints a cell of two lines: the first as what it is, the second fainter."""
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+
+from ripenroom.window.market_days.table import MarketTable
+from ripenroom.window.theme import ink
+
+_PAD = 8.0
+
+
+class DaysDelegate(QStyledItemDelegate):
+    """For the day and the place of a market day; what is over is fainter altogether."""
+
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """Both lines whole."""
+        metrics = QFontMetricsF(_heavy(option.font))
+        lines = str(index.data()).split("\n")
+        wide = max(metrics.horizontalAdvance(line) for line in lines)
+        return QSize(round(wide + 3 * _PAD), round(metrics.height() * 1.35 * 2 + 2 * _PAD))
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
+    ) -> None:
+        """First line heavy, second plain."""
+        model, view = index.model(), self.parent()
+        assert isinstance(model, MarketTable)
+        assert isinstance(view, QWidget)
+        colours = ink(view)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        over = model.lines[index.row()].over
+        painter.save()
+        if chosen:
+            painter.fillRect(option.rect, colours.chosen)
+        rect = QRectF(option.rect).adjusted(_PAD, _PAD, -_PAD, -_PAD)
+        heavy = _heavy(option.font)
+        line_px = QFontMetricsF(heavy).height() * 1.35
+        first, _, second = str(index.data()).partition("\n")
+        for number, (text, font) in enumerate(((first, heavy), (second, option.font))):
+            faint = colours.faint if over or number else colours.text
+            painter.setPen(colours.on_chosen if chosen else faint)
+            painter.setFont(font)
+            cell = QRectF(rect.x(), rect.y() + number * line_px, rect.width(), line_px)
+            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
+            painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.restore()
+
+
+def _heavy(font: QFont) -> QFont:
+    heavy = QFont(font)
+    heavy.setBold(True)
+    return heavy

@@ -1,0 +1,230 @@
+"""The form of a market day: new, several weeks of new ones, or one that is changed."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from typing import cast, get_args
+
+from PySide6.QtCore import QDate, Qt, QTime
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QCompleter,
+    QDateEdit,
+    QPushButton,
+    QSpinBox,
+    QTimeEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import MarketDay, MarketKind, Want
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.market_days.want_row import WantRow
+from ripenroom.window.market_days.weekly import at_local, weekly
+from ripenroom.window.names import market_kind_name
+from ripenroom.window.session import Session
+
+_USUAL_START = time(8)
+
+
+class MarketDayDialog(FormDialog):
+    """Give ``day`` to change it, or ``on`` for a new one on that date (else today)."""
+
+    def __init__(
+        self,
+        session: Session,
+        day: MarketDay | None = None,
+        on: date | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        self._day = day
+        title = self.tr("Change market day") if day else self.tr("Add a market day")
+        action = self.tr("Save market day") if day else self.tr("Add market day")
+        super().__init__(session, title, action, parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.name = TypedLine(24, self.tr("such as: Village market"))
+        self.kind = Choices(14)
+        self.kind.set_choices([(kind, market_kind_name(kind)) for kind in get_args(MarketKind)])
+        self.on = self._date_edit(self.tr("Day of the market"))
+        self.at = QTimeEdit(self)
+        self.at.setLocale(session.words.locale)
+        self.at.setAccessibleName(self.tr("Time it starts"))
+        self.eat_within = QSpinBox(self)
+        self.eat_within.setRange(0, 14)
+        self.eat_within.setSuffix(self.tr(" days"))
+        self.eat_within.setSpecialValueText(self.tr("the same day"))
+        self.note = TypedLine(24)
+        self.add("name", Field(self.tr("&Name"), self.name))
+        self.add("kind", Field(self.tr("&Kind"), self.kind))
+        self.add("starts_at", Field(self.tr("&Day and start"), self.on, self.at))
+        self._add_repeat()
+        self.add(
+            "eat_within_days",
+            Field(
+                self.tr("Buyers &eat it within"),
+                self.eat_within,
+                hint=self.tr("A festival eats the same day; a shop sells for two or three"),
+            ),
+        )
+        self._rows: list[WantRow] = []
+        self._rows_made = 0
+        self._rows_box = QVBoxLayout()
+        self._rows_box.setSpacing(4)
+        self.body.addLayout(self._rows_box)
+        self.more = QPushButton(self.tr("Add another &crop"), self)
+        self.more.setAutoDefault(False)
+        self.more.clicked.connect(lambda: self.add_want().crop.setFocus())
+        self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
+        self.add("note", Field(self.tr("No&te"), self.note))
+        self._fill(on)
+        self._as_opened = self._typed()
+        self.fit()
+        self.name.setFocus()
+
+    @property
+    def rows(self) -> Sequence[WantRow]:
+        """The wants' editors, from the top."""
+        return self._rows
+
+    def add_want(self, want: Want | None = None) -> WantRow:
+        """Another line of crop, fruit and price."""
+        crops = [(key, crop.name) for key, crop in self.session.season.crops.items()]
+        row = WantRow(self._rows_made, crops, self.session.words, want, self)
+        self._rows_made += 1
+        unused = {key for key, _ in crops} - {other.crop.value() for other in self._rows}
+        if want is None:
+            row.crop.choose(next((key for key, _ in crops if key in unused), None))
+        row.removeAsked.connect(lambda: self._remove(row))
+        self._rows.append(row)
+        self._rows_box.addWidget(row)
+        self.board.fields[row.key] = row
+        self._label_first_row()
+        return row
+
+    def carry_out(self) -> None:
+        """Save the day, or all days of the run."""
+        self._refuse_crop_twice()
+        season, zone = self.session.season, self.session.season.zone
+        clock = self.at.time()
+        for number, on in enumerate(self._days()):
+            day = MarketDay(
+                id=self._day.id if self._day else new_id(),
+                name=self.name.text().strip(),
+                kind=cast(MarketKind, self.kind.value()),
+                starts_at=at_local(on, time(clock.hour(), clock.minute()), zone),
+                eat_within_days=self.eat_within.value(),
+                note=self.note.text().strip(),
+            )
+            if not day.name:
+                raise Refusal("name", "Give the market day a name.")
+            wants = [row.want(day.id, number == 0) for row in self._rows if not row.is_empty()]
+            season.save_market_day(day, wants)
+
+    def done_text(self) -> str:
+        """How many were added; a changed one shows its change by itself."""
+        if self._day is not None or not self.repeats.isChecked():
+            return ""
+        return self.tr("Added a market day every week until {day}.").format(
+            day=self.session.words.day(_date_of(self.until.date()))
+        )
+
+    def reject(self) -> None:
+        """Throw nothing typed away by one slip: with something typed, ask once more."""
+        if self._typed() == self._as_opened or not self._note.isHidden():
+            super().reject()
+            return
+        self._note.tell(
+            self.tr("What you typed is not saved yet. Press Cancel again to throw it away.")
+        )
+
+    def _add_repeat(self) -> None:
+        self.repeats = QCheckBox(self.tr("And every &week until"), self)
+        self.until = self._date_edit(self.tr("Last day of the weekly markets"))
+        self.repeats.toggled.connect(self.until.setEnabled)
+        self.until.setEnabled(False)
+        field = Field("", self.repeats, self.until)
+        field.label.hide()
+        self.add("until", field).setVisible(self._day is None)
+
+    def _date_edit(self, name: str) -> QDateEdit:
+        edit = QDateEdit(self)
+        edit.setCalendarPopup(True)
+        edit.setLocale(self.session.words.locale)
+        edit.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
+        edit.setAccessibleName(name)
+        return edit
+
+    def _fill(self, on: date | None) -> None:
+        words, book = self.session.words, self.session.season.book
+        names = sorted({day.name for day in book.market_days.values()}, key=str.casefold)
+        completer = QCompleter(names, self)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self.name.setCompleter(completer)
+        starts = words.local(self._day.starts_at if self._day else self._first_guess(on))
+        self.on.setDate(QDate(starts.year, starts.month, starts.day))
+        self.at.setTime(QTime(starts.hour, starts.minute))
+        until = starts.date() + timedelta(weeks=4)
+        self.until.setDate(QDate(until.year, until.month, until.day))
+        if self._day is not None:
+            self.name.setText(self._day.name)
+            self.kind.choose(self._day.kind)
+            self.eat_within.setValue(self._day.eat_within_days)
+            self.note.setText(self._day.note)
+            for want in book.wants.values():
+                if want.market_day_id == self._day.id:
+                    self.add_want(want)
+        if not self._rows:
+            self.add_want()
+
+    def _first_guess(self, on: date | None) -> datetime:
+        zone = self.session.season.zone
+        return at_local(on or self.session.season.now().date(), _USUAL_START, zone)
+
+    def _days(self) -> list[date]:
+        first = _date_of(self.on.date())
+        if self._day is not None or not self.repeats.isChecked():
+            return [first]
+        return weekly(first, _date_of(self.until.date()))
+
+    def _refuse_crop_twice(self) -> None:
+        seen: set[object] = set()
+        for row in self._rows:
+            if not row.is_empty() and row.crop.value() in seen:
+                raise Refusal(
+                    row.key,
+                    "{crop} is wanted twice. Put the whole number on one line.",
+                    crop=row.crop.currentText(),
+                )
+            if not row.is_empty():
+                seen.add(row.crop.value())
+
+    def _remove(self, row: WantRow) -> None:
+        self._rows.remove(row)
+        del self.board.fields[row.key]
+        self._rows_box.removeWidget(row)
+        row.hide()
+        row.deleteLater()
+        if not self._rows:
+            self.add_want()
+        self._label_first_row()
+        self._rows[-1].count.setFocus()
+
+    def _label_first_row(self) -> None:
+        for row in self._rows:
+            row.label.setVisible(row is self._rows[0])
+
+    def _typed(self) -> list[object]:
+        wants = [(row.crop.value(), row.count.text(), row.price.text()) for row in self._rows]
+        return [
+            self.name.text(), self.kind.value(), self.on.date(), self.at.time(),
+            self.repeats.isChecked(), self.until.date(), self.eat_within.value(),
+            self.note.text(), wants,
+        ]  # fmt: skip
+
+
+def _date_of(shown: QDate) -> date:
+    return date(shown.year(), shown.month(), shown.day())

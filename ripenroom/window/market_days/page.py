@@ -1,0 +1,171 @@
+"""The page "Market days"."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.season.projection import Projection
+from ripenroom.window.market_days.days_delegate import DaysDelegate
+from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.table import Column, MarketLine, MarketTable
+from ripenroom.window.market_days.wants_delegate import WantsDelegate
+from ripenroom.window.page import Page
+from ripenroom.window.queue.flow import FlowLayout
+from ripenroom.window.session import Session
+
+
+class MarketDaysPage(Page):
+    """The list of market days; Insert adds, Enter changes, Delete deletes."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.model = MarketTable(session, self)
+        self.view = _MarketView(self)
+        self.view.setModel(self.model)
+        self.add_button = self._button(self.tr("&Add market day…"), self.tr("Insert"))
+        self.change_button = self._button(self.tr("C&hange…"), self.tr("Enter"))
+        self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
+        self.nothing = QLabel(
+            self.tr(
+                "No market day yet. Add the next one with what it wants, and the shelf queue shows "
+                "what will be ready for it. A weekly market is added for all weeks in one step."
+            ),
+            self,
+        )
+        self.nothing.setWordWrap(True)
+        buttons = FlowLayout()
+        for button in (self.add_button, self.change_button, self.delete_button):
+            buttons.addWidget(button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 4, 20, 12)
+        layout.setSpacing(8)
+        layout.addLayout(buttons)
+        layout.addWidget(self.nothing)
+        layout.addWidget(self.view, 1)
+        for column, delegate in (
+            (Column.DAY, DaysDelegate(self.view)),
+            (Column.WHERE, DaysDelegate(self.view)),
+            (Column.WANTS, WantsDelegate(session, self.view)),
+        ):
+            self.view.setItemDelegateForColumn(column, delegate)
+        self.add_button.clicked.connect(self.add)
+        self.change_button.clicked.connect(self.change)
+        self.delete_button.clicked.connect(self.delete)
+        self.view.doubleClicked.connect(self.change)
+        self.view.selectionModel().currentRowChanged.connect(self._enable)
+        session.previewed.connect(self._on_previewed)
+        self.setFocusProxy(self.view)
+
+    @property
+    def title(self) -> str:
+        """The page's name as the user reads it."""
+        return self.tr("Market days")
+
+    def refresh(self) -> None:
+        """Show the market days as they are now."""
+        chosen, row = self.chosen(), self.view.currentIndex().row()
+        self.model.refresh()
+        self.view.resizeRowsToContents()
+        self.view.setVisible(bool(self.model.lines))
+        self.nothing.setVisible(not self.model.lines)
+        again = self.model.row_of(chosen.day.id) if chosen else None
+        # After a deletion the next line is chosen, so that the keyboard stays where it was.
+        wanted = again if again is not None else min(max(row, 0), len(self.model.lines) - 1)
+        self.view.selectRow(wanted)
+        self._enable()
+
+    def show_record(self, record_id: str) -> None:
+        """Select a market day."""
+        row = self.model.row_of(record_id)
+        if row is not None:
+            self.view.selectRow(row)
+            self.view.scrollTo(self.model.index(row, 0))
+
+    def chosen(self) -> MarketLine | None:
+        """The selected market day."""
+        row = self.view.currentIndex().row()
+        return self.model.lines[row] if 0 <= row < len(self.model.lines) else None
+
+    def add(self) -> None:
+        """Ask for a new market day."""
+        if self._writable():
+            MarketDayDialog(self.session, parent=self).open()
+
+    def change(self) -> None:
+        """Show the selected market day's form."""
+        line = self.chosen()
+        if line is not None and self._writable():
+            MarketDayDialog(self.session, day=line.day, parent=self).open()
+
+    def delete(self) -> None:
+        """Delete the selected market day; undo brings it back."""
+        line = self.chosen()
+        if line is None or not self._writable():
+            return
+        done = self.tr("Deleted {name}, {day}. Undo brings it back.").format(
+            name=line.day.name, day=self.session.words.day(line.day.starts_at)
+        )
+        season = self.session.season
+        self.session.run(done, lambda: season.delete_market_day(line.day.id))
+
+    def _writable(self) -> bool:
+        return self.session.season.read_only_because is None
+
+    def _enable(self) -> None:
+        writable, chosen = self._writable(), self.chosen() is not None
+        self.add_button.setEnabled(writable)
+        self.change_button.setEnabled(writable and chosen)
+        self.delete_button.setEnabled(writable and chosen)
+
+    def _on_previewed(self, projection: Projection | None) -> None:
+        if self.isVisible():
+            row = self.view.currentIndex().row()
+            self.model.refresh(projection)
+            self.view.selectRow(row)
+
+    def _button(self, text: str, keys: str) -> QPushButton:
+        button = QPushButton(text, self)
+        button.setToolTip(self.tr("Key: {keys}").format(keys=keys))
+        return button
+
+
+class _MarketView(QTableView):
+    """Whole rows; the keyboard acts on the selected one."""
+
+    def __init__(self, page: MarketDaysPage) -> None:
+        super().__init__(page)
+        self._page = page
+        self.setAccessibleName(self.tr("Market days"))
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.verticalHeader().hide()
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setStretchLastSection(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Insert adds, Enter changes, Delete deletes."""
+        acts = {
+            Qt.Key.Key_Insert: self._page.add,
+            Qt.Key.Key_Return: self._page.change,
+            Qt.Key.Key_Enter: self._page.change,
+            Qt.Key.Key_Delete: self._page.delete,
+        }
+        act = acts.get(Qt.Key(event.key()))
+        if act is None:
+            super().keyPressEvent(event)
+        else:
+            act()

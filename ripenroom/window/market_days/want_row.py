@@ -1,0 +1,107 @@
+"""One want in the market day's form: a crop, how many fruit, and the price of each."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import Want
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.wording import Wording
+
+
+def money_decimals(words: Wording) -> int:
+    """How many decimals prices have, read off the wording so that only it knows currencies."""
+    return words.money(0).count("0") - 1
+
+
+class WantRow(Field):
+    """A want's editors in a line, under the refusal key ``want_<number>``."""
+
+    removeAsked = Signal()  # noqa: N815 - named as Qt names signals
+
+    def __init__(
+        self,
+        number: int,
+        crops: Sequence[tuple[str, str]],
+        words: Wording,
+        want: Want | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        self.key = f"want_{number}"
+        self._words = words
+        self._want = want
+        self.crop = Choices(12)
+        self.crop.set_choices(crops)
+        self.count = TypedLine(6, self.tr("fruit"))
+        self.price = TypedLine(7, self.tr("price each"))
+        self.remove = QPushButton("×")
+        for widget, name in (
+            (self.crop, self.tr("Crop wanted")),
+            (self.count, self.tr("Fruit wanted")),
+            (self.price, self.tr("Price of one fruit, {currency}")),
+            (self.remove, self.tr("Remove this want")),
+        ):
+            widget.setAccessibleName(name.format(currency=words.season.currency))
+            widget.setToolTip(widget.accessibleName())
+        self.remove.setAutoDefault(False)
+        self.remove.setMaximumWidth(44)
+        label = self.tr("&Wants: crop, fruit, price each in {currency}")
+        super().__init__(
+            label.format(currency=words.season.currency),
+            self.crop, self.count, self.price, self.remove,
+            parent=parent,
+        )  # fmt: skip
+        self.remove.clicked.connect(self.removeAsked)
+        if want is not None:
+            self.crop.choose(want.crop)
+            self.count.setText(words.number(want.count))
+            if want.price_minor is not None:
+                decimals = money_decimals(words)
+                self.price.setText(words.number(want.price_minor / 10**decimals, decimals))
+
+    def is_empty(self) -> bool:
+        """Nothing typed: not a want at all."""
+        return not self.count.text().strip() and not self.price.text().strip()
+
+    def want(self, market_day_id: str, keep_id: bool) -> Want:
+        """What was typed, as a record; raises ``Refusal`` under this row's key."""
+        crop = self.crop.value()
+        if not isinstance(crop, str):
+            raise Refusal(self.key, "Choose a crop.")
+        return Want(
+            id=self._want.id if self._want is not None and keep_id else new_id(),
+            market_day_id=market_day_id,
+            crop=crop,
+            count=self._count(),
+            price_minor=self._price_minor(),
+        )
+
+    def _count(self) -> int:
+        text = self.count.text().strip()
+        value = self._words.parse_number(text)
+        if value is None or value != int(value) or value < 1:
+            raise Refusal(
+                self.key, "Fruit wanted: type a whole number from 1 on, not “{text}”.", text=text
+            )
+        return int(value)
+
+    def _price_minor(self) -> int | None:
+        text = self.price.text().strip()
+        if not text:
+            return None
+        value = self._words.parse_number(text.removesuffix(self._words.season.currency))
+        decimals = money_decimals(self._words)
+        minor = None if value is None else round(value * 10**decimals)
+        if minor is None or minor < 0 or abs(minor / 10**decimals - (value or 0.0)) > 1e-9:
+            raise Refusal(
+                self.key,
+                "Price: type an amount such as {example}, not “{text}”.",
+                example=self._words.number(1.5, decimals),
+                text=text,
+            )
+        return minor

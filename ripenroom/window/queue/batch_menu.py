@@ -1,0 +1,89 @@
+"""What can be done from the queue with a batch on a day."""
+
+from collections.abc import Callable
+from datetime import date, datetime, time
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QMenu, QWidget
+
+from ripenroom.window.session import Session
+
+_PULL_AT = time(8)
+"""A pull is planned for the morning; the batch's own page changes the hour."""
+
+
+def batch_menu(
+    session: Session,
+    batch_id: str | None,
+    day: date | None,
+    open_batch: Callable[[str], None],
+    add_market_day: Callable[[date], None],
+    parent: QWidget,
+) -> QMenu:
+    """The menu for a batch (None: empty space) on a day."""
+    menu = QMenu(parent)
+    writable = session.season.read_only_because is None
+    if batch_id is not None:
+        _add_batch(menu, session, batch_id, day, writable, open_batch)
+    if day is not None and writable:
+        if not menu.isEmpty():
+            menu.addSeparator()
+        text = QCoreApplication.translate("BatchMenu", "Add a market day on {day}…").format(
+            day=session.words.day(day)
+        )
+        menu.addAction(text).triggered.connect(lambda _checked=False: add_market_day(day))
+    return menu
+
+
+def _add_batch(
+    menu: QMenu,
+    session: Session,
+    batch_id: str,
+    day: date | None,
+    writable: bool,
+    open_batch: Callable[[str], None],
+) -> None:
+    season, code = session.season, session.season.book.batches[batch_id].code
+    text = QCoreApplication.translate("BatchMenu", "Open {code} (sales, moves, details)…")
+    opening = menu.addAction(text.format(code=code))
+    opening.triggered.connect(lambda _checked=False: open_batch(batch_id))
+    menu.setDefaultAction(opening)
+    if not writable:
+        return
+    here = season.place_of(batch_id)
+    others = {
+        place.id: place.name
+        for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold())
+        if here is None or place.id != here.id
+    }
+    moving = menu.addMenu(QCoreApplication.translate("BatchMenu", "Move now to"))
+    _add_places(moving, session, batch_id, others, season.now())
+    if day is None or day <= season.now().date() or here is None:
+        return
+    here_c = season.set_point_c(here.id)
+    warmer = {key: name for key, name in others.items() if season.set_point_c(key) > here_c}
+    if warmer:
+        text = QCoreApplication.translate("BatchMenu", "Pull on {day} to")
+        pulling = menu.addMenu(text.format(day=session.words.day(day)))
+        at = datetime.combine(day, _PULL_AT, tzinfo=season.zone)
+        _add_places(pulling, session, batch_id, warmer, at)
+
+
+def _add_places(
+    menu: QMenu, session: Session, batch_id: str, places: dict[str, str], at: datetime
+) -> None:
+    code = session.season.book.batches[batch_id].code
+    for place_id, name in places.items():
+        done = QCoreApplication.translate("BatchMenu", "{code} goes to {place}: {moment}.").format(
+            code=code, place=name, moment=session.words.moment(at)
+        )
+
+        def move(_checked: bool = False, place_id: str = place_id, done: str = done) -> None:
+            session.run(done, lambda: session.season.move([batch_id], place_id, at))
+
+        action = menu.addAction(name)
+        action.setToolTip(
+            f"{name}, {session.words.temperature(session.season.set_point_c(place_id))}"
+        )
+        action.triggered.connect(move)
+    menu.setToolTipsVisible(True)

@@ -1,0 +1,34 @@
+"""Makes the queue's scene from the season; keeps what only changes with the book."""
+
+from ripenroom.records.book import Book
+from ripenroom.window.queue.facts import Facts, facts_of
+from ripenroom.window.queue.lines import Filter, SortBy, arrange
+from ripenroom.window.queue.scene import Scene, bands_of
+from ripenroom.window.session import Session
+
+
+class SceneMaker:
+    """Scenes of one session's season."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._facts: Facts | None = None
+        self._facts_of: tuple[Book, float] | None = None
+
+    def scene(self, sort_by: SortBy, keep: Filter) -> Scene:
+        """The season as it is now."""
+        season = self._session.season
+        projection = season.projection()
+        names = {key: crop.name for key, crop in season.crops.items()}
+        read_at = (season.book, projection.at_h)
+        if self._facts is None or self._facts_of != read_at:
+            self._facts = facts_of(season.book, projection.batch_ids, season.now(), names)
+            self._facts_of = read_at
+        return Scene(
+            projection=projection,
+            facts=self._facts,
+            order=arrange(projection, self._facts, sort_by, keep),
+            bands=bands_of(season.book, season.supply(projection), season.zone),
+            zone=season.zone,
+            crop_names=names,
+        )

@@ -1,0 +1,110 @@
+"""The row over the queue: what to show, in which order, and how near."""
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import QSettings, Signal
+from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
+
+from ripenroom.window.queue.flow import FlowLayout
+from ripenroom.window.queue.lines import Filter, Shown, SortBy
+
+
+class QueueControls(QWidget):
+    """Sort and filter; ``changed`` follows every choice. The sort order is kept in the settings."""
+
+    changed = Signal()
+
+    def __init__(self, settings: QSettings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._settings = settings
+        self.sort = self._combo(
+            self.tr("Sort lines by"),
+            [
+                (self.tr("Closing first"), SortBy.CLOSES),
+                (self.tr("Opening first"), SortBy.OPENS),
+                (self.tr("Picked first"), SortBy.PICKED),
+                (self.tr("By place"), SortBy.PLACE),
+                (self.tr("By crop"), SortBy.CROP),
+            ],
+        )
+        self.shown = self._combo(
+            self.tr("Batches to show"),
+            [
+                (self.tr("All with fruit left"), Shown.LEFT),
+                (self.tr("Still good"), Shown.GOOD),
+                (self.tr("Sold out as well"), Shown.ALL),
+            ],
+        )
+        self.crop = self._combo(self.tr("Crop to show"), [(self.tr("All crops"), None)])
+        self.place = self._combo(self.tr("Place to show"), [(self.tr("All places"), None)])
+        self.today = self._button(self.tr("Today"), self.tr("Back to today (Home)"))
+        self.everything = self._button(
+            self.tr("Whole season"), self.tr("Show the whole season (0)")
+        )
+        self.nearer = self._button("+", self.tr("Days wider (+, or Ctrl and wheel)"))
+        self.nearer.setAccessibleName(self.tr("Days wider"))
+        self.further = self._button("−", self.tr("Days narrower (−, or Ctrl and wheel)"))
+        self.further.setAccessibleName(self.tr("Days narrower"))
+        layout = FlowLayout(self)
+        for widget in (
+            self.sort, self.shown, self.crop, self.place,
+            self.today, self.everything, self.further, self.nearer,
+        ):  # fmt: skip
+            layout.addWidget(widget)
+        kept = self.sort.findData(str(settings.value("queue/sort", SortBy.CLOSES.value)))
+        self.sort.setCurrentIndex(max(kept, 0))
+        for combo in (self.sort, self.shown, self.crop, self.place):
+            combo.currentIndexChanged.connect(self._on_changed)
+
+    def sort_by(self) -> SortBy:
+        """The chosen order."""
+        return SortBy(self.sort.currentData())
+
+    def keep(self) -> Filter:
+        """The chosen filter."""
+        return Filter(
+            self.crop.currentData(), self.place.currentData(), Shown(self.shown.currentData())
+        )
+
+    def offer(self, crops: Iterable[str], places: Iterable[str]) -> None:
+        """The crops and places there are to choose from; a choice that is still there stays."""
+        for combo, names in ((self.crop, crops), (self.place, places)):
+            chosen = combo.currentData()
+            wanted = sorted(set(names) - {""}, key=str.casefold)
+            if [combo.itemData(n) for n in range(1, combo.count())] == wanted:
+                continue
+            combo.blockSignals(True)
+            while combo.count() > 1:
+                combo.removeItem(1)
+            for name in wanted:
+                combo.addItem(name, name)
+            combo.setCurrentIndex(max(combo.findData(chosen), 0))
+            combo.blockSignals(False)
+
+    def show_everything(self) -> None:
+        """Choose no filter at all."""
+        self.blockSignals(True)
+        self.crop.setCurrentIndex(0)
+        self.place.setCurrentIndex(0)
+        self.shown.setCurrentIndex(self.shown.findData(Shown.ALL))
+        self.blockSignals(False)
+        self.changed.emit()
+
+    def _on_changed(self) -> None:
+        self._settings.setValue("queue/sort", self.sort_by().value)
+        self.changed.emit()
+
+    def _combo(self, name: str, items: list[tuple[str, object]]) -> QComboBox:
+        combo = QComboBox(self)
+        combo.setAccessibleName(name)
+        combo.setToolTip(name)
+        combo.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        for text, value in items:
+            combo.addItem(text, value)
+        return combo
+
+    def _button(self, text: str, hint: str) -> QPushButton:
+        button = QPushButton(text, self)
+        button.setToolTip(hint)
+        button.setAccessibleDescription(hint)
+        return button

@@ -1,0 +1,79 @@
+"""What the drawing of fruit means, in the same fills as the lines above it."""
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from ripenroom.season.projection import State
+from ripenroom.window.fruit_marks import paint_mark
+from ripenroom.window.names import state_name
+from ripenroom.window.queue.flow import FlowLayout
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.theme import ink
+
+
+class Legend(QWidget):
+    """Four states, the soft edge and the notch; flows into several rows where it is narrow."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        layout = FlowLayout(self, spacing=16)
+        states = (State.HOLDING, State.READY, State.PAST, State.WONT_RIPEN)
+        entries: list[tuple[State | str, str]] = [(state, state_name(state)) for state in states]
+        entries += [
+            ("soft", self.tr("soft edge: may be earlier or later")),
+            ("notch", self.tr("notch: best day")),
+            ("tall", self.tr("taller: more of it ready at once")),
+        ]
+        for mark, text in entries:
+            layout.addWidget(_Entry(mark, text, self))
+
+
+class _Entry(QWidget):
+    def __init__(self, mark: State | str, text: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._mark, self._text = mark, text
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(text)
+
+    def sizeHint(self) -> QSize:
+        """Room for the mark and its words."""
+        sizes = Sizes.of(self.font())
+        wide = QFontMetricsF(sizes.small).horizontalAdvance(self._text)
+        return QSize(round(sizes.text_px * 1.6 + 6 + wide) + 1, round(sizes.text_px) + 2)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The mark, then the words."""
+        painter, colours, sizes = QPainter(self), ink(self), Sizes.of(self.font())
+        mark = QRectF(0, 3, round(sizes.text_px * 1.6), self.height() - 6)
+        if isinstance(self._mark, State):
+            paint_mark(painter, mark, self._mark, colours)
+        elif self._mark == "soft":
+            ramp = QLinearGradient(mark.topLeft(), mark.topRight())
+            ramp.setColorAt(0.0, Qt.GlobalColor.transparent)
+            ramp.setColorAt(1.0, colours.ready)
+            painter.fillRect(mark, ramp)
+        elif self._mark == "notch":
+            painter.fillRect(mark, colours.ready)
+            middle = mark.center().x()
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(colours.paper)
+            painter.drawPolygon(
+                QPolygonF(
+                    [
+                        QPointF(middle - 4, mark.top()),
+                        QPointF(middle + 4, mark.top()),
+                        QPointF(middle, mark.top() + 6),
+                    ]
+                )
+            )
+        else:
+            half = mark.width() / 2.0
+            low = mark.height() * 0.45
+            painter.fillRect(QRectF(mark.x(), mark.bottom() - low, half - 1, low), colours.ready)
+            painter.fillRect(QRectF(mark.x() + half, mark.y(), half, mark.height()), colours.ready)
+        painter.setFont(sizes.small)
+        painter.setPen(colours.faint)
+        words = QRectF(mark.right() + 6, 0, self.width() - mark.right() - 6, self.height())
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self._text)
+        painter.end()

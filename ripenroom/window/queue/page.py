@@ -1,0 +1,143 @@
+"""The page "Shelf queue"."""
+
+from datetime import date
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.season.projection import Projection
+from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.page import Page
+from ripenroom.window.queue.batch_menu import batch_menu
+from ripenroom.window.queue.canvas import QueueCanvas
+from ripenroom.window.queue.composing import SceneMaker
+from ripenroom.window.queue.controls import QueueControls
+from ripenroom.window.queue.legend import Legend
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.session import Session
+
+
+class QueuePage(Page):
+    """Controls, the queue, the words of what is pointed at, and the legend."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self._maker = SceneMaker(session)
+        self._scene: Scene | None = None
+        self.controls = QueueControls(session.settings, self)
+        self.canvas = QueueCanvas(self)
+        self.said = QLabel(self)
+        self.said.setTextFormat(Qt.TextFormat.PlainText)
+        self.said.setWordWrap(True)
+        self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.said.setAccessibleName(self.tr("About the selected batch"))
+        self.nothing = _Nothing(self)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 4, 20, 8)
+        layout.setSpacing(8)
+        layout.addWidget(self.controls)
+        layout.addWidget(self.nothing)
+        layout.addWidget(self.canvas, 1)
+        layout.addWidget(self.said)
+        layout.addWidget(Legend(self))
+        self.controls.changed.connect(self.refresh)
+        self.controls.today.clicked.connect(self.canvas.go_to_today)
+        self.controls.everything.clicked.connect(self.canvas.show_all)
+        self.controls.nearer.clicked.connect(lambda: self.canvas.zoom(1.25))
+        self.controls.further.clicked.connect(lambda: self.canvas.zoom(0.8))
+        self.canvas.opened.connect(self.openBatch)
+        self.canvas.pointed.connect(self._say)
+        self.canvas.dayAsked.connect(self.add_market_day)
+        self.canvas.bandOpened.connect(self.edit_market_day)
+        self.canvas.menuAsked.connect(self._show_menu)
+        self.nothing.pick.clicked.connect(lambda: self.goTo.emit("picks", None))
+        self.nothing.unfilter.clicked.connect(self.controls.show_everything)
+        session.previewed.connect(self._on_previewed)
+        self.setFocusProxy(self.canvas)
+
+    @property
+    def title(self) -> str:
+        """The page's name as the user reads it."""
+        return self.tr("Shelf queue")
+
+    def refresh(self) -> None:
+        """Show the season as it is now."""
+        scene = self._maker.scene(self.controls.sort_by(), self.controls.keep())
+        before = self.controls.keep()
+        self.controls.offer(scene.facts.crops, scene.facts.places)
+        if self.controls.keep() != before:  # the filtered crop or place is no more
+            scene = self._maker.scene(self.controls.sort_by(), self.controls.keep())
+        self._scene = scene
+        self.nothing.show_for(batches=len(scene.facts.batch_ids), lines=len(scene.order))
+        self.canvas.set_scene(scene, self.session.words)
+
+    def show_record(self, record_id: str) -> None:
+        """Select a batch; it is brought back if the filter hides it."""
+        if self._scene is None:
+            return
+        line = self._scene.projection.line_of.get(record_id)
+        if line is not None and line not in self._scene.order:
+            self.controls.show_everything()
+        self.canvas.select_batch(record_id)
+
+    def add_market_day(self, day: date | None) -> None:
+        """Ask for a new market day on a day."""
+        if self.session.season.read_only_because is None:
+            MarketDayDialog(self.session, on=day, parent=self).open()
+
+    def edit_market_day(self, market_day_id: str) -> None:
+        """Show a market day's form."""
+        day = self.session.season.book.market_days.get(market_day_id)
+        if day is not None and self.session.season.read_only_because is None:
+            MarketDayDialog(self.session, day=day, parent=self).open()
+
+    def _show_menu(self, batch_id: str | None, day: date | None, spot: QPoint) -> None:
+        menu = batch_menu(
+            self.session, batch_id, day, self.openBatch.emit, self.add_market_day, self
+        )
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(spot)
+
+    def _on_previewed(self, projection: Projection | None) -> None:
+        if self._scene is None or not self.isVisible():
+            return
+        shown = self._scene
+        if projection is not None:
+            shown = shown.trying(projection, self.session.season.supply(projection))
+        self.canvas.set_scene(shown, self.session.words)
+
+    def _say(self, text: str) -> None:
+        # Room for three lines stays, so that the queue does not jump while the mouse moves.
+        self.said.setMinimumHeight(self.said.fontMetrics().lineSpacing() * 3)
+        self.said.setText(text)
+
+
+class _Nothing(QWidget):
+    """What to do when the queue is empty."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._text = QLabel(self)
+        self._text.setWordWrap(True)
+        self.pick = QPushButton(self.tr("Write down a pick"), self)
+        self.unfilter = QPushButton(self.tr("Show every batch"), self)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 4, 0, 4)
+        layout.addWidget(self._text, 1)
+        layout.addWidget(self.pick)
+        layout.addWidget(self.unfilter)
+
+    def show_for(self, batches: int, lines: int) -> None:
+        """Nothing picked yet, or nothing that the filter lets through; else hidden."""
+        self.setVisible(lines == 0)
+        self.pick.setVisible(batches == 0)
+        self.unfilter.setVisible(batches > 0)
+        if batches == 0:
+            self._text.setText(
+                self.tr(
+                    "No fruit is waiting yet. Write down the first pick, and its eat-by window "
+                    "shows here, beside the market days."
+                )
+            )
+        else:
+            self._text.setText(self.tr("No batch is like that. Choose other crops or places."))
