@@ -34,6 +34,9 @@ def refuse_disorder(profile: CropProfile, path: Path) -> None:
         ("feel.slight_give", feel.slight_give_n),
         highest,
     )
+    # The range of firmness at pick becomes one of age, which has no end at the asymptote.
+    if firmness.at_maturity_n.high >= firmness.highest_n.value:
+        raise ProfileRefusal(path, "firmness.at_maturity.high", "needs to be below highest")
     _refuse_heat(profile, path)
     if profile.storage.best_low_c > profile.storage.best_high_c:
         raise ProfileRefusal(path, "storage.best_low_c", "is above best_high_c")

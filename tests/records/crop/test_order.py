@@ -16,6 +16,8 @@ from tests.records.crop.conftest import Spoil
          "firmness.at_maturity", "firmer than firmness.ready"),
         ("highest = { value = 9, low = 8", "highest = { value = 8, low = 8",
          "firmness.highest", "firmer than firmness.at_maturity"),
+        ("value = 18, low = 17, high = 19", "value = 18, low = 17, high = 20",
+         "firmness.at_maturity.high", "below highest"),
         ("soft = { value = 18, low = 14, high = 22", "soft = { value = 30, low = 14, high = 30",
          "feel.gives", "firmer than feel.soft"),
         ("gives = { value = 27, low = 20, high = 36", "gives = { value = 46, low = 20, high = 46",
