@@ -1,7 +1,7 @@
 """The page "Market days"."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -41,6 +41,15 @@ class MarketDaysPage(Page):
             self,
         )
         self.nothing.setWordWrap(True)
+        self.key = QLabel(
+            self.tr(
+                "Bars: solid will be ready, light may be; the thin mark is the best estimate, "
+                "the tall one what is wanted."
+            ),
+            self,
+        )
+        self.key.setWordWrap(True)
+        self.key.setForegroundRole(QPalette.ColorRole.PlaceholderText)
         buttons = FlowLayout()
         for button in (self.add_button, self.change_button, self.delete_button):
             buttons.addWidget(button)
@@ -50,6 +59,7 @@ class MarketDaysPage(Page):
         layout.addLayout(buttons)
         layout.addWidget(self.nothing)
         layout.addWidget(self.view, 1)
+        layout.addWidget(self.key)
         for column, delegate in (
             (Column.DAY, DaysDelegate(self.view)),
             (Column.WHERE, DaysDelegate(self.view)),
@@ -75,6 +85,7 @@ class MarketDaysPage(Page):
         self.model.refresh()
         self.view.resizeRowsToContents()
         self.view.setVisible(bool(self.model.lines))
+        self.key.setVisible(bool(self.model.lines))
         self.nothing.setVisible(not self.model.lines)
         again = self.model.row_of(chosen.day.id) if chosen else None
         # After a deletion the next line is chosen, so that the keyboard stays where it was.

@@ -86,7 +86,7 @@ class WantRow(Field):
         value = self._words.parse_number(text)
         if value is None or value != int(value) or value < 1:
             raise Refusal(
-                self.key, "Fruit wanted: type a whole number from 1 on, not “{text}”.", text=text
+                self.key, "Fruit wanted: type a whole number from 1 on, not “{typed}”.", typed=text
             )
         return int(value)
 
@@ -96,12 +96,12 @@ class WantRow(Field):
             return None
         value = self._words.parse_number(text.removesuffix(self._words.season.currency))
         decimals = money_decimals(self._words)
-        minor = None if value is None else round(value * 10**decimals)
+        minor = None if value is None else round(value * 10.0**decimals)
         if minor is None or minor < 0 or abs(minor / 10**decimals - (value or 0.0)) > 1e-9:
             raise Refusal(
                 self.key,
-                "Price: type an amount such as {example}, not “{text}”.",
+                "Price: type an amount such as {example}, not “{typed}”.",
                 example=self._words.number(1.5, decimals),
-                text=text,
+                typed=text,
             )
         return minor

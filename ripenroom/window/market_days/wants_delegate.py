@@ -93,8 +93,8 @@ class WantsDelegate(QStyledItemDelegate):
             sold = self.tr("sold {count}").format(count=words.number(line.sold or 0))
             texts.append((cells[2], sold, False))
         else:
-            bar = cells[2].adjusted(0, 4, -6, -4)
-            if chosen:
+            bar = cells[2].adjusted(0, 2, -6, -2)
+            if chosen and colours.chosen == colours.text:  # high contrast: bars need their paper
                 painter.fillRect(bar.adjusted(-3, 0, 3, 0), colours.paper)
             paint_balance(painter, bar, supply, scale, colours)
             short = verdict(supply) is Verdict.SHORT

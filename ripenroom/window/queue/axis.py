@@ -1,6 +1,6 @@
 """Draws the two rows of dates over the lines: months, and days as far as there is room."""
 
-from PySide6.QtCore import QDate, QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QDate, QLineF, QLocale, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.window.queue.days import Days
@@ -57,6 +57,7 @@ def _paint_days(
 ) -> None:
     width = days.width_px
     weekdays_fit = width >= metrics.horizontalAdvance("Wed 30") + _GAP_PX
+    initials_fit = width >= metrics.horizontalAdvance("W 30") + _GAP_PX
     all_fit = width >= metrics.horizontalAdvance("30") + _GAP_PX / 2.0
     heavy = bold(sizes.small)
     for n in range(len(days)):
@@ -66,6 +67,9 @@ def _paint_days(
         left, right = float(days.edges_x[n]), float(days.edges_x[n + 1])
         centre = (left + right) / 2.0 if all_fit else left + metrics.horizontalAdvance("30") / 2.0
         text = words.locale.toString(_qdate(days, n), "ddd d" if weekdays_fit else "d")
+        if initials_fit and not weekdays_fit:
+            initial = words.locale.dayName(day.isoweekday(), QLocale.FormatType.NarrowFormat)
+            text = f"{initial} {text}"
         wide = metrics.horizontalAdvance(text) + 12.0
         weekend = day.isoweekday() >= 6
         painter.setFont(heavy if weekend else sizes.small)

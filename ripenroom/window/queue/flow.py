@@ -21,11 +21,11 @@ class FlowLayout(QLayout):
         """How many items there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """The item at an index, None beyond the last."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Give an item back."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 

@@ -61,7 +61,7 @@ def arrange(projection: Projection, facts: Facts, sort_by: SortBy, keep: Filter)
     if keep.place is not None:
         mask &= _equals(facts.places, facts.place_rank, keep.place)
     closes = _never_last(projection.closes_h.mid)
-    keys = {
+    keys: dict[SortBy, npt.NDArray[np.float64] | npt.NDArray[np.int32]] = {
         SortBy.CLOSES: closes,
         SortBy.OPENS: _never_last(projection.opens_h.mid),
         SortBy.PICKED: facts.picked_h,
@@ -73,7 +73,8 @@ def arrange(projection: Projection, facts: Facts, sort_by: SortBy, keep: Filter)
 
 
 def _never_last(hours: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    return np.where(np.isnan(hours), np.inf, hours)
+    never: npt.NDArray[np.float64] = np.where(np.isnan(hours), np.inf, hours)
+    return never
 
 
 def _equals(
@@ -82,4 +83,5 @@ def _equals(
     """Where ``texts`` equal ``wanted``, compared by rank so that 2,000 lines cost one look-up."""
     if wanted not in texts:
         return np.zeros(len(texts), dtype=bool)
-    return ranks == ranks[texts.index(wanted)]
+    same: npt.NDArray[np.bool_] = ranks == ranks[texts.index(wanted)]
+    return same

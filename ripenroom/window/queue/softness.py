@@ -20,7 +20,7 @@ def alphas(shapes: Shapes, width_px: int) -> Alphas:
     It climbs from 0 at the low end of the opening range over one half at the best estimate to 1 at
     its high end, and falls likewise over the closing range.
     """
-    x = np.arange(width_px) + 0.5
+    x: FloatColumn = np.arange(width_px, dtype=np.float64) + 0.5
     opened = _climb(x, shapes.opens_low, shapes.opens, shapes.opens_high)
     closed = _climb(x, shapes.closes_low, shapes.closes, shapes.closes_high)
     return np.nan_to_num(opened * (1.0 - closed) * 255.0 + 0.5).astype(np.uint8)
@@ -49,4 +49,5 @@ def _climb(
     before = np.clip((x - mid) / np.maximum(mid - low, 0.5) * 0.5 + 0.5, 0.0, 0.5)
     after = np.clip((x - mid) / np.maximum(high - mid, 0.5) * 0.5, 0.0, 0.5)
     climbed = before + after
-    return climbed * climbed * (3.0 - 2.0 * climbed)
+    smooth: npt.NDArray[np.float64] = climbed * climbed * (3.0 - 2.0 * climbed)
+    return smooth

@@ -4,7 +4,7 @@ from datetime import date
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.projection import EndCause, State
+from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.names import end_cause_name, state_name
 from ripenroom.window.queue.days import span_of
 from ripenroom.window.queue.scene import Scene
@@ -37,14 +37,22 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
     opens, closes = projection.opens_h, projection.closes_h
     if state is State.WONT_RIPEN or opens.mid[line] != opens.mid[line]:
         return QCoreApplication.translate("Queue", "won't ripen; picked too hard, or kept too cold")
-    said = QCoreApplication.translate(
-        "Queue", "opens {opens} ({opens_range}), best {best}, closes {closes} ({closes_range})"
-    ).format(
-        opens=words.day(float(opens.mid[line])),
-        opens_range=words.day_range(float(opens.low[line]), float(opens.high[line])),
-        best=words.day(float(projection.best_h.mid[line])),
-        closes=words.day(float(closes.mid[line])),
-        closes_range=words.day_range(float(closes.low[line]), float(closes.high[line])),
+    now_h = scene.now_h
+    opening = (
+        QCoreApplication.translate("Queue", "opened {day} ({range})")
+        if opens.high[line] <= now_h
+        else QCoreApplication.translate("Queue", "opens {day} ({range})")
+    )
+    closing = (
+        QCoreApplication.translate("Queue", "closed {day} ({range})")
+        if closes.high[line] <= now_h
+        else QCoreApplication.translate("Queue", "closes {day} ({range})")
+    )
+    best = QCoreApplication.translate("Queue", "best {day}").format(
+        day=words.day(float(projection.best_h.mid[line]))
+    )
+    said = ", ".join(
+        [_edge(opening, opens, line, words), best, _edge(closing, closes, line, words)]
     )
     ending = QCoreApplication.translate("Queue", "{cause} ends it").format(
         cause=end_cause_name(cause)
@@ -61,6 +69,13 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
     if projection.uneven[line]:
         parts.append(QCoreApplication.translate("Queue", "never half of it ready at one time"))
     return "; ".join(parts)
+
+
+def _edge(text: str, edge: Ranged, line: int, words: Wording) -> str:
+    return text.format(
+        day=words.day(float(edge.mid[line])),
+        range=words.day_range(float(edge.low[line]), float(edge.high[line])),
+    )
 
 
 def line_words(scene: Scene, line: int, words: Wording) -> str:

@@ -1,0 +1,200 @@
+"""What the day page says, before it is drawn: groups of sentences, the week, market, places."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.findings import Notice, NoticeKind
+from ripenroom.season.moments import day_starts
+from ripenroom.season.projection import FloatColumn
+from ripenroom.window.market_days.balance import supply_words, verdict_words
+from ripenroom.window.session import Session
+from ripenroom.window.today.wording import headline, link, reason
+
+WEEK_DAYS = 7
+_SOON_H = 48.0
+_URGENT = (NoticeKind.PAST, NoticeKind.CLOSES, NoticeKind.CHILLING, NoticeKind.PULL)
+_MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One sentence: what to follow, why, and where it leads."""
+
+    headline: str
+    reason: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Sentences of one urgency; those to be done have a box to tick on paper."""
+
+    title: str
+    items: tuple[Item, ...]
+    to_do: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DayLine:
+    """What opens, closes and is sold on one of the next days; pairs are text and link."""
+
+    day: date
+    opens: tuple[tuple[str, str], ...]
+    closes: tuple[tuple[str, str], ...]
+    markets: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NextMarket:
+    """The next market day and a sentence for each crop that it wants."""
+
+    title: str
+    when: str
+    link: str
+    wants: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceLine:
+    """What a place holds now."""
+
+    name: str
+    link: str
+    set_point: str
+    holds: str
+    capacity: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayPage:
+    """All of it; ``batches`` is how many the season has, to tell an empty one."""
+
+    today: date
+    season_name: str
+    batches: int
+    groups: tuple[Group, ...]
+    week: tuple[DayLine, ...]
+    market: NextMarket | None
+    places: tuple[PlaceLine, ...]
+
+
+def day_page(session: Session) -> DayPage:
+    """The day page of the season as it is now."""
+    season = session.season
+    today = season.now().date()
+    return DayPage(
+        today=today,
+        season_name=season.book.season.name,
+        batches=len(season.book.batches),
+        groups=_groups(session, season.notices()),
+        week=_week(session, today),
+        market=_next_market(session),
+        places=_places(session),
+    )
+
+
+def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
+    now_h = session.projection().at_h
+    now: list[Item] = []
+    market: list[Item] = []
+    later: list[Item] = []
+    know: list[Item] = []
+    for notice in notices:
+        item = Item(headline(notice, session), reason(notice, session), link(notice))
+        near = notice.when_h is None or notice.when_h - now_h <= _SOON_H
+        if notice.kind in _MARKETS:
+            market.append(item)
+        elif notice.kind in _URGENT:
+            (now if near else later).append(item)
+        else:
+            know.append(item)
+    titles = (
+        (QCoreApplication.translate("Today", "Today and tomorrow"), now, True),
+        (QCoreApplication.translate("Today", "For the next market days"), market, True),
+        (QCoreApplication.translate("Today", "In the next days"), later, True),
+        (QCoreApplication.translate("Today", "Good to know"), know, False),
+    )
+    return tuple(Group(title, tuple(items), to_do) for title, items, to_do in titles if items)
+
+
+def _week(session: Session, today: date) -> tuple[DayLine, ...]:
+    season, projection = session.season, session.projection()
+    edges = day_starts(today, WEEK_DAYS + 1, season.zone)
+    left = projection.left > 0
+    opens = _by_day(session, np.where(left, projection.opens_h.mid, np.nan), edges)
+    closes = _by_day(session, np.where(left, projection.closes_h.mid, np.nan), edges)
+    markets: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
+    for day in sorted(season.book.market_days.values(), key=lambda day: day.starts_at):
+        n = (session.words.local(day.starts_at).date() - today).days
+        if 0 <= n < WEEK_DAYS:
+            markets[n].append((day.name, f"market:{day.id}"))
+    return tuple(
+        DayLine(today + timedelta(days=n), opens[n], closes[n], tuple(markets[n]))
+        for n in range(WEEK_DAYS)
+    )
+
+
+def _by_day(
+    session: Session, hours: FloatColumn, edges: FloatColumn
+) -> list[tuple[tuple[str, str], ...]]:
+    """Codes and links of the batches whose hour falls on each day between the edges."""
+    projection, book = session.projection(), session.season.book
+    day_of = np.searchsorted(edges, hours, side="right") - 1
+    found: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
+    for line in np.flatnonzero(np.isfinite(hours) & (day_of >= 0) & (day_of < WEEK_DAYS)):
+        batch_id = projection.batch_ids[int(line)]
+        found[int(day_of[line])].append((book.batches[batch_id].code, f"batch:{batch_id}"))
+    return [tuple(sorted(pairs)) for pairs in found]
+
+
+def _next_market(session: Session) -> NextMarket | None:
+    season, words = session.season, session.words
+    today = season.now().date()
+    ahead = [
+        day
+        for day in season.book.market_days.values()
+        if words.local(day.starts_at).date() >= today
+    ]
+    day = min(ahead, key=lambda day: day.starts_at, default=None)
+    if day is None:
+        return None
+    wants = []
+    for supply in season.supply():
+        if supply.market_day_id == day.id:
+            crop = season.crops.get(supply.crop)
+            wants.append(
+                f"{crop.name if crop else supply.crop}: {supply_words(supply, words)}, "
+                f"{verdict_words(supply, words)}"
+            )
+    return NextMarket(day.name, words.moment(day.starts_at), f"market:{day.id}", tuple(wants))
+
+
+def _places(session: Session) -> tuple[PlaceLine, ...]:
+    season, words, projection = session.season, session.words, session.projection()
+    fruit: dict[str, float] = {}
+    batches: dict[str, int] = {}
+    for line in np.flatnonzero(projection.left > 0):
+        place = season.place_of(projection.batch_ids[int(line)])
+        if place is not None:
+            fruit[place.id] = fruit.get(place.id, 0.0) + float(projection.left[line])
+            batches[place.id] = batches.get(place.id, 0) + 1
+    lines = []
+    for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold()):
+        holds = QCoreApplication.translate("Today", "empty")
+        if place.id in fruit:
+            holds = QCoreApplication.translate(
+                "Today", "{count} fruit in %n batches", "", batches[place.id]
+            )
+            holds = holds.format(count=words.number(fruit[place.id]))
+        capacity = ""
+        if place.capacity_crates is not None:
+            capacity = QCoreApplication.translate(
+                "Today", "room for %n crates", "", place.capacity_crates
+            )
+        set_point = words.temperature(season.set_point_c(place.id))
+        lines.append(PlaceLine(place.name, f"place:{place.id}", set_point, holds, capacity))
+    return tuple(lines)

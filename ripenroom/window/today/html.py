@@ -1,0 +1,135 @@
+"""Draws the day page as rich text, for the screen and for paper alike."""
+
+from collections.abc import Sequence
+from html import escape
+
+from PySide6.QtCore import QCoreApplication, QDate, QLocale
+
+from ripenroom.window.theme import Ink
+from ripenroom.window.today.content import DayLine, DayPage, Group, NextMarket, PlaceLine
+from ripenroom.window.wording import Wording
+
+_BOX = "☐"
+
+
+def page_html(page: DayPage, words: Wording, ink: Ink, two_columns: bool) -> str:
+    """The whole page; with two columns what is to be done stands left, the look ahead right."""
+    deeds = _groups(page.groups) if page.batches else _nothing_yet()
+    outlook = _market(page.market) + _week(page.week, words) + _places(page.places)
+    body = (
+        "<table width='100%' cellspacing='0' cellpadding='0'><tr>"
+        f"<td width='54%'>{deeds}</td><td width='5%'></td><td width='41%'>{outlook}</td>"
+        "</tr></table>"
+        if two_columns
+        else deeds + outlook
+    )
+    return (
+        f"<html><head><style>{_style(ink)}</style></head><body>"
+        f"<p class='season'>{escape(page.season_name)}</p>"
+        f"<h1>{escape(_date(page, words))}</h1>{body}</body></html>"
+    )
+
+
+def _style(ink: Ink) -> str:
+    return f"""
+    body {{ color: {ink.text.name()}; }}
+    h1 {{ font-size: 200%; font-weight: 700; margin-top: 0; margin-bottom: 6px; }}
+    h2 {{ font-size: 115%; font-weight: 700; margin-top: 20px; margin-bottom: 4px;
+          color: {ink.accent.name()}; }}
+    p {{ font-size: 115%; margin-top: 5px; margin-bottom: 5px; }}
+    p.season {{ font-size: 100%; color: {ink.faint.name()}; margin-bottom: 0; }}
+    td {{ font-size: 108%; padding: 3px 10px 3px 0; }}
+    td.faint, span.faint {{ color: {ink.faint.name()}; }}
+    a {{ color: {ink.text.name()}; text-decoration: underline; font-weight: 600; }}
+    """
+
+
+def _date(page: DayPage, words: Wording) -> str:
+    today = QDate(page.today.year, page.today.month, page.today.day)
+    return words.locale.toString(today, QLocale.FormatType.LongFormat)
+
+
+def _anchor(text: str, link: str) -> str:
+    return f"<a href='{escape(link)}'>{escape(text)}</a>"
+
+
+def _groups(groups: Sequence[Group]) -> str:
+    if not groups:
+        text = QCoreApplication.translate(
+            "Today", "Nothing presses today. The next days are written below or beside."
+        )
+        return f"<p>{escape(text)}</p>"
+    parts = []
+    for group in groups:
+        parts.append(f"<h2>{escape(group.title)}</h2><table cellspacing='0' cellpadding='0'>")
+        for item in group.items:
+            mark = _BOX if group.to_do else "·"
+            why = f" <span class='faint'>{escape(item.reason)}.</span>" if item.reason else ""
+            parts.append(
+                f"<tr><td>{mark}</td><td>{_anchor(item.headline, item.link)}.{why}</td></tr>"
+            )
+        parts.append("</table>")
+    return "".join(parts)
+
+
+def _nothing_yet() -> str:
+    text = QCoreApplication.translate(
+        "Today",
+        "No fruit is waiting yet. Write down the first pick: when, from which row, how it feels, "
+        "and where it waits. What needs doing then stands here every morning.",
+    )
+    return f"<p>{escape(text)}</p><p>{_anchor(pick_text(), 'picks:')}</p>"
+
+
+def pick_text() -> str:
+    """What the way to the pick form says."""
+    return QCoreApplication.translate("Today", "Write down a pick")
+
+
+def _market(market: NextMarket | None) -> str:
+    title = QCoreApplication.translate("Today", "Next market day")
+    if market is None:
+        text = QCoreApplication.translate("Today", "Add the next market day and what it wants")
+        return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'market:')}</p>"
+    wants = "".join(f"<tr><td>{escape(want)}</td></tr>" for want in market.wants)
+    if not wants:
+        text = QCoreApplication.translate("Today", "Nothing is wanted yet.")
+        wants = f"<tr><td class='faint'>{escape(text)}</td></tr>"
+    return (
+        f"<h2>{escape(title)}</h2><p>{_anchor(market.title, market.link)}, {escape(market.when)}</p>"
+        f"<table cellspacing='0' cellpadding='0'>{wants}</table>"
+    )
+
+
+def _week(week: Sequence[DayLine], words: Wording) -> str:
+    title = QCoreApplication.translate("Today", "The next days")
+    opens = QCoreApplication.translate("Today", "opens")
+    closes = QCoreApplication.translate("Today", "closes")
+    rows = []
+    for line in week:
+        parts = [_anchor(text, link) for text, link in line.markets]
+        for verb, pairs in ((opens, line.opens), (closes, line.closes)):
+            if pairs:
+                codes = ", ".join(_anchor(text, link) for text, link in pairs)
+                parts.append(f"<span class='faint'>{escape(verb)}</span> {codes}")
+        if parts:
+            day = escape(words.day(line.day))
+            rows.append(f"<tr><td>{day}</td><td>{'; '.join(parts)}</td></tr>")
+    if not rows:
+        return ""
+    table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
+    return f"<h2>{escape(title)}</h2>{table}"
+
+
+def _places(places: Sequence[PlaceLine]) -> str:
+    title = QCoreApplication.translate("Today", "Places now")
+    if not places:
+        text = QCoreApplication.translate("Today", "Write down where fruit waits: add a place")
+        return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'place:')}</p>"
+    rows = "".join(
+        f"<tr><td>{_anchor(place.name, place.link)}</td><td align='right'>{escape(place.set_point)}"
+        f"</td><td>{escape(place.holds)}</td><td class='faint'>{escape(place.capacity)}</td></tr>"
+        for place in places
+    )
+    table = f"<table cellspacing='0' cellpadding='0'>{rows}</table>"
+    return f"<h2>{escape(title)}</h2>{table}"

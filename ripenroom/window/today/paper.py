@@ -1,0 +1,32 @@
+"""The day page on paper: black on white whatever the screen looks like."""
+
+from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.window.session import Session
+from ripenroom.window.theme import HIGH_CONTRAST
+from ripenroom.window.today.content import DayPage
+from ripenroom.window.today.html import page_html
+
+_POINTS = 11.0
+
+
+def print_on(device: QPagedPaintDevice, page: DayPage, session: Session, font: QFont) -> None:
+    """Print the page on a printer or into a PDF."""
+    document = QTextDocument()
+    paper_font = QFont(font)
+    paper_font.setPointSizeF(_POINTS)
+    document.setDefaultFont(paper_font)
+    document.setHtml(page_html(page, session.words, HIGH_CONTRAST, two_columns=False))
+    document.print_(device)
+
+
+def show_preview(page: DayPage, session: Session, parent: QWidget) -> None:
+    """Show the paper before it is printed."""
+    # Printing support takes a while to load and is rarely needed.
+    from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    preview = QPrintPreviewDialog(printer, parent)
+    preview.paintRequested.connect(lambda target: print_on(target, page, session, parent.font()))
+    preview.exec()

@@ -1,0 +1,183 @@
+"""Notices as plain sentences: what, when, and why, each forecast with its range."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.findings import Notice, NoticeKind, Supply
+from ripenroom.season.projection import EndCause
+from ripenroom.window.market_days.balance import verdict_words
+from ripenroom.window.names import end_cause_name
+from ripenroom.window.session import Session
+
+
+def headline(notice: Notice, session: Session) -> str:
+    """What to do or to know, in a few words: the part of the sentence that is followed."""
+    words = session.words
+    code, market = _code(notice, session), _market(notice, session)
+    crop = _crop(notice, session)
+    when = words.day(notice.when_h) if notice.when_h is not None else ""
+    texts: Mapping[NoticeKind, str] = {
+        NoticeKind.PAST: QCoreApplication.translate("Today", "Take {code} out"),
+        NoticeKind.CLOSES: QCoreApplication.translate("Today", "Sell {code} by {when}"),
+        NoticeKind.CHILLING: QCoreApplication.translate(
+            "Today", "Bring {code} into the warm by {when}"
+        ),
+        NoticeKind.PULL: QCoreApplication.translate("Today", "Pull {code}, {when}"),
+        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Short of {crop} for {market}"),
+        NoticeKind.GLUT: QCoreApplication.translate("Today", "Too much {crop} for {market}"),
+        NoticeKind.OPENS: QCoreApplication.translate("Today", "{code} opens {when}"),
+        NoticeKind.UNEVEN: QCoreApplication.translate("Today", "{code} ripens unevenly"),
+        NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "Part of {code} won't ripen"),
+    }
+    return texts[notice.kind].format(code=code, market=market, crop=crop, when=when)
+
+
+def reason(notice: Notice, session: Session) -> str:
+    """Why, with the numbers that the notice brought; what it did not bring is left out."""
+    if notice.kind in (NoticeKind.SHORTAGE, NoticeKind.GLUT):
+        return _balance(notice, session)
+    parts = [_fruit(notice, session)]
+    extra = {
+        NoticeKind.PAST: _past,
+        NoticeKind.CLOSES: _closes,
+        NoticeKind.CHILLING: _chilling,
+        NoticeKind.PULL: _pull,
+        NoticeKind.OPENS: _opens,
+        NoticeKind.UNEVEN: _uneven,
+        NoticeKind.WONT_RIPEN: _wont_ripen,
+    }[notice.kind](notice, session)
+    return "; ".join(part for part in [*parts, extra] if part)
+
+
+def link(notice: Notice) -> str:
+    """Where the notice leads: ``"batch:<id>"`` or ``"market:<id>"``."""
+    if notice.batch_id is not None:
+        return f"batch:{notice.batch_id}"
+    return f"market:{notice.market_day_id}" if notice.market_day_id is not None else "queue:"
+
+
+def _code(notice: Notice, session: Session) -> str:
+    batch = session.season.book.batches.get(notice.batch_id or "")
+    return batch.code if batch else ""
+
+
+def _market(notice: Notice, session: Session) -> str:
+    day = session.season.book.market_days.get(notice.market_day_id or "")
+    if day is None:
+        return ""
+    return QCoreApplication.translate("Today", "{name}, {day}").format(
+        name=day.name, day=session.words.day(day.starts_at)
+    )
+
+
+def _crop(notice: Notice, session: Session) -> str:
+    batch = session.season.book.batches.get(notice.batch_id or "")
+    key = notice.crop or (batch.crop if batch else "")
+    crop = session.season.crops.get(key)
+    return (crop.name if crop else key).lower()
+
+
+def _fruit(notice: Notice, session: Session) -> str:
+    """``"24 pawpaw in Cold room"``."""
+    if notice.batch_id is None:
+        return ""
+    left = notice.values.get("left")
+    crop = _crop(notice, session)
+    fruit = crop if left is None else f"{session.words.number(left)} {crop}"
+    place = session.season.place_of(notice.batch_id)
+    if place is None:
+        return fruit
+    return QCoreApplication.translate("Today", "{fruit}, {place}").format(
+        fruit=fruit, place=place.name
+    )
+
+
+def _past(notice: Notice, session: Session) -> str:
+    if notice.when_h is None:
+        return QCoreApplication.translate("Today", "past")
+    return QCoreApplication.translate("Today", "past since {when}").format(
+        when=session.words.day(notice.when_h)
+    )
+
+
+def _closes(notice: Notice, session: Session) -> str:
+    projection = session.projection()
+    line = projection.line_of.get(notice.batch_id or "")
+    if line is None:
+        return ""
+    closes = projection.closes_h
+    return QCoreApplication.translate("Today", "closes {range}: {cause}").format(
+        range=session.words.day_range(float(closes.low[line]), float(closes.high[line])),
+        cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
+    )
+
+
+def _opens(notice: Notice, session: Session) -> str:
+    projection = session.projection()
+    line = projection.line_of.get(notice.batch_id or "")
+    if line is None:
+        return ""
+    opens = projection.opens_h
+    return QCoreApplication.translate("Today", "opens {range}").format(
+        range=session.words.day_range(float(opens.low[line]), float(opens.high[line]))
+    )
+
+
+def _chilling(notice: Notice, session: Session) -> str:
+    used = notice.values.get("used")
+    if used is None:
+        return QCoreApplication.translate("Today", "its chilling allowance is nearly used up")
+    return QCoreApplication.translate("Today", "{used} of its chilling allowance is used").format(
+        used=session.words.share(used)
+    )
+
+
+def _pull(notice: Notice, session: Session) -> str:
+    market = _market(notice, session)
+    if not market:
+        return ""
+    return QCoreApplication.translate("Today", "to be ready for {market}").format(market=market)
+
+
+def _uneven(notice: Notice, session: Session) -> str:
+    return QCoreApplication.translate(
+        "Today", "never half of it is ready at one time. Sort it by feel"
+    )
+
+
+def _wont_ripen(notice: Notice, session: Session) -> str:
+    share = notice.values.get("share")
+    if share is None:
+        return ""
+    return QCoreApplication.translate("Today", "about {share} of it stays hard").format(
+        share=session.words.share(share)
+    )
+
+
+def _balance(notice: Notice, session: Session) -> str:
+    values, words = notice.values, session.words
+    if not {"wanted", "ready", "low", "high"} <= values.keys():
+        return ""
+    supply = Supply(
+        notice.market_day_id or "",
+        notice.crop or "",
+        round(values["wanted"]),
+        values["ready"],
+        values["low"],
+        values["high"],
+    )
+    said = QCoreApplication.translate(
+        "Today", "wants {wanted}, {ready} ({range}) will be ready: {verdict}"
+    ).format(
+        wanted=words.number(supply.wanted),
+        ready=words.number(supply.ready),
+        range=words.number_range(supply.low, supply.high),
+        verdict=verdict_words(supply, words),
+    )
+    if notice.kind is NoticeKind.GLUT:
+        advice = QCoreApplication.translate(
+            "Today", "Find another buyer, or keep some of it in the cold"
+        )
+        return f"{said}. {advice}"
+    return said
