@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QFont, QFontMetricsF
 
+from ripenroom.paths import resource
+
 if TYPE_CHECKING:
     from ripenroom.window.theme import Ink
 
@@ -21,6 +23,12 @@ def style_sheet(ink: "Ink", font: QFont) -> str:
     high = target_height(font)
     inner = high - 8  # borders and paddings below come to 8
     nav = round(QFontMetricsF(font).horizontalAdvance("n") * 19)
+    shade = "pale" if ink.text.lightness() > 128 else "dark"
+
+    def icon(of: str) -> str:
+        # Style sheets want forward slashes on every system.
+        return resource("icons", f"{of}-{shade}.svg").as_posix()
+
     name = {
         field: getattr(ink, field).name()
         for field in ("paper", "panel", "field", "text", "faint", "line", "edge", "accent")
@@ -51,17 +59,75 @@ QLineEdit {{ min-height: {inner}px; }}
 QLineEdit:focus, QPlainTextEdit:focus {{
     border: 2px solid {name["accent"]}; padding: 2px 5px;
 }}
-QLineEdit[refused="true"], QComboBox[refused="true"] {{ border: 2px solid {ink.warning.name()}; }}
-QComboBox, QAbstractSpinBox {{ min-height: {high - 4}px; }}
+QComboBox, QAbstractSpinBox {{
+    min-height: {inner}px; padding: 3px 6px; border: 1px solid {name["edge"]}; border-radius: 3px;
+    background: {name["field"]}; color: {name["text"]};
+}}
+QComboBox:focus, QAbstractSpinBox:focus {{ border: 2px solid {name["accent"]}; padding: 2px 5px; }}
+QComboBox:disabled, QAbstractSpinBox:disabled, QLineEdit:disabled {{
+    border-color: {name["line"]}; color: {name["edge"]};
+}}
+QComboBox::drop-down, QDateTimeEdit::drop-down {{
+    subcontrol-origin: border; subcontrol-position: center right; width: 24px; border: none;
+}}
+QComboBox::down-arrow, QDateTimeEdit::down-arrow {{
+    image: url({icon("arrow-down")}); width: 12px; height: 12px;
+}}
+QComboBox QAbstractItemView {{
+    background: {name["field"]}; border: 1px solid {name["edge"]};
+    selection-background-color: {ink.chosen.name()}; selection-color: {ink.on_chosen.name()};
+}}
+QComboBox QAbstractItemView::item {{ min-height: {inner}px; }}
+QSpinBox::up-button, QDoubleSpinBox::up-button {{
+    subcontrol-origin: border; subcontrol-position: top right; width: 24px; border: none;
+}}
+QSpinBox::down-button, QDoubleSpinBox::down-button {{
+    subcontrol-origin: border; subcontrol-position: bottom right; width: 24px; border: none;
+}}
+QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{
+    image: url({icon("arrow-up")}); width: 12px; height: 12px;
+}}
+QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{
+    image: url({icon("arrow-down")}); width: 12px; height: 12px;
+}}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ min-height: 0; border: none; padding: 0; }}
+QLineEdit[refused="true"], QComboBox[refused="true"] {{ border: 2px solid {ink.warning.name()}; }}
+QLabel#refusal {{ color: {ink.warning.name()}; font-weight: bold; }}
+QPushButton[leading="true"] {{
+    background: {name["accent"]}; color: {ink.on_accent.name()}; border-color: {name["accent"]};
+}}
+QPushButton[leading="true"]:focus {{ border: 2px solid {name["text"]}; }}
+QPushButton[leading="true"]:disabled {{
+    background: {name["panel"]}; color: {name["edge"]}; border-color: {name["line"]};
+}}
 QCheckBox, QRadioButton {{ min-height: {high}px; spacing: 8px; }}
+QCheckBox::indicator, QRadioButton::indicator {{
+    width: 16px; height: 16px; border: 1px solid {name["edge"]}; background: {name["field"]};
+}}
+QCheckBox::indicator {{ border-radius: 2px; }}
+QRadioButton::indicator {{ border-radius: 8px; }}
+QCheckBox::indicator:checked {{ image: url({icon("tick")}); }}
+QRadioButton::indicator:checked {{ image: url({icon("dot")}); }}
+QCheckBox:focus, QRadioButton:focus {{ color: {name["accent"]}; text-decoration: underline; }}
+QCheckBox::indicator:focus, QRadioButton::indicator:focus {{ border: 2px solid {name["accent"]}; }}
+QSlider {{ min-height: {high}px; }}
+QSlider::groove:horizontal {{
+    height: 2px; background: {name["edge"]}; margin: 0 10px;
+}}
+QSlider::handle:horizontal {{
+    width: 14px; margin: -13px -7px; border-radius: 3px;
+    background: {name["field"]}; border: 2px solid {name["accent"]};
+}}
+QSlider::handle:horizontal:focus, QSlider::handle:horizontal:pressed {{
+    background: {name["accent"]};
+}}
 QTabBar::tab {{ min-height: {inner}px; }}
 QMenu::item {{ padding: 6px 28px 6px 20px; }}
 QMenu::item:selected {{ background: {ink.chosen.name()}; color: {ink.on_chosen.name()}; }}
 QHeaderView {{ background: {name["paper"]}; }}
 QHeaderView::section {{
     background: {name["paper"]}; color: {name["faint"]}; border: none;
-    border-bottom: 1px solid {name["edge"]}; padding: 6px 8px;
+    border-bottom: 1px solid {name["edge"]}; padding: 6px 4px;
 }}
 QTableView, QListView, QTreeView {{
     background: {name["paper"]}; border: none; gridline-color: {name["line"]};
@@ -69,6 +135,11 @@ QTableView, QListView, QTreeView {{
 }}
 QScrollArea {{ background: transparent; border: none; }}
 QLabel#pageTitle {{ font-size: {round(font.pointSizeF() * 1.6, 1)}pt; }}
+QLabel#sectionTitle {{ font-weight: bold; }}
+QLabel#faint {{ color: {name["faint"]}; }}
+QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
+QSplitter::handle {{ background: {name["line"]}; }}
+QSplitter::handle:horizontal {{ width: 1px; margin: 0 6px; }}
 QFrame#navigation {{
     background: {name["panel"]}; border: none; border-right: 1px solid {name["line"]};
     min-width: {nav}px; max-width: {nav}px;

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, tzinfo
 from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
 
 from ripenroom.records.season import Season
-from ripenroom.season.moments import from_hours
+from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.units import (
     KILOGRAMS_PER,
     ForceUnit,
@@ -149,6 +149,11 @@ class Wording:
             moment = self.local(moment)
         pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
         return self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
+
+    def short_day(self, moment: datetime | float) -> str:
+        """A day of this season without its weekday: ``"26 Sep"``."""
+        hours = to_hours(moment) if isinstance(moment, datetime) else moment
+        return self.day_range(hours, hours)
 
     def full_day(self, day: date) -> str:
         """A day with its year, as the locale writes it."""

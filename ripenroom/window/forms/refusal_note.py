@@ -3,11 +3,9 @@
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.theme import ink
 
 Choice = tuple[str, Callable[[], None]]
 """What a button says and what it does."""
@@ -25,6 +23,7 @@ class RefusalNote(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._label = QLabel(self)
+        self._label.setObjectName("refusal")
         self._label.setTextFormat(Qt.TextFormat.PlainText)
         self._label.setWordWrap(True)
         self._label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
@@ -45,9 +44,6 @@ class RefusalNote(QWidget):
     def tell(self, text: str, choices: Sequence[Choice] = ()) -> None:
         """Show ``text`` and a button for each choice; the first of them takes the keyboard."""
         self.clear()
-        palette = self._label.palette()
-        palette.setColor(QPalette.ColorRole.WindowText, ink(self).warning)
-        self._label.setPalette(palette)
         # The mark says "warning" where colour cannot.
         self._label.setText("! " + text)
         for says, does in choices:

@@ -17,7 +17,7 @@ class TypedLine(QLineEdit):
         self._fit()
 
     def _fit(self) -> None:
-        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * self._letters + 18)
+        self.setMinimumWidth(self.fontMetrics().horizontalAdvance("0") * self._letters + 14)
 
     def changeEvent(self, event: QEvent) -> None:
         """Keep room for the letters when the text size changes."""

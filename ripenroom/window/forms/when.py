@@ -25,7 +25,7 @@ class WhenEdit(QWidget):
         self.edit = QDateTimeEdit(self)
         self.edit.setCalendarPopup(True)
         self.edit.setTimeZone(session.words.to_field(session.season.now()).timeZone())
-        self.edit.setDisplayFormat(self.tr("ddd d MMM yyyy  HH:mm", "pattern of date and time"))
+        self.edit.setDisplayFormat(self.tr("ddd d MMM  HH:mm", "pattern of date and time"))
         self.edit.setLocale(session.words.locale)
         self.edit.setKeyboardTracking(True)
         self.now_button = QPushButton(self.tr("Now"), self)

@@ -79,7 +79,7 @@ def batch_lines(session: Session) -> list[BatchLine]:
             place.name if place else "",
             words.number(left),
             feel_text(batch),
-            words.day(batch.picked_at),
+            words.short_day(batch.picked_at),
             state_name(state),
             words.day_range(float(opens.low[line]), float(opens.high[line])),
             words.day_range(float(closes.low[line]), float(closes.high[line])),

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal, SignalInstance
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QCheckBox,
@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QTableView,
     QVBoxLayout,
     QWidget,
@@ -21,6 +22,11 @@ from ripenroom.window.picks.batch_lines import Column, batch_lines
 from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
+
+_ELASTIC = (Column.CROP, Column.PLACE, Column.FEEL)
+"""Columns that give way, showing less of their text, where the window is narrow."""
+_ELASTIC_LETTERS = 7
+"""Letters of them that are shown even then."""
 
 
 class BatchList(QWidget):
@@ -79,6 +85,9 @@ class BatchList(QWidget):
         table.setShowGrid(False)
         table.setWordWrap(False)
         table.setIconSize(MARK_SIZE)
+        # The form above it has the first right to the height.
+        table.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        table.setMinimumHeight(4 * target_height(self.font()))
         table.verticalHeader().hide()
         table.verticalHeader().setDefaultSectionSize(target_height(self.font()))
         header = table.horizontalHeader()
@@ -121,6 +130,11 @@ class BatchList(QWidget):
         shortcut = QShortcut(keys, table)
         shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
         shortcut.activated.connect(does)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the new width among the columns."""
+        super().resizeEvent(event)
+        self._fit_columns()
 
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""
@@ -174,8 +188,17 @@ class BatchList(QWidget):
 
     def _fit_columns(self) -> None:
         # Measuring every line is slow in a big season; the first ones tell enough.
-        self.table.horizontalHeader().setResizeContentsPrecision(60)
+        header = self.table.horizontalHeader()
+        header.setResizeContentsPrecision(60)
         self.table.resizeColumnsToContents()
+        missing = header.length() - self.table.viewport().width()
+        widths = {column: header.sectionSize(column) for column in _ELASTIC}
+        floor = _ELASTIC_LETTERS * self.fontMetrics().horizontalAdvance("n")
+        slack = {column: max(0, width - floor) for column, width in widths.items()}
+        if missing > 0 and sum(slack.values()) > 0:
+            share = min(1.0, missing / sum(slack.values()))
+            for column, width in widths.items():
+                header.resizeSection(column, width - round(slack[column] * share + 0.5))
 
     def _show_empty(self) -> None:
         nothing = self.model.rowCount() == 0

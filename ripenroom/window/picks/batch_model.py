@@ -113,6 +113,8 @@ class BatchModel(QAbstractTableModel):
         """Headings of the columns."""
         if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
             return self._headings[section]
+        if role == Qt.ItemDataRole.TextAlignmentRole and section == Column.LEFT:
+            return _RIGHT
         return None
 
     def _mark(self, state: State) -> QIcon:

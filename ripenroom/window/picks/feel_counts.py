@@ -54,7 +54,7 @@ class FeelCountsInput(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         names = feel_names()
-        self.line = TypedLine(9, "3 9 6 2")
+        self.line = TypedLine(8, "3 9 6 2")
         self.boxes = tuple(TypedLine(3) for _ in FEELS)
         self.field = Field(
             QCoreApplication.translate("FeelCounts", "Hand &feel"),

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.window.forms.snug_scroll import SnugScroll
@@ -50,6 +51,11 @@ class PicksPage(Page):
         """Select a batch in the list."""
         if record_id in self.session.season.book.batches:
             self.list.select([record_id])
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Come ready for counts to be typed."""
+        super().showEvent(event)
+        self.form.focus_counts()
 
     def keep_draft(self) -> None:
         """Keep the half-filled form."""

@@ -27,9 +27,9 @@ class PickFields(QWidget):
         super().__init__(parent)
         self.session = session
         self.when = WhenEdit(session)
-        self.row = Choices(7)
-        self.crop = Choices(14)
-        self.place = Choices(11)
+        self.row = Choices(6)
+        self.crop = Choices(11)
+        self.place = Choices(9)
         self.feel = FeelCountsInput(self)
         self.count = TypedLine(5)
         self.weight = TypedLine(6)
@@ -85,18 +85,23 @@ class PickFields(QWidget):
     def _lay_out(self) -> None:
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(14)
-        grid.setVerticalSpacing(6)
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(4)
         for line, cells in enumerate(
             (
-                (("picked_at", 5), ("row_id", 2), ("crop", 3), ("place_id", 2)),
+                (("picked_at", 4), ("row_id", 2), ("crop", 3), ("place_id", 3)),
                 (("feel_counts", 8), ("count", 2), ("weight_kg", 2)),
                 (("readings", 6), ("pulp_c", 2), ("note", 4)),
             )
         ):
             column = 0
             for name, span in cells:
-                grid.addWidget(self.fields[name], line, column, 1, span)
+                field = self.fields[name]
+                grid.addWidget(field, 2 * line, column, 1, span)
+                # Refusals of narrow fields get the room of their neighbours: they are read, and
+                # there is only one at a time.
+                begin = min(column, 6)
+                grid.addWidget(field.note, 2 * line + 1, begin, 1, 12 - begin)
                 column += span
         for column in range(12):
             grid.setColumnStretch(column, 1)

@@ -1,0 +1,1 @@
+"""The panel of one batch: its numbers in words, its curve, its moves."""

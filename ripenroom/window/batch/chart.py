@@ -1,0 +1,133 @@
+"""Two charts over one span of days: firmness of the middle fruit, and share of fruit ready.
+
+Importing this module imports pyqtgraph, which takes longer than all the rest of the window: only
+the batch panel imports it, when it is opened.
+"""
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from ripenroom.season.findings import BatchStory
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import FloatColumn
+from ripenroom.window.session import Session
+from ripenroom.window.theme import Ink, ink
+
+_SOFT = 70
+"""How opaque the band of an 80 % range is, of 255."""
+
+
+class _DayAxis(pg.AxisItem):  # type: ignore[misc]
+    """Days of the season's home zone, ticked at midnight there."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(orientation="bottom")
+        self._session = session
+
+    def tickValues(self, minimum: float, maximum: float, _size: float) -> object:
+        zone = self._session.season.zone
+        words = self._session.words
+        day = words.local(minimum).replace(hour=0, minute=0, second=0)
+        step = max(1, round((maximum - minimum) / 24 / 8))
+        ticks: list[float] = []
+        hours = to_hours(day)
+        while hours <= maximum:
+            if hours >= minimum:
+                ticks.append(hours)
+            # Noon of the target day, then back to its midnight: days are 23 or 25 hours long.
+            noon = words.local(hours + 24 * step + 12)
+            hours = to_hours(noon.replace(hour=0, minute=0, second=0, tzinfo=zone))
+        return [(24.0 * step, ticks)]
+
+    def tickStrings(self, values: list[float], _scale: float, _spacing: float) -> list[str]:
+        return [self._session.words.short_day(value) for value in values]
+
+
+class BatchChart(QWidget):
+    """Draws a :class:`BatchStory`; the present moment is a broken line."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        colours = ink(self)
+        self._firmness = self._plot(session, colours, self.tr("firmness, N"))
+        self._shares = self._plot(session, colours, self.tr("ready, %"))
+        self._firmness.setAccessibleName(self.tr("Firmness by day"))
+        self._shares.setAccessibleName(self.tr("Share of fruit ready by day"))
+        self._shares.setXLink(self._firmness)
+        self._shares.setYRange(0, 100)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self._firmness)
+        layout.addWidget(self._shares)
+
+    def _plot(self, session: Session, colours: Ink, label: str) -> pg.PlotWidget:
+        plot = pg.PlotWidget(axisItems={"bottom": _DayAxis(session)}, background=colours.paper)
+        plot.setMenuEnabled(False)
+        plot.hideButtons()
+        plot.setMouseEnabled(x=False, y=False)
+        plot.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        for side in ("left", "bottom"):
+            axis = plot.getAxis(side)
+            axis.setPen(pg.mkPen(colours.line))
+            axis.setTextPen(pg.mkPen(colours.faint))
+            axis.setStyle(tickFont=self.font())
+        plot.getAxis("left").setLabel(label, color=colours.faint.name())
+        plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 9)
+        return plot
+
+    def show_story(self, story: BatchStory, now_h: float) -> None:
+        """Draw a batch over time."""
+        colours = ink(self)
+        self._draw(
+            self._firmness,
+            story.hours,
+            story.firmness_low_n,
+            story.firmness_n,
+            story.firmness_high_n,
+            colours,
+        )
+        self._draw(
+            self._shares,
+            story.hours,
+            story.ready_low * 100,
+            story.ready * 100,
+            story.ready_high * 100,
+            colours,
+        )
+        pen = pg.mkPen(colours.now, width=1, style=Qt.PenStyle.DashLine)
+        for plot in (self._firmness, self._shares):
+            plot.addItem(pg.InfiniteLine(now_h, pen=pen))
+        self._firmness.setYRange(0, float(np.nanmax(story.firmness_high_n)))
+        self._firmness.setXRange(float(story.hours[0]), _end_of_interest(story), padding=0.02)
+
+    def _draw(
+        self,
+        plot: pg.PlotWidget,
+        hours: FloatColumn,
+        low: FloatColumn,
+        middle: FloatColumn,
+        high: FloatColumn,
+        colours: Ink,
+    ) -> None:
+        plot.clear()
+        band = QColor(colours.ready)
+        band.setAlpha(_SOFT)
+        edge = pg.mkPen(band)
+        plot.addItem(
+            pg.FillBetweenItem(
+                pg.PlotDataItem(hours, low, pen=edge),
+                pg.PlotDataItem(hours, high, pen=edge),
+                brush=pg.mkBrush(band),
+            )
+        )
+        plot.addItem(pg.PlotDataItem(hours, middle, pen=pg.mkPen(colours.ready, width=2)))
+
+
+def _end_of_interest(story: BatchStory) -> float:
+    """Where nearly all fruit is past, or the last hour told."""
+    done = np.flatnonzero(story.past > 0.97)
+    last = done[0] if done.size else story.hours.size - 1
+    return float(story.hours[min(last + 4, story.hours.size - 1)])

@@ -1,0 +1,138 @@
+"""The panel of one batch, opened from anywhere a batch is shown."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.window.batch.facts import Fact, expected, written_down
+from ripenroom.window.batch.moves import MoveTable
+from ripenroom.window.picks.edit_dialog import EditPickDialog
+from ripenroom.window.picks.move_dialog import MoveDialog
+from ripenroom.window.picks.take_out_dialog import TakeOutDialog
+from ripenroom.window.session import Session
+
+
+class BatchDialog(QDialog):
+    """Numbers in words, charts, moves, and what can be done; closes when the batch is gone."""
+
+    def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        # pyqtgraph is imported with the chart, and only here.
+        from ripenroom.window.batch.chart import BatchChart
+
+        self.session = session
+        self.batch_id = batch_id
+        self._expected = QFormLayout()
+        self._written = QFormLayout()
+        self.chart = BatchChart(session, self)
+        self.chart.setMinimumSize(300, 300)
+        self.moves = MoveTable(session, batch_id, self)
+        words = QWidget(self)
+        left = QVBoxLayout(words)
+        left.setContentsMargins(0, 0, 12, 0)
+        left.setSpacing(8)
+        for heading, layout in (
+            (self.tr("Expected (80 % ranges in brackets)"), self._expected),
+            (self.tr("Written down"), self._written),
+        ):
+            left.addWidget(self._heading(heading))
+            layout.setHorizontalSpacing(16)
+            layout.setVerticalSpacing(4)
+            layout.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+            layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+            left.addLayout(layout)
+            left.addSpacing(6)
+        left.addWidget(self._heading(self.tr("Moves")))
+        left.addWidget(self.moves)
+        left.addStretch(1)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(words)
+        body = QHBoxLayout()
+        body.setSpacing(12)
+        body.addWidget(scroll, 1)
+        body.addWidget(self.chart, 1)
+        layout_of_all = QVBoxLayout(self)
+        layout_of_all.setContentsMargins(18, 14, 18, 14)
+        layout_of_all.setSpacing(12)
+        layout_of_all.addLayout(body, 1)
+        layout_of_all.addLayout(self._foot())
+        session.changed.connect(self.refresh)
+        self.refresh()
+        room = self.screen().availableSize()
+        self.resize(min(1000, room.width()), min(640, room.height()))
+
+    def _heading(self, text: str) -> QLabel:
+        label = QLabel(text, self)
+        label.setObjectName("sectionTitle")
+        return label
+
+    def _foot(self) -> QHBoxLayout:
+        foot = QHBoxLayout()
+        foot.setSpacing(6)
+        self.change_buttons: list[QPushButton] = []
+        for text, does in (
+            (self.tr("&Move…"), self._move),
+            (self.tr("&Sold…"), self._sold),
+            (self.tr("&Discard…"), self._discard),
+            (self.tr("&Edit…"), self._edit),
+        ):
+            button = QPushButton(text, self)
+            button.setAutoDefault(False)
+            button.clicked.connect(lambda _checked=False, act=does: act())
+            self.change_buttons.append(button)
+            foot.addWidget(button)
+        foot.addStretch(1)
+        close = QPushButton(self.tr("Close"), self)
+        close.setDefault(True)
+        close.clicked.connect(self.accept)
+        foot.addWidget(close)
+        return foot
+
+    def refresh(self) -> None:
+        """Show the batch as it is now."""
+        batch = self.session.season.book.batches.get(self.batch_id)
+        if batch is None:
+            self.reject()
+            return
+        self.setWindowTitle(self.tr("Batch {code}").format(code=batch.code))
+        self._fill(self._expected, expected(self.session, self.batch_id))
+        self._fill(self._written, written_down(self.session, self.batch_id))
+        self.moves.refresh()
+        story = self.session.season.story(self.batch_id)
+        self.chart.show_story(story, self.session.projection().at_h)
+        writable = self.session.season.read_only_because is None
+        for button in self.change_buttons:
+            button.setEnabled(writable)
+
+    def _fill(self, layout: QFormLayout, facts: list[Fact]) -> None:
+        while layout.rowCount():
+            layout.removeRow(0)
+        for label, text in facts:
+            name = QLabel(label, self)
+            name.setObjectName("faint")
+            value = QLabel(text, self)
+            value.setTextFormat(Qt.TextFormat.PlainText)
+            value.setWordWrap(True)
+            layout.addRow(name, value)
+
+    def _move(self) -> None:
+        MoveDialog(self.session, [self.batch_id], self).exec()
+
+    def _sold(self) -> None:
+        TakeOutDialog(self.session, self.batch_id, "sold", self).exec()
+
+    def _discard(self) -> None:
+        TakeOutDialog(self.session, self.batch_id, "discarded", self).exec()
+
+    def _edit(self) -> None:
+        EditPickDialog(self.session, self.batch_id, self).exec()

@@ -1,0 +1,131 @@
+"""What is known and expected of a batch, as pairs of label and text."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.projection import EndCause, Ranged, State
+from ripenroom.window.names import end_cause_name, feel_names, state_name
+from ripenroom.window.picks.choices import crop_name
+from ripenroom.window.session import Session
+
+Fact = tuple[str, str]
+
+
+def written_down(session: Session, batch_id: str) -> list[Fact]:
+    """What the user wrote down about the pick."""
+    season, words = session.season, session.words
+    batch = season.book.batches[batch_id]
+    cultivar = season.book.cultivars.get(batch.cultivar_id or "")
+    row = season.book.rows.get(batch.row_id or "")
+    where = [crop_name(season.crops, batch.crop)]
+    where += [cultivar.name] if cultivar else []
+    where += [row.name] if row else []
+    amounts = []
+    if batch.count is not None:
+        amounts.append(
+            QCoreApplication.translate("BatchFacts", "{count} fruit").format(count=batch.count)
+        )
+    if batch.weight_kg is not None:
+        amounts.append(words.mass(batch.weight_kg))
+    facts = [
+        (QCoreApplication.translate("BatchFacts", "From"), " · ".join(where)),
+        (QCoreApplication.translate("BatchFacts", "Picked"), words.moment(batch.picked_at)),
+        (QCoreApplication.translate("BatchFacts", "Amount"), ", ".join(amounts)),
+    ]
+    if batch.feel_counts:
+        felt = ", ".join(
+            f"{count} {name}"
+            for count, name in zip(batch.feel_counts, feel_names(), strict=True)
+            if count
+        )
+        facts.append((QCoreApplication.translate("BatchFacts", "Hand feel"), felt))
+    if batch.readings:
+        unit = batch.reading_unit or "N"
+        gauge = " ".join(words.number(reading, 1) for reading in batch.readings) + f" {unit}"
+        if batch.probe_mm is not None:
+            gauge += QCoreApplication.translate("BatchFacts", ", probe {mm} mm").format(
+                mm=words.number(batch.probe_mm, 1)
+            )
+        facts.append((QCoreApplication.translate("BatchFacts", "Gauge"), gauge))
+    if batch.pulp_c is not None:
+        facts.append(
+            (
+                QCoreApplication.translate("BatchFacts", "Pulp when picked"),
+                words.temperature(batch.pulp_c),
+            )
+        )
+    if batch.note:
+        facts.append((QCoreApplication.translate("BatchFacts", "Note"), batch.note))
+    return facts
+
+
+def expected(session: Session, batch_id: str) -> list[Fact]:
+    """What the projection says, each number with its 80 % range."""
+    season, words, projection = session.season, session.words, session.projection()
+    line = projection.line_of[batch_id]
+    state = State(int(projection.state[line]))
+    place = season.place_of(batch_id)
+    now = [words.number(float(projection.left[line])), state_name(state)]
+    if place is not None:
+        now.append(place.name)
+    facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
+    cause = end_cause_name(EndCause(int(projection.end_cause[line])))
+    for label, moment in (
+        (QCoreApplication.translate("BatchFacts", "First fruit ready"), projection.first_ready_h),
+        (QCoreApplication.translate("BatchFacts", "Opens"), projection.opens_h),
+        (QCoreApplication.translate("BatchFacts", "Best day"), projection.best_h),
+        (QCoreApplication.translate("BatchFacts", "Closes"), projection.closes_h),
+    ):
+        text = _day_with_range(session, moment, line)
+        if moment is projection.closes_h:
+            text = f"{text} · {cause}"
+        facts.append((label, text))
+    best = projection.ready_at_best
+    facts += [
+        (
+            QCoreApplication.translate("BatchFacts", "Ready on the best day"),
+            QCoreApplication.translate("BatchFacts", "{share} of the fruit ({range})").format(
+                share=words.share(float(best.mid[line])),
+                range=words.share_range(float(best.low[line]), float(best.high[line])),
+            ),
+        ),
+        (
+            QCoreApplication.translate("BatchFacts", "Won't ripen"),
+            QCoreApplication.translate("BatchFacts", "about {share} of the fruit").format(
+                share=words.share(float(projection.wont_ripen[line]))
+            ),
+        ),
+    ]
+    used = float(projection.chilling_used[line])
+    if used > 0.005:
+        text = QCoreApplication.translate("BatchFacts", "{share} used up").format(
+            share=words.share(used)
+        )
+        out_h = float(projection.chilling_out_h[line])
+        if out_h == out_h:
+            text += QCoreApplication.translate(
+                "BatchFacts", "; all of it on {day} if it stays"
+            ).format(day=words.day(out_h))
+        facts.append((QCoreApplication.translate("BatchFacts", "Chilling allowance"), text))
+    if projection.uneven[line]:
+        facts.append(
+            (
+                QCoreApplication.translate("BatchFacts", "Uneven"),
+                QCoreApplication.translate(
+                    "BatchFacts", "never half of the fruit ready at one time"
+                ),
+            )
+        )
+    return facts
+
+
+def _day_with_range(session: Session, moment: Ranged, line: int) -> str:
+    words = session.words
+    middle = float(moment.mid[line])
+    if middle != middle:
+        return QCoreApplication.translate("BatchFacts", "never")
+    low, high = float(moment.low[line]), float(moment.high[line])
+    if low != low or high != high:
+        return words.day(middle)
+    return QCoreApplication.translate("BatchFacts", "{day} ({range})").format(
+        day=words.day(middle), range=words.day_range(low, high)
+    )

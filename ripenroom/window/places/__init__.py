@@ -1,0 +1,1 @@
+"""The Places page: where fruit waits, and a set point that can be tried before it is set."""

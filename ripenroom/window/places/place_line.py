@@ -1,0 +1,103 @@
+"""One place on the page: name, facts, set point, and a button to edit it."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.place import Place
+from ripenroom.window.names import place_kind_name
+from ripenroom.window.places.set_point import SetPointControl
+from ripenroom.window.session import Session
+
+
+class PlaceLine(QFrame):
+    """Shows a place; :attr:`control` tries and sets its set point."""
+
+    editAsked = Signal(str)  # noqa: N815 - named as Qt names signals
+
+    def __init__(self, session: Session, place: Place, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("placeLine")
+        self._session = session
+        self.place_id = place.id
+        self._name = _plain("sectionTitle")
+        self._facts = _plain("faint")
+        self._facts.setWordWrap(True)
+        self._facts.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        self.edit_button = QPushButton(self.tr("Edit…"), self)
+        self.edit_button.setAccessibleName(self.tr("Edit {place}").format(place=place.name))
+        self.edit_button.clicked.connect(lambda: self.editAsked.emit(self.place_id))
+        self.control = SetPointControl(place.name, session.words.temperature_unit, self)
+        self.control.tried.connect(
+            lambda celsius: session.preview_set_point(self.place_id, celsius)
+        )
+        self.control.dropped.connect(session.end_preview)
+        self.control.settled.connect(self._set)
+        head = QHBoxLayout()
+        head.addWidget(self._name, 1)
+        head.addWidget(self.edit_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 6, 12, 8)
+        layout.setSpacing(2)
+        layout.addLayout(head)
+        layout.addWidget(self._facts)
+        layout.addWidget(self.control)
+
+    def show_place(self, place: Place, batches: int, fruit: float) -> None:
+        """Show the place as it is now, with how much waits there."""
+        words = self._session.words
+        self._name.setText(place.name)
+        facts = [place_kind_name(place.kind)]
+        if batches:
+            facts.append(
+                self.tr("{fruit} fruit in {batches} batches here").format(
+                    fruit=words.number(fruit), batches=batches
+                )
+                if batches > 1
+                else self.tr("{fruit} fruit in 1 batch here").format(fruit=words.number(fruit))
+            )
+        else:
+            facts.append(self.tr("nothing here"))
+        if place.capacity_crates is not None:
+            facts.append(self.tr("holds {crates} crates").format(crates=place.capacity_crates))
+        facts.append(
+            self.tr("pulp half-way in {hours} h").format(
+                hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
+            )
+        )
+        if place.daily_swing_k:
+            facts.append(
+                self.tr("swings ± {difference}").format(
+                    difference=words.temperature_difference(place.daily_swing_k)
+                )
+            )
+        self._facts.setText(" · ".join(facts))
+        writable = self._session.season.read_only_because is None
+        self.control.setEnabled(writable)
+        self.edit_button.setEnabled(writable)
+        self.control.set_celsius(self._session.season.set_point_c(place.id))
+
+    def _set(self, celsius: float) -> None:
+        session = self._session
+        session.end_preview()
+        place = session.season.book.places[self.place_id]
+        said = self.tr("{place} is set to {temperature} from now on.").format(
+            place=place.name, temperature=session.words.temperature(celsius)
+        )
+        done = session.run(said, lambda: session.season.set_set_point(self.place_id, celsius))
+        if not done:
+            self.control.set_celsius(session.season.set_point_c(self.place_id))
+
+
+def _plain(name: str) -> QLabel:
+    label = QLabel()
+    label.setObjectName(name)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    return label

@@ -1,0 +1,136 @@
+"""A slider and a box for a place's set point: trying moves the queue, letting go sets it."""
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
+from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLineEdit, QSlider, QWidget
+
+from ripenroom.units import TemperatureUnit
+from ripenroom.window.places.steps import SetPointSteps
+
+
+class _Slider(QSlider):
+    """Leaves the wheel to the page, and says when it is left."""
+
+    left = Signal()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
+class _Box(QDoubleSpinBox):
+    """Leaves the wheel to the page."""
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+
+class SetPointControl(QWidget):
+    """``tried`` and ``settled`` carry degrees Celsius; ``dropped`` ends a trial without a change.
+
+    Dragging the slider, and the arrow keys, try. Letting go, Enter, and leaving the control
+    settle; Esc drops.
+    """
+
+    tried = Signal(float)
+    settled = Signal(float)
+    dropped = Signal()
+
+    def __init__(
+        self, place_name: str, unit: TemperatureUnit, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.steps = SetPointSteps(unit)
+        self._set = 0
+        self._trying = False
+        self.slider = _Slider(Qt.Orientation.Horizontal, self)
+        self.slider.setRange(self.steps.lowest, self.steps.highest)
+        self.slider.setPageStep(4)
+        self.slider.setAccessibleName(self.tr("Set point of {place}").format(place=place_name))
+        self.slider.setAccessibleDescription(
+            self.tr("Arrow keys try it, Enter sets it, Esc goes back")
+        )
+        self.box = _Box(self)
+        self.box.setDecimals(self.steps.decimals)
+        self.box.setSingleStep(self.steps.step)
+        self.box.setRange(self.steps.shown(self.steps.lowest), self.steps.shown(self.steps.highest))
+        self.box.setSuffix(f" °{unit}")
+        self.box.setKeyboardTracking(False)
+        name = self.tr("Set point of {place} in °{unit}").format(place=place_name, unit=unit)
+        self.box.setAccessibleName(name)
+        inner = self.box.findChild(QLineEdit)
+        if inner is not None:
+            inner.setAccessibleName(name)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(10)
+        layout.addWidget(self.slider, 1)
+        layout.addWidget(self.box)
+        self.slider.valueChanged.connect(self._on_slider)
+        self.slider.sliderReleased.connect(self.settle)
+        self.slider.left.connect(self._on_left)
+        self.box.valueChanged.connect(self._on_box)
+        self.box.editingFinished.connect(self._on_left)
+
+    def set_celsius(self, value_c: float) -> None:
+        """Show the set point that holds, unless another is being tried."""
+        self._set = self.steps.of_celsius(value_c)
+        if not self._trying:
+            self._show(self._set)
+
+    @property
+    def is_trying(self) -> bool:
+        """Whether a set point is being tried that is not set."""
+        return self._trying
+
+    def settle(self) -> None:
+        """Set what is tried."""
+        if not self._trying:
+            return
+        self._trying = False
+        step = self.slider.value()
+        if step == self._set:
+            self.dropped.emit()
+        else:
+            self.settled.emit(self.steps.in_celsius(step))
+
+    def drop(self) -> None:
+        """Go back to what is set."""
+        if self._trying:
+            self._trying = False
+            self._show(self._set)
+            self.dropped.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter settles, Esc drops."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.settle()
+        elif event.key() == Qt.Key.Key_Escape and self._trying:
+            # A slider that is held goes on sending values until it is let go.
+            self.slider.setSliderDown(False)
+            self.drop()
+        else:
+            super().keyPressEvent(event)
+
+    def _show(self, step: int) -> None:
+        with QSignalBlocker(self.slider), QSignalBlocker(self.box):
+            self.slider.setValue(step)
+            self.box.setValue(self.steps.shown(step))
+
+    def _on_slider(self, step: int) -> None:
+        self._try(step)
+
+    def _on_box(self, shown: float) -> None:
+        self._try(self.steps.of_shown(shown))
+
+    def _try(self, step: int) -> None:
+        self._show(step)
+        self._trying = True
+        self.tried.emit(self.steps.in_celsius(step))
+
+    def _on_left(self) -> None:
+        if not self.slider.isSliderDown() and not self.slider.hasFocus():
+            self.settle()
