@@ -52,6 +52,7 @@ class MarketDayDialog(FormDialog):
         self.on = self._date_edit(self.tr("Day of the market"))
         self.at = QTimeEdit(self)
         self.at.setLocale(session.words.locale)
+        self.at.setButtonSymbols(QTimeEdit.ButtonSymbols.NoButtons)
         self.at.setAccessibleName(self.tr("Time it starts"))
         self.eat_within = QSpinBox(self)
         self.eat_within.setRange(0, 14)
@@ -122,7 +123,10 @@ class MarketDayDialog(FormDialog):
             if not day.name:
                 raise Refusal("name", "Give the market day a name.")
             wants = [row.want(day.id, number == 0) for row in self._rows if not row.is_empty()]
-            season.save_market_day(day, wants)
+            try:
+                season.save_market_day(day, wants)
+            except Refusal as refusal:
+                raise self._at_its_row(refusal) from refusal
 
     def done_text(self) -> str:
         """How many were added; a changed one shows its change by itself."""
@@ -201,6 +205,17 @@ class MarketDayDialog(FormDialog):
                 )
             if not row.is_empty():
                 seen.add(row.crop.value())
+
+    def _at_its_row(self, refusal: Refusal) -> Refusal:
+        """A refused number of a want moves to its line: the largest was too large."""
+        if refusal.field not in ("count", "price_minor"):
+            return refusal
+
+        def number(row: WantRow) -> float:
+            line = row.count if refusal.field == "count" else row.price
+            return self.session.words.parse_number(line.text()) or 0.0
+
+        return Refusal(max(self._rows, key=number).key, refusal.text, **refusal.values)
 
     def _remove(self, row: WantRow) -> None:
         self._rows.remove(row)

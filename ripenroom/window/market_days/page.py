@@ -31,6 +31,7 @@ class MarketDaysPage(Page):
         self.view = _MarketView(self)
         self.view.setModel(self.model)
         self.add_button = self._button(self.tr("&Add market day…"), self.tr("Insert"))
+        self.add_button.setProperty("leading", True)
         self.change_button = self._button(self.tr("C&hange…"), self.tr("Enter"))
         self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
         self.nothing = QLabel(

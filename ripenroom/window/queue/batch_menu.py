@@ -2,10 +2,13 @@
 
 from collections.abc import Callable
 from datetime import date, datetime, time
+from functools import partial
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
+from ripenroom.records.batch import Outcome
+from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
 _PULL_AT = time(8)
@@ -44,12 +47,21 @@ def _add_batch(
     open_batch: Callable[[str], None],
 ) -> None:
     season, code = session.season, session.season.book.batches[batch_id].code
-    text = QCoreApplication.translate("BatchMenu", "Open {code} (sales, moves, details)…")
+    text = QCoreApplication.translate("BatchMenu", "Open {code}")
     opening = menu.addAction(text.format(code=code))
     opening.triggered.connect(lambda _checked=False: open_batch(batch_id))
     menu.setDefaultAction(opening)
     if not writable:
         return
+    outcomes: tuple[tuple[Outcome, str], ...] = (
+        ("sold", QCoreApplication.translate("BatchMenu", "Sold…")),
+        ("discarded", QCoreApplication.translate("BatchMenu", "Discarded…")),
+    )
+    for outcome, text in outcomes:
+        action = menu.addAction(text)
+        action.triggered.connect(
+            partial(_take_out, session, batch_id, outcome, menu.parentWidget())
+        )
     here = season.place_of(batch_id)
     others = {
         place.id: place.name
@@ -67,6 +79,18 @@ def _add_batch(
         pulling = menu.addMenu(text.format(day=session.words.day(day)))
         at = datetime.combine(day, _PULL_AT, tzinfo=season.zone)
         _add_places(pulling, session, batch_id, warmer, at)
+
+
+def _take_out(
+    session: Session,
+    batch_id: str,
+    outcome: Outcome,
+    parent: QWidget | None,
+    _checked: bool = False,
+) -> None:
+    dialog = TakeOutDialog(session, batch_id, outcome, parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.open()
 
 
 def _add_places(

@@ -120,6 +120,7 @@ class _Nothing(QWidget):
         self._text = QLabel(self)
         self._text.setWordWrap(True)
         self.pick = QPushButton(self.tr("Write down a pick"), self)
+        self.pick.setProperty("leading", True)
         self.unfilter = QPushButton(self.tr("Show every batch"), self)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 4, 0, 4)

@@ -12,8 +12,11 @@ from ripenroom.window.wording import Wording
 _BOX = "☐"
 
 
-def page_html(page: DayPage, words: Wording, ink: Ink, two_columns: bool) -> str:
-    """The whole page; with two columns what is to be done stands left, the look ahead right."""
+def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float, two_columns: bool) -> str:
+    """The whole page; with two columns what is to be done stands left, the look ahead right.
+
+    ``base_pt`` is the size (points) of its sentences; headings follow it.
+    """
     deeds = _groups(page.groups) if page.batches else _nothing_yet()
     outlook = _market(page.market) + _week(page.week, words) + _places(page.places)
     body = (
@@ -24,23 +27,24 @@ def page_html(page: DayPage, words: Wording, ink: Ink, two_columns: bool) -> str
         else deeds + outlook
     )
     return (
-        f"<html><head><style>{_style(ink)}</style></head><body>"
+        f"<html><head><style>{_style(ink, base_pt)}</style></head><body>"
         f"<p class='season'>{escape(page.season_name)}</p>"
         f"<h1>{escape(_date(page, words))}</h1>{body}</body></html>"
     )
 
 
-def _style(ink: Ink) -> str:
+def _style(ink: Ink, base_pt: float) -> str:
+    heading_pt, date_pt = base_pt * 1.2, base_pt * 1.9
     return f"""
     body {{ color: {ink.text.name()}; }}
-    h1 {{ font-size: 200%; font-weight: 700; margin-top: 0; margin-bottom: 6px; }}
-    h2 {{ font-size: 115%; font-weight: 700; margin-top: 20px; margin-bottom: 4px;
+    h1 {{ font-size: {date_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px; }}
+    h2 {{ font-size: {heading_pt:.1f}pt; font-weight: 700; margin-top: 22px; margin-bottom: 4px;
           color: {ink.accent.name()}; }}
-    p {{ font-size: 115%; margin-top: 5px; margin-bottom: 5px; }}
-    p.season {{ font-size: 100%; color: {ink.faint.name()}; margin-bottom: 0; }}
-    td {{ font-size: 108%; padding: 3px 10px 3px 0; }}
+    p {{ margin-top: 4px; margin-bottom: 4px; }}
+    p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
+    td {{ padding: 3px 10px 3px 0; }}
     td.faint, span.faint {{ color: {ink.faint.name()}; }}
-    a {{ color: {ink.text.name()}; text-decoration: underline; font-weight: 600; }}
+    a {{ color: {ink.text.name()}; text-decoration: underline; }}
     """
 
 
@@ -56,7 +60,7 @@ def _anchor(text: str, link: str) -> str:
 def _groups(groups: Sequence[Group]) -> str:
     if not groups:
         text = QCoreApplication.translate(
-            "Today", "Nothing presses today. The next days are written below or beside."
+            "Today", "Nothing presses today. See what opens and closes in the next seven days."
         )
         return f"<p>{escape(text)}</p>"
     parts = []
@@ -64,10 +68,9 @@ def _groups(groups: Sequence[Group]) -> str:
         parts.append(f"<h2>{escape(group.title)}</h2><table cellspacing='0' cellpadding='0'>")
         for item in group.items:
             mark = _BOX if group.to_do else "·"
-            why = f" <span class='faint'>{escape(item.reason)}.</span>" if item.reason else ""
-            parts.append(
-                f"<tr><td>{mark}</td><td>{_anchor(item.headline, item.link)}.{why}</td></tr>"
-            )
+            why = f" {escape(item.reason)}." if item.reason else ""
+            deed = f"<b>{_anchor(item.headline, item.link)}.</b>"
+            parts.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
         parts.append("</table>")
     return "".join(parts)
 
@@ -96,18 +99,19 @@ def _market(market: NextMarket | None) -> str:
         text = QCoreApplication.translate("Today", "Nothing is wanted yet.")
         wants = f"<tr><td class='faint'>{escape(text)}</td></tr>"
     return (
-        f"<h2>{escape(title)}</h2><p>{_anchor(market.title, market.link)}, {escape(market.when)}</p>"
+        f"<h2>{escape(title)}</h2>"
+        f"<p><b>{_anchor(market.title, market.link)}</b>, {escape(market.when)}</p>"
         f"<table cellspacing='0' cellpadding='0'>{wants}</table>"
     )
 
 
 def _week(week: Sequence[DayLine], words: Wording) -> str:
-    title = QCoreApplication.translate("Today", "The next days")
+    title = QCoreApplication.translate("Today", "The next seven days")
     opens = QCoreApplication.translate("Today", "opens")
     closes = QCoreApplication.translate("Today", "closes")
     rows = []
     for line in week:
-        parts = [_anchor(text, link) for text, link in line.markets]
+        parts = [f"<b>{_anchor(text, link)}</b>" for text, link in line.markets]
         for verb, pairs in ((opens, line.opens), (closes, line.closes)):
             if pairs:
                 codes = ", ".join(_anchor(text, link) for text, link in pairs)

@@ -1,7 +1,7 @@
 """The page "Today"."""
 
-from PySide6.QtCore import Qt, QUrl
-from PySide6.QtGui import QKeySequence, QResizeEvent
+from PySide6.QtCore import QEvent, Qt, QUrl
+from PySide6.QtGui import QFont, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFrame, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
 from ripenroom.window.page import Page
@@ -14,7 +14,9 @@ from ripenroom.window.today.paper import show_preview
 
 _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
-_WIDEST_EM = 108
+_WIDEST_EM = 120
+_LARGER = 1.2
+"""This page is read from further away than the others."""
 
 _PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
 
@@ -26,6 +28,7 @@ class TodayPage(Page):
         super().__init__(session, parent)
         self._content: DayPage | None = None
         self.pick_button = QPushButton(pick_text(), self)
+        self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.print_button = QPushButton(self.tr("Print…"), self)
         self.print_button.setToolTip(self.tr("Print this page, to hang it in the packing shed"))
@@ -33,6 +36,7 @@ class TodayPage(Page):
         self.print_button.clicked.connect(self._print)
         self.text = QTextBrowser(self)
         self.text.setOpenLinks(False)
+        self.text.viewport().setAutoFillBackground(False)
         self.text.setFrameShape(QFrame.Shape.NoFrame)
         self.text.setAccessibleName(self.tr("Today"))
         self.text.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -57,6 +61,12 @@ class TodayPage(Page):
         self._content = day_page(self.session)
         self._write()
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow palette and text size."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
+            self._write()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """One column or two, as the width allows."""
         super().resizeEvent(event)
@@ -69,11 +79,13 @@ class TodayPage(Page):
         bar = self.text.verticalScrollBar()
         kept = bar.value()
         width = min(self.text.width(), _WIDEST_EM * em)
-        palette = self.text.palette()
-        palette.setColor(palette.ColorRole.Base, ink(self).paper)
-        self.text.setPalette(palette)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * _LARGER)
+        self.text.document().setDefaultFont(font)
         two_columns = width >= _TWO_COLUMNS_EM * em
-        self.text.setHtml(page_html(self._content, self.session.words, ink(self), two_columns))
+        self.text.setHtml(
+            page_html(self._content, self.session.words, ink(self), font.pointSizeF(), two_columns)
+        )
         frame = self.text.document().rootFrame()
         shape = frame.frameFormat()
         shape.setRightMargin(max(self.text.width() - width, 0))

@@ -36,7 +36,7 @@ def headline(notice: Notice, session: Session) -> str:
 def reason(notice: Notice, session: Session) -> str:
     """Why, with the numbers that the notice brought; what it did not bring is left out."""
     if notice.kind in (NoticeKind.SHORTAGE, NoticeKind.GLUT):
-        return _balance(notice, session)
+        return _sentence(_balance(notice, session))
     parts = [_fruit(notice, session)]
     extra = {
         NoticeKind.PAST: _past,
@@ -47,7 +47,11 @@ def reason(notice: Notice, session: Session) -> str:
         NoticeKind.UNEVEN: _uneven,
         NoticeKind.WONT_RIPEN: _wont_ripen,
     }[notice.kind](notice, session)
-    return "; ".join(part for part in [*parts, extra] if part)
+    return _sentence("; ".join(part for part in [*parts, extra] if part))
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def link(notice: Notice) -> str:
@@ -82,7 +86,9 @@ def _fruit(notice: Notice, session: Session) -> str:
     """``"24 pawpaw in Cold room"``."""
     if notice.batch_id is None:
         return ""
-    left = notice.values.get("left")
+    projection = session.projection()
+    line = projection.line_of.get(notice.batch_id)
+    left = notice.values.get("left", None if line is None else float(projection.left[line]))
     crop = _crop(notice, session)
     fruit = crop if left is None else f"{session.words.number(left)} {crop}"
     place = session.season.place_of(notice.batch_id)
@@ -168,7 +174,7 @@ def _balance(notice: Notice, session: Session) -> str:
         values["high"],
     )
     said = QCoreApplication.translate(
-        "Today", "wants {wanted}, {ready} ({range}) will be ready: {verdict}"
+        "Today", "wants {wanted}; {ready} ({range}) will be ready, {verdict}"
     ).format(
         wanted=words.number(supply.wanted),
         ready=words.number(supply.ready),
