@@ -84,11 +84,16 @@ class ClockShelf:
         query = hours + self._shift_h[clock]
         return np.asarray(np.interp(query, self._hours, self._theta) - self._shift_theta[clock])
 
+    def table(self, hours: Floats) -> Floats:
+        """Advance of every clock at increasing ``hours`` (n,); shape (clocks, n)."""
+        return self.theta_at(np.arange(self._end_theta.size)[:, None], hours)
+
     def hours_at(self, clock: Indices, theta: Floats) -> Floats:
         """Hour at which clock number ``clock`` has advanced to ``theta``; inf where it never does.
 
         An advance below 0 gives the clock's first hour.
         """
         query = np.maximum(theta, 0.0) + self._shift_theta[clock]
-        hours = np.interp(query, self._theta, self._hours) - self._shift_h[clock]
+        # Column by column: lines that follow each other ask for neighbouring knots.
+        hours = np.interp(query.T, self._theta, self._hours).T - self._shift_h[clock]
         return np.asarray(np.where(theta <= self._end_theta[clock], hours, np.inf))

@@ -12,7 +12,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtri
 
-from ripenroom.science.journey import AgeingProgress, Progress
+from ripenroom.science.ageing import Ageing
+from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import (
     TAIL_80,
@@ -25,6 +26,9 @@ FIRST_SHARE = 0.1
 OPEN_SHARE = 0.5
 PAST_SHARE = 0.2
 """Shares of the fruit that can ripen: first ready, ready at the opening, past at the closing."""
+
+_FAR_H = 24.0 * 365.0
+_NEVER_H = 1e7
 
 TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE = range(4)
 """Causes of closing, as numbers in :attr:`EatBy.cause`."""
@@ -92,32 +96,31 @@ class EatBy:
     rate_sd_on_way: Floats
 
 
-def eat_by(batches: Batches, ageing: AgeingProgress, slope: Progress, limits: Limits) -> EatBy:
+def eat_by(batches: Batches, ageing: Ageing, slope: Progress, limits: Limits) -> EatBy:
     """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
 
-    Cost: a dozen interpolations per batch; nothing depends on the length of the season.
+    Cost: some twenty interpolations per batch; nothing depends on the length of the season.
     """
     rate_sd = _rate_sd_on_way(batches, ageing, slope)
-    first_age = batches.ready_age + batches.fruit_sd * float(ndtri(FIRST_SHARE))
-    soft_age = batches.too_soft_age + batches.fruit_sd * float(ndtri(PAST_SHARE))
-    middle_age = (batches.ready_age + batches.too_soft_age) / 2.0
-    first = _dates(first_age, batches, ageing, rate_sd)
-    opens = _dates(batches.ready_age, batches, ageing, rate_sd)
-    best = _dates(middle_age, batches, ageing, rate_sd)
-    closes = _dates(soft_age, batches, ageing, rate_sd)
+    fifth = batches.fruit_sd * float(ndtri(PAST_SHARE))
+    first, opens, best, closes, fifth_ready = _dates(
+        (
+            batches.ready_age + batches.fruit_sd * float(ndtri(FIRST_SHARE)),
+            batches.ready_age,
+            (batches.ready_age + batches.too_soft_age) / 2.0,
+            batches.too_soft_age + fifth,
+            batches.ready_age + fifth,
+        ),
+        batches,
+        ageing,
+        rate_sd,
+    )
     cause = np.full(opens.mid.shape, TOO_SOFT, np.int8)
-
     if np.isfinite(limits.ripe_days[1]).any():
         # The fifth that is past first are those that were ready first.
-        fifth = _dates(
-            batches.ready_age + batches.fruit_sd * float(ndtri(PAST_SHARE)),
-            batches,
-            ageing,
-            rate_sd,
-        )
-        used_up = _later(limits.ripe_life, fifth, limits.ripe_days)
-        half_used = _later(limits.ripe_life, opens, tuple(d / 2.0 for d in limits.ripe_days))
-        best = _earlier(best, half_used)[0]
+        used_up = _later(limits.ripe_life, fifth_ready, limits.ripe_days)
+        half_life = tuple(days / 2.0 for days in limits.ripe_days)
+        best = _earlier(best, _later(limits.ripe_life, opens, half_life))[0]
         closes, cause = _close(closes, cause, used_up, RIPE_LIFE)
 
     uneven = closes.mid < opens.mid
@@ -147,7 +150,7 @@ def eat_by(batches: Batches, ageing: AgeingProgress, slope: Progress, limits: Li
     )
 
 
-def _rate_sd_on_way(batches: Batches, ageing: AgeingProgress, slope: Progress) -> Floats:
+def _rate_sd_on_way(batches: Batches, ageing: Ageing, slope: Progress) -> Floats:
     """Sd of the log of (rate x reference days), on each batch's own way to its opening.
 
     The rate at the reference temperature is doubtful, and so is the slope of its response to
@@ -155,30 +158,34 @@ def _rate_sd_on_way(batches: Batches, ageing: AgeingProgress, slope: Progress) -
     eat-by window opens, since that is the date it matters for.
     """
     advance = (batches.ready_age - batches.mean_age) / batches.rate_per_day
-    opens_h = np.maximum(ageing.when(np.maximum(advance, 0.05)), batches.picked_h + 1.0)
-    opens_h = np.where(np.isfinite(opens_h), opens_h, batches.picked_h + 24.0 * 365.0)
+    opens_h = ageing.when(np.maximum(advance, 0.05)[:, None])
+    far_h = batches.picked_h[:, None] + _FAR_H
+    opens_h = np.where(np.isfinite(opens_h), opens_h, far_h)
     relative = slope.at(opens_h) / np.maximum(ageing.at(opens_h), 1e-9)
-    return np.hypot(batches.rate_sd, batches.slope_sd * relative)
+    return np.hypot(batches.rate_sd, batches.slope_sd * relative[:, 0])
 
 
-def _dates(age: Floats, batches: Batches, ageing: AgeingProgress, rate_sd: Floats) -> DateRange:
-    """When each batch's mean age reaches ``age``, with the range from all that is not known."""
-    sooner = advance_at_quantile(TAIL_80, age, batches.mean_age, batches.doubt_sd, rate_sd)
-    later = advance_at_quantile(-TAIL_80, age, batches.mean_age, batches.doubt_sd, rate_sd)
-    return DateRange(
-        ageing.when(sooner / batches.rate_per_day),
-        ageing.when((age - batches.mean_age) / batches.rate_per_day),
-        ageing.when(later / batches.rate_per_day),
-    )
+def _dates(
+    ages: tuple[Floats, ...], batches: Batches, ageing: Ageing, rate_sd: Floats
+) -> list[DateRange]:
+    """When each batch's mean age reaches each of ``ages``, with the range from all doubt."""
+    age = np.column_stack(ages)
+    column = slice(None), None
+    mean, rate = batches.mean_age[column], batches.rate_per_day[column]
+    doubt, log_sd = batches.doubt_sd[column], rate_sd[column]
+    sooner = advance_at_quantile(TAIL_80, age, mean, doubt, log_sd)
+    later = advance_at_quantile(-TAIL_80, age, mean, doubt, log_sd)
+    hours = ageing.when(np.hstack([sooner, age - mean, later]) / rate)
+    low, mid, high = np.hsplit(hours, 3)
+    return [DateRange(low[:, n], mid[:, n], high[:, n]) for n in range(len(ages))]
 
 
 def _later(clock: Progress, start: DateRange, days: tuple[Floats, ...]) -> DateRange:
     """When a clock has run the given days on from a date; inf for a date that never comes."""
-    low, mid, high = (
-        clock.when(clock.at(np.minimum(begin, 1e7)) + more)
-        for begin, more in zip((start.low, start.mid, start.high), days, strict=True)
-    )
-    return DateRange(low, mid, high)
+    begin = np.column_stack([start.low, start.mid, start.high])
+    # A date that never comes stands at inf; any far hour keeps the clock's arithmetic finite.
+    end = clock.when(clock.at(np.minimum(begin, _NEVER_H)) + np.column_stack(days))
+    return DateRange(*np.where(np.isfinite(begin), end, np.inf).T)
 
 
 def _earlier(one: DateRange, other: DateRange) -> tuple[DateRange, npt.NDArray[np.bool_]]:
@@ -211,7 +218,7 @@ def _meet(where: npt.NDArray[np.bool_], at: DateRange, dates: DateRange) -> Date
 
 
 def _allowance_out(used: Progress, share: tuple[Floats, Floats], whole: Floats) -> DateRange:
-    return DateRange(used.when(share[0]), used.when(whole), used.when(share[1]))
+    return DateRange(*used.when(np.column_stack([share[0], whole, share[1]])).T)
 
 
 def _unless_ended(date: DateRange, ended: DateRange, gate: DateRange | None = None) -> DateRange:

@@ -4,12 +4,12 @@ Hours are counted in UTC from 1970-01-01 00:00, so a clock change is no jump in 
 """
 
 from collections.abc import Iterable
-from datetime import date, datetime, time, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 import numpy as np
 import numpy.typing as npt
 
-_EPOCH = datetime(1970, 1, 1, tzinfo=timezone.utc)
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 def to_hours(moment: datetime) -> float:
@@ -19,7 +19,7 @@ def to_hours(moment: datetime) -> float:
     """
     if moment.tzinfo is None:
         raise ValueError("a moment needs a time zone")
-    return (moment.astimezone(timezone.utc) - _EPOCH) / timedelta(hours=1)
+    return (moment.astimezone(UTC) - _EPOCH) / timedelta(hours=1)
 
 
 def from_hours(hours: float, zone: tzinfo) -> datetime:

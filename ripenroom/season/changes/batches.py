@@ -1,0 +1,185 @@
+"""Changing what was written down of batches: mend, delete, move, sell, discard."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from ripenroom.records.batch import Batch, Move, Outcome, Removal
+from ripenroom.records.book import Book, Record
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.change import NamedChange, require_not_ahead
+from ripenroom.season.changes.pick import check_pick
+
+
+def moves_of(book: Book, batch_id: str) -> list[Move]:
+    """A batch's moves, earliest first."""
+    return sorted(
+        (move for move in book.moves.values() if move.batch_id == batch_id), key=lambda m: m.at
+    )
+
+
+def _batch(book: Book, batch_id: str) -> Batch:
+    if batch_id not in book.batches:
+        raise Refusal("batch_id", "This batch is not in the season any more.")
+    return book.batches[batch_id]
+
+
+def _summary(book: Book, batch_ids: Sequence[str]) -> str:
+    if len(batch_ids) == 1:
+        return book.batches[batch_ids[0]].code
+    return f"{len(batch_ids)} batches"
+
+
+def change_batch(
+    book: Book, crops: Mapping[str, CropProfile], batch: Batch, now: datetime
+) -> NamedChange:
+    """Replace a batch by a mended one; its first move follows a mended pick time."""
+    old = _batch(book, batch.id)
+    moves = moves_of(book, batch.id)
+    check_pick(book, crops, _as_entry(batch, moves[0].place_id if moves else ""), now)
+    put: list[Record] = [batch]
+    if moves and batch.picked_at != old.picked_at:
+        if len(moves) > 1 and moves[1].at <= batch.picked_at:
+            raise Refusal("picked_at", "The batch was moved before that; mend the move first.")
+        put.append(replace(moves[0], at=batch.picked_at))
+    gone = sum(r.count for r in book.removals.values() if r.batch_id == batch.id)
+    if batch.count is not None and batch.count < gone:
+        raise Refusal("count", "{gone} of this batch were sold or discarded already.", gone=gone)
+    return NamedChange(f"change of {batch.code}", tuple(put))
+
+
+def _as_entry(batch: Batch, place_id: str) -> PickEntry:
+    return PickEntry(
+        crop=batch.crop,
+        place_id=place_id,
+        picked_at=batch.picked_at,
+        cultivar_id=batch.cultivar_id,
+        row_id=batch.row_id,
+        count=batch.count,
+        weight_kg=batch.weight_kg,
+        feel_counts=batch.feel_counts,
+        readings=batch.readings,
+        reading_unit=batch.reading_unit,
+        probe_mm=batch.probe_mm,
+        pulp_c=batch.pulp_c,
+        note=batch.note,
+        answered=frozenset({"readings", "probe_mm"}),
+    )
+
+
+def delete_batches(book: Book, batch_ids: Sequence[str]) -> NamedChange:
+    """Take batches out of the records with all that hangs on them."""
+    gone = set(batch_ids)
+    batches = [_batch(book, batch_id) for batch_id in batch_ids]
+    moves = [m for m in book.moves.values() if m.batch_id in gone]
+    removals = [r for r in book.removals.values() if r.batch_id in gone]
+    label = f"deletion of {_summary(book, batch_ids)}"
+    return NamedChange(label, deleted=(*removals, *moves, *batches))
+
+
+def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> NamedChange:
+    """Move batches to a place at a time, which may lie ahead (a pull)."""
+    if place_id not in book.places:
+        raise Refusal("place_id", "Choose the place to move to.")
+    put: list[Record] = []
+    for batch_id in batch_ids:
+        batch = _batch(book, batch_id)
+        _require_room_for_move(book, batch, place_id, at)
+        put.append(Move(id=new_id(), batch_id=batch_id, at=at, place_id=place_id))
+    place = book.places[place_id].name
+    return NamedChange(f"move of {_summary(book, batch_ids)} to {place}", tuple(put))
+
+
+def _require_room_for_move(book: Book, batch: Batch, place_id: str, at: datetime) -> None:
+    if at <= batch.picked_at:
+        raise Refusal(
+            "at", "{code} was picked later than that; choose a later time.", code=batch.code
+        )
+    before: Move | None = None
+    after: Move | None = None
+    for other in moves_of(book, batch.id):
+        if other.at == at:
+            raise Refusal(
+                "at",
+                "{code} is moved to {place} at that very time already; delete that move first.",
+                code=batch.code,
+                place=book.places[other.place_id].name,
+            )
+        if other.at < at:
+            before = other
+        elif after is None:
+            after = other
+    if before is not None and before.place_id == place_id:
+        raise Refusal(
+            "place_id",
+            "{code} is in {place} at that time already.",
+            code=batch.code,
+            place=book.places[place_id].name,
+        )
+    if after is not None and after.place_id == place_id:
+        raise Refusal(
+            "at",
+            "{code} moves to {place} later already; delete that move first.",
+            code=batch.code,
+            place=book.places[place_id].name,
+        )
+
+
+def delete_move(book: Book, move_id: str) -> NamedChange:
+    """Take a move back; a batch keeps the one that brought it to its first place."""
+    found = book.moves.get(move_id)
+    if found is None:
+        raise Refusal("", "This move is not in the season any more.")
+    moves = moves_of(book, found.batch_id)
+    if moves[0].id == move_id:
+        raise Refusal("", "This is where the batch first waited; change the batch instead.")
+    which = next(n for n, m in enumerate(moves) if m.id == move_id)
+    deleted = [found]
+    if which + 1 < len(moves) and moves[which + 1].place_id == moves[which - 1].place_id:
+        # Without this move the next one would lead to where the batch is anyway.
+        deleted.append(moves[which + 1])
+    code = book.batches[found.batch_id].code
+    place = book.places[found.place_id].name
+    return NamedChange(f"move of {code} to {place} taken back", deleted=tuple(deleted))
+
+
+def take_out(
+    book: Book,
+    batch_id: str,
+    count: int,
+    outcome: Outcome,
+    at: datetime,
+    market_day_id: str | None,
+    picked: float,
+    now: datetime,
+) -> NamedChange:
+    """Take sold or discarded fruit out of a batch of which ``picked`` fruit were picked."""
+    batch = _batch(book, batch_id)
+    gone = sum(r.count for r in book.removals.values() if r.batch_id == batch_id)
+    left = max(0, math.ceil(picked - gone))
+    if not 1 <= count <= left:
+        raise Refusal(
+            "count",
+            "{count} cannot be taken out of {code}: {left} are left.",
+            count=count,
+            code=batch.code,
+            left=left,
+        )
+    if at < batch.picked_at:
+        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+    require_not_ahead("at", at, now)
+    if market_day_id is not None and market_day_id not in book.market_days:
+        raise Refusal("market_day_id", "This market day is not in the season any more.")
+    removal = Removal(
+        id=new_id(),
+        batch_id=batch_id,
+        at=at,
+        count=count,
+        outcome=outcome,
+        market_day_id=market_day_id,
+    )
+    return NamedChange(f"{count} of {batch.code} {outcome}", (removal,))

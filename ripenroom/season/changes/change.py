@@ -1,0 +1,82 @@
+"""One action as the season file takes it, and the checks that many actions share."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from ripenroom.records.book import Book, Record
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.moments import start_of_day
+from ripenroom.season.zones import zone_of
+
+_CLOCK_SLACK = timedelta(minutes=10)
+"""How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
+
+
+@dataclass(frozen=True, slots=True)
+class NamedChange:
+    """What one action writes and removes, with the words that undo will show."""
+
+    label: str
+    put: tuple[Record, ...] = ()
+    deleted: tuple[Record, ...] = ()
+
+
+def require_name(name: str, others: Iterable[str], what: str) -> None:
+    """Refuse an empty, over-long or taken name of a ``what``."""
+    if not name.strip():
+        raise Refusal("name", "Give the {what} a name.", what=what)
+    if len(name) > 200:
+        raise Refusal("name", "This name has {size} characters; 200 is the most.", size=len(name))
+    if name.strip().casefold() in {other.strip().casefold() for other in others}:
+        raise Refusal(
+            "name",
+            "There is a {what} named “{name}” already; choose another.",
+            what=what,
+            name=name,
+        )
+
+
+def require_between(
+    field: str, value: float, low: float, high: float, what: str, unit: str = ""
+) -> None:
+    """Refuse a number that is not finite or not from ``low`` to ``high``."""
+    if not math.isfinite(value) or not low <= value <= high:
+        raise Refusal(
+            field,
+            "{what} is {value:g}{unit}; it must be from {low:g} to {high:g}{unit}.",
+            what=what,
+            value=value,
+            low=low,
+            high=high,
+            unit=unit,
+        )
+
+
+def require_note(note: str) -> None:
+    """Refuse a note that no one would read."""
+    if len(note) > 10_000:
+        raise Refusal("note", "The note has {size} characters; 10,000 is the most.", size=len(note))
+
+
+def require_in_season(field: str, at: datetime, book: Book) -> None:
+    """Refuse a time before the season's first day."""
+    season = book.season
+    if at < start_of_day(season.first_day, zone_of(season)):
+        raise Refusal(
+            field,
+            "This is before the season’s first day, {first:%Y-%m-%d}. "
+            "Mend the date, or start the season earlier.",
+            first=season.first_day,
+        )
+
+
+def require_not_ahead(field: str, at: datetime, now: datetime) -> None:
+    """Refuse a time that has not come yet."""
+    if at > now + _CLOCK_SLACK:
+        raise Refusal(
+            field,
+            "This lies ahead: it is now {now:%Y-%m-%d %H:%M}. Mend the date or the time.",
+            now=now,
+        )

@@ -1,0 +1,113 @@
+"""Checks of what a hand or a gauge said about firmness."""
+
+from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.refusal import Question, Refusal
+from ripenroom.units import NEWTONS_PER, ForceUnit, newtons
+
+MOST_FRUIT = 100_000
+"""More fruit than this in one batch is a slip of the hand."""
+
+
+def require_feel(counts: FeelCounts, count: int | None) -> None:
+    """Refuse hand-feel counts that cannot be: negative, none at all, or more than the fruit."""
+    for feel, number in zip(FEELS, counts, strict=True):
+        if not 0 <= number <= MOST_FRUIT:
+            raise Refusal(
+                "feel_counts",
+                "{number} fruit that feel “{feel}”: give a whole number from 0 to {most}.",
+                number=number,
+                feel=feel,
+                most=MOST_FRUIT,
+            )
+    felt = sum(counts)
+    if felt == 0:
+        raise Refusal("feel_counts", "All feels are 0: say how many fruit you squeezed.")
+    if count is not None and felt > count:
+        raise Refusal(
+            "feel_counts",
+            "The feels add up to {felt} fruit, but the pick has only {count}.",
+            felt=felt,
+            count=count,
+        )
+
+
+def require_readings(entry: PickEntry, profile: CropProfile) -> None:
+    """Refuse or question gauge readings that do not fit the crop."""
+    if entry.feel_counts is not None:
+        raise Refusal("readings", "Give hand feel or gauge readings, not both.")
+    if entry.reading_unit is None:
+        raise Refusal("reading_unit", "Say in which unit the gauge reads: N, kgf or lbf.")
+    lowest, highest = profile.firmness.lowest_n.low, profile.firmness.highest_n.high
+    for reading in entry.readings:
+        if not 0.0 < reading < 10_000.0:
+            raise Refusal(
+                "readings",
+                "A reading of {reading:g} cannot be: it must be above 0.",
+                reading=reading,
+            )
+        newton = newtons(reading, entry.reading_unit)
+        if newton <= highest and (newton >= lowest or "readings" in entry.answered):
+            continue
+        other = _fitting_unit(reading, entry.reading_unit, lowest, highest)
+        facts = {
+            "reading": reading,
+            "unit": entry.reading_unit,
+            "crop": profile.name.lower(),
+            "newton": newton,
+            "lowest": lowest,
+            "highest": highest,
+        }
+        if other is not None and "readings" not in entry.answered:
+            raise Question(
+                "readings",
+                "{reading:g} {unit} is {newton:.1f} N, but {crop} is between {lowest:g} and "
+                "{highest:g} N. It would fit as {reading:g} {other}.",
+                suggestion=other,
+                other=other,
+                **facts,
+            )
+        if newton > highest:
+            raise Refusal(
+                "readings",
+                "{reading:g} {unit} is {newton:.1f} N, firmer than any {crop} "
+                "(at most {highest:g} N). Mend the reading or its unit.",
+                **facts,
+            )
+        raise Question(
+            "readings",
+            "{reading:g} {unit} is {newton:.1f} N, softer than {crop} ever gets "
+            "({lowest:g} N). Is the gauge zeroed?",
+            **facts,
+        )
+    _require_probe(entry, profile)
+
+
+def _fitting_unit(
+    reading: float, unit: ForceUnit, lowest: float, highest: float
+) -> ForceUnit | None:
+    """The one other unit in which the reading would be possible for the crop."""
+    fitting = [u for u in NEWTONS_PER if u != unit and lowest <= newtons(reading, u) <= highest]
+    return fitting[0] if fitting else None
+
+
+def _require_probe(entry: PickEntry, profile: CropProfile) -> None:
+    if entry.probe_mm is None or "probe_mm" in entry.answered:
+        return
+    if not 1.0 <= entry.probe_mm <= 30.0:
+        raise Refusal(
+            "probe_mm",
+            "A probe {probe:g} mm across cannot be: give its diameter, 1 to 30 mm.",
+            probe=entry.probe_mm,
+        )
+    if abs(entry.probe_mm - profile.firmness.probe_mm) > 0.2:
+        raise Question(
+            "probe_mm",
+            "The figures of {crop} are for a probe of {usual:g} mm; one of {probe:g} mm reads "
+            "differently, so the eat-by window will be off.",
+            suggestion=profile.firmness.probe_mm,
+            crop=profile.name.lower(),
+            usual=profile.firmness.probe_mm,
+            probe=entry.probe_mm,
+        )

@@ -1,0 +1,62 @@
+"""Making, changing and deleting market days."""
+
+from collections.abc import Collection, Sequence
+
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.change import NamedChange, require_in_season, require_note
+from ripenroom.season.changes.firmness import MOST_FRUIT
+
+
+def wants_of(book: Book, market_day_id: str) -> list[Want]:
+    """What a market day wants, in the order of crops."""
+    found = (w for w in book.wants.values() if w.market_day_id == market_day_id)
+    return sorted(found, key=lambda w: w.crop)
+
+
+def save_market_day(
+    book: Book, crops: Collection[str], day: MarketDay, wants: Sequence[Want]
+) -> NamedChange:
+    """Make or change a market day; its wants are replaced by the given ones."""
+    if not day.name.strip():
+        raise Refusal("name", "Give the market day a name.")
+    require_in_season("starts_at", day.starts_at, book)
+    if not 0 <= day.eat_within_days <= 30:
+        raise Refusal(
+            "eat_within_days", "Buyers eat the fruit within 0 to 30 days; 0 means the same day."
+        )
+    require_note(day.note)
+    seen: set[str] = set()
+    for want in wants:
+        _require_want(want, crops)
+        if want.crop in seen:
+            raise Refusal("crop", "“{crop}” is wanted twice; make it one line.", crop=want.crop)
+        seen.add(want.crop)
+    kept = {want.id for want in wants}
+    dropped = [w for w in wants_of(book, day.id) if w.id not in kept]
+    made = "change of" if day.id in book.market_days else "new market day"
+    return NamedChange(f"{made} {day.name}", (day, *wants), tuple(dropped))
+
+
+def _require_want(want: Want, crops: Collection[str]) -> None:
+    if want.crop not in crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=want.crop)
+    if not 0 <= want.count <= MOST_FRUIT:
+        raise Refusal(
+            "count", "How many are wanted? Give a number from 0 to {most}.", most=MOST_FRUIT
+        )
+    if want.price_minor is not None and not 0 <= want.price_minor <= 100_000_000:
+        raise Refusal("price_minor", "The price of one fruit must be 0 or more.")
+
+
+def delete_market_day(book: Book, market_day_id: str) -> NamedChange:
+    """Delete a market day on which nothing was sold yet, with its wants."""
+    day = book.market_days.get(market_day_id)
+    if day is None:
+        raise Refusal("", "This market day is not in the season any more.")
+    if any(r.market_day_id == market_day_id for r in book.removals.values()):
+        raise Refusal(
+            "", "Fruit was sold on {name}; its history needs the market day.", name=day.name
+        )
+    return NamedChange(f"deletion of {day.name}", deleted=(*wants_of(book, market_day_id), day))

@@ -1,0 +1,79 @@
+"""Making, changing and deleting cultivars and rows, and changing the season itself."""
+
+from collections.abc import Collection
+from zoneinfo import ZoneInfo, available_timezones
+
+from ripenroom.records.book import Book
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import Season
+from ripenroom.season.changes.change import NamedChange, require_name
+from ripenroom.season.moments import start_of_day
+
+
+def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> NamedChange:
+    """Make or change a cultivar."""
+    others = (
+        c.name for c in book.cultivars.values() if c.id != cultivar.id and c.crop == cultivar.crop
+    )
+    require_name(cultivar.name, others, "cultivar")
+    if cultivar.crop not in crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=cultivar.crop)
+    old = book.cultivars.get(cultivar.id)
+    used = any(b.cultivar_id == cultivar.id for b in book.batches.values())
+    if old is not None and used and old.crop != cultivar.crop:
+        raise Refusal("crop", "Batches of “{name}” exist; its crop stays.", name=old.name)
+    return NamedChange(f"{'change of' if old else 'new cultivar'} {cultivar.name}", (cultivar,))
+
+
+def delete_cultivar(book: Book, cultivar_id: str) -> NamedChange:
+    """Delete a cultivar that no batch and no row names."""
+    cultivar = book.cultivars.get(cultivar_id)
+    if cultivar is None:
+        raise Refusal("", "This cultivar is not in the season any more.")
+    named = {b.cultivar_id for b in book.batches.values()}
+    named |= {row.cultivar_id for row in book.rows.values()}
+    if cultivar_id in named:
+        raise Refusal(
+            "", "“{name}” is named by batches or rows; rename it instead.", name=cultivar.name
+        )
+    return NamedChange(f"deletion of {cultivar.name}", deleted=(cultivar,))
+
+
+def save_row(book: Book, row: Row) -> NamedChange:
+    """Make or change a row of trees."""
+    require_name(row.name, (r.name for r in book.rows.values() if r.id != row.id), "row")
+    if row.cultivar_id is not None and row.cultivar_id not in book.cultivars:
+        raise Refusal("cultivar_id", "This cultivar is not in the season any more; choose again.")
+    if row.trees is not None and not 0 <= row.trees <= 1_000_000:
+        raise Refusal("trees", "How many trees? Give a whole number from 0 up.")
+    return NamedChange(f"{'change of' if row.id in book.rows else 'new row'} {row.name}", (row,))
+
+
+def delete_row(book: Book, row_id: str) -> NamedChange:
+    """Delete a row that no batch names."""
+    row = book.rows.get(row_id)
+    if row is None:
+        raise Refusal("", "This row is not in the season any more.")
+    if any(b.row_id == row_id for b in book.batches.values()):
+        raise Refusal("", "Batches were picked in “{name}”; rename it instead.", name=row.name)
+    return NamedChange(f"deletion of {row.name}", deleted=(row,))
+
+
+def check_season(season: Season) -> None:
+    """Refuse a season that cannot be."""
+    require_name(season.name, (), "season")
+    if season.zone not in available_timezones():
+        raise Refusal("zone", "There is no time zone “{zone}”.", zone=season.zone)
+    if len(season.currency) != 3 or not season.currency.isalpha() or not season.currency.isupper():
+        raise Refusal("currency", "Give the currency by its three letters, such as EUR or USD.")
+
+
+def save_season(book: Book, season: Season) -> NamedChange:
+    """Change the season's name, zone, first day, units or currency."""
+    check_season(season)
+    first = start_of_day(season.first_day, ZoneInfo(season.zone))
+    earliest = min((b.picked_at for b in book.batches.values()), default=None)
+    if earliest is not None and earliest < first:
+        raise Refusal("first_day", "Fruit was picked before that day; choose an earlier first day.")
+    return NamedChange("change of the season", (season,))

@@ -1,0 +1,159 @@
+"""Writing down a pick: one entry becomes one batch, or one of each feel."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
+from ripenroom.records.book import Book, Record
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.refusal import Question, Refusal
+from ripenroom.season.changes.change import (
+    NamedChange,
+    require_between,
+    require_in_season,
+    require_not_ahead,
+    require_note,
+)
+from ripenroom.season.changes.firmness import MOST_FRUIT, require_feel, require_readings
+from ripenroom.season.codes import next_codes
+from ripenroom.season.zones import zone_of
+from ripenroom.units import celsius
+
+_COLDEST_PULP_C, _HOTTEST_PULP_C = -2.0, 45.0
+_HEAVIEST_KG = 20_000.0
+
+
+def add_pick(
+    book: Book, crops: Mapping[str, CropProfile], entry: PickEntry, now: datetime
+) -> NamedChange:
+    """The batches of a pick, each with its first move to the place."""
+    check_pick(book, crops, entry, now)
+    profile = crops[entry.crop]
+    day = entry.picked_at.astimezone(zone_of(book.season)).date()
+    parts = portions(entry)
+    taken = (batch.code for batch in book.batches.values())
+    put: list[Record] = []
+    for code, (count, weight_kg, feel) in zip(
+        next_codes(profile.letter, day, taken, len(parts)), parts, strict=True
+    ):
+        batch = Batch(
+            id=new_id(),
+            code=code,
+            crop=entry.crop,
+            picked_at=entry.picked_at,
+            cultivar_id=entry.cultivar_id,
+            row_id=entry.row_id,
+            count=count,
+            weight_kg=weight_kg,
+            feel_counts=feel,
+            readings=entry.readings,
+            reading_unit=entry.reading_unit if entry.readings else None,
+            probe_mm=entry.probe_mm if entry.readings else None,
+            pulp_c=entry.pulp_c,
+            note=entry.note.strip(),
+        )
+        move = Move(id=new_id(), batch_id=batch.id, at=batch.picked_at, place_id=entry.place_id)
+        put += [batch, move]
+    total = sum(count or 0 for count, _, _ in parts)
+    amount = f"{total}" if total else f"{entry.weight_kg:g} kg"
+    return NamedChange(f"pick of {amount} {profile.name.lower()}", tuple(put))
+
+
+def portions(entry: PickEntry) -> list[tuple[int | None, float | None, FeelCounts | None]]:
+    """Count, weight (kg) and feel counts of each batch that the entry makes.
+
+    Feels are only parted when every fruit was felt: a sample does not say which fruit is which.
+    """
+    feel = entry.feel_counts
+    if feel is None:
+        return [(entry.count, entry.weight_kg, None)]
+    felt = sum(feel)
+    count = felt if entry.count is None and entry.weight_kg is None else entry.count
+    whole = count is None or count == felt
+    if not entry.split_by_feel or not whole or sum(1 for n in feel if n) < 2:
+        return [(count, entry.weight_kg, feel)]
+    return [
+        (
+            number,
+            None if entry.weight_kg is None else entry.weight_kg * number / felt,
+            _only(which, number),
+        )
+        for which, number in enumerate(feel)
+        if number
+    ]
+
+
+def _only(which: int, number: int) -> FeelCounts:
+    a, b, c, d, e = (number if n == which else 0 for n in range(len(FEELS)))
+    return a, b, c, d, e
+
+
+def check_pick(
+    book: Book, crops: Mapping[str, CropProfile], entry: PickEntry, now: datetime
+) -> None:
+    """Refuse an entry that cannot be; question one that is more likely a slip."""
+    if entry.crop not in crops:
+        raise Refusal(
+            "crop",
+            "There is no crop “{crop}” here; known are {known}.",
+            crop=entry.crop,
+            known=", ".join(crops),
+        )
+    if entry.place_id not in book.places:
+        raise Refusal("place_id", "Say where the fruit waits; make a place first if there is none.")
+    _require_orchard(book, entry)
+    require_not_ahead("picked_at", entry.picked_at, now)
+    require_in_season("picked_at", entry.picked_at, book)
+    _require_amount(entry)
+    if entry.feel_counts is not None:
+        require_feel(entry.feel_counts, entry.count)
+    if entry.readings:
+        require_readings(entry, crops[entry.crop])
+    if entry.pulp_c is not None:
+        require_pulp(entry.pulp_c)
+    require_note(entry.note)
+
+
+def _require_orchard(book: Book, entry: PickEntry) -> None:
+    if entry.cultivar_id is not None:
+        cultivar = book.cultivars.get(entry.cultivar_id)
+        if cultivar is None:
+            raise Refusal(
+                "cultivar_id", "This cultivar is not in the season any more; choose again."
+            )
+        if cultivar.crop != entry.crop:
+            raise Refusal("cultivar_id", "“{name}” is of another crop.", name=cultivar.name)
+    if entry.row_id is not None and entry.row_id not in book.rows:
+        raise Refusal("row_id", "This row is not in the season any more; choose again.")
+
+
+def _require_amount(entry: PickEntry) -> None:
+    if entry.count is None and entry.weight_kg is None and entry.feel_counts is None:
+        raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
+    if entry.count is not None and not 1 <= entry.count <= MOST_FRUIT:
+        raise Refusal(
+            "count",
+            "{count} fruit cannot be one pick: give a whole number from 1 to {most}.",
+            count=entry.count,
+            most=MOST_FRUIT,
+        )
+    if entry.weight_kg is not None:
+        require_between("weight_kg", entry.weight_kg, 0.001, _HEAVIEST_KG, "The weight", " kg")
+
+
+def require_pulp(pulp_c: float) -> None:
+    """Refuse a pulp temperature (C) that cannot be; ask whether it was meant in Fahrenheit."""
+    if _COLDEST_PULP_C <= pulp_c <= _HOTTEST_PULP_C:
+        return
+    meant = celsius(pulp_c, "F")
+    if _COLDEST_PULP_C <= meant <= _HOTTEST_PULP_C:
+        raise Question(
+            "pulp_c",
+            "Pulp at {pulp:g} °C cannot be. It would fit as {pulp:g} °F, which is {meant:.1f} °C.",
+            suggestion=meant,
+            pulp=pulp_c,
+            meant=meant,
+        )
+    require_between("pulp_c", pulp_c, _COLDEST_PULP_C, _HOTTEST_PULP_C, "Pulp temperature", " °C")

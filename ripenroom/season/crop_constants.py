@@ -1,0 +1,154 @@
+"""What the science needs of a crop profile, as plain numbers.
+
+Profiles hold figures with 80 % ranges; here a range becomes a standard deviation (of the value, or
+of its log where only a factor makes sense).
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure
+from ripenroom.science.allowance import Allowance
+from ripenroom.science.softening import Floats, age_from_firmness_n
+from ripenroom.science.spread import TAIL_80
+from ripenroom.science.temperature import Response
+
+_STORAGE_KNOWN_ABOVE_K = 2.0
+"""A published storage life is not claimed for air more than this above its warmest temperature."""
+
+_NEVER: Allowance = Allowance((0.0,), (1.0,), none_from_c=-1e9)
+
+
+@dataclass(frozen=True, slots=True)
+class SpanShare:
+    """An allowance with its doubt: shares of the middle allowance at which the 80 % range lies."""
+
+    allowance: Allowance
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class CropConstants:
+    """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons."""
+
+    highest_n: float
+    lowest_n: float
+    ready_age: float
+    too_soft_age: float
+    feel_edges: tuple[float, float, float, float]
+    judgement_sd: float
+    maturity_age: float
+    maturity_sd: float
+    fruit_sd: float
+    reading_error_n: float
+    response: Response
+    rate_per_day: float
+    rate_sd: float
+    slope_sd: float
+    half_n: float
+    width_n: float
+    ripe_life_rate: Callable[[Floats], Floats]
+    ripe_days: tuple[float, float, float]
+    chilling: SpanShare
+    storage: SpanShare
+    fruit_mass_kg: float
+    fruit_per_crate: float
+
+
+def crop_constants(profile: CropProfile) -> CropConstants:
+    """The constants of a profile."""
+    firmness, rate = profile.firmness, profile.rate
+
+    def age(newtons: float) -> float:
+        high, low = firmness.highest_n.value, firmness.lowest_n.value
+        return float(age_from_firmness_n(newtons, high, low))
+
+    mature = firmness.at_maturity_n
+    feel = profile.feel
+    slight, gives, soft, too_soft = (
+        age(edge.value) for edge in (feel.slight_give_n, feel.gives_n, feel.soft_n, feel.too_soft_n)
+    )
+    chilling = profile.chilling
+    return CropConstants(
+        highest_n=firmness.highest_n.value,
+        lowest_n=firmness.lowest_n.value,
+        ready_age=age(firmness.ready_n.value),
+        too_soft_age=age(firmness.too_soft_n.value),
+        feel_edges=(slight, gives, soft, too_soft),
+        judgement_sd=feel.judgement_age.value,
+        maturity_age=age(mature.value),
+        maturity_sd=(age(mature.low) - age(mature.high)) / (2.0 * TAIL_80),
+        fruit_sd=profile.fruit_spread_age.value,
+        reading_error_n=firmness.reading_error_n.value,
+        response=Response(
+            rate.reference_c,
+            rate.activation_kj_mol.value,
+            *(
+                (rate.heat_midpoint_c.value, rate.heat_kj_mol.value)
+                if rate.heat_midpoint_c and rate.heat_kj_mol
+                else ()
+            ),
+        ),
+        rate_per_day=rate.per_day.value,
+        rate_sd=_log_sd(rate.per_day),
+        slope_sd=_sd(rate.activation_kj_mol),
+        half_n=profile.wont_ripen.half_n.value,
+        width_n=profile.wont_ripen.width_n.value,
+        ripe_life_rate=_ripe_life_rate(profile),
+        ripe_days=_ripe_days(profile),
+        chilling=(
+            _span(chilling.allowance, chilling.threshold_c.value)
+            if chilling
+            else SpanShare(_NEVER, 1.0, 1.0)
+        ),
+        storage=(
+            _span(
+                profile.storage.life,
+                max(at.temperature_c for at in profile.storage.life) + _STORAGE_KNOWN_ABOVE_K,
+            )
+            if profile.storage.life
+            else SpanShare(_NEVER, 1.0, 1.0)
+        ),
+        fruit_mass_kg=profile.fruit_mass_g.value / 1000.0,
+        fruit_per_crate=profile.fruit_per_crate.value,
+    )
+
+
+def _sd(figure: Figure) -> float:
+    return (figure.high - figure.low) / (2.0 * TAIL_80)
+
+
+def _log_sd(figure: Figure) -> float:
+    return math.log(figure.high / figure.low) / (2.0 * TAIL_80)
+
+
+def _ripe_life_rate(profile: CropProfile) -> Callable[[Floats], Floats]:
+    """Relative pace at which ripe fruit uses up its life, by pulp temperature (C)."""
+    life = profile.ripe_life
+    if life is None:
+        return np.ones_like
+    log_q10, reference_c = math.log(life.q10.value), life.reference_c
+    return lambda celsius: np.exp((celsius - reference_c) * (log_q10 / 10.0))
+
+
+def _ripe_days(profile: CropProfile) -> tuple[float, float, float]:
+    life = profile.ripe_life
+    if life is None:
+        return math.inf, math.inf, math.inf
+    return life.days.low, life.days.value, life.days.high
+
+
+def _span(points: tuple[DaysAt, ...], none_from_c: float) -> SpanShare:
+    """The allowance at the middle figures; its doubt as the mean relative range of the figures."""
+    low = math.exp(sum(math.log(at.days.low / at.days.value) for at in points) / len(points))
+    high = math.exp(sum(math.log(at.days.high / at.days.value) for at in points) / len(points))
+    allowance = Allowance(
+        tuple(at.temperature_c for at in points),
+        tuple(at.days.value for at in points),
+        none_from_c,
+    )
+    return SpanShare(allowance, low, high)

@@ -1,0 +1,218 @@
+"""Batches as columns for the science: built once per change of the records, reused while dragging.
+
+Lines are ordered by crop, then place, then pick time, so that neighbouring look-ups in a clock are
+neighbours in memory.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.records.batch import Batch, Move
+from ripenroom.records.book import Book
+from ripenroom.science.at_pick import (
+    AgeAtPick,
+    Prior,
+    age_from_feel,
+    age_from_nothing,
+    age_from_readings,
+    share_that_ripens,
+)
+from ripenroom.science.clock import Indices
+from ripenroom.science.eat_by import Batches
+from ripenroom.science.journey import Stays
+from ripenroom.science.softening import Floats
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.moments import to_hours
+from ripenroom.units import newtons
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Columns of all batches, and the tables that their numbers point into.
+
+    ``rooms`` are the pairs (place, crop) that occur; ``room_of_stay`` says which one each stay is.
+    """
+
+    ids: tuple[str, ...]
+    place_ids: tuple[str, ...]
+    crop_keys: tuple[str, ...]
+    crop: Indices
+    stays: Stays
+    rooms: tuple[tuple[int, int], ...]
+    room_of_stay: Indices
+    pulp_at_pick_c: Floats
+    batches: Batches
+    picked: Floats
+    left: Floats
+
+
+def _stays(
+    batches: Sequence[Batch], moves: Mapping[str, list[Move]], number: Mapping[str, int]
+) -> Stays:
+    most = max((len(moves.get(b.id, ())) for b in batches), default=1) or 1
+    start_h = np.empty((len(batches), most))
+    place = np.empty((len(batches), most), dtype=np.intp)
+    for line, batch in enumerate(batches):
+        own = moves.get(batch.id, [])
+        times = [m.at.timestamp() / 3600.0 for m in own] or [to_hours(batch.picked_at)]
+        places = [number[m.place_id] for m in own] or [0]
+        pad = most - len(times)
+        # Padding repeats the last stay: it then has no length, and the repeat is endless.
+        start_h[line] = times + times[-1:] * pad
+        place[line] = places + places[-1:] * pad
+    return Stays(start_h, place)
+
+
+def _rooms(stays: Stays, crop: Indices) -> tuple[tuple[tuple[int, int], ...], Indices]:
+    crops = int(crop.max(initial=0)) + 1
+    pair = stays.place * crops + crop[:, None]
+    distinct, which = np.unique(pair, return_inverse=True)
+    return tuple((int(p) // crops, int(p) % crops) for p in distinct), which.reshape(pair.shape)
+
+
+_AgeRow = tuple[float, float, float, float]
+"""Mean age at pick, the doubt about it, the fruit's own spread, and the share that ripens."""
+
+
+class LineMaker:
+    """Turns a :class:`Book` into :class:`Lines`; remembers each batch's age at pick."""
+
+    def __init__(self, constants: Mapping[str, CropConstants]) -> None:
+        self._constants = constants
+        self._ages: dict[str, tuple[Batch, _AgeRow]] = {}
+
+    def lines(self, book: Book) -> Lines:
+        """Columns of every batch whose crop has a profile."""
+        moves: dict[str, list[Move]] = {}
+        for move in book.moves.values():
+            moves.setdefault(move.batch_id, []).append(move)
+        for own in moves.values():
+            own.sort(key=lambda m: m.at)
+        crop_keys = tuple(self._constants)
+        crop_number = {key: n for n, key in enumerate(crop_keys)}
+        place_ids = tuple(book.places)
+        place_number = {place_id: n for n, place_id in enumerate(place_ids)}
+
+        def order(batch: Batch) -> tuple[int, int, float]:
+            own = moves.get(batch.id)
+            last = place_number[own[-1].place_id] if own else 0
+            return crop_number[batch.crop], last, batch.picked_at.timestamp()
+
+        batches = sorted((b for b in book.batches.values() if b.crop in crop_number), key=order)
+        crop = np.array([crop_number[b.crop] for b in batches], dtype=np.intp)
+        picked = np.array([fruit_count(b, self._constants[b.crop]) for b in batches], dtype=float)
+        left = picked.copy()
+        line_of = {b.id: n for n, b in enumerate(batches)}
+        for removal in book.removals.values():
+            if removal.batch_id in line_of:
+                left[line_of[removal.batch_id]] -= removal.count
+        stays = _stays(batches, moves, place_number)
+        rooms, room_of_stay = _rooms(stays, crop)
+        return Lines(
+            ids=tuple(line_of),
+            place_ids=place_ids,
+            crop_keys=crop_keys,
+            crop=crop,
+            stays=stays,
+            rooms=rooms,
+            room_of_stay=room_of_stay,
+            pulp_at_pick_c=np.array(
+                [np.nan if b.pulp_c is None else b.pulp_c for b in batches], dtype=float
+            ),
+            batches=self._known(batches, crop),
+            picked=picked,
+            left=np.maximum(left, 0.0),
+        )
+
+    def _known(self, batches: Sequence[Batch], crop: Indices) -> Batches:
+        table = list(self._constants.values())
+
+        def of_crop(name: str) -> Floats:
+            return np.array([getattr(c, name) for c in table], dtype=float)[crop]
+
+        # A record that was not edited is still the same object, so identity tells what is new.
+        kept = {b.id: row for b in batches if (row := self._ages.get(b.id)) and row[0] is b}
+        unknown = [b for b in batches if b.id not in kept]
+        self._ages = kept | self._ages_of(unknown)
+        ages = np.array([self._ages[b.id][1] for b in batches], dtype=float).reshape(-1, 4)
+        return Batches(
+            picked_h=np.array([to_hours(b.picked_at) for b in batches], dtype=float),
+            mean_age=ages[:, 0],
+            doubt_sd=ages[:, 1],
+            fruit_sd=ages[:, 2],
+            rate_per_day=of_crop("rate_per_day"),
+            rate_sd=of_crop("rate_sd"),
+            slope_sd=of_crop("slope_sd"),
+            ready_age=of_crop("ready_age"),
+            too_soft_age=of_crop("too_soft_age"),
+            ripens=ages[:, 3],
+        )
+
+    def _ages_of(self, batches: list[Batch]) -> dict[str, tuple[Batch, _AgeRow]]:
+        found: dict[str, tuple[Batch, _AgeRow]] = {}
+        by_kind: dict[str, list[Batch]] = {"feel": [], "gauge": [], "none": []}
+        for batch in batches:
+            kind = "gauge" if batch.readings else "feel" if batch.feel_counts else "none"
+            by_kind[kind].append(batch)
+        for kind, group in by_kind.items():
+            if not group:
+                continue
+            column = _Columns(group, self._constants)
+            age = {
+                "feel": column.from_feel,
+                "gauge": column.from_gauge,
+                "none": column.from_nothing,
+            }[kind]()
+            ripens = share_that_ripens(
+                age, *(column.of(n) for n in ("half_n", "width_n", "highest_n", "lowest_n"))
+            )
+            rows = np.column_stack([age.mean, age.doubt_sd, age.fruit_sd, ripens]).tolist()
+            found |= {b.id: (b, tuple(row)) for b, row in zip(group, rows, strict=True)}
+        return found
+
+
+class _Columns:
+    """Crop constants and readings of some batches, as columns."""
+
+    def __init__(self, batches: list[Batch], constants: Mapping[str, CropConstants]) -> None:
+        self._batches = batches
+        self._crops = [constants[b.crop] for b in batches]
+
+    def of(self, name: str) -> Floats:
+        return np.array([getattr(c, name) for c in self._crops], dtype=float)
+
+    @property
+    def _prior(self) -> Prior:
+        return Prior(self.of("maturity_age"), self.of("maturity_sd"), self.of("fruit_sd"))
+
+    def from_feel(self) -> AgeAtPick:
+        counts = np.array([b.feel_counts for b in self._batches], dtype=float)
+        edges = np.array([c.feel_edges for c in self._crops], dtype=float)
+        return age_from_feel(counts, edges, self.of("judgement_sd"), self._prior)
+
+    def from_gauge(self) -> AgeAtPick:
+        readings = [
+            np.array([newtons(r, b.reading_unit or "N") for r in b.readings]) for b in self._batches
+        ]
+        mean = np.array([r.mean() for r in readings])
+        return age_from_readings(
+            np.array([float(r.size) for r in readings]),
+            mean,
+            np.array([((r - m) ** 2).sum() for r, m in zip(readings, mean, strict=True)]),
+            self.of("reading_error_n"),
+            self.of("highest_n"),
+            self.of("lowest_n"),
+            self._prior,
+        )
+
+    def from_nothing(self) -> AgeAtPick:
+        return age_from_nothing(self._prior)
+
+
+def fruit_count(batch: Batch, crop: CropConstants) -> float:
+    """Fruit in a batch as picked: the count, or the weight over the crop's usual fruit mass."""
+    if batch.count is not None:
+        return float(batch.count)
+    return (batch.weight_kg or 0.0) / crop.fruit_mass_kg

@@ -1,0 +1,320 @@
+"""A season that is open: its records, what the science says of them, and every action on them.
+
+The window and the command line talk to this class alone. Each action is one transaction in the
+season file, can be undone, and tells every listener afterwards. An action that is refused raises
+:class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if the file cannot be written)
+and changes nothing.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.batch import Batch, Move, Outcome
+from ripenroom.records.book import Book
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.file import Change, FileRefusal, SeasonFile
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.place import Place
+from ripenroom.records.season import Season
+from ripenroom.season.changes import batches, markets, orchard, pick, places
+from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.findings import BatchStory, Notice, Supply
+from ripenroom.season.lines import fruit_count
+from ripenroom.season.moments import to_hours
+from ripenroom.season.notices import notices
+from ripenroom.season.outlook import Outlook
+from ripenroom.season.projection import Projection
+from ripenroom.season.projector import Projector
+from ripenroom.season.story import story
+from ripenroom.season.supply import supply
+from ripenroom.season.zones import zone_of
+
+__all__ = ["FileRefusal", "LivingSeason"]
+
+_STALE_AFTER = timedelta(minutes=1)
+"""How far the clock may move on before what was worked out for now is worked out again."""
+
+Listener = Callable[[], None]
+
+
+def _system_clock() -> datetime:
+    return datetime.now(UTC)
+
+
+class LivingSeason:
+    """One open season. Made by :meth:`open` or :meth:`create`; belongs to one thread."""
+
+    def __init__(self, file: SeasonFile, clock: Callable[[], datetime] = _system_clock) -> None:
+        self._file = file
+        self._clock = clock
+        self._book = file.read()
+        self._crops = shipped_profiles()
+        self._projector = Projector(self._crops, self.zone)
+        self._story_projector = Projector(self._crops, self.zone)
+        self._listeners: list[Listener] = []
+        self._worked_out: tuple[datetime, Outlook, Projection] | None = None
+
+    @classmethod
+    def open(
+        cls,
+        path: Path,
+        *,
+        read_only: bool = False,
+        clock: Callable[[], datetime] = _system_clock,
+    ) -> "LivingSeason":
+        """Open a season file; raises :class:`FileRefusal` with one line that says why not."""
+        return cls(SeasonFile.open(path, read_only=read_only), clock)
+
+    @classmethod
+    def create(
+        cls, path: Path, season: Season, clock: Callable[[], datetime] = _system_clock
+    ) -> "LivingSeason":
+        """Make a new season file, never over another, and open it."""
+        orchard.check_season(season)
+        return cls(SeasonFile.create(path, season), clock)
+
+    def close(self) -> None:
+        """Let go of the file; nothing needs saving."""
+        self._file.close()
+
+    # What is there
+
+    @property
+    def path(self) -> Path:
+        """Where the season file is."""
+        return self._file.path
+
+    @property
+    def book(self) -> Book:
+        """All records as they are now."""
+        return self._book
+
+    @property
+    def crops(self) -> Mapping[str, CropProfile]:
+        """Crop profiles by key."""
+        return self._crops
+
+    @property
+    def read_only_because(self) -> str | None:
+        """Why nothing can be changed, in words; None if it can."""
+        return self._file.read_only_because
+
+    @property
+    def practice(self) -> bool:
+        """Whether this is a practice season, whose clock stands still."""
+        return self._book.season.practice_now is not None
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The season's home time zone."""
+        return zone_of(self._book.season)
+
+    def now(self) -> datetime:
+        """The moment that counts as now, in the home zone."""
+        return (self._book.season.practice_now or self._clock()).astimezone(self.zone)
+
+    def subscribe(self, listener: Listener) -> Callable[[], None]:
+        """Call ``listener`` after every change; what is returned ends that."""
+        self._listeners.append(listener)
+        return lambda: self._listeners.remove(listener)
+
+    # Batches
+
+    def add_pick(self, entry: PickEntry) -> tuple[Batch, ...]:
+        """Write down a pick; the batches that it made."""
+        change = self._do(pick.add_pick(self._book, self._crops, entry, self.now()))
+        return tuple(record for record in change.put if isinstance(record, Batch))
+
+    def change_batch(self, batch: Batch) -> None:
+        """Replace a batch by a mended one of the same id."""
+        self._do(batches.change_batch(self._book, self._crops, batch, self.now()))
+
+    def delete_batches(self, batch_ids: Sequence[str]) -> None:
+        """Take batches out of the records, with their moves and what was sold of them."""
+        self._do(batches.delete_batches(self._book, batch_ids))
+
+    def move(self, batch_ids: Sequence[str], place_id: str, at: datetime) -> None:
+        """Move batches to a place at a time, which may lie ahead (a pull)."""
+        self._do(batches.move(self._book, batch_ids, place_id, at.replace(microsecond=0)))
+
+    def delete_move(self, move_id: str) -> None:
+        """Take a move back, unless it is the one to a batch's first place."""
+        self._do(batches.delete_move(self._book, move_id))
+
+    def take_out(
+        self,
+        batch_id: str,
+        count: int,
+        outcome: Outcome,
+        at: datetime,
+        market_day_id: str | None = None,
+    ) -> None:
+        """Take sold or discarded fruit out of a batch."""
+        batch = self._book.batches.get(batch_id)
+        picked = fruit_count(batch, self._projector.constants[batch.crop]) if batch else 0.0
+        self._do(
+            batches.take_out(
+                self._book, batch_id, count, outcome, at, market_day_id, picked, self.now()
+            )
+        )
+
+    # Orchard, places, markets, season
+
+    def save_cultivar(self, cultivar: Cultivar) -> None:
+        """Make or change a cultivar."""
+        self._do(orchard.save_cultivar(self._book, self._crops, cultivar))
+
+    def delete_cultivar(self, cultivar_id: str) -> None:
+        """Delete a cultivar that nothing names."""
+        self._do(orchard.delete_cultivar(self._book, cultivar_id))
+
+    def save_row(self, row: Row) -> None:
+        """Make or change a row of trees."""
+        self._do(orchard.save_row(self._book, row))
+
+    def delete_row(self, row_id: str) -> None:
+        """Delete a row in which nothing was picked."""
+        self._do(orchard.delete_row(self._book, row_id))
+
+    def save_place(self, place: Place, set_point_c: float | None = None) -> None:
+        """Make a place, held at ``set_point_c`` (C), or change one."""
+        self._do(places.save_place(self._book, place, set_point_c))
+
+    def delete_place(self, place_id: str) -> None:
+        """Delete a place in which nothing has waited."""
+        self._do(places.delete_place(self._book, place_id))
+
+    def set_set_point(self, place_id: str, celsius: float, at: datetime | None = None) -> None:
+        """Turn a place's thermostat to ``celsius`` (C) from ``at`` (now) on."""
+        when = (at or self.now()).replace(microsecond=0)
+        self._do(places.set_set_point(self._book, place_id, celsius, when))
+
+    def save_market_day(self, day: MarketDay, wants: Sequence[Want]) -> None:
+        """Make or change a market day and all that it wants."""
+        self._do(markets.save_market_day(self._book, self._crops, day, wants))
+
+    def save_market_days(self, days: Sequence[tuple[MarketDay, Sequence[Want]]]) -> None:
+        """Make several market days in one action, such as a weekly market."""
+        changes = [markets.save_market_day(self._book, self._crops, *day) for day in days]
+        label = changes[0].label if len(changes) == 1 else f"{len(changes)} market days"
+        put = [record for change in changes for record in change.put]
+        self._do(NamedChange(label, tuple(put), tuple(r for c in changes for r in c.deleted)))
+
+    def delete_market_day(self, market_day_id: str) -> None:
+        """Delete a market day on which nothing was sold."""
+        self._do(markets.delete_market_day(self._book, market_day_id))
+
+    def save_season(self, season: Season) -> None:
+        """Change the season's name, zone, first day, units or currency."""
+        self._do(orchard.save_season(self._book, season))
+
+    # Undo
+
+    @property
+    def undo_label(self) -> str | None:
+        """The action that :meth:`undo` takes back; None if there is none."""
+        return self._file.undo_label
+
+    @property
+    def redo_label(self) -> str | None:
+        """The action that :meth:`redo` does again; None if there is none."""
+        return self._file.redo_label
+
+    def undo(self) -> str | None:
+        """Take back the latest action; its label, or None if there is none."""
+        return self._follow(self._file.undo())
+
+    def redo(self) -> str | None:
+        """Do the action again that was taken back last; its label, or None if there is none."""
+        return self._follow(self._file.redo())
+
+    # What the science says
+
+    def place_of(self, batch_id: str, at: datetime | None = None) -> Place | None:
+        """Where a batch is (at a time); None before its pick."""
+        when = at or self.now()
+        moves = [m for m in batches.moves_of(self._book, batch_id) if m.at <= when]
+        return self._book.places[moves[-1].place_id] if moves else None
+
+    def moves_of(self, batch_id: str) -> list[Move]:
+        """A batch's moves, earliest first; the first brought it to its first place."""
+        return batches.moves_of(self._book, batch_id)
+
+    def set_point_c(self, place_id: str, at: datetime | None = None) -> float:
+        """Set point (C) of a place (at a time)."""
+        when = at or self.now()
+        changes = [s for s in self._book.set_points.values() if s.place_id == place_id]
+        changes.sort(key=lambda s: s.at)
+        begun = [s for s in changes if s.at <= when]
+        return (begun or changes[:1])[-1].set_point_c
+
+    def projection(self) -> Projection:
+        """What the science says of every batch as on now; kept until something changes."""
+        return self._looked_at()[1]
+
+    def preview_set_point(self, place_id: str, celsius: float) -> Projection:
+        """The projection if a place were held at ``celsius`` (C) from now on; nothing is written.
+
+        Only the clocks of that place are run again, so this can follow a dragged slider.
+        """
+        places.require_set_point(celsius)
+        now = self.now()
+        outlook = self._projector.outlook(self._book, now, {place_id: celsius})
+        return self._projector.projection(outlook, now)
+
+    def supply(self) -> tuple[Supply, ...]:
+        """Wanted and ready fruit of every market day and crop."""
+        return supply(self._looked_at()[0], self._book)
+
+    def story(self, batch_id: str) -> BatchStory:
+        """One batch over time."""
+        batch = self._book.batches[batch_id]
+        alone = replace(
+            self._book,
+            batches={batch_id: batch},
+            moves={m.id: m for m in batches.moves_of(self._book, batch_id)},
+        )
+        now = self.now()
+        outlook = self._story_projector.outlook(alone, now)
+        return story(outlook, self._projector.constants[batch.crop], to_hours(now))
+
+    def notices(self) -> tuple[Notice, ...]:
+        """What to look at today, most urgent first."""
+        return notices(self._book, self.projection(), self.supply())
+
+    # How it works
+
+    def _looked_at(self) -> tuple[Outlook, Projection]:
+        now = self.now()
+        if self._worked_out is None or abs(now - self._worked_out[0]) >= _STALE_AFTER:
+            outlook = self._projector.outlook(self._book, now)
+            self._worked_out = (now, outlook, self._projector.projection(outlook, now))
+        return self._worked_out[1:]
+
+    def _do(self, change: NamedChange) -> Change:
+        done = self._file.write(change.label, change.put, change.deleted)
+        self._take_over(done)
+        return done
+
+    def _follow(self, step: tuple[str, Change] | None) -> str | None:
+        if step is None:
+            return None
+        label, change = step
+        self._take_over(change)
+        return label
+
+    def _take_over(self, change: Change) -> None:
+        zone_before = self._book.season.zone
+        self._book = self._book.with_changes(change.put, change.deleted)
+        if self._book.season.zone != zone_before:
+            self._projector = Projector(self._crops, self.zone)
+            self._story_projector = Projector(self._crops, self.zone)
+        self._worked_out = None
+        for listener in list(self._listeners):
+            listener()

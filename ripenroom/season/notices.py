@@ -1,0 +1,108 @@
+"""What the user should look at today, most urgent first."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from ripenroom.records.book import Book
+from ripenroom.season.findings import Notice, NoticeKind, Supply
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import Projection, State
+
+SOON_H = 48.0
+"""Openings, closings and pulls this far ahead are told today."""
+
+CHILLING_AHEAD_H = 24.0 * 5.0
+MARKET_AHEAD_H = 24.0 * 7.0
+_SHORT_SHARE, _GLUT_SHARE = 0.75, 1.5
+"""Ready fruit under or over these shares of what is wanted is a shortage or a glut."""
+
+_URGENCY = tuple(NoticeKind)
+
+
+def notices(book: Book, projection: Projection, supplies: Sequence[Supply]) -> tuple[Notice, ...]:
+    """Notices in the order of :class:`NoticeKind`, then by time."""
+    found = [
+        *_of_batches(projection),
+        *_pulls(book, projection),
+        *_of_markets(book, projection, supplies),
+    ]
+    return tuple(
+        sorted(
+            found, key=lambda n: (_URGENCY.index(n.kind), n.when_h or math.inf, n.batch_id or "")
+        )
+    )
+
+
+def _of_batches(projection: Projection) -> Iterator[Notice]:
+    now = projection.at_h
+    there = projection.left > 0.0
+    state = projection.state
+
+    def lines(mask: np.ndarray) -> list[int]:
+        return [int(n) for n in np.flatnonzero(mask & there)]
+
+    def notice(kind: NoticeKind, line: int, when_h: float) -> Notice:
+        values = {
+            "left": float(projection.left[line]),
+            "share": float(projection.ready_at_best.mid[line]),
+            "used": float(projection.chilling_used[line]),
+            "wont_ripen": float(projection.wont_ripen[line]),
+        }
+        batch_id = projection.batch_ids[line]
+        return Notice(kind, batch_id, when_h=None if math.isnan(when_h) else when_h, values=values)
+
+    opens, closes = projection.opens_h.mid, projection.closes_h.mid
+    chilled = projection.chilling_out_h
+    with np.errstate(invalid="ignore"):
+        chilling_soon = (chilled > now) & (chilled <= now + CHILLING_AHEAD_H)
+        chilling_soon &= state == State.HOLDING
+        closing = (state == State.READY) & (closes <= now + SOON_H)
+        opening = (state == State.HOLDING) & (opens <= now + SOON_H)
+    for line in lines(state == State.PAST):
+        yield notice(NoticeKind.PAST, line, closes[line])
+    for line in lines(closing):
+        yield notice(NoticeKind.CLOSES, line, closes[line])
+    for line in lines(chilling_soon):
+        yield notice(NoticeKind.CHILLING, line, chilled[line])
+    for line in lines(opening):
+        yield notice(NoticeKind.OPENS, line, opens[line])
+    for line in lines(projection.uneven & (state <= State.READY) & (state >= State.HOLDING)):
+        yield notice(NoticeKind.UNEVEN, line, projection.best_h.mid[line])
+    for line in lines(state == State.WONT_RIPEN):
+        yield notice(NoticeKind.WONT_RIPEN, line, math.nan)
+
+
+def _pulls(book: Book, projection: Projection) -> Iterator[Notice]:
+    for move in book.moves.values():
+        when_h = to_hours(move.at)
+        line = projection.line_of.get(move.batch_id)
+        if line is not None and projection.at_h < when_h <= projection.at_h + SOON_H:
+            left = float(projection.left[line])
+            yield Notice(NoticeKind.PULL, move.batch_id, when_h=when_h, values={"left": left})
+
+
+def _of_markets(book: Book, projection: Projection, supplies: Sequence[Supply]) -> Iterator[Notice]:
+    for supply in supplies:
+        when_h = to_hours(book.market_days[supply.market_day_id].starts_at)
+        if not projection.at_h <= when_h <= projection.at_h + MARKET_AHEAD_H or not supply.wanted:
+            continue
+        if supply.ready < _SHORT_SHARE * supply.wanted:
+            kind = NoticeKind.SHORTAGE
+        elif supply.ready > _GLUT_SHARE * supply.wanted:
+            kind = NoticeKind.GLUT
+        else:
+            continue
+        yield Notice(
+            kind,
+            market_day_id=supply.market_day_id,
+            crop=supply.crop,
+            when_h=when_h,
+            values={
+                "wanted": float(supply.wanted),
+                "ready": supply.ready,
+                "low": supply.low,
+                "high": supply.high,
+            },
+        )

@@ -1,0 +1,87 @@
+"""Everything the science worked out for one set of records and set points."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from ripenroom.science.ageing import Ageing
+from ripenroom.science.air import ScheduledAir
+from ripenroom.science.eat_by import EatBy, Limits, ready_and_past, ready_range
+from ripenroom.science.softening import Floats
+from ripenroom.season.lines import Lines
+
+
+@dataclass(frozen=True, slots=True)
+class Gained:
+    """Age gained by every batch since its pick, and over the last ripe life; (batches, hours)."""
+
+    since_pick: Floats
+    ripe_life: Floats | None
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Lines, rooms and eat-by windows, and the shares at any hour that follow from them."""
+
+    lines: Lines
+    airs: Sequence[ScheduledAir]
+    ageing: Ageing
+    limits: Limits
+    eat_by: EatBy
+
+    def gained(self, hours: Floats) -> Gained:
+        """Age gained at increasing ``hours``, the same for all batches."""
+        rate = self.lines.batches.rate_per_day[:, None]
+        reference_days = self.ageing.at_common(hours)
+        days = self.limits.ripe_days[1][:, None]
+        if not np.isfinite(days).any():
+            return Gained(rate * reference_days, None)
+        clock = self.limits.ripe_life
+        used = clock.at_common(hours)
+        begun_h = clock.when(np.where(np.isfinite(days), used - days, 0.0))
+        gained = rate * (reference_days - self.ageing.at(begun_h))
+        # Fruit that could have been ready before it was picked has no such limit yet.
+        return Gained(rate * reference_days, np.where(used > days, gained, np.inf))
+
+    def shares(self, hours: Floats) -> tuple[Floats, Floats]:
+        """Expected shares (ready, past) of all fruit at increasing hours, (batches, hours).
+
+        All uncertainty is in them. Allowances are not: see :meth:`in_supply`.
+        """
+        gained = self.gained(hours)
+        return ready_and_past(
+            gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
+        )
+
+    def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
+        """80 % range and median of the ready share of all fruit at increasing hours."""
+        gained = self.gained(hours)
+        return ready_range(
+            gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
+        )
+
+    def in_supply(self, hours: Floats) -> Floats:
+        """1 from the pick until an allowance is used up, else 0; (batches, hours)."""
+        whole = np.ones((len(self.lines.ids), 1))
+        out_h = np.minimum(self.limits.chilling.when(whole), self.limits.storage.when(whole))
+        there = self.lines.batches.picked_h[:, None] <= hours
+        return np.asarray(there & (hours < out_h), dtype=float)
+
+    def beyond_at_rate(self, gained: Gained, z: float) -> tuple[Floats, Floats]:
+        """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.
+
+        The doubt about each batch's own age is still spread over, that about the rate is not.
+        """
+        batches = self.lines.batches
+        age = batches.mean_age[:, None] + gained.since_pick * np.exp(
+            z * self.eat_by.rate_sd_on_way[:, None]
+        )
+        sd = np.hypot(batches.fruit_sd, batches.doubt_sd)[:, None]
+        past_age = batches.too_soft_age[:, None]
+        if gained.ripe_life is not None:
+            past_age = np.minimum(past_age, batches.ready_age[:, None] + gained.ripe_life)
+        ripens = batches.ripens[:, None]
+        ready = ripens * ndtr((age - batches.ready_age[:, None]) / sd)
+        return ready, ripens * ndtr((age - past_age) / sd)

@@ -1,0 +1,177 @@
+"""From lines and rooms to a :class:`~ripenroom.season.projection.Projection`."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.ageing import Ageing
+from ripenroom.science.eat_by import (
+    Batches,
+    DateRange,
+    Limits,
+    eat_by,
+    ready_and_past,
+    ready_range,
+)
+from ripenroom.science.progress import Progress
+from ripenroom.science.softening import Floats
+from ripenroom.science.temperature import stacked
+from ripenroom.season.crop_constants import CropConstants, crop_constants
+from ripenroom.season.lines import LineMaker, Lines
+from ripenroom.season.moments import to_hours
+from ripenroom.season.outlook import Outlook
+from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelves
+
+HORIZON = timedelta(days=60)
+"""How far past the latest thing written down temperatures are followed hour by hour."""
+
+WONT_RIPEN_AT_ALL = 0.02
+"""Share of fruit that can ripen below which a batch gets no dates."""
+
+
+class Projector:
+    """Projects a season; keeps what a change did not touch.
+
+    After a change of a set point only the clocks of that place are run again; the lines are built
+    once per change of the records.
+    """
+
+    def __init__(self, profiles: Mapping[str, CropProfile], zone: ZoneInfo) -> None:
+        self._constants: dict[str, CropConstants] = {
+            key: crop_constants(profile) for key, profile in profiles.items()
+        }
+        self._zone = zone
+        self._maker = LineMaker(self._constants)
+        self._clock_room = ClockRoom()
+        self._book: Book | None = None
+        self._lines: Lines | None = None
+
+    @property
+    def constants(self) -> Mapping[str, CropConstants]:
+        """Constants of every crop, by key."""
+        return self._constants
+
+    def outlook(
+        self, book: Book, now: datetime, set_points: Mapping[str, float] | None = None
+    ) -> Outlook:
+        """The outlook of a book; ``set_points`` (C, by place id) are tried from ``now`` on."""
+        if self._book is not book or self._lines is None:
+            self._lines = self._maker.lines(book)
+            self._book = book
+        lines = self._lines
+        plans = schedules(book, self._zone)
+        for place_id, celsius in (set_points or {}).items():
+            plans[place_id] = plans[place_id].from_then_on(to_hours(now), celsius)
+        return self._look(lines, [plans[place_id] for place_id in lines.place_ids], now)
+
+    def _look(self, lines: Lines, plans: Sequence[Schedule], now: datetime) -> Outlook:
+        stays = lines.stays
+        start_h, end_h = _span(lines, now)
+        wanted = [(plans[place], lines.crop_keys[crop]) for place, crop in lines.rooms]
+        shelf = shelves(self._clock_room.clocks(wanted, self._constants, start_h, end_h))
+        clock = lines.room_of_stay
+        airs = [plan.air() for plan in plans]
+        crops = [self._constants[key] for key in lines.crop_keys]
+        ageing = Ageing(
+            stays,
+            shelf["ageing"],
+            clock,
+            airs,
+            lines.pulp_at_pick_c,
+            stacked([crop.response for crop in crops]),
+            lines.crop,
+        )
+
+        def of_crop(values: Sequence[float]) -> Floats:
+            return np.array(values, dtype=float)[lines.crop]
+
+        limits = Limits(
+            ripe_life=Progress(stays, shelf["ripe_life"], clock),
+            ripe_days=(
+                of_crop([c.ripe_days[0] for c in crops]),
+                of_crop([c.ripe_days[1] for c in crops]),
+                of_crop([c.ripe_days[2] for c in crops]),
+            ),
+            chilling=Progress(stays, shelf["chilling"], clock),
+            chilling_share=(
+                of_crop([c.chilling.low for c in crops]),
+                of_crop([c.chilling.high for c in crops]),
+            ),
+            storage=Progress(stays, shelf["storage"], clock),
+            storage_share=(
+                of_crop([c.storage.low for c in crops]),
+                of_crop([c.storage.high for c in crops]),
+            ),
+        )
+        windows = eat_by(lines.batches, ageing, Progress(stays, shelf["slope"], clock), limits)
+        return Outlook(lines, airs, ageing, limits, windows)
+
+    def projection(self, outlook: Outlook, now: datetime) -> Projection:
+        """The columns that the window shows, as on ``now``."""
+        lines, windows = outlook.lines, outlook.eat_by
+        at_h = to_hours(now)
+        never = lines.batches.ripens < WONT_RIPEN_AT_ALL
+        opens, best, closes = (
+            _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
+        )
+        low, mid, high = _ready_at_best(outlook)
+        return Projection(
+            at_h=at_h,
+            batch_ids=lines.ids,
+            line_of={batch_id: n for n, batch_id in enumerate(lines.ids)},
+            left=lines.left,
+            first_ready_h=_hidden(never, windows.first_ready),
+            opens_h=opens,
+            best_h=best,
+            closes_h=closes,
+            end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
+            ready_at_best=Ranged(low, mid, high),
+            wont_ripen=1.0 - lines.batches.ripens,
+            chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), at_h))[:, 0],
+            chilling_out_h=windows.chilling_out_h,
+            state=_state(lines.batches, opens, closes, at_h),
+            uneven=windows.uneven,
+        )
+
+
+def _span(lines: Lines, now: datetime) -> tuple[float, float]:
+    """Whole days (h) around everything that was written down, so that clocks can be kept."""
+    now_h = to_hours(now)
+    first = min(lines.stays.start_h.min(initial=now_h), now_h)
+    last = max(lines.stays.start_h.max(initial=now_h), now_h) + HORIZON / timedelta(hours=1)
+    return float(np.floor(first / 24.0) * 24.0), float(np.ceil(last / 24.0) * 24.0)
+
+
+def _hidden(where: np.ndarray, dates: DateRange) -> Ranged:
+    return Ranged(
+        np.where(where, np.nan, dates.low),
+        np.where(where, np.nan, dates.mid),
+        np.where(where, np.nan, dates.high),
+    )
+
+
+def _ready_at_best(outlook: Outlook) -> tuple[Floats, Floats, Floats]:
+    """Ready share of all fruit on the best day, with its range; nan where there is none."""
+    best_h = outlook.eat_by.best.mid
+    known = np.isfinite(best_h)
+    batches = outlook.lines.batches
+    at_h = np.where(known, best_h, batches.picked_h)[:, None]
+    advance = batches.rate_per_day[:, None] * outlook.ageing.at(at_h)
+    rate_sd = outlook.eat_by.rate_sd_on_way
+    ready, _ = ready_and_past(advance, batches, rate_sd)
+    low, _, high = ready_range(advance, batches, rate_sd)
+    gone = np.where(known, 0.0, np.nan)
+    return low[:, 0] + gone, ready[:, 0] + gone, high[:, 0] + gone
+
+
+def _state(batches: Batches, opens: Ranged, closes: Ranged, at_h: float) -> np.ndarray:
+    state = np.full(opens.mid.shape, State.HOLDING, dtype=np.int8)
+    state[opens.mid <= at_h] = State.READY
+    state[closes.mid <= at_h] = State.PAST
+    state[batches.ripens < 0.5] = State.WONT_RIPEN
+    return state

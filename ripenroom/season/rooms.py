@@ -1,0 +1,127 @@
+"""Places as the science sees them: air over time, and the clocks of every crop that waits there."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, time
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.book import Book
+from ripenroom.records.place import Place
+from ripenroom.science.air import ScheduledAir
+from ripenroom.science.clock import Clock, ClockShelf, SettledPulp
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.moments import to_hours
+
+WARMEST_LOCAL_TIME = time(15)
+"""When the air of a place with a daily swing is warmest (common practice, no source)."""
+
+_ROOM_C = 20.0
+"""Set point of a place for which none was ever written down (cannot come from the window)."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClockSet:
+    """The clocks that run for one crop in one place."""
+
+    ageing: Clock
+    slope: Clock
+    ripe_life: Clock
+    chilling: Clock
+    storage: Clock
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """Everything that decides a place's air; equal schedules have equal clocks."""
+
+    change_h: tuple[float, ...]
+    set_point_c: tuple[float, ...]
+    half_cooling_h: float
+    swing_k: float
+    warmest_h: float
+
+    def air(self) -> ScheduledAir:
+        """The air that this schedule makes."""
+        return ScheduledAir(
+            self.change_h, self.set_point_c, self.half_cooling_h, self.swing_k, self.warmest_h
+        )
+
+    def from_then_on(self, at_h: float, celsius: float) -> "Schedule":
+        """The same place with its set point at ``celsius`` from ``at_h`` on."""
+        kept = [n for n, change in enumerate(self.change_h) if change < at_h] or [0]
+        change_h = (*(self.change_h[n] for n in kept), at_h)
+        set_point_c = (*(self.set_point_c[n] for n in kept), celsius)
+        return Schedule(change_h, set_point_c, self.half_cooling_h, self.swing_k, self.warmest_h)
+
+
+def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:
+    """The schedule of every place, by place id."""
+    changes: dict[str, list[tuple[float, float]]] = {place_id: [] for place_id in book.places}
+    for change in book.set_points.values():
+        if change.place_id in changes:
+            changes[change.place_id].append((to_hours(change.at), change.set_point_c))
+    warmest = datetime.combine(book.season.first_day, WARMEST_LOCAL_TIME, tzinfo=zone)
+    return {
+        place_id: _schedule(book.places[place_id], sorted(found), to_hours(warmest))
+        for place_id, found in changes.items()
+    }
+
+
+def _schedule(place: Place, changes: Sequence[tuple[float, float]], warmest_h: float) -> Schedule:
+    known = changes or [(warmest_h, _ROOM_C)]
+    return Schedule(
+        tuple(at for at, _ in known),
+        tuple(celsius for _, celsius in known),
+        place.half_cooling_h,
+        place.daily_swing_k,
+        warmest_h,
+    )
+
+
+class ClockRoom:
+    """Makes clocks, and keeps those whose place and crop have not changed."""
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple[Schedule, str, float, float], ClockSet] = {}
+
+    def clocks(
+        self,
+        wanted: Sequence[tuple[Schedule, str]],
+        constants: Mapping[str, CropConstants],
+        start_h: float,
+        end_h: float,
+    ) -> list[ClockSet]:
+        """Clocks from ``start_h`` to ``end_h`` for each (schedule, crop)."""
+        pulp: dict[Schedule, SettledPulp] = {}
+        fresh: dict[tuple[Schedule, str, float, float], ClockSet] = {}
+        for schedule, crop in wanted:
+            key = (schedule, crop, start_h, end_h)
+            if key not in self._kept and key not in fresh:
+                if schedule not in pulp:
+                    pulp[schedule] = SettledPulp(schedule.air(), start_h, end_h)
+                fresh[key] = _run(pulp[schedule], constants[crop])
+        keys = [(schedule, crop, start_h, end_h) for schedule, crop in wanted]
+        found = [fresh.get(key) or self._kept[key] for key in keys]
+        # A set point that is being dragged leaves a trail of clocks; keep what is in use now.
+        self._kept = dict(zip(keys, found, strict=True)) | self._recent()
+        return found
+
+    def _recent(self) -> dict[tuple[Schedule, str, float, float], ClockSet]:
+        return dict(list(self._kept.items())[-200:])
+
+
+def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
+    response = crop.response
+    return ClockSet(
+        ageing=pulp.clock(response.relative_rate),
+        slope=pulp.clock(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c)),
+        ripe_life=pulp.clock(crop.ripe_life_rate),
+        chilling=pulp.clock(crop.chilling.allowance.use_per_day),
+        storage=pulp.clock(crop.storage.allowance.use_per_day),
+    )
+
+
+def shelves(sets: Sequence[ClockSet]) -> dict[str, ClockShelf]:
+    """One shelf per kind of clock, numbered as ``sets``."""
+    kinds = ("ageing", "slope", "ripe_life", "chilling", "storage")
+    return {kind: ClockShelf([getattr(s, kind) for s in sets]) for kind in kinds}

@@ -1,0 +1,86 @@
+"""How much fruit of each crop will be ready on each market day.
+
+The number to count on includes every uncertainty. Its range follows from what all batches of a
+crop share, the doubt about their rate: when the rate is high they are all early together, so the
+ranges of single batches must not be added as if they were independent.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from scipy.special import ndtri
+
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay
+from ripenroom.science.softening import Floats
+from ripenroom.season.findings import Supply
+from ripenroom.season.lines import Lines
+from ripenroom.season.moments import column
+from ripenroom.season.outlook import Outlook
+
+_LEVELS = 21
+"""Equally likely levels of the shared rate; enough for the 10 and 90 % points of a smooth curve."""
+
+_SHARED_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
+
+
+def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
+    """Wanted and ready fruit of every want, in the order of market days and crops.
+
+    Fruit counts for a market day if it is ready then or will be within the days in which that
+    market's buyers eat it, and is not past when the market begins.
+    """
+    days = sorted(book.market_days.values(), key=lambda day: day.starts_at)
+    wants = sorted(book.wants.values(), key=lambda want: want.crop)
+    if not days:
+        return ()
+    if not outlook.lines.ids:
+        return tuple(
+            Supply(day.id, want.crop, want.count, 0.0, 0.0, 0.0)
+            for day in days
+            for want in wants
+            if want.market_day_id == day.id
+        )
+    fruit = _fruit_left(outlook.lines, book, days)
+    expected, levels = _ready(outlook, days)
+    number = {key: n for n, key in enumerate(outlook.lines.crop_keys)}
+    found = []
+    for which, day in enumerate(days):
+        for want in (w for w in wants if w.market_day_id == day.id):
+            of_crop = fruit[:, which] * (outlook.lines.crop == number.get(want.crop, -1))
+            low, high = np.quantile(of_crop @ levels[:, which, :], (0.1, 0.9))
+            ready = float(of_crop @ expected[:, which])
+            found.append(Supply(day.id, want.crop, want.count, ready, float(low), float(high)))
+    return tuple(found)
+
+
+def _fruit_left(lines: Lines, book: Book, days: Sequence[MarketDay]) -> Floats:
+    """Fruit in each batch as each market day begins, shape (batches, days)."""
+    starts_h = column(day.starts_at for day in days)
+    fruit = np.repeat(lines.picked[:, None], len(days), axis=1)
+    line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
+    for removal in book.removals.values():
+        line = line_of.get(removal.batch_id)
+        if line is not None:
+            fruit[line] -= removal.count * (starts_h > column([removal.at]))
+    return np.asarray(np.maximum(fruit, 0.0))
+
+
+def _ready(outlook: Outlook, days: Sequence[MarketDay]) -> tuple[Floats, Floats]:
+    """Ready share per batch and day: expected, and (last axis) at every level of the rate."""
+    starts_h = column(day.starts_at for day in days)
+    horizon_h = starts_h + np.array([day.eat_within_days * 24.0 for day in days])
+    order = np.argsort(horizon_h)
+    in_supply = outlook.in_supply(starts_h)
+    ready_then, past_then = outlook.shares(horizon_h[order])
+    back = np.argsort(order)
+    past = outlook.shares(starts_h)[1]
+    expected = ((ready_then + past_then)[:, back] - past) * in_supply
+
+    start, horizon = outlook.gained(starts_h), outlook.gained(horizon_h[order])
+    levels = np.empty((*expected.shape, _LEVELS))
+    for level, z in enumerate(_SHARED_Z):
+        beyond_ready = outlook.beyond_at_rate(horizon, float(z))[0][:, back]
+        beyond_past = outlook.beyond_at_rate(start, float(z))[1]
+        levels[:, :, level] = (beyond_ready - beyond_past) * in_supply
+    return expected, levels
