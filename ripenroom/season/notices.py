@@ -13,7 +13,7 @@ from ripenroom.season.projection import Projection, State
 SOON_H = 48.0
 """Openings, closings and pulls this far ahead are told today."""
 
-CHILLING_AHEAD_H = 24.0 * 5.0
+CHILLING_AHEAD_H = 24.0 * 7.0
 MARKET_AHEAD_H = 24.0 * 7.0
 _SHORT_SHARE, _GLUT_SHARE = 0.75, 1.5
 """Ready fruit under or over these shares of what is wanted is a shortage or a glut."""

@@ -135,7 +135,7 @@ class Projector:
             chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), at_h))[:, 0],
             chilling_out_h=windows.chilling_out_h,
             state=_state(lines.batches, opens, closes, at_h),
-            uneven=windows.uneven,
+            uneven=windows.uneven & np.isfinite(opens.mid),
         )
 
 

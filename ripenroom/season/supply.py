@@ -50,7 +50,17 @@ def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
             of_crop = fruit[:, which] * (outlook.lines.crop == number.get(want.crop, -1))
             low, high = np.quantile(of_crop @ levels[:, which, :], (0.1, 0.9))
             ready = float(of_crop @ expected[:, which])
-            found.append(Supply(day.id, want.crop, want.count, ready, float(low), float(high)))
+            # A few early fruit can lift the expected number out of a narrow range; it is held in.
+            found.append(
+                Supply(
+                    day.id,
+                    want.crop,
+                    want.count,
+                    ready,
+                    min(float(low), ready),
+                    max(float(high), ready),
+                )
+            )
     return tuple(found)
 
 

@@ -1,0 +1,244 @@
+"""The practice season: an invented farm, read from resources/demo, the same on every machine."""
+
+import tomllib
+import uuid
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from ripenroom.paths import resource
+from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.book import Book, Record
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.file import SeasonFile
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.season import Season
+from ripenroom.season.changes.pick import portions
+from ripenroom.season.codes import next_codes
+from ripenroom.season.moments import column
+from ripenroom.season.projector import Projector
+
+_NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
+
+_SOLD_OF_READY = 0.85
+"""Share of the ready fruit that buyers took on past market days."""
+
+
+def write_demo(path: Path) -> None:
+    """Write the practice season to a new file; raises FileRefusal rather than overwrite one."""
+    book = demo_book()
+    kinds = (
+        book.cultivars,
+        book.rows,
+        book.places,
+        book.set_points,
+        book.batches,
+        book.moves,
+        book.market_days,
+        book.wants,
+        book.removals,
+    )
+    records = [record for kind in kinds for record in kind.values()]
+    SeasonFile.create(path, book.season, records).close()
+
+
+def demo_book() -> Book:
+    """All records of the practice season."""
+    with resource("demo", "practice.toml").open("rb") as source:
+        plan = tomllib.load(source)
+    maker = _Maker(plan)
+    book = Book(maker.season).with_changes(maker.records())
+    return book.with_changes(_sales(book, shipped_profiles()))
+
+
+def _id(*parts: object) -> str:
+    """A record id that is the same every time the practice season is made."""
+    return str(uuid.uuid5(_NAMES, "/".join(map(str, parts))))
+
+
+class _Maker:
+    """Turns the plan's short lines into records."""
+
+    def __init__(self, plan: Mapping[str, Any]) -> None:
+        self._plan = plan
+        about = plan["season"]
+        self._zone = ZoneInfo(about["zone"])
+        self.season = Season(
+            id=_id("season"),
+            name=about["name"],
+            zone=about["zone"],
+            first_day=about["first_day"],
+            units=about["units"],
+            currency=about["currency"],
+            practice_now=about["now"].replace(tzinfo=self._zone).astimezone(UTC),
+        )
+
+    def records(self) -> Iterator[Record]:
+        yield from self._orchard()
+        yield from self._places()
+        yield from self._picks()
+        yield from self._market_days()
+
+    def _moment(self, day: int, clock: str) -> datetime:
+        date = self.season.first_day + timedelta(days=day)
+        return datetime.combine(date, time.fromisoformat(clock), self._zone).astimezone(UTC)
+
+    def _orchard(self) -> Iterator[Record]:
+        for key, about in self._plan["cultivars"].items():
+            yield Cultivar(id=_id("cultivar", key), **about)
+        for key, about in self._plan["rows"].items():
+            cultivar_id = _id("cultivar", about["cultivar"])
+            yield Row(
+                id=_id("row", key),
+                name=about["name"],
+                cultivar_id=cultivar_id,
+                trees=about["trees"],
+            )
+
+    def _places(self) -> Iterator[Record]:
+        for key, about in self._plan["places"].items():
+            yield Place(
+                id=_id("place", key),
+                name=about["name"],
+                kind=about["kind"],
+                half_cooling_h=about["half_cooling_h"],
+                daily_swing_k=about.get("swing_k", 0.0),
+                capacity_crates=about.get("capacity_crates"),
+            )
+            yield self._set_point(key, 0, "00:00", about["set_point_c"])
+        for turn in self._plan["set_points"]:
+            yield self._set_point(turn["place"], turn["day"], turn["time"], turn["set_point_c"])
+
+    def _set_point(self, place: str, day: int, clock: str, celsius: float) -> SetPointChange:
+        return SetPointChange(
+            id=_id("set point", place, day),
+            place_id=_id("place", place),
+            at=self._moment(day, clock),
+            set_point_c=celsius,
+        )
+
+    def _picks(self) -> Iterator[Record]:
+        moves = {(day, row): rest for day, row, *rest in self._plan["moves"]["list"]}
+        letters = {key: profile.letter for key, profile in shipped_profiles().items()}
+        codes: list[str] = []
+        for day, clock, row, place, feels, pulp_c in self._plan["picks"]["list"]:
+            cultivar = self._plan["rows"][row]["cultivar"]
+            crop = self._plan["cultivars"][cultivar]["crop"]
+            at = self._moment(day, clock)
+            entry = PickEntry(
+                crop=crop, place_id="", picked_at=at, feel_counts=tuple(feels), pulp_c=pulp_c
+            )
+            parts = portions(entry)
+            new = next_codes(letters[crop], at.astimezone(self._zone).date(), codes, len(parts))
+            codes += new
+            for code, (count, _, feel) in zip(new, parts, strict=True):
+                batch = Batch(
+                    id=_id("batch", code),
+                    code=code,
+                    crop=crop,
+                    picked_at=at,
+                    cultivar_id=_id("cultivar", cultivar),
+                    row_id=_id("row", row),
+                    count=count,
+                    feel_counts=feel,
+                    pulp_c=pulp_c,
+                )
+                yield batch
+                yield self._move(batch, at, place)
+                if (day, row) in moves:
+                    later_day, later_clock, to_place = moves[day, row]
+                    yield self._move(batch, self._moment(later_day, later_clock), to_place)
+
+    def _move(self, batch: Batch, at: datetime, place: str) -> Move:
+        place_id = _id("place", place)
+        return Move(id=_id("move", batch.code, at), batch_id=batch.id, at=at, place_id=place_id)
+
+    def _market_days(self) -> Iterator[Record]:
+        for about in self._plan["market_days"]:
+            for day in about["days"]:
+                market_day = MarketDay(
+                    id=_id("market day", about["name"], day),
+                    name=about["name"],
+                    kind=about["kind"],
+                    starts_at=self._moment(day, about["time"]),
+                    eat_within_days=about.get("eat_within_days", 0),
+                )
+                yield market_day
+                for crop, (count, price_minor) in about["wants"].items():
+                    yield Want(
+                        id=_id("want", about["name"], day, crop),
+                        market_day_id=market_day.id,
+                        crop=crop,
+                        count=count,
+                        price_minor=price_minor,
+                    )
+
+
+def _sales(book: Book, profiles: Mapping[str, CropProfile]) -> list[Removal]:
+    """What was sold on the market days before now, and what was thrown away once past.
+
+    Buyers take most of what the projection says was ready, the readiest batches first, up to what
+    the market day wanted. Two days after its window has closed, the rest of a batch is discarded.
+    """
+    now = book.season.practice_now
+    assert now is not None
+    outlook = Projector(profiles, ZoneInfo(book.season.zone)).outlook(book, now)
+    lines = outlook.lines
+    days = sorted((d for d in book.market_days.values() if d.starts_at < now), key=_starts_at)
+    ready, _ = outlook.shares(column(d.starts_at for d in days))
+    left = lines.picked.copy()
+    sold = []
+    for which, day in enumerate(days):
+        for want in (w for w in book.wants.values() if w.market_day_id == day.id):
+            open_wants = want.count
+            for line in (-ready[:, which]).argsort(kind="stable"):
+                batch = book.batches[lines.ids[line]]
+                if batch.crop != want.crop or batch.picked_at > day.starts_at:
+                    continue
+                fruit = min(open_wants, int(_SOLD_OF_READY * left[line] * ready[line, which]))
+                if fruit > 0:
+                    sold.append(_removal(batch, day, fruit))
+                    left[line] -= fruit
+                    open_wants -= fruit
+    return sold + _discards(book, outlook.eat_by.closes.mid, lines.ids, left, now)
+
+
+def _starts_at(day: MarketDay) -> datetime:
+    return day.starts_at
+
+
+def _removal(batch: Batch, day: MarketDay, count: int) -> Removal:
+    return Removal(
+        id=_id("sold", batch.code, day.id),
+        batch_id=batch.id,
+        at=day.starts_at + timedelta(hours=3),
+        count=count,
+        outcome="sold",
+        market_day_id=day.id,
+    )
+
+
+def _discards(
+    book: Book, closes_h: Sequence[float], ids: Sequence[str], left: Sequence[float], now: datetime
+) -> list[Removal]:
+    found = []
+    for closes, batch_id, fruit in zip(closes_h, ids, left, strict=True):
+        at = datetime.fromtimestamp(round(closes * 3600.0), UTC) + timedelta(days=2)
+        if at < now and fruit >= 1.0:
+            code = book.batches[batch_id].code
+            found.append(
+                Removal(
+                    id=_id("discarded", code),
+                    batch_id=batch_id,
+                    at=at,
+                    count=int(fruit),
+                    outcome="discarded",
+                )
+            )
+    return found
