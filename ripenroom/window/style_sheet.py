@@ -139,7 +139,7 @@ QLabel#sectionTitle {{ font-weight: bold; }}
 QLabel#faint {{ color: {name["faint"]}; }}
 QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
 QSplitter::handle {{ background: {name["line"]}; }}
-QSplitter::handle:horizontal {{ width: 1px; margin: 0 6px; }}
+
 QFrame#navigation {{
     background: {name["panel"]}; border: none; border-right: 1px solid {name["line"]};
     min-width: {nav}px; max-width: {nav}px;

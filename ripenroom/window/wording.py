@@ -217,9 +217,3 @@ class Wording:
             day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
         )
         return wall.astimezone(UTC)
-
-
-def zone_ids() -> list[str]:
-    """Names of the time zones Qt knows that Python's zone data uses as well, sorted."""
-    ids = (bytes(zone.data()).decode() for zone in QTimeZone.availableTimeZoneIds())
-    return sorted({name for name in ids if "/" in name})

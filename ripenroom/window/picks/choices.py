@@ -10,13 +10,13 @@ Offer = list[tuple[object, str]]
 
 def row_choices(book: Book, none: str) -> Offer:
     """Rows by name, after the choice of no row."""
-    rows = sorted(book.rows.values(), key=lambda row: _by_name(row.name))
+    rows = sorted(book.rows.values(), key=lambda row: by_name(row.name))
     return [(None, none), *((row.id, row.name) for row in rows)]
 
 
 def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
     """``(crop, cultivar id)`` pairs: the season's cultivars first, then every crop as such."""
-    cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, _by_name(c.name)))
+    cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
     named: Offer = [
         ((cultivar.crop, cultivar.id), f"{crop_name(crops, cultivar.crop)} · {cultivar.name}")
         for cultivar in cultivars
@@ -28,7 +28,7 @@ def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
 
 def place_choices(book: Book) -> Offer:
     """Places by name."""
-    places = sorted(book.places.values(), key=lambda place: _by_name(place.name))
+    places = sorted(book.places.values(), key=lambda place: by_name(place.name))
     return [(place.id, place.name) for place in places]
 
 
@@ -37,7 +37,7 @@ def crop_name(crops: Mapping[str, CropProfile], key: str) -> str:
     return crops[key].name if key in crops else key
 
 
-def _by_name(name: str) -> tuple[str, int]:
+def by_name(name: str) -> tuple[str, int]:
     """Order in which "Row 10" comes after "Row 9"."""
     letters = name.rstrip("0123456789")
     digits = name[len(letters) :]

@@ -50,6 +50,7 @@ class PlacesPage(Page):
         column.addWidget(self.add_button, 0, Qt.AlignmentFlag.AlignLeft)
         splitter = QSplitter(Qt.Orientation.Horizontal, self)
         splitter.setChildrenCollapsible(False)
+        splitter.setHandleWidth(1)
         splitter.addWidget(left)
         splitter.addWidget(self.strip)
         splitter.setStretchFactor(0, 2)

@@ -1,0 +1,89 @@
+"""A short list of records with buttons to add, edit and delete."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+
+class RecordList(QWidget):
+    """Shows texts, speaks of ids."""
+
+    addAsked = Signal()  # noqa: N815 - named as Qt names signals
+    editAsked = Signal(str)  # noqa: N815
+    deleteAsked = Signal(str)  # noqa: N815
+
+    def __init__(self, heading: str, empty: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        label = QLabel(heading, self)
+        label.setObjectName("sectionTitle")
+        self.list = QListWidget(self)
+        self.list.setAccessibleName(heading)
+        label.setBuddy(self.list)
+        self._empty = QLabel(empty, self)
+        self._empty.setWordWrap(True)
+        self._empty.setObjectName("faint")
+        self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.add_button = QPushButton(self.tr("Add…"), self)
+        self.edit_button = QPushButton(self.tr("Edit…"), self)
+        self.delete_button = QPushButton(self.tr("Delete"), self)
+        bar = QHBoxLayout()
+        for button in (self.add_button, self.edit_button, self.delete_button):
+            button.setAutoDefault(False)
+            button.setAccessibleName(f"{heading}: {button.text().rstrip('…')}")
+            bar.addWidget(button)
+        bar.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(label)
+        layout.addWidget(self.list, 1)
+        layout.addWidget(self._empty, 1)
+        layout.addLayout(bar)
+        self.add_button.clicked.connect(self.addAsked)
+        self.edit_button.clicked.connect(self._edit)
+        self.delete_button.clicked.connect(self._delete)
+        self.list.itemActivated.connect(self._edit)
+        self.list.currentRowChanged.connect(self._show_buttons)
+        self._show_buttons()
+
+    def show_records(self, records: Sequence[tuple[str, str]]) -> None:
+        """Show ``(id, text)`` pairs; the present choice stays if it is among them."""
+        kept = self.current()
+        self.list.clear()
+        for record_id, text in records:
+            item = QListWidgetItem(text)
+            item.setData(Qt.ItemDataRole.UserRole, record_id)
+            self.list.addItem(item)
+            if record_id == kept:
+                self.list.setCurrentItem(item)
+        self.list.setVisible(bool(records))
+        self._empty.setVisible(not records)
+        self._show_buttons()
+
+    def current(self) -> str | None:
+        """The id of the present choice."""
+        item = self.list.currentItem()
+        return None if item is None else str(item.data(Qt.ItemDataRole.UserRole))
+
+    def _edit(self) -> None:
+        current = self.current()
+        if current is not None:
+            self.editAsked.emit(current)
+
+    def _delete(self) -> None:
+        current = self.current()
+        if current is not None:
+            self.deleteAsked.emit(current)
+
+    def _show_buttons(self) -> None:
+        chosen = self.current() is not None
+        self.edit_button.setEnabled(chosen)
+        self.delete_button.setEnabled(chosen)

@@ -1,0 +1,1 @@
+"""Rows of trees and the cultivars in them."""

@@ -1,0 +1,69 @@
+"""Adding a cultivar, or changing one."""
+
+from typing import get_args
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.orchard import Cultivar, RipeningGroup
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.session import Session
+
+
+class CultivarDialog(FormDialog):
+    """Name, crop and ripening group of a cultivar."""
+
+    def __init__(
+        self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, "", "", parent)
+        self._cultivar = session.season.book.cultivars[cultivar_id] if cultivar_id else None
+        kept = self._cultivar
+        self.setWindowTitle(self.tr("Edit cultivar") if kept else self.tr("Add a cultivar"))
+        self.action_button.setText(self.tr("Save") if kept else self.tr("Add"))
+        self.name = TypedLine(18)
+        self.crop = Choices(14)
+        crops = session.season.crops
+        self.crop.set_choices([(key, crops[key].name) for key in crops])
+        self.group = Choices(10)
+        groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
+        self.group.set_choices(
+            [(None, self.tr("not said")), *((group, group_name(group)) for group in groups)]
+        )
+        if kept is not None:
+            self.name.setText(kept.name)
+            self.crop.choose(kept.crop)
+            self.group.choose(kept.group)
+        self.add("name", Field(self.tr("&Name, as your farm calls it"), self.name))
+        self.add("crop", Field(self.tr("&Crop"), self.crop))
+        self.add("group", Field(self.tr("&Ripens"), self.group))
+        self.fit()
+
+    def carry_out(self) -> None:
+        """Save the cultivar."""
+        crop = self.crop.value()
+        if not isinstance(crop, str):
+            raise Refusal("crop", "Choose the crop.")
+        group = self.group.value()
+        self.session.season.save_cultivar(
+            Cultivar(
+                id=self._cultivar.id if self._cultivar else new_id(),
+                crop=crop,
+                name=self.name.text().strip(),
+                group=next((known for known in get_args(RipeningGroup) if known == group), None),
+            )
+        )
+
+
+def group_name(group: RipeningGroup) -> str:
+    """A ripening group in words."""
+    return {
+        "early": QCoreApplication.translate("Orchard", "early"),
+        "mid": QCoreApplication.translate("Orchard", "mid-season"),
+        "late": QCoreApplication.translate("Orchard", "late"),
+    }[group]

@@ -1,0 +1,93 @@
+"""Rows and cultivars: two lists to add to, change and delete from."""
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.record_list import RecordList
+from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
+from ripenroom.window.orchard.row_dialog import RowDialog
+from ripenroom.window.picks.choices import by_name, crop_name
+from ripenroom.window.session import Session
+
+
+class OrchardDialog(QDialog):
+    """Every change is carried out at once and can be undone."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWindowTitle(self.tr("Rows and cultivars"))
+        self.rows = RecordList(
+            self.tr("Rows of trees"),
+            self.tr("No rows yet. Add one, and picks can say where they come from."),
+            self,
+        )
+        self.cultivars = RecordList(
+            self.tr("Cultivars"),
+            self.tr("No cultivars yet. Add those that ripen apart from each other."),
+            self,
+        )
+        self.rows.addAsked.connect(lambda: RowDialog(session, None, self).exec())
+        self.rows.editAsked.connect(lambda row: RowDialog(session, row, self).exec())
+        self.rows.deleteAsked.connect(self._delete_row)
+        self.cultivars.addAsked.connect(lambda: CultivarDialog(session, None, self).exec())
+        self.cultivars.editAsked.connect(lambda one: CultivarDialog(session, one, self).exec())
+        self.cultivars.deleteAsked.connect(self._delete_cultivar)
+        lists = QHBoxLayout()
+        lists.setSpacing(24)
+        lists.addWidget(self.cultivars, 1)
+        lists.addWidget(self.rows, 1)
+        self.note = RefusalNote(self)
+        close = QPushButton(self.tr("Close"), self)
+        close.setDefault(True)
+        close.clicked.connect(self.accept)
+        foot = QHBoxLayout()
+        foot.addWidget(self.note, 1)
+        foot.addStretch(1)
+        foot.addWidget(close)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.setSpacing(12)
+        layout.addLayout(lists, 1)
+        layout.addLayout(foot)
+        session.changed.connect(self.refresh)
+        self.refresh()
+        room = self.screen().availableSize()
+        self.resize(min(760, room.width()), min(480, room.height()))
+
+    def refresh(self) -> None:
+        """Show rows and cultivars as they are now."""
+        season = self.session.season
+        book, crops = season.book, season.crops
+        self.note.clear()
+        cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
+        self.cultivars.show_records(
+            [(c.id, f"{crop_name(crops, c.crop)} · {c.name}") for c in cultivars]
+        )
+        lines: list[tuple[str, str]] = []
+        for row in sorted(book.rows.values(), key=lambda row: by_name(row.name)):
+            cultivar = book.cultivars.get(row.cultivar_id or "")
+            trees = "" if row.trees is None else self.tr("{n} trees").format(n=row.trees)
+            parts = [row.name, cultivar.name if cultivar else "", trees]
+            lines.append((row.id, " · ".join(part for part in parts if part)))
+        self.rows.show_records(lines)
+        writable = season.read_only_because is None
+        for shown in (self.rows, self.cultivars):
+            shown.setEnabled(writable)
+
+    def _delete_row(self, row_id: str) -> None:
+        self._run(lambda: self.session.season.delete_row(row_id))
+
+    def _delete_cultivar(self, cultivar_id: str) -> None:
+        self._run(lambda: self.session.season.delete_cultivar(cultivar_id))
+
+    def _run(self, command: Callable[[], None]) -> None:
+        self.note.clear()
+        self.session.run(self.tr("Deleted. Ctrl+Z brings it back."), command, self._show_refusal)
+
+    def _show_refusal(self, refusal: Refusal) -> bool:
+        self.note.tell(refusal_text(refusal))
+        return True

@@ -1,0 +1,1 @@
+"""Beginning a season, and changing its details."""

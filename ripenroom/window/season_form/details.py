@@ -1,0 +1,122 @@
+"""The fields of a season: name, home zone, first day, units, currency."""
+
+from datetime import date, datetime, timedelta
+
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, Qt, QTimeZone
+from PySide6.QtWidgets import QCompleter, QDateEdit, QLineEdit
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import Season, UnitSystem
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.typed_line import TypedLine
+
+
+class SeasonDetails:
+    """Editors of a season with their fields by name; filled by what the system tells."""
+
+    def __init__(self, locale: QLocale) -> None:
+        self._locale = locale
+        self.name = TypedLine(20)
+        self.zone = Choices(20)
+        self.zone.set_choices([(zone, zone.replace("_", " ")) for zone in zone_ids()])
+        # Five hundred zones are found by typing, not by scrolling.
+        self.zone.setEditable(True)
+        self.zone.setInsertPolicy(Choices.InsertPolicy.NoInsert)
+        completer = self.zone.completer()
+        if completer is not None:
+            completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+            completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        self.first_day = QDateEdit()
+        self.first_day.setCalendarPopup(True)
+        self.first_day.setLocale(locale)
+        self.units = Choices(16)
+        self.units.set_choices(
+            [
+                ("metric", QCoreApplication.translate("SeasonDetails", "metric: °C, kg")),
+                ("us", QCoreApplication.translate("SeasonDetails", "US: °F, lb")),
+            ]
+        )
+        self.currency = TypedLine(6)
+        self.fields = {
+            "name": Field(QCoreApplication.translate("SeasonDetails", "&Name"), self.name),
+            "zone": Field(
+                QCoreApplication.translate("SeasonDetails", "Home time &zone"),
+                self.zone,
+                hint=QCoreApplication.translate(
+                    "SeasonDetails", "Days begin and end there; type a part of a city's name"
+                ),
+            ),
+            "first_day": Field(
+                QCoreApplication.translate("SeasonDetails", "&First day"), self.first_day
+            ),
+            "units": Field(QCoreApplication.translate("SeasonDetails", "&Units"), self.units),
+            "currency": Field(
+                QCoreApplication.translate("SeasonDetails", "&Currency"),
+                self.currency,
+                hint=QCoreApplication.translate(
+                    "SeasonDetails", "Three letters, such as USD or EUR"
+                ),
+            ),
+        }
+        for editor, field in ((self.zone, "zone"), (self.first_day, "first_day")):
+            inner = editor.findChild(QLineEdit)
+            if inner is not None:
+                inner.setAccessibleName(self.fields[field].label.text().replace("&", ""))
+
+    def fill_from_system(self, today: date) -> None:
+        """Propose what the user's system says, and a season that began two weeks ago."""
+        self.name.setText(
+            QCoreApplication.translate("SeasonDetails", "Season {year}").format(year=today.year)
+        )
+        here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
+        if not self.zone.choose(here):
+            self.zone.choose("Europe/London")
+        begun = today - timedelta(days=14)
+        self.first_day.setDate(QDate(begun.year, begun.month, begun.day))
+        us = self._locale.measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
+        self.units.choose("us" if us else "metric")
+        code = self._locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
+        self.currency.setText(code or "USD")
+
+    def fill(self, season: Season) -> None:
+        """Show a season's details."""
+        self.name.setText(season.name)
+        self.zone.choose(season.zone)
+        day = season.first_day
+        self.first_day.setDate(QDate(day.year, day.month, day.day))
+        self.units.choose(season.units)
+        self.currency.setText(season.currency)
+
+    def season(self, season_id: str, practice_now: datetime | None = None) -> Season:
+        """The season as filled in; raises ``Refusal`` for what cannot be read."""
+        zone = self.zone.currentText().strip().replace(" ", "_")
+        if zone not in zone_ids():
+            raise Refusal(
+                "zone",
+                "“{typed}” is no time zone known here. Type a part of a city's name and choose.",
+                typed=zone,
+            )
+        name = self.name.text().strip()
+        if not name:
+            raise Refusal("name", "Give the season a name, such as Season 2026.")
+        currency = self.currency.text().strip().upper()
+        if not (len(currency) == 3 and currency.isascii() and currency.isalpha()):
+            raise Refusal("currency", "Currency: type three letters, such as USD or EUR.")
+        day = self.first_day.date()
+        units: UnitSystem = "us" if self.units.value() == "us" else "metric"
+        return Season(
+            id=season_id,
+            name=name,
+            zone=zone,
+            first_day=date(day.year(), day.month(), day.day()),
+            units=units,
+            currency=currency,
+            practice_now=practice_now,
+        )
+
+
+def zone_ids() -> list[str]:
+    """Names of time zones by continent and city, sorted."""
+    ids = (bytes(zone.data()).decode() for zone in QTimeZone.availableTimeZoneIds())
+    return sorted({name for name in ids if "/" in name and not name.startswith("Etc/")})

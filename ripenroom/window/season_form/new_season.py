@@ -1,0 +1,177 @@
+"""Beginning a season: its details, what grows, and where fruit waits."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+from PySide6.QtCore import QLocale, QStandardPaths
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.identity import new_id
+from ripenroom.records.place import PlaceKind
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.forms.refusal_board import RefusalBoard
+from ripenroom.window.forms.refusal_note import RefusalNote
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.names import place_kind_name
+from ripenroom.window.places.defaults import DEFAULTS
+from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, furnish
+from ripenroom.window.season_form.details import SeasonDetails
+from ripenroom.window.shell.season_files import (
+    SUFFIX,
+    SeasonFileProblem,
+    begin_season,
+    file_filter,
+    with_suffix,
+)
+
+
+class NewSeasonDialog(QDialog):
+    """After it was accepted, :attr:`season` is open and furnished."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Begin a new season"))
+        self.season: LivingSeason | None = None
+        self.details = SeasonDetails(QLocale())
+        self.details.fill_from_system(datetime.now(UTC).astimezone().date())
+        self.cultivars: dict[str, TypedLine] = {}
+        self.places: dict[PlaceKind, QCheckBox] = {}
+        self._note = RefusalNote(self)
+        self._board = RefusalBoard(self.details.fields, self._note, self.begin)
+        inner = QWidget(self)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        left.setSpacing(8)
+        right.setSpacing(8)
+        for field in self.details.fields.values():
+            left.addWidget(field)
+        left.addStretch(1)
+        right.addWidget(self._heading(self.tr("What grows: cultivars, with commas between")))
+        right.addLayout(self._crop_lines())
+        right.addSpacing(10)
+        right.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
+        for kind in DEFAULTS:
+            right.addWidget(self._place_box(kind))
+        right.addStretch(1)
+        columns = QHBoxLayout(inner)
+        columns.setSpacing(28)
+        columns.addLayout(left, 2)
+        columns.addLayout(right, 3)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(inner)
+        self.begin_button = QPushButton(self.tr("Choose a file and begin…"), self)
+        self.begin_button.setDefault(True)
+        self.begin_button.clicked.connect(self.begin)
+        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel.setAutoDefault(False)
+        cancel.clicked.connect(self.reject)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(cancel)
+        foot.addWidget(self.begin_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.setSpacing(12)
+        layout.addWidget(scroll, 1)
+        layout.addWidget(self._note)
+        layout.addLayout(foot)
+        room = self.screen().availableSize()
+        self.resize(min(820, room.width()), min(560, room.height()))
+        self.details.name.setFocus()
+        self.details.name.selectAll()
+
+    def _heading(self, text: str) -> QLabel:
+        label = QLabel(text, self)
+        label.setObjectName("sectionTitle")
+        label.setWordWrap(True)
+        return label
+
+    def _crop_lines(self) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setColumnStretch(1, 1)
+        for line, (key, crop) in enumerate(shipped_profiles().items()):
+            example = ", ".join(crop.groups) if crop.groups else self.tr("may stay empty")
+            editor = TypedLine(16, example, self)
+            editor.setAccessibleName(self.tr("Cultivars of {crop}").format(crop=crop.name))
+            label = QLabel(crop.name, self)
+            label.setBuddy(editor)
+            grid.addWidget(label, line, 0)
+            grid.addWidget(editor, line, 1)
+            self.cultivars[key] = editor
+        return grid
+
+    def _place_box(self, kind: PlaceKind) -> QCheckBox:
+        usual = DEFAULTS[kind]
+        text = self.tr("{place}, at {temperature} °C").format(
+            place=place_kind_name(kind).capitalize(),
+            temperature=QLocale().toString(usual.set_point_c, "f", 0),
+        )
+        box = QCheckBox(text, self)
+        box.setChecked(kind in ("cold room", "counter"))
+        self.places[kind] = box
+        return box
+
+    def begin(self) -> None:
+        """Ask where to keep the season file, and begin it."""
+        self._board.clear()
+        try:
+            season = self.details.season(new_id())
+        except Refusal as refusal:
+            self._board.show(refusal)
+            return
+        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        name, _ = QFileDialog.getSaveFileName(
+            self,
+            self.tr("Where to keep the season"),
+            str(Path(folder) / f"{season.name}{SUFFIX}"),
+            file_filter(),
+        )
+        if not name:
+            return
+        self.begin_at(with_suffix(Path(name)))
+
+    def begin_at(self, path: Path) -> None:
+        """Begin the season in the file at ``path``."""
+        try:
+            season = begin_season(path, self.details.season(new_id()))
+        except Refusal as refusal:
+            self._board.show(refusal)
+            return
+        except SeasonFileProblem as problem:
+            self._note.tell(str(problem))
+            return
+        try:
+            furnish(season, self.beginning())
+        except Refusal as refusal:
+            # The season is begun and whole; only what was refused is missing from it.
+            self._board.show(refusal)
+        self.season = season
+        self.accept()
+
+    def beginning(self) -> Beginning:
+        """What the season begins with, as filled in."""
+        return Beginning(
+            cultivars={
+                crop: names
+                for crop, line in self.cultivars.items()
+                if (names := cultivar_names(line.text()))
+            },
+            places={
+                kind: place_kind_name(kind).capitalize()
+                for kind, box in self.places.items()
+                if box.isChecked()
+            },
+        )
