@@ -34,15 +34,15 @@ def verdict(supply: Supply) -> Verdict:
 
 
 def verdict_words(supply: Supply, words: Wording) -> str:
-    """Shortage or surplus: ``"short by 12–30"``, ``"may be short by up to 8"``, ``"enough"``."""
+    """Shortage or surplus: ``"12–30 short"``, ``"up to 8 short"``, ``"enough"``."""
     missing_most = supply.wanted - supply.low
     found = verdict(supply)
     if found is Verdict.SHORT:
-        return QCoreApplication.translate("Balance", "short by {range}").format(
+        return QCoreApplication.translate("Balance", "{range} short").format(
             range=words.number_range(supply.wanted - supply.high, missing_most)
         )
     if found is Verdict.TIGHT:
-        return QCoreApplication.translate("Balance", "may be short by up to {most}").format(
+        return QCoreApplication.translate("Balance", "up to {most} short").format(
             most=words.number(missing_most)
         )
     if found is Verdict.SPARE:

@@ -109,9 +109,9 @@ class MarketDayDialog(FormDialog):
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""
         self._refuse_crop_twice()
-        season, zone = self.session.season, self.session.season.zone
-        clock = self.at.time()
-        for number, on in enumerate(self._days()):
+        clock, zone = self.at.time(), self.session.season.zone
+        days: list[tuple[MarketDay, list[Want]]] = []
+        for on in self._days():
             day = MarketDay(
                 id=self._day.id if self._day else new_id(),
                 name=self.name.text().strip(),
@@ -120,13 +120,11 @@ class MarketDayDialog(FormDialog):
                 eat_within_days=self.eat_within.value(),
                 note=self.note.text().strip(),
             )
-            if not day.name:
-                raise Refusal("name", "Give the market day a name.")
-            wants = [row.want(day.id, number == 0) for row in self._rows if not row.is_empty()]
-            try:
-                season.save_market_day(day, wants)
-            except Refusal as refusal:
-                raise self._at_its_row(refusal) from refusal
+            days.append((day, [row.want(day.id) for row in self._rows if not row.is_empty()]))
+        try:
+            self.session.season.save_market_days(days)
+        except Refusal as refusal:
+            raise self._at_its_row(refusal) from refusal
 
     def done_text(self) -> str:
         """How many were added; a changed one shows its change by itself."""

@@ -1,6 +1,6 @@
 """The page "Market days"."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.projection import Projection
 from ripenroom.window.market_days.days_delegate import DaysDelegate
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.table import Column, MarketLine, MarketTable
@@ -61,18 +60,15 @@ class MarketDaysPage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.view, 1)
         layout.addWidget(self.key)
-        for column, delegate in (
-            (Column.DAY, DaysDelegate(self.view)),
-            (Column.WHERE, DaysDelegate(self.view)),
-            (Column.WANTS, WantsDelegate(session, self.view)),
-        ):
-            self.view.setItemDelegateForColumn(column, delegate)
+        self._wants = WantsDelegate(session, self.view)
+        self.model.modelReset.connect(self._wants.forget_measures)
+        self.view.setItemDelegate(DaysDelegate(self.view))
+        self.view.setItemDelegateForColumn(Column.WANTS, self._wants)
         self.add_button.clicked.connect(self.add)
         self.change_button.clicked.connect(self.change)
         self.delete_button.clicked.connect(self.delete)
         self.view.doubleClicked.connect(self.change)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
-        session.previewed.connect(self._on_previewed)
         self.setFocusProxy(self.view)
 
     @property
@@ -128,6 +124,13 @@ class MarketDaysPage(Page):
         season = self.session.season
         self.session.run(done, lambda: season.delete_market_day(line.day.id))
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._wants.forget_measures()
+            self.view.resizeRowsToContents()
+
     def _writable(self) -> bool:
         return self.session.season.read_only_because is None
 
@@ -136,12 +139,6 @@ class MarketDaysPage(Page):
         self.add_button.setEnabled(writable)
         self.change_button.setEnabled(writable and chosen)
         self.delete_button.setEnabled(writable and chosen)
-
-    def _on_previewed(self, projection: Projection | None) -> None:
-        if self.isVisible():
-            row = self.view.currentIndex().row()
-            self.model.refresh(projection)
-            self.view.selectRow(row)
 
     def _button(self, text: str, keys: str) -> QPushButton:
         button = QPushButton(text, self)

@@ -8,7 +8,6 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
-from ripenroom.season.projection import Projection
 from ripenroom.window.market_days.balance import supply_words, verdict_words
 from ripenroom.window.names import market_kind_name
 from ripenroom.window.session import Session
@@ -51,10 +50,10 @@ class MarketTable(QAbstractTableModel):
         self._session = session
         self.lines: list[MarketLine] = []
 
-    def refresh(self, projection: Projection | None = None) -> None:
+    def refresh(self) -> None:
         """Read the season anew."""
         self.beginResetModel()
-        self.lines = _lines(self._session, projection)
+        self.lines = _lines(self._session)
         self.endResetModel()
 
     def row_of(self, market_day_id: str) -> int | None:
@@ -108,10 +107,10 @@ class MarketTable(QAbstractTableModel):
         )
 
 
-def _lines(session: Session, projection: Projection | None) -> list[MarketLine]:
+def _lines(session: Session) -> list[MarketLine]:
     season = session.season
     now, book, crops = season.now(), season.book, season.crops
-    supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply(projection)}
+    supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
     wants: dict[str, list[Want]] = {}
     for want in book.wants.values():
         wants.setdefault(want.market_day_id, []).append(want)

@@ -68,13 +68,13 @@ class WantRow(Field):
         """Nothing typed: not a want at all."""
         return not self.count.text().strip() and not self.price.text().strip()
 
-    def want(self, market_day_id: str, keep_id: bool) -> Want:
+    def want(self, market_day_id: str) -> Want:
         """What was typed, as a record; raises ``Refusal`` under this row's key."""
         crop = self.crop.value()
         if not isinstance(crop, str):
             raise Refusal(self.key, "Choose a crop.")
         return Want(
-            id=self._want.id if self._want is not None and keep_id else new_id(),
+            id=self._want.id if self._want is not None else new_id(),
             market_day_id=market_day_id,
             crop=crop,
             count=self._count(),

@@ -1,5 +1,7 @@
 """Paints a market day's wants: crop, wanted, the bar of what will be ready, and the verdict."""
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
@@ -16,8 +18,8 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import Ink, ink
 
 _PAD = 8.0
-_SHARES = (0.20, 0.20, 0.20, 0.17, 0.23)
-"""Of the width: crop, wanted and price, bar, ready, verdict."""
+_GAP = 16.0
+_BAR_LEAST = 60.0
 
 
 class WantsDelegate(QStyledItemDelegate):
@@ -26,6 +28,7 @@ class WantsDelegate(QStyledItemDelegate):
     def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
+        self._columns: _Columns | None = None
 
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -52,18 +55,52 @@ class WantsDelegate(QStyledItemDelegate):
         if chosen:
             painter.fillRect(option.rect, colours.chosen)
         line_px = _line_px(option.font)
-        scale = _full_scale(model)
         rect = QRectF(option.rect).adjusted(_PAD, _PAD, -_PAD, -_PAD)
+        if self._columns is None:
+            self._columns = self._measure(model, option.font)
         painter.save()
         painter.setClipRect(option.rect)
         for number, want in enumerate(model.lines[index.row()].wants):
             row = QRectF(rect.x(), rect.y() + number * line_px, rect.width(), line_px)
-            self._paint_want(painter, row, option.font, want, scale, colours, chosen)
+            self._paint_want(painter, row, option.font, want, self._columns, colours, chosen)
         if not model.lines[index.row()].wants:
             painter.setPen(colours.on_chosen if chosen else colours.faint)
             painter.setFont(option.font)
             painter.drawText(rect, self.tr("no wants yet: Enter adds them"))
         painter.restore()
+
+    def forget_measures(self) -> None:
+        """Measure the texts anew: called when the table or the font has changed."""
+        self._columns = None
+
+    def _measure(self, model: MarketTable, font: QFont) -> "_Columns":
+        """As wide as the longest text of each column: nothing is cut while there is room."""
+        metrics, heavy = QFontMetricsF(font), QFontMetricsF(_heavy(font))
+        widest = [0.0, 0.0, 0.0, 0.0]
+        most = 1.0
+        for line in model.lines:
+            for want in line.wants:
+                for n, (text, strong) in enumerate(self._texts(want)):
+                    width = (heavy if strong else metrics).horizontalAdvance(text) + _GAP
+                    widest[n] = max(widest[n], width)
+                if want.supply is not None:
+                    most = max(most, want.supply.high, want.supply.wanted)
+        return _Columns(widest[0], widest[1], widest[2], widest[3], most * 1.02)
+
+    def _texts(self, line: WantLine) -> list[tuple[str, bool]]:
+        """Crop, wanted, ready and verdict, each with whether it is emphasised."""
+        words, supply = self._session.words, line.supply
+        wanted = self.tr("wants {count}").format(count=words.number(line.want.count))
+        if line.want.price_minor is not None:
+            wanted = self.tr("{wanted} at {price}").format(
+                wanted=wanted, price=words.money(line.want.price_minor)
+            )
+        texts = [(line.crop, False), (wanted, False)]
+        if supply is None:
+            sold = self.tr("sold {count}").format(count=words.number(line.sold or 0))
+            return [*texts, (sold, False), ("", False)]
+        short = verdict(supply) is Verdict.SHORT
+        return [*texts, (ready_words(supply, words), False), (verdict_words(supply, words), short)]
 
     def _paint_want(
         self,
@@ -71,53 +108,55 @@ class WantsDelegate(QStyledItemDelegate):
         row: QRectF,
         font: QFont,
         line: WantLine,
-        scale: float,
+        columns: "_Columns",
         colours: Ink,
         chosen: bool,
     ) -> None:
-        words, supply = self._session.words, line.supply
-        cells = []
-        x = row.x()
-        for share in _SHARES:
-            cells.append(QRectF(x, row.y(), row.width() * share - 6.0, row.height()))
-            x += row.width() * share
-        wanted = self.tr("wants {count}").format(count=words.number(line.want.count))
-        if line.want.price_minor is not None:
-            wanted = self.tr("{wanted} at {price}").format(
-                wanted=wanted, price=words.money(line.want.price_minor)
-            )
-        plain = colours.text if supply is not None else colours.faint
-        pen = colours.on_chosen if chosen else plain
-        texts = [(cells[0], line.crop, False), (cells[1], wanted, False)]
-        if supply is None:
-            sold = self.tr("sold {count}").format(count=words.number(line.sold or 0))
-            texts.append((cells[2], sold, False))
-        else:
-            bar = cells[2].adjusted(0, 2, -6, -2)
+        bar, cells = columns.cells(row)
+        if line.supply is not None and bar.width() > 0.0:
             if chosen and colours.chosen == colours.text:  # high contrast: bars need their paper
                 painter.fillRect(bar.adjusted(-3, 0, 3, 0), colours.paper)
-            paint_balance(painter, bar, supply, scale, colours)
-            short = verdict(supply) is Verdict.SHORT
-            texts.append((cells[3], ready_words(supply, words), False))
-            texts.append((cells[4], verdict_words(supply, words), short))
-        for cell, text, strong in texts:
-            heavy = QFont(font)
-            heavy.setBold(strong)
-            painter.setFont(heavy)
-            painter.setPen(pen)
-            shown = QFontMetricsF(heavy).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
+            paint_balance(painter, bar, line.supply, columns.most, colours)
+        plain = colours.text if line.supply is not None else colours.faint
+        painter.setPen(colours.on_chosen if chosen else plain)
+        for cell, (text, strong) in zip(cells, self._texts(line), strict=True):
+            used = _heavy(font) if strong else font
+            painter.setFont(used)
+            shown = QFontMetricsF(used).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Widths of the texts, and the count of fruit at the right end of every bar."""
+
+    crop: float
+    wanted: float
+    ready: float
+    verdict: float
+    most: float
+
+    def cells(self, row: QRectF) -> tuple[QRectF, list[QRectF]]:
+        """Where the bar stands (no width if there is no room), and crop, wanted, ready, verdict."""
+        widths = [self.crop, self.wanted, self.ready, self.verdict]
+        spare = row.width() - sum(widths) - _GAP
+        bar_px = min(spare, row.width() * 0.35) if spare >= _BAR_LEAST else 0.0
+        cells, x = [], row.x()
+        bar = QRectF()
+        for n, width in enumerate(widths):
+            if n == 2:
+                bar = QRectF(x, row.y() + 2, bar_px, row.height() - 4)
+                x += bar_px + (_GAP if bar_px else 0.0)
+            cells.append(QRectF(x, row.y(), min(width, row.right() - x), row.height()))
+            x += width
+        return bar, cells
+
+
+def _heavy(font: QFont) -> QFont:
+    heavy = QFont(font)
+    heavy.setBold(True)
+    return heavy
 
 
 def _line_px(font: QFont) -> float:
     return QFontMetricsF(font).height() * 1.35
-
-
-def _full_scale(model: MarketTable) -> float:
-    counts = [
-        max(want.supply.high, want.supply.wanted)
-        for line in model.lines
-        for want in line.wants
-        if want.supply is not None
-    ]
-    return max(counts, default=1.0) * 1.02

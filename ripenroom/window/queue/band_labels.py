@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication, QLineF, QPointF
+from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply
@@ -15,6 +15,7 @@ from ripenroom.window.theme import Ink
 from ripenroom.window.wording import Wording
 
 _PAD_PX = 6.0
+_LEAST_PX = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ def band_title(band: Band, words: Wording) -> str:
 
 def band_words(band: Band, scene: Scene, words: Wording) -> str:
     """Everything about a market day, one line each, for hovering and for a listener."""
-    lines = [_crop_line(supply, scene, words) for supply in band.supplies]
+    lines = [_crop_line(supply, band, scene, words) for supply in band.supplies]
     if not lines:
         lines = [QCoreApplication.translate("Queue", "no wants written down")]
     return "\n".join([band_title(band, words), *lines])
@@ -51,7 +52,10 @@ def write_bands(scene: Scene, words: Wording, sizes: Sizes) -> list[WrittenBand]
     for band in scene.bands:
         title = band_title(band, words)
         crops = [
-            (_crop_line(supply, scene, words), verdict(supply) is Verdict.SHORT)
+            (
+                _crop_line(supply, band, scene, words),
+                not band.tried and verdict(supply) is Verdict.SHORT,
+            )
             for supply in band.supplies
         ]
         if len(crops) > MOST_CROPS:
@@ -84,10 +88,18 @@ def place_bands(
         if view.x(one.band.last_h) <= 0.0 or view.x(one.band.first_h) >= view.width_px:
             anchor = -1.0
         weight = -abs(one.band.first_h - now_h) - (1e6 if over else 0.0)
+        band_px = (one.band.last_h - one.band.first_h) * view.px_per_h
         labels.append(
-            Label(anchor, one.full_px, one.title_px, weight, full and not over and bool(one.crops))
+            Label(
+                anchor,
+                band_px,
+                one.full_px,
+                one.title_px,
+                weight,
+                full and not over and bool(one.crops),
+            )
         )
-    return place(labels, layout.tiers, 0.0, view.width_px)
+    return place(labels, layout.tiers, 0.0, view.width_px, _LEAST_PX)
 
 
 def paint_labels(
@@ -104,7 +116,8 @@ def paint_labels(
     header = layout.header
     foot = header.bottom() - layout.axis_px
     heavy = bold(sizes.small)
-    ascent = QFontMetricsF(sizes.small).ascent()
+    heavy_metrics = QFontMetricsF(heavy)
+    ascent = heavy_metrics.ascent()
     for one, where in sorted(zip(written, placed, strict=True), key=lambda pair: -pair[1].tier):
         if where.form is Form.TICK:
             continue
@@ -112,7 +125,7 @@ def paint_labels(
         bottom = foot - where.tier * layout.tier_px - 3.0
         top = bottom - rows * sizes.small_px - 2.0
         left = header.x() + where.x
-        stem = round(header.x() + min(max(view.x(one.band.first_h), 0.0), view.width_px - 1)) + 0.5
+        stem = round(header.x() + _stem_x(one.band, where, view)) + 0.5
         painter.setPen(QPen(ink.edge, 1.0))
         painter.drawLine(QLineF(stem, top + 2.0, stem, foot))
         painter.fillRect(
@@ -124,7 +137,10 @@ def paint_labels(
         y = top + ascent + 1.0
         painter.setFont(heavy)
         painter.setPen(ink.faint if over else ink.text)
-        painter.drawText(QPointF(left + _PAD_PX, y), one.title)
+        title = heavy_metrics.elidedText(
+            one.title, Qt.TextElideMode.ElideRight, where.width - 2.0 * _PAD_PX + 1.0
+        )
+        painter.drawText(QPointF(left + _PAD_PX, y), title)
         if where.form is Form.FULL:
             for text, strong in one.crops:
                 y += sizes.small_px
@@ -132,8 +148,18 @@ def paint_labels(
                 painter.drawText(QPointF(left + _PAD_PX, y), text)
 
 
-def _crop_line(supply: Supply, scene: Scene, words: Wording) -> str:
+def _stem_x(band: Band, where: Placed, view: TimeView) -> float:
+    """Where the line runs down to the band: from the label's left side if that is over the band."""
+    first, last = view.x(band.first_h), view.x(band.last_h)
+    return min(max(where.x + 1.0, first, 0.0), last, view.width_px - 1.0)
+
+
+def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
     crop = scene.crop_names.get(supply.crop, supply.crop)
+    if band.tried:
+        return QCoreApplication.translate("Queue", "{crop}: wants {wanted}").format(
+            crop=crop, wanted=words.number(supply.wanted)
+        )
     line = f"{crop}: {supply_words(supply, words)}"
     if verdict(supply) is Verdict.SHORT:
         return QCoreApplication.translate("Queue", "{line} short").format(line=line)

@@ -28,7 +28,7 @@ class SceneMaker:
             projection=projection,
             facts=self._facts,
             order=arrange(projection, self._facts, sort_by, keep),
-            bands=bands_of(season.book, season.supply(projection), season.zone),
+            bands=bands_of(season.book, season.supply(), season.zone),
             zone=season.zone,
             crop_names=names,
         )

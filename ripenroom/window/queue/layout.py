@@ -10,9 +10,9 @@ from PySide6.QtGui import QFont, QFontMetricsF
 
 MOST_CROPS = 4
 """A label of a market day has at most this many lines of crops."""
-_NAMES_SHARE = 0.34
+_NAMES_SHARE = 0.38
 """The names never take more of the width than this."""
-_HEADER_SHARE = 0.42
+_HEADER_SHARE = 0.36
 """The header never takes more of the height than this."""
 
 

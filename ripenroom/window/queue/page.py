@@ -103,7 +103,7 @@ class QueuePage(Page):
             return
         shown = self._scene
         if projection is not None:
-            shown = shown.trying(projection, self.session.season.supply(projection))
+            shown = shown.trying(projection)
         self.canvas.set_scene(shown, self.session.words)
 
     def _say(self, text: str) -> None:

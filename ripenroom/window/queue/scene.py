@@ -25,6 +25,8 @@ class Band:
     first_h: float
     last_h: float
     supplies: tuple[Supply, ...]
+    tried: bool = False
+    """Only what is wanted holds; what will be ready depends on a set point being tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +47,13 @@ class Scene:
         """The moment that the snapshot describes as now."""
         return self.projection.at_h
 
-    def trying(self, projection: Projection, supplies: Sequence[Supply]) -> "Scene":
+    def trying(self, projection: Projection) -> "Scene":
         """This scene under a set point that is only tried.
 
-        Lines keep their places, so that the eye can follow one while the set point moves.
+        Lines keep their places, so that the eye can follow one while the set point moves. What
+        will be ready on market days is not worked out for a trial, so it is not shown either.
         """
-        bands = tuple(
-            replace(band, supplies=_of_day(supplies, band.market_day_id)) for band in self.bands
-        )
+        bands = tuple(replace(band, tried=True) for band in self.bands)
         return replace(self, projection=projection, bands=bands, ghost=self.projection)
 
     def span_h(self) -> tuple[float, float]:
@@ -72,9 +73,6 @@ def bands_of(book: Book, supplies: Sequence[Supply], zone: tzinfo) -> tuple[Band
     for day in sorted(book.market_days.values(), key=lambda day: (day.starts_at, day.name)):
         starts_h = to_hours(day.starts_at)
         first_h, last_h = span_of(day_of(starts_h, zone), zone)
-        bands.append(Band(day.id, day.name, starts_h, first_h, last_h, _of_day(supplies, day.id)))
+        of_day = tuple(supply for supply in supplies if supply.market_day_id == day.id)
+        bands.append(Band(day.id, day.name, starts_h, first_h, last_h, of_day))
     return tuple(bands)
-
-
-def _of_day(supplies: Sequence[Supply], market_day_id: str) -> tuple[Supply, ...]:
-    return tuple(supply for supply in supplies if supply.market_day_id == market_day_id)

@@ -36,5 +36,5 @@ class QueueStrip(QWidget):
         assert self._scene is not None
         shown = self._scene
         if projection is not None:
-            shown = shown.trying(projection, self._session.season.supply(projection))
+            shown = shown.trying(projection)
         self.picture.set_scene(shown, self._session.words)

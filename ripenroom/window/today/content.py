@@ -187,7 +187,7 @@ def _places(session: Session) -> tuple[PlaceLine, ...]:
         holds = QCoreApplication.translate("Today", "empty")
         if place.id in fruit:
             holds = QCoreApplication.translate(
-                "Today", "{count} fruit in %n batches", "", batches[place.id]
+                "Today", "{count} in %n batches", "", batches[place.id]
             )
             holds = holds.format(count=words.number(fruit[place.id]))
         capacity = ""

@@ -17,14 +17,15 @@ def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float, two_colum
 
     ``base_pt`` is the size (points) of its sentences; headings follow it.
     """
-    deeds = _groups(page.groups) if page.batches else _nothing_yet()
-    outlook = _market(page.market) + _week(page.week, words) + _places(page.places)
+    todo = _groups(page.groups) if page.batches else [_nothing_yet()]
+    deeds = "<br>".join([*todo, _places(page.places)])
+    outlook = "<br>".join(part for part in (_market(page.market), _week(page.week, words)) if part)
     body = (
         "<table width='100%' cellspacing='0' cellpadding='0'><tr>"
         f"<td width='54%'>{deeds}</td><td width='5%'></td><td width='41%'>{outlook}</td>"
         "</tr></table>"
         if two_columns
-        else deeds + outlook
+        else f"{deeds}<br>{outlook}"
     )
     return (
         f"<html><head><style>{_style(ink, base_pt)}</style></head><body>"
@@ -37,8 +38,8 @@ def _style(ink: Ink, base_pt: float) -> str:
     heading_pt, date_pt = base_pt * 1.2, base_pt * 1.9
     return f"""
     body {{ color: {ink.text.name()}; }}
-    h1 {{ font-size: {date_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px; }}
-    h2 {{ font-size: {heading_pt:.1f}pt; font-weight: 700; margin-top: 22px; margin-bottom: 4px;
+    h1 {{ font-size: {date_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 14px; }}
+    h2 {{ font-size: {heading_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px;
           color: {ink.accent.name()}; }}
     p {{ margin-top: 4px; margin-bottom: 4px; }}
     p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
@@ -57,22 +58,24 @@ def _anchor(text: str, link: str) -> str:
     return f"<a href='{escape(link)}'>{escape(text)}</a>"
 
 
-def _groups(groups: Sequence[Group]) -> str:
+def _groups(groups: Sequence[Group]) -> list[str]:
     if not groups:
         text = QCoreApplication.translate(
             "Today", "Nothing presses today. See what opens and closes in the next seven days."
         )
-        return f"<p>{escape(text)}</p>"
-    parts = []
-    for group in groups:
-        parts.append(f"<h2>{escape(group.title)}</h2><table cellspacing='0' cellpadding='0'>")
-        for item in group.items:
-            mark = _BOX if group.to_do else "·"
-            why = f" {escape(item.reason)}." if item.reason else ""
-            deed = f"<b>{_anchor(item.headline, item.link)}.</b>"
-            parts.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
-        parts.append("</table>")
-    return "".join(parts)
+        return [f"<p>{escape(text)}</p>"]
+    return [_group(group) for group in groups]
+
+
+def _group(group: Group) -> str:
+    rows = []
+    for item in group.items:
+        mark = _BOX if group.to_do else "·"
+        why = f" {escape(item.reason)}." if item.reason else ""
+        deed = f"<b>{_anchor(item.headline, item.link)}.</b>"
+        rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
+    table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
+    return f"<h2>{escape(group.title)}</h2>{table}"
 
 
 def _nothing_yet() -> str:
@@ -118,7 +121,7 @@ def _week(week: Sequence[DayLine], words: Wording) -> str:
                 parts.append(f"<span class='faint'>{escape(verb)}</span> {codes}")
         if parts:
             day = escape(words.day(line.day))
-            rows.append(f"<tr><td>{day}</td><td>{'; '.join(parts)}</td></tr>")
+            rows.append(f"<tr><td>{day}</td><td>{'<br>'.join(parts)}</td></tr>")
     if not rows:
         return ""
     table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"

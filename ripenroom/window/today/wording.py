@@ -1,6 +1,7 @@
 """Notices as plain sentences: what, when, and why, each forecast with its range."""
 
 from collections.abc import Mapping
+from datetime import timedelta
 
 from PySide6.QtCore import QCoreApplication
 
@@ -13,22 +14,21 @@ from ripenroom.window.session import Session
 
 def headline(notice: Notice, session: Session) -> str:
     """What to do or to know, in a few words: the part of the sentence that is followed."""
-    words = session.words
     code, market = _code(notice, session), _market(notice, session)
     crop = _crop(notice, session)
-    when = words.day(notice.when_h) if notice.when_h is not None else ""
+    when = "" if notice.when_h is None else _when(notice.when_h, session)
     texts: Mapping[NoticeKind, str] = {
         NoticeKind.PAST: QCoreApplication.translate("Today", "Take {code} out"),
         NoticeKind.CLOSES: QCoreApplication.translate("Today", "Sell {code} by {when}"),
         NoticeKind.CHILLING: QCoreApplication.translate(
             "Today", "Bring {code} into the warm by {when}"
         ),
-        NoticeKind.PULL: QCoreApplication.translate("Today", "Pull {code}, {when}"),
+        NoticeKind.PULL: QCoreApplication.translate("Today", "Pull {code} {when}"),
         NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Short of {crop} for {market}"),
         NoticeKind.GLUT: QCoreApplication.translate("Today", "Too much {crop} for {market}"),
         NoticeKind.OPENS: QCoreApplication.translate("Today", "{code} opens {when}"),
         NoticeKind.UNEVEN: QCoreApplication.translate("Today", "{code} ripens unevenly"),
-        NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "Part of {code} won't ripen"),
+        NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "{code} won't ripen"),
     }
     return texts[notice.kind].format(code=code, market=market, crop=crop, when=when)
 
@@ -48,6 +48,16 @@ def reason(notice: Notice, session: Session) -> str:
         NoticeKind.WONT_RIPEN: _wont_ripen,
     }[notice.kind](notice, session)
     return _sentence("; ".join(part for part in [*parts, extra] if part))
+
+
+def _when(hour: float, session: Session) -> str:
+    """``"today"``, ``"tomorrow"``, or the day."""
+    day, today = session.words.local(hour).date(), session.season.now().date()
+    if day == today:
+        return QCoreApplication.translate("Today", "today")
+    if day == today + timedelta(days=1):
+        return QCoreApplication.translate("Today", "tomorrow")
+    return session.words.day(hour)
 
 
 def _sentence(text: str) -> str:
@@ -153,16 +163,17 @@ def _uneven(notice: Notice, session: Session) -> str:
 
 
 def _wont_ripen(notice: Notice, session: Session) -> str:
-    share = notice.values.get("share")
+    share = notice.values.get("wont_ripen")
     if share is None:
         return ""
-    return QCoreApplication.translate("Today", "about {share} of it stays hard").format(
-        share=session.words.share(share)
-    )
+    return QCoreApplication.translate(
+        "Today", "{share} of it stays hard or was kept too cold"
+    ).format(share=session.words.share(share))
 
 
 def _balance(notice: Notice, session: Session) -> str:
     values, words = notice.values, session.words
+    glut = notice.kind is NoticeKind.GLUT
     if not {"wanted", "ready", "low", "high"} <= values.keys():
         return ""
     supply = Supply(
@@ -179,11 +190,23 @@ def _balance(notice: Notice, session: Session) -> str:
         wanted=words.number(supply.wanted),
         ready=words.number(supply.ready),
         range=words.number_range(supply.low, supply.high),
-        verdict=verdict_words(supply, words),
+        verdict=_spare(supply, session) if glut else verdict_words(supply, words),
     )
-    if notice.kind is NoticeKind.GLUT:
-        advice = QCoreApplication.translate(
-            "Today", "Find another buyer, or keep some of it in the cold"
+    if not glut:
+        return said
+    advice = QCoreApplication.translate(
+        "Today", "Find another buyer, or keep some of it in the cold"
+    )
+    return f"{said}. {advice}"
+
+
+def _spare(supply: Supply, session: Session) -> str:
+    """What stays unsold if the market buys all that it wants."""
+    most = supply.high - supply.wanted
+    if supply.low <= supply.wanted:
+        return QCoreApplication.translate("Today", "up to {most} to spare").format(
+            most=session.words.number(most)
         )
-        return f"{said}. {advice}"
-    return said
+    return QCoreApplication.translate("Today", "{range} to spare").format(
+        range=session.words.number_range(supply.low - supply.wanted, most)
+    )
