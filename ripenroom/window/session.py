@@ -1,16 +1,13 @@
 """What all pages share while a season is open: the season, the settings, the words, one voice."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import Projection
 from ripenroom.window.wording import Wording
-
-if TYPE_CHECKING:
-    from ripenroom.season.living import LivingSeason
 
 _TICK_MS = 60_000
 
@@ -31,7 +28,7 @@ class Session(QObject):
 
     def __init__(
         self,
-        season: "LivingSeason",
+        season: LivingSeason,
         settings: QSettings,
         locale: QLocale | None = None,
         parent: QObject | None = None,
@@ -83,6 +80,10 @@ class Session(QObject):
         except Refusal as refusal:
             if beside is None or not beside(refusal):
                 self.refuse(refusal)
+            return False
+        except FileRefusal as refusal:
+            # No field is at fault: the disk is full, or the file was taken away.
+            self.refuse(Refusal("", "{message}", message=refusal.message))
             return False
         if done:
             self.say(done)

@@ -29,9 +29,9 @@ class RefusalBoard:
         self.answered: frozenset[str] = frozenset()
         self._rest = rest
         self._again = again
-        self._offers: dict[str, tuple[Suggested, Callable[[object], None]]] = {}
+        self._offers: dict[str, tuple[Suggested, Callable[[object], object]]] = {}
 
-    def offer(self, name: str, says: Suggested, take: Callable[[object], None]) -> None:
+    def offer(self, name: str, says: Suggested, take: Callable[[object], object]) -> None:
         """For questions about field ``name``: the button's words, and how to take a suggestion."""
         self._offers[name] = (says, take)
 
@@ -67,6 +67,9 @@ class RefusalBoard:
                 self._again()
 
             choices.append((says(question.suggestion), take_it))
+
+        if question.field in self.answered:
+            return choices  # it was kept once already, and that did not help
 
         def keep() -> None:
             self.answered |= {question.field}

@@ -51,7 +51,8 @@ class WhenEdit(QWidget):
     def moment(self) -> datetime:
         """The moment that is meant, aware."""
         if self._follows:
-            return self._session.season.now()
+            # A pick is timed to the second at most.
+            return self._session.season.now().replace(microsecond=0)
         return self._session.words.from_field(self.edit.dateTime())
 
     def set_moment(self, moment: datetime) -> None:

@@ -11,6 +11,7 @@ from ripenroom.season.projection import State
 from ripenroom.window.names import feel_names, state_name
 from ripenroom.window.picks.choices import crop_name
 from ripenroom.window.session import Session
+from ripenroom.window.whereabouts import places_at
 
 
 class Column(IntEnum):
@@ -59,13 +60,14 @@ def batch_lines(session: Session) -> list[BatchLine]:
     """Every batch of the season as it stands now, in the order of the projection."""
     season, words = session.season, session.words
     book, projection = season.book, session.projection()
+    places = places_at(book, season.now())
     lines: list[BatchLine] = []
     opens, closes = projection.opens_h, projection.closes_h
     for line, batch_id in enumerate(projection.batch_ids):
         batch = book.batches[batch_id]
         cultivar = book.cultivars.get(batch.cultivar_id or "")
         row = book.rows.get(batch.row_id or "")
-        place = season.place_of(batch_id)
+        place = places.get(batch_id)
         state = State(int(projection.state[line]))
         left = float(projection.left[line])
         crop = crop_name(season.crops, batch.crop)

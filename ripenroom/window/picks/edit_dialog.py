@@ -23,9 +23,7 @@ class EditPickDialog(FormDialog):
         self._batch = batch
         self.pick = PickFields(session, self)
         self.board.fields.update(self.pick.fields)
-        self.board.offer("readings", self._read_as, self.pick.take_reading_unit)
-        self.board.offer("reading_unit", self._read_as, self.pick.take_reading_unit)
-        self.board.offer("pulp_c", self._read_as, self.pick.take_pulp_unit)
+        self.pick.make_offers(self.board)
         self.pick.restore(self._state_of(batch))
         self.pick.fields["place_id"].hide()
         self.body.addWidget(self.pick)
@@ -51,9 +49,6 @@ class EditPickDialog(FormDialog):
                 note=entry.note,
             )
         )
-
-    def _read_as(self, unit: object) -> str:
-        return self.tr("Read it as {unit}").format(unit=unit)
 
     def _state_of(self, batch: Batch) -> dict[str, str]:
         words = self.session.words

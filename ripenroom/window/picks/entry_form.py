@@ -47,9 +47,7 @@ class PickForm(QWidget):
         self.add_button.clicked.connect(self.add)
         note = RefusalNote(self)
         self.board = RefusalBoard(self.fields.fields, note, self.add)
-        self.board.offer("readings", self._read_as, self.fields.take_reading_unit)
-        self.board.offer("reading_unit", self._read_as, self.fields.take_reading_unit)
-        self.board.offer("pulp_c", self._read_as, self.fields.take_pulp_unit)
+        self.fields.make_offers(self.board)
         foot = QHBoxLayout()
         foot.setSpacing(14)
         foot.addWidget(self.split)
@@ -125,9 +123,6 @@ class PickForm(QWidget):
         if isinstance(state, dict) and state:
             self.fields.restore({str(name): str(text) for name, text in state.items()})
 
-    def _read_as(self, unit: object) -> str:
-        return self.tr("Read it as {unit}").format(unit=unit)
-
     def _on_edited(self) -> None:
         # What was confirmed was another input.
         self.board.forget_answers()
@@ -136,8 +131,8 @@ class PickForm(QWidget):
 
     def _show_sentence(self) -> None:
         try:
-            counts = self.fields.feel.counts()
+            entry = self.fields.entry(split_by_feel=self.split.isChecked())
         except Refusal:
             self.sentence.setText("")
-            return
-        self.sentence.setText(what_it_makes(counts, self.split.isChecked()))
+        else:
+            self.sentence.setText(what_it_makes(entry))

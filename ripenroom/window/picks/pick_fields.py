@@ -7,9 +7,10 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
-from ripenroom.units import NEWTONS_PER, TemperatureUnit, celsius
+from ripenroom.units import TemperatureUnit, celsius
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.picks.choices import crop_choices, place_choices, row_choices
@@ -145,14 +146,22 @@ class PickFields(QWidget):
             answered=answered,
         )
 
-    def take_reading_unit(self, unit: object) -> None:
-        """Read the gauge in another unit."""
-        if unit in NEWTONS_PER:
-            self.readings.unit_choice.choose(unit)
+    def make_offers(self, board: RefusalBoard) -> None:
+        """Teach a board how the suggestions of a pick's questions are taken."""
+        words = self.session.words
+        board.offer("readings", self._read_as, self.readings.unit_choice.choose)
+        board.offer(
+            "probe_mm",
+            lambda mm: self.tr("It is {mm} mm").format(mm=words.number(_as_float(mm), 1)),
+            lambda mm: self.readings.probe.setText(words.number(_as_float(mm), 1)),
+        )
+        # The question comes with what the number would be in degrees Celsius.
+        board.offer(
+            "pulp_c", lambda _meant: self._read_as("°F"), lambda _meant: self.pulp_unit.choose("F")
+        )
 
-    def take_pulp_unit(self, unit: object) -> None:
-        """Read the pulp temperature in another unit."""
-        self.pulp_unit.choose(str(unit).strip("°"))
+    def _read_as(self, unit: object) -> str:
+        return self.tr("Read it as {unit}").format(unit=unit)
 
     def state(self) -> dict[str, str]:
         """Everything as typed, to be put back by :meth:`restore`."""
@@ -236,3 +245,7 @@ class PickFields(QWidget):
             )
         unit: TemperatureUnit = "F" if self.pulp_unit.value() == "F" else "C"
         return celsius(value, unit)
+
+
+def _as_float(value: object) -> float:
+    return float(value) if isinstance(value, int | float) else float("nan")

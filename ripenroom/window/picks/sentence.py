@@ -2,19 +2,27 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.batch import FeelCounts
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.season.changes.pick import portions
 from ripenroom.window.names import feel_names
 
 
-def what_it_makes(counts: FeelCounts | None, split: bool) -> str:
+def what_it_makes(entry: PickEntry) -> str:
     """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted."""
-    if counts is None:
+    if entry.feel_counts is None:
         return ""
-    parts = [f"{count} {name}" for count, name in zip(counts, feel_names(), strict=True) if count]
-    many = len(parts) if split else 1
-    listed = ", ".join(parts)
-    if many == 1:
-        return QCoreApplication.translate("Sentence", "Makes 1 batch: {parts}").format(parts=listed)
-    return QCoreApplication.translate("Sentence", "Makes {many} batches: {parts}").format(
-        many=many, parts=listed
+    counts = entry.feel_counts
+    listed = ", ".join(
+        f"{count} {name}" for count, name in zip(counts, feel_names(), strict=True) if count
     )
+    many = len(portions(entry))
+    if many > 1:
+        text = QCoreApplication.translate("Sentence", "Makes {many} batches: {parts}")
+        return text.format(many=many, parts=listed)
+    felt = sum(counts)
+    if entry.count is not None and entry.count > felt:
+        text = QCoreApplication.translate(
+            "Sentence", "Makes 1 batch of {count}; felt {felt} of them: {parts}"
+        )
+        return text.format(count=entry.count, felt=felt, parts=listed)
+    return QCoreApplication.translate("Sentence", "Makes 1 batch: {parts}").format(parts=listed)

@@ -12,6 +12,7 @@ from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
 from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
+from ripenroom.window.whereabouts import places_at
 
 
 class PlacesPage(Page):
@@ -113,10 +114,11 @@ class PlacesPage(Page):
 
     def _what_is_here(self) -> tuple[dict[str, int], dict[str, float]]:
         projection = self.session.projection()
+        places = places_at(self.session.season.book, self.session.season.now())
         batches: dict[str, int] = defaultdict(int)
         fruit: dict[str, float] = defaultdict(float)
         for line, batch_id in enumerate(projection.batch_ids):
-            place = self.session.season.place_of(batch_id)
+            place = places.get(batch_id)
             if place is not None and projection.left[line] > 0:
                 batches[place.id] += 1
                 fruit[place.id] += float(projection.left[line])

@@ -1,7 +1,7 @@
 """The menus: every action of the window that belongs to no single page."""
 
 from collections.abc import Callable, Sequence
-from pathlib import Path
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QCoreApplication, QObject
@@ -111,12 +111,9 @@ class Menus(QObject):
     def _fill_recent(self) -> None:
         self.recent.clear()
         for path in self._window.recent.paths():
-            self._add(self.recent, str(path), lambda path=path: self._open(path))
+            self._add(self.recent, str(path), partial(self._window.open_path, path))
         if self.recent.isEmpty():
             self.recent.addAction(self.tr("No season opened yet")).setEnabled(False)
-
-    def _open(self, path: Path) -> None:
-        self._window.open_path(path)
 
     # Small helpers
 
@@ -148,7 +145,7 @@ class Menus(QObject):
         group = QActionGroup(self)
         actions: dict[_Value, QAction] = {}
         for value, text in choices:
-            action = self._add(menu, text, lambda value=value: choose(value))
+            action = self._add(menu, text, partial(choose, value))
             action.setCheckable(True)
             group.addAction(action)
             actions[value] = action
