@@ -31,16 +31,15 @@ def connect(path: Path, *, writable: bool) -> sqlite3.Connection:
         f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=BUSY_S, isolation_level=None
     )
     connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LARGEST_VALUE)
-    try:
-        for pragma in _PRAGMAS:
-            connection.execute(f"PRAGMA {pragma}")
-        if writable:
-            for pragma in _PRAGMAS_TO_WRITE:
-                connection.execute(f"PRAGMA {pragma}")
-    except BaseException:
-        connection.close()
-        raise
+    for pragma in _PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
     return connection
+
+
+def prepare_to_write(connection: sqlite3.Connection) -> None:
+    """Choose how changes reach the disk; not before the file is known to be a season."""
+    for pragma in _PRAGMAS_TO_WRITE:
+        connection.execute(f"PRAGMA {pragma}")
 
 
 def roll_back(connection: sqlite3.Connection) -> None:

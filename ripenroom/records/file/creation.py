@@ -10,7 +10,7 @@ from uuid import uuid4
 
 from ripenroom.records.book import Record
 from ripenroom.records.file.action import insert_first
-from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.migrations import build
 from ripenroom.records.file.refusal import FileRefusal, refusing
 
@@ -42,6 +42,7 @@ def make_file(path: Path, records: Iterable[Record]) -> None:
 
 def _fill(path: Path, records: Iterable[Record]) -> None:
     with closing(connect(path, writable=True)) as connection:
+        prepare_to_write(connection)
         connection.execute("BEGIN IMMEDIATE")
         try:
             build(connection)

@@ -84,7 +84,7 @@ def migrate(
 def _copy_before(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     number = 1
     while True:
-        counted = "" if number == 1 else f" {number}"
+        counted = "" if number == 1 else f", copy {number}"
         copy = path.with_name(f"{path.stem} (version {version}{counted}){path.suffix}")
         try:
             os.close(os.open(copy, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from ripenroom.records.file import undo_log
-from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.lock import HeldElsewhere, WriterLock
 from ripenroom.records.file.migrations import STEPS, Step, migrate
 from ripenroom.records.file.refusal import FileRefusal
@@ -45,6 +45,9 @@ def open_checked(
     if reason is None and (reason := _write_protected(connection, path)) is not None:
         connection = _connect(path, closing, writable=False)
     version, rows = _check(connection, path, steps)
+    if reason is None:
+        prepare_to_write(connection)
+        _clear_journal(connection, path, version)
     if version < len(steps):
         if reason is not None:
             raise FileRefusal(
@@ -100,6 +103,13 @@ def _write_protected(connection: sqlite3.Connection, path: Path) -> str | None:
         return _only_read(f"{path.name} is write-protected")
     connection.execute("ROLLBACK")
     return None
+
+
+def _clear_journal(connection: sqlite3.Connection, path: Path, version: int) -> None:
+    # A process killed early in a change leaves a journal with nothing in it to take back. Nobody
+    # minds it, but it would stay beside the file until the next commit: so here is one.
+    if path.with_name(f"{path.name}-journal").exists():
+        connection.execute(f"PRAGMA user_version = {version}")
 
 
 def _only_read(because: str) -> str:

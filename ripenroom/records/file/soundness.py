@@ -16,7 +16,7 @@ from ripenroom.records.file.digest import (
     stored_seal,
     total_of,
 )
-from ripenroom.records.file.mapping import book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, book_of
 from ripenroom.records.file.migrations import STEPS, Step, expected_schema, schema_of
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
@@ -75,9 +75,10 @@ def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Ite
     check = "integrity_check" if thorough else "quick_check"
     for (finding,) in connection.execute(f"PRAGMA {check}(20)"):
         if finding != "ok":
-            yield f"The structure of the file is damaged: {finding}."
-    for child, _, parent, _ in connection.execute("PRAGMA foreign_key_check"):
-        yield f"A {_words(child)} refers to a {_words(parent)} that is not there."
+            yield f"The structure of the file is damaged: {' '.join(finding.split())}."
+    dangling = connection.execute("PRAGMA foreign_key_check").fetchall()
+    for child, parent in sorted({(child, parent) for child, _, parent, _ in dangling}):
+        yield f"Not every {_words(child)} has its {_words(parent)}."
 
 
 def all_rows(connection: sqlite3.Connection) -> Rows:
@@ -95,7 +96,7 @@ def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str
         total = total_of((row[0] for row in table_rows if isinstance(row[0], bytes)), total)
         for row in table_rows:
             if row_digest(table, row) != row[0]:
-                yield f"The {_words(table)} {_name_of(row)} is not as it was written."
+                yield f"The {_words(table)} {_name_of(table, row)} is not as it was written."
     if total != stored_seal(connection):
         yield "A record is missing or was not written by ripenroom."
 
@@ -124,6 +125,8 @@ def _words(table: str) -> str:
     return table.replace("_", " ")
 
 
-def _name_of(row: tuple[Any, ...]) -> str:
-    # After the id comes the code or name a grower knows a record by, or what it belongs to.
-    return f"“{str(row[RECORD_AT + 1])[:40]}”"
+def _name_of(table: str, row: tuple[Any, ...]) -> str:
+    """What a grower knows a record by: its code or name, or else what it belongs to."""
+    columns = TABLE_NAMED[table].columns if table in TABLE_NAMED else ()
+    named = [columns.index(column) for column in ("code", "name") if column in columns]
+    return f"“{str(row[RECORD_AT + (named[0] if named else 1)])[:40]}”"

@@ -135,13 +135,13 @@ def every_noun() -> tuple[Record, ...]:
 
 @pytest.fixture
 def lived_in(path: Path, invented: Invented, every_noun: tuple[Record, ...]) -> tuple[Path, Book]:
-    """A closed season file with every kind of record, thirty batches and a history of actions."""
+    """A closed season file with every kind of record, twelve batches and a history of actions."""
     file = SeasonFile.create(path, invented.season, [invented.place])
     file.write("Add everything", every_noun)
-    batches = [invented.batch(number, note=f"crate {number}") for number in range(30)]
+    batches = [invented.batch(number, note=f"crate {number}") for number in range(12)]
     for batch in batches:
         file.write(f"Add pick {batch.code}", [batch, invented.move_of(batch)])
-    for number in range(0, 30, 3):
+    for number in range(0, 12, 3):
         file.write(f"Change {number}", [invented.batch(number, count=7, note="recounted")])
     for batch in batches[:3]:
         file.write(f"Delete {batch.code}", deleted=[invented.move_of(batch), batch])

@@ -52,6 +52,7 @@ def test_a_moment_comes_back_to_the_second_in_utc(moment: datetime) -> None:
     except OverflowError:  # the year 1 or 9999, seen from the other side of the world
         return
     back = MOMENT.decode(MOMENT.encode("at", moment))
+    assert isinstance(back, datetime)
     assert back == expected
     assert back.utcoffset() == timedelta(0)
 

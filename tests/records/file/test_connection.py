@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 
 
 @pytest.fixture
@@ -29,6 +29,7 @@ def odd_path(tmp_path: Path) -> Path:
 )
 def test_a_writing_connection_is_set_up(odd_path: Path, pragma: str, value: object) -> None:
     with closing(connect(odd_path, writable=True)) as connection:
+        prepare_to_write(connection)
         assert connection.execute(f"PRAGMA {pragma}").fetchone() == (value,)
 
 
@@ -52,6 +53,7 @@ def test_a_file_with_a_write_ahead_log_becomes_one_file_again(odd_path: Path) ->
         other.execute("PRAGMA journal_mode = WAL")
         other.execute("CREATE TABLE t (a)")
     with closing(connect(odd_path, writable=True)) as connection:
+        prepare_to_write(connection)
         connection.execute("INSERT INTO t VALUES (1)")
         assert [entry.name for entry in odd_path.parent.iterdir()] == [odd_path.name]
 

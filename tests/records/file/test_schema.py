@@ -9,6 +9,7 @@ import pytest
 
 from ripenroom.records.file.mapping import TABLES, Table
 from ripenroom.records.file.migrations import build
+from ripenroom.records.file.schema import RECORD_AT
 
 
 @pytest.fixture
@@ -21,12 +22,12 @@ def empty() -> Iterator[sqlite3.Connection]:
 
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
-def test_columns_are_the_fields_in_order_then_when_and_digest(
+def test_columns_are_digest_and_date_then_the_fields_in_order(
     empty: sqlite3.Connection, table: Table
 ) -> None:
     columns = empty.execute(f"PRAGMA table_info({table.name})").fetchall()
-    assert [name for _, name, *_ in columns] == [*table.columns, "changed_at", "digest"]
-    for _, name, column_type, not_null, *_ in columns[:-2]:
+    assert [name for _, name, *_ in columns] == ["digest", "changed_at", *table.columns]
+    for _, name, column_type, not_null, *_ in columns[RECORD_AT:]:
         assert column_type == table.codecs[name].column_type, name
         assert bool(not_null) == (name not in table.optional), name
 
@@ -61,7 +62,10 @@ def test_every_table_is_strict_and_every_reference_waits_for_the_end(
 
 
 def test_a_second_season_has_no_room(empty: sqlite3.Connection) -> None:
-    insert = "INSERT INTO season VALUES (?, 'n', 'UTC', '2026-08-01', 'us', 'USD', NULL, 0, zeroblob(16))"
+    insert = (
+        "INSERT INTO season"
+        " VALUES (zeroblob(16), 0, ?, 'n', 'UTC', '2026-08-01', 'us', 'USD', NULL)"
+    )
     empty.execute(insert, ("a",))
     with pytest.raises(sqlite3.IntegrityError, match="one_season"):
         empty.execute(insert, ("b",))

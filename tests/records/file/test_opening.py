@@ -1,0 +1,155 @@
+"""Opened for changes if that can be; else to be read, and told why."""
+
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ripenroom.records.book import Book
+from ripenroom.records.file import FileRefusal, SeasonFile, connection, verify
+from ripenroom.records.file.lock import lock_path
+
+
+@pytest.fixture
+def locked_folder(lived_in: tuple[Path, Book], tmp_path: Path) -> Iterator[Path]:
+    """A folder with a season file in which nothing can be written."""
+    folder = tmp_path / "card"
+    folder.mkdir()
+    shutil.copy(lived_in[0], folder / "season.ripenroom")
+    if sys.platform == "win32":
+        pytest.skip("Windows has no such folders")
+    if os.geteuid() != 0:
+        folder.chmod(0o500)
+        yield folder
+        folder.chmod(0o700)
+        return
+    # Permissions do not bind an administrator; a read-only mount does.
+    mount = ["mount", "--bind", "-o", "ro", str(folder), str(folder)]
+    if shutil.which("mount") is None or subprocess.run(mount, check=False).returncode:
+        pytest.skip("this system lets nobody mount a folder read-only")
+    yield folder
+    subprocess.run(["umount", str(folder)], check=True)
+
+
+def test_in_a_folder_that_cannot_be_written_a_season_can_be_read(
+    locked_folder: Path, lived_in: tuple[Path, Book], invented: Any
+) -> None:
+    path = locked_folder / "season.ripenroom"
+    file = SeasonFile.open(path)
+    assert file.read() == lived_in[1]
+    assert file.read_only_because is not None
+    assert "Copy it to a folder you may write to" in file.read_only_because
+    assert file.undo_label is None
+    with pytest.raises(FileRefusal) as refused:
+        file.write("Add pick", [invented.batch(99)])
+    assert refused.value.kind == "unwritable"
+    file.close()
+    assert verify(path) == []
+    assert list(locked_folder.iterdir()) == [path]
+
+
+def test_in_a_folder_that_cannot_be_written_no_season_can_be_made(
+    locked_folder: Path, invented: Any
+) -> None:
+    with pytest.raises(FileRefusal) as refused:
+        SeasonFile.create(locked_folder / "new.ripenroom", invented.season)
+    assert refused.value.kind == "unwritable"
+
+
+def test_a_lock_file_that_cannot_be_made_means_reading(lived_in: tuple[Path, Book]) -> None:
+    path, book = lived_in
+    lock_path(path).mkdir()
+    file = SeasonFile.open(path)
+    assert file.read_only_because is not None
+    assert "Nothing can be written beside" in file.read_only_because
+    assert file.read() == book
+    file.close()
+
+
+def test_a_file_that_sqlite_may_not_write_means_reading(lived_in: tuple[Path, Book]) -> None:
+    path, book = lived_in
+    content = bytearray(path.read_bytes())
+    content[18] = 3  # a write version of the file format that no SQLite knows yet
+    path.write_bytes(content)
+    file = SeasonFile.open(path)
+    assert file.read_only_because is not None
+    assert "write-protected" in file.read_only_because
+    assert file.read() == book
+    file.close()
+    assert list(path.parent.iterdir()) == [path]
+
+
+def test_while_another_program_writes_the_file_is_busy(
+    lived_in: tuple[Path, Book], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, _ = lived_in
+    monkeypatch.setattr(connection, "BUSY_S", 0.05)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(FileRefusal) as refused:
+            SeasonFile.open(path)
+        other.execute("ROLLBACK")
+    assert refused.value.kind == "busy"
+    assert list(path.parent.iterdir()) == [path]
+
+
+def test_a_link_opens_the_season_it_leads_to(lived_in: tuple[Path, Book]) -> None:
+    path, book = lived_in
+    link = path.with_name("today.ripenroom")
+    link.symlink_to(path)
+    first = SeasonFile.open(link)
+    second = SeasonFile.open(path)
+    assert first.read() == book
+    assert second.read_only_because is not None
+    first.close()
+    second.close()
+
+
+def test_another_programs_database_keeps_its_ways(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
+        other.execute("CREATE TABLE t (a)")
+    content = path.read_bytes()
+    with pytest.raises(FileRefusal):
+        SeasonFile.open(path)
+    assert path.read_bytes() == content
+
+
+def test_an_empty_journal_left_by_a_crash_is_cleared_away(lived_in: tuple[Path, Book]) -> None:
+    path, book = lived_in
+    path.with_name(f"{path.name}-journal").write_bytes(bytes(512))
+    file = SeasonFile.open(path)
+    assert file.read() == book
+    file.close()
+    assert list(path.parent.iterdir()) == [path]
+
+
+def test_another_process_gets_it_to_be_read(lived_in: tuple[Path, Book]) -> None:
+    path, _ = lived_in
+    file = SeasonFile.open(path)
+    other = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            "import sys, pathlib; from ripenroom.records.file import SeasonFile;"
+            "file = SeasonFile.open(pathlib.Path(sys.argv[1]));"
+            "print(len(file.read().batches), file.read_only_because)",
+            str(path),
+        ],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
+    count, reason = other.stdout.split(" ", 1)
+    assert int(count) == len(file.read().batches)
+    assert f"process {os.getpid()} on " in reason
+    assert file.read_only_because is None
+    file.close()

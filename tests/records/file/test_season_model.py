@@ -1,0 +1,148 @@
+"""Any sequence of actions, undo, redo and reopening, against plain lists in memory."""
+
+import tempfile
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from ripenroom.records.batch import Batch, Move
+from ripenroom.records.book import Book, Record
+from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.place import Place
+from ripenroom.records.season import Season
+
+texts = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), max_size=20)
+figures = st.none() | st.floats(0, 1e300)
+numbers = st.integers(0, 5)  # few, so that records are often met again
+
+
+class SeasonModel(RuleBasedStateMachine):
+    """``self.past`` is every state from the start to now, ``self.future`` what redo leads to."""
+
+    @initialize()
+    def create(self) -> None:
+        self.folder = tempfile.TemporaryDirectory()
+        self.path = Path(self.folder.name) / "model.ripenroom"
+        season = Season(
+            id="season",
+            name="",
+            zone="Europe/Berlin",
+            first_day=date(2026, 8, 1),
+            units="metric",
+            currency="EUR",
+        )
+        self.file = SeasonFile.create(self.path, season)
+        self.past = [Book(season=season)]
+        self.future: list[Book] = []
+        self.shown = self.past[-1]
+
+    def teardown(self) -> None:
+        if hasattr(self, "file"):
+            while self.past[1:]:
+                self.undo()
+                assert self.file.read() == self.past[-1]
+            while self.future:
+                self.redo()
+            self.file.close()
+            assert verify(self.path) == []
+            self.folder.cleanup()
+
+    def act(
+        self, label: str, put: tuple[Record, ...] = (), deleted: tuple[Record, ...] = ()
+    ) -> None:
+        change = self.file.write(label, put, deleted)
+        self.shown = self.shown.with_changes(change.put, change.deleted)
+        after = self.past[-1].with_changes(put, deleted)
+        if after != self.past[-1]:
+            self.past.append(after)
+            self.future = []
+
+    @rule(number=numbers, name=texts, half_cooling_h=st.floats(0, 1e9))
+    def save_place(self, number: int, name: str, half_cooling_h: float) -> None:
+        place = Place(
+            id=f"place-{number}", name=name, kind="counter", half_cooling_h=half_cooling_h
+        )
+        self.act("Save place", (place,))
+
+    @rule(
+        number=numbers,
+        note=texts,
+        weight_kg=figures,
+        readings=st.lists(st.floats(-1e300, 1e300), max_size=3).map(tuple),
+        at=st.datetimes(timezones=st.just(UTC)).map(lambda at: at.replace(microsecond=0)),
+    )
+    def add_pick(self, number: int, at: datetime, **given: object) -> None:
+        batch = Batch(
+            id=f"batch-{number}",
+            code="P",
+            crop="pawpaw",
+            count=1,
+            picked_at=at,
+            **given,  # type: ignore[arg-type]
+        )
+        places = list(self.past[-1].places)
+        moves = [
+            Move(id=f"move-{number}", batch_id=batch.id, at=at, place_id=place_id)
+            for place_id in places[:1]
+        ]
+        self.act("Add pick", (*moves, batch))
+
+    @rule(count=st.integers(0, 1000))
+    def recount_all(self, count: int) -> None:
+        batches = self.past[-1].batches.values()
+        self.act("Recount", tuple(replace(batch, count=count) for batch in batches))
+
+    @rule(number=numbers)
+    def delete_pick(self, number: int) -> None:
+        book = self.past[-1]
+        gone = [b for b in book.batches.values() if b.id == f"batch-{number}"]
+        moves = [m for m in book.moves.values() if m.batch_id == f"batch-{number}"]
+        self.act("Delete pick", deleted=(*gone, *moves))
+
+    @rule(number=numbers)
+    def delete_place_with_what_waits_there(self, number: int) -> None:
+        book = self.past[-1]
+        gone = [p for p in book.places.values() if p.id == f"place-{number}"]
+        moves = [m for m in book.moves.values() if m.place_id == f"place-{number}"]
+        self.act("Delete place", deleted=(*gone, *moves))
+
+    @rule()
+    def undo(self) -> None:
+        done = self.file.undo()
+        assert (done is not None) == bool(self.past[1:])
+        if done is not None:
+            self.shown = self.shown.with_changes(done[1].put, done[1].deleted)
+            self.future.append(self.past.pop())
+
+    @rule()
+    def redo(self) -> None:
+        done = self.file.redo()
+        assert (done is not None) == bool(self.future)
+        if done is not None:
+            self.shown = self.shown.with_changes(done[1].put, done[1].deleted)
+            self.past.append(self.future.pop())
+
+    @rule()
+    def reopen(self) -> None:
+        self.file.close()
+        self.file = SeasonFile.open(self.path)
+
+    @invariant()
+    def what_is_shown_and_what_is_stored_are_the_model(self) -> None:
+        assert self.shown == self.past[-1]
+        assert self.file.read() == self.past[-1]
+        assert (self.file.undo_label is None) == (not self.past[1:])
+        assert (self.file.redo_label is None) == (not self.future)
+
+
+SeasonModel.TestCase.settings = settings(
+    max_examples=15,
+    stateful_step_count=20,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+TestSeasonModel = SeasonModel.TestCase
