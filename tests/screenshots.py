@@ -1,0 +1,148 @@
+"""Pictures of every page, to be looked at after a change: ``python -m tests.screenshots FOLDER``.
+
+Draws the practice season (or ``--season FILE``, which is not changed) without a screen, in light
+and dark and in three sizes.
+"""
+
+import argparse
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication, QWidget
+
+from ripenroom.season.demo import write_demo
+from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.main_window import MainWindow
+from ripenroom.window.picks.page import PicksPage
+from ripenroom.window.places.page import PlacesPage
+from ripenroom.window.season_form.new_season import NewSeasonDialog
+from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.theme import Look
+
+SIZES = ((1024, 700), (1366, 850), (1920, 1200))
+SMALLEST = (800, 600)
+LOOKS = (Look.LIGHT, Look.DARK)
+
+
+class Camera:
+    """Takes pictures of one window in its present look and size."""
+
+    def __init__(self, folder: Path, window: MainWindow) -> None:
+        self._folder = folder
+        self._window = window
+        self.taken: list[Path] = []
+
+    def take(self, what: QWidget, name: str) -> None:
+        """Grab ``what`` once everything that is due has been drawn."""
+        for _ in range(3):
+            QApplication.processEvents()
+        look, size = self._window.appearance.look.value.replace(" ", "-"), self._window.size()
+        path = self._folder / f"{name}-{look}-{size.width()}x{size.height()}.png"
+        if not what.grab().save(str(path)):
+            raise OSError(f"{path} could not be written")
+        self.taken.append(path)
+
+    def take_all(self) -> None:
+        """Every page, a refused pick, a set point being tried, a batch, a new season."""
+        desk = self._window.desk
+        assert desk is not None
+        for name in PAGES:
+            desk.go_to(name)
+            self.take(self._window, name)
+        self._refused_pick()
+        self._tried_set_point()
+        self._dialog(self._batch_dialog, "batch")
+        self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
+
+    def _refused_pick(self) -> None:
+        desk = self._window.desk
+        assert desk is not None
+        desk.go_to("picks")
+        page = desk.page("picks")
+        assert isinstance(page, PicksPage)
+        fields = page.form.fields
+        fields.readings.line.setText("12 11.5 13")
+        fields.readings.unit_choice.choose("kgf")
+        fields.count.setText("40")
+        page.form.add()
+        self.take(self._window, "picks-refused")
+        fields.clear_what_differs()
+        page.form.board.clear()
+
+    def _tried_set_point(self) -> None:
+        desk = self._window.desk
+        assert desk is not None
+        desk.go_to("places")
+        page = desk.page("places")
+        assert isinstance(page, PlacesPage)
+        control = next(iter(page.lines.values())).control
+        control.slider.setValue(control.slider.value() + 10)
+        self.take(self._window, "places-tried")
+        control.drop()
+
+    def _batch_dialog(self) -> QWidget:
+        session = self._window.session
+        assert session is not None
+        projection = session.projection()
+        left = [i for i, n in zip(projection.batch_ids, projection.left, strict=True) if n > 0]
+        return BatchDialog(session, left[len(left) // 2], self._window)
+
+    def _dialog(self, make: Callable[[], QWidget], name: str) -> None:
+        dialog = make()
+        size = self._window.size()
+        dialog.resize(dialog.size().boundedTo(size))
+        dialog.show()
+        self.take(dialog, name)
+        dialog.close()
+        dialog.deleteLater()
+
+
+def main(arguments: list[str]) -> int:
+    """Take the pictures; returns the exit code."""
+    parser = argparse.ArgumentParser(description="Take pictures of every page.")
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--season", type=Path, help="a season file instead of the practice season")
+    parser.add_argument("--text", type=int, default=100, help="text size in per cent")
+    chosen = parser.parse_args(arguments)
+    chosen.folder.mkdir(parents=True, exist_ok=True)
+    app = QApplication.instance() or QApplication([])
+    assert isinstance(app, QApplication)
+    with tempfile.TemporaryDirectory() as scratch:
+        path = Path(scratch) / "season.ripenroom"
+        if chosen.season is None:
+            write_demo(path)
+        else:
+            shutil.copyfile(chosen.season, path)
+        settings = QSettings(str(Path(scratch) / "settings.ini"), QSettings.Format.IniFormat)
+        settings.setValue("text_percent", chosen.text)
+        window = MainWindow(settings, Appearance(app, settings))
+        camera = Camera(chosen.folder, window)
+        window.resize(*SIZES[0])
+        window.show()
+        camera.take(window, "welcome")
+        if not window.open_path(path):
+            print(window.voice.text, file=sys.stderr)
+            return 3
+        for look in LOOKS:
+            window.appearance.set_look(look)
+            for size in SIZES if look is Look.DARK else (SMALLEST, *SIZES):
+                window.resize(*size)
+                camera.take_all()
+        window.appearance.set_look(Look.HIGH_CONTRAST)
+        window.resize(*SIZES[1])
+        camera.take_all()
+        window.close()
+    print(f"{len(camera.taken)} pictures in {chosen.folder}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
