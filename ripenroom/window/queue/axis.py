@@ -18,9 +18,18 @@ def month_spans(days: Days) -> list[tuple[int, int]]:
 
 
 def paint_axis(
-    painter: QPainter, layout: Layout, days: Days, words: Wording, sizes: Sizes, ink: Ink
+    painter: QPainter,
+    layout: Layout,
+    days: Days,
+    words: Wording,
+    sizes: Sizes,
+    now_box: QRectF,
+    ink: Ink,
 ) -> None:
-    """Months stay in sight while any of their days is; days lose their weekday, then most dates."""
+    """Months stay in sight while any of their days is; days lose their weekday, then most dates.
+
+    Months give way to ``now_box``, in which the present moment is named.
+    """
     header = layout.header
     metrics = QFontMetricsF(sizes.small)
     painter.setFont(sizes.small)
@@ -30,12 +39,14 @@ def paint_axis(
     painter.drawLine(QLineF(0, header.bottom() - 0.5, header.right(), header.bottom() - 0.5))
     for first, last in month_spans(days):
         left = header.x() + max(float(days.edges_x[first]), 0.0)
-        right = header.x() + float(days.edges_x[last])
+        right = min(header.x() + float(days.edges_x[last]), header.right())
         if first:
             painter.setPen(QPen(ink.edge, 1.0))
             painter.drawLine(
                 QLineF(round(left) + 0.5, months_y, round(left) + 0.5, header.bottom())
             )
+        if left < now_box.right() and now_box.left() < left + metrics.horizontalAdvance("MMMM"):
+            left = now_box.right() + 2.0
         name = words.locale.toString(_qdate(days, first), "MMMM yyyy")
         if metrics.horizontalAdvance(name) + _GAP_PX > right - left:
             name = words.locale.toString(_qdate(days, first), "MMM")

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply
 from ripenroom.window.market_days.balance import Verdict, supply_words, verdict
-from ripenroom.window.queue.band_places import Form, Label, Placed, place
+from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
 from ripenroom.window.queue.geometry import TimeView
 from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes, bold
 from ripenroom.window.queue.scene import Band, Scene
@@ -16,6 +16,8 @@ from ripenroom.window.wording import Wording
 
 _PAD_PX = 6.0
 _LEAST_PX = 60.0
+_BELOW_PX = 6.0
+"""Air under each label."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,28 +80,30 @@ def write_bands(scene: Scene, words: Wording, sizes: Sizes) -> list[WrittenBand]
 
 
 def place_bands(
-    written: list[WrittenBand], view: TimeView, layout: Layout, now_h: float, full: bool
+    written: list[WrittenBand],
+    view: TimeView,
+    layout: Layout,
+    now_h: float,
+    sizes: Sizes,
+    full: bool,
 ) -> list[Placed]:
     """Where each label stands; the next market days go first, those that are over keep short."""
     labels = []
     for one in written:
         over = one.band.last_h <= now_h
-        anchor = min(max(view.x(one.band.first_h), 0.0), view.width_px)
-        if view.x(one.band.last_h) <= 0.0 or view.x(one.band.first_h) >= view.width_px:
-            anchor = -1.0
-        weight = -abs(one.band.first_h - now_h) - (1e6 if over else 0.0)
-        band_px = (one.band.last_h - one.band.first_h) * view.px_per_h
+        first, last = view.x(one.band.first_h), view.x(one.band.last_h)
+        seen = last > 0.0 and first < view.width_px
         labels.append(
             Label(
-                anchor,
-                band_px,
-                one.full_px,
-                one.title_px,
-                weight,
-                full and not over and bool(one.crops),
+                anchor_x=max(first, 0.0) if seen else -1.0,
+                band_px=last - max(first, 0.0),
+                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + _BELOW_PX),
+                short=(one.title_px, sizes.small_px + _BELOW_PX),
+                weight=-abs(one.band.first_h - now_h) - (1e6 if over else 0.0),
+                wants_full=full and not over and bool(one.crops),
             )
         )
-    return place(labels, layout.tiers, 0.0, view.width_px, _LEAST_PX)
+    return place(labels, Room(0.0, view.width_px, layout.labels_px, _LEAST_PX))
 
 
 def paint_labels(
@@ -118,12 +122,11 @@ def paint_labels(
     heavy = bold(sizes.small)
     heavy_metrics = QFontMetricsF(heavy)
     ascent = heavy_metrics.ascent()
-    for one, where in sorted(zip(written, placed, strict=True), key=lambda pair: -pair[1].tier):
+    for one, where in sorted(zip(written, placed, strict=True), key=lambda pair: -pair[1].above):
         if where.form is Form.TICK:
             continue
-        rows = 1 + (len(one.crops) if where.form is Form.FULL else 0)
-        bottom = foot - where.tier * layout.tier_px - 3.0
-        top = bottom - rows * sizes.small_px - 2.0
+        top = foot - where.above - where.height
+        bottom = top + where.height - _BELOW_PX + 2.0
         left = header.x() + where.x
         stem = round(header.x() + _stem_x(one.band, where, view)) + 0.5
         painter.setPen(QPen(ink.edge, 1.0))

@@ -21,12 +21,14 @@ class Form(IntEnum):
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One label to be placed: its band's place and how wide band and forms are (pixels)."""
+    """One label to be placed: where its band is, and the size of its forms (pixels)."""
 
     anchor_x: float
     band_px: float
-    full_px: float
-    short_px: float
+    full: tuple[float, float]
+    """Width and height with all crops."""
+    short: tuple[float, float]
+    """Width and height of name and day alone."""
     weight: float
     """Who goes first where there is not room for all; higher first."""
     wants_full: bool = True
@@ -34,63 +36,93 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A label's form, tier (0 nearest to the lines), left edge and width."""
+    """A label's form, its left edge and how far its foot is above the dates, its size."""
 
     form: Form
-    tier: int
     x: float
+    above: float
     width: float
+    height: float
+
+    def covers(self, x: float, above: float) -> bool:
+        """Whether a point lies on the label."""
+        inside = self.x <= x <= self.x + self.width
+        return inside and self.above <= above <= self.above + self.height
 
 
-Span = tuple[float, float]
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Where labels may stand: from left to right, so high; words need ``least_px`` at least."""
+
+    left: float
+    right: float
+    height: float
+    least_px: float
 
 
-def place(
-    labels: Sequence[Label], tiers: int, left_px: float, right_px: float, least_px: float
-) -> list[Placed]:
+def place(labels: Sequence[Label], room: Room) -> list[Placed]:
     """A place for every label such that none lies upon another; in the order given.
 
-    A label begins somewhere over its band, or is pushed left to stay before ``right_px``. One
-    that finds room in no tier takes a shorter form; ``least_px`` is the width under which its
-    words are not worth beginning.
+    As many labels as possible are full, those of the greatest weight first, as long as every
+    other still has room for its name: a market day that is named nowhere is easily forgotten.
     """
-    taken: list[list[Span]] = [[] for _ in range(tiers)]
-    placed = [Placed(Form.TICK, 0, label.anchor_x, 0.0) for label in labels]
-    for index in sorted(range(len(labels)), key=lambda i: (-labels[i].weight, labels[i].anchor_x)):
-        label = labels[index]
-        if not left_px <= label.anchor_x < right_px:
-            continue
-        for form, width in _forms(label, least_px):
-            first = max(min(label.anchor_x, right_px - width), left_px)
-            last = max(min(label.anchor_x + label.band_px, right_px - width), first)
-            spot = _free_spot(taken, first, last, width)
+    inside = [n for n, label in enumerate(labels) if room.left <= label.anchor_x < room.right]
+    order = sorted(inside, key=lambda n: (-labels[n].weight, labels[n].anchor_x))
+    best: dict[int, Placed] = {}
+    for full in range(len(order), -1, -1):
+        tried = _attempt(labels, order, full, room)
+        if len(tried) > len(best) or not best:
+            best = tried
+        if len(best) == len(order):
+            break
+    return [
+        best.get(n, Placed(Form.TICK, label.anchor_x, 0.0, 0.0, 0.0))
+        for n, label in enumerate(labels)
+    ]
+
+
+def _attempt(
+    labels: Sequence[Label], order: Sequence[int], full: int, room: Room
+) -> dict[int, Placed]:
+    """Places by label number, the first ``full`` in full form; who has no room is left out."""
+    placed: dict[int, Placed] = {}
+    for rank, number in enumerate(order):
+        label = labels[number]
+        for form, width, height in _forms(label, rank < full, room.least_px):
+            first = max(min(label.anchor_x, room.right - width), room.left)
+            last = max(min(label.anchor_x + label.band_px, room.right - width), first)
+            spot = _free_spot(list(placed.values()), first, last, width, height, room.height)
             if spot is not None:
-                tier, x = spot
-                taken[tier].append((x, x + width))
-                placed[index] = Placed(form, tier, x, width)
+                placed[number] = Placed(form, *spot, width, height)
                 break
     return placed
 
 
-def _forms(label: Label, least_px: float) -> list[tuple[Form, float]]:
-    """Forms and widths to try, the best first; short words may end in an ellipsis."""
-    forms = [(Form.FULL, label.full_px)] if label.wants_full else []
-    forms.append((Form.SHORT, label.short_px))
-    for share in (0.75, 0.5, 0.35):
-        if label.short_px * share >= least_px:
-            forms.append((Form.SHORT, label.short_px * share))
-    return forms
+def _forms(label: Label, full: bool, least_px: float) -> list[tuple[Form, float, float]]:
+    """Form, width and height to try; short words may end in an ellipsis."""
+    if full and label.wants_full:
+        return [(Form.FULL, *label.full)]
+    width, height = label.short
+    shares = [share for share in (1.0, 0.75, 0.5) if share == 1.0 or width * share >= least_px]
+    return [(Form.SHORT, width * share, height) for share in shares]
 
 
 def _free_spot(
-    taken: Sequence[Sequence[Span]], first: float, last: float, width: float
-) -> tuple[int, float] | None:
-    """The tier and left edge nearest to ``first``, not beyond ``last``, where nothing stands."""
-    for tier, spans in enumerate(taken):
+    taken: Sequence[Placed], first: float, last: float, width: float, height: float, most: float
+) -> tuple[float, float] | None:
+    """The lowest free place, then the one nearest to ``first``: left edge and foot."""
+    for above in sorted({0.0, *(other.above + other.height for other in taken)}):
+        if above + height > most:
+            break
+        beside = [
+            other
+            for other in taken
+            if other.above < above + height and above < other.above + other.height
+        ]
         x = first
-        for start, end in sorted(spans):
-            if x + width + _GAP_PX > start and end + _GAP_PX > x:
-                x = end + _GAP_PX
+        for other in sorted(beside, key=lambda other: other.x):
+            if x + width + _GAP_PX > other.x and other.x + other.width + _GAP_PX > x:
+                x = other.x + other.width + _GAP_PX
         if x <= last:
-            return tier, x
+            return x, above
     return None

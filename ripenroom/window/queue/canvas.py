@@ -119,10 +119,8 @@ class QueueCanvas(QueuePicture):
         if self.scene is None or not layout.header.contains(point):
             return None
         x, foot = point.x() - layout.header.x(), layout.header.bottom() - layout.axis_px
-        tier = int((foot - point.y()) // layout.tier_px)
         for band, placed in zip(self.scene.bands, self.placed_bands(), strict=True):
-            on_label = placed.form is not Form.TICK and placed.tier == tier and point.y() < foot
-            if on_label and placed.x <= x <= placed.x + placed.width:
+            if placed.form is not Form.TICK and placed.covers(x, foot - point.y()):
                 return band
             if point.y() >= foot and band.first_h <= self.view.hour(x) < band.last_h:
                 return band

@@ -53,17 +53,25 @@ def paint_past(painter: QPainter, layout: Layout, now_x: float, ink: Ink) -> Non
         painter.fillRect(QRectF(area.x(), area.y(), min(now_x, area.width()), area.height()), veil)
 
 
-def paint_now(painter: QPainter, layout: Layout, now_x: float, label: str, ink: Ink) -> None:
-    """The line of the present moment through all lines, and its label in the months' row."""
+def now_box(layout: Layout, now_x: float, label_px: float, label_high_px: float) -> QRectF:
+    """Where the present moment is named, in the months' row; empty while it is out of sight."""
     if not -1.0 <= now_x <= layout.lines.width():
+        return QRectF()
+    x = round(layout.lines.x() + now_x)
+    top = layout.header.bottom() - layout.axis_px + 1.0
+    width = label_px + 10.0
+    return QRectF(min(x, layout.header.right() - width), top, width, label_high_px + 2.0)
+
+
+def paint_now(
+    painter: QPainter, layout: Layout, now_x: float, box: QRectF, label: str, ink: Ink
+) -> None:
+    """The line of the present moment through all lines, and its label."""
+    if box.isEmpty():
         return
     x = round(layout.lines.x() + now_x) + 0.5
-    metrics = painter.fontMetrics()
-    width, height = metrics.horizontalAdvance(label) + 10.0, float(metrics.height()) + 2.0
-    top = layout.header.bottom() - layout.axis_px + 1.0
-    box = QRectF(min(x - 1.0, layout.header.right() - width), top, width, height)
     painter.setPen(QPen(ink.now, 2.0))
-    painter.drawLine(QLineF(x, top, x, layout.lines.bottom()))
+    painter.drawLine(QLineF(x, box.top(), x, layout.lines.bottom()))
     painter.fillRect(box, ink.now)
     painter.setPen(ink.paper)
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)

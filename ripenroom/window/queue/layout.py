@@ -12,7 +12,7 @@ MOST_CROPS = 4
 """A label of a market day has at most this many lines of crops."""
 _NAMES_SHARE = 0.38
 """The names never take more of the width than this."""
-_HEADER_SHARE = 0.36
+_HEADER_SHARE = 0.4
 """The header never takes more of the height than this."""
 
 
@@ -33,7 +33,7 @@ class Sizes:
         small.setPointSizeF(font.pointSizeF() * 0.9)
         metrics, small_metrics = QFontMetricsF(font), QFontMetricsF(small)
         text_px, small_px = metrics.height(), small_metrics.height()
-        return cls(font, small, round(text_px * 1.75), text_px, small_px)
+        return cls(font, small, round(text_px * 1.85), text_px, small_px)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,8 @@ class Layout:
     header: QRectF
     corner: QRectF
     lines: QRectF
-    tiers: int
-    tier_px: float
+    labels_px: float
+    """How high the labels of market days may pile up."""
     axis_px: float
 
 
@@ -61,20 +61,19 @@ def lay_out(
 ) -> Layout:
     """Divide the canvas; ``crops_wanted`` is the most crops that one market day wants.
 
-    As many tiers of market labels as fit, at most three; a compact queue has one tier of names.
+    Labels get room for two or three full ones above each other; a compact queue shows only names.
     """
     axis_px = sizes.small_px * 2.0 + 10.0
-    tier_px = sizes.small_px * (1 + (0 if compact else min(crops_wanted, MOST_CROPS))) + 7.0
-    most = 1 if compact else 3
-    tiers = int(max(1, min(most, (height * _HEADER_SHARE - axis_px) // tier_px)))
-    top = tiers * tier_px + axis_px
+    rows = 2 if compact else 3 * (1 + min(max(crops_wanted, 1), MOST_CROPS))
+    wanted_px = rows * sizes.small_px + 20.0
+    labels_px = max(min(wanted_px, height * _HEADER_SHARE - axis_px), sizes.small_px + 8.0)
+    top = round(labels_px + axis_px)
     left = round(min(names_px, width * _NAMES_SHARE))
     return Layout(
         names=QRectF(0, top, left, max(height - top, 0)),
         header=QRectF(left, 0, max(width - left, 0), top),
         corner=QRectF(0, 0, left, top),
         lines=QRectF(left, top, max(width - left, 0), max(height - top, 0)),
-        tiers=tiers,
-        tier_px=tier_px,
+        labels_px=top - axis_px,
         axis_px=axis_px,
     )

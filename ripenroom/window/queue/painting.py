@@ -12,7 +12,7 @@ from ripenroom.window.queue.shapes import Shapes, shapes_of
 from ripenroom.window.queue.softness import alphas, image
 from ripenroom.window.theme import Ink
 
-_FOOT_PX = 4.0
+_FOOT_PX = 3.0
 """Between a line's shelf and the next line's air."""
 _LOW = 0.36
 """Height of fruit that is holding or past, as a share of the tallest."""
@@ -101,15 +101,15 @@ def _paint_line(
 ) -> None:
     low = round(tall * _LOW)
     picked, ready_from = float(shapes.picked[number]), float(shapes.opens_low[number])
-    opened, closing = float(shapes.opens_high[number]), float(shapes.closes_low[number])
+    full_from, full_to = float(shapes.full_from[number]), float(shapes.full_to[number])
     closed, tail = float(shapes.closes_high[number]), float(shapes.tail[number])
     top = shelf_y - low
     painter.setPen(brushes.outline)
-    painter.fillRect(QRectF(picked, top, max(opened - picked, 0.0), low), brushes.holding)
-    painter.drawLine(QLineF(picked, top + 0.5, opened, top + 0.5))
+    painter.fillRect(QRectF(picked, top, max(full_from - picked, 0.0), low), brushes.holding)
+    painter.drawLine(QLineF(picked, top + 0.5, full_from, top + 0.5))
     painter.drawLine(QLineF(round(picked) + 0.5, top, round(picked) + 0.5, shelf_y))
-    painter.fillRect(QRectF(closing, top, max(tail - closing, 0.0), low), brushes.past)
-    painter.drawLine(QLineF(closing, top + 0.5, tail, top + 0.5))
+    painter.fillRect(QRectF(full_to, top, max(tail - full_to, 0.0), low), brushes.past)
+    painter.drawLine(QLineF(full_to, top + 0.5, tail, top + 0.5))
     high = round(tall * max(_SHORTEST, float(shapes.ready_share[number])))
     left, right = max(int(ready_from) - 1, 0), int(closed) + 2
     if right > left:

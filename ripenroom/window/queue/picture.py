@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 
 from PySide6.QtCore import QCoreApplication, QEvent, QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.window.queue.axis import paint_axis
@@ -11,7 +11,7 @@ from ripenroom.window.queue.band_labels import WrittenBand, paint_labels, place_
 from ripenroom.window.queue.band_places import Placed
 from ripenroom.window.queue.days import Days, day_of, days_in, span_of
 from ripenroom.window.queue.geometry import LineView, TimeView
-from ripenroom.window.queue.ground import paint_bands, paint_days, paint_now, paint_past
+from ripenroom.window.queue.ground import now_box, paint_bands, paint_days, paint_now, paint_past
 from ripenroom.window.queue.layout import Layout, Sizes, lay_out
 from ripenroom.window.queue.names_column import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.painting import paint_lines
@@ -182,25 +182,29 @@ class QueuePicture(QAbstractScrollArea):
         paint_past(painter, layout, now_x, colours)
         paint_names(painter, layout, scene, lines, words, sizes, colours)
         paint_headings(painter, layout, scene, sizes, colours)
+        now = QCoreApplication.translate("Queue", "now, {time}").format(
+            time=words.time(scene.now_h)
+        )
+        metrics = QFontMetricsF(sizes.small)
+        box = now_box(layout, now_x, metrics.horizontalAdvance(now), sizes.small_px)
         painter.save()
         painter.setClipRect(layout.header)
-        paint_axis(painter, layout, days, words, sizes, colours)
+        paint_axis(painter, layout, days, words, sizes, box, colours)
         self._paint_marked_day(painter, layout, days, colours)
         placed = self.placed_bands()
         paint_labels(painter, self._written, placed, self.view, layout, scene.now_h, sizes, colours)
         painter.restore()
         painter.setFont(sizes.small)
-        today = QCoreApplication.translate("Queue", "now, {time}").format(
-            time=words.time(scene.now_h)
-        )
-        paint_now(painter, layout, now_x, today, colours)
+        paint_now(painter, layout, now_x, box, now, colours)
 
     def placed_bands(self) -> list[Placed]:
         """Where the market days' labels stand, in the order of the scene's bands."""
         if self.scene is None or self._written is None:
             return []
         full = not self.compact
-        return place_bands(self._written, self.view, self.layout_now(), self.scene.now_h, full)
+        return place_bands(
+            self._written, self.view, self.layout_now(), self.scene.now_h, self._sizes, full
+        )
 
     def _paint_selection(
         self, painter: QPainter, layout: Layout, lines: LineView, colours: Ink

@@ -2,10 +2,13 @@
 
 All fruit of a batch sits on its line's shelf. It is drawn as three overlapping stretches:
 
-* holding, low, from the pick until the last of the opening range;
+* holding, low, from the pick until "ready" is full;
 * ready, as tall as the share that is ready on the best day, fading in over the opening range and
   out over the closing range;
-* past, low, from the first of the closing range until today or a while after.
+* past, low, from where "ready" begins to fade until today or a while after.
+
+On the best day "ready" is always full, even where so little is known that the two ranges overlap:
+the eye finds the day by it, and how far the edges reach tells how sure it is.
 """
 
 from dataclasses import dataclass
@@ -33,9 +36,11 @@ class Shapes:
     picked: FloatColumn
     opens_low: FloatColumn
     opens: FloatColumn
-    opens_high: FloatColumn
+    full_from: FloatColumn
+    """Where "ready" is drawn full: the high end of the opening range, or the best day before it."""
     best: FloatColumn
-    closes_low: FloatColumn
+    full_to: FloatColumn
+    """Until where it is full: the low end of the closing range, or the best day after it."""
     closes: FloatColumn
     closes_high: FloatColumn
     tail: FloatColumn
@@ -55,6 +60,7 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
     def px(hours: FloatColumn) -> FloatColumn:
         return np.clip(view.x(hours), -BEYOND_PX, view.width_px + BEYOND_PX)
 
+    best_h = projection.best_h.mid[lines]
     closes_high_h = closes.high[lines]
     closes_mid_h = closes.mid[lines]
     never = np.isnan(opens.mid[lines]) | (projection.state[lines] == State.WONT_RIPEN)
@@ -65,9 +71,9 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
         picked=px(facts.picked_h[lines]),
         opens_low=px(np.fmax(opens.low[lines], facts.picked_h[lines])),
         opens=px(opens.mid[lines]),
-        opens_high=px(opens.high[lines]),
-        best=px(projection.best_h.mid[lines]),
-        closes_low=px(closes.low[lines]),
+        full_from=px(np.fmin(opens.high[lines], np.fmax(best_h, opens.mid[lines]))),
+        best=px(best_h),
+        full_to=px(np.fmax(closes.low[lines], np.fmin(best_h, closes_mid_h))),
         closes=px(closes_mid_h),
         closes_high=px(closes_high_h),
         tail=px(tail_h),

@@ -18,11 +18,11 @@ def alphas(shapes: Shapes, width_px: int) -> Alphas:
     """Opacity of "ready" for each line and pixel, shape (lines, width_px).
 
     It climbs from 0 at the low end of the opening range over one half at the best estimate to 1 at
-    its high end, and falls likewise over the closing range.
+    where it is full, and falls likewise over the closing range.
     """
     x: FloatColumn = np.arange(width_px, dtype=np.float64) + 0.5
-    opened = _climb(x, shapes.opens_low, shapes.opens, shapes.opens_high)
-    closed = _climb(x, shapes.closes_low, shapes.closes, shapes.closes_high)
+    opened = _climb(x, shapes.opens_low, shapes.opens, shapes.full_from)
+    closed = _climb(x, shapes.full_to, shapes.closes, shapes.closes_high)
     return np.nan_to_num(opened * (1.0 - closed) * 255.0 + 0.5).astype(np.uint8)
 
 

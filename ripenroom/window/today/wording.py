@@ -19,7 +19,11 @@ def headline(notice: Notice, session: Session) -> str:
     when = "" if notice.when_h is None else _when(notice.when_h, session)
     texts: Mapping[NoticeKind, str] = {
         NoticeKind.PAST: QCoreApplication.translate("Today", "Take {code} out"),
-        NoticeKind.CLOSES: QCoreApplication.translate("Today", "Sell {code} by {when}"),
+        NoticeKind.CLOSES: (
+            QCoreApplication.translate("Today", "Sell {code} today")
+            if _is_today(notice.when_h, session)
+            else QCoreApplication.translate("Today", "Sell {code} by {when}")
+        ),
         NoticeKind.CHILLING: QCoreApplication.translate(
             "Today", "Bring {code} into the warm by {when}"
         ),
@@ -48,6 +52,10 @@ def reason(notice: Notice, session: Session) -> str:
         NoticeKind.WONT_RIPEN: _wont_ripen,
     }[notice.kind](notice, session)
     return _sentence("; ".join(part for part in [*parts, extra] if part))
+
+
+def _is_today(hour: float | None, session: Session) -> bool:
+    return hour is None or session.words.local(hour).date() <= session.season.now().date()
 
 
 def _when(hour: float, session: Session) -> str:
