@@ -69,6 +69,8 @@ class Camera:
         page = desk.page("picks")
         assert isinstance(page, PicksPage)
         fields = page.form.fields
+        pawpaw = next(i for i in range(fields.crop.count()) if fields.crop.itemText(i) == "Pawpaw")
+        fields.crop.setCurrentIndex(pawpaw)
         fields.readings.line.setText("12 11.5 13")
         fields.readings.unit_choice.choose("kgf")
         fields.count.setText("40")

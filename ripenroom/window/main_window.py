@@ -126,8 +126,14 @@ class MainWindow(QMainWindow):
         self.banner.show_season(self.session)
         self.menus.show_season(self.session)
         self.welcome.setVisible(self.session is None)
+        self.voice.rest_on(self._where_saved())
         name = self.session.season.book.season.name if self.session else ""
         self.setWindowTitle(f"{name} – ripenroom" if name else "ripenroom")
+
+    def _where_saved(self) -> str:
+        if self.session is None or self.session.season.read_only_because:
+            return ""
+        return self.tr("Saved in {file}").format(file=self.session.season.path)
 
     # What the menus do
 

@@ -48,7 +48,7 @@ QPushButton:default {{
 }}
 QPushButton:default:focus {{ border: 2px solid {name["text"]}; }}
 QPushButton:disabled, QToolButton:disabled {{
-    color: {name["edge"]}; border-color: {name["line"]};
+    color: {name["edge"]}; border: 1px dashed {name["line"]};
 }}
 QToolButton::menu-indicator {{ image: none; }}
 QLineEdit, QPlainTextEdit {{
@@ -98,7 +98,7 @@ QPushButton[leading="true"] {{
 }}
 QPushButton[leading="true"]:focus {{ border: 2px solid {name["text"]}; }}
 QPushButton[leading="true"]:disabled {{
-    background: {name["panel"]}; color: {name["edge"]}; border-color: {name["line"]};
+    background: {name["panel"]}; color: {name["edge"]}; border: 1px dashed {name["line"]};
 }}
 QCheckBox, QRadioButton {{ min-height: {high}px; spacing: 8px; }}
 QCheckBox::indicator, QRadioButton::indicator {{
@@ -144,7 +144,7 @@ QFrame#navigation {{
     background: {name["panel"]}; border: none; border-right: 1px solid {name["line"]};
     min-width: {nav}px; max-width: {nav}px;
 }}
-QLabel#seasonName {{ color: {name["faint"]}; padding: 0 14px; }}
+QLabel#seasonName {{ color: {name["faint"]}; padding: 0 12px; }}
 QFrame#navigation QPushButton {{
     text-align: left; border: none; border-left: 4px solid transparent; border-radius: 0;
     background: transparent; padding: 4px 12px 4px 12px;

@@ -156,10 +156,9 @@ class Wording:
         return self.day_range(hours, hours)
 
     def full_day(self, day: date) -> str:
-        """A day with its year, as the locale writes it."""
-        return self.locale.toString(
-            QDate(day.year, day.month, day.day), QLocale.FormatType.ShortFormat
-        )
+        """A day with its year: ``"26 Sep 2026"``."""
+        pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
+        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""

@@ -4,10 +4,12 @@ Importing this module imports pyqtgraph, which takes longer than all the rest of
 the batch panel imports it, when it is opened.
 """
 
+import math
+
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtGui import QColor, QFont, QFontMetricsF
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.season.findings import BatchStory
@@ -23,15 +25,19 @@ _SOFT = 70
 class _DayAxis(pg.AxisItem):  # type: ignore[misc]
     """Days of the season's home zone, ticked at midnight there."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, font: QFont) -> None:
         super().__init__(orientation="bottom")
         self._session = session
+        self._label_width = QFontMetricsF(font).horizontalAdvance("00 Mmm")
+        self.setStyle(tickFont=font)
 
-    def tickValues(self, minimum: float, maximum: float, _size: float) -> object:
+    def tickValues(self, minimum: float, maximum: float, size: float) -> object:
         zone = self._session.season.zone
         words = self._session.words
         day = words.local(minimum).replace(hour=0, minute=0, second=0)
-        step = max(1, round((maximum - minimum) / 24 / 8))
+        days = (maximum - minimum) / 24
+        labels = max(1.0, size / (self._label_width * 1.3))
+        step = max(1, math.ceil(days / labels))
         ticks: list[float] = []
         hours = to_hours(day)
         while hours <= maximum:
@@ -64,7 +70,9 @@ class BatchChart(QWidget):
         layout.addWidget(self._shares)
 
     def _plot(self, session: Session, colours: Ink, label: str) -> pg.PlotWidget:
-        plot = pg.PlotWidget(axisItems={"bottom": _DayAxis(session)}, background=colours.paper)
+        plot = pg.PlotWidget(
+            axisItems={"bottom": _DayAxis(session, self.font())}, background=colours.paper
+        )
         plot.setMenuEnabled(False)
         plot.hideButtons()
         plot.setMouseEnabled(x=False, y=False)
@@ -75,7 +83,7 @@ class BatchChart(QWidget):
             axis.setTextPen(pg.mkPen(colours.faint))
             axis.setStyle(tickFont=self.font())
         plot.getAxis("left").setLabel(label, color=colours.faint.name())
-        plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 9)
+        plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 7)
         return plot
 
     def show_story(self, story: BatchStory, now_h: float) -> None:

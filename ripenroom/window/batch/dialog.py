@@ -35,10 +35,14 @@ class BatchDialog(QDialog):
         self.chart = BatchChart(session, self)
         self.chart.setMinimumSize(300, 300)
         self.moves = MoveTable(session, batch_id, self)
+        self._code = QLabel(self)
+        self._code.setObjectName("pageTitle")
+        self._code.setTextFormat(Qt.TextFormat.PlainText)
         words = QWidget(self)
         left = QVBoxLayout(words)
         left.setContentsMargins(0, 0, 12, 0)
         left.setSpacing(8)
+        left.addWidget(self._code)
         for heading, layout in (
             (self.tr("Expected (80 % ranges in brackets)"), self._expected),
             (self.tr("Written down"), self._written),
@@ -104,7 +108,9 @@ class BatchDialog(QDialog):
         if batch is None:
             self.reject()
             return
-        self.setWindowTitle(self.tr("Batch {code}").format(code=batch.code))
+        title = self.tr("Batch {code}").format(code=batch.code)
+        self.setWindowTitle(title)
+        self._code.setText(title)
         self._fill(self._expected, expected(self.session, self.batch_id))
         self._fill(self._written, written_down(self.session, self.batch_id))
         self.moves.refresh()
@@ -120,6 +126,7 @@ class BatchDialog(QDialog):
         for label, text in facts:
             name = QLabel(label, self)
             name.setObjectName("faint")
+            name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 21)
             value = QLabel(text, self)
             value.setTextFormat(Qt.TextFormat.PlainText)
             value.setWordWrap(True)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from ripenroom.records.refusal import Refusal
 
@@ -29,10 +29,10 @@ class RefusalNote(QWidget):
         self._label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
         self._buttons = QHBoxLayout()
         self._buttons.setContentsMargins(0, 0, 0, 0)
-        layout = QVBoxLayout(self)
+        layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 2, 0, 2)
-        layout.setSpacing(4)
-        layout.addWidget(self._label)
+        layout.setSpacing(8)
+        layout.addWidget(self._label, 1)
         layout.addLayout(self._buttons)
         self.hide()
 
@@ -51,8 +51,6 @@ class RefusalNote(QWidget):
             button.setAutoDefault(False)
             button.clicked.connect(lambda _checked=False, act=does: act())
             self._buttons.addWidget(button)
-        if choices:
-            self._buttons.addStretch(1)
         self.show()
         first = self._buttons.itemAt(0)
         if first is not None and (button_widget := first.widget()) is not None:

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from PySide6.QtCore import QDateTime, Signal
+from PySide6.QtCore import QDateTime, QLocale, Signal
 from PySide6.QtWidgets import QDateTimeEdit, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from ripenroom.window.session import Session
@@ -25,7 +25,9 @@ class WhenEdit(QWidget):
         self.edit = QDateTimeEdit(self)
         self.edit.setCalendarPopup(True)
         self.edit.setTimeZone(session.words.to_field(session.season.now()).timeZone())
-        self.edit.setDisplayFormat(self.tr("ddd d MMM  HH:mm", "pattern of date and time"))
+        clock = session.words.locale.timeFormat(QLocale.FormatType.ShortFormat)
+        day = self.tr("ddd d MMM", "pattern of a day")
+        self.edit.setDisplayFormat(f"{day}  {clock}")
         self.edit.setLocale(session.words.locale)
         self.edit.setKeyboardTracking(True)
         self.now_button = QPushButton(self.tr("Now"), self)

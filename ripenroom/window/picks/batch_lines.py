@@ -72,7 +72,8 @@ def batch_lines(session: Session) -> list[BatchLine]:
         left = float(projection.left[line])
         crop = crop_name(season.crops, batch.crop)
         if cultivar is not None:
-            crop = f"{crop} · {cultivar.name}"
+            # The name that tells more comes first: a narrow column cuts off the other.
+            crop = f"{cultivar.name} · {crop}"
         picked = batch.picked_at.timestamp()
         texts = (
             batch.code,

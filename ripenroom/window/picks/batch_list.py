@@ -23,10 +23,10 @@ from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 
-_ELASTIC = (Column.CROP, Column.PLACE, Column.FEEL)
-"""Columns that give way, showing less of their text, where the window is narrow."""
-_ELASTIC_LETTERS = 7
-"""Letters of them that are shown even then."""
+_LETTERS_AT_LEAST = {Column.CROP: 12, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
+"""Columns that give way where the window is narrow, and the letters that they keep."""
+_HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW)
+"""Columns that are left out, in this order, where even that is not enough."""
 
 
 class BatchList(QWidget):
@@ -87,14 +87,13 @@ class BatchList(QWidget):
         table.setIconSize(MARK_SIZE)
         # The form above it has the first right to the height.
         table.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        table.setMinimumHeight(4 * target_height(self.font()))
+        table.setMinimumHeight(3 * target_height(self.font()))
         table.verticalHeader().hide()
         table.verticalHeader().setDefaultSectionSize(target_height(self.font()))
         header = table.horizontalHeader()
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setStretchLastSection(True)
         header.setSortIndicator(Column.PICKED, Qt.SortOrder.DescendingOrder)
         table.setSortingEnabled(True)
         table.doubleClicked.connect(
@@ -187,18 +186,36 @@ class BatchList(QWidget):
         self._show_empty()
 
     def _fit_columns(self) -> None:
-        # Measuring every line is slow in a big season; the first ones tell enough.
         header = self.table.horizontalHeader()
+        # Measuring every line is slow in a big season; the first ones tell enough.
         header.setResizeContentsPrecision(60)
+        for column in _HIDDEN_FIRST:
+            self.table.setColumnHidden(column, False)
         self.table.resizeColumnsToContents()
-        missing = header.length() - self.table.viewport().width()
-        widths = {column: header.sectionSize(column) for column in _ELASTIC}
-        floor = _ELASTIC_LETTERS * self.fontMetrics().horizontalAdvance("n")
-        slack = {column: max(0, width - floor) for column, width in widths.items()}
-        if missing > 0 and sum(slack.values()) > 0:
-            share = min(1.0, missing / sum(slack.values()))
-            for column, width in widths.items():
-                header.resizeSection(column, width - round(slack[column] * share + 0.5))
+        letter = self.fontMetrics().horizontalAdvance("n")
+        room = self.table.viewport().width()
+        natural = {column: self._natural_width(column) for column in Column}
+        least = {
+            column: min(width, letter * _LETTERS_AT_LEAST.get(column, 1000))
+            for column, width in natural.items()
+        }
+        for column in _HIDDEN_FIRST:
+            if sum(least.values()) <= room:
+                break
+            self.table.setColumnHidden(column, True)
+            del natural[column], least[column]
+        missing = sum(natural.values()) - room
+        slack = sum(natural.values()) - sum(least.values())
+        share = min(1.0, missing / slack) if missing > 0 and slack > 0 else 0.0
+        last = max(natural)
+        natural[last] += max(0, -missing)
+        least[last] = natural[last]
+        for column, width in natural.items():
+            header.resizeSection(column, int(width - (width - least[column]) * share))
+
+    def _natural_width(self, column: Column) -> int:
+        header = self.table.horizontalHeader()
+        return max(self.table.sizeHintForColumn(column), header.sectionSizeHint(column))
 
     def _show_empty(self) -> None:
         nothing = self.model.rowCount() == 0

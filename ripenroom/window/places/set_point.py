@@ -59,6 +59,7 @@ class SetPointControl(QWidget):
         self.box.setRange(self.steps.shown(self.steps.lowest), self.steps.shown(self.steps.highest))
         self.box.setSuffix(f" °{unit}")
         self.box.setKeyboardTracking(False)
+        self.box.setAlignment(Qt.AlignmentFlag.AlignRight)
         name = self.tr("Set point of {place} in °{unit}").format(place=place_name, unit=unit)
         self.box.setAccessibleName(name)
         inner = self.box.findChild(QLineEdit)

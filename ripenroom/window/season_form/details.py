@@ -30,6 +30,9 @@ class SeasonDetails:
         self.first_day = QDateEdit()
         self.first_day.setCalendarPopup(True)
         self.first_day.setLocale(locale)
+        self.first_day.setDisplayFormat(
+            QCoreApplication.translate("SeasonDetails", "d MMMM yyyy", "pattern of a date")
+        )
         self.units = Choices(16)
         self.units.set_choices(
             [
@@ -71,7 +74,7 @@ class SeasonDetails:
         )
         here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
         if not self.zone.choose(here):
-            self.zone.choose("Europe/London")
+            self.zone.choose("UTC")
         begun = today - timedelta(days=14)
         self.first_day.setDate(QDate(begun.year, begun.month, begun.day))
         us = self._locale.measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
@@ -117,6 +120,7 @@ class SeasonDetails:
 
 
 def zone_ids() -> list[str]:
-    """Names of time zones by continent and city, sorted."""
+    """Names of time zones: UTC, then by continent and city."""
     ids = (bytes(zone.data()).decode() for zone in QTimeZone.availableTimeZoneIds())
-    return sorted({name for name in ids if "/" in name and not name.startswith("Etc/")})
+    cities = sorted({name for name in ids if "/" in name and not name.startswith("Etc/")})
+    return ["UTC", *cities]

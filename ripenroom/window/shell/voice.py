@@ -10,7 +10,11 @@ _SAID_FOR_MS = 12_000
 
 
 class Voice(QFrame):
-    """Says what was done for a while; keeps a refusal until it is closed or something is done."""
+    """Says what was done for a while; keeps a refusal until it is closed or something is done.
+
+    In between it says where everything is saved. It is always there, so that no page jumps when
+    something is said.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -20,6 +24,7 @@ class Voice(QFrame):
         self._said.setWordWrap(True)
         self._said.setAccessibleName(self.tr("What was done"))
         self._refused = RefusalNote(self)
+        self._resting = ""
         self._close = QPushButton(self.tr("Close message"), self)
         self._close.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
@@ -37,12 +42,16 @@ class Voice(QFrame):
         """What is said at the moment."""
         return self._refused.text or self._said.text()
 
+    def rest_on(self, text: str) -> None:
+        """What to say while there is nothing else to say."""
+        self._resting = text
+        if not self._timer.isActive() and not self._refused.text:
+            self.fall_silent()
+
     def say(self, text: str) -> None:
         """Say what was done."""
         self.fall_silent()
         self._said.setText(text)
-        self._said.show()
-        self.show()
         self._timer.start(_SAID_FOR_MS)
 
     def refuse(self, refusal: Refusal) -> None:
@@ -52,15 +61,14 @@ class Voice(QFrame):
     def warn(self, text: str) -> None:
         """Say what went wrong; it stays until it is closed."""
         self.fall_silent()
+        self._said.hide()
         self._refused.tell(text)
         self._close.show()
-        self.show()
 
     def fall_silent(self) -> None:
         """Take the message away."""
         self._timer.stop()
-        self._said.clear()
-        self._said.hide()
         self._refused.clear()
         self._close.hide()
-        self.hide()
+        self._said.setText(self._resting)
+        self._said.show()
