@@ -1,0 +1,1 @@
+"""In and out: tables of what a season says, for spreadsheets and scripts."""

@@ -1,1 +1,1 @@
-"""What the user wrote down, as frozen typed records; see :mod:`ripenroom.records.file` for storage."""
+"""What the user wrote down, as frozen typed records; stored by :mod:`ripenroom.records.file`."""

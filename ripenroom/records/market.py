@@ -24,7 +24,7 @@ class MarketDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Want:
-    """A market day wants ``count`` fruit of a crop, each at ``price_minor`` (minor units: cents)."""
+    """A market day wants ``count`` fruit of a crop, each at ``price_minor`` (such as cents)."""
 
     id: str
     market_day_id: str

@@ -8,7 +8,7 @@ RipeningGroup = Literal["early", "mid", "late"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cultivar:
-    """A cultivar (or a group of look-alike trees) as this farm names it; ``crop`` is a profile key."""
+    """A cultivar, or a group of look-alike trees, as this farm names it; ``crop`` is a profile."""
 
     id: str
     crop: str

@@ -1,7 +1,7 @@
 """Input that is refused: which field, why, and what to do about it."""
 
 
-class Refusal(ValueError):
+class Refusal(ValueError):  # noqa: N818 - it refuses; the program has not erred
     """One refused value, with a message meant to be shown beside the field that caused it.
 
     ``text`` is a template in plain English; ``values`` fill it. Keeping the two apart lets the

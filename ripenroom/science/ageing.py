@@ -80,7 +80,8 @@ class Ageing:
             since = at_h - self._stays.start_h[batch, stay]
             lag = self._lag_of(batch, stay, np.maximum(since, 0.0))
             mended = days[batch, hour] - self._extra[batch, -1] + lag
-            days[batch, hour] = np.where(since > 0.0, mended, 0.0)
+            picked = at_h > self._stays.start_h[batch, 0]
+            days[batch, hour] = np.where(picked, mended, 0.0)
         return days
 
     def when(self, days: Floats) -> Floats:

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import expit, log_ndtr
 
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
@@ -23,6 +24,12 @@ _NODE_WEIGHTS = _NODE_WEIGHTS / _NODE_WEIGHTS.sum()
 
 _SPREAD_DOUBT = 0.4
 """Sd of the log of a batch's spread around its crop's usual one: half as much to twice as much."""
+
+_LOOKED_AT_SD = 2.0
+"""Sd of the prior for the mean age once fruit was felt or measured: it hardly holds them back."""
+
+_SHARED_ERROR = 0.5
+"""Part of a reading's error that all readings of a batch share: a gauge off zero, a heavy hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +63,71 @@ def age_from_feel(
     ``counts`` has shape (batches, feels), hardest first; ``edges`` (batches, feels - 1) are the
     ages that part the feels, increasing. ``judgement_sd`` is the sd in age by which one hand is
     off for the whole sample; it adds to the doubt, since no number of fruit averages it out.
+
+    A batch of one feel only was sorted, so it is no sample of a Normal: see :func:`_sorted_age`.
     """
     fruit = np.asarray(counts, float)
     edges = np.asarray(edges, float)
+    one_feel = (fruit > 0.0).sum(axis=1) == 1
 
     def log_likelihood(mean: Floats, fruit_sd: Floats) -> Floats:
         upper = (edges - mean[:, None]) / fruit_sd[:, None]
-        terms = fruit * _log_between(upper)
+        terms = np.where(fruit > 0.0, fruit * _log_between(upper), 0.0)
         return np.asarray(terms.sum(axis=1))
 
-    found = _mode(log_likelihood, prior)
-    doubt = np.hypot(found.doubt_sd, np.asarray(judgement_sd, float))
-    return AgeAtPick(found.mean, doubt, found.fruit_sd)
+    mixed = _mode(log_likelihood, _wide(prior))
+    sorted_ = _sorted_age(fruit.argmax(axis=1), edges, prior)
+    mean, doubt, fruit_sd = (
+        np.where(one_feel, of_sorted, of_mixed)
+        for of_sorted, of_mixed in (
+            (sorted_.mean, mixed.mean),
+            (sorted_.doubt_sd, mixed.doubt_sd),
+            (sorted_.fruit_sd, mixed.fruit_sd),
+        )
+    )
+    return AgeAtPick(mean, np.hypot(doubt, np.asarray(judgement_sd, float)), fruit_sd)
+
+
+def _sorted_age(feel: npt.NDArray[np.intp], edges: Floats, prior: Prior) -> AgeAtPick:
+    """Age of fruit sorted into one feel: a wide Normal cut to that feel's interval.
+
+    Hard has no firm end, so there the Normal is that of fruit at maturity.
+
+    The variance V of the cut Normal is all that the feel leaves open. It is shared between the
+    fruit and the batch's mean in the proportion of the usual fruit variance to V: in a wide
+    interval fruit of one pick huddle somewhere unknown, in a narrow one they fill it.
+    """
+    wide = _wide(prior)
+    line = np.arange(edges.shape[0])
+    walls = np.pad(edges, ((0, 0), (1, 1)), constant_values=((0, 0), (-np.inf, np.inf)))
+    sd = np.where(feel == 0, np.hypot(prior.sd, prior.fruit_sd), wide.sd)
+    low = (walls[line, feel] - wide.mean) / sd
+    high = (walls[line, feel + 1] - wide.mean) / sd
+    mean, variance = _cut_normal(low, high)
+    variance *= sd**2
+    usual = prior.fruit_sd**2
+    fruit_variance = variance * usual / (usual + variance)
+    return AgeAtPick(
+        wide.mean + sd * mean, np.sqrt(variance - fruit_variance), np.sqrt(fruit_variance)
+    )
+
+
+def _cut_normal(low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Mean and variance of a standard Normal cut to (low, high), by 64-point midpoint rule.
+
+    Cut at six sds; the tail formulas with differences of ndtr would lose their digits there.
+    """
+    low, high = np.clip(low, -6.0, 6.0), np.clip(high, -6.0, 6.0)
+    at = low[:, None] + (high - low)[:, None] * ((np.arange(64) + 0.5) / 64.0)
+    density = np.exp(-0.5 * (at * at - (at * at).min(axis=1, keepdims=True)))
+    density /= density.sum(axis=1, keepdims=True)
+    mean = (density * at).sum(axis=1)
+    return mean, (density * np.square(at - mean[:, None])).sum(axis=1)
+
+
+def _wide(prior: Prior) -> Prior:
+    """The prior for fruit that was looked at: where it usually is, but ready to be surprised."""
+    return Prior(prior.mean, np.maximum(prior.sd, _LOOKED_AT_SD), prior.fruit_sd)
 
 
 def _log_between(upper: Floats) -> Floats:
@@ -94,7 +154,8 @@ def age_from_readings(
     """Age at pick from firmness readings (N), given per batch as number, mean and sum of squares.
 
     ``squares_n2`` is the sum of squared deviations from the mean (N^2). ``error_n`` is the gauge's
-    and hand's sd (N) for one reading.
+    and hand's sd (N) for one reading; half as much again is shared by all readings of a batch and
+    adds to the doubt, since no number of readings averages it out.
     """
     number, mean_n = np.asarray(number, float), np.asarray(mean_n, float)
     squares_n2, error_n = np.asarray(squares_n2, float), np.asarray(error_n, float)
@@ -108,13 +169,18 @@ def age_from_readings(
         misfit = squares_n2 + number * np.square(mean_n - expected)
         return np.asarray(-0.5 * (number * np.log(variance) + misfit / variance))
 
-    return _mode(log_likelihood, prior)
+    found = _mode(log_likelihood, _wide(prior))
+    span = high[:, 0] - low[:, 0]
+    share = (firmness_n_at_age(found.mean, high[:, 0], low[:, 0]) - low[:, 0]) / span
+    gauge_sd = _SHARED_ERROR * error_n / (span * share * (1.0 - share))
+    return AgeAtPick(found.mean, np.hypot(found.doubt_sd, gauge_sd), found.fruit_sd)
 
 
 def _mode(log_likelihood: Callable[[Floats, Floats], Floats], prior: Prior) -> AgeAtPick:
-    """Mode over (mean, log spread) by damped Newton, derivatives by central differences.
+    """Mode over (mean, log spread) by Newton with halved steps; derivatives by central differences.
 
-    Two unknowns per batch and a smooth, nearly quadratic target: twelve steps settle to 1e-6.
+    Where the target is not concave the curvature is made so, which turns Newton's step uphill; a
+    step is halved until the target rises.
     """
 
     def target(mean: Floats, log_sd: Floats) -> Floats:
@@ -123,26 +189,44 @@ def _mode(log_likelihood: Callable[[Floats, Floats], Floats], prior: Prior) -> A
         return log_likelihood(mean, np.exp(log_sd)) - 0.5 * (off * off + wide * wide)
 
     mean, log_sd = prior.mean.astype(float), np.log(prior.fruit_sd)
-    step = 1e-3
-    for _ in range(25):
-        here = target(mean, log_sd)
-        up, down = target(mean + step, log_sd), target(mean - step, log_sd)
-        wider, narrower = target(mean, log_sd + step), target(mean, log_sd - step)
-        corner = target(mean + step, log_sd + step)
-        slope_m, slope_s = (up - down) / (2 * step), (wider - narrower) / (2 * step)
-        curve_m = np.minimum((up - 2 * here + down) / step**2, -1e-2)
-        curve_s = np.minimum((wider - 2 * here + narrower) / step**2, -1e-2)
-        cross = (corner - up - wider + here) / step**2
-        cross = np.sign(cross) * np.minimum(np.abs(cross), 0.9 * np.sqrt(curve_m * curve_s))
+    here = target(mean, log_sd)
+    for _ in range(60):
+        slope_m, slope_s, curve_m, curve_s, cross = _derivatives(target, mean, log_sd, here)
         determinant = curve_m * curve_s - cross * cross
-        move_m = -(curve_s * slope_m - cross * slope_s) / determinant
-        move_s = -(curve_m * slope_s - cross * slope_m) / determinant
-        mean = mean + np.clip(move_m, -1.0, 1.0)
-        log_sd = log_sd + np.clip(move_s, -0.5, 0.5)
-        if max(np.abs(move_m).max(initial=0.0), np.abs(move_s).max(initial=0.0)) < 1e-6:
+        move_m = (cross * slope_s - curve_s * slope_m) / determinant
+        move_s = (cross * slope_m - curve_m * slope_s) / determinant
+        share = 1.0 / np.maximum(1.0, np.maximum(np.abs(move_m) / 2.0, np.abs(move_s)))
+        for _ in range(12):
+            there = target(mean + share * move_m, log_sd + share * move_s)
+            worse = there < here
+            if not worse.any():
+                break
+            share = np.where(worse, share / 2.0, share)
+        better = there > here
+        mean = np.where(better, mean + share * move_m, mean)
+        log_sd = np.where(better, log_sd + share * move_s, log_sd)
+        here = np.where(better, there, here)
+        if not better.any() or np.abs(share * move_m).max() + np.abs(share * move_s).max() < 1e-5:
             break
-    doubt = np.sqrt(-curve_s / determinant)
+    _, _, curve_m, curve_s, cross = _derivatives(target, mean, log_sd, here)
+    doubt = np.sqrt(-curve_s / (curve_m * curve_s - cross * cross))
     return AgeAtPick(mean, doubt, np.exp(log_sd))
+
+
+def _derivatives(
+    target: Callable[[Floats, Floats], Floats], mean: Floats, log_sd: Floats, here: Floats
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """Slopes, curvatures and cross derivative, the last three made negative definite."""
+    step = 1e-3
+    up, down = target(mean + step, log_sd), target(mean - step, log_sd)
+    wider, narrower = target(mean, log_sd + step), target(mean, log_sd - step)
+    corner, other = target(mean + step, log_sd + step), target(mean - step, log_sd - step)
+    curve_m = np.minimum((up - 2.0 * here + down) / step**2, -0.05)
+    curve_s = np.minimum((wider - 2.0 * here + narrower) / step**2, -0.05)
+    cross = (corner + other - up - down - wider - narrower + 2.0 * here) / (2.0 * step**2)
+    most = 0.95 * np.sqrt(curve_m * curve_s)
+    slope_m, slope_s = (up - down) / (2.0 * step), (wider - narrower) / (2.0 * step)
+    return slope_m, slope_s, curve_m, curve_s, np.clip(cross, -most, most)
 
 
 def share_that_ripens(

@@ -13,10 +13,9 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.softening import Floats, FloatsLike
-from ripenroom.units import KELVIN_AT_0_C
+from ripenroom.units import GAS_CONSTANT_J_MOL_K, KELVIN_AT_0_C
 
-GAS_CONSTANT_KJ = 8.31446261815324e-3
-"""Molar gas constant, kJ/(mol K); exact since the 2019 SI (NIST CODATA)."""
+_GAS_CONSTANT_KJ = GAS_CONSTANT_J_MOL_K / 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +36,9 @@ class Response:
         """A(T) [-] at temperatures in degrees Celsius; shapes broadcast with the fields."""
         inverse_k = 1.0 / (np.asarray(celsius, float) + KELVIN_AT_0_C)
         at_reference = _inverse_k(self.reference_c)
-        slope = np.asarray(self.activation_kj_mol, float) / GAS_CONSTANT_KJ
+        slope = np.asarray(self.activation_kj_mol, float) / _GAS_CONSTANT_KJ
         rate = np.exp(slope * (at_reference - inverse_k))
-        heat = np.asarray(self.heat_kj_mol, float) / GAS_CONSTANT_KJ
+        heat = np.asarray(self.heat_kj_mol, float) / _GAS_CONSTANT_KJ
         if not heat.any():
             return np.asarray(rate)
         midpoint = _inverse_k(self.heat_midpoint_c)
@@ -54,7 +53,7 @@ class Response:
 
         Tells how an uncertain activation energy makes the rate uncertain away from the reference.
         """
-        return np.asarray((_inverse_k(self.reference_c) - _inverse_k(celsius)) / GAS_CONSTANT_KJ)
+        return np.asarray((_inverse_k(self.reference_c) - _inverse_k(celsius)) / _GAS_CONSTANT_KJ)
 
 
 def stacked(responses: Sequence[Response]) -> Response:

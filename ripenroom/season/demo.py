@@ -206,7 +206,7 @@ def _sales(book: Book, profiles: Mapping[str, CropProfile]) -> list[Removal]:
                     sold.append(_removal(batch, day, fruit))
                     left[line] -= fruit
                     open_wants -= fruit
-    return sold + _discards(book, outlook.eat_by.closes.mid, lines.ids, left, now)
+    return sold + _discards(book, outlook.eat_by.closes.mid.tolist(), lines.ids, left.tolist(), now)
 
 
 def _starts_at(day: MarketDay) -> datetime:

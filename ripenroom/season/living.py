@@ -58,6 +58,7 @@ class LivingSeason:
         self._projector = Projector(self._crops, self.zone)
         self._story_projector = Projector(self._crops, self.zone)
         self._listeners: list[Listener] = []
+        self._as_on: datetime | None = None
         self._worked_out: tuple[datetime, Outlook, Projection] | None = None
 
     @classmethod
@@ -117,7 +118,12 @@ class LivingSeason:
 
     def now(self) -> datetime:
         """The moment that counts as now, in the home zone."""
-        return (self._book.season.practice_now or self._clock()).astimezone(self.zone)
+        moment = self._as_on or self._book.season.practice_now or self._clock()
+        return moment.astimezone(self.zone)
+
+    def read_as_on(self, moment: datetime) -> None:
+        """From here on take ``moment`` for now, to see what was or will be known then."""
+        self._as_on = moment
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after every change; what is returned ends that."""

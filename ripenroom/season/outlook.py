@@ -1,7 +1,7 @@
 """Everything the science worked out for one set of records and set points."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import ndtr
@@ -33,17 +33,40 @@ class Outlook:
 
     def gained(self, hours: Floats) -> Gained:
         """Age gained at increasing ``hours``, the same for all batches."""
-        rate = self.lines.batches.rate_per_day[:, None]
         reference_days = self.ageing.at_common(hours)
+        return self._gained(reference_days, self.limits.ripe_life.at_common(hours))
+
+    def _gained(self, reference_days: Floats, ripe_days_run: Floats) -> Gained:
+        """Ages from reference days and days of ripe life run, both since pick."""
+        rate = self.lines.batches.rate_per_day[:, None]
         days = self.limits.ripe_days[1][:, None]
         if not np.isfinite(days).any():
             return Gained(rate * reference_days, None)
-        clock = self.limits.ripe_life
-        used = clock.at_common(hours)
-        begun_h = clock.when(np.where(np.isfinite(days), used - days, 0.0))
-        gained = rate * (reference_days - self.ageing.at(begun_h))
+        begun = np.where(np.isfinite(days), ripe_days_run - days, 0.0)
+        gained = rate * (reference_days - self.ageing.at(self.limits.ripe_life.when(begun)))
         # Fruit that could have been ready before it was picked has no such limit yet.
-        return Gained(rate * reference_days, np.where(used > days, gained, np.inf))
+        return Gained(rate * reference_days, np.where(ripe_days_run > days, gained, np.inf))
+
+    def ready_as_estimated(self, hours: Floats) -> Floats:
+        """Ready share of all fruit at each batch's own hour, (batches,), if all estimates hold.
+
+        What is left is how fruit differ: it tells how even a batch is, not how sure we are.
+        """
+        at = hours[:, None]
+        gained = self._gained(self.ageing.at(at), self.limits.ripe_life.at(at))
+        batches = self.lines.batches
+        certain = replace(batches, doubt_sd=np.zeros_like(batches.doubt_sd))
+        no_doubt = np.zeros_like(self.eat_by.rate_sd_on_way)
+        return ready_and_past(gained.since_pick, certain, no_doubt, gained.ripe_life)[0][:, 0]
+
+    def ready_range_at(self, hours: Floats) -> tuple[Floats, Floats]:
+        """80 % range of the ready share of all fruit at each batch's own hour, (batches,)."""
+        at = hours[:, None]
+        gained = self._gained(self.ageing.at(at), self.limits.ripe_life.at(at))
+        low, _, high = ready_range(
+            gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
+        )
+        return low[:, 0], high[:, 0]
 
     def shares(self, hours: Floats) -> tuple[Floats, Floats]:
         """Expected shares (ready, past) of all fruit at increasing hours, (batches, hours).

@@ -14,8 +14,6 @@ from ripenroom.science.eat_by import (
     DateRange,
     Limits,
     eat_by,
-    ready_and_past,
-    ready_range,
 )
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
@@ -119,7 +117,6 @@ class Projector:
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
-        low, mid, high = _ready_at_best(outlook)
         return Projection(
             at_h=at_h,
             batch_ids=lines.ids,
@@ -130,7 +127,7 @@ class Projector:
             best_h=best,
             closes_h=closes,
             end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
-            ready_at_best=Ranged(low, mid, high),
+            ready_at_best=_ready_at_best(outlook),
             wont_ripen=1.0 - lines.batches.ripens,
             chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), at_h))[:, 0],
             chilling_out_h=windows.chilling_out_h,
@@ -155,18 +152,21 @@ def _hidden(where: np.ndarray, dates: DateRange) -> Ranged:
     )
 
 
-def _ready_at_best(outlook: Outlook) -> tuple[Floats, Floats, Floats]:
-    """Ready share of all fruit on the best day, with its range; nan where there is none."""
+def _ready_at_best(outlook: Outlook) -> Ranged:
+    """Ready share of all fruit on the best day: if all estimates hold, and its 80 % range.
+
+    nan where there is no best day. The range is that of the share on this very day, which may turn
+    out too early or too late; the estimate is its peak, so the range is drawn out to hold it.
+    """
     best_h = outlook.eat_by.best.mid
     known = np.isfinite(best_h)
-    batches = outlook.lines.batches
-    at_h = np.where(known, best_h, batches.picked_h)[:, None]
-    advance = batches.rate_per_day[:, None] * outlook.ageing.at(at_h)
-    rate_sd = outlook.eat_by.rate_sd_on_way
-    ready, _ = ready_and_past(advance, batches, rate_sd)
-    low, _, high = ready_range(advance, batches, rate_sd)
+    at_h = np.where(known, best_h, outlook.lines.batches.picked_h)
+    estimate = outlook.ready_as_estimated(at_h)
+    low, high = outlook.ready_range_at(at_h)
     gone = np.where(known, 0.0, np.nan)
-    return low[:, 0] + gone, ready[:, 0] + gone, high[:, 0] + gone
+    return Ranged(
+        np.minimum(low, estimate) + gone, estimate + gone, np.maximum(high, estimate) + gone
+    )
 
 
 def _state(batches: Batches, opens: Ranged, closes: Ranged, at_h: float) -> np.ndarray:

@@ -1,0 +1,93 @@
+"""``ripenroom add-pick``: write down a pick."""
+
+import argparse
+from collections.abc import Mapping
+from contextlib import closing
+from pathlib import Path
+from typing import Protocol, TypeVar
+
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.moment import parse_moment
+from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
+from ripenroom.units import NEWTONS_PER
+
+
+class _Named(Protocol):
+    @property
+    def id(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+
+
+_N = TypeVar("_N", bound=_Named)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("--crop", required=True, help="crop, such as pawpaw")
+    parser.add_argument("--place", required=True, help="name of the place where it waits")
+    parser.add_argument("--at", metavar="TIME", help="when it was picked; now if left out")
+    parser.add_argument("--cultivar", help="name of the cultivar")
+    parser.add_argument("--row", help="name of the row of trees")
+    parser.add_argument(
+        "--feel",
+        metavar="COUNTS",
+        help='fruit by hand feel, hardest first: "3 9 6 2" (hard, slight give, gives, soft'
+        " and, as a fifth, too soft)",
+    )
+    parser.add_argument("--readings", nargs="+", type=float, default=[], help="gauge readings")
+    parser.add_argument("--unit", choices=list(NEWTONS_PER), help="unit of the readings")
+    parser.add_argument("--probe-mm", type=float, help="diameter of the gauge's probe")
+    parser.add_argument("--count", type=int, help="fruit picked")
+    parser.add_argument("--weight-kg", type=float, help="weight picked")
+    parser.add_argument("--pulp-c", type=float, help="pulp temperature in °C")
+    parser.add_argument("--note", default="", help="a note")
+    parser.add_argument("--together", action="store_true", help="one batch, whatever the feels")
+    parser.add_argument("--yes", action="store_true", help="keep odd values as typed")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the pick down and print the codes of its batches."""
+    with closing(LivingSeason.open(options.season)) as season:
+        if season.read_only_because:
+            return say_bad_use(season.read_only_because)
+        for batch in season.add_pick(_entry(options, season)):
+            print(batch.code)
+    return FINE
+
+
+def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
+    book = season.book
+    cultivars = {k: c for k, c in book.cultivars.items() if c.crop == options.crop}
+    at = parse_moment(options.at, season.zone, "--at") if options.at else season.now()
+    return PickEntry(
+        crop=options.crop,
+        place_id=_named("--place", options.place, book.places).id,
+        picked_at=at,
+        cultivar_id=_named("--cultivar", options.cultivar, cultivars).id
+        if options.cultivar
+        else None,
+        row_id=_named("--row", options.row, book.rows).id if options.row else None,
+        count=options.count,
+        weight_kg=options.weight_kg,
+        feel_counts=parse_feel_counts(options.feel) if options.feel else None,
+        readings=tuple(options.readings),
+        reading_unit=options.unit,
+        probe_mm=options.probe_mm,
+        pulp_c=options.pulp_c,
+        note=options.note,
+        split_by_feel=not options.together,
+        answered=frozenset({"readings", "probe_mm", "pulp_c"}) if options.yes else frozenset(),
+    )
+
+
+def _named(field: str, name: str, there: Mapping[str, _N]) -> _N:
+    for record in there.values():
+        if record.name.casefold() == name.strip().casefold():
+            return record
+    known = ", ".join(sorted(record.name for record in there.values())) or "none yet"
+    raise Refusal(field, "There is none named “{name}”; known: {known}.", name=name, known=known)

@@ -1,0 +1,74 @@
+"""Reads the command line and hands over to one command."""
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import NoReturn
+
+from ripenroom import __version__
+from ripenroom.cli import add_pick, files, windows
+from ripenroom.cli.answer import BAD_USE, say_bad_use, say_file_refused, say_refused
+from ripenroom.cli.screen import why_no_window
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import FileRefusal
+
+Run = Callable[[argparse.Namespace], int]
+
+COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] = {
+    "demo": ("write the practice season to FILE", files.add_demo_arguments, files.run_demo),
+    "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
+    "add-pick": ("write down a pick", add_pick.add_arguments, add_pick.run),
+    "verify": ("look a season file over", files.add_verify_arguments, files.run_verify),
+}
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that answers bad use in one line, like every other refusal."""
+
+    def error(self, message: str) -> NoReturn:
+        sys.exit(say_bad_use(f"{message} (see: {self.prog} --help)"))
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks; the exit code (0 fine, 2 bad use, 3 damaged or foreign)."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        if given and given[0] in COMMANDS:
+            help_text, add_arguments, run = COMMANDS[given[0]]
+            parser = _Parser(prog=f"ripenroom {given[0]}", description=help_text)
+            add_arguments(parser)
+            return run(parser.parse_args(given[1:]))
+        return _open_window(_window_parser().parse_args(given))
+    except Refusal as refusal:
+        return say_refused(refusal)
+    except FileRefusal as refusal:
+        return say_file_refused(refusal)
+    except BrokenPipeError:
+        # Whoever read our output has heard enough, such as `head`.
+        sys.stderr.close()
+        return BAD_USE
+
+
+def _window_parser() -> argparse.ArgumentParser:
+    listed = "\n".join(f"  {name:<10}{about}" for name, (about, _, _) in COMMANDS.items())
+    parser = _Parser(
+        prog="ripenroom",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="From a pick to an eat-by window. Opens a season in the window.",
+        epilog=f"without a screen:\n{listed}\n\n`ripenroom COMMAND --help` tells more.",
+    )
+    parser.add_argument("season", nargs="?", type=Path, help="season file to open")
+    parser.add_argument("--demo", action="store_true", help="open the practice season")
+    parser.add_argument("--version", action="version", version=f"ripenroom {__version__}")
+    return parser
+
+
+def _open_window(options: argparse.Namespace) -> int:
+    if options.demo and options.season:
+        return say_bad_use("give a season file or --demo, not both")
+    if reason := why_no_window():
+        return say_bad_use(reason)
+    from ripenroom.window.app import run_window
+
+    return run_window(options.season, demo=options.demo)

@@ -1,0 +1,37 @@
+"""``ripenroom windows``: the eat-by window of every batch."""
+
+import argparse
+import sys
+from contextlib import closing
+from pathlib import Path
+
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.moment import parse_moment
+from ripenroom.season.living import LivingSeason
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file instead")
+    parser.add_argument("--at", metavar="DATE", help="read the season as on this date or time")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print or write one row per batch."""
+    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+        if options.at:
+            season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
+        # pandas takes longer to import than the season takes to read.
+        from ripenroom.exchange.windows_table import windows_table, write_csv
+
+        table = windows_table(season)
+    if options.csv is None:
+        print(table.to_string(index=False) if len(table) else "No batches yet.")
+        return FINE
+    try:
+        write_csv(table, options.csv)
+    except OSError as error:
+        return say_bad_use(f"{options.csv} cannot be written: {error.strerror}.")
+    print(f"{len(table)} batches written to {options.csv}", file=sys.stderr)
+    return FINE

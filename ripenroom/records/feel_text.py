@@ -1,0 +1,38 @@
+"""Hand-feel counts as people type them: "3 9 6 2"."""
+
+import re
+
+from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.refusal import Refusal
+
+_BETWEEN = re.compile(r"[\s,;/+·]+")
+
+
+def parse_feel_counts(text: str) -> FeelCounts | None:
+    """Fruit of each feel from a typed line; None if nothing was typed.
+
+    Four numbers leave out "too soft". Raises ``Refusal`` for anything else.
+
+    >>> parse_feel_counts("3 9 6 2")
+    (3, 9, 6, 2, 0)
+    """
+    parts = [part for part in _BETWEEN.split(text.strip()) if part]
+    if not parts:
+        return None
+    if not all(part.isdecimal() and len(part) < 10 for part in parts):
+        raise Refusal(
+            "feel_counts",
+            "Hand feel: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”.",
+            typed=text.strip(),
+        )
+    if len(parts) not in (4, 5):
+        raise Refusal(
+            "feel_counts",
+            "Hand feel: {given} numbers were typed. Type 4 or 5: hard, slight give, gives, soft "
+            "and, if there are any, too soft. Type 0 where there is none.",
+            given=len(parts),
+        )
+    counts = [int(part) for part in parts] + [0] * (len(FEELS) - len(parts))
+    if not any(counts):
+        return None
+    return (counts[0], counts[1], counts[2], counts[3], counts[4])
