@@ -3,9 +3,10 @@
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 
 Choice = tuple[str, Callable[[], None]]
 """What a button says and what it does."""
@@ -22,11 +23,8 @@ class RefusalNote(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._label = QLabel(self)
+        self._label = WrappedLabel(parent=self)
         self._label.setObjectName("refusal")
-        self._label.setTextFormat(Qt.TextFormat.PlainText)
-        self._label.setWordWrap(True)
-        self._label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
         self._buttons = QHBoxLayout()
         self._buttons.setContentsMargins(0, 0, 0, 0)
         layout = QHBoxLayout(self)

@@ -7,9 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
-    QLabel,
     QPushButton,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -18,6 +16,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.pick_fields import PickFields
 from ripenroom.window.picks.sentence import what_it_makes
 from ripenroom.window.session import Session
@@ -37,10 +36,7 @@ class PickForm(QWidget):
         self.split.setToolTip(
             self.tr("Fruit of one feel ripens together: one batch is made of each feel")
         )
-        self.sentence = QLabel(self)
-        self.sentence.setTextFormat(Qt.TextFormat.PlainText)
-        self.sentence.setWordWrap(True)
-        self.sentence.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.sentence = WrappedLabel(parent=self)
         self.add_button = QPushButton(self.tr("&Add pick"), self)
         self.add_button.setToolTip(self.tr("Add the pick (Enter)"))
         self.add_button.setProperty("leading", True)

@@ -6,12 +6,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from ripenroom.records.place import Place
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.session import Session
@@ -27,10 +27,11 @@ class PlaceLine(QFrame):
         self.setObjectName("placeLine")
         self._session = session
         self.place_id = place.id
-        self._name = _plain("sectionTitle")
-        self._facts = _plain("faint")
-        self._facts.setWordWrap(True)
-        self._facts.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        self._name = QLabel(self)
+        self._name.setObjectName("sectionTitle")
+        self._name.setTextFormat(Qt.TextFormat.PlainText)
+        self._facts = WrappedLabel(parent=self)
+        self._facts.setObjectName("faint")
         self.edit_button = QPushButton(self.tr("Edit…"), self)
         self.edit_button.setAccessibleName(self.tr("Edit {place}").format(place=place.name))
         self.edit_button.clicked.connect(lambda: self.editAsked.emit(self.place_id))
@@ -98,10 +99,3 @@ class PlaceLine(QFrame):
         done = session.run(said, lambda: session.season.set_set_point(self.place_id, celsius))
         if not done:
             self.control.set_celsius(session.season.set_point_c(self.place_id))
-
-
-def _plain(name: str) -> QLabel:
-    label = QLabel()
-    label.setObjectName(name)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    return label

@@ -1,8 +1,8 @@
 """A line across the window about the season as a whole: read-only, or practice."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
 
 
@@ -20,11 +20,8 @@ class Banner(QWidget):
         layout.addWidget(self._practice)
 
     def _line(self, name: str) -> QLabel:
-        label = QLabel(self)
+        label = WrappedLabel(parent=self)
         label.setObjectName(name)
-        label.setTextFormat(Qt.TextFormat.PlainText)
-        label.setWordWrap(True)
-        label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
         label.setContentsMargins(16, 6, 16, 6)
         return label
 
