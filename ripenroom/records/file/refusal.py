@@ -26,6 +26,10 @@ class Unanswered(sqlite3.OperationalError):
     """A commit failed, and then the file could not be read to see whether it was done."""
 
 
+class UndoLost(sqlite3.DatabaseError):
+    """How to take a step back is no longer in the file as it was written."""
+
+
 @contextmanager
 def refusing(path: Path) -> Iterator[None]:
     """Turn what SQLite or the system raises about ``path`` into a :class:`FileRefusal`."""
@@ -33,17 +37,20 @@ def refusing(path: Path) -> Iterator[None]:
         yield
     except sqlite3.ProgrammingError:  # a slip of ours: used after close, or in another thread
         raise
-    except (sqlite3.Error, MemoryError) as error:
+    except (sqlite3.Error, MemoryError, UnicodeDecodeError) as error:
         raise refusal_of(error, path) from error
     except OSError as error:
         raise refusal_of_system(error, path) from error
 
 
-def refusal_of(error: sqlite3.Error | MemoryError, path: Path) -> FileRefusal:
+def refusal_of(error: sqlite3.Error | MemoryError | UnicodeDecodeError, path: Path) -> FileRefusal:
     """The refusal that says what an error of SQLite means for the grower's file."""
-    # A text that is no UTF-8 and an impossible size carry no code: both are bit rot.
+    # A text (or a message of SQLite's about one) that is no UTF-8, and an impossible size, carry
+    # no code: both are bit rot.
     if isinstance(error, Unanswered):
         return FileRefusal("unwritable", f"{path.name} {_UNANSWERED}")
+    if isinstance(error, UndoLost):
+        return FileRefusal("damaged", f"{path.name} {_UNDO_LOST}")
     code: int = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
     if code in _BY_EXTENDED_CODE:
         kind, text = _BY_EXTENDED_CODE[code]
@@ -103,6 +110,10 @@ _DISK_ERROR: _Wording = (
 _UNANSWERED = (
     "stopped answering while a change was written, so it may hold that change or not. Close the "
     "season, see that the disk is there, open it again and look."
+)
+_UNDO_LOST = (
+    "is damaged where it keeps how to take this step back, so it cannot be done. The records "
+    "themselves are as they were written, and other changes can still be made."
 )
 
 _BY_EXTENDED_CODE: dict[int, _Wording] = {

@@ -19,6 +19,7 @@ from typing import Any, Literal
 from ripenroom.records.file.codec import TEXT
 from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
+from ripenroom.records.file.refusal import UndoLost
 
 Direction = Literal["undo", "redo"]
 
@@ -98,14 +99,14 @@ def next_step(connection: sqlite3.Connection, direction: Direction) -> tuple[int
 def reopen_step(connection: sqlite3.Connection, step: int) -> tuple[list[Inverse], bytes]:
     """Take out how to go back and let the step log the opposite; also the step's old digest.
 
-    Raises ``sqlite3.DatabaseError`` if the log is not what was written.
+    Raises :class:`UndoLost` if the log is not what was written.
     """
     entries = entries_of(connection, step)
     log_digest, digest = connection.execute(
         "SELECT log_digest, digest FROM undo_step WHERE id = ?", (step,)
     ).fetchone()
     if digest_of(*entries) != log_digest:
-        raise sqlite3.DatabaseError("the undo log has changed")
+        raise UndoLost("the undo log has changed")
     connection.execute("DELETE FROM undo_log WHERE step = ?", (step,))
     connection.execute("UPDATE undo_step SET undone = 1 - undone WHERE id = ?", (step,))
     _point_triggers_at(connection, step)
@@ -144,5 +145,5 @@ def _inverses(entries: list[tuple[Any, ...]]) -> Iterator[Inverse]:
         values = {column: value for *_, column, value in group if column is not None}
         # Names go into SQL: only our own may.
         if table is None or not values.keys() <= set(table.columns):
-            raise sqlite3.DatabaseError("the undo log names what is not there")
+            raise UndoLost("the undo log names what is not there")
         yield Inverse(action, table, row_id, values)

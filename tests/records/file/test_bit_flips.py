@@ -48,13 +48,15 @@ def bench(lived_in: tuple[Path, Book], tmp_path: Path) -> tuple[bytes, list[Book
 
 
 def test_a_flipped_bit_never_yields_a_wrong_value(
-    bench: tuple[bytes, list[Book], Path], capsys: pytest.CaptureFixture[str]
+    bench: tuple[bytes, list[Book], Path],
 ) -> None:
     content, truth, copy = bench
     chance = random.Random(20260914)
     outcomes: Counter[str] = Counter()
+    # A small file is mostly empty; flips there would tell little.
+    filled = [place for place, byte in enumerate(content) if byte]
     for _ in range(FLIPS):
-        place, bit = chance.randrange(len(content)), chance.randrange(8)
+        place, bit = chance.choice(filled), chance.randrange(8)
         damaged = bytearray(content)
         damaged[place] ^= 1 << bit
         copy.write_bytes(damaged)
@@ -70,8 +72,7 @@ def test_a_flipped_bit_never_yields_a_wrong_value(
             outcome = "no effect, reported" if reported else "no effect"
         outcomes[outcome] += 1
         assert list(copy.parent.iterdir()) == [copy]
-    with capsys.disabled():
-        print(f"\n{FLIPS} flips of {len(content):,} bytes: {dict(outcomes.most_common())}")
+    print(f"{FLIPS} flips among {len(filled):,} bytes: {dict(outcomes.most_common())}")
 
 
 def test_a_file_cut_short_is_refused(bench: tuple[bytes, list[Book], Path]) -> None:

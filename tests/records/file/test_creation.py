@@ -1,5 +1,7 @@
 """Making a season file: whole or not at all, and never over another."""
 
+import errno
+import os
 import stat
 import sys
 from pathlib import Path
@@ -62,3 +64,17 @@ def test_a_name_too_long_for_the_disk_is_refused(tmp_path: Path, invented: Any) 
         make_file(tmp_path / ("x" * 300), [invented.season])
     assert refused.value.kind == "unwritable"
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_disk_without_links_holds_a_season_too(
+    path: Path, invented: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_links(*_: object) -> None:
+        raise PermissionError(errno.EPERM, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", no_links)  # as on a USB stick with FAT
+    make_file(path, [invented.season])
+    assert verify(path) == []
+    with pytest.raises(FileRefusal, match="already there"):
+        make_file(path, [invented.season])
+    assert list(path.parent.iterdir()) == [path]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.file.refusal import FileRefusal, Unanswered, refusing
+from ripenroom.records.file.refusal import FileRefusal, Unanswered, UndoLost, refusing
 
 SEASON = Path("/farm/lower field.ripenroom")
 
@@ -33,7 +33,9 @@ def _error(code: int) -> sqlite3.OperationalError:
         (_error(sqlite3.SQLITE_CORRUPT_INDEX), "damaged", "earlier copy"),
         (sqlite3.OperationalError("Could not decode to UTF-8"), "damaged", "earlier copy"),
         (Unanswered("disk I/O error"), "unwritable", "may hold that change or not"),
+        (UndoLost("changed"), "damaged", "other changes can still be made"),
         (MemoryError(), "damaged", "earlier copy"),
+        (UnicodeDecodeError("utf-8", b"\xd2", 0, 1, "invalid"), "damaged", "earlier copy"),
         (FileNotFoundError(errno.ENOENT, "No such file"), "missing", "is not in /farm"),
         (OSError(errno.ENOSPC, "No space left on device"), "full", "disk is full"),
         (PermissionError(errno.EACCES, "Permission denied"), "unwritable", "Permission denied"),

@@ -4,6 +4,7 @@ import os
 import sqlite3
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -96,6 +97,14 @@ def test_a_file_that_is_laid_out_otherwise_is_refused(
     assert "not laid out" in refused.message
 
 
+def test_a_layout_that_is_no_text_is_refused(lived_in: tuple[Path, Book]) -> None:
+    path, _ = lived_in
+    content = path.read_bytes()
+    assert b"half_cooling_h REAL" in content
+    path.write_bytes(content.replace(b"half_cooling_h REAL", b"half_c\xd2oling_h,REAL"))
+    assert refusal(path).kind == "damaged"
+
+
 def test_a_view_in_place_of_a_table_is_not_read(lived_in: tuple[Path, Book]) -> None:
     path, _ = lived_in
     tamper(
@@ -157,5 +166,10 @@ def test_damage_to_the_undo_log_is_found_by_undo_and_by_verify(
     with pytest.raises(FileRefusal) as refused:
         file.undo()
     assert refused.value.kind == "damaged"
+    assert "other changes can still be made" in refused.value.message
+    assert file.read() == book
+    place = next(iter(book.places.values()))
+    file.write("Rename place", [replace(place, name="Back room")])
+    assert file.undo() is not None
     assert file.read() == book
     file.close()

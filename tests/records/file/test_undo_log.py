@@ -9,6 +9,7 @@ from ripenroom.records.file import undo_log
 from ripenroom.records.file.digest import UNSEALED
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLES
 from ripenroom.records.file.migrations import build
+from ripenroom.records.file.refusal import UndoLost
 from ripenroom.records.file.undo_log import Inverse
 
 PLACE = TABLE_NAMED["place"]
@@ -132,7 +133,7 @@ def test_a_log_that_has_changed_is_not_used(connection: sqlite3.Connection, tamp
     connection.execute("UPDATE place SET name = 'Back room'")
     undo_log.end_step(connection, step)
     connection.execute(tampering)
-    with pytest.raises(sqlite3.DatabaseError, match="undo log has changed"):
+    with pytest.raises(UndoLost, match="undo log has changed"):
         undo_log.reopen_step(connection, step)
 
 
@@ -149,5 +150,5 @@ def test_names_that_are_not_ours_never_reach_sql(
         (step, table, column),
     )
     undo_log.end_step(connection, step)
-    with pytest.raises(sqlite3.DatabaseError, match="what is not there"):
+    with pytest.raises(UndoLost, match="what is not there"):
         undo_log.reopen_step(connection, step)
