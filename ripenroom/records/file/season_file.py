@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterable
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from pathlib import Path
 
 from ripenroom.records.book import Book, Record
@@ -38,7 +38,8 @@ class SeasonFile:
         self._book_as_opened: Book | None = book
         self._closing = ExitStack()
         self._labels: dict[undo_log.Direction, str | None] = {}
-        self._look()
+        self._look_at_labels()
+        self._seen = self._fingerprint()
 
     @classmethod
     def create(cls, path: Path, season: Season, records: Iterable[Record] = ()) -> "SeasonFile":
@@ -79,7 +80,8 @@ class SeasonFile:
                 book = require_book(require_sound(self._connection, self.path), self.path)
             finally:
                 roll_back(self._connection)
-            self._look()
+            self._look_at_labels()
+            self._seen = self._fingerprint()
             return book
 
     def write(
@@ -95,8 +97,7 @@ class SeasonFile:
         self._require_writable()
         with refusing(self.path):
             change = action.write(self._connection, label, put, deleted)
-            self._book_as_opened = None
-            self._look()
+            self._after_action()
             return change
 
     @property
@@ -118,7 +119,7 @@ class SeasonFile:
         return self._step("redo")
 
     def changed_elsewhere(self) -> bool:
-        """Whether another program wrote or replaced the file since we last read or wrote it."""
+        """Whether another program wrote or replaced the file since it was last read here."""
         with refusing(self.path):
             return self._fingerprint() != self._seen
 
@@ -126,22 +127,24 @@ class SeasonFile:
         self._require_writable()
         with refusing(self.path):
             done = action.step(self._connection, direction)
-            self._book_as_opened = None
-            self._look()
+            self._after_action()
             return done
 
     def _require_writable(self) -> None:
         if self.read_only_because is not None:
             raise FileRefusal("unwritable", self.read_only_because)
 
-    def _look(self) -> None:
-        """Note what there is to undo, and how the file is, as of now."""
+    def _after_action(self) -> None:
+        self._book_as_opened = None
+        with suppress(sqlite3.Error):  # what is done is done, even if the disk fails right after
+            self._look_at_labels()
+
+    def _look_at_labels(self) -> None:
         directions: tuple[undo_log.Direction, ...] = ("undo", "redo")
         for direction in directions:
             found = undo_log.next_step(self._connection, direction)
             writable = self.read_only_because is None
             self._labels[direction] = found[1] if found and writable else None
-        self._seen = self._fingerprint()
 
     def _fingerprint(self) -> tuple[int, int, int]:
         [version] = self._connection.execute("PRAGMA data_version").fetchone()

@@ -1,5 +1,7 @@
 """An open season file: what goes in comes out, actions, undo and redo, several windows."""
 
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -205,6 +207,17 @@ def test_after_closing_there_is_one_file_and_closing_twice_is_harmless(
     season_file.close()
     season_file.close()
     assert list(season_file.path.parent.iterdir()) == [season_file.path]
+
+
+def test_a_change_made_elsewhere_is_not_hidden_by_one_of_ours(
+    season_file: SeasonFile, invented: Any
+) -> None:
+    with closing(sqlite3.connect(season_file.path)) as other:
+        other.execute("PRAGMA user_version = 1")
+    season_file.write("Add pick", [invented.batch(1)])
+    assert season_file.changed_elsewhere()
+    season_file.read()
+    assert not season_file.changed_elsewhere()
 
 
 def test_a_copy_of_an_open_season_is_whole(season_file: SeasonFile, invented: Any) -> None:
