@@ -173,8 +173,6 @@ class QueuePicture(QAbstractScrollArea):
         layout, lines, sizes = self.layout_now(), self.line_view(), self._sizes
         days = days_in(self.view, scene.zone)
         now_x = self.view.x(scene.now_h)
-        if self._written is None:
-            self._written = write_bands(scene, words, sizes)
         paint_days(painter, layout, days, colours)
         paint_bands(painter, layout, scene.bands, self.view, colours)
         self._paint_selection(painter, layout, lines, colours)
@@ -191,20 +189,27 @@ class QueuePicture(QAbstractScrollArea):
         painter.setClipRect(layout.header)
         paint_axis(painter, layout, days, words, sizes, box, colours)
         self._paint_marked_day(painter, layout, days, colours)
+        written = self._write_bands(scene, words)
         placed = self.placed_bands()
-        paint_labels(painter, self._written, placed, self.view, layout, scene.now_h, sizes, colours)
+        paint_labels(painter, written, placed, self.view, layout, scene.now_h, sizes, colours)
         painter.restore()
         painter.setFont(sizes.small)
         paint_now(painter, layout, now_x, box, now, colours)
 
     def placed_bands(self) -> list[Placed]:
         """Where the market days' labels stand, in the order of the scene's bands."""
-        if self.scene is None or self._written is None:
+        if self.scene is None or self.words is None:
             return []
-        full = not self.compact
+        written, full = self._write_bands(self.scene, self.words), not self.compact
         return place_bands(
-            self._written, self.view, self.layout_now(), self.scene.now_h, self._sizes, full
+            written, self.view, self.layout_now(), self.scene.now_h, self._sizes, full
         )
+
+    def _write_bands(self, scene: Scene, words: Wording) -> list[WrittenBand]:
+        """The labels' texts, measured once per scene and font."""
+        if self._written is None:
+            self._written = write_bands(scene, words, self._sizes)
+        return self._written
 
     def _paint_selection(
         self, painter: QPainter, layout: Layout, lines: LineView, colours: Ink

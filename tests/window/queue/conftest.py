@@ -1,0 +1,151 @@
+"""Scenes made of plain columns, without a season file."""
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QLocale
+
+from ripenroom.records.batch import Batch, Move
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay
+from ripenroom.records.place import Place
+from ripenroom.records.season import Season
+from ripenroom.season.findings import Supply
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.window.queue.facts import facts_of
+from ripenroom.window.queue.lines import Filter, Shown, SortBy, arrange
+from ripenroom.window.queue.scene import Scene, bands_of
+from ripenroom.window.wording import Wording
+
+ZONE = ZoneInfo("America/New_York")
+NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZONE)
+NOW_H = to_hours(NOW)
+
+MakeProjection = Callable[..., Projection]
+MakeScene = Callable[..., Scene]
+
+
+def season_record() -> Season:
+    return Season(
+        id="season",
+        name="Test farm",
+        zone=ZONE.key,
+        first_day=date(2026, 9, 1),
+        units="metric",
+        currency="USD",
+        practice_now=NOW.astimezone(UTC),
+    )
+
+
+@pytest.fixture
+def words() -> Wording:
+    return Wording(QLocale("en_US"), season_record(), ZONE)
+
+
+@pytest.fixture
+def make_projection() -> MakeProjection:
+    """A projection of windows given as (opens, closes) in days from now, a range on each side."""
+
+    def make(
+        windows: Sequence[tuple[float, float]],
+        spread_days: float = 0.5,
+        left: Sequence[float] | None = None,
+        shift_days: float = 0.0,
+    ) -> Projection:
+        count = len(windows)
+        opens = NOW_H + 24.0 * (np.array([w[0] for w in windows], dtype=float) + shift_days)
+        closes = NOW_H + 24.0 * (np.array([w[1] for w in windows], dtype=float) + shift_days)
+        spread = spread_days * 24.0
+
+        def ranged(mid: np.ndarray, half: float) -> Ranged:
+            return Ranged(mid - half, mid, mid + half)
+
+        state = np.where(opens > NOW_H, State.HOLDING, State.READY)
+        state = np.where(closes <= NOW_H, State.PAST, state)
+        state = np.where(np.isnan(opens), State.WONT_RIPEN, state)
+        ids = tuple(f"batch-{n}" for n in range(count))
+        return Projection(
+            at_h=NOW_H,
+            batch_ids=ids,
+            line_of={batch_id: n for n, batch_id in enumerate(ids)},
+            left=np.array(left if left is not None else [20.0 + n for n in range(count)]),
+            first_ready_h=ranged(opens - 12.0, spread),
+            opens_h=ranged(opens, spread),
+            best_h=ranged((opens + closes) / 2.0, spread),
+            closes_h=ranged(closes, spread),
+            end_cause=np.full(count, EndCause.TOO_SOFT, dtype=np.int8),
+            ready_at_best=ranged(np.full(count, 0.8), 0.1),
+            wont_ripen=np.full(count, 0.1),
+            chilling_used=np.zeros(count),
+            chilling_out_h=np.full(count, np.nan),
+            state=state.astype(np.int8),
+            uneven=np.zeros(count, dtype=bool),
+        )
+
+    return make
+
+
+@pytest.fixture
+def make_book() -> Callable[..., Book]:
+    """Batches that lie in two places by turns, crops by turns, and market days some days ahead."""
+
+    def make(batches: int, market_days: Mapping[int, str] | None = None) -> Book:
+        records: list[Batch | Move | Place | MarketDay] = [
+            Place(id="cold", name="Cold room", kind="cold room", half_cooling_h=8.0),
+            Place(id="shelf", name="Cellar shelf", kind="cool shelf", half_cooling_h=8.0),
+        ]
+        for n in range(batches):
+            picked = NOW - timedelta(days=3, minutes=n)
+            batch_id = f"batch-{n}"
+            crop = ("pawpaw", "pear")[n % 2]
+            records.append(
+                Batch(
+                    id=batch_id,
+                    code=f"P-0921-{n + 1}",
+                    crop=crop,
+                    picked_at=picked.astimezone(UTC),
+                    count=20 + n,
+                )
+            )
+            place = ("cold", "shelf")[n % 2]
+            records.append(
+                Move(id=f"move-{n}", batch_id=batch_id, at=picked.astimezone(UTC), place_id=place)
+            )
+        for days, name in (market_days or {}).items():
+            starts = (NOW + timedelta(days=days)).astimezone(UTC)
+            records.append(MarketDay(id=f"day-{days}", name=name, kind="market", starts_at=starts))
+        return Book(season_record()).with_changes(records)
+
+    return make
+
+
+@pytest.fixture
+def make_scene(make_book: Callable[..., Book], make_projection: MakeProjection) -> MakeScene:
+    """A scene of these windows, sorted and filtered."""
+
+    def make(
+        windows: Sequence[tuple[float, float]],
+        market_days: Mapping[int, str] | None = None,
+        supplies: Sequence[Supply] = (),
+        sort_by: SortBy = SortBy.CLOSES,
+        keep: Filter | None = None,
+        **columns: object,
+    ) -> Scene:
+        projection = make_projection(windows, **columns)
+        book = make_book(len(windows), market_days)
+        names = {"pawpaw": "Pawpaw", "pear": "European pear"}
+        facts = facts_of(book, projection.batch_ids, NOW, names)
+        return Scene(
+            projection=projection,
+            facts=facts,
+            order=arrange(projection, facts, sort_by, keep or Filter(shown=Shown.ALL)),
+            bands=bands_of(book, supplies, ZONE),
+            zone=ZONE,
+            crop_names=names,
+        )
+
+    return make

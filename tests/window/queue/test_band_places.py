@@ -1,0 +1,66 @@
+"""Labels of market days: none upon another, every one named while there is room."""
+
+from itertools import combinations
+
+import pytest
+
+from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
+
+ROOM = Room(left=0.0, right=1000.0, height=160.0, least_px=60.0)
+
+
+def label(x: float, weight: float = 0.0, wants_full: bool = True) -> Label:
+    return Label(x, 60.0, (240.0, 50.0), (160.0, 20.0), weight, wants_full)
+
+
+def overlap(one: Placed, other: Placed) -> bool:
+    apart_sideways = one.x + one.width <= other.x or other.x + other.width <= one.x
+    apart_upwards = one.above + one.height <= other.above or other.above + other.height <= one.above
+    return not (apart_sideways or apart_upwards)
+
+
+def test_a_lonely_label_stands_on_its_band_in_full() -> None:
+    assert place([label(300.0)], ROOM) == [Placed(Form.FULL, 300.0, 0.0, 240.0, 50.0)]
+
+
+def test_neighbours_pile_up() -> None:
+    low, high = place([label(300.0, 1.0), label(360.0)], ROOM)
+    assert (low.above, high.above) == (0.0, 50.0)
+    assert {low.form, high.form} == {Form.FULL}
+
+
+@pytest.mark.parametrize("step", [20.0, 44.0, 61.0, 90.0, 133.0])
+def test_no_label_lies_upon_another(step: float) -> None:
+    labels = [label(n * step, weight=-n) for n in range(12)]
+    shown = [one for one in place(labels, ROOM) if one.form is not Form.TICK]
+    assert len(shown) >= 3
+    assert not any(overlap(one, other) for one, other in combinations(shown, 2))
+    assert all(one.above + one.height <= ROOM.height for one in shown)
+
+
+def test_all_are_named_before_some_are_full() -> None:
+    placed = place([label(n * 60.0, weight=-n) for n in range(6)], ROOM)
+    assert all(one.form is not Form.TICK for one in placed)
+    assert placed[0].form is Form.FULL
+
+
+def test_a_label_at_the_right_edge_is_pushed_left() -> None:
+    placed = place([label(990.0)], ROOM)[0]
+    assert placed.x + placed.width == pytest.approx(1000.0)
+
+
+def test_a_label_may_begin_a_little_inside_its_band() -> None:
+    low_room = Room(0.0, 1000.0, 25.0, 60.0)
+    first, second = place([label(0.0, 1.0, False), label(120.0, 0.0, False)], low_room)
+    assert second.x == pytest.approx(first.x + first.width + 6.0)
+
+
+def test_out_of_sight_there_is_no_label() -> None:
+    assert place([label(-1.0), label(1000.0)], ROOM)[0].form is Form.TICK
+
+
+def test_what_a_label_covers() -> None:
+    placed = place([label(300.0)], ROOM)[0]
+    assert placed.covers(310.0, 10.0)
+    assert not placed.covers(310.0, 60.0)
+    assert not placed.covers(290.0, 10.0)

@@ -1,0 +1,62 @@
+"""What the book says about batches, as columns."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.records.batch import Move, Removal
+from ripenroom.records.book import Book
+from ripenroom.season.moments import to_hours
+from ripenroom.window.queue.facts import facts_of, place_marks
+
+NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZoneInfo("America/New_York"))
+NAMES = {"pawpaw": "Pawpaw", "pear": "European pear"}
+
+
+def test_columns_follow_the_order_asked_for(make_book: Callable[..., Book]) -> None:
+    facts = facts_of(make_book(3), ("batch-2", "batch-0"), NOW, NAMES)
+    assert facts.codes == ("P-0921-3", "P-0921-1")
+    assert facts.crops == ("Pawpaw", "Pawpaw")
+    assert facts.places == ("Cold room", "Cold room")
+
+
+def test_a_move_ahead_is_a_tick_but_not_yet_the_place(make_book: Callable[..., Book]) -> None:
+    at = (NOW + timedelta(days=2)).astimezone(UTC)
+    book = make_book(1).with_changes([Move(id="pull", batch_id="batch-0", at=at, place_id="shelf")])
+    facts = facts_of(book, ("batch-0",), NOW, NAMES)
+    assert facts.places == ("Cold room",)
+    assert facts.moves["batch-0"] == ((to_hours(at), "CS"),)
+    later = facts_of(book, ("batch-0",), NOW + timedelta(days=3), NAMES)
+    assert later.places == ("Cellar shelf",)
+
+
+def test_first_place_is_no_move(make_book: Callable[..., Book]) -> None:
+    assert facts_of(make_book(2), ("batch-0", "batch-1"), NOW, NAMES).moves == {}
+
+
+def test_when_the_last_fruit_went(make_book: Callable[..., Book]) -> None:
+    early, late = (NOW - timedelta(hours=h) for h in (20, 4))
+    book = make_book(2).with_changes(
+        [
+            Removal(id="b", batch_id="batch-0", at=late, count=1, outcome="sold"),
+            Removal(id="a", batch_id="batch-0", at=early, count=1, outcome="sold"),
+        ]
+    )
+    facts = facts_of(book, ("batch-0", "batch-1"), NOW, NAMES)
+    assert facts.out_h[0] == to_hours(late)
+    assert np.isnan(facts.out_h[1])
+
+
+def test_no_two_places_have_the_same_mark() -> None:
+    names = {str(n): name for n, name in enumerate(["Cold room", "Cellar", "Counter", "Cold room"])}
+    marks = place_marks(names)
+    assert marks["0"] == "C"
+    assert len(set(marks.values())) == len(names)
+
+
+def test_ranks_are_in_the_order_of_names(make_book: Callable[..., Book]) -> None:
+    facts = facts_of(make_book(2), ("batch-0", "batch-1"), NOW, NAMES)
+    assert facts.crop_rank[1] < facts.crop_rank[0]  # European pear before Pawpaw
+    assert facts.place_rank[1] < facts.place_rank[0]  # Cellar shelf before Cold room

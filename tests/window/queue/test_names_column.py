@@ -1,0 +1,36 @@
+"""Who has room in the frozen column."""
+
+from collections.abc import Callable
+
+from PySide6.QtGui import QFont
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.names_column import columns, crop_text, natural_width
+from ripenroom.window.queue.scene import Scene
+
+MakeScene = Callable[..., Scene]
+
+
+def test_with_room_nothing_is_cut(qtbot: QtBot, make_scene: MakeScene) -> None:
+    facts, sizes = make_scene([(1.0, 2.0), (1.0, 2.0)]).facts, Sizes.of(QFont())
+    where = columns(facts, natural_width(facts, sizes), sizes)
+    assert where.code[0] + where.code[1] == where.crop[0]
+    assert where.crop[0] + where.crop[1] == where.place[0]
+    assert where.place[0] + where.place[1] <= where.left[0] + 0.5
+
+
+def test_with_little_room_place_goes_first_code_and_count_stay(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    wide = columns(facts, 600.0, sizes)
+    narrow = columns(facts, 210.0, sizes)
+    assert narrow.code[1] == wide.code[1]
+    assert narrow.left[1] == wide.left[1]
+    assert narrow.place[1] == 0.0
+    assert narrow.crop[1] >= 0.0
+
+
+def test_crop_without_cultivar_stands_alone(make_scene: MakeScene) -> None:
+    assert crop_text(make_scene([(1.0, 2.0)]).facts, 0) == "Pawpaw"

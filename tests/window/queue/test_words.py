@@ -1,0 +1,71 @@
+"""A line in words: every forecast with its range."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+
+from ripenroom.season.projection import EndCause
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.words import line_words, on_day
+from ripenroom.window.wording import Wording
+
+MakeScene = Callable[..., Scene]
+
+
+def test_a_line_in_one_sentence(make_scene: MakeScene, words: Wording) -> None:
+    scene = make_scene([(1.0, 5.0)], spread_days=1.0)
+    assert line_words(scene, 0, words) == (
+        "P-0921-1, 20 pawpaw, Cold room: opens Fri 25 Sep (24–26 Sep), best Sun 27 Sep, "
+        "closes Tue 29 Sep (28–30 Sep), too soft ends it; 80 % ready at best (70–90 %); "
+        "2 won't ripen"
+    )
+
+
+def test_what_is_behind_us_is_told_as_such(make_scene: MakeScene, words: Wording) -> None:
+    said = line_words(make_scene([(-6.0, -3.0)]), 0, words)
+    assert "opened Fri 18 Sep" in said
+    assert "closed Mon 21 Sep" in said
+
+
+def test_uneven_fruit_says_so(make_scene: MakeScene, words: Wording) -> None:
+    scene = make_scene([(1.0, 5.0)])
+    uneven = replace(scene, projection=replace(scene.projection, uneven=np.array([True])))
+    assert line_words(uneven, 0, words).endswith("never half of it ready at one time")
+
+
+def test_fruit_that_never_opens(make_scene: MakeScene, words: Wording) -> None:
+    scene = make_scene([(float("nan"), float("nan"))])
+    assert "won't ripen" in line_words(scene, 0, words)
+    assert "nan" not in line_words(scene, 0, words)
+
+
+def test_nothing_left(make_scene: MakeScene, words: Wording) -> None:
+    assert line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words).endswith("nothing left of it")
+
+
+@pytest.mark.parametrize("cause", list(EndCause))
+def test_every_end_has_a_name(make_scene: MakeScene, words: Wording, cause: EndCause) -> None:
+    scene = make_scene([(1.0, 5.0)])
+    ended = replace(
+        scene, projection=replace(scene.projection, end_cause=np.array([cause], dtype=np.int8))
+    )
+    assert " ends it" in line_words(ended, 0, words)
+
+
+@pytest.mark.parametrize(
+    ("day", "state"),
+    [
+        (date(2026, 9, 20), "not picked yet"),
+        (date(2026, 9, 24), "holding"),
+        (date(2026, 9, 25), "holding, or already ready"),
+        (date(2026, 9, 27), "ready"),
+        (date(2026, 9, 29), "ready, or already past"),
+        (date(2026, 10, 1), "past"),
+    ],
+)
+def test_what_it_is_on_a_day(make_scene: MakeScene, words: Wording, day: date, state: str) -> None:
+    scene = make_scene([(1.0, 5.0)], spread_days=0.5)
+    assert on_day(scene, 0, day, words) == f"{words.day(day)}: {state}"
