@@ -36,10 +36,9 @@ class PlaceLine(QFrame):
         self.edit_button.setAccessibleName(self.tr("Edit {place}").format(place=place.name))
         self.edit_button.clicked.connect(lambda: self.editAsked.emit(self.place_id))
         self.control = SetPointControl(place.name, session.words.temperature_unit, self)
-        self.control.tried.connect(
-            lambda celsius: session.preview_set_point(self.place_id, celsius)
-        )
-        self.control.dropped.connect(session.end_preview)
+        self._facts_text = ""
+        self.control.tried.connect(self._try)
+        self.control.dropped.connect(self._drop)
         self.control.settled.connect(self._set)
         words = QVBoxLayout()
         words.setSpacing(2)
@@ -83,15 +82,33 @@ class PlaceLine(QFrame):
                     difference=words.temperature_difference(place.daily_swing_k)
                 )
             )
-        self._facts.setText(" · ".join(facts))
+        self._facts_text = " · ".join(facts)
+        if not self.control.is_trying:
+            self._facts.setText(self._facts_text)
         writable = self._session.season.read_only_because is None
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)
         self.control.set_celsius(self._session.season.set_point_c(place.id))
 
+    def _try(self, celsius: float) -> None:
+        words, season = self._session.words, self._session.season
+        self._facts.setText(
+            self.tr(
+                "Trying {tried} instead of {set}: let go or press Enter to set it, Esc to drop"
+            ).format(
+                tried=words.temperature(celsius),
+                set=words.temperature(season.set_point_c(self.place_id)),
+            )
+        )
+        self._session.preview_set_point(self.place_id, celsius)
+
+    def _drop(self) -> None:
+        self._facts.setText(self._facts_text)
+        self._session.end_preview()
+
     def _set(self, celsius: float) -> None:
         session = self._session
-        session.end_preview()
+        self._drop()
         place = session.season.book.places[self.place_id]
         said = self.tr("{place} is set to {temperature} from now on.").format(
             place=place.name, temperature=session.words.temperature(celsius)

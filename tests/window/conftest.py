@@ -1,0 +1,66 @@
+"""Real windows over a real season file: the practice season, copied fresh for every test."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.demo import write_demo
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.main_window import MainWindow
+from ripenroom.window.session import Session
+from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.theme import Look, dress
+
+
+@pytest.fixture(scope="session")
+def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice season, written once; never opened."""
+    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
+    write_demo(path)
+    return path
+
+
+@pytest.fixture
+def season_path(written_practice: Path, tmp_path: Path) -> Path:
+    """A practice season of this test's own."""
+    return Path(shutil.copyfile(written_practice, tmp_path / "season.ripenroom"))
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> QSettings:
+    """Window settings that no other test sees."""
+    return QSettings(str(tmp_path / "window.ini"), QSettings.Format.IniFormat)
+
+
+@pytest.fixture
+def session(qapp: QApplication, season_path: Path, settings: QSettings) -> Iterator[Session]:
+    """The practice season as the window sees it."""
+    dress(qapp, Look.LIGHT)
+    opened = Session(LivingSeason.open(season_path), settings)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def empty_window(qtbot: QtBot, qapp: QApplication, settings: QSettings) -> MainWindow:
+    """The window before any season is open."""
+    made = MainWindow(settings, Appearance(qapp, settings))
+    qtbot.addWidget(made)
+    made.resize(1024, 700)
+    made.show()
+    return made
+
+
+@pytest.fixture
+def window(qtbot: QtBot, empty_window: MainWindow, season_path: Path) -> MainWindow:
+    """The window with the practice season open, active as a user would have it."""
+    assert empty_window.open_path(season_path)
+    empty_window.activateWindow()
+    # Shortcuts only work in the active window.
+    qtbot.waitUntil(empty_window.isActiveWindow)
+    return empty_window

@@ -1,0 +1,32 @@
+"""Every code of the records and of the projection has its word."""
+
+from typing import get_args
+
+from ripenroom.records.batch import FEELS, Outcome
+from ripenroom.records.market import MarketKind
+from ripenroom.records.place import PlaceKind
+from ripenroom.season.projection import EndCause, State
+from ripenroom.window.names import (
+    end_cause_name,
+    feel_names,
+    market_kind_name,
+    outcome_name,
+    place_kind_name,
+    state_name,
+)
+
+
+def test_no_code_is_without_a_word() -> None:
+    words = [
+        *(state_name(state) for state in State),
+        *(end_cause_name(cause) for cause in EndCause),
+        *(place_kind_name(kind) for kind in get_args(PlaceKind)),
+        *(market_kind_name(kind) for kind in get_args(MarketKind)),
+        *(outcome_name(outcome) for outcome in get_args(Outcome)),
+    ]
+    assert all(words)
+    assert len({state_name(state) for state in State}) == len(State)
+
+
+def test_feels_stand_in_the_order_of_the_counts() -> None:
+    assert feel_names() == FEELS
