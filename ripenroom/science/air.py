@@ -20,6 +20,10 @@ DAY_H = 24.0
 _REFINED_UNTIL = 12.0
 """Half-cooling times after a step until the settled pulp has made all but 1 part in 4000 of it."""
 
+_AFTER_STEP = np.concatenate([np.arange(0.0, _REFINED_UNTIL, 0.25), np.arange(12.0, 33.0, 2.0)])
+"""Half-cooling times after a step at which its clocks have knots: close at first, then far apart
+until what is left of the step no longer shows in the ninth digit."""
+
 
 class Air(Protocol):
     """Air of one place: what the thermometer says, and what settled pulp does."""
@@ -91,8 +95,7 @@ class ScheduledAir:
 
     def knots(self, start_h: float, end_h: float) -> Floats:
         """Hourly under a swing; else only where the pulp is on its way after a step."""
-        fine = np.arange(0.0, _REFINED_UNTIL, 0.25) * self.half_cooling_h
-        after_steps = (self._change_h[1:, None] + fine).ravel()
+        after_steps = (self._change_h[1:, None] + _AFTER_STEP * self.half_cooling_h).ravel()
         hourly = np.arange(start_h, end_h) if self._swing_k else np.array([start_h])
         inside = after_steps[(after_steps > start_h) & (after_steps < end_h)]
         return np.unique(np.concatenate([hourly, inside, [end_h]]))
@@ -140,10 +143,10 @@ class LoggedAir:
         return np.asarray(self.air_c(at) - behind + (self._lead_k[piece] + behind) * faded)
 
     def knots(self, start_h: float, end_h: float) -> Floats:
-        """The readings, hourly points in long gaps, and the level ends."""
-        hourly = np.arange(start_h, end_h)
+        """The readings, and points an hour or a quarter of a half-cooling time apart."""
+        even = np.arange(start_h, end_h, min(1.0, self.half_cooling_h / 4.0))
         inside = self._h[(self._h > start_h) & (self._h < end_h)]
-        return np.unique(np.concatenate([hourly, inside, [end_h]]))
+        return np.unique(np.concatenate([even, inside, [end_h]]))
 
     @property
     def steady_from_h(self) -> float:
