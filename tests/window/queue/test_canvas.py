@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QAccessible, QWheelEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -62,14 +63,14 @@ def test_up_and_down_tell_the_line_in_words(
     canvas = make_canvas(make_scene([(1.0, 5.0), (1.0, 9.0)]))
     assert canvas.selected_batch() == "batch-0"
     with qtbot.waitSignal(canvas.pointed) as told:
-        qtbot.keyClick(canvas, Qt.Key.Key_Down)
+        QTest.keyClick(canvas, Qt.Key.Key_Down)
     assert told.args is not None
     assert told.args[0].startswith("P-0921-2, 21 european pear, Cellar shelf: opens Fri 25 Sep")
     assert "80 % ready at best (70–90 %)" in told.args[0]
     assert canvas.selected_batch() == "batch-1"
-    qtbot.keyClick(canvas, Qt.Key.Key_Down)  # below the last line there is nothing
+    QTest.keyClick(canvas, Qt.Key.Key_Down)  # below the last line there is nothing
     assert canvas.selected_batch() == "batch-1"
-    qtbot.keyClick(canvas, Qt.Key.Key_Up)
+    QTest.keyClick(canvas, Qt.Key.Key_Up)
     assert canvas.selected_batch() == "batch-0"
 
 
@@ -77,7 +78,7 @@ def test_a_listener_hears_the_selected_line(
     qtbot: QtBot, make_canvas: MakeCanvas, make_scene: MakeScene
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0), (1.0, 9.0)]))
-    qtbot.keyClick(canvas, Qt.Key.Key_Down)
+    QTest.keyClick(canvas, Qt.Key.Key_Down)
     interface = QAccessible.queryAccessibleInterface(canvas)
     assert interface.text(QAccessible.Text.Name) == "Shelf queue"
     assert interface.text(QAccessible.Text.Description).startswith("P-0921-2, 21 european pear")
@@ -89,7 +90,7 @@ def test_left_and_right_ask_about_a_day(
     canvas = make_canvas(make_scene([(1.0, 5.0)]))
     assert canvas.marked_day == date(2026, 9, 24)
     for _ in range(3):
-        qtbot.keyClick(canvas, Qt.Key.Key_Right)
+        QTest.keyClick(canvas, Qt.Key.Key_Right)
     assert canvas.marked_day == date(2026, 9, 27)
     assert canvas.words_of_selected().endswith("Sun 27 Sep: ready.")
 
@@ -100,9 +101,9 @@ def test_the_view_follows_the_marked_day(
     canvas = make_canvas(make_scene([(1.0, 60.0)]))
     right = canvas.view.right_h
     for _ in range(20):
-        qtbot.keyClick(canvas, Qt.Key.Key_Right)
+        QTest.keyClick(canvas, Qt.Key.Key_Right)
     assert canvas.view.right_h > right
-    qtbot.keyClick(canvas, Qt.Key.Key_Home)
+    QTest.keyClick(canvas, Qt.Key.Key_Home)
     assert canvas.marked_day == date(2026, 9, 24)
     assert canvas.view.right_h == pytest.approx(right)
 
@@ -111,10 +112,10 @@ def test_selection_is_brought_into_sight(
     qtbot: QtBot, make_canvas: MakeCanvas, make_scene: MakeScene
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0)] * 200))
-    qtbot.keyClick(canvas, Qt.Key.Key_End, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(canvas, Qt.Key.Key_End, Qt.KeyboardModifier.ControlModifier)
     assert canvas.selected_row() == 199
     assert 199 in canvas.line_view().visible(200)
-    qtbot.keyClick(canvas, Qt.Key.Key_PageUp)
+    QTest.keyClick(canvas, Qt.Key.Key_PageUp)
     assert canvas.selected_row() == 199 - (
         int(canvas.line_view().height_px // canvas.sizes.line_px) - 1
     )
@@ -126,7 +127,7 @@ def test_enter_opens_the_batch(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0)]))
     with qtbot.waitSignal(canvas.opened) as opened:
-        qtbot.keyClick(canvas, key)
+        QTest.keyClick(canvas, key)
     assert opened.args == ["batch-0"]
 
 
@@ -135,7 +136,7 @@ def test_a_click_on_fruit_opens_it(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0), (1.0, 9.0)]))
     with qtbot.waitSignal(canvas.opened) as opened:
-        qtbot.mouseClick(canvas.viewport(), LEFT, pos=spot(canvas, 1, 3.0))
+        QTest.mouseClick(canvas.viewport(), LEFT, pos=spot(canvas, 1, 3.0))
     assert opened.args == ["batch-1"]
 
 
@@ -144,7 +145,7 @@ def test_a_click_on_a_name_opens_it(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0), (1.0, 9.0)]))
     with qtbot.waitSignal(canvas.opened) as opened:
-        qtbot.mouseClick(canvas.viewport(), LEFT, pos=QPoint(20, spot(canvas, 1, 0.0).y()))
+        QTest.mouseClick(canvas.viewport(), LEFT, pos=QPoint(20, spot(canvas, 1, 0.0).y()))
     assert opened.args == ["batch-1"]
 
 
@@ -153,7 +154,7 @@ def test_a_click_on_empty_space_only_selects(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 2.0), (1.0, 3.0)]))
     with qtbot.assertNotEmitted(canvas.opened):
-        qtbot.mouseClick(canvas.viewport(), LEFT, pos=spot(canvas, 1, 10.0))
+        QTest.mouseClick(canvas.viewport(), LEFT, pos=spot(canvas, 1, 10.0))
     assert canvas.selected_batch() == "batch-1"
     assert canvas.marked_day == date(2026, 10, 4)
 
@@ -163,7 +164,7 @@ def test_double_click_on_empty_space_asks_for_a_market_day(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 2.0)]))
     with qtbot.waitSignal(canvas.dayAsked) as asked:
-        qtbot.mouseDClick(canvas.viewport(), LEFT, pos=spot(canvas, 4, 6.0))
+        QTest.mouseDClick(canvas.viewport(), LEFT, pos=spot(canvas, 4, 6.0))
     assert asked.args == [date(2026, 9, 30)]
 
 
@@ -172,7 +173,7 @@ def test_double_click_on_fruit_asks_for_none(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0)]))
     with qtbot.assertNotEmitted(canvas.dayAsked):
-        qtbot.mouseDClick(canvas.viewport(), LEFT, pos=spot(canvas, 0, 3.0))
+        QTest.mouseDClick(canvas.viewport(), LEFT, pos=spot(canvas, 0, 3.0))
 
 
 @pytest.mark.parametrize(
@@ -190,9 +191,9 @@ def test_the_keyboard_adds_a_market_day_on_its_day(
     held: Qt.KeyboardModifier,
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0)]))
-    qtbot.keyClick(canvas, Qt.Key.Key_Right)
+    QTest.keyClick(canvas, Qt.Key.Key_Right)
     with qtbot.waitSignal(canvas.dayAsked) as asked:
-        qtbot.keyClick(canvas, key, held)
+        QTest.keyClick(canvas, key, held)
     assert asked.args == [date(2026, 9, 25)]
 
 
@@ -204,11 +205,11 @@ def test_a_label_opens_its_market_day_and_tells_it_on_hover(
     foot = layout.header.bottom() - layout.axis_px
     point = QPoint(round(layout.header.x() + placed.x + 20), round(foot - placed.above - 8))
     with qtbot.waitSignal(canvas.pointed) as told:
-        qtbot.mouseMove(canvas.viewport(), point)
+        QTest.mouseMove(canvas.viewport(), point)
     assert told.args is not None
     assert told.args[0].startswith("Village market, Sat 26 Sep")
     with qtbot.waitSignal(canvas.bandOpened) as opened:
-        qtbot.mouseClick(canvas.viewport(), LEFT, pos=point)
+        QTest.mouseClick(canvas.viewport(), LEFT, pos=point)
     assert opened.args == ["day-2"]
 
 
@@ -240,11 +241,11 @@ def test_plus_minus_and_nought(
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 40.0)]))
     scale = canvas.view.px_per_h
-    qtbot.keyClick(canvas, Qt.Key.Key_Plus)
+    QTest.keyClick(canvas, Qt.Key.Key_Plus)
     assert canvas.view.px_per_h > scale
-    qtbot.keyClick(canvas, Qt.Key.Key_Minus)
+    QTest.keyClick(canvas, Qt.Key.Key_Minus)
     assert canvas.view.px_per_h == pytest.approx(scale)
-    qtbot.keyClick(canvas, Qt.Key.Key_0)
+    QTest.keyClick(canvas, Qt.Key.Key_0)
     assert canvas.scene is not None
     assert canvas.view.right_h >= canvas.scene.projection.closes_h.high.max()
 
@@ -256,10 +257,10 @@ def test_dragging_moves_the_picture_and_opens_nothing(
     start = spot(canvas, 3, 5.0)
     hour = canvas.view.hour(start.x() - canvas.layout_now().lines.x())
     with qtbot.assertNotEmitted(canvas.opened):
-        qtbot.mousePress(canvas.viewport(), LEFT, pos=start)
-        qtbot.mouseMove(canvas.viewport(), start - QPoint(60, 50))
-        qtbot.mouseMove(canvas.viewport(), start - QPoint(120, 90))
-        qtbot.mouseRelease(canvas.viewport(), LEFT, pos=start - QPoint(120, 90))
+        QTest.mousePress(canvas.viewport(), LEFT, pos=start)
+        QTest.mouseMove(canvas.viewport(), start - QPoint(60, 50))
+        QTest.mouseMove(canvas.viewport(), start - QPoint(120, 90))
+        QTest.mouseRelease(canvas.viewport(), LEFT, pos=start - QPoint(120, 90))
     dragged_x = start.x() - 120 - canvas.layout_now().lines.x()
     assert canvas.view.hour(dragged_x) == pytest.approx(hour)
     assert canvas.verticalScrollBar().value() == 90
@@ -269,7 +270,7 @@ def test_selection_follows_its_batch_into_a_new_scene(
     qtbot: QtBot, make_canvas: MakeCanvas, make_scene: MakeScene, words: Wording
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0), (1.0, 9.0)]))
-    qtbot.keyClick(canvas, Qt.Key.Key_Down)
+    QTest.keyClick(canvas, Qt.Key.Key_Down)
     canvas.set_scene(make_scene([(1.0, 12.0), (1.0, 3.0)]), words)
     assert canvas.selected_batch() == "batch-1"
     assert canvas.selected_row() == 0

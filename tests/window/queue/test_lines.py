@@ -12,7 +12,8 @@ WINDOWS = [(4.0, 9.0), (1.0, 12.0), (-5.0, -2.0), (-1.0, 2.0), (float("nan"), fl
 
 
 def order(make_scene: MakeScene, sort_by: SortBy, keep: Filter | None = None) -> list[int]:
-    return make_scene(WINDOWS, sort_by=sort_by, keep=keep or Filter(shown=Shown.ALL)).order.tolist()
+    scene = make_scene(WINDOWS, sort_by=sort_by, keep=keep or Filter(shown=Shown.ALL))
+    return [int(line) for line in scene.order]
 
 
 def test_what_closes_soonest_is_on_top_and_what_is_past_below(make_scene: MakeScene) -> None:

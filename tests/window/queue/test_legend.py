@@ -1,0 +1,27 @@
+"""The legend explains every fill."""
+
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.queue.legend import Legend
+
+
+def test_every_mark_has_its_words_and_is_painted(qtbot: QtBot) -> None:
+    legend = Legend()
+    qtbot.addWidget(legend)
+    legend.resize(1000, 60)
+    legend.show()
+    entries = legend.findChildren(QWidget)
+    names = [entry.accessibleName() for entry in entries]
+    assert names[:4] == ["holding", "ready", "past", "won't ripen"]
+    assert len(set(names)) == 7
+    images = [entry.grab().toImage() for entry in entries]
+    assert all(one != other for n, one in enumerate(images) for other in images[n + 1 :])
+
+
+def test_a_narrow_legend_takes_more_rows(qtbot: QtBot) -> None:
+    legend = Legend()
+    qtbot.addWidget(legend)
+    layout = legend.layout()
+    assert layout is not None
+    assert layout.heightForWidth(300) > layout.heightForWidth(2000)

@@ -1,0 +1,184 @@
+"""The page as the grower uses it, over the practice season."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMenu
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.season import Season
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.queue.page import QueuePage
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def page(qtbot: QtBot, session: Session) -> QueuePage:
+    made = QueuePage(session)
+    qtbot.addWidget(made)
+    made.resize(1024, 700)
+    made.show()
+    made.canvas.setFocus()
+    return made
+
+
+def test_the_selected_line_stands_in_words_beneath(page: QueuePage) -> None:
+    QTest.keyClick(page.canvas, Qt.Key.Key_Down)
+    batch_id = page.canvas.selected_batch()
+    assert batch_id is not None
+    code = page.session.season.book.batches[batch_id].code
+    assert page.said.text().startswith(code)
+    assert "%" in page.said.text()
+
+
+def test_enter_asks_the_window_for_the_batch(qtbot: QtBot, page: QueuePage) -> None:
+    with qtbot.waitSignal(page.openBatch) as asked:
+        QTest.keyClick(page.canvas, Qt.Key.Key_Return)
+    assert asked.args == [page.canvas.selected_batch()]
+
+
+def test_filtering_by_crop_leaves_that_crop(page: QueuePage) -> None:
+    page.controls.crop.setCurrentIndex(1)
+    scene = page.canvas.scene
+    assert scene is not None
+    crops = {scene.facts.crops[line] for line in scene.order}
+    assert crops == {page.controls.crop.currentText()}
+
+
+def test_a_batch_that_the_filter_hides_is_brought_back(page: QueuePage) -> None:
+    page.controls.crop.setCurrentIndex(1)
+    scene = page.canvas.scene
+    assert scene is not None
+    hidden = next(
+        batch_id
+        for n, batch_id in enumerate(scene.facts.batch_ids)
+        if scene.facts.crops[n] != page.controls.crop.currentText()
+    )
+    page.show_record(hidden)
+    assert page.canvas.selected_batch() == hidden
+    assert page.canvas.selected_row() is not None
+
+
+def test_a_tried_set_point_is_shown_over_what_was_and_then_gone(page: QueuePage) -> None:
+    session = page.session
+    before = page.canvas.grab().toImage()
+    scene = page.canvas.scene
+    assert scene is not None
+    busiest = max(
+        session.season.book.places,
+        key=lambda place_id: scene.facts.place_ids.count(place_id),
+    )
+    session.preview_set_point(busiest, session.season.set_point_c(busiest) + 3.0)
+    tried = page.canvas.scene
+    assert tried is not None
+    assert tried.ghost is scene.projection
+    assert tried.order.tolist() == scene.order.tolist()
+    assert page.canvas.grab().toImage() != before
+    session.end_preview()
+    assert page.canvas.scene is scene
+    assert page.canvas.grab().toImage() == before
+
+
+def test_a_move_redraws_the_line_and_can_be_undone(page: QueuePage) -> None:
+    season, batch_id = page.session.season, page.canvas.selected_batch()
+    assert batch_id is not None
+    here = season.place_of(batch_id)
+    other = next(p for p in season.book.places.values() if here is None or p.id != here.id)
+    season.move([batch_id], other.id, season.now())
+    scene = page.canvas.scene
+    assert scene is not None
+    assert scene.facts.places[scene.projection.line_of[batch_id]] == other.name
+    season.undo()
+    scene = page.canvas.scene
+    assert scene is not None
+    assert here is not None
+    assert scene.facts.places[scene.projection.line_of[batch_id]] == here.name
+
+
+def test_a_market_day_asked_for_on_a_day_opens_its_form(page: QueuePage) -> None:
+    page.canvas.dayAsked.emit(date(2026, 10, 7))
+    form = page.findChild(MarketDayDialog)
+    assert form is not None
+    assert form.isVisible()
+    assert form.on.date().toPython() == date(2026, 10, 7)
+    form.name.setText("Harbour stall")
+    form.action_button.click()
+    assert page.canvas.scene is not None
+    assert "Harbour stall" in {band.name for band in page.canvas.scene.bands}
+
+
+def test_a_band_opens_its_form(page: QueuePage) -> None:
+    assert page.canvas.scene is not None
+    band = page.canvas.scene.bands[0]
+    page.canvas.bandOpened.emit(band.market_day_id)
+    form = page.findChild(MarketDayDialog)
+    assert form is not None
+    assert form.name.text() == band.name
+
+
+def test_the_menu_offers_what_can_be_done(page: QueuePage) -> None:
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right)
+    page.canvas.menuAsked.emit(
+        page.canvas.selected_batch(), page.canvas.marked_day, page.mapToGlobal(page.rect().center())
+    )
+    menu = page.findChild(QMenu)
+    assert menu is not None
+    assert menu.isVisible()
+    menu.close()
+
+
+def test_an_empty_season_says_what_to_do_next(
+    qtbot: QtBot, tmp_path: Path, settings: QSettings
+) -> None:
+    season = Season(
+        id=new_id(),
+        name="New farm",
+        zone="Europe/Berlin",
+        first_day=date(2026, 8, 1),
+        units="metric",
+        currency="EUR",
+    )
+    session = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), settings)
+    page = QueuePage(session)
+    qtbot.addWidget(page)
+    page.show()
+    assert page.nothing.isVisible()
+    assert page.nothing.pick.isVisible()
+    assert not page.nothing.unfilter.isVisible()
+    with qtbot.waitSignal(page.goTo) as gone:
+        QTest.keyClick(page.nothing.pick, Qt.Key.Key_Space)
+    assert gone.args is not None
+    assert gone.args[0] == "picks"
+    session.close()
+
+
+def test_a_filter_that_lets_nothing_through_offers_everything(page: QueuePage) -> None:
+    controls = page.controls
+    for crop in range(1, controls.crop.count()):
+        for place in range(1, controls.place.count()):
+            controls.crop.setCurrentIndex(crop)
+            controls.place.setCurrentIndex(place)
+            if page.nothing.isVisible():
+                page.nothing.unfilter.click()
+                assert not page.nothing.isVisible()
+                return
+    pytest.fail("the practice season has a batch of every crop in every place")
+
+
+def test_a_read_only_season_is_shown_but_not_changed(
+    qtbot: QtBot, season_path: Path, settings: QSettings
+) -> None:
+    shown = Session(LivingSeason.open(season_path, read_only=True), settings)
+    page = QueuePage(shown)
+    qtbot.addWidget(page)
+    page.show()
+    page.add_market_day(date(2026, 10, 7))
+    assert page.findChild(MarketDayDialog) is None
+    assert page.canvas.scene is not None
+    assert len(page.canvas.scene.order) > 0
+    shown.close()
