@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from PySide6.QtCore import QDateTime, QLocale, Signal
+from PySide6.QtCore import QLocale, Signal
 from PySide6.QtWidgets import QDateTimeEdit, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from ripenroom.window.session import Session
@@ -21,7 +21,7 @@ class WhenEdit(QWidget):
         super().__init__(parent)
         self._session = session
         self._follows = True
-        self._shown: QDateTime | None = None
+        self._exact: datetime | None = None
         self.edit = QDateTimeEdit(self)
         self.edit.setCalendarPopup(True)
         self.edit.setTimeZone(session.words.to_field(session.season.now()).timeZone())
@@ -55,11 +55,17 @@ class WhenEdit(QWidget):
         if self._follows:
             # A pick is timed to the second at most.
             return self._session.season.now().replace(microsecond=0)
+        if self._exact is not None:
+            return self._exact
         return self._session.words.from_field(self.edit.dateTime())
 
     def set_moment(self, moment: datetime) -> None:
-        """Show a moment, and no longer follow the clock."""
+        """Show a moment, and no longer follow the clock.
+
+        Its seconds are not shown, but kept until another time is typed.
+        """
         self._follows = False
+        self._exact = moment
         self._show(moment)
 
     def restore(self, iso: str) -> None:
@@ -72,6 +78,7 @@ class WhenEdit(QWidget):
     def follow_now(self) -> None:
         """Go back to now."""
         self._follows = True
+        self._exact = None
         self._show(self._session.season.now())
         self.edited.emit()
 
@@ -94,4 +101,5 @@ class WhenEdit(QWidget):
 
     def _on_changed(self) -> None:
         self._follows = False
+        self._exact = None
         self.edited.emit()

@@ -75,11 +75,11 @@ class PlaceDialog(FormDialog):
         )
         self._fill()
         self.kind.activated.connect(self._on_kind)
-        if self._place is not None:
-            delete = QPushButton(self.tr("Delete place"), self)
-            delete.setAutoDefault(False)
-            delete.clicked.connect(self._delete)
-            self.buttons.insertWidget(0, delete)
+        self.delete_button = QPushButton(self.tr("Delete place"), self)
+        self.delete_button.setAutoDefault(False)
+        self.delete_button.clicked.connect(self._delete)
+        self.delete_button.setVisible(self._place is not None)
+        self.buttons.insertWidget(0, self.delete_button)
         self.fit()
 
     def _fill(self) -> None:

@@ -1,24 +1,52 @@
 """A slider and a box for a place's set point: trying moves the queue, letting go sets it."""
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLineEdit, QSlider, QWidget
 
 from ripenroom.units import TemperatureUnit
 from ripenroom.window.places.steps import SetPointSteps
 
+_STILL_HERE = (
+    Qt.FocusReason.ActiveWindowFocusReason,
+    Qt.FocusReason.PopupFocusReason,
+    Qt.FocusReason.MenuBarFocusReason,
+)
+"""Reasons for losing the keyboard that do not mean that the user is done here."""
+
 
 class _Slider(QSlider):
-    """Leaves the wheel to the page, and says when it is left."""
+    """Leaves the wheel to the page; says when it is let go of and when it is left."""
 
+    letGo = Signal()  # noqa: N815 - named as Qt names signals
     left = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self._hand_ignored = False
+
+    def ignore_hand(self) -> None:
+        """Take no notice of a mouse button that is down until it is let go."""
+        self._hand_ignored = self.isSliderDown()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
 
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if not self._hand_ignored:
+            super().mouseMoveEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        if self._hand_ignored:
+            self._hand_ignored = False
+        else:
+            self.letGo.emit()
+
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        self.left.emit()
+        if event.reason() not in _STILL_HERE:
+            self.left.emit()
 
 
 class _Box(QDoubleSpinBox):
@@ -31,8 +59,9 @@ class _Box(QDoubleSpinBox):
 class SetPointControl(QWidget):
     """``tried`` and ``settled`` carry degrees Celsius; ``dropped`` ends a trial without a change.
 
-    Dragging the slider, and the arrow keys, try. Letting go, Enter, and leaving the control
-    settle; Esc drops.
+    Dragging the slider, and its arrow keys, try. Letting go and Enter settle; Esc drops, and so
+    does leaving the slider: what was only tried is never set by accident. A typed number is set
+    by Enter or by leaving the box, as in any other field.
     """
 
     tried = Signal(float)
@@ -46,7 +75,7 @@ class SetPointControl(QWidget):
         self.steps = SetPointSteps(unit)
         self._set = 0
         self._trying = False
-        self.slider = _Slider(Qt.Orientation.Horizontal, self)
+        self.slider = _Slider(self)
         self.slider.setRange(self.steps.lowest, self.steps.highest)
         self.slider.setPageStep(4)
         self.slider.setAccessibleName(self.tr("Set point of {place}").format(place=place_name))
@@ -71,10 +100,10 @@ class SetPointControl(QWidget):
         layout.addWidget(self.slider, 1)
         layout.addWidget(self.box)
         self.slider.valueChanged.connect(self._on_slider)
-        self.slider.sliderReleased.connect(self.settle)
-        self.slider.left.connect(self._on_left)
+        self.slider.letGo.connect(self.settle)
+        self.slider.left.connect(self.drop)
         self.box.valueChanged.connect(self._on_box)
-        self.box.editingFinished.connect(self._on_left)
+        self.box.editingFinished.connect(self._on_typed)
 
     def set_celsius(self, value_c: float) -> None:
         """Show the set point that holds, unless another is being tried."""
@@ -110,8 +139,7 @@ class SetPointControl(QWidget):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.settle()
         elif event.key() == Qt.Key.Key_Escape and self._trying:
-            # A slider that is held goes on sending values until it is let go.
-            self.slider.setSliderDown(False)
+            self.slider.ignore_hand()
             self.drop()
         else:
             super().keyPressEvent(event)
@@ -132,6 +160,6 @@ class SetPointControl(QWidget):
         self._trying = True
         self.tried.emit(self.steps.in_celsius(step))
 
-    def _on_left(self) -> None:
-        if not self.slider.isSliderDown() and not self.slider.hasFocus():
+    def _on_typed(self) -> None:
+        if not self.slider.hasFocus():
             self.settle()

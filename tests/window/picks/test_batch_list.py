@@ -1,0 +1,90 @@
+"""The list of batches by keyboard."""
+
+import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.picks.batch_lines import Column
+from ripenroom.window.picks.batch_list import BatchList
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def batches(qtbot: QtBot, session: Session) -> BatchList:
+    made = BatchList(session)
+    qtbot.addWidget(made)
+    made.resize(820, 400)
+    made.refresh()
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    made.table.setFocus()
+    return made
+
+
+@pytest.mark.parametrize(
+    ("key", "signal"),
+    [
+        (Qt.Key.Key_M, "moveAsked"),
+        (Qt.Key.Key_S, "soldAsked"),
+        (Qt.Key.Key_D, "discardAsked"),
+        (Qt.Key.Key_E, "editAsked"),
+        (Qt.Key.Key_Delete, "deleteAsked"),
+    ],
+)
+def test_each_key_asks_for_the_selected_batch(
+    qtbot: QtBot, batches: BatchList, key: Qt.Key, signal: str
+) -> None:
+    batches.table.selectRow(2)
+    with qtbot.waitSignal(getattr(batches, signal)) as asked:
+        qtbot.keyClick(batches.table, key)
+    assert asked.args == [[batches.model.batch_id(2)]]
+
+
+def test_enter_opens_the_batch(qtbot: QtBot, batches: BatchList) -> None:
+    batches.table.selectRow(1)
+    with qtbot.waitSignal(batches.openBatch) as opened:
+        qtbot.keyClick(batches.table, Qt.Key.Key_Return)
+    assert opened.args == [batches.model.batch_id(1)]
+
+
+def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -> None:
+    batches.table.clearSelection()
+    with qtbot.assertNotEmitted(batches.deleteAsked):
+        qtbot.keyClick(batches.table, Qt.Key.Key_Delete)
+
+
+def test_the_selection_stays_when_the_season_changes(batches: BatchList, session: Session) -> None:
+    batches.select([batches.model.batch_id(3)])
+    kept = batches.selected()
+    other = next(key for key in session.season.book.batches if key not in kept)
+    session.season.delete_batches([other])
+    batches.refresh()
+    assert batches.selected() == kept
+
+
+def test_a_batch_that_is_pointed_to_is_shown_though_it_was_filtered_out(
+    batches: BatchList,
+) -> None:
+    wanted = batches.model.batch_id(0)
+    batches.finder.setText("nothing is called this")
+    assert batches.empty.isVisible()
+    batches.select([wanted])
+    assert batches.selected() == [wanted]
+    assert batches.table.isVisible()
+
+
+@pytest.mark.parametrize("width", [620, 760, 1200])
+def test_columns_fit_the_width_and_the_dates_stay_whole(batches: BatchList, width: int) -> None:
+    batches.resize(width, 400)
+    header = batches.table.horizontalHeader()
+    assert header.length() <= batches.table.viewport().width()
+    for column in (Column.CODE, Column.OPENS, Column.CLOSES):
+        assert header.sectionSize(column) >= batches.table.sizeHintForColumn(column)
+
+
+def test_an_empty_season_says_what_to_do(batches: BatchList, session: Session) -> None:
+    session.season.delete_batches(list(session.season.book.batches))
+    batches.refresh()
+    assert batches.empty.isVisible()
+    assert "3 9 6 2" in batches.empty.text()

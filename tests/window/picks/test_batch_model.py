@@ -1,0 +1,48 @@
+"""The table model: sorted and filtered in Python."""
+
+from PySide6.QtCore import QModelIndex, Qt
+from pytestqt.modeltest import ModelTester
+
+from ripenroom.window.picks.batch_lines import Column, batch_lines
+from ripenroom.window.picks.batch_model import BatchModel
+from ripenroom.window.session import Session
+
+
+def test_the_model_keeps_qts_rules(qtmodeltester: ModelTester, session: Session) -> None:
+    model = BatchModel()
+    model.set_lines(batch_lines(session))
+    qtmodeltester.check(model)
+
+
+def shown(model: BatchModel, column: Column) -> list[object]:
+    return [model.data(model.index(row, column)) for row in range(model.rowCount())]
+
+
+def test_numbers_sort_as_numbers(session: Session) -> None:
+    model = BatchModel()
+    model.set_lines(batch_lines(session))
+    model.sort(Column.LEFT, Qt.SortOrder.AscendingOrder)
+    left = [int(str(text)) for text in shown(model, Column.LEFT)]
+    assert left == sorted(left)
+    model.sort(Column.LEFT, Qt.SortOrder.DescendingOrder)
+    assert [int(str(text)) for text in shown(model, Column.LEFT)] == sorted(left, reverse=True)
+
+
+def test_filter_and_order_outlive_a_change(session: Session) -> None:
+    model = BatchModel()
+    model.set_lines(batch_lines(session))
+    model.sort(Column.CODE, Qt.SortOrder.AscendingOrder)
+    model.set_filter("pawpaw", with_empty=True)
+    before = shown(model, Column.CODE)
+    assert 0 < len(before) < model.known
+    model.set_lines(batch_lines(session))
+    assert shown(model, Column.CODE) == before == sorted(before, key=str)
+
+
+def test_every_state_has_its_mark_and_its_word(session: Session) -> None:
+    model = BatchModel()
+    model.set_lines(batch_lines(session))
+    index = model.index(0, Column.STATE)
+    assert model.data(index, Qt.ItemDataRole.DecorationRole) is not None
+    assert model.data(index)
+    assert model.data(QModelIndex()) is None

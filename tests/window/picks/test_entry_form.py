@@ -1,0 +1,230 @@
+"""Writing down a pick by keyboard, with refusals beside the field and nothing lost."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.batch import Batch
+from ripenroom.window.picks.entry_form import PickForm
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def form(qtbot: QtBot, session: Session) -> PickForm:
+    made = PickForm(session)
+    qtbot.addWidget(made)
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    made.focus_counts()
+    return made
+
+
+def focus() -> QWidget:
+    widget = QApplication.focusWidget()
+    assert widget is not None
+    return widget
+
+
+def new_batches(session: Session, before: set[str]) -> list[Batch]:
+    book = session.season.book
+    return [batch for key, batch in book.batches.items() if key not in before]
+
+
+def choose_pawpaw(form: PickForm) -> None:
+    assert form.fields.crop.choose(("pawpaw", None))
+
+
+def test_a_pick_is_written_down_by_keyboard_alone(
+    qtbot: QtBot, form: PickForm, session: Session
+) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    qtbot.keyClicks(focus(), "3 9 6 2")
+    qtbot.keyClick(focus(), Qt.Key.Key_Return)
+    made = new_batches(session, before)
+    assert sorted(batch.count or 0 for batch in made) == [2, 3, 6, 9]
+    assert {batch.crop for batch in made} == {"pawpaw"}
+    assert {batch.picked_at for batch in made} == {session.season.now()}
+
+
+def test_the_next_entry_keeps_row_cultivar_and_place_and_waits_for_counts(
+    qtbot: QtBot, form: PickForm, session: Session
+) -> None:
+    fields = form.fields
+    fields.row.setCurrentIndex(1)
+    fields.row.activated.emit(1)
+    fields.place.setCurrentIndex(2)
+    fields.pulp.setText("21")
+    kept = (fields.row.value(), fields.crop.value(), fields.place.value())
+    qtbot.keyClicks(fields.feel.line, "0 9 0 0")
+    qtbot.keyClicks(fields.note, "wet")
+    qtbot.keyClick(fields.note, Qt.Key.Key_Return)
+    assert (fields.row.value(), fields.crop.value(), fields.place.value()) == kept
+    assert fields.pulp.text() == "21"
+    assert fields.feel.line.text() == ""
+    assert fields.note.text() == ""
+    assert focus() is fields.feel.line
+
+
+def test_a_row_brings_its_cultivar(form: PickForm, session: Session) -> None:
+    row = next(row for row in session.season.book.rows.values() if row.cultivar_id)
+    form.fields.row.choose(row.id)
+    form.fields.row.activated.emit(form.fields.row.currentIndex())
+    chosen = form.fields.crop.value()
+    assert isinstance(chosen, tuple)
+    assert chosen[1] == row.cultivar_id
+
+
+def test_the_sentence_says_what_will_be_made(qtbot: QtBot, form: PickForm) -> None:
+    qtbot.keyClicks(form.fields.feel.line, "0 9 6 2")
+    assert form.sentence.text() == "Makes 3 batches: 9 slight give, 6 gives, 2 soft"
+    form.split.setChecked(False)
+    assert form.sentence.text() == "Makes 1 batch: 9 slight give, 6 gives, 2 soft"
+    form.split.setChecked(True)
+    qtbot.keyClicks(form.fields.count, "40")
+    assert form.sentence.text().startswith("Makes 1 batch of 40; felt 17 of them")
+
+
+def test_the_sentence_keeps_its_word(qtbot: QtBot, form: PickForm, session: Session) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    qtbot.keyClicks(form.fields.feel.line, "0 9 6 2")
+    qtbot.keyClicks(form.fields.count, "40")
+    qtbot.keyClick(form.fields.count, Qt.Key.Key_Return)
+    (batch,) = new_batches(session, before)
+    assert (batch.count, batch.feel_counts) == (40, (0, 9, 6, 2, 0))
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("count", "many"),
+        ("count", "-3"),
+        ("weight_kg", "x"),
+        ("pulp_c", "warm"),
+        ("feel_counts", "40"),
+    ],
+)
+def test_a_refusal_stands_beside_its_field_and_nothing_typed_is_lost(
+    qtbot: QtBot, form: PickForm, session: Session, name: str, typed: str
+) -> None:
+    before = set(session.season.book.batches)
+    field = form.fields.fields[name]
+    form.fields.note.setText("first ladder")
+    editor = field.editors[0]
+    qtbot.keyClicks(editor, typed)
+    if name not in ("count", "feel_counts"):
+        form.fields.count.setText("12")
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    assert new_batches(session, before) == []
+    assert field.note.isVisible()
+    assert field.note.text.startswith("! ")
+    assert focus() is editor
+    assert editor.property("text") == typed
+    assert form.fields.note.text() == "first ladder"
+    others = {f for f in form.fields.fields.values() if f is not field}
+    assert not any(other.note.isVisible() for other in others)
+
+
+def test_typing_on_takes_the_refusal_away(qtbot: QtBot, form: PickForm) -> None:
+    qtbot.keyClicks(form.fields.count, "x")
+    qtbot.keyClick(form.fields.count, Qt.Key.Key_Return)
+    assert form.fields.fields["count"].note.isVisible()
+    qtbot.keyClicks(form.fields.count, "\b7")
+    assert not form.fields.fields["count"].note.isVisible()
+
+
+def answer_buttons(form: PickForm, name: str) -> list[QPushButton]:
+    note = form.fields.fields[name].note
+    return [button for button in note.findChildren(QPushButton) if not button.isHidden()]
+
+
+def test_a_unit_mix_up_is_asked_about_and_the_suggestion_taken_by_keyboard(
+    qtbot: QtBot, form: PickForm, session: Session
+) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    form.fields.count.setText("20")
+    form.fields.readings.line.setText("120 115")
+    form.fields.readings.unit_choice.choose("kgf")
+    form.add()
+    assert new_batches(session, before) == []
+    form.fields.readings.line.setText("12 11")
+    form.add()
+    first = answer_buttons(form, "readings")[0]
+    assert focus() is first
+    qtbot.keyClick(first, Qt.Key.Key_Space)
+    (batch,) = new_batches(session, before)
+    assert (batch.readings, batch.reading_unit) == ((12.0, 11.0), "N")
+
+
+def test_an_odd_probe_may_be_kept_as_typed(form: PickForm, session: Session) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    form.fields.count.setText("20")
+    form.fields.readings.line.setText("12 11")
+    form.fields.readings.unit_choice.choose("N")
+    form.fields.readings.probe.setText("5")
+    form.add()
+    *_, keep = answer_buttons(form, "probe_mm")
+    keep.click()
+    (batch,) = new_batches(session, before)
+    assert batch.probe_mm == 5.0
+
+
+def test_fahrenheit_pulp_typed_as_celsius_is_asked_about(form: PickForm, session: Session) -> None:
+    before = set(session.season.book.batches)
+    form.fields.count.setText("20")
+    form.fields.pulp_unit.choose("C")
+    form.fields.pulp.setText("68")
+    form.add()
+    answer_buttons(form, "pulp_c")[0].click()
+    (batch,) = new_batches(session, before)
+    assert batch.pulp_c == pytest.approx(20.0)
+
+
+def test_a_half_filled_form_outlives_the_window(
+    qtbot: QtBot, form: PickForm, session: Session
+) -> None:
+    form.fields.feel.set_text("3 9 6")
+    form.fields.note.setText("left ladder: \t “big” ones")
+    form.fields.place.setCurrentIndex(1)
+    place = form.fields.place.value()
+    form.keep_draft()
+    session.settings.sync()
+    again = PickForm(session)
+    qtbot.addWidget(again)
+    assert again.fields.feel.line.text() == "3 9 6"
+    assert [box.text() for box in again.fields.feel.boxes] == ["3", "9", "6", "", ""]
+    assert again.fields.note.text() == "left ladder: \t “big” ones"
+    assert again.fields.place.value() == place
+    assert again.fields.when.follows_now
+
+
+def test_a_damaged_draft_costs_only_the_draft(qtbot: QtBot, session: Session) -> None:
+    key = f"draft/{session.season.book.season.id}"
+    for broken in ("{not json", "[1, 2]", '"text"'):
+        session.settings.setValue(key, broken)
+        form = PickForm(session)
+        qtbot.addWidget(form)
+        assert form.fields.feel.line.text() == ""
+
+
+def test_undo_reaches_the_season_from_an_empty_line(
+    qtbot: QtBot, form: PickForm, session: Session
+) -> None:
+    pressed: list[bool] = []
+    shortcut = QShortcut(QKeySequence("Ctrl+Z"), form)
+    shortcut.activated.connect(lambda: pressed.append(True))
+    line = form.fields.feel.line
+    qtbot.keyClicks(line, "3 9")
+    qtbot.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert pressed == []
+    assert line.text() == ""
+    qtbot.keyClicks(line, "3 9 6 2")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+    qtbot.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert pressed == [True]
