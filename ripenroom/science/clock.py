@@ -1,4 +1,4 @@
-"""The ageing clock of a place: how much some process has advanced by any hour.
+"""The clocks of a room, which is a crop in a place: how far some process has got by any hour.
 
 ``theta(t) = integral of rate(T_pulp(s)) ds / 24``, in days at unit rate (reference days where the
 rate is a :class:`~ripenroom.science.temperature.Response`). One clock serves every batch of a crop
@@ -59,30 +59,65 @@ class SettledPulp:
         )
 
 
-class ClockShelf:
-    """Several clocks end to end in one pair of arrays, so that one interpolation serves them all.
+class KnotShelf:
+    """The knots of many rooms end to end in one array, so that one look-up serves them all.
 
-    Clock number ``c`` is shifted by ``c`` spans on both axes, and a look-up shifts its query
-    alike. The shift costs about 1e-10 days of precision for a hundred clocks.
+    All kinds of clock of a room share its knots: where an hour lies among them is found once, as a
+    *position* (knot number plus the share of the way to the next), and then read for each kind.
     """
 
-    def __init__(self, clocks: Sequence[Clock]) -> None:
-        self._end_theta = np.array([c.theta[-1] for c in clocks])
-        self._first_h = np.array([c.hours[0] for c in clocks])
-        number = np.arange(len(clocks))
-        self._shift_theta = number * (2.0 * self._end_theta.max() + 1.0)
-        self._shift_h = number * 2.0 * max(c.hours[-1] - c.hours[0] for c in clocks) - self._first_h
-        self._hours = np.concatenate(
-            [c.hours + h for c, h in zip(clocks, self._shift_h, strict=True)]
-        )
-        self._theta = np.concatenate(
-            [c.theta + theta for c, theta in zip(clocks, self._shift_theta, strict=True)]
-        )
+    def __init__(self, hours: Sequence[Floats]) -> None:
+        """``hours`` of each room, increasing."""
+        sizes = np.array([h.size for h in hours])
+        self.first_knot = np.concatenate([[0], np.cumsum(sizes)[:-1]])
+        self.last_knot = self.first_knot + sizes - 1
+        self.hours = np.concatenate(list(hours))
+        self._first_h = self.hours[self.first_knot]
+        # Rooms are set apart on the axis of hours by twice the longest room. That costs about
+        # 1e-9 hours of precision for a hundred rooms.
+        length = (self.hours[self.last_knot] - self._first_h).max()
+        self._shift_h = np.arange(sizes.size) * 2.0 * length - self._first_h
+        self._key = self.hours + np.repeat(self._shift_h, sizes)
+        self._number = np.arange(self.hours.size, dtype=float)
+
+    def position(self, room: Indices, hours: Floats) -> Floats:
+        """Positions of hours in rooms; arrays broadcast. Before a room's first knot, that knot."""
+        query = np.maximum(hours, self._first_h[room]) + self._shift_h[room]
+        return np.asarray(np.interp(query, self._key, self._number))
+
+
+class ClockShelf:
+    """One kind of clock for every room: advance ``theta`` at all knots of a :class:`KnotShelf`."""
+
+    def __init__(self, knots: KnotShelf, theta: Floats) -> None:
+        """``theta`` begins at 0 in every room and does not fall where :meth:`hours_at` is used."""
+        self._knots = knots
+        self._theta = theta
+        self._end_theta = theta[knots.last_knot]
+        rooms = np.arange(self._end_theta.size)
+        self._shift_theta = rooms * (2.0 * np.abs(self._end_theta).max() + 1.0)
+        self._key = theta + np.repeat(self._shift_theta, knots.last_knot - knots.first_knot + 1)
+
+    def read(self, position: Floats) -> Floats:
+        """Advance at positions."""
+        return self._read(position)[0]
+
+    def _read(self, position: Floats) -> tuple[Floats, Floats, Indices]:
+        """Advance, its step to the next knot, and the knot before."""
+        knot = np.minimum(position.astype(np.intp), self._theta.size - 2)
+        theta = self._theta.take(knot)
+        step = self._theta.take(knot + 1) - theta
+        return theta + (position - knot) * step, step, knot
 
     def theta_at(self, clock: Indices, hours: Floats) -> Floats:
         """Advance of clock number ``clock`` at ``hours``; arrays broadcast."""
-        query = hours + self._shift_h[clock]
-        return np.asarray(np.interp(query, self._hours, self._theta) - self._shift_theta[clock])
+        return self.read(self._knots.position(clock, hours))
+
+    def theta_and_pace(self, clock: Indices, hours: Floats) -> tuple[Floats, Floats]:
+        """:meth:`theta_at`, and the advance per hour there."""
+        theta, step, knot = self._read(self._knots.position(clock, hours))
+        length = self._knots.hours.take(knot + 1) - self._knots.hours.take(knot)
+        return theta, np.asarray(step / length)
 
     def table(self, hours: Floats) -> Floats:
         """Advance of every clock at increasing ``hours`` (n,); shape (clocks, n)."""
@@ -93,7 +128,10 @@ class ClockShelf:
 
         An advance below 0 gives the clock's first hour.
         """
+        reached = theta <= self._end_theta[clock]
+        hours = np.full(np.broadcast(clock, theta).shape, np.inf)
         query = np.maximum(theta, 0.0) + self._shift_theta[clock]
         # Column by column: lines that follow each other ask for neighbouring knots.
-        hours = np.interp(query.T, self._theta, self._hours).T - self._shift_h[clock]
-        return np.asarray(np.where(theta <= self._end_theta[clock], hours, np.inf))
+        by_column = np.interp(query.T[reached.T], self._key, self._knots.hours)
+        hours.T[reached.T] = by_column
+        return hours

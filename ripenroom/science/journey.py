@@ -29,6 +29,10 @@ class Stays:
     start_h: Floats
     place: Indices
 
+    def of(self, lines: Indices) -> "Stays":
+        """The stays of some batches only, which may repeat."""
+        return Stays(self.start_h[lines], self.place[lines])
+
     def at(self, hours: Floats) -> Indices:
         """Number of the stay each batch is in at its hours; both shape (batches, n)."""
         return self.last_begun(self.start_h, hours)
@@ -44,9 +48,11 @@ class Stays:
     @staticmethod
     def entry(table: npt.NDArray[_T], stay: Indices) -> npt.NDArray[_T]:
         """Entries of a (batches, most stays) table for stays of shape (batches, n)."""
-        if table.shape[1] == 1:
-            return np.broadcast_to(table, stay.shape)
-        return np.asarray(np.take_along_axis(table, stay, axis=1))
+        found = np.broadcast_to(table[:, :1], stay.shape)
+        # Stays are few: choosing among columns beats gathering single entries.
+        for number in range(1, table.shape[1]):
+            found = np.where(stay >= number, table[:, number, None], found)
+        return np.asarray(found)
 
     @cached_property
     def end_h(self) -> Floats:

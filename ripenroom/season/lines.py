@@ -1,15 +1,16 @@
 """Batches as columns for the science: built once per change of the records, reused while dragging.
 
-Lines are ordered by crop, then place, then pick time, so that neighbouring look-ups in a clock are
-neighbours in memory.
+Lines are ordered by crop, place, feel and pick time: then the dates of neighbouring lines are near
+each other, and so are their look-ups in a clock.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 import numpy as np
 
-from ripenroom.records.batch import Batch, Move
+from ripenroom.records.batch import Batch, FeelCounts, Move
 from ripenroom.records.book import Book
 from ripenroom.science.at_pick import (
     AgeAtPick,
@@ -95,10 +96,10 @@ class LineMaker:
         place_ids = tuple(book.places)
         place_number = {place_id: n for n, place_id in enumerate(place_ids)}
 
-        def order(batch: Batch) -> tuple[int, int, float]:
+        def order(batch: Batch) -> tuple[int, int, FeelCounts | tuple[()], datetime]:
             own = moves.get(batch.id)
             last = place_number[own[-1].place_id] if own else 0
-            return crop_number[batch.crop], last, batch.picked_at.timestamp()
+            return crop_number[batch.crop], last, batch.feel_counts or (), batch.picked_at
 
         batches = sorted((b for b in book.batches.values() if b.crop in crop_number), key=order)
         crop = np.array([crop_number[b.crop] for b in batches], dtype=np.intp)

@@ -12,6 +12,9 @@ from ripenroom.science.eat_by import EatBy, Limits, ready_and_past, ready_range
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
 
+_NONE_BEYOND_SDS = 3.5
+"""So many sds before the mean there is no fruit worth counting."""
+
 
 @dataclass(frozen=True, slots=True)
 class Gained:
@@ -33,8 +36,48 @@ class Outlook:
 
     def gained(self, hours: Floats) -> Gained:
         """Age gained at increasing ``hours``, the same for all batches."""
-        reference_days = self.ageing.at_common(hours)
-        return self._gained(reference_days, self.limits.ripe_life.at_common(hours))
+        batches = self.lines.batches
+        since_pick = batches.rate_per_day[:, None] * self.ageing.at_common(hours)
+        if not np.isfinite(self.limits.ripe_days[1]).any():
+            return Gained(since_pick, None)
+        return Gained(since_pick, self._ripe_life_gained(hours, since_pick))
+
+    def _ripe_life_gained(self, hours: Floats, since_pick: Floats) -> Floats:
+        """Age gained over the ripe life before each hour, inf where less than one has passed.
+
+        Read from the clocks of each batch's last place, which all batches there share. Where the
+        ripe life reaches back beyond that stay it is followed batch by batch, but only if any of
+        the batch's fruit can be ready by then.
+        """
+        batches, stays, life = self.lines.batches, self.ageing.stays, self.limits.ripe_life
+        days = self.limits.ripe_days[1]
+        clock = life.clock[:, -1]
+        numbers = np.arange(len(self.lines.rooms))[:, None]
+        days_of_clock = np.full(len(self.lines.rooms), np.inf)
+        days_of_clock[clock] = days
+        begun_h = life.shelf.hours_at(numbers, life.shelf.table(hours) - days_of_clock[:, None])
+        shelf = self.ageing.clocked.shelf
+        gain = shelf.table(hours) - shelf.theta_at(numbers, begun_h)
+        gained = (batches.rate_per_day[:, None] * gain[clock]).astype(float)
+
+        start_h = stays.start_h[:, -1]
+        full_h = life.shelf.hours_at(clock, life.shelf.theta_at(clock, start_h) + days)
+        reaches_back = hours < (full_h + self.ageing.lag.over_h[:, -1])[:, None]
+        gained[reaches_back] = np.inf
+        spread = np.hypot(batches.fruit_sd, batches.doubt_sd)
+        earliest = batches.ready_age - batches.mean_age - _NONE_BEYOND_SDS * spread
+        fastest = np.exp(-_NONE_BEYOND_SDS * self.eat_by.rate_sd_on_way)
+        some_ready = since_pick > (earliest * fastest)[:, None]
+        line, hour = np.nonzero(reaches_back & some_ready & np.isfinite(days)[:, None])
+        if line.size:
+            at = hours[hour][:, None]
+            begun = life.of(line)
+            used = begun.at(at) - days[line, None]
+            ageing = self.ageing.of(line)
+            back = ageing.at(begun.when(used))[:, 0]
+            own = since_pick[line, hour] - batches.rate_per_day[line] * back
+            gained[line, hour] = np.where(used[:, 0] > 0.0, own, np.inf)
+        return gained
 
     def _gained(self, reference_days: Floats, ripe_days_run: Floats) -> Gained:
         """Ages from reference days and days of ripe life run, both since pick."""
@@ -91,6 +134,20 @@ class Outlook:
         out_h = np.minimum(self.limits.chilling.when(whole), self.limits.storage.when(whole))
         there = self.lines.batches.picked_h[:, None] <= hours
         return np.asarray(there & (hours < out_h), dtype=float)
+
+    def temperatures_c(self, line: int, hours: Floats) -> tuple[Floats, Floats]:
+        """Air and pulp temperature (C) that one batch meets at hours (n,) from its pick on."""
+        stays, lag = self.lines.stays, self.ageing.lag
+        lines = np.full(hours.size, line)
+        stay = stays.of(lines[:1]).at(hours[None, :])[0]
+        place = stays.place[line, stay]
+        air, settled = np.empty(hours.size), np.empty(hours.size)
+        for number in np.unique(place):
+            here = place == number
+            air[here] = self.airs[number].air_c(hours[here])
+            settled[here] = self.airs[number].pulp_c(hours[here])
+        left = lag.left(lines, stay, hours - stays.start_h[line, stay])
+        return air, settled + lag.difference_k[line, stay] * left
 
     def beyond_at_rate(self, gained: Gained, z: float) -> tuple[Floats, Floats]:
         """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.

@@ -15,7 +15,8 @@ from ripenroom.science.eat_by import (
     Limits,
     eat_by,
 )
-from ripenroom.science.progress import Progress
+from ripenroom.science.lag import Lag
+from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import stacked
 from ripenroom.season.crop_constants import CropConstants, crop_constants
@@ -23,7 +24,7 @@ from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
-from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelves
+from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
 
 HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
@@ -71,42 +72,36 @@ class Projector:
         stays = lines.stays
         start_h, end_h = _span(lines, now)
         wanted = [(plans[place], lines.crop_keys[crop]) for place, crop in lines.rooms]
-        shelf = shelves(self._clock_room.clocks(wanted, self._constants, start_h, end_h))
-        clock = lines.room_of_stay
+        clocks = shelved(self._clock_room.clocks(wanted, self._constants, start_h, end_h))
+        arrivals = Arrivals(stays, clocks.knots, lines.room_of_stay)
         airs = [plan.air() for plan in plans]
         crops = [self._constants[key] for key in lines.crop_keys]
-        ageing = Ageing(
-            stays,
-            shelf["ageing"],
-            clock,
-            airs,
-            lines.pulp_at_pick_c,
-            stacked([crop.response for crop in crops]),
-            lines.crop,
-        )
+        responses = stacked([crop.response for crop in crops])
+        lag = Lag.of_stays(stays, airs, lines.pulp_at_pick_c, responses, lines.crop)
+        ageing = Ageing.along(arrivals, clocks.ageing, lag)
 
         def of_crop(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.crop]
 
         limits = Limits(
-            ripe_life=Progress(stays, shelf["ripe_life"], clock),
+            ripe_life=Progress.along(arrivals, clocks.ripe_life),
             ripe_days=(
                 of_crop([c.ripe_days[0] for c in crops]),
                 of_crop([c.ripe_days[1] for c in crops]),
                 of_crop([c.ripe_days[2] for c in crops]),
             ),
-            chilling=Progress(stays, shelf["chilling"], clock),
+            chilling=Progress.along(arrivals, clocks.chilling),
             chilling_share=(
                 of_crop([c.chilling.low for c in crops]),
                 of_crop([c.chilling.high for c in crops]),
             ),
-            storage=Progress(stays, shelf["storage"], clock),
+            storage=Progress.along(arrivals, clocks.storage),
             storage_share=(
                 of_crop([c.storage.low for c in crops]),
                 of_crop([c.storage.high for c in crops]),
             ),
         )
-        windows = eat_by(lines.batches, ageing, Progress(stays, shelf["slope"], clock), limits)
+        windows = eat_by(lines.batches, ageing, Progress.along(arrivals, clocks.slope), limits)
         return Outlook(lines, airs, ageing, limits, windows)
 
     def projection(self, outlook: Outlook, now: datetime) -> Projection:

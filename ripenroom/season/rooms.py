@@ -5,10 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.clock import Clock, ClockShelf, SettledPulp
+from ripenroom.science.clock import Clock, KnotShelf, SettledPulp
+from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
 
@@ -121,7 +124,27 @@ def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
     )
 
 
-def shelves(sets: Sequence[ClockSet]) -> dict[str, ClockShelf]:
-    """One shelf per kind of clock, numbered as ``sets``."""
-    kinds = ("ageing", "slope", "ripe_life", "chilling", "storage")
-    return {kind: ClockShelf([getattr(s, kind) for s in sets]) for kind in kinds}
+@dataclass(frozen=True, slots=True)
+class ShelvedClocks:
+    """The clocks of all rooms on their common knots: one column per kind."""
+
+    knots: KnotShelf
+    ageing: Floats
+    slope: Floats
+    ripe_life: Floats
+    chilling: Floats
+    storage: Floats
+
+
+def shelved(sets: Sequence[ClockSet]) -> ShelvedClocks:
+    """The clocks of rooms, numbered as ``sets``."""
+    return ShelvedClocks(
+        KnotShelf([s.ageing.hours for s in sets]),
+        *(
+            np.concatenate([clock.theta for clock in kind])
+            for kind in zip(
+                *((s.ageing, s.slope, s.ripe_life, s.chilling, s.storage) for s in sets),
+                strict=True,
+            )
+        ),
+    )

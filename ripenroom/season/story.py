@@ -32,9 +32,7 @@ def story(outlook: Outlook, crop: CropConstants, now_h: float) -> BatchStory:
     ready, past = outlook.shares(hours)
     low, _, high = outlook.ready_range(hours)
     here = outlook.in_supply(hours)[0]
-    place = outlook.lines.stays.at(hours[None, :])[0]
-    air_of_stay = [outlook.airs[p] for p in outlook.lines.stays.place[0]]
-    air = np.choose(place, [a.air_c(hours) for a in air_of_stay])
+    air_c, pulp_c = outlook.temperatures_c(0, hours)
     return BatchStory(
         batch_id=outlook.lines.ids[0],
         hours=hours,
@@ -45,6 +43,6 @@ def story(outlook: Outlook, crop: CropConstants, now_h: float) -> BatchStory:
         ready=ready[0] * here,
         ready_high=high[0] * here,
         past=past[0],
-        air_c=air,
-        pulp_c=outlook.ageing.pulp_c(0, hours),
+        air_c=air_c,
+        pulp_c=pulp_c,
     )

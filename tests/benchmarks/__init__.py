@@ -1,0 +1,1 @@
+"""Benchmarks: printed, never asserted; the ratios count. Run ``python -m tests.benchmarks``."""
