@@ -25,8 +25,17 @@ class Question(Refusal):
     """A value that may be right but is more likely a slip; the user may say yes and go on.
 
     ``suggestion`` is the value that was probably meant (such as the unit a reading fits in).
+    ``possible`` is False where the value as typed cannot be: then saying yes would not help.
     """
 
-    def __init__(self, field: str, text: str, suggestion: object = None, **values: object) -> None:
+    def __init__(
+        self,
+        field: str,
+        text: str,
+        suggestion: object = None,
+        possible: bool = True,
+        **values: object,
+    ) -> None:
         super().__init__(field, text, **values)
         self.suggestion = suggestion
+        self.possible = possible

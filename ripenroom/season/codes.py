@@ -13,7 +13,7 @@ def next_codes(letter: str, day: date, taken: Iterable[str], how_many: int) -> l
     """
     stem = f"{letter}-{day:%m%d}-"
     numbers = [
-        int(c[len(stem) :]) for c in taken if c.startswith(stem) and c[len(stem) :].isdigit()
+        int(c[len(stem) :]) for c in taken if c.startswith(stem) and c[len(stem) :].isdecimal()
     ]
     first = max(numbers, default=0) + 1
     return [f"{stem}{first + n}" for n in range(how_many)]

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from ripenroom.records.batch import Batch, Move, Outcome, Removal
 from ripenroom.records.book import Book, Record
@@ -14,12 +14,23 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.pick import check_pick
 
+LONGEST_WAIT = timedelta(days=400)
+"""No soft fruit waits longer; a move beyond that is a slip of the hand."""
+
 
 def moves_of(book: Book, batch_id: str) -> list[Move]:
     """A batch's moves, earliest first."""
     return sorted(
         (move for move in book.moves.values() if move.batch_id == batch_id), key=lambda m: m.at
     )
+
+
+def moves_by_batch(book: Book) -> dict[str, list[Move]]:
+    """The moves of every batch that has any, earliest first."""
+    found: dict[str, list[Move]] = {}
+    for one in sorted(book.moves.values(), key=lambda m: m.at):
+        found.setdefault(one.batch_id, []).append(one)
+    return found
 
 
 def _batch(book: Book, batch_id: str) -> Batch:
@@ -35,24 +46,43 @@ def _summary(book: Book, batch_ids: Sequence[str]) -> str:
 
 
 def change_batch(
-    book: Book, crops: Mapping[str, CropProfile], batch: Batch, now: datetime
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    batch: Batch,
+    now: datetime,
+    answered: frozenset[str] = frozenset(),
 ) -> NamedChange:
-    """Replace a batch by a mended one; its first move follows a mended pick time."""
+    """Replace a batch by a mended one; its first move follows a mended pick time.
+
+    ``answered`` are the questions that were answered yes; of what is left as it was none is asked.
+    """
     old = _batch(book, batch.id)
     moves = moves_of(book, batch.id)
-    check_pick(book, crops, _as_entry(batch, moves[0].place_id if moves else ""), now)
-    put: list[Record] = [batch]
+    if _gauge_of(batch) == _gauge_of(old):
+        answered |= {"readings", "probe_mm"}
+    entry = _as_entry(batch, moves[0].place_id if moves else "", answered)
+    check_pick(book, crops, entry, now)
+    put: list[Record] = []
+    removals = [r for r in book.removals.values() if r.batch_id == batch.id]
     if moves and batch.picked_at != old.picked_at:
         if len(moves) > 1 and moves[1].at <= batch.picked_at:
             raise Refusal("picked_at", "The batch was moved before that; mend the move first.")
+        if any(r.at < batch.picked_at for r in removals):
+            raise Refusal("picked_at", "Fruit of this batch was sold or discarded before that.")
         put.append(replace(moves[0], at=batch.picked_at))
-    gone = sum(r.count for r in book.removals.values() if r.batch_id == batch.id)
+    if batch.count is None and batch.weight_kg is None and batch.feel_counts is not None:
+        batch = replace(batch, count=sum(batch.feel_counts))
+    gone = sum(r.count for r in removals)
     if batch.count is not None and batch.count < gone:
         raise Refusal("count", "{gone} of this batch were sold or discarded already.", gone=gone)
-    return NamedChange(f"change of {batch.code}", tuple(put))
+    return NamedChange(f"change of {batch.code}", (batch, *put))
 
 
-def _as_entry(batch: Batch, place_id: str) -> PickEntry:
+def _gauge_of(batch: Batch) -> tuple[object, ...]:
+    return batch.crop, batch.readings, batch.reading_unit, batch.probe_mm
+
+
+def _as_entry(batch: Batch, place_id: str, answered: frozenset[str]) -> PickEntry:
     return PickEntry(
         crop=batch.crop,
         place_id=place_id,
@@ -67,17 +97,17 @@ def _as_entry(batch: Batch, place_id: str) -> PickEntry:
         probe_mm=batch.probe_mm,
         pulp_c=batch.pulp_c,
         note=batch.note,
-        answered=frozenset({"readings", "probe_mm"}),
+        answered=answered,
     )
 
 
 def delete_batches(book: Book, batch_ids: Sequence[str]) -> NamedChange:
     """Take batches out of the records with all that hangs on them."""
-    gone = set(batch_ids)
-    batches = [_batch(book, batch_id) for batch_id in batch_ids]
+    gone = dict.fromkeys(batch_ids)
+    batches = [_batch(book, batch_id) for batch_id in gone]
     moves = [m for m in book.moves.values() if m.batch_id in gone]
     removals = [r for r in book.removals.values() if r.batch_id in gone]
-    label = f"deletion of {_summary(book, batch_ids)}"
+    label = f"deletion of {_summary(book, list(gone))}"
     return NamedChange(label, deleted=(*removals, *moves, *batches))
 
 
@@ -85,23 +115,34 @@ def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> N
     """Move batches to a place at a time, which may lie ahead (a pull)."""
     if place_id not in book.places:
         raise Refusal("place_id", "Choose the place to move to.")
+    moving = list(dict.fromkeys(batch_ids))
+    moves = moves_by_batch(book)
     put: list[Record] = []
-    for batch_id in batch_ids:
+    for batch_id in moving:
         batch = _batch(book, batch_id)
-        _require_room_for_move(book, batch, place_id, at)
+        _require_room_for_move(book, batch, moves.get(batch_id, []), place_id, at)
         put.append(Move(id=new_id(), batch_id=batch_id, at=at, place_id=place_id))
     place = book.places[place_id].name
-    return NamedChange(f"move of {_summary(book, batch_ids)} to {place}", tuple(put))
+    return NamedChange(f"move of {_summary(book, moving)} to {place}", tuple(put))
 
 
-def _require_room_for_move(book: Book, batch: Batch, place_id: str, at: datetime) -> None:
+def _require_room_for_move(
+    book: Book, batch: Batch, moves: Sequence[Move], place_id: str, at: datetime
+) -> None:
     if at <= batch.picked_at:
         raise Refusal(
             "at", "{code} was picked later than that; choose a later time.", code=batch.code
         )
+    if at > batch.picked_at + LONGEST_WAIT:
+        raise Refusal(
+            "at",
+            "That is more than {days} days after {code} was picked; choose an earlier time.",
+            days=LONGEST_WAIT.days,
+            code=batch.code,
+        )
     before: Move | None = None
     after: Move | None = None
-    for other in moves_of(book, batch.id):
+    for other in moves:
         if other.at == at:
             raise Refusal(
                 "at",

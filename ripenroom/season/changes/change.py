@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from unicodedata import category
 
 from ripenroom.records.book import Book, Record
 from ripenroom.records.refusal import Refusal
@@ -12,6 +13,10 @@ from ripenroom.season.zones import zone_of
 
 _CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
+
+
+_BREAKS_A_LINE = frozenset({"Cc", "Zl", "Zp"})
+"""Unicode categories of control characters and of separators of lines and paragraphs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,19 +28,23 @@ class NamedChange:
     deleted: tuple[Record, ...] = ()
 
 
-def require_name(name: str, others: Iterable[str], what: str) -> None:
-    """Refuse an empty, over-long or taken name of a ``what``."""
-    if not name.strip():
+def require_name(name: str, others: Iterable[str], what: str) -> str:
+    """The name without blanks around it; refuse an empty, over-long or taken name of a ``what``."""
+    name = name.strip()
+    if not name:
         raise Refusal("name", "Give the {what} a name.", what=what)
     if len(name) > 200:
         raise Refusal("name", "This name has {size} characters; 200 is the most.", size=len(name))
-    if name.strip().casefold() in {other.strip().casefold() for other in others}:
+    if any(category(character) in _BREAKS_A_LINE for character in name):
+        raise Refusal("name", "A name is one line, without tabs; type it anew.")
+    if name.casefold() in {other.strip().casefold() for other in others}:
         raise Refusal(
             "name",
             "There is a {what} named “{name}” already; choose another.",
             what=what,
             name=name,
         )
+    return name
 
 
 def require_between(

@@ -65,6 +65,7 @@ def require_readings(entry: PickEntry, profile: CropProfile) -> None:
                 "{reading:g} {unit} is {newton:.1f} N, but {crop} is between {lowest:g} and "
                 "{highest:g} N. It would fit as {reading:g} {other}.",
                 suggestion=other,
+                possible=newton <= highest,
                 other=other,
                 **facts,
             )
@@ -93,7 +94,7 @@ def _fitting_unit(
 
 
 def _require_probe(entry: PickEntry, profile: CropProfile) -> None:
-    if entry.probe_mm is None or "probe_mm" in entry.answered:
+    if entry.probe_mm is None:
         return
     if not 1.0 <= entry.probe_mm <= 30.0:
         raise Refusal(
@@ -101,13 +102,14 @@ def _require_probe(entry: PickEntry, profile: CropProfile) -> None:
             "A probe {probe:g} mm across cannot be: give its diameter, 1 to 30 mm.",
             probe=entry.probe_mm,
         )
-    if abs(entry.probe_mm - profile.firmness.probe_mm) > 0.2:
+    usual_mm = profile.firmness.probe_mm
+    if abs(entry.probe_mm - usual_mm) > 0.2 and "probe_mm" not in entry.answered:
         raise Question(
             "probe_mm",
             "The figures of {crop} are for a probe of {usual:g} mm; one of {probe:g} mm reads "
             "differently, so the eat-by window will be off.",
-            suggestion=profile.firmness.probe_mm,
+            suggestion=usual_mm,
             crop=profile.name.lower(),
-            usual=profile.firmness.probe_mm,
+            usual=usual_mm,
             probe=entry.probe_mm,
         )

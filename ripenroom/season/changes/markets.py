@@ -1,11 +1,17 @@
 """Making, changing and deleting market days."""
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.change import NamedChange, require_in_season, require_note
+from ripenroom.season.changes.change import (
+    NamedChange,
+    require_in_season,
+    require_name,
+    require_note,
+)
 from ripenroom.season.changes.firmness import MOST_FRUIT
 
 
@@ -19,8 +25,7 @@ def save_market_day(
     book: Book, crops: Collection[str], day: MarketDay, wants: Sequence[Want]
 ) -> NamedChange:
     """Make or change a market day; its wants are replaced by the given ones."""
-    if not day.name.strip():
-        raise Refusal("name", "Give the market day a name.")
+    day = replace(day, name=require_name(day.name, (), "market day"))
     require_in_season("starts_at", day.starts_at, book)
     if not 0 <= day.eat_within_days <= 30:
         raise Refusal(

@@ -1,6 +1,8 @@
 """Making, changing and deleting cultivars and rows, and changing the season itself."""
 
+import re
 from collections.abc import Collection
+from dataclasses import replace
 from zoneinfo import ZoneInfo, available_timezones
 
 from ripenroom.records.book import Book
@@ -16,7 +18,7 @@ def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> Nam
     others = (
         c.name for c in book.cultivars.values() if c.id != cultivar.id and c.crop == cultivar.crop
     )
-    require_name(cultivar.name, others, "cultivar")
+    cultivar = replace(cultivar, name=require_name(cultivar.name, others, "cultivar"))
     if cultivar.crop not in crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=cultivar.crop)
     old = book.cultivars.get(cultivar.id)
@@ -42,7 +44,8 @@ def delete_cultivar(book: Book, cultivar_id: str) -> NamedChange:
 
 def save_row(book: Book, row: Row) -> NamedChange:
     """Make or change a row of trees."""
-    require_name(row.name, (r.name for r in book.rows.values() if r.id != row.id), "row")
+    others = (r.name for r in book.rows.values() if r.id != row.id)
+    row = replace(row, name=require_name(row.name, others, "row"))
     if row.cultivar_id is not None and row.cultivar_id not in book.cultivars:
         raise Refusal("cultivar_id", "This cultivar is not in the season any more; choose again.")
     if row.trees is not None and not 0 <= row.trees <= 1_000_000:
@@ -60,18 +63,31 @@ def delete_row(book: Book, row_id: str) -> NamedChange:
     return NamedChange(f"deletion of {row.name}", deleted=(row,))
 
 
-def check_season(season: Season) -> None:
-    """Refuse a season that cannot be."""
-    require_name(season.name, (), "season")
+_EARLIEST_YEAR, _LATEST_YEAR = 1970, 2200
+"""A season outside these years is a slip of the hand, and its days could not all be counted."""
+
+
+def check_season(season: Season) -> Season:
+    """The season with a tidy name; refuse one that cannot be."""
+    season = replace(season, name=require_name(season.name, (), "season"))
+    if not _EARLIEST_YEAR <= season.first_day.year <= _LATEST_YEAR:
+        raise Refusal(
+            "first_day",
+            "A season in the year {year} cannot be; the year is from {earliest} to {latest}.",
+            year=season.first_day.year,
+            earliest=_EARLIEST_YEAR,
+            latest=_LATEST_YEAR,
+        )
     if season.zone not in available_timezones():
         raise Refusal("zone", "There is no time zone “{zone}”.", zone=season.zone)
-    if len(season.currency) != 3 or not season.currency.isalpha() or not season.currency.isupper():
+    if re.fullmatch("[A-Z]{3}", season.currency) is None:
         raise Refusal("currency", "Give the currency by its three letters, such as EUR or USD.")
+    return season
 
 
 def save_season(book: Book, season: Season) -> NamedChange:
     """Change the season's name, zone, first day, units or currency."""
-    check_season(season)
+    season = check_season(season)
     first = start_of_day(season.first_day, ZoneInfo(season.zone))
     earliest = min((b.picked_at for b in book.batches.values()), default=None)
     if earliest is not None and earliest < first:

@@ -1,5 +1,6 @@
 """Writing down a pick: one entry becomes one batch, or one of each feel."""
 
+import math
 from collections.abc import Mapping
 from datetime import datetime
 
@@ -32,7 +33,7 @@ def add_pick(
     check_pick(book, crops, entry, now)
     profile = crops[entry.crop]
     day = entry.picked_at.astimezone(zone_of(book.season)).date()
-    parts = portions(entry)
+    parts = portions(entry, profile.fruit_mass_g.high / 1000.0)
     taken = (batch.code for batch in book.batches.values())
     put: list[Record] = []
     for code, (count, weight_kg, feel) in zip(
@@ -61,18 +62,22 @@ def add_pick(
     return NamedChange(f"pick of {amount} {profile.name.lower()}", tuple(put))
 
 
-def portions(entry: PickEntry) -> list[tuple[int | None, float | None, FeelCounts | None]]:
+def portions(
+    entry: PickEntry, heaviest_fruit_kg: float = math.inf
+) -> list[tuple[int | None, float | None, FeelCounts | None]]:
     """Count, weight (kg) and feel counts of each batch that the entry makes.
 
     Feels are only parted when every fruit was felt: a sample does not say which fruit is which.
+    Where a weight but no count is given, it is a sample if that many fruit cannot weigh so much.
     """
     feel = entry.feel_counts
     if feel is None:
         return [(entry.count, entry.weight_kg, None)]
     felt = sum(feel)
-    count = felt if entry.count is None and entry.weight_kg is None else entry.count
-    whole = count is None or count == felt
-    if not entry.split_by_feel or not whole or sum(1 for n in feel if n) < 2:
+    count = entry.count
+    if count is None and (entry.weight_kg or 0.0) <= felt * heaviest_fruit_kg:
+        count = felt
+    if not entry.split_by_feel or count != felt or sum(1 for n in feel if n) < 2:
         return [(count, entry.weight_kg, feel)]
     return [
         (
@@ -153,6 +158,7 @@ def require_pulp(pulp_c: float) -> None:
             "pulp_c",
             "Pulp at {pulp:g} °C cannot be. It would fit as {pulp:g} °F, which is {meant:.1f} °C.",
             suggestion=meant,
+            possible=False,
             pulp=pulp_c,
             meant=meant,
         )

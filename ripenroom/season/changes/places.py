@@ -1,5 +1,6 @@
 """Making, changing and deleting places, and turning their thermostats."""
 
+from dataclasses import replace
 from datetime import datetime
 
 from ripenroom.records.book import Book, Record
@@ -19,11 +20,18 @@ def require_set_point(celsius: float) -> None:
     require_between("set_point_c", celsius, COLDEST_C, WARMEST_C, "The set point", " °C")
 
 
+def require_place(book: Book, place_id: str) -> Place:
+    """The place of that id; refuse one that is gone."""
+    if place_id not in book.places:
+        raise Refusal("place_id", "This place is not in the season any more.")
+    return book.places[place_id]
+
+
 def save_place(book: Book, place: Place, set_point_c: float | None) -> NamedChange:
     """Make a place (a new one needs a set point, C) or change one."""
     is_new = place.id not in book.places
     others = (p.name for p in book.places.values() if p.id != place.id)
-    require_name(place.name, others, "place")
+    place = replace(place, name=require_name(place.name, others, "place"))
     require_between("half_cooling_h", place.half_cooling_h, 0.1, 96.0, "Half-cooling time", " h")
     require_between("daily_swing_k", place.daily_swing_k, 0.0, 20.0, "The daily swing", " K")
     if place.capacity_crates is not None and not 1 <= place.capacity_crates <= 100_000:
@@ -42,9 +50,7 @@ def save_place(book: Book, place: Place, set_point_c: float | None) -> NamedChan
 
 def delete_place(book: Book, place_id: str) -> NamedChange:
     """Delete a place in which no batch has ever waited."""
-    place = book.places.get(place_id)
-    if place is None:
-        raise Refusal("", "This place is not in the season any more.")
+    place = require_place(book, place_id)
     used = len({m.batch_id for m in book.moves.values() if m.place_id == place_id})
     if used:
         raise Refusal(
@@ -60,9 +66,7 @@ def delete_place(book: Book, place_id: str) -> NamedChange:
 
 def set_set_point(book: Book, place_id: str, celsius: float, at: datetime) -> NamedChange:
     """Turn a place's thermostat from ``at`` on; later turns on record are dropped."""
-    place = book.places.get(place_id)
-    if place is None:
-        raise Refusal("", "This place is not in the season any more.")
+    place = require_place(book, place_id)
     require_set_point(celsius)
     later = [s for s in book.set_points.values() if s.place_id == place_id and s.at >= at]
     change = SetPointChange(id=new_id(), place_id=place_id, at=at, set_point_c=celsius)
