@@ -102,6 +102,7 @@ class MarketDayDialog(FormDialog):
         row.removeAsked.connect(lambda: self._remove(row))
         self._rows.append(row)
         self._rows_box.addWidget(row)
+        row.show()  # at once, so that a refusal can be shown beside it
         self.board.fields[row.key] = row
         self._label_first_row()
         return row

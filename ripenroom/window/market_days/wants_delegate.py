@@ -28,7 +28,7 @@ class WantsDelegate(QStyledItemDelegate):
     def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
-        self._columns: _Columns | None = None
+        self._columns: Columns | None = None
 
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -73,7 +73,7 @@ class WantsDelegate(QStyledItemDelegate):
         """Measure the texts anew: called when the table or the font has changed."""
         self._columns = None
 
-    def _measure(self, model: MarketTable, font: QFont) -> "_Columns":
+    def _measure(self, model: MarketTable, font: QFont) -> "Columns":
         """As wide as the longest text of each column: nothing is cut while there is room."""
         metrics, heavy = QFontMetricsF(font), QFontMetricsF(_heavy(font))
         widest = [0.0, 0.0, 0.0, 0.0]
@@ -85,7 +85,7 @@ class WantsDelegate(QStyledItemDelegate):
                     widest[n] = max(widest[n], width)
                 if want.supply is not None:
                     most = max(most, want.supply.high, want.supply.wanted)
-        return _Columns(widest[0], widest[1], widest[2], widest[3], most * 1.02)
+        return Columns(widest[0], widest[1], widest[2], widest[3], most * 1.02)
 
     def _texts(self, line: WantLine) -> list[tuple[str, bool]]:
         """Crop, wanted, ready and verdict, each with whether it is emphasised."""
@@ -108,7 +108,7 @@ class WantsDelegate(QStyledItemDelegate):
         row: QRectF,
         font: QFont,
         line: WantLine,
-        columns: "_Columns",
+        columns: "Columns",
         colours: Ink,
         chosen: bool,
     ) -> None:
@@ -127,7 +127,7 @@ class WantsDelegate(QStyledItemDelegate):
 
 
 @dataclass(frozen=True, slots=True)
-class _Columns:
+class Columns:
     """Widths of the texts, and the count of fruit at the right end of every bar."""
 
     crop: float

@@ -1,0 +1,124 @@
+"""The page "Market days" by keyboard and mouse."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.page import MarketDaysPage
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def page(qtbot: QtBot, session: Session) -> MarketDaysPage:
+    made = MarketDaysPage(session)
+    qtbot.addWidget(made)
+    made.resize(1024, 700)
+    made.show()
+    made.view.setFocus()
+    return made
+
+
+def open_form(page: MarketDaysPage) -> MarketDayDialog:
+    form = page.findChild(MarketDayDialog)
+    assert form is not None
+    assert form.isVisible()
+    return form
+
+
+def test_the_next_market_day_is_selected_first(page: MarketDaysPage) -> None:
+    chosen = page.chosen()
+    assert chosen is page.model.lines[0]
+
+
+def test_insert_adds(page: MarketDaysPage) -> None:
+    QTest.keyClick(page.view, Qt.Key.Key_Insert)
+    form = open_form(page)
+    form.name.setText("Harbour stall")
+    form.action_button.click()
+    assert "Harbour stall" in {line.day.name for line in page.model.lines}
+
+
+def test_enter_changes_the_selected_one(page: MarketDaysPage) -> None:
+    QTest.keyClick(page.view, Qt.Key.Key_Down)
+    chosen = page.chosen()
+    QTest.keyClick(page.view, Qt.Key.Key_Return)
+    form = open_form(page)
+    assert chosen is page.model.lines[1]
+    assert form.name.text() == chosen.day.name
+    form.note.setText("bring scales")
+    form.action_button.click()
+    after = page.chosen()
+    assert after is not None
+    assert (after.day.id, after.day.note) == (chosen.day.id, "bring scales")
+
+
+def test_delete_deletes_says_so_and_undo_brings_it_back(qtbot: QtBot, page: MarketDaysPage) -> None:
+    chosen = page.chosen()
+    assert chosen is not None
+    with qtbot.waitSignal(page.session.said) as said:
+        QTest.keyClick(page.view, Qt.Key.Key_Delete)
+    assert said.args is not None
+    assert chosen.day.name in said.args[0]
+    assert page.model.row_of(chosen.day.id) is None
+    assert page.chosen() is page.model.lines[0]
+    page.session.season.undo()
+    assert page.model.row_of(chosen.day.id) == 0
+
+
+def test_a_day_on_which_fruit_was_sold_is_not_deleted(qtbot: QtBot, page: MarketDaysPage) -> None:
+    sold = next(line for line in page.model.lines if any(want.sold for want in line.wants))
+    page.show_record(sold.day.id)
+    with qtbot.waitSignal(page.session.refused):
+        page.delete_button.click()
+    assert page.model.row_of(sold.day.id) is not None
+
+
+def test_another_page_can_point_to_a_day(page: MarketDaysPage) -> None:
+    last = page.model.lines[-1]
+    page.show_record(last.day.id)
+    assert page.chosen() is last
+    page.show_record("no such day")
+    assert page.chosen() is last
+
+
+def test_buttons_do_what_the_keys_do(page: MarketDaysPage) -> None:
+    page.change_button.click()
+    assert open_form(page).windowTitle() == "Change market day"
+
+
+def test_without_market_days_the_page_says_what_to_do(page: MarketDaysPage) -> None:
+    season = page.session.season
+    sold = {removal.batch_id for removal in season.book.removals.values()}
+    season.delete_batches(sorted(sold))
+    for day_id in list(season.book.market_days):
+        season.delete_market_day(day_id)
+    assert page.nothing.isVisible()
+    assert not page.view.isVisible()
+    assert not page.change_button.isEnabled()
+    page.add_button.click()
+    assert open_form(page).windowTitle() == "Add a market day"
+
+
+def test_a_read_only_season_offers_no_change(
+    qtbot: QtBot, season_path: Path, settings: QSettings
+) -> None:
+    shown = Session(LivingSeason.open(season_path, read_only=True), settings)
+    page = MarketDaysPage(shown)
+    qtbot.addWidget(page)
+    page.show()
+    assert not page.add_button.isEnabled()
+    QTest.keyClick(page.view, Qt.Key.Key_Insert)
+    assert page.findChild(MarketDayDialog) is None
+    shown.close()
+
+
+def test_the_form_opens_on_today(page: MarketDaysPage) -> None:
+    page.add_button.click()
+    shown = open_form(page).on.date()
+    assert date(shown.year(), shown.month(), shown.day()) == page.session.season.now().date()

@@ -1,0 +1,77 @@
+"""The market days as a table."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QAbstractItemModelTester
+
+from ripenroom.window.market_days.table import Column, MarketTable
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def table(session: Session) -> MarketTable:
+    made = MarketTable(session)
+    made.refresh()
+    return made
+
+
+def test_the_model_keeps_qts_rules(table: MarketTable) -> None:
+    fatal = QAbstractItemModelTester.FailureReportingMode.Fatal
+    QAbstractItemModelTester(table, fatal)
+    table.refresh()
+    assert table.rowCount() == len(table.lines)
+    assert table.columnCount() == len(Column)
+
+
+def test_what_comes_next_is_on_top_and_what_is_over_below(
+    table: MarketTable, session: Session
+) -> None:
+    today = session.season.now().date()
+    days = [line.day.starts_at.astimezone(session.season.zone).date() for line in table.lines]
+    ahead = [day for day in days if day >= today]
+    over = [day for day in days if day < today]
+    assert days == sorted(ahead) + sorted(over, reverse=True)
+    assert [line.over for line in table.lines] == [False] * len(ahead) + [True] * len(over)
+    assert ahead
+    assert over
+
+
+def test_a_day_ahead_says_wanted_ready_and_verdict(table: MarketTable) -> None:
+    text = str(table.index(0, Column.WANTS).data(Qt.ItemDataRole.AccessibleTextRole))
+    for line, want in zip(text.splitlines(), table.lines[0].wants, strict=True):
+        assert line.startswith(want.crop)
+        assert "wants" in line
+        assert "ready" in line
+        assert "(" in line
+
+
+def test_a_day_that_is_over_says_what_was_sold(table: MarketTable, session: Session) -> None:
+    over = next(line for line in table.lines if line.over and line.wants)
+    book = session.season.book
+    sold = sum(
+        removal.count
+        for removal in book.removals.values()
+        if removal.market_day_id == over.day.id and removal.outcome == "sold"
+    )
+    assert sum(want.sold or 0 for want in over.wants) == sold > 0
+    row = table.row_of(over.day.id)
+    assert row is not None
+    assert "sold" in str(table.index(row, Column.WANTS).data())
+
+
+def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Session) -> None:
+    season = session.season
+    early = season.now() - timedelta(hours=1)
+    first = table.lines[0].day
+    season.save_market_day(replace(first, starts_at=early), [])
+    table.refresh()
+    row = table.row_of(first.id)
+    assert row == 0
+    assert not table.lines[0].over
+
+
+def test_a_market_day_that_is_no_more_has_no_row(table: MarketTable) -> None:
+    assert table.row_of("no such day") is None
