@@ -15,6 +15,7 @@ from ripenroom.science.allowance import Allowance
 from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
 from ripenroom.science.temperature import Response
+from ripenroom.season.amounts import fruit_mass_kg
 
 _STORAGE_KNOWN_ABOVE_K = 2.0
 """A published storage life is not claimed for air more than this above its warmest temperature."""
@@ -113,7 +114,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
             if profile.storage.life
             else SpanShare(_NEVER, 1.0, 1.0)
         ),
-        fruit_mass_kg=profile.fruit_mass_g.value / 1000.0,
+        fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
     )
 

@@ -4,13 +4,13 @@ Lines are ordered by crop, place, feel and pick time: then the dates of neighbou
 each other, and so are their look-ups in a clock.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
 
 import numpy as np
 
-from ripenroom.records.batch import Batch, FeelCounts, Move
+from ripenroom.records.batch import Batch, FeelCounts, Move, Removal
 from ripenroom.records.book import Book
 from ripenroom.science.at_pick import (
     AgeAtPick,
@@ -24,9 +24,20 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import Batches
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
+from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import column, to_hours
+from ripenroom.season.moves import moves_by_batch
 from ripenroom.units import newtons
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What was sold or discarded: of which line, when (h), how many fruit; shape (removals,)."""
+
+    line: Indices
+    at_h: Floats
+    count: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,24 +57,60 @@ class Lines:
     pulp_at_pick_c: Floats
     batches: Batches
     picked: Floats
-    left: Floats
+    taken: Taken
+
+    def of(self, lines: Indices) -> "Lines":
+        """The columns of some batches only."""
+        batches = {f.name: getattr(self.batches, f.name)[lines] for f in fields(Batches)}
+        new_number = np.full(len(self.ids), -1, dtype=np.intp)
+        new_number[lines] = np.arange(lines.size)
+        kept = new_number[self.taken.line] >= 0
+        return replace(
+            self,
+            ids=tuple(self.ids[line] for line in lines),
+            crop=self.crop[lines],
+            stays=self.stays.of(lines),
+            room_of_stay=self.room_of_stay[lines],
+            pulp_at_pick_c=self.pulp_at_pick_c[lines],
+            batches=Batches(**batches),
+            picked=self.picked[lines],
+            taken=Taken(
+                new_number[self.taken.line[kept]], self.taken.at_h[kept], self.taken.count[kept]
+            ),
+        )
+
+    def left_at(self, hours: Floats) -> Floats:
+        """Fruit left in each batch before anything of those hours leaves it, (batches, hours)."""
+        left = np.repeat(self.picked[:, None], hours.size, axis=1)
+        gone = self.taken.count[:, None] * (self.taken.at_h[:, None] < hours)
+        np.subtract.at(left, self.taken.line, gone)
+        return np.asarray(np.maximum(left, 0.0))
 
 
 def _stays(
     batches: Sequence[Batch], moves: Mapping[str, list[Move]], number: Mapping[str, int]
 ) -> Stays:
-    most = max((len(moves.get(b.id, ())) for b in batches), default=1) or 1
+    most = max((len(moves[b.id]) for b in batches), default=1)
     start_h = np.empty((len(batches), most))
     place = np.empty((len(batches), most), dtype=np.intp)
     for line, batch in enumerate(batches):
-        own = moves.get(batch.id, [])
-        times = [m.at.timestamp() / 3600.0 for m in own] or [to_hours(batch.picked_at)]
-        places = [number[m.place_id] for m in own] or [0]
+        own = moves[batch.id]
+        times = [m.at.timestamp() / 3600.0 for m in own]
+        places = [number[m.place_id] for m in own]
         pad = most - len(times)
         # Padding repeats the last stay: it then has no length, and the repeat is endless.
         start_h[line] = times + times[-1:] * pad
         place[line] = places + places[-1:] * pad
     return Stays(start_h, place)
+
+
+def _taken(removals: Iterable[Removal], line_of: Mapping[str, int]) -> Taken:
+    of_lines = [r for r in removals if r.batch_id in line_of]
+    return Taken(
+        np.array([line_of[r.batch_id] for r in of_lines], dtype=np.intp),
+        column(r.at for r in of_lines),
+        np.array([r.count for r in of_lines], dtype=float),
+    )
 
 
 def _rooms(stays: Stays, crop: Indices) -> tuple[tuple[tuple[int, int], ...], Indices]:
@@ -85,30 +132,28 @@ class LineMaker:
         self._ages: dict[str, tuple[Batch, _AgeRow]] = {}
 
     def lines(self, book: Book) -> Lines:
-        """Columns of every batch whose crop has a profile."""
-        moves: dict[str, list[Move]] = {}
-        for move in book.moves.values():
-            moves.setdefault(move.batch_id, []).append(move)
-        for own in moves.values():
-            own.sort(key=lambda m: m.at)
+        """Columns of every batch whose crop has a profile and that waits somewhere.
+
+        Another program may have written batches of other crops, or without a first move: of those
+        nothing can be said.
+        """
+        moves = moves_by_batch(book)
         crop_keys = tuple(self._constants)
         crop_number = {key: n for n, key in enumerate(crop_keys)}
         place_ids = tuple(book.places)
         place_number = {place_id: n for n, place_id in enumerate(place_ids)}
 
         def order(batch: Batch) -> tuple[int, int, FeelCounts | tuple[()], datetime]:
-            own = moves.get(batch.id)
-            last = place_number[own[-1].place_id] if own else 0
+            last = place_number[moves[batch.id][-1].place_id]
             return crop_number[batch.crop], last, batch.feel_counts or (), batch.picked_at
 
-        batches = sorted((b for b in book.batches.values() if b.crop in crop_number), key=order)
+        known = (b for b in book.batches.values() if b.crop in crop_number and b.id in moves)
+        batches = sorted(known, key=order)
         crop = np.array([crop_number[b.crop] for b in batches], dtype=np.intp)
-        picked = np.array([fruit_count(b, self._constants[b.crop]) for b in batches], dtype=float)
-        left = picked.copy()
+        picked = np.array(
+            [fruit_picked(b, self._constants[b.crop].fruit_mass_kg) for b in batches], dtype=float
+        )
         line_of = {b.id: n for n, b in enumerate(batches)}
-        for removal in book.removals.values():
-            if removal.batch_id in line_of:
-                left[line_of[removal.batch_id]] -= removal.count
         stays = _stays(batches, moves, place_number)
         rooms, room_of_stay = _rooms(stays, crop)
         return Lines(
@@ -124,7 +169,7 @@ class LineMaker:
             ),
             batches=self._known(batches, crop),
             picked=picked,
-            left=np.maximum(left, 0.0),
+            taken=_taken(book.removals.values(), line_of),
         )
 
     def _known(self, batches: Sequence[Batch], crop: Indices) -> Batches:
@@ -155,7 +200,8 @@ class LineMaker:
         found: dict[str, tuple[Batch, _AgeRow]] = {}
         by_kind: dict[str, list[Batch]] = {"feel": [], "gauge": [], "none": []}
         for batch in batches:
-            kind = "gauge" if batch.readings else "feel" if batch.feel_counts else "none"
+            felt = any(batch.feel_counts or ())
+            kind = "gauge" if batch.readings else "feel" if felt else "none"
             by_kind[kind].append(batch)
         for kind, group in by_kind.items():
             if not group:
@@ -210,10 +256,3 @@ class _Columns:
 
     def from_nothing(self) -> AgeAtPick:
         return age_from_nothing(self._prior)
-
-
-def fruit_count(batch: Batch, crop: CropConstants) -> float:
-    """Fruit in a batch as picked: the count, or the weight over the crop's usual fruit mass."""
-    if batch.count is not None:
-        return float(batch.count)
-    return (batch.weight_kg or 0.0) / crop.fruit_mass_kg

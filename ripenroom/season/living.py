@@ -21,19 +21,21 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
+from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 from ripenroom.season.changes import batches, markets, orchard, pick, places
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.findings import BatchStory, Notice, Supply
-from ripenroom.season.lines import fruit_count
 from ripenroom.season.moments import to_hours
+from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
+from ripenroom.season.rooms import schedules
 from ripenroom.season.story import story
 from ripenroom.season.supply import supply
-from ripenroom.season.zones import zone_of
+from ripenroom.season.zones import require_known_zone, zone_of
 
 __all__ = ["FileRefusal", "LivingSeason"]
 
@@ -54,12 +56,14 @@ class LivingSeason:
         self._file = file
         self._clock = clock
         self._book = file.read()
+        require_known_zone(self._book.season, file.path)
         self._crops = shipped_profiles()
         self._projector = Projector(self._crops, self.zone)
         self._story_projector = Projector(self._crops, self.zone)
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
         self._worked_out: tuple[datetime, Outlook, Projection] | None = None
+        self._moves: Mapping[str, list[Move]] | None = None
 
     @classmethod
     def open(
@@ -70,15 +74,19 @@ class LivingSeason:
         clock: Callable[[], datetime] = _system_clock,
     ) -> "LivingSeason":
         """Open a season file; raises :class:`FileRefusal` with one line that says why not."""
-        return cls(SeasonFile.open(path, read_only=read_only), clock)
+        file = SeasonFile.open(path, read_only=read_only)
+        try:
+            return cls(file, clock)
+        except BaseException:
+            file.close()
+            raise
 
     @classmethod
     def create(
         cls, path: Path, season: Season, clock: Callable[[], datetime] = _system_clock
     ) -> "LivingSeason":
         """Make a new season file, never over another, and open it."""
-        orchard.check_season(season)
-        return cls(SeasonFile.create(path, season), clock)
+        return cls(SeasonFile.create(path, orchard.check_season(season)), clock)
 
     def close(self) -> None:
         """Let go of the file; nothing needs saving."""
@@ -124,6 +132,7 @@ class LivingSeason:
     def read_as_on(self, moment: datetime) -> None:
         """From here on take ``moment`` for now, to see what was or will be known then."""
         self._as_on = moment
+        self._worked_out = None
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after every change; what is returned ends that."""
@@ -137,9 +146,9 @@ class LivingSeason:
         change = self._do(pick.add_pick(self._book, self._crops, entry, self.now()))
         return tuple(record for record in change.put if isinstance(record, Batch))
 
-    def change_batch(self, batch: Batch) -> None:
-        """Replace a batch by a mended one of the same id."""
-        self._do(batches.change_batch(self._book, self._crops, batch, self.now()))
+    def change_batch(self, batch: Batch, answered: frozenset[str] = frozenset()) -> None:
+        """Replace a batch by a mended one of the same id; ``answered`` as in a pick's entry."""
+        self._do(batches.change_batch(self._book, self._crops, batch, self.now(), answered))
 
     def delete_batches(self, batch_ids: Sequence[str]) -> None:
         """Take batches out of the records, with their moves and what was sold of them."""
@@ -162,11 +171,9 @@ class LivingSeason:
         market_day_id: str | None = None,
     ) -> None:
         """Take sold or discarded fruit out of a batch."""
-        batch = self._book.batches.get(batch_id)
-        picked = fruit_count(batch, self._projector.constants[batch.crop]) if batch else 0.0
         self._do(
             batches.take_out(
-                self._book, batch_id, count, outcome, at, market_day_id, picked, self.now()
+                self._book, self._crops, batch_id, count, outcome, at, market_day_id, self.now()
             )
         )
 
@@ -245,20 +252,19 @@ class LivingSeason:
     def place_of(self, batch_id: str, at: datetime | None = None) -> Place | None:
         """Where a batch is (at a time); None before its pick."""
         when = at or self.now()
-        moves = [m for m in batches.moves_of(self._book, batch_id) if m.at <= when]
+        moves = [m for m in self.moves_of(batch_id) if m.at <= when]
         return self._book.places[moves[-1].place_id] if moves else None
 
     def moves_of(self, batch_id: str) -> list[Move]:
         """A batch's moves, earliest first; the first brought it to its first place."""
-        return batches.moves_of(self._book, batch_id)
+        if self._moves is None:
+            self._moves = moves_by_batch(self._book)
+        return list(self._moves.get(batch_id, ()))
 
     def set_point_c(self, place_id: str, at: datetime | None = None) -> float:
         """Set point (C) of a place (at a time)."""
         when = at or self.now()
-        changes = [s for s in self._book.set_points.values() if s.place_id == place_id]
-        changes.sort(key=lambda s: s.at)
-        begun = [s for s in changes if s.at <= when]
-        return (begun or changes[:1])[-1].set_point_c
+        return schedules(self._book, self.zone)[place_id].set_point_at(to_hours(when))
 
     def projection(self) -> Projection:
         """What the science says of every batch as on now; kept until something changes."""
@@ -267,24 +273,31 @@ class LivingSeason:
     def preview_set_point(self, place_id: str, celsius: float) -> Projection:
         """The projection if a place were held at ``celsius`` (C) from now on; nothing is written.
 
-        Only the clocks of that place are run again, so this can follow a dragged slider.
+        Only that place and its batches are worked out again, so this can follow a dragged slider.
         """
+        places.require_place(self._book, place_id)
         places.require_set_point(celsius)
         now = self.now()
-        outlook = self._projector.outlook(self._book, now, {place_id: celsius})
-        return self._projector.projection(outlook, now)
+        return self._projector.with_set_point(self.projection(), self._book, now, place_id, celsius)
 
     def supply(self) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""
         return supply(self._looked_at()[0], self._book)
 
     def story(self, batch_id: str) -> BatchStory:
-        """One batch over time."""
-        batch = self._book.batches[batch_id]
+        """One batch over time; raises ``Refusal`` where nothing can be said of it."""
+        batch = batches.require_batch(self._book, batch_id)
+        moves = self.moves_of(batch_id)
+        if batch.crop not in self._crops or not moves:
+            raise Refusal(
+                "batch_id",
+                "Nothing can be worked out for {code}: there is no crop “{crop}” here, or nowhere "
+                "that it waits.",
+                code=batch.code,
+                crop=batch.crop,
+            )
         alone = replace(
-            self._book,
-            batches={batch_id: batch},
-            moves={m.id: m for m in batches.moves_of(self._book, batch_id)},
+            self._book, batches={batch_id: batch}, moves={move.id: move for move in moves}
         )
         now = self.now()
         outlook = self._story_projector.outlook(alone, now)
@@ -316,11 +329,14 @@ class LivingSeason:
         return label
 
     def _take_over(self, change: Change) -> None:
+        if change == Change():
+            return
         zone_before = self._book.season.zone
         self._book = self._book.with_changes(change.put, change.deleted)
         if self._book.season.zone != zone_before:
             self._projector = Projector(self._crops, self.zone)
             self._story_projector = Projector(self._crops, self.zone)
         self._worked_out = None
+        self._moves = None
         for listener in list(self._listeners):
             listener()

@@ -78,8 +78,11 @@ def _pulls(book: Book, projection: Projection) -> Iterator[Notice]:
     for move in book.moves.values():
         when_h = to_hours(move.at)
         line = projection.line_of.get(move.batch_id)
-        if line is not None and projection.at_h < when_h <= projection.at_h + SOON_H:
-            left = float(projection.left[line])
+        if line is None or not projection.at_h < when_h <= projection.at_h + SOON_H:
+            continue
+        left = float(projection.left[line])
+        # A batch's first move is no pull, even where the pick's clock is some minutes ahead.
+        if left > 0.0 and move.at > book.batches[move.batch_id].picked_at:
             yield Notice(NoticeKind.PULL, move.batch_id, when_h=when_h, values={"left": left})
 
 

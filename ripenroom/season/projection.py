@@ -1,11 +1,14 @@
 """What the science says about every batch at one moment, as columns in one immutable snapshot."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from enum import IntEnum
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
+
+_T = TypeVar("_T", bound=np.generic)
 
 FloatColumn = npt.NDArray[np.float64]
 IntColumn = npt.NDArray[np.int8]
@@ -63,3 +66,23 @@ class Projection:
     chilling_out_h: FloatColumn  # when it will be used up if nothing is moved; nan if never
     state: IntColumn  # State
     uneven: npt.NDArray[np.bool_]  # never half of the fruit ready at one time
+
+
+def replaced(whole: Projection, lines: npt.NDArray[np.intp], part: Projection) -> Projection:
+    """A projection in which the given lines are those of ``part``, in its order."""
+
+    def column(old: npt.NDArray[_T], new: npt.NDArray[_T]) -> npt.NDArray[_T]:
+        mixed = old.copy()
+        mixed[lines] = new
+        return mixed
+
+    columns: dict[str, object] = {}
+    for field in fields(Projection):
+        old, new = getattr(whole, field.name), getattr(part, field.name)
+        if isinstance(old, Ranged):
+            columns[field.name] = Ranged(
+                column(old.low, new.low), column(old.mid, new.mid), column(old.high, new.high)
+            )
+        elif isinstance(old, np.ndarray):
+            columns[field.name] = column(old, new)
+    return replace(whole, **columns)  # type: ignore[arg-type]

@@ -19,15 +19,18 @@ from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import stacked
+from ripenroom.season.changes.change import CLOCK_SLACK
 from ripenroom.season.crop_constants import CropConstants, crop_constants
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
-from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
 
 HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
+
+_HOUR = timedelta(hours=1)
 
 WONT_RIPEN_AT_ALL = 0.02
 """Share of fruit that can ripen below which a batch gets no dates."""
@@ -55,24 +58,43 @@ class Projector:
         """Constants of every crop, by key."""
         return self._constants
 
-    def outlook(
-        self, book: Book, now: datetime, set_points: Mapping[str, float] | None = None
-    ) -> Outlook:
-        """The outlook of a book; ``set_points`` (C, by place id) are tried from ``now`` on."""
+    def outlook(self, book: Book, now: datetime) -> Outlook:
+        """The outlook of a book."""
+        lines = self._lines_of(book)
+        plans = schedules(book, self._zone)
+        return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
+
+    def with_set_point(
+        self, projection: Projection, book: Book, now: datetime, place_id: str, celsius: float
+    ) -> Projection:
+        """The projection of a book if a place were held at ``celsius`` (C) from now on.
+
+        Only batches that will be in that place are looked at again; all else is taken from the
+        book's own ``projection``.
+        """
+        lines = self._lines_of(book)
+        now_h = to_hours(now)
+        number = lines.place_ids.index(place_id)
+        there = (lines.stays.place == number) & (lines.stays.end_h > now_h)
+        some = np.flatnonzero(there.any(axis=1))
+        if not some.size:
+            return projection
+        plans = schedules(book, self._zone)
+        plans[place_id] = plans[place_id].from_then_on(now_h, celsius)
+        span = _span(lines, now)
+        outlook = self._look(lines.of(some), [plans[key] for key in lines.place_ids], span)
+        return replaced(projection, some, self.projection(outlook, now))
+
+    def _lines_of(self, book: Book) -> Lines:
         if self._book is not book or self._lines is None:
             self._lines = self._maker.lines(book)
             self._book = book
-        lines = self._lines
-        plans = schedules(book, self._zone)
-        for place_id, celsius in (set_points or {}).items():
-            plans[place_id] = plans[place_id].from_then_on(to_hours(now), celsius)
-        return self._look(lines, [plans[place_id] for place_id in lines.place_ids], now)
+        return self._lines
 
-    def _look(self, lines: Lines, plans: Sequence[Schedule], now: datetime) -> Outlook:
+    def _look(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Outlook:
         stays = lines.stays
-        start_h, end_h = _span(lines, now)
         wanted = [(plans[place], lines.crop_keys[crop]) for place, crop in lines.rooms]
-        clocks = shelved(self._clock_room.clocks(wanted, self._constants, start_h, end_h))
+        clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))
         arrivals = Arrivals(stays, clocks.knots, lines.room_of_stay)
         airs = [plan.air() for plan in plans]
         crops = [self._constants[key] for key in lines.crop_keys]
@@ -116,7 +138,7 @@ class Projector:
             at_h=at_h,
             batch_ids=lines.ids,
             line_of={batch_id: n for n, batch_id in enumerate(lines.ids)},
-            left=lines.left,
+            left=lines.left_at(np.array([at_h + CLOCK_SLACK / _HOUR]))[:, 0],
             first_ready_h=_hidden(never, windows.first_ready),
             opens_h=opens,
             best_h=best,
@@ -132,10 +154,14 @@ class Projector:
 
 
 def _span(lines: Lines, now: datetime) -> tuple[float, float]:
-    """Whole days (h) around everything that was written down, so that clocks can be kept."""
+    """Whole days (h) around everything that was written down, so that clocks can be kept.
+
+    Now is followed too, but not out of all reach of the fruit: an old season may be looked up.
+    """
+    start_h = lines.stays.start_h
     now_h = to_hours(now)
-    first = min(lines.stays.start_h.min(initial=now_h), now_h)
-    last = max(lines.stays.start_h.max(initial=now_h), now_h) + HORIZON / timedelta(hours=1)
+    first, last = (start_h.min(), start_h.max()) if start_h.size else (now_h, now_h)
+    last = max(last, min(now_h, last + HORIZON / _HOUR)) + HORIZON / _HOUR
     return float(np.floor(first / 24.0) * 24.0), float(np.ceil(last / 24.0) * 24.0)
 
 

@@ -1,5 +1,6 @@
 """Places as the science sees them: air over time, and the clocks of every crop that waits there."""
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
@@ -49,9 +50,14 @@ class Schedule:
             self.change_h, self.set_point_c, self.half_cooling_h, self.swing_k, self.warmest_h
         )
 
+    def set_point_at(self, at_h: float) -> float:
+        """Set point (C) in force at a time (h)."""
+        begun = bisect_right(self.change_h, at_h)
+        return self.set_point_c[max(begun - 1, 0)]
+
     def from_then_on(self, at_h: float, celsius: float) -> "Schedule":
         """The same place with its set point at ``celsius`` from ``at_h`` on."""
-        kept = [n for n, change in enumerate(self.change_h) if change < at_h] or [0]
+        kept = [n for n, change in enumerate(self.change_h) if change < at_h]
         change_h = (*(self.change_h[n] for n in kept), at_h)
         set_point_c = (*(self.set_point_c[n] for n in kept), celsius)
         return Schedule(change_h, set_point_c, self.half_cooling_h, self.swing_k, self.warmest_h)

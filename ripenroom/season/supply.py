@@ -14,7 +14,6 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.science.softening import Floats
 from ripenroom.season.findings import Supply
-from ripenroom.season.lines import Lines
 from ripenroom.season.moments import column
 from ripenroom.season.outlook import Outlook
 
@@ -41,7 +40,7 @@ def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
             for want in wants
             if want.market_day_id == day.id
         )
-    fruit = _fruit_left(outlook.lines, book, days)
+    fruit = outlook.lines.left_at(column(day.starts_at for day in days))
     expected, levels = _ready(outlook, days)
     number = {key: n for n, key in enumerate(outlook.lines.crop_keys)}
     found = []
@@ -62,18 +61,6 @@ def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
                 )
             )
     return tuple(found)
-
-
-def _fruit_left(lines: Lines, book: Book, days: Sequence[MarketDay]) -> Floats:
-    """Fruit in each batch as each market day begins, shape (batches, days)."""
-    starts_h = column(day.starts_at for day in days)
-    fruit = np.repeat(lines.picked[:, None], len(days), axis=1)
-    line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
-    for removal in book.removals.values():
-        line = line_of.get(removal.batch_id)
-        if line is not None:
-            fruit[line] -= removal.count * (starts_h > column([removal.at]))
-    return np.asarray(np.maximum(fruit, 0.0))
 
 
 def _ready(outlook: Outlook, days: Sequence[MarketDay]) -> tuple[Floats, Floats]:

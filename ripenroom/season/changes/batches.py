@@ -11,29 +11,17 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.pick import check_pick
+from ripenroom.season.moves import moves_by_batch, moves_of
 
 LONGEST_WAIT = timedelta(days=400)
 """No soft fruit waits longer; a move beyond that is a slip of the hand."""
 
 
-def moves_of(book: Book, batch_id: str) -> list[Move]:
-    """A batch's moves, earliest first."""
-    return sorted(
-        (move for move in book.moves.values() if move.batch_id == batch_id), key=lambda m: m.at
-    )
-
-
-def moves_by_batch(book: Book) -> dict[str, list[Move]]:
-    """The moves of every batch that has any, earliest first."""
-    found: dict[str, list[Move]] = {}
-    for one in sorted(book.moves.values(), key=lambda m: m.at):
-        found.setdefault(one.batch_id, []).append(one)
-    return found
-
-
-def _batch(book: Book, batch_id: str) -> Batch:
+def require_batch(book: Book, batch_id: str) -> Batch:
+    """The batch of that id; refuse one that is gone."""
     if batch_id not in book.batches:
         raise Refusal("batch_id", "This batch is not in the season any more.")
     return book.batches[batch_id]
@@ -56,7 +44,7 @@ def change_batch(
 
     ``answered`` are the questions that were answered yes; of what is left as it was none is asked.
     """
-    old = _batch(book, batch.id)
+    old = require_batch(book, batch.id)
     moves = moves_of(book, batch.id)
     if _gauge_of(batch) == _gauge_of(old):
         answered |= {"readings", "probe_mm"}
@@ -104,7 +92,7 @@ def _as_entry(batch: Batch, place_id: str, answered: frozenset[str]) -> PickEntr
 def delete_batches(book: Book, batch_ids: Sequence[str]) -> NamedChange:
     """Take batches out of the records with all that hangs on them."""
     gone = dict.fromkeys(batch_ids)
-    batches = [_batch(book, batch_id) for batch_id in gone]
+    batches = [require_batch(book, batch_id) for batch_id in gone]
     moves = [m for m in book.moves.values() if m.batch_id in gone]
     removals = [r for r in book.removals.values() if r.batch_id in gone]
     label = f"deletion of {_summary(book, list(gone))}"
@@ -119,7 +107,7 @@ def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> N
     moves = moves_by_batch(book)
     put: list[Record] = []
     for batch_id in moving:
-        batch = _batch(book, batch_id)
+        batch = require_batch(book, batch_id)
         _require_room_for_move(book, batch, moves.get(batch_id, []), place_id, at)
         put.append(Move(id=new_id(), batch_id=batch_id, at=at, place_id=place_id))
     place = book.places[place_id].name
@@ -190,16 +178,28 @@ def delete_move(book: Book, move_id: str) -> NamedChange:
 
 def take_out(
     book: Book,
+    crops: Mapping[str, CropProfile],
     batch_id: str,
     count: int,
     outcome: Outcome,
     at: datetime,
     market_day_id: str | None,
-    picked: float,
     now: datetime,
 ) -> NamedChange:
-    """Take sold or discarded fruit out of a batch of which ``picked`` fruit were picked."""
-    batch = _batch(book, batch_id)
+    """Take sold or discarded fruit out of a batch."""
+    batch = require_batch(book, batch_id)
+    if batch.count is not None:
+        picked = float(batch.count)
+    elif batch.crop in crops:
+        picked = fruit_picked(batch, fruit_mass_kg(crops[batch.crop]))
+    else:
+        raise Refusal(
+            "count",
+            "{code} was weighed, not counted, and there is no crop “{crop}” here that says what "
+            "one fruit weighs.",
+            code=batch.code,
+            crop=batch.crop,
+        )
     gone = sum(r.count for r in book.removals.values() if r.batch_id == batch_id)
     left = max(0, math.ceil(picked - gone))
     if not 1 <= count <= left:

@@ -11,7 +11,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
 
-_CLOCK_SLACK = timedelta(minutes=10)
+CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
 
 
@@ -83,7 +83,7 @@ def require_in_season(field: str, at: datetime, book: Book) -> None:
 
 def require_not_ahead(field: str, at: datetime, now: datetime) -> None:
     """Refuse a time that has not come yet."""
-    if at > now + _CLOCK_SLACK:
+    if at > now + CLOCK_SLACK:
         raise Refusal(
             field,
             "This lies ahead: it is now {now:%Y-%m-%d %H:%M}. Mend the date or the time.",

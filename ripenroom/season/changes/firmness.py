@@ -1,5 +1,7 @@
 """Checks of what a hand or a gauge said about firmness."""
 
+from typing import Any
+
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pick_entry import PickEntry
@@ -51,7 +53,7 @@ def require_readings(entry: PickEntry, profile: CropProfile) -> None:
         if newton <= highest and (newton >= lowest or "readings" in entry.answered):
             continue
         other = _fitting_unit(reading, entry.reading_unit, lowest, highest)
-        facts = {
+        facts: dict[str, Any] = {
             "reading": reading,
             "unit": entry.reading_unit,
             "crop": profile.name.lower(),
