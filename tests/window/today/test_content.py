@@ -1,0 +1,88 @@
+"""What the day page says."""
+
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from ripenroom.season.findings import NoticeKind
+from ripenroom.season.moments import to_hours
+from ripenroom.window.session import Session
+from ripenroom.window.today.content import WEEK_DAYS, DayPage, day_page
+
+
+@pytest.fixture
+def page(session: Session) -> DayPage:
+    return day_page(session)
+
+
+def test_every_notice_is_told_once(page: DayPage, session: Session) -> None:
+    told = [item for group in page.groups for item in group.items]
+    assert len(told) == len(session.season.notices()) > 0
+    assert all(group.items for group in page.groups)
+
+
+def test_what_is_urgent_stands_first(page: DayPage, session: Session) -> None:
+    urgent = [
+        notice
+        for notice in session.season.notices()
+        if notice.kind in (NoticeKind.PAST, NoticeKind.CLOSES)
+    ]
+    assert urgent
+    first = {item.link for item in page.groups[0].items}
+    assert {f"batch:{notice.batch_id}" for notice in urgent} <= first
+
+
+def test_the_week_has_seven_days_and_what_opens_and_closes_on_them(
+    page: DayPage, session: Session
+) -> None:
+    today = session.season.now().date()
+    assert [line.day for line in page.week] == [today + timedelta(days=n) for n in range(WEEK_DAYS)]
+    projection, book = session.projection(), session.season.book
+    for line in page.week:
+        expected = sorted(
+            book.batches[batch_id].code
+            for n, batch_id in enumerate(projection.batch_ids)
+            if projection.left[n] > 0
+            and np.isfinite(projection.closes_h.mid[n])
+            and session.words.local(float(projection.closes_h.mid[n])).date() == line.day
+        )
+        assert [code for code, _ in line.closes] == expected
+
+
+def test_the_next_market_day_is_the_next(page: DayPage, session: Session) -> None:
+    now = session.season.now()
+    ahead = [day for day in session.season.book.market_days.values() if day.starts_at >= now]
+    following = min(ahead, key=lambda day: day.starts_at)
+    assert page.market is not None
+    assert page.market.title == following.name
+    assert page.market.link == f"market:{following.id}"
+    wants = [w for w in session.season.book.wants.values() if w.market_day_id == following.id]
+    assert len(page.market.wants) == len(wants)
+    assert all("wants" in text and "ready" in text for text in page.market.wants)
+
+
+def test_a_market_in_the_week_is_on_its_day(page: DayPage, session: Session) -> None:
+    assert page.market is not None
+    shown = [link for line in page.week for _, link in line.markets]
+    last_h = to_hours(session.season.now()) + 24 * WEEK_DAYS
+    soon = [
+        day.id
+        for day in session.season.book.market_days.values()
+        if session.projection().at_h <= to_hours(day.starts_at) <= last_h - 24
+    ]
+    assert {f"market:{one}" for one in soon} <= set(shown)
+
+
+def test_places_tell_what_they_hold(page: DayPage, session: Session) -> None:
+    assert len(page.places) == len(session.season.book.places)
+    projection = session.projection()
+    for line in page.places:
+        place_id = line.link.removeprefix("place:")
+        held = 0.0
+        for n, batch_id in enumerate(projection.batch_ids):
+            place = session.season.place_of(batch_id)
+            if place is not None and place.id == place_id:
+                held += float(projection.left[n])
+        assert line.holds.startswith(session.words.number(held) if held else "empty")
+        assert line.set_point == session.words.temperature(session.season.set_point_c(place_id))
