@@ -3,7 +3,7 @@
 from datetime import UTC, datetime
 from pathlib import Path
 
-from PySide6.QtCore import QLocale, QStandardPaths
+from PySide6.QtCore import QLocale, QStandardPaths, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -49,8 +49,8 @@ class NewSeasonDialog(QDialog):
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
         self.cultivars: dict[str, TypedLine] = {}
         self.places: dict[PlaceKind, QCheckBox] = {}
-        self._note = RefusalNote(self)
-        self._board = RefusalBoard(self.details.fields, self._note, self.begin)
+        self.note = RefusalNote(self)
+        self._board = RefusalBoard(self.details.fields, self.note, self.begin)
         inner = QWidget(self)
         left, right = QVBoxLayout(), QVBoxLayout()
         left.setSpacing(8)
@@ -71,6 +71,7 @@ class NewSeasonDialog(QDialog):
         columns.addLayout(right, 3)
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
         self.begin_button = QPushButton(self.tr("Choose a file and begin…"), self)
         self.begin_button.setDefault(True)
@@ -86,7 +87,7 @@ class NewSeasonDialog(QDialog):
         layout.setContentsMargins(18, 14, 18, 14)
         layout.setSpacing(12)
         layout.addWidget(scroll, 1)
-        layout.addWidget(self._note)
+        layout.addWidget(self.note)
         layout.addLayout(foot)
         room = self.screen().availableSize()
         self.resize(min(820, room.width()), min(560, room.height()))
@@ -151,7 +152,7 @@ class NewSeasonDialog(QDialog):
             self._board.show(refusal)
             return
         except SeasonFileProblem as problem:
-            self._note.tell(str(problem))
+            self.note.tell(str(problem))
             return
         try:
             furnish(season, self.beginning())

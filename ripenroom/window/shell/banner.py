@@ -29,11 +29,7 @@ class Banner(QWidget):
         """Say what is special about the season of ``session``."""
         reason = session.season.read_only_because if session else None
         self._read_only.setText(
-            self.tr("! Read only: {reason} Nothing can be changed here.").format(
-                reason=_as_sentence(reason)
-            )
-            if reason
-            else ""
+            self.tr("! Read only: {reason}").format(reason=reason) if reason else ""
         )
         self._read_only.setVisible(bool(reason))
         practice = session is not None and session.season.practice
@@ -44,8 +40,3 @@ class Banner(QWidget):
                 )
             )
         self._practice.setVisible(practice)
-
-
-def _as_sentence(text: str) -> str:
-    text = text.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal, SignalInstance
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt, Signal, SignalInstance
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -109,6 +109,13 @@ class Desk(QWidget):
         """Let every page put away what is typed but not entered."""
         for page in self._pages.values():
             page.keep_draft()
+
+    def minimumSizeHint(self) -> QSize:
+        """The column does not count: where it has no room it folds away."""
+        least = super().minimumSizeHint()
+        if self.navigation.isVisible():
+            least.setWidth(least.width() - self.navigation.width())
+        return least
 
     def resizeEvent(self, event: object) -> None:
         """Fold the column of page names into a button where it would crowd the page."""

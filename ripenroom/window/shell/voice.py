@@ -25,13 +25,13 @@ class Voice(QFrame):
         self._said.setAccessibleName(self.tr("What was done"))
         self._refused = RefusalNote(self)
         self._resting = ""
-        self._close = QPushButton(self.tr("Close message"), self)
-        self._close.clicked.connect(self.fall_silent)
+        self.close_button = QPushButton(self.tr("Close message"), self)
+        self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, 4, 16, 4)
         layout.addWidget(self._said, 1)
         layout.addWidget(self._refused, 1)
-        layout.addWidget(self._close)
+        layout.addWidget(self.close_button)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self.fall_silent)
@@ -63,12 +63,12 @@ class Voice(QFrame):
         self.fall_silent()
         self._said.hide()
         self._refused.tell(text)
-        self._close.show()
+        self.close_button.show()
 
     def fall_silent(self) -> None:
         """Take the message away."""
         self._timer.stop()
         self._refused.clear()
-        self._close.hide()
+        self.close_button.hide()
         self._said.setText(self._resting)
         self._said.show()

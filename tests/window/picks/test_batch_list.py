@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.picks.batch_lines import Column
@@ -37,21 +38,21 @@ def test_each_key_asks_for_the_selected_batch(
 ) -> None:
     batches.table.selectRow(2)
     with qtbot.waitSignal(getattr(batches, signal)) as asked:
-        qtbot.keyClick(batches.table, key)
+        QTest.keyClick(batches.table, key)
     assert asked.args == [[batches.model.batch_id(2)]]
 
 
 def test_enter_opens_the_batch(qtbot: QtBot, batches: BatchList) -> None:
     batches.table.selectRow(1)
     with qtbot.waitSignal(batches.openBatch) as opened:
-        qtbot.keyClick(batches.table, Qt.Key.Key_Return)
+        QTest.keyClick(batches.table, Qt.Key.Key_Return)
     assert opened.args == [batches.model.batch_id(1)]
 
 
 def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -> None:
     batches.table.clearSelection()
     with qtbot.assertNotEmitted(batches.deleteAsked):
-        qtbot.keyClick(batches.table, Qt.Key.Key_Delete)
+        QTest.keyClick(batches.table, Qt.Key.Key_Delete)
 
 
 def test_the_selection_stays_when_the_season_changes(batches: BatchList, session: Session) -> None:

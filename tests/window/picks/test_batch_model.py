@@ -11,7 +11,7 @@ from ripenroom.window.session import Session
 def test_the_model_keeps_qts_rules(qtmodeltester: ModelTester, session: Session) -> None:
     model = BatchModel()
     model.set_lines(batch_lines(session))
-    qtmodeltester.check(model)
+    qtmodeltester.check(model)  # type: ignore[no-untyped-call]
 
 
 def shown(model: BatchModel, column: Column) -> list[object]:

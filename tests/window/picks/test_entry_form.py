@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -42,8 +43,8 @@ def test_a_pick_is_written_down_by_keyboard_alone(
 ) -> None:
     before = set(session.season.book.batches)
     choose_pawpaw(form)
-    qtbot.keyClicks(focus(), "3 9 6 2")
-    qtbot.keyClick(focus(), Qt.Key.Key_Return)
+    QTest.keyClicks(focus(), "3 9 6 2")
+    QTest.keyClick(focus(), Qt.Key.Key_Return)
     made = new_batches(session, before)
     assert sorted(batch.count or 0 for batch in made) == [2, 3, 6, 9]
     assert {batch.crop for batch in made} == {"pawpaw"}
@@ -59,9 +60,9 @@ def test_the_next_entry_keeps_row_cultivar_and_place_and_waits_for_counts(
     fields.place.setCurrentIndex(2)
     fields.pulp.setText("21")
     kept = (fields.row.value(), fields.crop.value(), fields.place.value())
-    qtbot.keyClicks(fields.feel.line, "0 9 0 0")
-    qtbot.keyClicks(fields.note, "wet")
-    qtbot.keyClick(fields.note, Qt.Key.Key_Return)
+    QTest.keyClicks(fields.feel.line, "0 9 0 0")
+    QTest.keyClicks(fields.note, "wet")
+    QTest.keyClick(fields.note, Qt.Key.Key_Return)
     assert (fields.row.value(), fields.crop.value(), fields.place.value()) == kept
     assert fields.pulp.text() == "21"
     assert fields.feel.line.text() == ""
@@ -79,21 +80,21 @@ def test_a_row_brings_its_cultivar(form: PickForm, session: Session) -> None:
 
 
 def test_the_sentence_says_what_will_be_made(qtbot: QtBot, form: PickForm) -> None:
-    qtbot.keyClicks(form.fields.feel.line, "0 9 6 2")
+    QTest.keyClicks(form.fields.feel.line, "0 9 6 2")
     assert form.sentence.text() == "Makes 3 batches: 9 slight give, 6 gives, 2 soft"
     form.split.setChecked(False)
     assert form.sentence.text() == "Makes 1 batch: 9 slight give, 6 gives, 2 soft"
     form.split.setChecked(True)
-    qtbot.keyClicks(form.fields.count, "40")
+    QTest.keyClicks(form.fields.count, "40")
     assert form.sentence.text().startswith("Makes 1 batch of 40; felt 17 of them")
 
 
 def test_the_sentence_keeps_its_word(qtbot: QtBot, form: PickForm, session: Session) -> None:
     before = set(session.season.book.batches)
     choose_pawpaw(form)
-    qtbot.keyClicks(form.fields.feel.line, "0 9 6 2")
-    qtbot.keyClicks(form.fields.count, "40")
-    qtbot.keyClick(form.fields.count, Qt.Key.Key_Return)
+    QTest.keyClicks(form.fields.feel.line, "0 9 6 2")
+    QTest.keyClicks(form.fields.count, "40")
+    QTest.keyClick(form.fields.count, Qt.Key.Key_Return)
     (batch,) = new_batches(session, before)
     assert (batch.count, batch.feel_counts) == (40, (0, 9, 6, 2, 0))
 
@@ -115,10 +116,10 @@ def test_a_refusal_stands_beside_its_field_and_nothing_typed_is_lost(
     field = form.fields.fields[name]
     form.fields.note.setText("first ladder")
     editor = field.editors[0]
-    qtbot.keyClicks(editor, typed)
+    QTest.keyClicks(editor, typed)
     if name not in ("count", "feel_counts"):
         form.fields.count.setText("12")
-    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    QTest.keyClick(editor, Qt.Key.Key_Return)
     assert new_batches(session, before) == []
     assert field.note.isVisible()
     assert field.note.text.startswith("! ")
@@ -130,10 +131,10 @@ def test_a_refusal_stands_beside_its_field_and_nothing_typed_is_lost(
 
 
 def test_typing_on_takes_the_refusal_away(qtbot: QtBot, form: PickForm) -> None:
-    qtbot.keyClicks(form.fields.count, "x")
-    qtbot.keyClick(form.fields.count, Qt.Key.Key_Return)
+    QTest.keyClicks(form.fields.count, "x")
+    QTest.keyClick(form.fields.count, Qt.Key.Key_Return)
     assert form.fields.fields["count"].note.isVisible()
-    qtbot.keyClicks(form.fields.count, "\b7")
+    QTest.keyClicks(form.fields.count, "\b7")
     assert not form.fields.fields["count"].note.isVisible()
 
 
@@ -156,7 +157,7 @@ def test_a_unit_mix_up_is_asked_about_and_the_suggestion_taken_by_keyboard(
     form.add()
     first = answer_buttons(form, "readings")[0]
     assert focus() is first
-    qtbot.keyClick(first, Qt.Key.Key_Space)
+    QTest.keyClick(first, Qt.Key.Key_Space)
     (batch,) = new_batches(session, before)
     assert (batch.readings, batch.reading_unit) == ((12.0, 11.0), "N")
 
@@ -220,11 +221,11 @@ def test_undo_reaches_the_season_from_an_empty_line(
     shortcut = QShortcut(QKeySequence("Ctrl+Z"), form)
     shortcut.activated.connect(lambda: pressed.append(True))
     line = form.fields.feel.line
-    qtbot.keyClicks(line, "3 9")
-    qtbot.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClicks(line, "3 9")
+    QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert pressed == []
     assert line.text() == ""
-    qtbot.keyClicks(line, "3 9 6 2")
-    qtbot.keyClick(line, Qt.Key.Key_Return)
-    qtbot.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClicks(line, "3 9 6 2")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert pressed == [True]

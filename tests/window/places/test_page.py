@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.projection import Projection
@@ -33,10 +34,10 @@ def test_dragging_previews_and_escape_ends_it(
     slider = line.control.slider
     slider.setFocus()
     with qtbot.waitSignal(session.previewed) as previewed:
-        qtbot.keyClick(slider, Qt.Key.Key_PageUp)
+        QTest.keyClick(slider, Qt.Key.Key_PageUp)
     assert isinstance(previewed.args[0], Projection)
     with qtbot.waitSignal(session.previewed) as previewed:
-        qtbot.keyClick(slider, Qt.Key.Key_Escape)
+        QTest.keyClick(slider, Qt.Key.Key_Escape)
     assert previewed.args == [None]
     assert session.season.set_point_c(place_id) == before
 
@@ -47,9 +48,9 @@ def test_enter_sets_from_now_on_and_undo_brings_it_back(
     place_id, line = next(iter(page.lines.items()))
     before = session.season.set_point_c(place_id)
     line.control.slider.setFocus()
-    qtbot.keyClick(line.control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(line.control.slider, Qt.Key.Key_Right)
     with qtbot.waitSignal(session.said):
-        qtbot.keyClick(line.control.slider, Qt.Key.Key_Return)
+        QTest.keyClick(line.control.slider, Qt.Key.Key_Return)
     assert session.season.set_point_c(place_id) == before + 0.5
     session.season.undo()
     assert session.season.set_point_c(place_id) == before
@@ -60,7 +61,7 @@ def test_leaving_the_page_drops_a_trial(qtbot: QtBot, page: PlacesPage, session:
     place_id, line = next(iter(page.lines.items()))
     before = session.season.set_point_c(place_id)
     line.control.slider.setFocus()
-    qtbot.keyClick(line.control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(line.control.slider, Qt.Key.Key_Right)
     page.hide()
     assert not line.control.is_trying
     assert session.season.set_point_c(place_id) == before

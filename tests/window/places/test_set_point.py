@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QStyle, QStyleOptionSlider
 from pytestqt.qtbot import QtBot
 
@@ -29,21 +30,21 @@ def test_showing_what_is_set_tries_nothing(qtbot: QtBot, control: SetPointContro
 
 def test_arrows_try_and_enter_sets(qtbot: QtBot, control: SetPointControl) -> None:
     with qtbot.waitSignal(control.tried) as tried, qtbot.assertNotEmitted(control.settled):
-        qtbot.keyClick(control.slider, Qt.Key.Key_Right)
+        QTest.keyClick(control.slider, Qt.Key.Key_Right)
     assert tried.args == [3.5]
     assert control.box.value() == 3.5
     with qtbot.waitSignal(control.settled) as settled:
-        qtbot.keyClick(control.slider, Qt.Key.Key_Return)
+        QTest.keyClick(control.slider, Qt.Key.Key_Return)
     assert settled.args == [3.5]
 
 
 def test_escape_goes_back(qtbot: QtBot, control: SetPointControl) -> None:
-    qtbot.keyClick(control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(control.slider, Qt.Key.Key_Right)
     with qtbot.waitSignal(control.dropped), qtbot.assertNotEmitted(control.settled):
-        qtbot.keyClick(control.slider, Qt.Key.Key_Escape)
+        QTest.keyClick(control.slider, Qt.Key.Key_Escape)
     assert control.box.value() == 3.0
     with qtbot.assertNotEmitted(control.settled):
-        qtbot.keyClick(control.slider, Qt.Key.Key_Return)
+        QTest.keyClick(control.slider, Qt.Key.Key_Return)
 
 
 def handle(control: SetPointControl) -> QPoint:
@@ -60,31 +61,31 @@ def handle(control: SetPointControl) -> QPoint:
 def test_dragging_tries_and_letting_go_sets(qtbot: QtBot, control: SetPointControl) -> None:
     begin = handle(control)
     left = Qt.MouseButton.LeftButton
-    qtbot.mousePress(control.slider, left, pos=begin)
+    QTest.mousePress(control.slider, left, pos=begin)
     with qtbot.waitSignal(control.tried), qtbot.assertNotEmitted(control.settled):
-        qtbot.mouseMove(control.slider, begin + QPoint(60, 0))
+        QTest.mouseMove(control.slider, begin + QPoint(60, 0))
     with qtbot.waitSignal(control.settled) as settled:
-        qtbot.mouseRelease(control.slider, left, pos=begin + QPoint(60, 0))
+        QTest.mouseRelease(control.slider, left, pos=begin + QPoint(60, 0))
     assert settled.args[0] > 3.0
 
 
 def test_escape_while_dragging_lets_nothing_through(qtbot: QtBot, control: SetPointControl) -> None:
     begin = handle(control)
     left = Qt.MouseButton.LeftButton
-    qtbot.mousePress(control.slider, left, pos=begin)
-    qtbot.mouseMove(control.slider, begin + QPoint(60, 0))
+    QTest.mousePress(control.slider, left, pos=begin)
+    QTest.mouseMove(control.slider, begin + QPoint(60, 0))
     assert control.is_trying
     with qtbot.assertNotEmitted(control.settled):
-        qtbot.keyClick(control.slider, Qt.Key.Key_Escape)
-        qtbot.mouseMove(control.slider, begin + QPoint(80, 0))
-        qtbot.mouseRelease(control.slider, left, pos=begin + QPoint(80, 0))
+        QTest.keyClick(control.slider, Qt.Key.Key_Escape)
+        QTest.mouseMove(control.slider, begin + QPoint(80, 0))
+        QTest.mouseRelease(control.slider, left, pos=begin + QPoint(80, 0))
     assert control.box.value() == 3.0
     assert not control.is_trying
 
 
 def test_clicking_beside_the_handle_sets(qtbot: QtBot, control: SetPointControl) -> None:
     with qtbot.waitSignal(control.settled) as settled:
-        qtbot.mouseClick(
+        QTest.mouseClick(
             control.slider, Qt.MouseButton.LeftButton, pos=handle(control) + QPoint(80, 0)
         )
     assert settled.args == [5.0]
@@ -93,32 +94,32 @@ def test_clicking_beside_the_handle_sets(qtbot: QtBot, control: SetPointControl)
 def test_leaving_the_slider_drops_what_was_only_tried(
     qtbot: QtBot, control: SetPointControl
 ) -> None:
-    qtbot.keyClick(control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(control.slider, Qt.Key.Key_Right)
     with qtbot.waitSignal(control.dropped), qtbot.assertNotEmitted(control.settled):
-        qtbot.keyClick(control.slider, Qt.Key.Key_Tab)
+        QTest.keyClick(control.slider, Qt.Key.Key_Tab)
     assert control.box.value() == 3.0
 
 
 def test_coming_back_to_what_is_set_changes_nothing(qtbot: QtBot, control: SetPointControl) -> None:
-    qtbot.keyClick(control.slider, Qt.Key.Key_Right)
-    qtbot.keyClick(control.slider, Qt.Key.Key_Left)
+    QTest.keyClick(control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(control.slider, Qt.Key.Key_Left)
     with qtbot.waitSignal(control.dropped), qtbot.assertNotEmitted(control.settled):
-        qtbot.keyClick(control.slider, Qt.Key.Key_Return)
+        QTest.keyClick(control.slider, Qt.Key.Key_Return)
 
 
 def test_a_typed_set_point_is_set_by_enter(qtbot: QtBot, control: SetPointControl) -> None:
     control.box.setFocus()
     control.box.selectAll()
-    qtbot.keyClicks(control.box, "7.5")
+    QTest.keyClicks(control.box, "7.5")
     with qtbot.waitSignal(control.settled) as settled:
-        qtbot.keyClick(control.box, Qt.Key.Key_Return)
+        QTest.keyClick(control.box, Qt.Key.Key_Return)
     assert settled.args == [7.5]
 
 
 def test_a_set_point_under_trial_is_not_taken_from_the_hand(
     qtbot: QtBot, control: SetPointControl
 ) -> None:
-    qtbot.keyClick(control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(control.slider, Qt.Key.Key_Right)
     control.set_celsius(3.0)
     assert control.box.value() == 3.5
     control.drop()

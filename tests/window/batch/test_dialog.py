@@ -1,0 +1,78 @@
+"""The panel of one batch."""
+
+import subprocess
+import sys
+from dataclasses import replace
+
+import pytest
+from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.projection import EndCause
+from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.batch.facts import expected, written_down
+from ripenroom.window.names import end_cause_name
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def moved_batch(session: Session) -> str:
+    return next(key for key in session.season.book.batches if len(session.season.moves_of(key)) > 1)
+
+
+@pytest.fixture
+def dialog(qtbot: QtBot, session: Session, moved_batch: str) -> BatchDialog:
+    made = BatchDialog(session, moved_batch)
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def test_every_batch_has_its_facts(session: Session) -> None:
+    projection = session.projection()
+    for batch_id in session.season.book.batches:
+        facts = dict(expected(session, batch_id))
+        line = projection.line_of[batch_id]
+        assert end_cause_name(EndCause(int(projection.end_cause[line]))) in facts["Closes"]
+        never = projection.opens_h.mid[line] != projection.opens_h.mid[line]
+        assert (facts["Opens"] == "never") == never
+        assert all(text for _, text in written_down(session, batch_id))
+
+
+def test_a_move_is_deleted_and_comes_back(
+    qtbot: QtBot, dialog: BatchDialog, session: Session, moved_batch: str
+) -> None:
+    moves = session.season.moves_of(moved_batch)
+    assert len(dialog.moves.delete_buttons) == len(moves) - 1
+    dialog.moves.delete_buttons[-1].click()
+    assert session.season.moves_of(moved_batch) == moves[:-1]
+    session.season.undo()
+    assert session.season.moves_of(moved_batch) == moves
+    assert len(dialog.moves.delete_buttons) == len(moves) - 1
+
+
+def test_it_closes_when_its_batch_is_gone(
+    dialog: BatchDialog, session: Session, moved_batch: str
+) -> None:
+    session.season.delete_batches([moved_batch])
+    assert not dialog.isVisible()
+
+
+def test_what_is_written_is_shown_as_text(
+    qtbot: QtBot, dialog: BatchDialog, session: Session, moved_batch: str
+) -> None:
+    note = "<b>not bold</b> & 'quoted'"
+    batch = session.season.book.batches[moved_batch]
+    session.season.change_batch(replace(batch, note=note))
+    qtbot.waitUntil(lambda: any(label.text() == note for label in dialog.findChildren(QLabel)))
+
+
+def test_charts_are_not_imported_before_a_batch_is_opened() -> None:
+    script = (
+        "import sys, ripenroom.window.app, ripenroom.window.shell.desk;"
+        "print([m for m in ('pyqtgraph', 'pandas', 'scipy.optimize') if m in sys.modules])"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert ran.stdout.strip() == "[]"

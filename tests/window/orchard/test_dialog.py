@@ -1,0 +1,67 @@
+"""Rows and cultivars."""
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
+from ripenroom.window.orchard.dialog import OrchardDialog
+from ripenroom.window.orchard.row_dialog import RowDialog
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def dialog(qtbot: QtBot, session: Session) -> OrchardDialog:
+    made = OrchardDialog(session)
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def test_what_is_added_is_listed_at_once(
+    qtbot: QtBot, dialog: OrchardDialog, session: Session
+) -> None:
+    adding = CultivarDialog(session, None)
+    qtbot.addWidget(adding)
+    adding.name.setText("Sunrise trees")
+    adding.crop.choose("pawpaw")
+    adding.group.choose("late")
+    adding.accept()
+    texts = [dialog.cultivars.list.item(i).text() for i in range(dialog.cultivars.list.count())]
+    assert any("Sunrise trees" in text for text in texts)
+    cultivar = next(c for c in session.season.book.cultivars.values() if c.name == "Sunrise trees")
+    assert cultivar.group == "late"
+    row = RowDialog(session, None)
+    qtbot.addWidget(row)
+    row.name.setText("Row 99")
+    row.trees.setText("12")
+    row.cultivar.choose(cultivar.id)
+    row.accept()
+    texts = [dialog.rows.list.item(i).text() for i in range(dialog.rows.list.count())]
+    assert "Row 99 · Sunrise trees · 12 trees" in texts
+
+
+def test_trees_must_be_a_whole_number(qtbot: QtBot, session: Session) -> None:
+    row = RowDialog(session, None)
+    qtbot.addWidget(row)
+    row.show()
+    row.name.setText("Row 98")
+    row.trees.setText("a dozen")
+    row.accept()
+    assert row.isVisible()
+    assert row.board.fields["trees"].note.isVisible()
+
+
+def test_a_row_that_was_picked_is_not_deleted_and_the_dialog_says_why(
+    dialog: OrchardDialog, session: Session
+) -> None:
+    picked = next(b.row_id for b in session.season.book.batches.values() if b.row_id)
+    dialog.rows.deleteAsked.emit(picked)
+    assert picked in session.season.book.rows
+    assert dialog.note.isVisible()
+
+
+def test_buttons_wait_for_a_choice(dialog: OrchardDialog) -> None:
+    dialog.rows.list.setCurrentRow(-1)
+    assert not dialog.rows.delete_button.isEnabled()
+    dialog.rows.list.setCurrentRow(0)
+    assert dialog.rows.delete_button.isEnabled()

@@ -1,0 +1,39 @@
+"""Opening, beginning and copying files says every problem in one line."""
+
+from pathlib import Path
+
+import pytest
+
+from ripenroom.window.shell.season_files import (
+    SeasonFileProblem,
+    copy_season,
+    open_season,
+    with_suffix,
+)
+
+
+def test_a_missing_file_is_a_plain_line(tmp_path: Path) -> None:
+    with pytest.raises(SeasonFileProblem) as problem:
+        open_season(tmp_path / "gone.ripenroom")
+    assert "gone.ripenroom" in str(problem.value)
+    assert "\n" not in str(problem.value)
+
+
+def test_a_copy_never_goes_onto_the_season_itself(season_path: Path) -> None:
+    before = season_path.read_bytes()
+    with pytest.raises(SeasonFileProblem, match="another name"):
+        copy_season(season_path, season_path)
+    assert season_path.read_bytes() == before
+
+
+def test_a_copy_that_fails_leaves_nothing_behind(season_path: Path, tmp_path: Path) -> None:
+    target = tmp_path / "no such folder" / "copy.ripenroom"
+    with pytest.raises(SeasonFileProblem):
+        copy_season(season_path, target)
+    assert list(tmp_path.glob("**/*.unfinished")) == []
+
+
+def test_the_ending_is_added_once() -> None:
+    assert with_suffix(Path("a/north")) == Path("a/north.ripenroom")
+    assert with_suffix(Path("a/north.ripenroom")) == Path("a/north.ripenroom")
+    assert with_suffix(Path("a/v1.2")) == Path("a/v1.2.ripenroom")

@@ -1,0 +1,110 @@
+"""Every control has a name to be read out, and the Tab key comes by."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QAbstractSpinBox,
+    QApplication,
+    QCalendarWidget,
+    QComboBox,
+    QLineEdit,
+    QPushButton,
+    QTextBrowser,
+    QToolButton,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.main_window import MainWindow
+from ripenroom.window.orchard.dialog import OrchardDialog
+from ripenroom.window.season_form.new_season import NewSeasonDialog
+from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.style_sheet import SMALLEST_TARGET
+
+CONTROLS = (QPushButton, QToolButton, QLineEdit, QComboBox, QAbstractSpinBox)
+
+
+def controls_of(root: QWidget) -> list[QWidget]:
+    """Every visible, enabled widget that takes the keyboard by Tab, without their inner parts."""
+    return [
+        widget
+        for widget in root.findChildren(QWidget)
+        if widget.isVisible()
+        and widget.isEnabled()
+        and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and widget.focusProxy() is None
+        and not isinstance(widget.parentWidget(), QAbstractSpinBox | QComboBox | QCalendarWidget)
+    ]
+
+
+def names_of(widget: QWidget) -> str:
+    interface = QAccessible.queryAccessibleInterface(widget)
+    return str(interface.text(QAccessible.Text.Name)) if interface else ""
+
+
+def walk(qtbot: QtBot, root: QWidget, many: int) -> set[QWidget]:
+    """Widgets that have the keyboard at some time while Tab is pressed ``many`` times."""
+    seen: set[QWidget] = set()
+    for _ in range(many):
+        widget = QApplication.focusWidget()
+        if widget is None:
+            widget = root
+        seen.add(widget)
+        # A page to read keeps Tab for its links; Ctrl+Tab leaves it, as in any text.
+        inside = isinstance(widget, QTextBrowser)
+        keys = Qt.KeyboardModifier.ControlModifier if inside else Qt.KeyboardModifier.NoModifier
+        QTest.keyClick(widget, Qt.Key.Key_Tab, keys)
+    return seen
+
+
+@pytest.mark.parametrize("name", list(PAGES))
+def test_every_control_of_every_page_has_a_name(window: MainWindow, name: str) -> None:
+    assert window.desk is not None
+    window.desk.go_to(name)
+    QApplication.processEvents()
+    nameless = [widget for widget in controls_of(window) if not names_of(widget).strip()]
+    assert nameless == []
+
+
+@pytest.mark.parametrize("name", ["picks", "places"])
+def test_tab_comes_by_every_control(qtbot: QtBot, window: MainWindow, name: str) -> None:
+    assert window.desk is not None
+    window.resize(1366, 900)
+    window.desk.go_to(name)
+    QApplication.processEvents()
+    page = window.desk.page(name)
+    wanted = set(controls_of(page))
+    seen = walk(qtbot, window, 4 * len(controls_of(window)))
+    missed = [(type(w).__name__, names_of(w)) for w in wanted - seen]
+    assert missed == []
+
+
+@pytest.mark.parametrize("name", list(PAGES))
+def test_every_target_is_high_enough_for_a_cold_hand(window: MainWindow, name: str) -> None:
+    assert window.desk is not None
+    window.desk.go_to(name)
+    QApplication.processEvents()
+    for widget in controls_of(window):
+        if isinstance(widget, CONTROLS) and not isinstance(
+            widget.parentWidget(), QAbstractItemView
+        ):
+            assert widget.height() >= SMALLEST_TARGET, names_of(widget)
+
+
+def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
+    assert window.session is not None
+    batch_id = next(iter(window.session.season.book.batches))
+    for dialog in (
+        BatchDialog(window.session, batch_id, window),
+        OrchardDialog(window.session, window),
+        NewSeasonDialog(window),
+    ):
+        dialog.show()
+        QApplication.processEvents()
+        nameless = [widget for widget in controls_of(dialog) if not names_of(widget).strip()]
+        assert nameless == []
+        dialog.close()
