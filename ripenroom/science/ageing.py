@@ -66,8 +66,10 @@ class Ageing:
             begun = self.stays.start_h[batch] <= at_h[:, None]
             stay = np.maximum(begun.sum(axis=1) - 1, 0)
             since = np.maximum(at_h - self.stays.start_h[batch, stay], 0.0)
+            whole = self.lag.whole[batch, stay]
+            under_way = since < self.lag.over_h[batch, stay]
             mended = days[batch, hour] - self.lag.whole[batch, -1]
-            mended += self.lag.so_far(batch, stay, since)
+            mended += np.where(under_way, self.lag.so_far(batch, stay, since), whole)
             picked = at_h > self.stays.start_h[batch, 0]
             days[batch, hour] = np.where(picked, mended, 0.0)
         return days
