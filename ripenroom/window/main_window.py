@@ -95,6 +95,8 @@ class MainWindow(QMainWindow):
         session.refused.connect(self.voice.refuse)
         self.welcome.hide()
         self._layout.insertWidget(1, desk, 1)
+        # A layout shows what it is given only when events are handled next.
+        desk.show()
         self.voice.fall_silent()
         self._show_season()
         desk.go_to(str(self.settings.value("page", "today")))
