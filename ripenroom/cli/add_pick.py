@@ -8,9 +8,10 @@ from typing import Protocol, TypeVar
 
 from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.moment import parse_moment
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.feel_text import parse_feel_counts
 from ripenroom.records.pick_entry import PickEntry
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.living import LivingSeason
 from ripenroom.units import NEWTONS_PER
 
@@ -55,17 +56,58 @@ def run(options: argparse.Namespace) -> int:
     with closing(LivingSeason.open(options.season)) as season:
         if season.read_only_because:
             return say_bad_use(season.read_only_because)
-        for batch in season.add_pick(_entry(options, season)):
+        try:
+            batches = season.add_pick(_entry(options, season))
+        except Refusal as refusal:
+            option = _OPTION_OF.get(refusal.field, refusal.field)
+            return say_bad_use(f"{option}: {refusal.message} {_ways_on(refusal)}")
+        for batch in batches:
             print(batch.code)
     return FINE
 
 
+_OPTION_OF = {
+    "crop": "--crop",
+    "place_id": "--place",
+    "picked_at": "--at",
+    "cultivar_id": "--cultivar",
+    "row_id": "--row",
+    "count": "--count",
+    "weight_kg": "--weight-kg",
+    "feel_counts": "--feel",
+    "readings": "--readings",
+    "reading_unit": "--unit",
+    "probe_mm": "--probe-mm",
+    "pulp_c": "--pulp-c",
+    "note": "--note",
+}
+"""The option that a refused field was typed with."""
+
+_TAKES_SUGGESTION = {"readings": "--unit", "pulp_c": "--pulp-c"}
+"""The option that takes what a question suggests."""
+
+
+def _ways_on(refusal: Refusal) -> str:
+    if not isinstance(refusal, Question):
+        return ""
+    ways = []
+    option = _TAKES_SUGGESTION.get(refusal.field)
+    if option and refusal.suggestion is not None:
+        meant = refusal.suggestion
+        value = f"{meant:.1f}" if isinstance(meant, float) else meant
+        ways.append(f"with {option} {value} if that was meant")
+    if refusal.possible:
+        ways.append("with --yes to keep it as typed")
+    return f"Repeat {', or '.join(ways)}." if ways else ""
+
+
 def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
     book = season.book
-    cultivars = {k: c for k, c in book.cultivars.items() if c.crop == options.crop}
+    crop = _crop(options.crop, season.crops)
+    cultivars = {k: c for k, c in book.cultivars.items() if c.crop == crop}
     at = parse_moment(options.at, season.zone, "--at") if options.at else season.now()
     return PickEntry(
-        crop=options.crop,
+        crop=crop,
         place_id=_named("--place", options.place, book.places).id,
         picked_at=at,
         cultivar_id=_named("--cultivar", options.cultivar, cultivars).id
@@ -85,9 +127,20 @@ def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
     )
 
 
+def _crop(typed: str, crops: Mapping[str, CropProfile]) -> str:
+    """The key of the crop of that key or name, in capitals or not."""
+    for key, profile in crops.items():
+        if typed.strip().casefold() in (key.casefold(), profile.name.casefold()):
+            return key
+    known = ", ".join(crops)
+    raise Refusal(
+        "crop", "There is no crop “{crop}” here; known: {known}.", crop=typed, known=known
+    )
+
+
 def _named(field: str, name: str, there: Mapping[str, _N]) -> _N:
     for record in there.values():
-        if record.name.casefold() == name.strip().casefold():
+        if record.name.strip().casefold() == name.strip().casefold():
             return record
     known = ", ".join(sorted(record.name for record in there.values())) or "none yet"
     raise Refusal(field, "There is none named “{name}”; known: {known}.", name=name, known=known)

@@ -3,7 +3,7 @@
 import sys
 from typing import Final
 
-from ripenroom.records.refusal import Question, Refusal
+from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
 
 FINE: Final = 0
@@ -16,14 +16,25 @@ _NOT_A_GOOD_FILE = frozenset({"foreign", "newer", "damaged"})
 def say_refused(refusal: Refusal) -> int:
     """Print a refusal as one line; its exit code."""
     field = f"{refusal.field}: " if refusal.field else ""
-    more = " Repeat with --yes to keep it as typed." if isinstance(refusal, Question) else ""
-    return _say(f"{field}{refusal.message}{more}", BAD_USE)
+    return say_bad_use(f"{field}{refusal.message}")
 
 
 def say_file_refused(refusal: FileRefusal) -> int:
     """Print why a file was refused as one line; its exit code."""
-    code = DAMAGED_OR_FOREIGN if refusal.kind in _NOT_A_GOOD_FILE else BAD_USE
-    return _say(refusal.message, code)
+    if refusal.kind in _NOT_A_GOOD_FILE:
+        return say_not_a_good_file(refusal.message)
+    return say_bad_use(refusal.message)
+
+
+def say_stopped(error: OSError) -> int:
+    """Print what the system would not do as one line; its exit code."""
+    what = error.filename if error.filename is not None else "the output"
+    return say_bad_use(f"{what} cannot be used: {error.strerror or error}.")
+
+
+def say_not_a_good_file(text: str) -> int:
+    """Print what is wrong with a file as one line; its exit code."""
+    return _say(text, DAMAGED_OR_FOREIGN)
 
 
 def say_bad_use(text: str) -> int:

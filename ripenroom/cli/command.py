@@ -8,7 +8,8 @@ from typing import NoReturn
 
 from ripenroom import __version__
 from ripenroom.cli import add_pick, files, windows
-from ripenroom.cli.answer import BAD_USE, say_bad_use, say_file_refused, say_refused
+from ripenroom.cli.answer import FINE, say_bad_use, say_file_refused, say_refused, say_stopped
+from ripenroom.cli.output import printing
 from ripenroom.cli.screen import why_no_window
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
@@ -34,20 +35,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line asks; the exit code (0 fine, 2 bad use, 3 damaged or foreign)."""
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        if given and given[0] in COMMANDS:
-            help_text, add_arguments, run = COMMANDS[given[0]]
-            parser = _Parser(prog=f"ripenroom {given[0]}", description=help_text)
-            add_arguments(parser)
-            return run(parser.parse_args(given[1:]))
-        return _open_window(_window_parser().parse_args(given))
+        with printing():
+            return _obey(given)
     except Refusal as refusal:
         return say_refused(refusal)
     except FileRefusal as refusal:
         return say_file_refused(refusal)
     except BrokenPipeError:
-        # Whoever read our output has heard enough, such as `head`.
-        sys.stderr.close()
-        return BAD_USE
+        return FINE  # whoever read our output has heard enough, such as `head`
+    except OSError as error:
+        return say_stopped(error)
+
+
+def _obey(given: Sequence[str]) -> int:
+    if given and given[0] in COMMANDS:
+        help_text, add_arguments, run = COMMANDS[given[0]]
+        parser = _Parser(prog=f"ripenroom {given[0]}", description=help_text)
+        add_arguments(parser)
+        return run(parser.parse_args(given[1:]))
+    return _open_window(_window_parser().parse_args(given))
 
 
 def _window_parser() -> argparse.ArgumentParser:

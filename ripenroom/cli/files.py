@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from ripenroom.cli.answer import DAMAGED_OR_FOREIGN, FINE
+from ripenroom.cli.answer import FINE, say_not_a_good_file
 
 
 def add_demo_arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,13 +26,18 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run_verify(options: argparse.Namespace) -> int:
-    """Say whether a season file is sound; each problem is a line."""
+    """Say whether a season file is sound; several problems are listed."""
     from ripenroom.season.soundness import problems_of
 
     problems = problems_of(options.season)
+    if not problems:
+        print(f"{options.season.name} is sound")
+        return FINE
+    if len(problems) == 1:
+        return say_not_a_good_file(problems[0])
     for problem in problems:
         print(problem)
-    if problems:
-        return DAMAGED_OR_FOREIGN
-    print(f"{options.season.name} is sound")
-    return FINE
+    return say_not_a_good_file(
+        f"{options.season.name} is not sound: {len(problems)} problems are listed. "
+        "Leave it as it is and open an earlier copy of it."
+    )

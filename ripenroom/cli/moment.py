@@ -5,6 +5,8 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.refusal import Refusal
 
+_EARLIEST_YEAR, _LATEST_YEAR = 1970, 2200
+
 
 def parse_moment(text: str, zone: ZoneInfo, field: str, at_noon: bool = False) -> datetime:
     """An ISO 8601 date or time; without an offset it is read in ``zone``.
@@ -23,4 +25,12 @@ def parse_moment(text: str, zone: ZoneInfo, field: str, at_noon: bool = False) -
             "“{typed}” is no date; write it as 2026-09-14 or 2026-09-14T08:30.",
             typed=text,
         ) from None
+    if not _EARLIEST_YEAR <= moment.year <= _LATEST_YEAR:
+        raise Refusal(
+            field,
+            "“{typed}” is out of reach; the year must be from {earliest} to {latest}.",
+            typed=text,
+            earliest=_EARLIEST_YEAR,
+            latest=_LATEST_YEAR,
+        )
     return moment if moment.tzinfo else moment.replace(tzinfo=zone)

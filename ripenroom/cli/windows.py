@@ -7,6 +7,7 @@ from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.moment import parse_moment
+from ripenroom.records.file import EXTENSION
 from ripenroom.season.living import LivingSeason
 
 
@@ -19,6 +20,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print or write one row per batch."""
+    if options.csv is not None and _is_season_file(options.csv, options.season):
+        return say_bad_use(f"{options.csv} is a season file; choose another name for the table.")
     with closing(LivingSeason.open(options.season, read_only=True)) as season:
         if options.at:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
@@ -32,6 +35,12 @@ def run(options: argparse.Namespace) -> int:
     try:
         write_csv(table, options.csv)
     except OSError as error:
-        return say_bad_use(f"{options.csv} cannot be written: {error.strerror}.")
-    print(f"{len(table)} batches written to {options.csv}", file=sys.stderr)
+        return say_bad_use(f"{options.csv} cannot be written: {error.strerror or error}.")
+    batches = "1 batch" if len(table) == 1 else f"{len(table)} batches"
+    print(f"{batches} written to {options.csv}", file=sys.stderr)
     return FINE
+
+
+def _is_season_file(path: Path, season: Path) -> bool:
+    same = path.exists() and season.exists() and path.samefile(season)
+    return same or path.suffix == EXTENSION

@@ -1,12 +1,16 @@
 """The table of eat-by windows: one row per batch, dates in the home zone with their offset."""
 
 import math
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
+from ripenroom.records.batch import Batch
+from ripenroom.season.changes.change import CLOCK_SLACK
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import from_hours
-from ripenroom.season.projection import EndCause
+from ripenroom.season.projection import EndCause, FloatColumn, Projection
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -32,51 +36,68 @@ COLUMNS = (
 _RISKY_FIRST = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet takes a cell that begins so for a formula."""
 
+_Cells = tuple[object, ...]
+
 
 def windows_table(season: LivingSeason) -> "pd.DataFrame":
-    """One row per batch picked by the season's now, in the order of closing.
+    """One row per batch picked by the season's now, in the order of closing; never closing last.
 
     ``count`` is fruit left, ``place`` where it is now; the shares are of that fruit. Empty where a
-    date never comes.
+    date never comes. Of a batch whose crop has no profile nothing more is known than is written.
     """
     import pandas as pd
 
-    projection = season.projection()
-    zone = season.zone
+    in_order = sorted(_rows(season), key=lambda row: row[:2])
+    return pd.DataFrame([cells for _, _, cells in in_order], columns=list(COLUMNS))
 
-    def iso(hours: float) -> str:
-        if math.isnan(hours):
-            return ""
-        return from_hours(hours, zone).isoformat(timespec="minutes")
 
-    rows = []
-    for line, batch_id in enumerate(projection.batch_ids):
-        batch = season.book.batches[batch_id]
-        place = season.place_of(batch_id)
-        if place is None:
+def _rows(season: LivingSeason) -> Iterator[tuple[float, str, _Cells]]:
+    """When each batch closes (h, inf for never), its code, and its cells."""
+    now, projection = season.now(), season.projection()
+    for batch in season.book.batches.values():
+        if batch.picked_at > now + CLOCK_SLACK:
             continue
-        share = float(projection.ready_at_best.mid[line])
-        rows.append(
-            (
-                batch.code,
-                batch.crop,
-                place.name,
-                round(float(projection.left[line])),
-                iso(projection.first_ready_h.mid[line]),
-                iso(projection.opens_h.mid[line]),
-                iso(projection.best_h.mid[line]),
-                iso(projection.closes_h.mid[line]),
-                EndCause(projection.end_cause[line]).name.lower().replace("_", " "),
-                "" if math.isnan(share) else f"{share:.3f}",
-                iso(projection.opens_h.low[line]),
-                iso(projection.opens_h.high[line]),
-                iso(projection.closes_h.low[line]),
-                iso(projection.closes_h.high[line]),
-                f"{float(projection.wont_ripen[line]):.3f}",
-            )
-        )
-    table = pd.DataFrame(rows, columns=list(COLUMNS))
-    return table.sort_values(["closes", "batch"], ignore_index=True, na_position="last")
+        place = season.place_of(batch.id, max(now, batch.picked_at))
+        where = (batch.code, batch.crop, place.name if place else "")
+        line = projection.line_of.get(batch.id)
+        if line is None:
+            yield math.inf, batch.code, (*where, _counted_left(season, batch), *_NOTHING_MORE)
+        else:
+            closes_h = float(projection.closes_h.mid[line])
+            order = math.inf if math.isnan(closes_h) else closes_h
+            yield order, batch.code, (*where, *_worked_out(projection, line, season.zone))
+
+
+_NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 6)
+
+
+def _counted_left(season: LivingSeason, batch: Batch) -> object:
+    if batch.count is None:
+        return ""
+    gone = (r for r in season.book.removals.values() if r.batch_id == batch.id)
+    return batch.count - sum(r.count for r in gone if r.at <= season.now() + CLOCK_SLACK)
+
+
+def _worked_out(projection: Projection, line: int, zone: ZoneInfo) -> _Cells:
+    def iso(hours: FloatColumn) -> str:
+        at_h = float(hours[line])
+        return "" if math.isnan(at_h) else from_hours(at_h, zone).isoformat(timespec="minutes")
+
+    share = float(projection.ready_at_best.mid[line])
+    return (
+        round(float(projection.left[line])),
+        iso(projection.first_ready_h.mid),
+        iso(projection.opens_h.mid),
+        iso(projection.best_h.mid),
+        iso(projection.closes_h.mid),
+        EndCause(projection.end_cause[line]).name.lower().replace("_", " "),
+        "" if math.isnan(share) else f"{share:.3f}",
+        iso(projection.opens_h.low),
+        iso(projection.opens_h.high),
+        iso(projection.closes_h.low),
+        iso(projection.closes_h.high),
+        f"{float(projection.wont_ripen[line]):.3f}",
+    )
 
 
 def write_csv(table: "pd.DataFrame", path: Path) -> None:
@@ -84,7 +105,9 @@ def write_csv(table: "pd.DataFrame", path: Path) -> None:
     safe = table.copy()
     for column in ("batch", "crop", "place"):
         safe[column] = [_plain(str(cell)) for cell in safe[column]]
-    safe.to_csv(path, index=False, lineterminator="\n", encoding="utf-8")
+    # Not by pandas itself: it would squeeze a file whose name ends in .zip or .gz.
+    text = safe.to_csv(index=False, lineterminator="\n")
+    path.write_text(text, encoding="utf-8", newline="")
 
 
 def _plain(text: str) -> str:

@@ -210,11 +210,12 @@ class LivingSeason:
 
     def save_market_day(self, day: MarketDay, wants: Sequence[Want]) -> None:
         """Make or change a market day and all that it wants."""
-        self._do(markets.save_market_day(self._book, self._crops, day, wants))
+        self._do(markets.save_market_day(self._book, self._crops, day, wants, self.now()))
 
     def save_market_days(self, days: Sequence[tuple[MarketDay, Sequence[Want]]]) -> None:
         """Make several market days in one action, such as a weekly market."""
-        changes = [markets.save_market_day(self._book, self._crops, *day) for day in days]
+        now = self.now()
+        changes = [markets.save_market_day(self._book, self._crops, *day, now) for day in days]
         label = changes[0].label if len(changes) == 1 else f"{len(changes)} market days"
         put = [record for change in changes for record in change.put]
         self._do(NamedChange(label, tuple(put), tuple(r for c in changes for r in c.deleted)))

@@ -130,6 +130,8 @@ class Projector:
         """The columns that the window shows, as on ``now``."""
         lines, windows = outlook.lines, outlook.eat_by
         at_h = to_hours(now)
+        # A season may be looked up years later, when its clocks have long stopped.
+        by_h = min(at_h, _span(lines, now)[1])
         never = lines.batches.ripens < WONT_RIPEN_AT_ALL
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
@@ -146,7 +148,7 @@ class Projector:
             end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
             ready_at_best=_ready_at_best(outlook),
             wont_ripen=1.0 - lines.batches.ripens,
-            chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), at_h))[:, 0],
+            chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), by_h))[:, 0],
             chilling_out_h=windows.chilling_out_h,
             state=_state(lines.batches, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from ripenroom.records.batch import Batch, Move, Outcome, Removal
 from ripenroom.records.book import Book, Record
@@ -12,12 +12,9 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
-from ripenroom.season.changes.change import NamedChange, require_not_ahead
+from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange, require_not_ahead
 from ripenroom.season.changes.pick import check_pick
 from ripenroom.season.moves import moves_by_batch, moves_of
-
-LONGEST_WAIT = timedelta(days=400)
-"""No soft fruit waits longer; a move beyond that is a slip of the hand."""
 
 
 def require_batch(book: Book, batch_id: str) -> Batch:

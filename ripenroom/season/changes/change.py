@@ -15,6 +15,9 @@ CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
 
 
+LONGEST_WAIT = timedelta(days=400)
+"""No soft fruit waits longer; a date that far ahead is a slip of the hand."""
+
 _BREAKS_A_LINE = frozenset({"Cc", "Zl", "Zp"})
 """Unicode categories of control characters and of separators of lines and paragraphs."""
 

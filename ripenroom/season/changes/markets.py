@@ -2,17 +2,21 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import (
+    LONGEST_WAIT,
     NamedChange,
     require_in_season,
     require_name,
     require_note,
 )
 from ripenroom.season.changes.firmness import MOST_FRUIT
+from ripenroom.season.moments import start_of_day
+from ripenroom.season.zones import zone_of
 
 
 def wants_of(book: Book, market_day_id: str) -> list[Want]:
@@ -22,11 +26,12 @@ def wants_of(book: Book, market_day_id: str) -> list[Want]:
 
 
 def save_market_day(
-    book: Book, crops: Collection[str], day: MarketDay, wants: Sequence[Want]
+    book: Book, crops: Collection[str], day: MarketDay, wants: Sequence[Want], now: datetime
 ) -> NamedChange:
     """Make or change a market day; its wants are replaced by the given ones."""
     day = replace(day, name=require_name(day.name, (), "market day"))
     require_in_season("starts_at", day.starts_at, book)
+    _require_near("starts_at", day.starts_at, book, now)
     if not 0 <= day.eat_within_days <= 30:
         raise Refusal(
             "eat_within_days", "Buyers eat the fruit within 0 to 30 days; 0 means the same day."
@@ -42,6 +47,16 @@ def save_market_day(
     dropped = [w for w in wants_of(book, day.id) if w.id not in kept]
     made = "change of" if day.id in book.market_days else "new market day"
     return NamedChange(f"{made} {day.name}", (day, *wants), tuple(dropped))
+
+
+def _require_near(field: str, at: datetime, book: Book, now: datetime) -> None:
+    first = start_of_day(book.season.first_day, zone_of(book.season))
+    if at > max(first, now) + LONGEST_WAIT:
+        raise Refusal(
+            field,
+            "This is more than {days} days ahead. Mend the date.",
+            days=LONGEST_WAIT.days,
+        )
 
 
 def _require_want(want: Want, crops: Collection[str]) -> None:
