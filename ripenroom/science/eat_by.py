@@ -101,20 +101,19 @@ def eat_by(batches: Batches, ageing: Ageing, slope: Progress, limits: Limits) ->
 
     Cost: some twenty interpolations per batch; nothing depends on the length of the season.
     """
-    rate_sd = _rate_sd_on_way(batches, ageing, slope)
     fifth = batches.fruit_sd * float(ndtri(PAST_SHARE))
-    first, opens, best, closes, fifth_ready = _dates(
-        (
+    ages = np.column_stack(
+        [
             batches.ready_age + batches.fruit_sd * float(ndtri(FIRST_SHARE)),
             batches.ready_age,
             (batches.ready_age + batches.too_soft_age) / 2.0,
             batches.too_soft_age + fifth,
             batches.ready_age + fifth,
-        ),
-        batches,
-        ageing,
-        rate_sd,
+        ]
     )
+    middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
+    rate_sd = _rate_sd_on_way(batches, middle_h[:, 1:2], ageing, slope)
+    first, opens, best, closes, fifth_ready = _dates(ages, middle_h, batches, ageing, rate_sd)
     cause = np.full(opens.mid.shape, TOO_SOFT, np.int8)
     if np.isfinite(limits.ripe_days[1]).any():
         # The fifth that is past first are those that were ready first.
@@ -150,34 +149,33 @@ def eat_by(batches: Batches, ageing: Ageing, slope: Progress, limits: Limits) ->
     )
 
 
-def _rate_sd_on_way(batches: Batches, ageing: Ageing, slope: Progress) -> Floats:
+def _rate_sd_on_way(batches: Batches, opens_h: Floats, ageing: Ageing, slope: Progress) -> Floats:
     """Sd of the log of (rate x reference days), on each batch's own way to its opening.
 
     The rate at the reference temperature is doubtful, and so is the slope of its response to
     temperature; a batch that waits cold feels both. ``d ln(theta) / dE`` is taken where the
     eat-by window opens, since that is the date it matters for.
     """
-    advance = (batches.ready_age - batches.mean_age) / batches.rate_per_day
-    opens_h = ageing.when(np.maximum(advance, 0.05)[:, None])
-    far_h = batches.picked_h[:, None] + _FAR_H
-    opens_h = np.where(np.isfinite(opens_h), opens_h, far_h)
-    relative = slope.at(opens_h) / np.maximum(ageing.at(opens_h), 1e-9)
+    earliest_h, latest_h = batches.picked_h[:, None] + 1.0, batches.picked_h[:, None] + _FAR_H
+    at_h = np.clip(opens_h, earliest_h, latest_h)
+    relative = slope.at(at_h) / np.maximum(ageing.at(at_h), 1e-9)
     return np.hypot(batches.rate_sd, batches.slope_sd * relative[:, 0])
 
 
 def _dates(
-    ages: tuple[Floats, ...], batches: Batches, ageing: Ageing, rate_sd: Floats
+    ages: Floats, middle_h: Floats, batches: Batches, ageing: Ageing, rate_sd: Floats
 ) -> list[DateRange]:
-    """When each batch's mean age reaches each of ``ages``, with the range from all doubt."""
-    age = np.column_stack(ages)
+    """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
+
+    Both have shape (batches, dates).
+    """
     column = slice(None), None
     mean, rate = batches.mean_age[column], batches.rate_per_day[column]
     doubt, log_sd = batches.doubt_sd[column], rate_sd[column]
-    sooner = advance_at_quantile(TAIL_80, age, mean, doubt, log_sd)
-    later = advance_at_quantile(-TAIL_80, age, mean, doubt, log_sd)
-    hours = ageing.when(np.hstack([sooner, age - mean, later]) / rate)
-    low, mid, high = np.hsplit(hours, 3)
-    return [DateRange(low[:, n], mid[:, n], high[:, n]) for n in range(len(ages))]
+    sooner = advance_at_quantile(TAIL_80, ages, mean, doubt, log_sd)
+    later = advance_at_quantile(-TAIL_80, ages, mean, doubt, log_sd)
+    low, high = np.hsplit(ageing.when(np.hstack([sooner, later]) / rate), 2)
+    return [DateRange(low[:, n], middle_h[:, n], high[:, n]) for n in range(ages.shape[1])]
 
 
 def _later(clock: Progress, start: DateRange, days: tuple[Floats, ...]) -> DateRange:

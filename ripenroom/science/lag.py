@@ -30,8 +30,8 @@ _ORDER = 8
 _NODES, _WEIGHTS = legendre.leggauss(_ORDER)
 _LEFT_AT_NODES = (1.0 + _NODES) / 2.0
 
-# Legendre coefficients of the polynomials that are 1 at one node and 0 at the others, and of their
-# integrals over x (half of those over the Legendre variable), the latter 0 at x = 1.
+# Legendre coefficients (down the columns) of the polynomials that are 1 at one node and 0 at the
+# others, and of their integrals from x to 1 (half of those over the Legendre variable).
 _BASIS = np.linalg.inv(legendre.legvander(_NODES, _ORDER - 1))
 _INTEGRAL = legendre.legint(_BASIS, lbnd=1.0) / -2.0
 
@@ -44,14 +44,15 @@ class Lag:
     """The lag of every stay. Made by :meth:`of_stays`; tables of shape (batches, most stays).
 
     ``difference_k`` (K) on arrival, ``half_cooling_h``, ``over_h`` (hours until the difference is
-    gone), ``whole`` (reference days by the end of the stay) and, with a last axis for the nodes,
-    ``gain``: ``z / ln 2 / 24`` times g.
+    gone) and ``whole`` (reference days by the end of the stay). With a first axis for Legendre
+    coefficients: ``gain``, of ``z / ln 2 / 24`` times g, and ``integral``, of its integral.
     """
 
     difference_k: Floats
     half_cooling_h: Floats
     over_h: Floats
     gain: Floats
+    integral: Floats
     whole: Floats
 
     @classmethod
@@ -70,16 +71,20 @@ class Lag:
         over = half_cooling * np.log2(np.maximum(np.abs(difference), least) / least)
         length = stays.end_h - stays.start_h
         batch, stay = np.nonzero((over > 0.0) & (length > 0.0))
-        gain = np.zeros((*difference.shape, _ORDER))
         own = half_cooling[batch, stay][:, None]
         at = stays.start_h[batch, stay][:, None] - own * np.log2(_LEFT_AT_NODES)
         settled = settled_pulp_c(stays.place[batch, stay], at, airs)
         arrived = settled + difference[batch, stay][:, None] * _LEFT_AT_NODES
         response = lines_of(responses, crop[batch])
         more = response.relative_rate(arrived) - response.relative_rate(settled)
-        gain[batch, stay] = more / _LEFT_AT_NODES * (own / (math.log(2.0) * DAY_H))
-        whole = gain @ (_WEIGHTS / 2.0)
-        lag = cls(difference, half_cooling, over, gain, whole)
+        at_nodes = more / _LEFT_AT_NODES * (own / (math.log(2.0) * DAY_H))
+        gain = np.zeros((_ORDER, *difference.shape))
+        gain[:, batch, stay] = _times_nodes(_BASIS, at_nodes)
+        integral = np.zeros((_ORDER + 1, *difference.shape))
+        integral[:, batch, stay] = _times_nodes(_INTEGRAL, at_nodes)
+        whole = np.zeros(difference.shape)
+        whole[batch, stay] = at_nodes @ (_WEIGHTS / 2.0)
+        lag = cls(difference, half_cooling, over, gain, integral, whole)
         short = length[batch, stay] < over[batch, stay]
         batch, stay = batch[short], stay[short]
         whole[batch, stay] = lag.so_far(batch, stay, length[batch, stay])
@@ -91,7 +96,8 @@ class Lag:
             self.difference_k[lines],
             self.half_cooling_h[lines],
             self.over_h[lines],
-            self.gain[lines],
+            self.gain[:, lines],
+            self.integral[:, lines],
             self.whole[lines],
         )
 
@@ -102,12 +108,15 @@ class Lag:
     def so_far(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """Reference days beyond the clock ``since_h`` hours into the named stays, (n,)."""
         at = 2.0 * self.left(batch, stay, since_h) - 1.0
-        integral = legendre.legvander(at, _ORDER) @ _INTEGRAL
-        return np.asarray(np.einsum("nk,nk->n", self.gain[batch, stay], integral))
+        return np.asarray(legendre.legval(at, self.integral[:, batch, stay], tensor=False))
 
     def pace(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """How fast :meth:`so_far` grows, in reference days per hour, (n,)."""
         left = self.left(batch, stay, since_h)
-        basis = legendre.legvander(2.0 * left - 1.0, _ORDER - 1) @ _BASIS
-        per_left = np.einsum("nk,nk->n", self.gain[batch, stay], basis)
+        per_left = legendre.legval(2.0 * left - 1.0, self.gain[:, batch, stay], tensor=False)
         return np.asarray(per_left * left * (math.log(2.0) / self.half_cooling_h[batch, stay]))
+
+
+def _times_nodes(matrix: Floats, at_nodes: Floats) -> Floats:
+    """``matrix @ at_nodes.T`` without BLAS, whose threads cost more than so thin a product."""
+    return np.asarray(np.einsum("ij,nj->in", matrix, at_nodes))

@@ -1,0 +1,60 @@
+"""Dragging a set point with 2,000 batches: from the new value to the painted queue."""
+
+import os
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from ripenroom.records.file import SeasonFile
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.queue.strip import QueueStrip
+from ripenroom.window.session import Session
+from ripenroom.window.theme import Look, dress
+from tests.benchmarks.seasons import large_book, records_of
+from tests.benchmarks.timing import median_ms, say
+
+BATCHES = 2_000
+
+
+def run() -> None:
+    """Print the figures."""
+    app = QApplication.instance() or QApplication([])
+    assert isinstance(app, QApplication)
+    dress(app, Look.LIGHT)
+    book = large_book(BATCHES)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "large.ripenroom"
+        SeasonFile.create(path, book.season, records_of(book)).close()
+        settings = QSettings(str(Path(folder) / "window.ini"), QSettings.Format.IniFormat)
+        session = Session(LivingSeason.open(path), settings)
+        strip = QueueStrip(session)
+        strip.resize(1366, 600)
+        strip.refresh()
+        strip.show()
+        app.processEvents()
+        season = session.season
+        slowest = 0.0
+        for place in book.places.values():
+            before_c = season.set_point_c(place.id)
+
+            def drag(step: int, place_id: str = place.id, before_c: float = before_c) -> None:
+                preview = season.preview_set_point(place_id, before_c + 0.1 * step)
+                strip.setProjection(preview)
+                strip.picture.repaint()
+
+            def look(step: int, place_id: str = place.id, before_c: float = before_c) -> None:
+                season.preview_set_point(place_id, before_c + 0.1 * step)
+
+            whole_ms, science_ms = median_ms(drag), median_ms(look)
+            slowest = max(slowest, whole_ms)
+            say(
+                f"{BATCHES} batches, {place.name}: value to painted queue",
+                f"{whole_ms:.1f} ms ({science_ms:.1f} science)",
+            )
+        say("slowest place (aim: at most 16 ms)", f"{slowest:.1f} ms")
+        strip.close()
+        session.close()

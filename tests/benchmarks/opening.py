@@ -1,0 +1,33 @@
+"""Opening a season of 5,000 batches, from the file to the first projection."""
+
+import tempfile
+from pathlib import Path
+
+from ripenroom.records.file import SeasonFile
+from ripenroom.season.living import LivingSeason
+from tests.benchmarks.seasons import large_book, records_of
+from tests.benchmarks.timing import median_ms, say
+
+BATCHES = 5_000
+
+
+def run() -> None:
+    """Print the figures."""
+    book = large_book(BATCHES)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "large.ripenroom"
+        SeasonFile.create(path, book.season, records_of(book)).close()
+
+        def open_it(_: int) -> None:
+            season = LivingSeason.open(path)
+            season.projection()
+            season.close()
+
+        def open_file(_: int) -> None:
+            LivingSeason.open(path).close()
+
+        say(f"{BATCHES} batches: open the file", f"{median_ms(open_file, 5):.0f} ms")
+        say(
+            f"{BATCHES} batches: open and project (aim: under 500 ms)",
+            f"{median_ms(open_it, 5):.0f} ms",
+        )

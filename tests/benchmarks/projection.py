@@ -1,0 +1,91 @@
+"""10,000 batches x 60 days: all dates and daily shares, against an ODE solver and bare ndtr."""
+
+import time
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from scipy.integrate import solve_ivp
+from scipy.special import ndtr
+
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.science import spread
+from ripenroom.science.softening import firmness_n_at_age, softening_rate_n_per_day
+from ripenroom.season.moments import day_starts, to_hours
+from ripenroom.season.projector import Projector
+from tests.benchmarks.seasons import large_book
+from tests.benchmarks.timing import median_ms, say
+
+BATCHES, DAYS, SOLVED = 10_000, 60, 50
+
+
+def run() -> None:
+    """Print the figures."""
+    book = large_book(BATCHES)
+    zone = ZoneInfo(book.season.zone)
+    now = book.season.practice_now
+    assert now is not None
+    projector = Projector(shipped_profiles(), zone)
+    days_h = day_starts(now.date(), DAYS, zone)
+
+    def whole(_: int) -> object:
+        return projector.outlook(book, now).shares(days_h)
+
+    ours_ms = median_ms(whole)
+    dates_ms = median_ms(lambda _: projector.outlook(book, now))
+    say(f"{BATCHES} batches: all dates with ranges", f"{dates_ms:.1f} ms")
+    say(f"{BATCHES} batches x {DAYS} days: dates and daily shares", f"{ours_ms:.1f} ms")
+
+    normal = np.random.default_rng(1).standard_normal((2 * BATCHES, DAYS))
+    met = _arguments_met(projector, book, days_h)
+    for name, values in (("standard Normal arguments", normal), ("the same arguments", met)):
+        bare_ms = median_ms(lambda _, values=values: ndtr(values))  # type: ignore[misc]
+        say(f"bare ndtr of {values.size} values, {name}", f"{bare_ms:.1f} ms")
+        say("  ratio to it (aim: at most 2.5)", f"{ours_ms / bare_ms:.2f}")
+
+    one_ms = _solver_ms(projector, book, to_hours(now))
+    say(f"one solve_ivp call of {DAYS} days, mean of {SOLVED}", f"{one_ms:.1f} ms")
+    say(
+        "  times faster than one call per batch (aim: 20,000)", f"{one_ms * BATCHES / ours_ms:,.0f}"
+    )
+
+
+def _arguments_met(projector, book, days_h):  # type: ignore[no-untyped-def]
+    """The arguments that ndtr really gets, for a fair comparison: its cost depends on them."""
+    met = []
+
+    def listen(values, out=None):  # type: ignore[no-untyped-def]
+        met.append(np.array(values).ravel())
+        return ndtr(values, out=out)
+
+    outlook = projector.outlook(book, book.season.practice_now)
+    spread.ndtr = listen
+    try:
+        outlook.shares(days_h)
+    finally:
+        spread.ndtr = ndtr
+    return np.concatenate(met)
+
+
+def _solver_ms(projector: Projector, book, now_h: float) -> float:  # type: ignore[no-untyped-def]
+    """One batch as two differential equations, pulp temperature and firmness, at 1e-8."""
+    outlook = projector.outlook(book, book.season.practice_now)
+    lines = outlook.lines
+    constants = list(projector.constants.values())
+    begin = time.perf_counter()
+    for line in range(0, SOLVED * (len(lines.ids) // SOLVED), len(lines.ids) // SOLVED):
+        crop = constants[lines.crop[line]]
+        air = outlook.airs[lines.stays.place[line, -1]]
+
+        def slope(hour: float, state, crop=crop, air=air):  # type: ignore[no-untyped-def]
+            firmness, pulp_c = state
+            rate = crop.rate_per_day * float(crop.response.relative_rate(pulp_c)) / 24.0
+            cooling = np.log(2.0) / air.half_cooling_h * (float(air.air_c(hour)) - pulp_c)
+            softening = softening_rate_n_per_day(firmness, rate, crop.highest_n, crop.lowest_n)
+            return [float(softening), cooling]
+
+        start = float(
+            firmness_n_at_age(lines.batches.mean_age[line], crop.highest_n, crop.lowest_n)
+        )
+        span = (now_h, now_h + 24.0 * DAYS)
+        solve_ivp(slope, span, [start, 22.0], rtol=1e-8, atol=1e-8)
+    return (time.perf_counter() - begin) * 1000.0 / SOLVED
