@@ -20,7 +20,7 @@ class DaysDelegate(QStyledItemDelegate):
         metrics = QFontMetricsF(_heavy(option.font))
         lines = str(index.data()).split("\n")
         wide = max(metrics.horizontalAdvance(line) for line in lines)
-        return QSize(round(wide + 3 * _PAD), round(metrics.height() * 1.35 * 2 + 2 * _PAD))
+        return QSize(round(wide + 2 * _PAD) + 2, round(metrics.height() * 1.35 * 2 + 2 * _PAD))
 
     def paint(
         self,

@@ -68,6 +68,7 @@ class MarketDaysPage(Page):
         self.change_button.clicked.connect(self.change)
         self.delete_button.clicked.connect(self.delete)
         self.view.doubleClicked.connect(self.change)
+        self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
         self.setFocusProxy(self.view)
 
@@ -82,7 +83,7 @@ class MarketDaysPage(Page):
         self.model.refresh()
         self.view.resizeRowsToContents()
         self.view.setVisible(bool(self.model.lines))
-        self.key.setVisible(bool(self.model.lines))
+        self._explain_bars(self.view.columnWidth(Column.WANTS))
         self.nothing.setVisible(not self.model.lines)
         again = self.model.row_of(chosen.day.id) if chosen else None
         # After a deletion the next line is chosen, so that the keyboard stays where it was.
@@ -130,6 +131,15 @@ class MarketDaysPage(Page):
         if event.type() == QEvent.Type.FontChange:
             self._wants.forget_measures()
             self.view.resizeRowsToContents()
+
+    def _on_column_resized(self, column: int, _before: int, width: int) -> None:
+        if column == Column.WANTS:
+            self._explain_bars(width)
+
+    def _explain_bars(self, column_px: int) -> None:
+        """Where there is no room for bars they are left out, and so is what explains them."""
+        bars = self._wants.has_bars(self.model, self.view.font(), column_px)
+        self.key.setVisible(bars and bool(self.model.lines))
 
     def _writable(self) -> bool:
         return self.session.season.read_only_because is None

@@ -91,7 +91,9 @@ class MarketTable(QAbstractTableModel):
             return None
         if index.column() == Column.DAY:
             day = f"{words.day(line.day.starts_at)}\n{words.time(line.day.starts_at)}"
-            return self.tr("{day}, over").format(day=day) if line.over else day
+            # To the eye its faint ink says that a day is over.
+            heard = role == Qt.ItemDataRole.AccessibleTextRole
+            return self.tr("{day}, over").format(day=day) if line.over and heard else day
         if index.column() == Column.WHERE:
             return f"{line.day.name}\n{market_kind_name(line.day.kind)}"
         return "\n".join(self.want_words(want) for want in line.wants)

@@ -18,8 +18,8 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import Ink, ink
 
 _PAD = 8.0
-_GAP = 16.0
-_BAR_LEAST = 60.0
+_GAP = 12.0
+_BAR_LEAST = 40.0
 
 
 class WantsDelegate(QStyledItemDelegate):
@@ -69,6 +69,12 @@ class WantsDelegate(QStyledItemDelegate):
             painter.drawText(rect, self.tr("no wants yet: Enter adds them"))
         painter.restore()
 
+    def has_bars(self, model: MarketTable, font: QFont, cell_px: float) -> bool:
+        """Whether a cell of that width has room for bars."""
+        if self._columns is None:
+            self._columns = self._measure(model, font)
+        return self._columns.bar_px(cell_px - 2 * _PAD) > 0.0
+
     def forget_measures(self) -> None:
         """Measure the texts anew: called when the table or the font has changed."""
         self._columns = None
@@ -90,7 +96,8 @@ class WantsDelegate(QStyledItemDelegate):
     def _texts(self, line: WantLine) -> list[tuple[str, bool]]:
         """Crop, wanted, ready and verdict, each with whether it is emphasised."""
         words, supply = self._session.words, line.supply
-        wanted = self.tr("wants {count}").format(count=words.number(line.want.count))
+        wants = self.tr("wants {count}") if supply is not None else self.tr("wanted {count}")
+        wanted = wants.format(count=words.number(line.want.count))
         if line.want.price_minor is not None:
             wanted = self.tr("{wanted} at {price}").format(
                 wanted=wanted, price=words.money(line.want.price_minor)
@@ -136,11 +143,15 @@ class Columns:
     verdict: float
     most: float
 
+    def bar_px(self, width: float) -> float:
+        """How long bars are in a cell of that width; 0 where the texts leave no room for one."""
+        spare = width - self.crop - self.wanted - self.ready - self.verdict - _GAP
+        return min(spare, width * 0.35) if spare >= _BAR_LEAST else 0.0
+
     def cells(self, row: QRectF) -> tuple[QRectF, list[QRectF]]:
         """Where the bar stands (no width if there is no room), and crop, wanted, ready, verdict."""
         widths = [self.crop, self.wanted, self.ready, self.verdict]
-        spare = row.width() - sum(widths) - _GAP
-        bar_px = min(spare, row.width() * 0.35) if spare >= _BAR_LEAST else 0.0
+        bar_px = self.bar_px(row.width())
         cells, x = [], row.x()
         bar = QRectF()
         for n, width in enumerate(widths):

@@ -79,14 +79,20 @@ def _paint_days(
         centre = (left + right) / 2.0 if all_fit else left + metrics.horizontalAdvance("30") / 2.0
         text = words.locale.toString(_qdate(days, n), "ddd d" if weekdays_fit else "d")
         if initials_fit and not weekdays_fit:
-            initial = words.locale.dayName(day.isoweekday(), QLocale.FormatType.NarrowFormat)
-            text = f"{initial} {text}"
+            text = f"{_initial(words, day.isoweekday())} {text}"
         wide = metrics.horizontalAdvance(text) + 12.0
         weekend = day.isoweekday() >= 6
         painter.setFont(heavy if weekend else sizes.small)
         painter.setPen(ink.text if weekend else ink.faint)
         cell = QRectF(header.x() + centre - wide / 2.0, y, wide, sizes.small_px)
         painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _initial(words: Wording, weekday: int) -> str:
+    """One letter for a day of the week; locales without one would give a number."""
+    narrow = words.locale.dayName(weekday, QLocale.FormatType.NarrowFormat)
+    short = words.locale.dayName(weekday, QLocale.FormatType.ShortFormat)
+    return narrow if narrow.isalpha() else short[:1]
 
 
 def _qdate(days: Days, n: int) -> QDate:

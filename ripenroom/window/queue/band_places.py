@@ -63,13 +63,14 @@ class Room:
 def place(labels: Sequence[Label], room: Room) -> list[Placed]:
     """A place for every label such that none lies upon another; in the order given.
 
-    As many labels as possible are full, those of the greatest weight first, as long as every
-    other still has room for its name: a market day that is named nowhere is easily forgotten.
+    The label of the greatest weight is full whenever it can be. As many others as possible are
+    full too, the weightier first, as long as every other still has room for its name: a market
+    day that is named nowhere is easily forgotten.
     """
     inside = [n for n, label in enumerate(labels) if room.left <= label.anchor_x < room.right]
     order = sorted(inside, key=lambda n: (-labels[n].weight, labels[n].anchor_x))
     best: dict[int, Placed] = {}
-    for full in range(len(order), -1, -1):
+    for full in range(len(order), 0, -1):
         tried = _attempt(labels, order, full, room)
         if len(tried) > len(best) or not best:
             best = tried
@@ -99,12 +100,11 @@ def _attempt(
 
 
 def _forms(label: Label, full: bool, least_px: float) -> list[tuple[Form, float, float]]:
-    """Form, width and height to try; short words may end in an ellipsis."""
-    if full and label.wants_full:
-        return [(Form.FULL, *label.full)]
+    """Form, width and height to try, the best first; short words may end in an ellipsis."""
     width, height = label.short
     shares = [share for share in (1.0, 0.75, 0.5) if share == 1.0 or width * share >= least_px]
-    return [(Form.SHORT, width * share, height) for share in shares]
+    forms = [(Form.SHORT, width * share, height) for share in shares]
+    return [(Form.FULL, *label.full), *forms] if full and label.wants_full else forms
 
 
 def _free_spot(

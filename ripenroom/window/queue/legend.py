@@ -17,13 +17,13 @@ class Legend(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        layout = FlowLayout(self, spacing=16)
+        layout = FlowLayout(self, spacing=12)
         states = (State.HOLDING, State.READY, State.PAST, State.WONT_RIPEN)
         entries: list[tuple[State | str, str]] = [(state, state_name(state)) for state in states]
         entries += [
-            ("soft", self.tr("soft edge: may be earlier or later")),
+            ("soft", self.tr("soft edge: less sure")),
             ("notch", self.tr("notch: best day")),
-            ("tall", self.tr("taller: more of it ready at once")),
+            ("tall", self.tr("taller: more at once")),
         ]
         for mark, text in entries:
             layout.addWidget(_Entry(mark, text, self))

@@ -53,8 +53,10 @@ def natural_width(facts: Facts, sizes: Sizes) -> float:
 
 
 def crop_text(facts: Facts, line: int) -> str:
-    """Crop and cultivar: ``"Pawpaw, early rows"``."""
+    """Crop and cultivar: ``"Pawpaw, early rows"``; a cultivar that names its crop says enough."""
     crop, cultivar = facts.crops[line], facts.cultivars[line]
+    if crop.casefold() in cultivar.casefold():
+        return cultivar
     return f"{crop}, {cultivar}" if cultivar else crop
 
 

@@ -22,7 +22,8 @@ def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float, two_colum
     outlook = "<br>".join(part for part in (_market(page.market), _week(page.week, words)) if part)
     body = (
         "<table width='100%' cellspacing='0' cellpadding='0'><tr>"
-        f"<td width='54%'>{deeds}</td><td width='5%'></td><td width='41%'>{outlook}</td>"
+        f"<td class='column' width='54%'>{deeds}</td><td width='5%'></td>"
+        f"<td class='column' width='41%'>{outlook}</td>"
         "</tr></table>"
         if two_columns
         else f"{deeds}<br>{outlook}"
@@ -44,6 +45,7 @@ def _style(ink: Ink, base_pt: float) -> str:
     p {{ margin-top: 4px; margin-bottom: 4px; }}
     p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
     td {{ padding: 3px 10px 3px 0; }}
+    td.column {{ padding-top: 12px; }}
     td.faint, span.faint {{ color: {ink.faint.name()}; }}
     a {{ color: {ink.text.name()}; text-decoration: underline; }}
     """

@@ -122,3 +122,12 @@ def test_the_form_opens_on_today(page: MarketDaysPage) -> None:
     page.add_button.click()
     shown = open_form(page).on.date()
     assert date(shown.year(), shown.month(), shown.day()) == page.session.season.now().date()
+
+
+def test_bars_are_explained_only_where_there_is_room_for_bars(
+    qtbot: QtBot, page: MarketDaysPage
+) -> None:
+    page.resize(1200, 700)
+    qtbot.waitUntil(page.key.isVisible)
+    page.resize(500, 700)
+    qtbot.waitUntil(lambda: not page.key.isVisible())

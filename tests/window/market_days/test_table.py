@@ -60,6 +60,8 @@ def test_a_day_that_is_over_says_what_was_sold(table: MarketTable, session: Sess
     row = table.row_of(over.day.id)
     assert row is not None
     assert "sold" in str(table.index(row, Column.WANTS).data())
+    heard = table.index(row, Column.DAY).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert str(heard).endswith("over")
 
 
 def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Session) -> None:

@@ -64,3 +64,10 @@ def test_what_a_label_covers() -> None:
     assert placed.covers(310.0, 10.0)
     assert not placed.covers(310.0, 60.0)
     assert not placed.covers(290.0, 10.0)
+
+
+def test_the_next_market_day_is_full_even_where_others_lose_their_names() -> None:
+    low_room = Room(left=0.0, right=400.0, height=52.0, least_px=60.0)
+    placed = place([label(n * 30.0, weight=-n) for n in range(5)], low_room)
+    assert placed[0].form is Form.FULL
+    assert Form.TICK in {one.form for one in placed}

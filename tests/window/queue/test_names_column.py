@@ -1,6 +1,7 @@
 """Who has room in the frozen column."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from PySide6.QtGui import QFont
 from pytestqt.qtbot import QtBot
@@ -34,3 +35,10 @@ def test_with_little_room_place_goes_first_code_and_count_stay(
 
 def test_crop_without_cultivar_stands_alone(make_scene: MakeScene) -> None:
     assert crop_text(make_scene([(1.0, 2.0)]).facts, 0) == "Pawpaw"
+
+
+def test_a_cultivar_that_names_its_crop_stands_alone(make_scene: MakeScene) -> None:
+    facts = make_scene([(1.0, 2.0), (1.0, 2.0)]).facts
+    named = replace(facts, cultivars=("Middle pawpaws", "Butter"))
+    assert crop_text(named, 0) == "Middle pawpaws"
+    assert crop_text(named, 1) == "European pear, Butter"
