@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from ripenroom.paths import resource
 from ripenroom.records.batch import Batch, Move, Removal
 from ripenroom.records.book import Book, Record
@@ -183,7 +185,7 @@ class _Maker:
 def _sales(book: Book, profiles: Mapping[str, CropProfile]) -> list[Removal]:
     """What was sold on the market days before now, and what was thrown away once past.
 
-    Buyers take most of what the projection says was ready, the readiest batches first, up to what
+    Buyers take most of what the estimates say was ready, the readiest batches first, up to what
     the market day wanted. Two days after its window has closed, the rest of a batch is discarded.
     """
     now = book.season.practice_now
@@ -191,17 +193,18 @@ def _sales(book: Book, profiles: Mapping[str, CropProfile]) -> list[Removal]:
     outlook = Projector(profiles, ZoneInfo(book.season.zone)).outlook(book, now)
     lines = outlook.lines
     days = sorted((d for d in book.market_days.values() if d.starts_at < now), key=_starts_at)
-    ready, _ = outlook.shares(column(d.starts_at for d in days))
+    starts_h = column(d.starts_at for d in days)
+    ready = [outlook.ready_as_estimated(np.full(len(lines.ids), hour)) for hour in starts_h]
     left = lines.picked.copy()
     sold = []
     for which, day in enumerate(days):
         for want in (w for w in book.wants.values() if w.market_day_id == day.id):
             open_wants = want.count
-            for line in (-ready[:, which]).argsort(kind="stable"):
+            for line in (-ready[which]).argsort(kind="stable"):
                 batch = book.batches[lines.ids[line]]
                 if batch.crop != want.crop or batch.picked_at > day.starts_at:
                     continue
-                fruit = min(open_wants, int(_SOLD_OF_READY * left[line] * ready[line, which]))
+                fruit = min(open_wants, int(_SOLD_OF_READY * left[line] * ready[which][line]))
                 if fruit > 0:
                     sold.append(_removal(batch, day, fruit))
                     left[line] -= fruit

@@ -97,10 +97,17 @@ class Outlook:
         """
         at = hours[:, None]
         gained = self._gained(self.ageing.at(at), self.limits.ripe_life.at(at))
+        return self._as_estimated(gained)[0][:, 0]
+
+    def shares_as_estimated(self, hours: Floats) -> tuple[Floats, Floats]:
+        """Shares (ready, past) of all fruit at increasing hours if all estimates hold."""
+        return self._as_estimated(self.gained(hours))
+
+    def _as_estimated(self, gained: Gained) -> tuple[Floats, Floats]:
         batches = self.lines.batches
         certain = replace(batches, doubt_sd=np.zeros_like(batches.doubt_sd))
         no_doubt = np.zeros_like(self.eat_by.rate_sd_on_way)
-        return ready_and_past(gained.since_pick, certain, no_doubt, gained.ripe_life)[0][:, 0]
+        return ready_and_past(gained.since_pick, certain, no_doubt, gained.ripe_life)
 
     def ready_range_at(self, hours: Floats) -> tuple[Floats, Floats]:
         """80 % range of the ready share of all fruit at each batch's own hour, (batches,)."""

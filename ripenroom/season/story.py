@@ -29,7 +29,7 @@ def story(outlook: Outlook, crop: CropConstants, now_h: float) -> BatchStory:
         age = age_at_quantile(z, batches.mean_age, gained.since_pick[0], batches.doubt_sd, rate_sd)
         return firmness_n_at_age(age, crop.highest_n, crop.lowest_n)
 
-    ready, past = outlook.shares(hours)
+    ready, past = outlook.shares_as_estimated(hours)
     low, _, high = outlook.ready_range(hours)
     here = outlook.in_supply(hours)[0]
     air_c, pulp_c = outlook.temperatures_c(0, hours)
