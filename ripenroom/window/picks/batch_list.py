@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QItemSelectionModel, Qt, Signal, SignalInstance
+from PySide6.QtCore import QEvent, QItemSelectionModel, Qt, Signal, SignalInstance
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -73,7 +73,20 @@ class BatchList(QWidget):
         self.with_empty.toggled.connect(self._filter)
         find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
         find.activated.connect(self.finder.setFocus)
+        self._size_lines()
         self._show_buttons()
+
+    def _size_lines(self) -> None:
+        high = target_height(self.font())
+        self.table.verticalHeader().setDefaultSectionSize(high)
+        self.table.setMinimumHeight(3 * high)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Higher lines for larger text."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._size_lines()
+            self._fit_columns()
 
     def _table(self) -> QTableView:
         table = QTableView(self)
@@ -87,9 +100,7 @@ class BatchList(QWidget):
         table.setIconSize(MARK_SIZE)
         # The form above it has the first right to the height.
         table.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        table.setMinimumHeight(3 * target_height(self.font()))
         table.verticalHeader().hide()
-        table.verticalHeader().setDefaultSectionSize(target_height(self.font()))
         header = table.horizontalHeader()
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -207,11 +218,13 @@ class BatchList(QWidget):
         missing = sum(natural.values()) - room
         slack = sum(natural.values()) - sum(least.values())
         share = min(1.0, missing / slack) if missing > 0 and slack > 0 else 0.0
-        last = max(natural)
-        natural[last] += max(0, -missing)
-        least[last] = natural[last]
+        # Where there is room, a little air between the columns; the last one takes the rest.
+        air = min(max(0, -missing) // len(natural), 3 * letter)
         for column, width in natural.items():
-            header.resizeSection(column, int(width - (width - least[column]) * share))
+            header.resizeSection(column, int(width - (width - least[column]) * share) + air)
+        last = max(natural)
+        rest = room - sum(header.sectionSize(column) for column in natural)
+        header.resizeSection(last, header.sectionSize(last) + max(0, rest))
 
     def _natural_width(self, column: Column) -> int:
         header = self.table.horizontalHeader()

@@ -2,7 +2,7 @@
 
 import json
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -20,6 +20,9 @@ from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.pick_fields import PickFields
 from ripenroom.window.picks.sentence import what_it_makes
 from ripenroom.window.session import Session
+
+_LETTERS_WIDE = 150
+"""Letters that the form is wide at most."""
 
 
 class PickForm(QWidget):
@@ -55,10 +58,21 @@ class PickForm(QWidget):
         layout.addWidget(self.fields)
         layout.addWidget(note)
         layout.addLayout(foot)
+        self._limit_width()
         self.fields.edited.connect(self._on_edited)
         self.split.toggled.connect(self._show_sentence)
         self._restore_draft()
         self._show_sentence()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A wider form for larger text."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._limit_width()
+
+    def _limit_width(self) -> None:
+        # A form across a whole wide screen is slow to read.
+        self.setMaximumWidth(_LETTERS_WIDE * self.fontMetrics().horizontalAdvance("n"))
 
     def refresh(self) -> None:
         """Offer the season's rows, crops and places, and obey a read-only season."""

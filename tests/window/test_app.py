@@ -1,0 +1,76 @@
+"""Starting the window, as the command line does."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings, QStandardPaths, QTimer
+from PySide6.QtWidgets import QApplication
+
+from ripenroom.window.app import DAMAGED_OR_FOREIGN, run_window
+from ripenroom.window.main_window import MainWindow
+
+
+@pytest.fixture(autouse=True)
+def own_settings(tmp_path: Path) -> Iterator[None]:
+    """Neither the user's settings nor the user's practice season are touched."""
+    QSettings.setPath(
+        QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings")
+    )
+    QStandardPaths.setTestModeEnabled(True)
+    yield
+    QStandardPaths.setTestModeEnabled(False)
+
+
+def start(path: Path | None, *, demo: bool = False) -> tuple[int, list[str]]:
+    """Exit code, and what the window said of the season while it was open."""
+    seen: list[str] = []
+
+    def look_and_close() -> None:
+        for window in QApplication.topLevelWidgets():
+            if isinstance(window, MainWindow) and window.isVisible():
+                seen.extend([window.windowTitle(), window.voice.text])
+                window.close()  # the last window ends the program
+
+    QTimer.singleShot(0, look_and_close)
+    return run_window(path, demo), seen
+
+
+def test_it_opens_the_season_that_is_named(qapp: QApplication, season_path: Path) -> None:
+    code, (title, _) = start(season_path)
+    assert code == 0
+    assert title.endswith("– ripenroom")
+
+
+def test_a_foreign_file_is_told_in_one_line_without_a_traceback(
+    qapp: QApplication, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "notes.txt"
+    path.write_text("buy crates")
+    code, (title, said) = start(path)
+    assert code == DAMAGED_OR_FOREIGN
+    assert title == "ripenroom"
+    assert "notes.txt" in said
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1
+    assert "notes.txt" in told
+
+
+def test_the_season_that_was_open_last_comes_back(qapp: QApplication, season_path: Path) -> None:
+    start(season_path)
+    code, (title, said) = start(None)
+    assert code == 0
+    assert title.endswith("– ripenroom")
+    assert season_path.name in said
+
+
+def test_the_practice_season_is_written_once_and_kept(qapp: QApplication) -> None:
+    folder = Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation))
+    for file in folder.glob("practice season*"):
+        file.unlink()
+    assert start(None, demo=True)[0] == 0
+    (path,) = folder.glob("practice season*")
+    written = path.stat().st_ino
+    assert start(None, demo=True)[0] == 0
+    assert path.stat().st_ino == written
+    path.unlink()
