@@ -150,7 +150,7 @@ def test_always_finite_and_never_certain(counts: list[int]) -> None:
     found = from_feel(counts)
     assert np.isfinite(found.mean[0])
     assert 0.05 < found.doubt_sd[0] <= LOOKED_AT_SD + 1e-6
-    assert 0.1 < found.fruit_sd[0] < 5.0
+    assert 0.1 < found.fruit_sd[0] < 8.0
 
 
 def test_more_fruit_leave_less_doubt() -> None:

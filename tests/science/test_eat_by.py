@@ -1,0 +1,323 @@
+"""Eat-by windows: what each date means, what closes it, and how sure it is."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.special import ndtr, ndtri
+
+from ripenroom.science.air import ScheduledAir
+from ripenroom.science.allowance import Allowance
+from ripenroom.science.eat_by import (
+    CHILLING,
+    RIPE_LIFE,
+    STORAGE_LIFE,
+    TOO_SOFT,
+    DateRange,
+    EatBy,
+    ready_and_past,
+    ready_range,
+)
+from ripenroom.science.softening import Floats
+from tests.science.batches import PAWPAW, Crop, case
+from tests.science.journeys import Journey
+
+REFERENCE, COLD, SHED, FROZEN = 0, 1, 2, 3
+AIRS = [
+    ScheduledAir([0.0], [20.0], half_cooling_h=6.0),
+    ScheduledAir([0.0], [4.0], half_cooling_h=4.0),
+    ScheduledAir([0.0], [16.0], half_cooling_h=6.0, swing_k=4.0, warmest_h=15.0),
+    ScheduledAir([0.0], [-40.0], half_cooling_h=1.0),
+]
+CHILLED = PAWPAW.but(chilling=Allowance((0.0, 4.0), (14.0, 28.0), none_from_c=6.0))
+STORED = PAWPAW.but(storage=Allowance((0.0, 4.0), (18.0, 21.0), none_from_c=6.0))
+
+journeys = st.lists(
+    st.tuples(st.floats(0.0, 400.0), st.integers(0, 2)), min_size=1, max_size=3
+).map(lambda stays: sorted(stays, key=lambda stay: stay[0]))
+crops = st.builds(
+    Crop,
+    mean_age=st.floats(-4.0, 4.5),
+    doubt_sd=st.floats(0.05, 1.5),
+    fruit_sd=st.floats(0.1, 2.0),
+    rate_sd=st.floats(0.0, 0.35),
+    slope_sd=st.floats(0.0, 20.0),
+    ripens=st.floats(0.0, 1.0),
+    ripe_days=st.sampled_from([(np.inf,) * 3, (2.0, 2.5, 3.5)]),
+    chilling=st.sampled_from([PAWPAW.chilling, CHILLED.chilling]),
+    storage=st.sampled_from([PAWPAW.storage, STORED.storage]),
+)
+
+
+def windows(crop: Crop, *stays: Journey) -> EatBy:
+    return case(crop, AIRS, list(stays)).eat_by()
+
+
+def days(dates: DateRange, line: int = 0) -> tuple[float, float, float]:
+    low, mid, high = (float(edge[line]) / 24.0 for edge in (dates.low, dates.mid, dates.high))
+    return low, mid, high
+
+
+def dates_of(window: EatBy) -> list[DateRange]:
+    return [window.first_ready, window.opens, window.best, window.closes]
+
+
+# What the dates mean. At the reference temperature a day is a reference day.
+
+
+def test_dates_at_the_reference_temperature_by_hand() -> None:
+    window = windows(PAWPAW, [(0.0, REFERENCE)])
+    sd, rate, mean = 0.6, 0.8, -0.2
+    assert days(window.opens)[1] == pytest.approx((1.7 - mean) / rate)
+    assert days(window.best)[1] == pytest.approx(((1.7 + 3.6) / 2.0 - mean) / rate)
+    assert days(window.first_ready)[1] == pytest.approx((1.7 + sd * ndtri(0.1) - mean) / rate)
+    assert days(window.closes)[1] == pytest.approx((3.6 + sd * ndtri(0.2) - mean) / rate)
+    assert window.cause[0] == TOO_SOFT
+    assert not window.uneven[0]
+
+
+def test_shares_at_those_dates_are_what_the_dates_are_named_for() -> None:
+    one = case(PAWPAW.but(doubt_sd=0.0, rate_sd=0.0, slope_sd=0.0, ripens=1.0), AIRS, [[(0.0, 0)]])
+    window = one.eat_by()
+    hours = np.array([[dates.mid[0] for dates in dates_of(window)]])
+    advance = one.batches.rate_per_day[:, None] * one.ageing.at(hours)
+    ready, past = ready_and_past(advance, one.batches, np.zeros(1))
+    beyond_ready = (ready + past)[0]
+    assert beyond_ready[:2].tolist() == pytest.approx([0.1, 0.5], abs=1e-3)
+    assert past[0, 3] == pytest.approx(0.2, abs=1e-3)
+    around = one.batches.rate_per_day[:, None] * one.ageing.at(hours[:, 2:3] + [[-6.0, 0.0, 6.0]])
+    before, best, after = ready_and_past(around, one.batches, np.zeros(1))[0][0]
+    assert best > max(before, after)
+
+
+def test_fruit_that_is_already_soft_opens_at_the_pick() -> None:
+    window = windows(PAWPAW.but(mean_age=2.5, doubt_sd=0.01), [(48.0, REFERENCE)])
+    assert days(window.opens) == pytest.approx((2.0, 2.0, 2.0), abs=1e-5)
+    assert days(window.closes)[1] > 2.1
+
+
+def test_the_range_is_that_of_the_doubt_and_not_of_the_fruit() -> None:
+    even, mixed = (
+        days(windows(PAWPAW.but(fruit_sd=sd), [(0.0, REFERENCE)]).opens) for sd in (0.1, 1.2)
+    )
+    assert even == pytest.approx(mixed)
+
+
+@pytest.mark.parametrize("sign", [-1.0, 1.0])
+def test_the_range_from_doubt_about_the_age_alone_by_hand(sign: float) -> None:
+    crop = PAWPAW.but(rate_sd=0.0, slope_sd=0.0, doubt_sd=0.5)
+    low, mid, high = days(windows(crop, [(0.0, REFERENCE)]).opens)
+    off = float(ndtri(0.9)) * 0.5 / 0.8
+    assert (low, high)[sign > 0] == pytest.approx(mid + sign * off, abs=1e-3)
+
+
+def test_the_range_from_doubt_about_the_rate_alone_by_hand() -> None:
+    crop = PAWPAW.but(rate_sd=0.25, slope_sd=0.0, doubt_sd=0.0)
+    low, mid, high = days(windows(crop, [(0.0, REFERENCE)]).opens)
+    factor = np.exp(float(ndtri(0.9)) * 0.25)
+    assert (low, high) == pytest.approx((mid / factor, mid * factor), rel=1e-3)
+
+
+def test_doubt_about_the_slope_is_felt_in_the_cold_only() -> None:
+    window = windows(PAWPAW, [(0.0, REFERENCE)], [(0.0, COLD)])
+    assert window.rate_sd_on_way[0] == pytest.approx(0.25)
+    at_4_c = float(PAWPAW.response.slope_per_kj_mol(4.0))
+    assert window.rate_sd_on_way[1] == pytest.approx(np.hypot(0.25, 15.0 * at_4_c))
+
+
+@given(crop=crops, journey=journeys)
+def test_ranges_are_ordered_and_none_comes_before_the_pick(crop: Crop, journey: Journey) -> None:
+    for dates in dates_of(windows(crop, journey)):
+        low, mid, high = (float(edge[0]) for edge in (dates.low, dates.mid, dates.high))
+        # A root is found within three minutes, and six more as a lag is called over.
+        known = [edge for edge in (low, mid, high) if not np.isnan(edge)]
+        assert known == pytest.approx(sorted(known), abs=0.15)
+        assert all(edge >= journey[0][0] - 1e-6 for edge in known)
+
+
+@given(crop=crops, journey=journeys)
+def test_dates_come_in_order(crop: Crop, journey: Journey) -> None:
+    window = windows(crop, journey)
+    first, opens, best, closes = (float(dates.mid[0]) for dates in dates_of(window))
+    slack_h = 0.15
+    assert np.isnan(opens) or np.isnan(first) or window.uneven[0] or first <= opens + slack_h
+    assert np.isnan(best) or opens <= best + slack_h
+    assert np.isnan(opens) or opens <= closes + slack_h
+
+
+@given(
+    move_h=st.floats(1.0, 300.0),
+    crop=st.builds(Crop, mean_age=st.floats(-3.0, 1.0), slope_sd=st.just(0.0)),
+)
+def test_a_move_to_a_warmer_place_never_opens_later(move_h: float, crop: Crop) -> None:
+    start: Journey = [(0.0, COLD)]
+    window = windows(crop, *([*start, (move_h, place)] for place in (REFERENCE, SHED, COLD)))
+    for dates in (window.first_ready, window.opens, window.best, window.closes):
+        for edge in (dates.low, dates.mid, dates.high):
+            assert (np.diff(edge) >= -0.15).all()
+
+
+def test_a_batch_in_the_company_of_others_keeps_its_dates() -> None:
+    stays: list[Journey] = [
+        [(0.0, COLD)],
+        [(10.0, REFERENCE), (30.0, COLD), (80.0, SHED)],
+        [(5.0, SHED), (5.0, COLD)],
+    ]
+    together = windows(CHILLED, *stays)
+    for line, journey in enumerate(stays):
+        alone = windows(CHILLED, journey)
+        for ours, its in zip(dates_of(together), dates_of(alone), strict=True):
+            for field in fields(DateRange):
+                np.testing.assert_allclose(
+                    getattr(ours, field.name)[line], getattr(its, field.name)[0], atol=1e-6
+                )
+        assert together.cause[line] == alone.cause[0]
+
+
+# What closes an eat-by window.
+
+
+def test_chilling_closes_it_and_the_fruit_never_opens() -> None:
+    window = windows(CHILLED, [(0.0, COLD)])
+    assert window.cause[0] == CHILLING
+    assert days(window.closes)[:2] == pytest.approx((0.8 * 28.0, 28.0), rel=1e-6)
+    assert window.chilling_out_h[0] == pytest.approx(28.0 * 24.0)
+    assert np.isnan([edge for dates in dates_of(window)[1:3] for edge in days(dates)]).all()
+
+
+def test_out_of_the_cold_in_time_nothing_is_lost() -> None:
+    window = windows(CHILLED, [(0.0, COLD), (240.0, REFERENCE)])
+    assert window.cause[0] == TOO_SOFT
+    assert np.isnan(window.chilling_out_h[0])
+    assert days(window.opens)[1] > 10.0
+
+
+def test_chilling_after_the_opening_cuts_the_window_short() -> None:
+    soon = CHILLED.but(chilling=Allowance((4.0,), (1.0,), none_from_c=6.0))
+    window = windows(soon, [(0.0, REFERENCE), (72.0, COLD)])
+    assert window.cause[0] == CHILLING
+    assert days(window.closes)[1] == pytest.approx(4.0)
+    assert days(window.opens)[1] == pytest.approx(1.9 / 0.8)
+    assert days(window.best)[1] <= 4.0
+
+
+def test_storage_life_closes_it() -> None:
+    window = windows(STORED, [(0.0, COLD)])
+    assert window.cause[0] == STORAGE_LIFE
+    assert days(window.closes)[1] == pytest.approx(21.0)
+    assert np.isnan(window.chilling_out_h[0])
+    assert np.isnan(window.opens.mid[0])
+
+
+def test_whichever_allowance_is_used_up_first_is_named() -> None:
+    both = STORED.but(chilling=CHILLED.chilling)
+    assert windows(both, [(0.0, COLD)]).cause[0] == STORAGE_LIFE
+    longer = both.but(storage=Allowance((4.0,), (40.0,), none_from_c=6.0))
+    window = windows(longer, [(0.0, COLD)])
+    assert window.cause[0] == CHILLING
+    assert days(window.closes)[1] == pytest.approx(28.0)
+
+
+def test_ripe_life_closes_it_a_life_after_the_first_fifth_was_ready() -> None:
+    brief = PAWPAW.but(ripe_days=(0.75, 1.0, 1.5))
+    window = windows(brief, [(0.0, REFERENCE)])
+    fifth_ready = (1.7 + 0.6 * float(ndtri(0.2)) + 0.2) / 0.8
+    assert window.cause[0] == RIPE_LIFE
+    assert days(window.closes)[1] == pytest.approx(fifth_ready + 1.0)
+    assert days(window.best)[1] == pytest.approx(1.9 / 0.8 + 0.5)
+
+
+def test_ripe_life_runs_at_its_own_pace() -> None:
+    def q10_3(celsius: Floats) -> Floats:
+        return np.asarray(3.0 ** ((celsius - 20.0) / 10.0))
+
+    brief = PAWPAW.but(ripe_days=(0.75, 1.0, 1.5), ripe_life_rate=q10_3, fruit_sd=0.01)
+    ready_h = 24.0 * (1.7 + 0.01 * float(ndtri(0.2)) + 0.2) / 0.8
+    move_h = 60.0
+    window = windows(brief, [(0.0, REFERENCE), (move_h, COLD)])
+    assert window.cause[0] == RIPE_LIFE
+    left_h = 24.0 - (move_h - ready_h)
+    assert float(window.closes.mid[0]) == pytest.approx(move_h + left_h * 3.0**1.6, rel=1e-6)
+
+
+def test_softening_closes_it_where_ripe_life_is_longer() -> None:
+    window = windows(PAWPAW.but(ripe_days=(8.0, 9.0, 10.0)), [(0.0, REFERENCE)])
+    assert window.cause[0] == TOO_SOFT
+    assert days(window.closes) == pytest.approx(days(windows(PAWPAW, [(0.0, REFERENCE)]).closes))
+
+
+def test_a_very_uneven_batch_has_only_a_best_day() -> None:
+    """A fifth is past before half is ready."""
+    window = windows(PAWPAW.but(fruit_sd=2.6, mean_age=-2.0), [(0.0, REFERENCE)])
+    assert window.uneven[0]
+    assert days(window.opens) == days(window.best) == days(window.closes)
+    assert days(window.best)[1] == pytest.approx(((1.7 + 3.6) / 2.0 + 2.0) / 0.8)
+
+
+def test_where_nothing_ripens_no_date_ever_comes() -> None:
+    window = windows(PAWPAW, [(0.0, FROZEN)])
+    assert np.isnan([edge for dates in dates_of(window) for edge in days(dates)]).all()
+
+
+# Shares.
+
+
+def shares(crop: Crop, hours: Floats, ripe_advance: Floats | None = None) -> tuple[Floats, Floats]:
+    one = case(crop, AIRS, [[(0.0, REFERENCE)]])
+    advance = crop.rate_per_day * one.ageing.at(hours[None, :])
+    return ready_and_past(advance, one.batches, one.eat_by().rate_sd_on_way, ripe_advance)
+
+
+@given(crop=crops, ripe_advance=st.one_of(st.none(), st.floats(0.0, 5.0)))
+def test_ready_and_past_and_what_will_not_ripen_are_never_more_than_all(
+    crop: Crop, ripe_advance: float | None
+) -> None:
+    hours = np.arange(0.0, 600.0, 12.0)
+    lived = None if ripe_advance is None else np.full((1, hours.size), ripe_advance)
+    ready, past = shares(crop, hours, lived)
+    assert (ready >= -1e-12).all()
+    assert (past >= 0.0).all()
+    assert (ready + past + (1.0 - crop.ripens) <= 1.0 + 1e-12).all()
+
+
+def test_shares_count_the_doubt_by_hand() -> None:
+    crop = PAWPAW.but(rate_sd=0.0, slope_sd=0.0)
+    ready, past = shares(crop, np.array([72.0]))
+    age, sd = -0.2 + 0.8 * 3.0, np.hypot(0.6, 0.5)
+    beyond_ready, beyond_soft = (float(ndtr((age - mark) / sd)) for mark in (1.7, 3.6))
+    assert ready[0, 0] == pytest.approx(0.9 * (beyond_ready - beyond_soft), abs=1e-6)
+    assert past[0, 0] == pytest.approx(0.9 * beyond_soft, abs=1e-6)
+
+
+def test_past_never_falls() -> None:
+    past = shares(PAWPAW, np.arange(0.0, 900.0, 6.0))[1][0]
+    assert (np.diff(past) >= -1e-12).all()
+    assert past[-1] == pytest.approx(0.9, abs=1e-3)
+
+
+def test_fruit_whose_ripe_life_is_over_is_past() -> None:
+    hours = np.array([96.0])
+    ready, past = shares(PAWPAW, hours)
+    ready_too, past_too = shares(PAWPAW, hours, np.array([[0.5]]))
+    assert past_too > past
+    assert ready_too + past_too == pytest.approx(ready + past)
+    # A life longer than softening takes changes nothing.
+    assert shares(PAWPAW, hours, np.array([[9.0]]))[1] == past
+
+
+@given(crop=crops)
+def test_the_range_of_a_share_is_ordered_and_holds_the_certain_share(crop: Crop) -> None:
+    one = case(crop, AIRS, [[(0.0, REFERENCE)]])
+    advance = np.linspace(0.0, 8.0, 17)[None, :]
+    rate_sd = np.array([crop.rate_sd])
+    low, mid, high = ready_range(advance, one.batches, rate_sd)
+    assert (low >= 0.0).all()
+    assert (low <= mid).all()
+    assert (mid <= high).all()
+    assert (high <= crop.ripens + 1e-12).all()
+    sure = replace(one.batches, doubt_sd=np.zeros(1))
+    low, mid, high = ready_range(advance, sure, np.zeros(1))
+    ready = ready_and_past(advance, sure, np.zeros(1))[0]
+    np.testing.assert_allclose([low, mid, high], [ready] * 3, atol=1e-4)
