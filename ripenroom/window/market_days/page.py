@@ -1,6 +1,6 @@
 """The page "Market days"."""
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -135,6 +135,8 @@ class MarketDaysPage(Page):
     def _on_column_resized(self, column: int, _before: int, width: int) -> None:
         if column == Column.WANTS:
             self._explain_bars(width)
+            # Only now does the header know the new width, on which the rows' heights depend.
+            QTimer.singleShot(0, self.view, self.view.resizeRowsToContents)
 
     def _explain_bars(self, column_px: int) -> None:
         """Where there is no room for bars they are left out, and so is what explains them."""

@@ -35,10 +35,10 @@ class WantRow(Field):
         self.key = f"want_{number}"
         self._words = words
         self._want = want
-        self.crop = Choices(12)
+        self.crop = Choices(9)
         self.crop.set_choices(crops)
         self.count = TypedLine(6, self.tr("fruit"))
-        self.price = TypedLine(7, self.tr("price each"))
+        self.price = TypedLine(6, self.tr("price"))
         self.remove = QPushButton("×")
         for widget, name in (
             (self.crop, self.tr("Crop wanted")),

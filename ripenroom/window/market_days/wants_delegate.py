@@ -4,7 +4,13 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import (
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
 
 from ripenroom.window.market_days.balance import (
     Verdict,
@@ -33,12 +39,14 @@ class WantsDelegate(QStyledItemDelegate):
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QSize:
-        """A line for each want, two at least: day and time stand in two lines beside them."""
-        line = _line_px(option.font)
-        model = index.model()
+        """One line or two for each want; two at least, as day and time beside them take two."""
+        model, view = index.model(), self.parent()
         assert isinstance(model, MarketTable)
+        assert isinstance(view, QTableView)
+        columns = self._columns_of(model, option.font)
+        each = columns.lines(view.columnWidth(index.column()) - 2 * _PAD)
         wants = model.lines[index.row()].wants
-        return QSize(300, round(line * max(len(wants), 2) + 2 * _PAD))
+        return QSize(300, round(_line_px(option.font) * max(len(wants) * each, 2) + 2 * _PAD))
 
     def paint(
         self,
@@ -56,13 +64,13 @@ class WantsDelegate(QStyledItemDelegate):
             painter.fillRect(option.rect, colours.chosen)
         line_px = _line_px(option.font)
         rect = QRectF(option.rect).adjusted(_PAD, _PAD, -_PAD, -_PAD)
-        if self._columns is None:
-            self._columns = self._measure(model, option.font)
+        columns = self._columns_of(model, option.font)
+        want_px = line_px * columns.lines(rect.width())
         painter.save()
         painter.setClipRect(option.rect)
         for number, want in enumerate(model.lines[index.row()].wants):
-            row = QRectF(rect.x(), rect.y() + number * line_px, rect.width(), line_px)
-            self._paint_want(painter, row, option.font, want, self._columns, colours, chosen)
+            row = QRectF(rect.x(), rect.y() + number * want_px, rect.width(), line_px)
+            self._paint_want(painter, row, option.font, want, columns, colours, chosen)
         if not model.lines[index.row()].wants:
             painter.setPen(colours.on_chosen if chosen else colours.faint)
             painter.setFont(option.font)
@@ -71,9 +79,12 @@ class WantsDelegate(QStyledItemDelegate):
 
     def has_bars(self, model: MarketTable, font: QFont, cell_px: float) -> bool:
         """Whether a cell of that width has room for bars."""
+        return self._columns_of(model, font).bar_px(cell_px - 2 * _PAD) > 0.0
+
+    def _columns_of(self, model: MarketTable, font: QFont) -> "Columns":
         if self._columns is None:
             self._columns = self._measure(model, font)
-        return self._columns.bar_px(cell_px - 2 * _PAD) > 0.0
+        return self._columns
 
     def forget_measures(self) -> None:
         """Measure the texts anew: called when the table or the font has changed."""
@@ -148,8 +159,23 @@ class Columns:
         spare = width - self.crop - self.wanted - self.ready - self.verdict - _GAP
         return min(spare, width * 0.35) if spare >= _BAR_LEAST else 0.0
 
+    def lines(self, width: float) -> int:
+        """How many lines a want takes: two where all of it does not fit into one."""
+        return 1 if self.crop + self.wanted + self.ready + self.verdict <= width else 2
+
     def cells(self, row: QRectF) -> tuple[QRectF, list[QRectF]]:
-        """Where the bar stands (no width if there is no room), and crop, wanted, ready, verdict."""
+        """Where the bar stands (no width if there is no room), and crop, wanted, ready, verdict.
+
+        ``row`` is the first of the want's lines.
+        """
+        if self.lines(row.width()) == 2:
+            below = row.translated(self.crop, row.height())
+            return QRectF(), [
+                QRectF(row.x(), row.y(), self.crop, row.height()),
+                row.adjusted(self.crop, 0, 0, 0),
+                QRectF(below.x(), below.y(), self.ready, row.height()),
+                below.adjusted(self.ready, 0, -self.crop, 0),
+            ]
         widths = [self.crop, self.wanted, self.ready, self.verdict]
         bar_px = self.bar_px(row.width())
         cells, x = [], row.x()

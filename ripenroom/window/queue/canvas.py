@@ -1,6 +1,6 @@
 """The queue under the user's hands: mouse, wheel and keyboard."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import (
@@ -15,11 +15,10 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.window.queue.band_labels import band_words
-from ripenroom.window.queue.band_places import Form
 from ripenroom.window.queue.days import day_of, span_of
 from ripenroom.window.queue.picture import QueuePicture
-from ripenroom.window.queue.scene import Band, Scene
-from ripenroom.window.queue.shapes import tail_end_h
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at
 from ripenroom.window.queue.words import line_words, on_day
 from ripenroom.window.wording import Wording
 
@@ -85,46 +84,6 @@ class QueueCanvas(QueuePicture):
         if self.marked_day is None:
             return said
         return f"{said}.\n{on_day(self.scene, self.selected, self.marked_day, self.words)}."
-
-    def day_at(self, x: float) -> date | None:
-        """The local day under a pixel of the viewport."""
-        area = self.layout_now().lines
-        if self.scene is None or not area.left() <= x <= area.right():
-            return None
-        return day_of(self.view.hour(x - area.x()), self.scene.zone)
-
-    def line_at(self, point: QPointF) -> int | None:
-        """The projection's line under a point of the viewport."""
-        area = self.layout_now().lines
-        if self.scene is None or point.y() < area.top():
-            return None
-        row = self.line_view().line_at(point.y() - area.top(), len(self.scene.order))
-        return None if row is None else int(self.scene.order[row])
-
-    def fruit_at(self, point: QPointF) -> int | None:
-        """The line whose drawn fruit or name is under a point; None on empty space."""
-        line = self.line_at(point)
-        if line is None or self.scene is None:
-            return None
-        area = self.layout_now().lines
-        if point.x() < area.x():
-            return line
-        hour = self.view.hour(point.x() - area.x())
-        drawn = self.scene.facts.picked_h[line] <= hour <= tail_end_h(self.scene.projection, line)
-        return line if drawn else None
-
-    def band_at(self, point: QPointF) -> Band | None:
-        """The market day whose label, or whose day in the axis, is under a point."""
-        layout = self.layout_now()
-        if self.scene is None or not layout.header.contains(point):
-            return None
-        x, foot = point.x() - layout.header.x(), layout.header.bottom() - layout.axis_px
-        for band, placed in zip(self.scene.bands, self.placed_bands(), strict=True):
-            if placed.form is not Form.TICK and placed.covers(x, foot - point.y()):
-                return band
-            if point.y() >= foot and band.first_h <= self.view.hour(x) < band.last_h:
-                return band
-        return None
 
     # Keyboard
 
@@ -237,23 +196,23 @@ class QueueCanvas(QueuePicture):
         self.viewport().unsetCursor()
         if not clicked or event.button() != Qt.MouseButton.LeftButton:
             return
-        band = self.band_at(event.position())
+        band = band_at(self, event.position())
         if band is not None and event.position().y() < self.layout_now().header.bottom():
             self.bandOpened.emit(band.market_day_id)
             return
-        self.marked_day = self.day_at(event.position().x()) or self.marked_day
-        line = self.line_at(event.position())
+        self.marked_day = day_at(self, event.position().x()) or self.marked_day
+        line = line_at(self, event.position())
         if line is not None:
             self.selected = line
         self._tell()
-        if self.fruit_at(event.position()) is not None:
+        if fruit_at(self, event.position()) is not None:
             self.opened.emit(self.selected_batch())
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """On empty space: a market day on that day."""
         self._pressed_at = None
-        day = self.day_at(event.position().x())
-        if day and self.fruit_at(event.position()) is None and not self.band_at(event.position()):
+        day = day_at(self, event.position().x())
+        if day and fruit_at(self, event.position()) is None and not band_at(self, event.position()):
             self.dayAsked.emit(day)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
@@ -279,9 +238,9 @@ class QueueCanvas(QueuePicture):
             self.menuAsked.emit(self.selected_batch(), self.marked_day, spot)
             return
         point = QPointF(self.viewport().mapFromGlobal(event.globalPos()))
-        line = self.line_at(point)
+        line = line_at(self, point)
         self.selected = line if line is not None else self.selected
-        self.marked_day = self.day_at(point.x()) or self.marked_day
+        self.marked_day = day_at(self, point.x()) or self.marked_day
         self._tell()
         batch = self.selected_batch() if line is not None else None
         self.menuAsked.emit(batch, self.marked_day, event.globalPos())
@@ -304,12 +263,12 @@ class QueueCanvas(QueuePicture):
     def _point_at(self, point: QPointF) -> None:
         if self.scene is None or self.words is None:
             return
-        band, line = self.band_at(point), self.line_at(point)
+        band, line = band_at(self, point), line_at(self, point)
         if band is not None:
             self.pointed.emit(band_words(band, self.scene, self.words))
         elif line is not None:
             said = line_words(self.scene, line, self.words)
-            day = self.day_at(point.x())
+            day = day_at(self, point.x())
             if day is not None:
                 said = f"{said}.\n{on_day(self.scene, line, day, self.words)}."
             self.pointed.emit(said)

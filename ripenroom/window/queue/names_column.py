@@ -69,7 +69,8 @@ def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
     return (
         strong.horizontalAdvance(code or "P-0914-2") + 2 * _PAD_PX,
         max((small.horizontalAdvance(text) for text in crops), default=0.0) + 2 * _PAD_PX,
-        max((small.horizontalAdvance(text) for text in set(facts.places)), default=0.0) + _PAD_PX,
+        max((small.horizontalAdvance(text) for text in set(facts.places)), default=0.0)
+        + 2 * _PAD_PX,
         strong.horizontalAdvance("0000") + _PAD_PX,
     )
 

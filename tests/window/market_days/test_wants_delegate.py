@@ -26,7 +26,7 @@ def test_without_room_there_is_no_bar_and_nothing_runs_out_of_the_cell() -> None
     assert cells[3].right() <= 410.0
 
 
-@pytest.mark.parametrize("width", [760, 1024, 1500])
+@pytest.mark.parametrize("width", [520, 760, 1024, 1500])
 def test_rows_are_high_enough_for_every_want(qtbot: QtBot, session: Session, width: int) -> None:
     page = MarketDaysPage(session)
     qtbot.addWidget(page)
@@ -43,3 +43,15 @@ def test_rows_are_high_enough_for_every_want(qtbot: QtBot, session: Session, wid
         for x in range(0, image.width(), 3)
         for y in range(0, image.height(), 3)
     )
+
+
+def test_what_does_not_fit_into_one_line_takes_two() -> None:
+    columns = Columns(80.0, 150.0, 120.0, 100.0, 50.0)
+    assert columns.lines(450.0) == 1
+    assert columns.lines(449.0) == 2
+    bar, (crop, wanted, ready, said) = columns.cells(QRectF(10, 5, 320, 20))
+    assert bar.isEmpty()
+    assert crop.top() == wanted.top() == 5.0
+    assert ready.top() == said.top() == 25.0
+    assert max(wanted.right(), said.right()) <= 330.0
+    assert said.width() >= 100.0

@@ -21,9 +21,13 @@ def parent(qtbot: QtBot) -> QWidget:
 
 @pytest.fixture
 def cold_batch(session: Session) -> str:
-    """A batch with fruit left in the coldest place that has any."""
+    """A batch with fruit left, in the coldest place that has one without a pull planned yet."""
     season, projection = session.season, session.projection()
-    left = [one for n, one in enumerate(projection.batch_ids) if projection.left[n] > 0]
+    left = [
+        one
+        for n, one in enumerate(projection.batch_ids)
+        if projection.left[n] > 0 and season.moves_of(one)[-1].at <= season.now()
+    ]
 
     def cold(batch_id: str) -> float:
         place = season.place_of(batch_id)

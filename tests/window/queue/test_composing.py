@@ -19,10 +19,13 @@ def test_facts_are_kept_until_the_book_changes(session: Session) -> None:
     maker = SceneMaker(session)
     first = maker.scene(SortBy.CLOSES, Filter())
     assert maker.scene(SortBy.PLACE, Filter()).facts is first.facts
-    batch_id = first.facts.batch_ids[0]
-    here = session.season.place_of(batch_id)
+    season = session.season
+    batch_id = next(
+        one for one in season.book.batches if season.moves_of(one)[-1].at <= season.now()
+    )
+    here = season.place_of(batch_id)
     assert here is not None
-    other = next(place for place in session.season.book.places.values() if place.id != here.id)
-    session.season.move([batch_id], other.id, session.season.now())
+    other = next(place for place in season.book.places.values() if place.id != here.id)
+    season.move([batch_id], other.id, season.now())
     after = maker.scene(SortBy.CLOSES, Filter()).facts
     assert after.places[after.batch_ids.index(batch_id)] == other.name

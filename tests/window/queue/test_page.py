@@ -85,8 +85,10 @@ def test_a_tried_set_point_is_shown_over_what_was_and_then_gone(page: QueuePage)
 
 
 def test_a_move_redraws_the_line_and_can_be_undone(page: QueuePage) -> None:
-    season, batch_id = page.session.season, page.canvas.selected_batch()
-    assert batch_id is not None
+    season = page.session.season
+    batch_id = next(
+        one for one in season.book.batches if season.moves_of(one)[-1].at <= season.now()
+    )
     here = season.place_of(batch_id)
     other = next(p for p in season.book.places.values() if here is None or p.id != here.id)
     season.move([batch_id], other.id, season.now())
