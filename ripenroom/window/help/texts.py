@@ -21,6 +21,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Ctrl+N", QCoreApplication.translate("Help", "New season")),
                 ("Ctrl+O", QCoreApplication.translate("Help", "Open a season file")),
                 ("Ctrl+Shift+S", QCoreApplication.translate("Help", "Save a copy")),
+                ("Ctrl+P", QCoreApplication.translate("Help", "Print the page of today")),
                 ("Ctrl+Q", QCoreApplication.translate("Help", "Quit; everything is saved")),
                 ("F1", QCoreApplication.translate("Help", "This page")),
             ],
@@ -42,6 +43,26 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("D", QCoreApplication.translate("Help", "Write down fruit discarded")),
                 ("E", QCoreApplication.translate("Help", "Edit the pick")),
                 ("Del", QCoreApplication.translate("Help", "Delete the batch")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Shelf queue"),
+            [
+                ("↑ ↓", QCoreApplication.translate("Help", "The next batch")),
+                ("← →", QCoreApplication.translate("Help", "The next day")),
+                ("Home", QCoreApplication.translate("Help", "Back to today")),
+                ("+ −", QCoreApplication.translate("Help", "Fewer days, more days")),
+                ("0", QCoreApplication.translate("Help", "The whole season")),
+                ("Enter", QCoreApplication.translate("Help", "Open the batch")),
+                ("Ins", QCoreApplication.translate("Help", "Add a market day")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Market days"),
+            [
+                ("Ins", QCoreApplication.translate("Help", "Add a market day")),
+                ("Enter", QCoreApplication.translate("Help", "Change it")),
+                ("Del", QCoreApplication.translate("Help", "Delete it")),
             ],
         ),
         (
