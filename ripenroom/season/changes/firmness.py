@@ -46,7 +46,7 @@ def require_readings(entry: PickEntry, profile: CropProfile) -> None:
         if not 0.0 < reading < 10_000.0:
             raise Refusal(
                 "readings",
-                "A reading of {reading:g} cannot be: it must be above 0.",
+                "A reading of {reading:g} cannot be: it must be above 0 and below 10000.",
                 reading=reading,
             )
         newton = newtons(reading, entry.reading_unit)

@@ -1,0 +1,248 @@
+"""Mending, deleting, moving, selling and discarding batches."""
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.refusal import Question
+from ripenroom.season.living import LivingSeason
+from tests.season.conftest import Open
+from tests.season.farm import (
+    COLD,
+    NOW,
+    ROOM,
+    SHELF,
+    YESTERDAY,
+    batch_and_move,
+    entry,
+    farm_records,
+    market,
+    refused,
+)
+
+
+@pytest.fixture
+def batch(living: LivingSeason) -> Batch:
+    return living.add_pick(entry())[0]
+
+
+def places_of(living: LivingSeason, batch_id: str) -> list[str]:
+    return [move.place_id for move in living.moves_of(batch_id)]
+
+
+# Mending
+
+
+def test_a_mended_pick_time_takes_the_first_move_along(living: LivingSeason, batch: Batch) -> None:
+    earlier = YESTERDAY - timedelta(days=2)
+    living.change_batch(replace(batch, picked_at=earlier))
+    assert [move.at for move in living.moves_of(batch.id)] == [earlier]
+    place = living.place_of(batch.id, earlier)
+    assert place is not None
+    assert place.id == COLD
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"count": -1}, "count"),
+        ({"count": None, "feel_counts": None}, "count"),
+        ({"crop": "banana"}, "crop"),
+        ({"picked_at": NOW + timedelta(days=1)}, "picked_at"),
+        ({"picked_at": NOW - timedelta(days=100)}, "picked_at"),
+        ({"pulp_c": 300.0}, "pulp_c"),
+        ({"cultivar_id": "pears"}, "cultivar_id"),
+        ({"id": "gone"}, "batch_id"),
+    ],
+)
+def test_a_mended_batch_is_checked_like_a_new_one(
+    living: LivingSeason, batch: Batch, given: dict[str, Any], field: str
+) -> None:
+    refusal = refused(living, lambda: living.change_batch(replace(batch, **given)))
+    assert refusal.field == field
+
+
+def test_only_a_gauge_that_was_changed_is_asked_about(living: LivingSeason) -> None:
+    soft: dict[str, Any] = {
+        "feel_counts": None,
+        "count": 9,
+        "readings": (1.2,),
+        "reading_unit": "N",
+        "probe_mm": 11.0,
+    }
+    yes = frozenset({"readings", "probe_mm"})
+    (batch,) = living.add_pick(entry(**soft, answered=yes))
+    living.change_batch(replace(batch, note="by the wall"))
+    other = replace(batch, readings=(1.1,))
+    refusal = refused(living, lambda: living.change_batch(other))
+    assert isinstance(refusal, Question)
+    living.change_batch(other, answered=yes)
+    assert living.book.batches[batch.id].readings == (1.1,)
+
+
+def test_a_mended_batch_without_a_count_has_as_many_fruit_as_were_felt(
+    living: LivingSeason, batch: Batch
+) -> None:
+    living.change_batch(replace(batch, count=None, feel_counts=(0, 3, 4, 0, 0)))
+    assert living.book.batches[batch.id].count == 7
+
+
+def test_what_has_left_a_batch_bounds_its_mending(living: LivingSeason, batch: Batch) -> None:
+    living.take_out(batch.id, 8, "sold", YESTERDAY + timedelta(hours=3))
+    fewer = replace(batch, count=7, feel_counts=None)
+    assert refused(living, lambda: living.change_batch(fewer)).field == "count"
+    later = replace(batch, picked_at=YESTERDAY + timedelta(hours=4))
+    assert refused(living, lambda: living.change_batch(later)).field == "picked_at"
+
+
+def test_a_pick_is_not_mended_to_after_its_next_move(living: LivingSeason, batch: Batch) -> None:
+    living.move([batch.id], ROOM, YESTERDAY + timedelta(hours=2))
+    later = replace(batch, picked_at=YESTERDAY + timedelta(hours=2))
+    assert refused(living, lambda: living.change_batch(later)).field == "picked_at"
+
+
+# Deleting
+
+
+def test_a_deleted_batch_takes_its_moves_and_sales_along_and_comes_back(
+    living: LivingSeason, batch: Batch
+) -> None:
+    living.move([batch.id], ROOM, NOW)
+    living.take_out(batch.id, 3, "sold", NOW)
+    before = living.book
+    living.delete_batches([batch.id, batch.id])
+    assert not living.book.batches
+    assert not living.book.moves
+    assert not living.book.removals
+    assert living.undo() == f"deletion of {batch.code}"
+    assert living.book == before
+
+
+def test_nothing_is_deleted_if_one_of_the_batches_is_gone(
+    living: LivingSeason, batch: Batch
+) -> None:
+    refusal = refused(living, lambda: living.delete_batches([batch.id, "gone"]))
+    assert refusal.field == "batch_id"
+
+
+def test_deleting_nothing_is_no_action(living: LivingSeason, batch: Batch) -> None:
+    told: list[str] = []
+    living.subscribe(lambda: told.append("changed"))
+    before = living.undo_label
+    living.delete_batches([])
+    assert (living.undo_label, told) == (before, [])
+
+
+# Moving
+
+
+def test_several_batches_move_in_one_step(living: LivingSeason) -> None:
+    ids = [batch.id for batch in living.add_pick(entry(feel_counts=(0, 9, 6, 0, 0)))]
+    living.move([*ids, ids[0]], ROOM, NOW + timedelta(days=2))
+    assert [places_of(living, key) for key in ids] == [[COLD, ROOM], [COLD, ROOM]]
+    assert living.undo() == "move of 2 batches to Room"
+    assert [places_of(living, key) for key in ids] == [[COLD], [COLD]]
+
+
+def test_overlapping_moves_are_refused(living: LivingSeason, batch: Batch) -> None:
+    at = NOW + timedelta(days=3)
+    living.move([batch.id], ROOM, at)
+    hour = timedelta(hours=1)
+    for place, when, field, words in (
+        (ROOM, at, "at", "at that very time already"),
+        (SHELF, at, "at", "at that very time already"),
+        (ROOM, at + hour, "place_id", "in Room at that time already"),
+        (COLD, at - hour, "place_id", "in Cold at that time already"),
+        (ROOM, at - hour, "at", "moves to Room later already"),
+        (ROOM, YESTERDAY, "at", "was picked later"),
+        (ROOM, YESTERDAY - hour, "at", "was picked later"),
+        (SHELF, NOW + timedelta(days=10_000), "at", "more than 400 days"),
+        ("attic", at, "place_id", "Choose the place"),
+    ):
+        refusal = refused(living, lambda p=place, w=when: living.move([batch.id], p, w))  # type: ignore[misc]
+        assert (refusal.field, words in refusal.message) == (field, True), refusal.message
+
+
+def test_one_batch_that_cannot_move_keeps_all_where_they_are(living: LivingSeason) -> None:
+    first, second = living.add_pick(entry(feel_counts=(0, 9, 6, 0, 0)))
+    living.move([second.id], ROOM, NOW)
+    refused(living, lambda: living.move([first.id, second.id], ROOM, NOW + timedelta(hours=1)))
+
+
+def test_a_move_between_two_others_fits_in(living: LivingSeason, batch: Batch) -> None:
+    living.move([batch.id], ROOM, NOW + timedelta(days=4))
+    living.move([batch.id], SHELF, NOW + timedelta(days=2))
+    assert places_of(living, batch.id) == [COLD, SHELF, ROOM]
+
+
+def test_a_move_taken_back_takes_a_needless_one_along(living: LivingSeason, batch: Batch) -> None:
+    living.move([batch.id], ROOM, NOW)
+    living.move([batch.id], COLD, NOW + timedelta(days=1))
+    living.delete_move(living.moves_of(batch.id)[1].id)
+    assert places_of(living, batch.id) == [COLD]
+    living.undo()
+    assert places_of(living, batch.id) == [COLD, ROOM, COLD]
+
+
+def test_the_first_move_stays(living: LivingSeason, batch: Batch) -> None:
+    first = living.moves_of(batch.id)[0]
+    assert "first waited" in refused(living, lambda: living.delete_move(first.id)).message
+    refused(living, lambda: living.delete_move("gone"))
+
+
+# Selling and discarding
+
+
+@pytest.mark.parametrize("count", [0, -1, 21, 10**9])
+def test_no_more_is_taken_out_than_is_left(living: LivingSeason, batch: Batch, count: int) -> None:
+    refusal = refused(living, lambda: living.take_out(batch.id, count, "sold", NOW))
+    assert refusal.field == "count"
+    assert "20 are left" in refusal.message
+
+
+def test_what_was_sold_is_no_longer_left(living: LivingSeason, batch: Batch) -> None:
+    living.take_out(batch.id, 12, "sold", NOW)
+    living.take_out(batch.id, 5, "discarded", NOW)
+    assert living.projection().left.tolist() == [3.0]
+    refusal = refused(living, lambda: living.take_out(batch.id, 4, "sold", NOW))
+    assert "3 are left" in refusal.message
+    living.take_out(batch.id, 3, "sold", NOW)
+    assert living.projection().left.tolist() == [0.0]
+
+
+def test_fruit_is_sold_between_its_pick_and_now(living: LivingSeason, batch: Batch) -> None:
+    for at in (YESTERDAY - timedelta(minutes=1), NOW + timedelta(hours=1)):
+        refusal = refused(living, lambda at=at: living.take_out(batch.id, 1, "sold", at))  # type: ignore[misc]
+        assert refusal.field == "at"
+    refusal = refused(living, lambda: living.take_out(batch.id, 1, "sold", NOW, "no such day"))
+    assert refusal.field == "market_day_id"
+    assert refused(living, lambda: living.take_out("gone", 1, "sold", NOW)).field == "batch_id"
+
+
+def test_sold_on_a_market_day(living: LivingSeason, batch: Batch) -> None:
+    day, wants = market(-0.5, {"pawpaw": 10})
+    living.save_market_day(day, wants)
+    living.take_out(batch.id, 10, "sold", NOW, day.id)
+    (removal,) = living.book.removals.values()
+    assert removal.market_day_id == day.id
+    assert living.undo_label == f"10 of {batch.code} sold"
+
+
+def test_weighed_fruit_is_sold_up_to_the_count_that_its_weight_stands_for(
+    living: LivingSeason,
+) -> None:
+    (batch,) = living.add_pick(entry(feel_counts=None, weight_kg=3.0))  # 20 of the usual fruit
+    living.take_out(batch.id, 20, "sold", NOW)
+    refused(living, lambda: living.take_out(batch.id, 1, "sold", NOW))
+
+
+def test_fruit_of_a_crop_without_profile_is_sold_by_count_only(open_season: Open) -> None:
+    counted, first = batch_and_move(1, crop="feijoa")
+    weighed, second = batch_and_move(2, crop="feijoa", count=None, weight_kg=4.0)
+    living = open_season(*farm_records(), counted, first, weighed, second)
+    living.take_out(counted.id, 20, "sold", NOW)
+    refusal = refused(living, lambda: living.take_out(weighed.id, 1, "sold", NOW))
+    assert "feijoa" in refusal.message

@@ -1,0 +1,90 @@
+"""Making, changing and deleting market days."""
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from ripenroom.records.market import Want
+from ripenroom.season.changes.markets import wants_of
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import NOW, entry, market, refused
+
+
+def test_wants_are_replaced_as_a_whole(living: LivingSeason) -> None:
+    day, wants = market(3, {"pawpaw": 30, "pear": 10})
+    living.save_market_day(day, wants)
+    before = living.book
+    avocado = Want(id="new", market_day_id=day.id, crop="avocado", count=5, price_minor=120)
+    living.save_market_day(replace(day, name="Fair "), [wants[0], avocado])
+    assert [want.crop for want in wants_of(living.book, day.id)] == ["avocado", "pawpaw"]
+    assert living.undo() == "change of Fair"
+    assert living.book == before
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"name": ""}, "name"),
+        ({"name": "x" * 300}, "name"),
+        ({"eat_within_days": -1}, "eat_within_days"),
+        ({"eat_within_days": 31}, "eat_within_days"),
+        ({"starts_at": NOW - timedelta(days=90)}, "starts_at"),
+        ({"starts_at": NOW + timedelta(days=36_500)}, "starts_at"),
+        ({"note": "x" * 20_000}, "note"),
+    ],
+)
+def test_a_market_day_that_cannot_be_is_refused(
+    living: LivingSeason, given: dict[str, Any], field: str
+) -> None:
+    day, wants = market(3, {"pawpaw": 30})
+    changed = replace(day, **given)
+    assert refused(living, lambda: living.save_market_day(changed, wants)).field == field
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"crop": "banana"}, "crop"),
+        ({"crop": "pear"}, "crop"),
+        ({"count": -1}, "count"),
+        ({"count": 100_001}, "count"),
+        ({"price_minor": -1}, "price_minor"),
+        ({"price_minor": 10**12}, "price_minor"),
+    ],
+)
+def test_a_want_that_cannot_be_is_refused(
+    living: LivingSeason, given: dict[str, Any], field: str
+) -> None:
+    day, wants = market(3, {"pawpaw": 30, "pear": 10})
+    wants[0] = replace(wants[0], **given)
+    assert refused(living, lambda: living.save_market_day(day, wants)).field == field
+
+
+def test_several_days_are_one_step(living: LivingSeason) -> None:
+    before = living.book
+    living.save_market_days([market(n, {"pawpaw": 10}) for n in (3, 10, 17)])
+    assert len(living.book.market_days) == 3
+    assert living.undo() == "3 market days"
+    assert living.book == before
+    living.save_market_days([market(3, {})])
+    assert living.undo_label == "new market day Quay"
+
+
+def test_one_bad_day_keeps_all_out(living: LivingSeason) -> None:
+    days = [market(3, {"pawpaw": 10}), market(10, {"pawpaw": -10})]
+    refused(living, lambda: living.save_market_days(days))
+
+
+def test_a_market_day_on_which_fruit_was_sold_stays(living: LivingSeason) -> None:
+    day, wants = market(-0.5, {"pawpaw": 30})
+    living.save_market_day(day, wants)
+    (batch,) = living.add_pick(entry())
+    living.take_out(batch.id, 3, "sold", NOW, day.id)
+    assert "Fruit was sold" in refused(living, lambda: living.delete_market_day(day.id)).message
+    living.undo()
+    living.delete_market_day(day.id)
+    assert not living.book.market_days
+    assert not living.book.wants
+    refused(living, lambda: living.delete_market_day(day.id))

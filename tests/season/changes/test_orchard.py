@@ -1,0 +1,131 @@
+"""Cultivars, rows and the season itself."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import entry, refused, season_record
+
+LATE = Cultivar(id="late", crop="pawpaw", name="Late", group="late")
+
+
+def test_cultivars_and_rows_come_and_go_by_single_steps(living: LivingSeason) -> None:
+    books = [living.book]
+    actions: list[Callable[[], None]] = [
+        lambda: living.save_cultivar(replace(LATE, name=" Late ")),
+        lambda: living.save_row(Row(id="hill", name=" Hill ", cultivar_id="late", trees=0)),
+        lambda: living.save_row(Row(id="hill", name="Hill top", cultivar_id="late")),
+        lambda: living.save_cultivar(replace(LATE, name="Latest")),
+        lambda: living.delete_row("hill"),
+        lambda: living.delete_cultivar("late"),
+    ]
+    for act in actions:
+        act()
+        books.append(living.book)
+    assert books[1].cultivars["late"].name == "Late"
+    assert books[2].rows["hill"].name == "Hill"
+    labels = []
+    for book in reversed(books[:-1]):
+        labels.append(living.undo())
+        assert living.book == book
+    assert labels == [
+        "deletion of Latest",
+        "deletion of Hill top",
+        "change of Latest",
+        "change of Hill top",
+        "new row Hill",
+        "new cultivar Late",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [({"name": ""}, "name"), ({"name": "EARLY"}, "name"), ({"crop": "banana"}, "crop")],
+)
+def test_a_cultivar_that_cannot_be_is_refused(
+    living: LivingSeason, given: dict[str, Any], field: str
+) -> None:
+    cultivar = replace(LATE, **given)
+    assert refused(living, lambda: living.save_cultivar(cultivar)).field == field
+
+
+def test_a_cultivar_of_another_crop_may_share_a_name(living: LivingSeason) -> None:
+    living.save_cultivar(replace(LATE, crop="pear", name="Early"))
+    assert living.book.cultivars["late"].name == "Early"
+
+
+def test_what_batches_name_stays(living: LivingSeason) -> None:
+    living.add_pick(entry(cultivar_id="early", row_id="row"))
+    other = replace(living.book.cultivars["early"], crop="pear")
+    assert refused(living, lambda: living.save_cultivar(other)).field == "crop"
+    refused(living, lambda: living.delete_cultivar("early"))
+    refused(living, lambda: living.delete_row("row"))
+    refused(living, lambda: living.delete_cultivar("gone"))
+    refused(living, lambda: living.delete_row("gone"))
+
+
+def test_a_cultivar_that_a_row_names_stays(living: LivingSeason) -> None:
+    refused(living, lambda: living.delete_cultivar("early"))
+
+
+@pytest.mark.parametrize(
+    ("given", "field"),
+    [
+        ({"name": "creek ROW"}, "name"),
+        ({"cultivar_id": "gone"}, "cultivar_id"),
+        ({"trees": -1}, "trees"),
+        ({"trees": 10**7}, "trees"),
+    ],
+)
+def test_a_row_that_cannot_be_is_refused(
+    living: LivingSeason, given: dict[str, Any], field: str
+) -> None:
+    row = replace(Row(id="hill", name="Hill"), **given)
+    assert refused(living, lambda: living.save_row(row)).field == field
+
+
+BAD_SEASONS: list[tuple[dict[str, Any], str]] = [
+    ({"name": "\t"}, "name"),
+    ({"zone": "Mars/Olympus"}, "zone"),
+    ({"zone": "../../etc/passwd"}, "zone"),
+    ({"zone": ""}, "zone"),
+    ({"currency": "euro"}, "currency"),
+    ({"currency": "ÄÖÜ"}, "currency"),
+    ({"currency": "EUR\n"}, "currency"),
+    ({"first_day": date(1, 1, 1)}, "first_day"),
+    ({"first_day": date(9999, 12, 31)}, "first_day"),
+]
+
+
+@pytest.mark.parametrize(("given", "field"), BAD_SEASONS)
+def test_a_season_that_cannot_be_is_refused(
+    living: LivingSeason, given: dict[str, Any], field: str
+) -> None:
+    season = replace(living.book.season, **given)
+    assert refused(living, lambda: living.save_season(season)).field == field
+
+
+@pytest.mark.parametrize(("given", "field"), BAD_SEASONS)
+def test_no_file_is_made_for_a_season_that_cannot_be(
+    tmp_path: Path, given: dict[str, Any], field: str
+) -> None:
+    path = tmp_path / "new.ripenroom"
+    with pytest.raises(Refusal) as caught:
+        LivingSeason.create(path, season_record(**given))
+    assert caught.value.field == field
+    assert not path.exists()
+
+
+def test_a_season_does_not_begin_after_its_first_pick(living: LivingSeason) -> None:
+    living.add_pick(entry())
+    later = replace(living.book.season, first_day=date(2026, 10, 1))
+    assert refused(living, lambda: living.save_season(later)).field == "first_day"
+    living.save_season(replace(later, first_day=date(2026, 9, 30), zone="Pacific/Auckland"))
+    assert living.zone.key == "Pacific/Auckland"

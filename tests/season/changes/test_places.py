@@ -1,0 +1,100 @@
+"""Making, changing and deleting places; set points."""
+
+import math
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from ripenroom.records.place import Place
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import COLD, NOW, ROOM, UNUSED, entry, refused
+
+CELLAR = Place(id="cellar", name="Cellar", kind="cool shelf", half_cooling_h=9.0)
+
+
+def test_a_new_place_is_held_at_its_set_point_from_the_first_day_on(living: LivingSeason) -> None:
+    before = living.book
+    living.save_place(replace(CELLAR, name="  Cellar "), 13.5)
+    assert living.book.places["cellar"].name == "Cellar"
+    assert living.set_point_c("cellar", NOW - timedelta(days=300)) == 13.5
+    assert living.undo() == "new place Cellar"
+    assert living.book == before
+
+
+@pytest.mark.parametrize(
+    ("given", "set_point_c", "field"),
+    [
+        ({}, None, "set_point_c"),
+        ({}, -40.0, "set_point_c"),
+        ({}, 68.0, "set_point_c"),
+        ({}, math.nan, "set_point_c"),
+        ({"name": " "}, 5.0, "name"),
+        ({"name": "x" * 201}, 5.0, "name"),
+        ({"name": "cold "}, 5.0, "name"),
+        ({"name": "Two\nlines"}, 5.0, "name"),
+        ({"name": "Two\u2028lines"}, 5.0, "name"),
+        ({"half_cooling_h": 0.0}, 5.0, "half_cooling_h"),
+        ({"half_cooling_h": -3.0}, 5.0, "half_cooling_h"),
+        ({"half_cooling_h": math.inf}, 5.0, "half_cooling_h"),
+        ({"daily_swing_k": -1.0}, 5.0, "daily_swing_k"),
+        ({"daily_swing_k": 60.0}, 5.0, "daily_swing_k"),
+        ({"capacity_crates": 0}, 5.0, "capacity_crates"),
+        ({"capacity_crates": 10**9}, 5.0, "capacity_crates"),
+    ],
+)
+def test_a_place_that_cannot_be_is_refused(
+    living: LivingSeason, given: dict[str, Any], set_point_c: float | None, field: str
+) -> None:
+    place = replace(CELLAR, **given)
+    assert refused(living, lambda: living.save_place(place, set_point_c)).field == field
+
+
+def test_names_may_hold_any_script(living: LivingSeason) -> None:
+    name = "חדר 4 \U0001f468\u200d\U0001f33e № 1"
+    living.save_place(replace(CELLAR, name=name), 4.0)
+    assert living.book.places["cellar"].name == name
+
+
+def test_a_place_keeps_its_set_points_when_it_is_renamed(living: LivingSeason) -> None:
+    living.save_place(replace(living.book.places[COLD], name="Walk-in"))
+    assert living.set_point_c(COLD) == 3.0
+    assert living.undo_label == "change of Walk-in"
+
+
+def test_a_place_in_use_is_not_deleted(living: LivingSeason) -> None:
+    (batch,) = living.add_pick(entry())
+    living.move([batch.id], ROOM, NOW)
+    for used in (COLD, ROOM):
+        refusal = refused(living, lambda used=used: living.delete_place(used))  # type: ignore[misc]
+        assert "wait or waited" in refusal.message
+    before = living.book
+    living.delete_place(UNUSED)
+    assert UNUSED not in living.book.places
+    living.undo()
+    assert living.book == before
+    assert living.set_point_c(UNUSED) == 8.0
+
+
+def test_a_set_point_holds_from_its_time_on_and_drops_later_ones(living: LivingSeason) -> None:
+    living.set_set_point(COLD, 5.0, NOW + timedelta(days=5))
+    assert (living.set_point_c(COLD), living.set_point_c(COLD, NOW + timedelta(days=5))) == (3, 5)
+    living.set_set_point(COLD, 1.0)
+    assert living.set_point_c(COLD) == 1.0
+    assert living.set_point_c(COLD, NOW + timedelta(days=9)) == 1.0
+    assert living.set_point_c(COLD, NOW - timedelta(seconds=1)) == 3.0
+    assert living.undo() == "Cold set to 1 °C"
+    assert living.set_point_c(COLD, NOW + timedelta(days=9)) == 5.0
+
+
+@pytest.mark.parametrize("celsius", [-5.1, 45.1, math.nan, math.inf])
+def test_no_fruit_is_kept_at_such_a_set_point(living: LivingSeason, celsius: float) -> None:
+    assert refused(living, lambda: living.set_set_point(COLD, celsius)).field == "set_point_c"
+    assert refused(living, lambda: living.preview_set_point(COLD, celsius)).field == "set_point_c"
+
+
+def test_a_place_that_is_gone_is_refused(living: LivingSeason) -> None:
+    refused(living, lambda: living.delete_place("attic"))
+    refused(living, lambda: living.set_set_point("attic", 5.0))
+    refused(living, lambda: living.preview_set_point("attic", 5.0))

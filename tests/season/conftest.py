@@ -1,0 +1,54 @@
+"""Seasons that are open, each in a file of its own."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from ripenroom.records.book import Record
+from ripenroom.records.file import SeasonFile
+from ripenroom.season.demo import write_demo
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import NOW, farm_records, season_record
+
+Open = Callable[..., LivingSeason]
+
+
+@pytest.fixture
+def open_season(tmp_path: Path) -> Iterator[Open]:
+    """Opens a season that holds the given records; its clock stands at ``NOW``."""
+    opened: list[LivingSeason] = []
+
+    def make(*records: Record, **facts: object) -> LivingSeason:
+        path = tmp_path / f"season {len(opened)}.ripenroom"
+        SeasonFile.create(path, season_record(**facts), records).close()
+        opened.append(LivingSeason.open(path, clock=lambda: NOW))
+        return opened[-1]
+
+    yield make
+    for season in opened:
+        season.close()
+
+
+@pytest.fixture
+def living(open_season: Open) -> LivingSeason:
+    """The small farm, before its first pick."""
+    return open_season(*farm_records())
+
+
+@pytest.fixture(scope="session")
+def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice season, written once; never opened."""
+    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
+    write_demo(path)
+    return path
+
+
+@pytest.fixture
+def practice(written_practice: Path, tmp_path: Path) -> Iterator[LivingSeason]:
+    """A practice season of this test's own."""
+    path = Path(shutil.copyfile(written_practice, tmp_path / "practice.ripenroom"))
+    season = LivingSeason.open(path)
+    yield season
+    season.close()
