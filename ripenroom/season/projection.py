@@ -67,6 +67,12 @@ class Projection:
     state: IntColumn  # State
     uneven: npt.NDArray[np.bool_]  # never half of the fruit ready at one time
 
+    @property
+    def ends_unready(self) -> npt.NDArray[np.bool_]:
+        """Where fruit that could ripen ends before it is ready, unless it is moved in time."""
+        unready = np.isnan(self.opens_h.mid) & ~np.isnan(self.closes_h.mid)
+        return np.asarray(unready & (self.state != State.WONT_RIPEN))
+
 
 def replaced(whole: Projection, lines: npt.NDArray[np.intp], part: Projection) -> Projection:
     """A projection in which the given lines are those of ``part``, in its order."""

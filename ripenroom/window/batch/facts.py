@@ -76,6 +76,8 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         (QCoreApplication.translate("BatchFacts", "Closes"), projection.closes_h),
     ):
         text = _day_with_range(session, moment, line)
+        if moment is projection.opens_h and projection.ends_unready[line]:
+            text = QCoreApplication.translate("BatchFacts", "not where it waits: move it warmer")
         if moment is projection.closes_h:
             text = f"{text} · {cause}"
         facts.append((label, text))

@@ -7,6 +7,8 @@ All fruit of a batch sits on its line's shelf. It is drawn as three overlapping 
   out over the closing range;
 * past, low, from where "ready" begins to fade until today or a while after.
 
+Fruit that the cold ends before it is ready is holding until then, and past after.
+
 On the best day "ready" is always full, even where so little is known that the two ranges overlap:
 the eye finds the day by it, and how far the edges reach tells how sure it is.
 """
@@ -63,7 +65,9 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
     best_h = projection.best_h.mid[lines]
     closes_high_h = closes.high[lines]
     closes_mid_h = closes.mid[lines]
-    never = np.isnan(opens.mid[lines]) | (projection.state[lines] == State.WONT_RIPEN)
+    wont_ripen = projection.state[lines] == State.WONT_RIPEN
+    never = np.isnan(closes_mid_h) | wont_ripen
+    held_to_the_end = projection.ends_unready[lines]
     tail_h = tails_h(projection, lines)
     gone_h = np.where(projection.left[lines] <= 0, facts.out_h[lines], np.nan)
     return Shapes(
@@ -71,9 +75,21 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
         picked=px(facts.picked_h[lines]),
         opens_low=px(np.fmax(opens.low[lines], facts.picked_h[lines])),
         opens=px(opens.mid[lines]),
-        full_from=px(np.fmin(opens.high[lines], np.fmax(best_h, opens.mid[lines]))),
+        full_from=px(
+            np.where(
+                held_to_the_end,
+                closes_high_h,
+                np.fmin(opens.high[lines], np.fmax(best_h, opens.mid[lines])),
+            )
+        ),
         best=px(best_h),
-        full_to=px(np.fmax(closes.low[lines], np.fmin(best_h, closes_mid_h))),
+        full_to=px(
+            np.where(
+                held_to_the_end,
+                closes.low[lines],
+                np.fmax(closes.low[lines], np.fmin(best_h, closes_mid_h)),
+            )
+        ),
         closes=px(closes_mid_h),
         closes_high=px(closes_high_h),
         tail=px(tail_h),

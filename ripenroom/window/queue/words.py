@@ -35,8 +35,13 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
     if projection.left[line] <= 0:
         return QCoreApplication.translate("Queue", "nothing left of it")
     opens, closes = projection.opens_h, projection.closes_h
+    if projection.ends_unready[line]:
+        ending = QCoreApplication.translate(
+            "Queue", "not ready before {cause} ends it {day} ({range}); move it somewhere warmer"
+        )
+        return _edge(ending.replace("{cause}", end_cause_name(cause)), closes, line, words)
     if state is State.WONT_RIPEN or opens.mid[line] != opens.mid[line]:
-        return QCoreApplication.translate("Queue", "won't ripen; picked too hard, or kept too cold")
+        return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
     now_h = scene.now_h
     opening = (
         QCoreApplication.translate("Queue", "opened {day} ({range})")
@@ -97,10 +102,17 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     opens, closes = projection.opens_h, projection.closes_h
     if hour < scene.facts.picked_h[line]:
         return QCoreApplication.translate("Queue", "not picked yet")
-    if opens.mid[line] != opens.mid[line] or projection.state[line] == State.WONT_RIPEN:
+    unready = bool(projection.ends_unready[line])
+    if not unready and opens.mid[line] != opens.mid[line]:
+        return state_name(State.WONT_RIPEN)
+    if projection.state[line] == State.WONT_RIPEN:
         return state_name(State.WONT_RIPEN)
     if hour >= closes.high[line]:
         return state_name(State.PAST)
+    if unready:
+        if hour < closes.low[line]:
+            return state_name(State.HOLDING)
+        return QCoreApplication.translate("Queue", "holding, or already past")
     if hour >= closes.low[line]:
         return QCoreApplication.translate("Queue", "ready, or already past")
     if hour >= opens.high[line]:

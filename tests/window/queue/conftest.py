@@ -66,7 +66,7 @@ def make_projection() -> MakeProjection:
 
         state = np.where(opens > NOW_H, State.HOLDING, State.READY)
         state = np.where(closes <= NOW_H, State.PAST, state)
-        state = np.where(np.isnan(opens), State.WONT_RIPEN, state)
+        state = np.where(np.isnan(closes), State.WONT_RIPEN, state)
         ids = tuple(f"batch-{n}" for n in range(count))
         return Projection(
             at_h=NOW_H,

@@ -53,6 +53,17 @@ def test_fruit_that_never_opens_is_an_outline(make_scene: MakeScene) -> None:
     assert np.isnan(shapes.never[1])
 
 
+def test_fruit_that_the_cold_ends_first_is_holding_and_then_past(make_scene: MakeScene) -> None:
+    scene = make_scene([(float("nan"), 2.0)])
+    view = view_of(scene)
+    shapes = shapes_of(scene.projection, scene.facts, np.array([0]), view)
+    assert np.isnan(shapes.never[0])
+    assert np.isnan(shapes.opens[0])
+    closes = scene.projection.closes_h
+    assert shapes.full_to[0] == pytest.approx(view.x(closes.low)[0])
+    assert shapes.full_from[0] == pytest.approx(view.x(closes.high)[0])
+
+
 def test_only_the_lines_asked_for_are_made(make_scene: MakeScene) -> None:
     scene = make_scene([(float(n % 9), n % 9 + 3.0) for n in range(2000)])
     lines = scene.order[300:330]

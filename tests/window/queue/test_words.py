@@ -42,6 +42,18 @@ def test_fruit_that_never_opens(make_scene: MakeScene, words: Wording) -> None:
     assert "nan" not in line_words(scene, 0, words)
 
 
+def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Wording) -> None:
+    scene = make_scene([(float("nan"), 5.0)], spread_days=1.0)
+    cold = replace(scene.projection, end_cause=np.array([EndCause.CHILLING], dtype=np.int8))
+    scene = replace(scene, projection=cold)
+    assert line_words(scene, 0, words).endswith(
+        "not ready before chilling ends it Tue 29 Sep (28–30 Sep); move it somewhere warmer"
+    )
+    assert on_day(scene, 0, date(2026, 9, 27), words).endswith("holding")
+    assert on_day(scene, 0, date(2026, 9, 29), words).endswith("holding, or already past")
+    assert on_day(scene, 0, date(2026, 10, 1), words).endswith("past")
+
+
 def test_nothing_left(make_scene: MakeScene, words: Wording) -> None:
     assert line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words).endswith("nothing left of it")
 
