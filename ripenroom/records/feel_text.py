@@ -8,6 +8,11 @@ from ripenroom.records.refusal import Refusal
 _BETWEEN = re.compile(r"[\s,;/+·]+")
 
 
+def feel_parts(text: str) -> list[str]:
+    """What stands between the spaces, commas and the like of a typed line, hardest feel first."""
+    return [part for part in _BETWEEN.split(text.strip()) if part]
+
+
 def parse_feel_counts(text: str) -> FeelCounts | None:
     """Fruit of each feel from a typed line; None if nothing was typed.
 
@@ -16,7 +21,7 @@ def parse_feel_counts(text: str) -> FeelCounts | None:
     >>> parse_feel_counts("3 9 6 2")
     (3, 9, 6, 2, 0)
     """
-    parts = [part for part in _BETWEEN.split(text.strip()) if part]
+    parts = feel_parts(text)
     if not parts:
         return None
     if not all(part.isdecimal() and len(part) < 10 for part in parts):

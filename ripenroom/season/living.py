@@ -63,6 +63,7 @@ class LivingSeason:
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
         self._worked_out: tuple[datetime, Outlook, Projection] | None = None
+        self._supply: tuple[Supply, ...] | None = None
         self._moves: Mapping[str, list[Move]] | None = None
 
     @classmethod
@@ -283,7 +284,10 @@ class LivingSeason:
 
     def supply(self) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""
-        return supply(self._looked_at()[0], self._book)
+        outlook, _ = self._looked_at()
+        if self._supply is None:
+            self._supply = supply(outlook, self._book)
+        return self._supply
 
     def story(self, batch_id: str) -> BatchStory:
         """One batch over time; raises ``Refusal`` where nothing can be said of it."""
@@ -315,6 +319,7 @@ class LivingSeason:
         if self._worked_out is None or abs(now - self._worked_out[0]) >= _STALE_AFTER:
             outlook = self._projector.outlook(self._book, now)
             self._worked_out = (now, outlook, self._projector.projection(outlook, now))
+            self._supply = None
         return self._worked_out[1:]
 
     def _do(self, change: NamedChange) -> Change:

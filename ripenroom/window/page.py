@@ -1,5 +1,7 @@
 """What every page of the window has in common."""
 
+import sys
+
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
@@ -43,11 +45,28 @@ class Page(QWidget):
         """Catch up with changes that happened while another page was in front."""
         if self._stale:
             self._stale = False
-            self.refresh()
+            self._refresh_safely()
         super().showEvent(event)
 
     def _on_changed(self) -> None:
         if self.isVisible():
-            self.refresh()
+            self._refresh_safely()
         else:
             self._stale = True
+
+    def _refresh_safely(self) -> None:
+        """:meth:`refresh`, but a fault of ours in it never takes the window down.
+
+        An exception that leaves an overridden Qt method can end the process, and with it what is
+        typed and not yet entered. It is told in the window and written out whole for a report.
+        """
+        try:
+            self.refresh()
+        except Exception:
+            sys.excepthook(*sys.exc_info())
+            self.session.say(
+                self.tr(
+                    "This page could not be shown as it is now. Nothing is lost: all that was "
+                    "entered is in the season file."
+                )
+            )

@@ -1,6 +1,7 @@
 """A page catches up when it comes to the front, and not before."""
 
 from PySide6.QtWidgets import QWidget
+from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.page import Page
@@ -39,3 +40,22 @@ def test_hidden_pages_wait_and_visible_ones_follow(qtbot: QtBot, session: Sessio
     page.hide()
     page.show()
     assert page.refreshes == 3
+
+
+def test_a_fault_in_a_page_is_told_and_takes_nothing_down(qtbot: QtBot, session: Session) -> None:
+    class FaultyPage(CountingPage):
+        def refresh(self) -> None:
+            super().refresh()
+            raise ValueError("a fault of ours")
+
+    said: list[str] = []
+    session.said.connect(said.append)
+    page = FaultyPage(session)
+    qtbot.addWidget(page)
+    with capture_exceptions() as caught:
+        page.show()
+        delete_one(session)
+    assert page.refreshes == 2
+    assert [kind for kind, *_ in caught] == [ValueError, ValueError]
+    assert len(said) == 2
+    assert "Nothing is lost" in said[0]

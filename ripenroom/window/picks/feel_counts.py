@@ -1,43 +1,12 @@
 """Hand-feel counts as one typed line, ``"3 9 6 2"``, kept in step with five boxes."""
 
-import re
-
 from PySide6.QtCore import QCoreApplication, QObject, Signal
 
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.feel_text import feel_parts, parse_feel_counts
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import feel_names
-
-_BETWEEN = re.compile(r"[\s,;/+·]+")
-
-
-def parse_feel_counts(text: str) -> FeelCounts | None:
-    """Fruit of each feel from a typed line; None if nothing was typed.
-
-    Four numbers leave out "too soft". Raises ``Refusal`` for anything else.
-    """
-    parts = [part for part in _BETWEEN.split(text.strip()) if part]
-    if not parts:
-        return None
-    if not all(part.isdecimal() for part in parts):
-        raise Refusal(
-            "feel_counts",
-            "Hand feel: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”.",
-            typed=text.strip(),
-        )
-    if len(parts) not in (4, 5):
-        raise Refusal(
-            "feel_counts",
-            "Hand feel: {given} numbers were typed. Type 4 or 5: hard, slight give, gives, soft "
-            "and, if there are any, too soft. Type 0 where there is none.",
-            given=len(parts),
-        )
-    counts = [int(part) for part in parts] + [0] * (len(FEELS) - len(parts))
-    if not any(counts):
-        return None
-    return (counts[0], counts[1], counts[2], counts[3], counts[4])
 
 
 def written(counts: FeelCounts) -> str:
@@ -85,7 +54,7 @@ class FeelCountsInput(QObject):
         self.changed.emit()
 
     def _fill_boxes(self) -> None:
-        parts = [part for part in _BETWEEN.split(self.line.text().strip()) if part]
+        parts = feel_parts(self.line.text())
         for index, box in enumerate(self.boxes):
             box.setText(parts[index] if index < len(parts) else "")
 

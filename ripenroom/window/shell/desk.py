@@ -13,22 +13,50 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.page import Page
-from ripenroom.window.picks.page import PicksPage
-from ripenroom.window.places.page import PlacesPage
-from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import redo_text, undo_text
 from ripenroom.window.shell.navigation import Navigation
-from ripenroom.window.today.page import TodayPage
+
+# A page's modules are imported when it is first gone to: the window starts with one page only.
+
+
+def _today(session: Session) -> Page:
+    from ripenroom.window.today.page import TodayPage
+
+    return TodayPage(session)
+
+
+def _picks(session: Session) -> Page:
+    from ripenroom.window.picks.page import PicksPage
+
+    return PicksPage(session)
+
+
+def _queue(session: Session) -> Page:
+    from ripenroom.window.queue.page import QueuePage
+
+    return QueuePage(session)
+
+
+def _market_days(session: Session) -> Page:
+    from ripenroom.window.market_days.page import MarketDaysPage
+
+    return MarketDaysPage(session)
+
+
+def _places(session: Session) -> Page:
+    from ripenroom.window.places.page import PlacesPage
+
+    return PlacesPage(session)
+
 
 PAGES: dict[str, Callable[[Session], Page]] = {
-    "today": TodayPage,
-    "picks": PicksPage,
-    "queue": QueuePage,
-    "market_days": MarketDaysPage,
-    "places": PlacesPage,
+    "today": _today,
+    "picks": _picks,
+    "queue": _queue,
+    "market_days": _market_days,
+    "places": _places,
 }
 _COLUMN_EMS = 58
 """Narrower than this many letters, the window has no room for the column of page names."""
