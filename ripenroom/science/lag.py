@@ -8,9 +8,9 @@ t is
 
 The whole integral (``x = 0``) is taken by 8-point Gauss-Legendre. Up to any other time the
 polynomial through the same eight values of ``g`` is integrated, so a look-up needs no exponential.
-At a steady place, for crops that heat slows from about 27 C and half-cooling times of 6 h, the first
-is exact to 2e-7 reference days and the second to 2e-5 as long as fruit and place stay between 0 and
-26 C (3e-6 and 3e-4 up to 30 C). Where the settled pulp itself swings both are rougher: 0.003 for a
+At a steady place the first is exact to 2e-7 reference days and the second to 2e-5, as long as fruit
+and place stay between 0 and 26 C (3e-6 and 3e-4 up to 30 C; for half-cooling times of 6 h and crops
+that heat slows from about 27 C). Where the settled pulp itself swings both are rougher: 0.003 for a
 swing of 4 K and a half-cooling time of 6 h, 0.02 for 8 K and 12 h, which is half an hour at the
 reference temperature.
 """
@@ -34,8 +34,8 @@ _LEFT_AT_NODES = (1.0 + _NODES) / 2.0
 
 # Legendre coefficients (down the columns) of the polynomials that are 1 at one node and 0 at the
 # others, and of their integrals from x to 1 (half of those over the Legendre variable).
-_BASIS: Floats = np.linalg.inv(legendre.legvander(_NODES, _ORDER - 1)).astype(np.float64)
-_INTEGRAL: Floats = np.asarray(legendre.legint(_BASIS, lbnd=1.0) / -2.0, np.float64)
+_BASIS = np.asarray(np.linalg.inv(legendre.legvander(_NODES, _ORDER - 1)), float)
+_INTEGRAL = np.asarray(legendre.legint(_BASIS, lbnd=1.0) / -2.0, float)
 
 LEAST_DIFFERENCE_K = 0.1
 """A difference below this is settled: what it still adds moves no date by more than minutes."""
