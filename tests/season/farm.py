@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.batch import Batch, FeelCounts, Move
-from ripenroom.records.book import Record
+from ripenroom.records.book import Book, Record
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.pick_entry import PickEntry
@@ -48,6 +48,11 @@ def farm_records() -> list[Record]:
     pears = Cultivar(id="pears", crop="pear", name="Butter pears")
     row = Row(id="row", name="Creek row", cultivar_id="early", trees=9)
     return [*places, early, pears, row]
+
+
+def book_of(*records: Record, **facts: Any) -> Book:
+    """A book that no file holds."""
+    return Book(season_record(**facts)).with_changes(records)
 
 
 def entry(**given: Any) -> PickEntry:
