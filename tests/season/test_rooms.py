@@ -1,0 +1,68 @@
+"""Places as schedules of set points."""
+
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.place import SetPointChange
+from ripenroom.season.crop_constants import crop_constants
+from ripenroom.season.moments import to_hours
+from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
+from ripenroom.season.zones import zone_of
+from tests.season.farm import COLD, NOW, UNUSED, book_of, farm_records
+
+NOW_H = to_hours(NOW)
+
+
+def plan(*changes: tuple[float, float]) -> Schedule:
+    hours = tuple(NOW_H + h for h, _ in changes)
+    return Schedule(hours, tuple(c for _, c in changes), 5.0, 0.0, 15.0)
+
+
+def test_set_points_in_the_order_of_time() -> None:
+    late = SetPointChange(id="later", place_id=COLD, at=NOW + timedelta(hours=5), set_point_c=9.0)
+    lost = SetPointChange(id="lost", place_id="gone", at=NOW, set_point_c=9.0)
+    book = book_of(late, lost, *farm_records())
+    found = schedules(book, zone_of(book.season))
+    assert found[COLD].set_point_c == (3.0, 9.0)
+    assert found[UNUSED].set_point_c == (8.0,)
+    assert "gone" not in found
+
+
+@pytest.mark.parametrize(
+    ("at_h", "celsius"), [(-500.0, 3.0), (-10.0, 3.0), (0.0, 5.0), (4.9, 5.0), (5.0, 7.0)]
+)
+def test_the_set_point_in_force(at_h: float, celsius: float) -> None:
+    assert plan((-10.0, 3.0), (0.0, 5.0), (5.0, 7.0)).set_point_at(NOW_H + at_h) == celsius
+
+
+def test_from_then_on_drops_what_comes_later() -> None:
+    tried = plan((-10.0, 3.0), (0.0, 5.0), (5.0, 7.0)).from_then_on(NOW_H, 12.0)
+    assert tried == plan((-10.0, 3.0), (0.0, 12.0))
+
+
+def test_from_then_on_before_any_set_point_holds_for_all_time() -> None:
+    tried = plan((5.0, 7.0)).from_then_on(NOW_H, 12.0)
+    assert tried == plan((0.0, 12.0))
+    assert tried.air().air_c(NOW_H - 100.0) == 12.0
+
+
+def test_clocks_are_kept_while_nothing_of_theirs_changes() -> None:
+    room = ClockRoom()
+    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    still, turned = plan((-10.0, 3.0)), plan((-10.0, 9.0))
+
+    def run(schedule: Schedule) -> object:
+        return room.clocks([(schedule, "pear")], constants, NOW_H, NOW_H + 240.0)[0]
+
+    first = run(still)
+    assert run(still) is first
+    assert run(turned) is not first
+    assert run(still) is first
+
+
+def test_without_rooms_there_is_still_a_shelf() -> None:
+    clocks = shelved([])
+    assert np.isfinite(clocks.knots.position(np.array([0]), np.array([NOW_H]))).all()

@@ -1,0 +1,81 @@
+"""One batch over time."""
+
+from dataclasses import fields
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.moments import to_hours
+from tests.season.farm import COLD, NOW, ROOM, YESTERDAY, entry
+
+FAR = timedelta(days=300)
+
+
+def test_columns_are_alike_in_length_and_hours_increase(practice: LivingSeason) -> None:
+    for batch_id in practice.book.batches:
+        story = practice.story(batch_id)
+        assert story.batch_id == batch_id
+        assert (np.diff(story.hours) > 0.0).all()
+        for field in fields(story):
+            if field.name != "batch_id":
+                column = getattr(story, field.name)
+                assert column.shape == story.hours.shape, field.name
+                assert np.isfinite(column).all(), field.name
+
+
+def test_the_curve_is_inside_its_range_and_the_fruit_softens(practice: LivingSeason) -> None:
+    for batch_id, batch in practice.book.batches.items():
+        story = practice.story(batch_id)
+        assert (story.firmness_low_n <= story.firmness_n + 1e-9).all()
+        assert (story.firmness_n <= story.firmness_high_n + 1e-9).all()
+        assert (np.diff(story.firmness_n) <= 1e-9).all()
+        assert (story.ready_low <= story.ready_high + 1e-9).all()
+        for share in (story.ready_low, story.ready, story.ready_high, story.past):
+            assert ((share >= -1e-9) & (share <= 1.0 + 1e-9)).all()
+        assert (story.ready + story.past <= 1.0 + 1e-9).all()
+        firmness = practice.crops[batch.crop].firmness
+        assert story.firmness_n.max() <= firmness.highest_n.value
+        assert story.firmness_n.min() >= firmness.lowest_n.value
+
+
+def test_it_goes_from_the_pick_to_past_the_window_and_past_now(practice: LivingSeason) -> None:
+    projection = practice.projection()
+    for batch_id, batch in practice.book.batches.items():
+        hours = practice.story(batch_id).hours
+        assert hours[0] == pytest.approx(to_hours(batch.picked_at))
+        assert hours[-1] > projection.at_h
+        closes = projection.closes_h.mid[projection.line_of[batch_id]]
+        assert np.isnan(closes) or hours[-1] > closes
+
+
+def test_temperatures_follow_the_way_of_the_batch(living: LivingSeason) -> None:
+    (batch,) = living.add_pick(entry(pulp_c=25.0))
+    living.move([batch.id], ROOM, NOW)
+    story = living.story(batch.id)
+    before = story.hours < to_hours(NOW)
+    assert set(story.air_c[before]) == {3.0}
+    assert set(story.air_c[~before]) == {20.0}
+    assert story.pulp_c[0] == pytest.approx(25.0)
+    assert (np.diff(story.pulp_c[before]) < 0.0).all()
+    assert story.pulp_c[-1] == pytest.approx(20.0, abs=0.1)
+    lag = np.abs(story.pulp_c - story.air_c)
+    assert lag[np.searchsorted(story.hours, to_hours(NOW))] > 10.0
+
+
+def test_a_batch_of_long_ago_is_told_from_its_pick(living: LivingSeason) -> None:
+    (batch,) = living.add_pick(entry(picked_at=YESTERDAY - timedelta(days=50)))
+    living.read_as_on(NOW + FAR)
+    hours = living.story(batch.id).hours
+    assert hours.size < 1200
+    assert hours[-1] - hours[0] >= 24.0 * 119.0
+
+
+def test_telling_a_story_changes_no_projection(living: LivingSeason) -> None:
+    living.add_pick(entry(feel_counts=(0, 9, 6, 0, 0)))
+    before = living.projection()
+    for batch_id in living.book.batches:
+        living.story(batch_id)
+    assert living.projection() is before
+    assert living.place_of(before.batch_ids[0]) == living.book.places[COLD]
