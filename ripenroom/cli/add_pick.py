@@ -105,7 +105,7 @@ def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
     book = season.book
     crop = _crop(options.crop, season.crops)
     cultivars = {k: c for k, c in book.cultivars.items() if c.crop == crop}
-    at = parse_moment(options.at, season.zone, "--at") if options.at else season.now()
+    at = parse_moment(options.at, season.zone, "--at") if options.at is not None else season.now()
     return PickEntry(
         crop=crop,
         place_id=_named("--place", options.place, book.places).id,

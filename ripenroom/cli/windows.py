@@ -23,7 +23,7 @@ def run(options: argparse.Namespace) -> int:
     if options.csv is not None and _is_season_file(options.csv, options.season):
         return say_bad_use(f"{options.csv} is a season file; choose another name for the table.")
     with closing(LivingSeason.open(options.season, read_only=True)) as season:
-        if options.at:
+        if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         # pandas takes longer to import than the season takes to read.
         from ripenroom.exchange.windows_table import windows_table, write_csv

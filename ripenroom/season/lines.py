@@ -240,8 +240,12 @@ class _Columns:
         return age_from_feel(counts, edges, self.of("judgement_sd"), self._prior)
 
     def from_gauge(self) -> AgeAtPick:
+        # A farm's hardest fruit may read beyond the ends of the usual curve: then it is at its end.
         readings = [
-            np.array([newtons(r, b.reading_unit or "N") for r in b.readings]) for b in self._batches
+            np.clip([newtons(r, b.reading_unit or "N") for r in b.readings], low, high)
+            for b, low, high in zip(
+                self._batches, self.of("lowest_n"), self.of("highest_n"), strict=True
+            )
         ]
         mean = np.array([r.mean() for r in readings])
         return age_from_readings(

@@ -277,6 +277,19 @@ def test_readings_at_and_beyond_the_ends_of_the_curve_give_dates(
     assert np.isfinite(p.closes_h.mid[0]) != never
 
 
+def test_firmer_readings_never_ripen_more_surely_or_sooner() -> None:
+    found = [
+        project(book_of(*place("room", 20.0), *readings_batch([newton] * 9)))
+        for newton in (30.0, 40.0, 44.0, 46.0, 48.0, 50.0, 55.0, 60.0, 69.9)
+    ]
+    wont_ripen = [float(p.wont_ripen[0]) for p in found]
+    assert wont_ripen == sorted(wont_ripen)
+    assert wont_ripen[0] < 0.01
+    assert wont_ripen[-1] > 0.95
+    opens = [float(p.opens_h.mid[0]) for p in found if np.isfinite(p.opens_h.mid[0])]
+    assert opens == sorted(opens)
+
+
 def test_feels_that_are_all_zero_are_no_feels() -> None:
     records = place("room", 20.0)
     zeros = project(book_of(*records, *batch_and_move(1, "room", feel_counts=(0,) * 5)))

@@ -1,0 +1,62 @@
+"""The command line as it is called, within this process."""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from ripenroom.cli import main
+from ripenroom.season.demo import write_demo
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a call gave back and printed."""
+
+    code: int
+    out: str
+    err: str
+
+    def said_in_one_line(self, *words: str) -> bool:
+        """Whether it failed with nothing but one line, which holds the words."""
+        lines = self.err.splitlines()
+        assert len(lines) == 1, self.err
+        assert self.err.startswith("ripenroom: ")
+        assert "Traceback" not in self.err
+        for word in words:
+            assert word in self.err, self.err
+        return self.out == ""
+
+
+Call = Callable[..., Answer]
+
+
+@pytest.fixture
+def call(capsys: pytest.CaptureFixture[str]) -> Call:
+    """Runs the command with arguments; paths are turned into text."""
+
+    def run(*arguments: object) -> Answer:
+        try:
+            code = main([str(argument) for argument in arguments])
+        except SystemExit as ended:
+            code = int(ended.code or 0)
+        printed = capsys.readouterr()
+        return Answer(code, printed.out, printed.err)
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice season, written once; never opened."""
+    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
+    write_demo(path)
+    return path
+
+
+@pytest.fixture
+def season(written_practice: Path, tmp_path: Path) -> Path:
+    """A practice season of this test's own."""
+    return Path(shutil.copyfile(written_practice, tmp_path / "farm.ripenroom"))

@@ -1,0 +1,116 @@
+"""``ripenroom add-pick``."""
+
+from pathlib import Path
+
+import pytest
+
+from ripenroom.records.file import SeasonFile
+from tests.cli.conftest import Answer, Call
+
+PICK = ("--crop", "pawpaw", "--place", "Cold room")
+
+
+def book_in(path: Path) -> dict[str, object]:
+    file = SeasonFile.open(path, read_only=True)
+    book = file.read()
+    file.close()
+    return {batch.code: batch for batch in book.batches.values()}
+
+
+def test_a_pick_is_written_and_the_windows_show_it(call: Call, season: Path) -> None:
+    answer = call("add-pick", season, *PICK, "--feel", "3 9 6 2", "--row", "wall ROW")
+    assert (answer.code, answer.err) == (0, "")
+    codes = answer.out.split()
+    assert codes == ["P-1001-1", "P-1001-2", "P-1001-3", "P-1001-4"]
+    rows = {line.split()[0]: line for line in call("windows", season).out.splitlines()}
+    assert [" 3 " in rows[codes[0]], " 9 " in rows[codes[1]]] == [True, True]
+    assert "Cold room" in rows[codes[3]]
+
+
+def test_all_that_can_be_said_of_a_pick(call: Call, season: Path) -> None:
+    answer = call(
+        *("add-pick", season, "--crop", "Pear", "--place", " cellar SHELF ", "--count", 40),
+        *("--at", "2026-09-30T18:30", "--cultivar", "Butter pears", "--row", "Pear avenue"),
+        *("--readings", 12.5, 13, "--unit", "lbf", "--probe-mm", 8, "--pulp-c", 17.5),
+        *("--weight-kg", 7.25, "--note", "from the top", "--together"),
+    )
+    assert answer.out == "E-0930-1\n"
+    batch = book_in(season)["E-0930-1"]
+    assert batch.crop == "pear"  # type: ignore[attr-defined]
+    assert batch.picked_at.isoformat() == "2026-09-30T17:30:00+00:00"  # type: ignore[attr-defined]
+    assert batch.readings == (12.5, 13.0)  # type: ignore[attr-defined]
+    assert (batch.pulp_c, batch.weight_kg, batch.note) == (17.5, 7.25, "from the top")  # type: ignore[attr-defined]
+
+
+def test_feels_together_are_one_batch(call: Call, season: Path) -> None:
+    assert call("add-pick", season, *PICK, "--feel", "3,9,6,2", "--together").out == "P-1001-1\n"
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--feel", "a b c"], ["--feel:", "a b c"]),
+        (["--feel", "1 2 3"], ["--feel:", "3 numbers"]),
+        (["--feel", "1 2 3 4 5 6"], ["--feel:", "6 numbers"]),
+        (["--feel", "3 -9 6 2"], ["--feel:"]),
+        (["--feel", "-3 9 6 2"], ["--feel:"]),
+        (["--feel", "3 9 6 2", "--count", "5"], ["--feel:", "add up to 20"]),
+        (["--feel", "0 0 0 0"], ["--count:", "How much was picked?"]),
+        ([], ["--count:", "How much was picked?"]),
+        (["--count", "-3"], ["--count:", "-3 fruit"]),
+        (["--count", "1000000"], ["--count:"]),
+        (["--weight-kg", "nan"], ["--weight-kg:"]),
+        (["--count", "5", "--at", "2026-10-02"], ["--at:", "lies ahead"]),
+        (["--count", "5", "--at", "2026-08-01"], ["--at:", "first day, 2026-08-24"]),
+        (["--count", "5", "--at", "yesterday"], ["--at:", "yesterday"]),
+        (["--count", "5", "--crop", "banana"], ["--crop:", "banana", "pawpaw"]),
+        (["--count", "5", "--place", "attic"], ["--place:", "attic", "Cellar shelf"]),
+        (["--count", "5", "--row", "Row 99"], ["--row:", "Row 99", "Creek row 1"]),
+        (["--count", "5", "--cultivar", "Butter pears"], ["--cultivar:", "Middle pawpaws"]),
+        (["--count", "5", "--readings", "30"], ["--unit:"]),
+        (["--count", "5", "--pulp-c", "400"], ["--pulp-c:"]),
+        (["--count", "5", "--readings", "0", "--unit", "N"], ["--readings:", "above 0"]),
+        (["--count", "5", "--note", "x" * 10_001], ["--note:"]),
+    ],
+)
+def test_what_cannot_be_is_told_by_its_option_and_nothing_is_written(
+    call: Call, season: Path, more: list[str], words: list[str]
+) -> None:
+    before = season.read_bytes()
+    for yes in ([], ["--yes"]):
+        answer = call("add-pick", season, *PICK, *more, *yes)
+        assert answer.code == 2
+        assert answer.said_in_one_line(*words)
+        assert "--yes" not in answer.err
+    assert season.read_bytes() == before
+
+
+def asked(call: Call, season: Path, *more: str) -> Answer:
+    before = season.read_bytes()
+    answer = call("add-pick", season, *PICK, "--count", "9", *more)
+    assert answer.code == 2
+    assert answer.said_in_one_line("Repeat with")
+    assert season.read_bytes() == before
+    return answer
+
+
+def test_a_question_says_how_to_answer_it(call: Call, season: Path) -> None:
+    answer = asked(call, season, "--readings", "40", "--unit", "kgf")
+    assert answer.err.endswith("Repeat with --unit N if that was meant.\n")
+    soft = ("--readings", "1.2", "1.3", "--unit", "N")
+    answer = asked(call, season, *soft)
+    assert "with --unit kgf if that was meant, or with --yes to keep it as typed." in answer.err
+    answer = asked(call, season, "--readings", "30", "--unit", "N", "--probe-mm", "11")
+    assert answer.err.endswith("Repeat with --yes to keep it as typed.\n")
+    answer = asked(call, season, "--pulp-c", "68")
+    assert answer.err.endswith("Repeat with --pulp-c 20.0 if that was meant.\n")
+    assert call("add-pick", season, *PICK, "--count", "9", *soft, "--yes").code == 0
+
+
+def test_a_season_that_is_open_elsewhere_is_left_alone(call: Call, season: Path) -> None:
+    holder = SeasonFile.open(season)
+    answer = call("add-pick", season, *PICK, "--count", "9")
+    assert answer.code == 2
+    assert answer.said_in_one_line("open for changes in another")
+    holder.close()
+    assert call("add-pick", season, *PICK, "--count", "9").code == 0

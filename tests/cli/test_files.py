@@ -1,0 +1,54 @@
+"""``ripenroom demo`` and ``ripenroom verify``."""
+
+import sqlite3
+from pathlib import Path
+
+from tests.cli.conftest import Call
+
+
+def test_the_practice_season_is_written_and_sound(call: Call, tmp_path: Path) -> None:
+    path = tmp_path / "practice.ripenroom"
+    answer = call("demo", path)
+    assert (answer.code, answer.out, answer.err) == (0, f"The practice season is in {path}\n", "")
+    assert call("verify", path).out == "practice.ripenroom is sound\n"
+    assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+def test_nothing_is_written_over(call: Call, season: Path, tmp_path: Path) -> None:
+    before = season.read_bytes()
+    for path in (season, tmp_path):
+        answer = call("demo", path)
+        assert answer.code == 2
+        assert answer.said_in_one_line(path.name, "already there")
+    assert season.read_bytes() == before
+
+
+def test_a_folder_that_is_not_there(call: Call, tmp_path: Path) -> None:
+    answer = call("demo", tmp_path / "no folder" / "practice.ripenroom")
+    assert answer.code == 2
+    assert answer.said_in_one_line("no folder")
+
+
+def test_one_problem_is_one_line(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    damaged = before.replace(b"Ripening room", b"Ripening r\x00om")
+    assert damaged != before
+    season.write_bytes(damaged)
+    answer = call("verify", season)
+    assert answer.code == 3
+    assert len(answer.err.splitlines()) == 1
+    assert season.read_bytes() == damaged
+
+
+def test_several_problems_are_listed_one_a_line(call: Call, season: Path) -> None:
+    with sqlite3.connect(season) as database:
+        database.execute("UPDATE place SET half_cooling_h = 1.0")
+    database.close()
+    answer = call("verify", season)
+    assert answer.code == 3
+    listed = answer.out.splitlines()
+    assert sum("is not as it was written" in line for line in listed) == 6
+    assert answer.err == (
+        f"ripenroom: farm.ripenroom is not sound: {len(listed)} problems are listed. "
+        "Leave it as it is and open an earlier copy of it.\n"
+    )

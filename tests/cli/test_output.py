@@ -1,0 +1,35 @@
+"""Printing, whoever reads it."""
+
+import io
+import os
+import sys
+
+import pytest
+
+from ripenroom.cli.output import printing
+
+
+def test_letters_without_a_sign_are_shown_by_number(monkeypatch: pytest.MonkeyPatch) -> None:
+    raw = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(raw, encoding="ascii"))
+    with printing():
+        print("Kühlraum")
+    assert raw.getvalue() == b"K\\xfchlraum" + os.linesep.encode()
+
+
+def test_a_reader_that_has_gone_is_found_out_at_the_end_of_the_block(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    ours, theirs = os.pipe()
+    os.close(ours)
+    writer = os.fdopen(theirs, "w")
+    monkeypatch.setattr(sys, "stdout", writer)
+    with pytest.raises(BrokenPipeError), printing():
+        print("never heard")
+    writer.close()  # what was left went nowhere: no second complaint
+
+
+def test_a_program_without_output_prints_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    with printing():
+        print("never heard")

@@ -1,0 +1,100 @@
+"""``ripenroom windows``."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.windows_table import COLUMNS
+from ripenroom.records.file import SeasonFile
+from ripenroom.season.demo import demo_book
+from tests.cli.conftest import Call
+
+BATCHES = len(demo_book().batches)
+
+
+def test_it_prints_a_row_for_every_batch(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("windows", season)
+    assert (answer.code, answer.err) == (0, "")
+    head, *rows = answer.out.splitlines()
+    assert tuple(head.split()) == COLUMNS
+    assert len(rows) == BATCHES
+    assert season.read_bytes() == before
+    assert [p.name for p in season.parent.iterdir()] == [season.name]
+
+
+def test_it_reads_a_season_that_is_open_for_changes(call: Call, season: Path) -> None:
+    file = SeasonFile.open(season)
+    assert call("windows", season).code == 0
+    file.close()
+
+
+def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path) -> None:
+    path = tmp_path / "windows.csv"
+    path.write_text("an older table")
+    answer = call("windows", season, "--csv", path)
+    assert (answer.code, answer.out) == (0, "")
+    assert answer.err == f"{BATCHES} batches written to {path}\n"
+    with path.open(newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    assert len(rows) == BATCHES
+    assert tuple(rows[0]) == COLUMNS
+
+
+def test_as_on_a_date(call: Call, season: Path) -> None:
+    rows = {
+        at: len(call("windows", season, "--at", at).out.splitlines()) - 1
+        for at in ("2026-09-01", "2026-09-01T08:00", "2026-09-01T07:30+00:00", "2026-09-20")
+    }
+    assert 0 < rows["2026-09-01"] < rows["2026-09-20"] < BATCHES
+    # The pick of 1 September was at 11:00: a day alone is read as its noon.
+    assert rows["2026-09-01"] - rows["2026-09-01T08:00"] == 1
+    assert rows["2026-09-01T08:00"] == rows["2026-09-01T07:30+00:00"]
+
+
+def test_before_the_first_pick(call: Call, season: Path) -> None:
+    answer = call("windows", season, "--at", "2026-08-01")
+    assert (answer.code, answer.out, answer.err) == (0, "No batches yet.\n", "")
+
+
+def test_years_later(call: Call, season: Path) -> None:
+    assert len(call("windows", season, "--at", "2100-01-01").out.splitlines()) == 1 + BATCHES
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["tomorrow", "14.9.2026", "2026-13-01", "2026-02-30", "", " ", "2026-09-14T25:00", "12:30"],
+)
+def test_what_is_no_date(call: Call, season: Path, typed: str) -> None:
+    answer = call("windows", season, "--at", typed)
+    assert answer.code == 2
+    assert answer.said_in_one_line("--at:", "2026-09-14T08:30")
+
+
+@pytest.mark.parametrize("typed", ["0001-01-01", "9999-12-31", "0206-09-14T08:00+02:00"])
+def test_a_date_out_of_reach(call: Call, season: Path, typed: str) -> None:
+    answer = call("windows", season, "--at", typed)
+    assert answer.code == 2
+    assert answer.said_in_one_line("--at:", typed, "1970 to 2200")
+
+
+def test_a_csv_file_that_cannot_be_written(call: Call, season: Path, tmp_path: Path) -> None:
+    for path in (tmp_path / "no folder" / "w.csv", tmp_path, season / "w.csv"):
+        answer = call("windows", season, "--csv", path)
+        assert answer.code == 2
+        assert answer.said_in_one_line(str(path), "cannot be written")
+
+
+def test_a_season_is_never_written_over_by_a_table(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    before = season.read_bytes()
+    link = tmp_path / "linked.csv"
+    link.symlink_to(season)
+    for path in (season, link, tmp_path / "other.ripenroom"):
+        answer = call("windows", season, "--csv", path)
+        assert answer.code == 2
+        assert answer.said_in_one_line("choose another name")
+    assert season.read_bytes() == before
+    assert not (tmp_path / "other.ripenroom").exists()

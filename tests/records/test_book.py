@@ -1,0 +1,56 @@
+"""Snapshots of all records."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime
+
+import pytest
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import SHELF_OF, Book
+from ripenroom.records.orchard import Row
+from ripenroom.records.season import Season
+
+SEASON = Season(
+    id="s",
+    name="Farm",
+    zone="UTC",
+    first_day=date(2026, 8, 1),
+    units="metric",
+    currency="EUR",
+)
+BATCH = Batch(id="b", code="P-0901-1", crop="pawpaw", picked_at=datetime(2026, 9, 1, tzinfo=UTC))
+
+
+def test_a_change_makes_a_new_book_and_leaves_the_old() -> None:
+    old = Book(SEASON).with_changes([BATCH, Row(id="r", name="Hill")])
+    new = old.with_changes([replace(BATCH, count=7)], [old.rows["r"]])
+    assert (old.batches["b"].count, list(old.rows)) == (None, ["r"])
+    assert (new.batches["b"].count, list(new.rows)) == (7, [])
+
+
+def test_untouched_kinds_are_shared() -> None:
+    old = Book(SEASON).with_changes([BATCH])
+    new = old.with_changes([Row(id="r", name="Hill")])
+    assert new.batches is old.batches
+    assert new.moves is old.moves
+
+
+def test_what_is_put_goes_after_what_is_deleted() -> None:
+    book = Book(SEASON).with_changes([BATCH]).with_changes([BATCH], [BATCH])
+    assert book.batches == {"b": BATCH}
+
+
+def test_the_season_itself_is_replaced() -> None:
+    renamed = replace(SEASON, name="Other farm")
+    assert Book(SEASON).with_changes([renamed]).season == renamed
+
+
+def test_deleting_what_is_not_there_is_harmless() -> None:
+    assert Book(SEASON).with_changes(deleted=[BATCH]) == Book(SEASON)
+
+
+def test_every_kind_of_record_has_its_shelf() -> None:
+    book = Book(SEASON)
+    assert {getattr(book, shelf) is not None for shelf in SHELF_OF.values()} == {True}
+    with pytest.raises(AttributeError):
+        book.season = SEASON  # type: ignore[misc]
