@@ -154,8 +154,8 @@ def _rate_sd_on_way(batches: Batches, opens_h: Floats, ageing: Ageing, slope: Pr
 
     The rate at the reference temperature is doubtful, and so is the slope of its response to
     temperature; a batch that waits cold feels both. ``d ln(theta) / dE`` is taken where the
-    eat-by window opens, since that is the date it matters for. In one place that is exact; from place
-    to place ranges of 80 % then cover 76 to 82 % of simulated truths.
+    eat-by window opens, since that is the date it matters for. In one place that is exact; from
+    place to place ranges of 80 % then cover 76 to 82 % of simulated truths.
     """
     earliest_h, latest_h = batches.picked_h[:, None] + 1.0, batches.picked_h[:, None] + _FAR_H
     at_h = np.clip(opens_h, earliest_h, latest_h)

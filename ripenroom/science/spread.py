@@ -17,8 +17,8 @@ second order in ``s``, with an Edgeworth term for the fourth. With ``r = g s / h
     P(X <= x) = Phi(y - 2/3 s^2 r^4 (1 - r^2) (y^3 - 3 y))
 
 It is exact where either part vanishes and costs one logarithm a value. Against fine quadrature a
-share is within 0.0005 for ``s = 0.2``, 0.0012 for 0.3 and 0.0035 for 0.4; a crop that waits cold
-reaches 0.5 (0.006) or 0.6 (0.01). tests/science/test_spread.py maps the error. All arguments
+share is within 0.0003 for ``s = 0.2``, 0.001 for 0.3 and 0.0025 for 0.4; a crop that waits cold
+reaches 0.5 (0.005) or 0.6 (0.009). tests/science/test_spread.py maps the error. All arguments
 broadcast.
 """
 
@@ -97,8 +97,8 @@ def advance_at_quantile(
     """Advance at which the quantile ``z`` of the ages reaches ``age``; 0 if it is already there.
 
     Inverse of :func:`age_at_quantile` in ``advance`` by Newton steps with a slope that is exact in
-    both limits; for the tails of 80 % three leave an error below 1e-4 in age up to ``rate_sd`` of 0.4,
-    a minute or so, and below 0.003 at 0.6.
+    both limits. Within the tails of 80 % three leave an error below 3e-4 in age, half a minute or
+    so, up to a ``rate_sd`` of 0.4, and below 3e-3 at 0.6.
     """
     z, age = np.asarray(z, float), np.asarray(age, float)
     mean_age, sd_age = np.asarray(mean_age, float), np.asarray(sd_age, float)

@@ -40,7 +40,7 @@ def worst_error(rate_sd: float) -> float:
 
 
 @pytest.mark.parametrize(
-    ("rate_sd", "promised"), [(0.1, 0.0001), (0.2, 0.0005), (0.3, 0.0012), (0.4, 0.0035)]
+    ("rate_sd", "promised"), [(0.1, 0.00005), (0.2, 0.0003), (0.3, 0.001), (0.4, 0.0025)]
 )
 def test_map_of_the_error(rate_sd: float, promised: float) -> None:
     """Only the ratio of the two spreads matters, so this map is complete."""
@@ -49,8 +49,8 @@ def test_map_of_the_error(rate_sd: float, promised: float) -> None:
 
 def test_a_crop_that_waits_cold_may_double_that_doubt() -> None:
     """Where the slope of the temperature response is doubtful too, rate_sd reaches 0.6."""
-    assert worst_error(0.5) < 0.006
-    assert worst_error(0.6) < 0.01
+    assert worst_error(0.5) < 0.005
+    assert worst_error(0.6) < 0.009
 
 
 def test_a_first_order_normal_would_not_do() -> None:
@@ -155,10 +155,10 @@ def test_advance_at_quantile_inverts_age_at_quantile(
     advance = advance_at_quantile(z, age, mean_age, sd_age, rate_sd)
     back = age_at_quantile(z, mean_age, advance, sd_age, rate_sd)
     if advance > 0.0:
-        assert back == pytest.approx(age, abs=1e-4)
+        assert back == pytest.approx(age, abs=3e-4)
     else:
         # It was already there: nothing to gain.
-        assert back >= age - 1e-4
+        assert back >= age - 3e-4
 
 
 @pytest.mark.parametrize("rate_sd", [0.5, 0.6])
