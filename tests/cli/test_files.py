@@ -1,7 +1,11 @@
 """``ripenroom demo`` and ``ripenroom verify``."""
 
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
+
+import pytest
 
 from tests.cli.conftest import Call
 
@@ -52,3 +56,18 @@ def test_several_problems_are_listed_one_a_line(call: Call, season: Path) -> Non
         f"ripenroom: farm.ripenroom is not sound: {len(listed)} problems are listed. "
         "Leave it as it is and open an earlier copy of it.\n"
     )
+
+
+def test_a_disk_without_room_is_told_in_one_line_and_left_clean(call: Call, tmp_path: Path) -> None:
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=32k", "tmpfs", str(stick)]
+    if sys.platform != "linux" or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("only an administrator of Linux can mount a small disk")
+    try:
+        answer = call("demo", stick / "practice.ripenroom")
+        assert answer.code == 2
+        assert answer.said_in_one_line("practice.ripenroom", "disk is full")
+        assert list(stick.iterdir()) == []
+    finally:
+        subprocess.run(["umount", str(stick)], check=True)
