@@ -39,10 +39,6 @@ class Air(Protocol):
     def knots(self, start_h: float, end_h: float) -> Floats:
         """Times (h) between which :meth:`pulp_c` is smooth, from start to end, increasing."""
 
-    @property
-    def steady_from_h(self) -> float:
-        """Time (h) from which settled pulp no longer changes; inf where it always does."""
-
 
 class ScheduledAir:
     """Air held at set points, with a daily swing around them.
@@ -100,15 +96,6 @@ class ScheduledAir:
         inside = after_steps[(after_steps > start_h) & (after_steps < end_h)]
         return np.unique(np.concatenate([hourly, inside, [end_h]]))
 
-    @property
-    def steady_from_h(self) -> float:
-        """After the last step has died away, unless there is a swing."""
-        if self._swing_k:
-            return math.inf
-        if self._change_h.size == 1:
-            return -math.inf
-        return float(self._change_h[-1] + _REFINED_UNTIL * self.half_cooling_h)
-
 
 class LoggedAir:
     """Air as a logger wrote it down: straight lines between readings, held level outside them.
@@ -147,11 +134,6 @@ class LoggedAir:
         even = np.arange(start_h, end_h, min(1.0, self.half_cooling_h / 4.0))
         inside = self._h[(self._h > start_h) & (self._h < end_h)]
         return np.unique(np.concatenate([even, inside, [end_h]]))
-
-    @property
-    def steady_from_h(self) -> float:
-        """Once the pulp has settled to the last reading."""
-        return float(self._h[-1] + _REFINED_UNTIL * self.half_cooling_h)
 
 
 def _first_order(keep: Floats, gain: Floats) -> Floats:

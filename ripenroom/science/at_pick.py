@@ -173,7 +173,9 @@ def age_from_readings(
     span = high[:, 0] - low[:, 0]
     share = (firmness_n_at_age(found.mean, high[:, 0], low[:, 0]) - low[:, 0]) / span
     gauge_sd = _SHARED_ERROR * error_n / (span * share * (1.0 - share))
-    return AgeAtPick(found.mean, np.hypot(found.doubt_sd, gauge_sd), found.fruit_sd)
+    # However far off the gauge may be, the reader knows no less than before looking.
+    doubt = np.minimum(np.hypot(found.doubt_sd, gauge_sd), _wide(prior).sd)
+    return AgeAtPick(found.mean, doubt, found.fruit_sd)
 
 
 def _mode(log_likelihood: Callable[[Floats, Floats], Floats], prior: Prior) -> AgeAtPick:

@@ -126,6 +126,9 @@ def eat_by(batches: Batches, ageing: Ageing, slope: Progress, limits: Limits) ->
     if uneven.any():
         opens, closes = _meet(uneven, best, opens), _meet(uneven, best, closes)
 
+    # Of fruit that differs much, most may be ready only after a fifth is past: too late for advice.
+    best = _earlier(best, closes)[0]
+
     whole = np.ones(opens.mid.shape)
     chilled = _allowance_out(limits.chilling, limits.chilling_share, whole)
     stored = _allowance_out(limits.storage, limits.storage_share, whole)

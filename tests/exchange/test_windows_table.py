@@ -78,7 +78,7 @@ def test_dates_are_local_with_their_offset_and_in_order(practice: LivingSeason) 
             assert moment.tzinfo is not None
             assert moment.utcoffset() == moment.astimezone(practice.zone).utcoffset()
             offsets.add(moment.utcoffset())
-        for order in (["first_ready", "opens", "best_day"], ["opens", "closes"]):
+        for order in (["first_ready", "opens", "best_day", "closes"],):
             told = [dates[c] for c in order if c in dates]
             assert told == sorted(told)
         for name in ("opens", "closes"):

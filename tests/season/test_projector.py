@@ -127,7 +127,6 @@ def test_dates_come_in_their_order(any_projection: Projection) -> None:
     assert (np.isfinite(p.ready_at_best.mid) == opens).all()
 
 
-@pytest.mark.xfail(reason="fruit that differs much is at its best after a fifth of it is past")
 def test_the_best_day_is_inside_the_window(any_projection: Projection) -> None:
     assert not_after(any_projection.best_h.mid, any_projection.closes_h.mid)
 
