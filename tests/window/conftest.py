@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,8 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.batch import Move
+from ripenroom.records.file import SeasonFile
 from ripenroom.season.demo import write_demo
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.main_window import MainWindow
@@ -35,6 +38,28 @@ def season_path(written_practice: Path, tmp_path: Path) -> Path:
 def settings(tmp_path: Path) -> QSettings:
     """Window settings that no other test sees."""
     return QSettings(str(tmp_path / "window.ini"), QSettings.Format.IniFormat)
+
+
+UNKNOWN_CROP, UNPLACED = "of no known crop", "in no place"
+
+
+@pytest.fixture
+def with_unforeseen(season_path: Path) -> None:
+    """Adds to the season what only another program writes: batches of which nothing can be said.
+
+    One is of a crop that there is no profile of, the other was never put anywhere.
+    """
+    file = SeasonFile.open(season_path)
+    book = file.read()
+    like = next(batch for batch in book.batches.values() if batch.count)
+    unknown = replace(
+        like, id=UNKNOWN_CROP, code="Q-1", crop="quince", cultivar_id=None, row_id=None
+    )
+    unplaced = replace(like, id=UNPLACED, code="Q-2")
+    place_id = next(iter(book.places))
+    move = Move(id="move", batch_id=UNKNOWN_CROP, at=unknown.picked_at, place_id=place_id)
+    file.write("import", [unknown, unplaced, move])
+    file.close()
 
 
 @pytest.fixture

@@ -114,8 +114,11 @@ class BatchDialog(QDialog):
         self._fill(self._expected, expected(self.session, self.batch_id))
         self._fill(self._written, written_down(self.session, self.batch_id))
         self.moves.refresh()
-        story = self.session.season.story(self.batch_id)
-        self.chart.show_story(story, self.session.projection().at_h)
+        projection = self.session.projection()
+        foreseen = self.batch_id in projection.line_of
+        self.chart.setVisible(foreseen)
+        if foreseen:
+            self.chart.show_story(self.session.season.story(self.batch_id), projection.at_h)
         writable = self.session.season.read_only_because is None
         for button in self.change_buttons:
             button.setEnabled(writable)

@@ -61,7 +61,9 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
 def expected(session: Session, batch_id: str) -> list[Fact]:
     """What the projection says, each number with its 80 % range."""
     season, words, projection = session.season, session.words, session.projection()
-    line = projection.line_of[batch_id]
+    line = projection.line_of.get(batch_id)
+    if line is None:
+        return [_nothing_expected(session, batch_id)]
     state = State(int(projection.state[line]))
     place = season.place_of(batch_id)
     now = [words.number(float(projection.left[line])), state_name(state)]
@@ -118,6 +120,22 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
             )
         )
     return facts
+
+
+def _nothing_expected(session: Session, batch_id: str) -> Fact:
+    season = session.season
+    crop = season.book.batches[batch_id].crop
+    if crop not in season.crops:
+        text = QCoreApplication.translate(
+            "BatchFacts", "nothing can be worked out: there is no crop “{crop}” here"
+        ).format(crop=crop)
+    else:
+        text = QCoreApplication.translate(
+            "BatchFacts",
+            "nothing can be worked out: it is not written down where the batch waits. Move it "
+            "to its place",
+        )
+    return QCoreApplication.translate("BatchFacts", "Eat-by window"), text
 
 
 def _day_with_range(session: Session, moment: Ranged, line: int) -> str:

@@ -68,8 +68,8 @@ class RefusalBoard:
 
             choices.append((says(question.suggestion), take_it))
 
-        if question.field in self.answered:
-            return choices  # it was kept once already, and that did not help
+        if not question.possible or question.field in self.answered:
+            return choices  # it cannot be kept, or was kept once already and that did not help
 
         def keep() -> None:
             self.answered |= {question.field}

@@ -1,5 +1,6 @@
 """The batches of a season as lines of a table: texts to show and keys to sort by."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
@@ -7,11 +8,12 @@ from enum import IntEnum
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.projection import State
+from ripenroom.season.projection import Projection, Ranged, State
 from ripenroom.window.names import feel_names, state_name
 from ripenroom.window.picks.choices import crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.whereabouts import places_at
+from ripenroom.window.wording import NEVER
 
 
 class Column(IntEnum):
@@ -47,29 +49,27 @@ def headings() -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class BatchLine:
-    """One batch; ``texts`` and ``keys`` go by :class:`Column`."""
+    """One batch; ``texts`` and ``keys`` go by :class:`Column`. No state: nothing is expected."""
 
     batch_id: str
-    state: State
+    state: State | None
     is_empty: bool
     texts: tuple[str, ...]
     keys: tuple[float | str, ...]
 
 
 def batch_lines(session: Session) -> list[BatchLine]:
-    """Every batch of the season as it stands now, in the order of the projection."""
+    """Every batch of the season as it stands now."""
     season, words = session.season, session.words
     book, projection = season.book, session.projection()
     places = places_at(book, season.now())
     lines: list[BatchLine] = []
-    opens, closes = projection.opens_h, projection.closes_h
-    for line, batch_id in enumerate(projection.batch_ids):
-        batch = book.batches[batch_id]
+    for batch_id, batch in book.batches.items():
+        line = projection.line_of.get(batch_id)
         cultivar = book.cultivars.get(batch.cultivar_id or "")
         row = book.rows.get(batch.row_id or "")
         place = places.get(batch_id)
-        state = State(int(projection.state[line]))
-        left = float(projection.left[line])
+        expected = _Expected() if line is None else _expected(projection, line)
         crop = crop_name(season.crops, batch.crop)
         if cultivar is not None:
             # The name that tells more comes first: a narrow column cuts off the other.
@@ -80,27 +80,53 @@ def batch_lines(session: Session) -> list[BatchLine]:
             crop,
             row.name if row else "",
             place.name if place else "",
-            words.number(left),
+            words.number(expected.left),
             feel_text(batch),
             words.short_day(batch.picked_at),
-            state_name(state),
-            words.day_range(float(opens.low[line]), float(opens.high[line])),
-            words.day_range(float(closes.low[line]), float(closes.high[line])),
+            NEVER if expected.state is None else state_name(expected.state),
+            words.day_range(expected.opens_h[0], expected.opens_h[2]),
+            words.day_range(expected.closes_h[0], expected.closes_h[2]),
         )
         keys: tuple[float | str, ...] = (
             batch.code,
             crop.casefold(),
             row.name.casefold() if row else "",
             place.name.casefold() if place else "",
-            left,
+            -1.0 if math.isnan(expected.left) else expected.left,
             _mean_feel(batch),
             picked,
-            int(state),
-            _late_if_never(float(opens.mid[line])),
-            _late_if_never(float(closes.mid[line])),
+            -1 if expected.state is None else int(expected.state),
+            _late_if_never(expected.opens_h[1]),
+            _late_if_never(expected.closes_h[1]),
         )
-        lines.append(BatchLine(batch_id, state, left < 0.5, texts, keys))
+        lines.append(BatchLine(batch_id, expected.state, expected.left < 0.5, texts, keys))
     return lines
+
+
+_Dates = tuple[float, float, float]
+_NO_DATES: _Dates = (math.nan, math.nan, math.nan)
+
+
+@dataclass(frozen=True, slots=True)
+class _Expected:
+    """What is expected of one batch; as it is by default where nothing can be worked out."""
+
+    left: float = math.nan
+    state: State | None = None
+    opens_h: _Dates = _NO_DATES
+    closes_h: _Dates = _NO_DATES
+
+
+def _expected(projection: Projection, line: int) -> _Expected:
+    def dates(moment: Ranged) -> _Dates:
+        return float(moment.low[line]), float(moment.mid[line]), float(moment.high[line])
+
+    return _Expected(
+        left=float(projection.left[line]),
+        state=State(int(projection.state[line])),
+        opens_h=dates(projection.opens_h),
+        closes_h=dates(projection.closes_h),
+    )
 
 
 def filtered(lines: Iterable[BatchLine], words: str, with_empty: bool) -> list[BatchLine]:

@@ -99,7 +99,7 @@ class BatchModel(QAbstractTableModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return line.texts[column]
         if role == Qt.ItemDataRole.DecorationRole and column == Column.STATE:
-            return self._mark(line.state)
+            return None if line.state is None else self._mark(line.state)
         if role == Qt.ItemDataRole.TextAlignmentRole and column == Column.LEFT:
             return _RIGHT
         return None

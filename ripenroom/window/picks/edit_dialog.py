@@ -25,6 +25,10 @@ class EditPickDialog(FormDialog):
         self.board.fields.update(self.pick.fields)
         self.pick.make_offers(self.board)
         self.pick.restore(self._state_of(batch))
+        if batch.crop not in session.season.crops:
+            # What is not offered must be chosen anew, not become the first that is.
+            self.pick.crop.setCurrentIndex(-1)
+        self.pick.edited.connect(self.board.forget_answers)
         self.pick.fields["place_id"].hide()
         self.body.addWidget(self.pick)
         self.fit()
@@ -47,7 +51,8 @@ class EditPickDialog(FormDialog):
                 probe_mm=entry.probe_mm,
                 pulp_c=entry.pulp_c,
                 note=entry.note,
-            )
+            ),
+            self.board.answered,
         )
 
     def _state_of(self, batch: Batch) -> dict[str, str]:

@@ -145,4 +145,7 @@ class PickForm(QWidget):
         except Refusal:
             self.sentence.setText("")
         else:
-            self.sentence.setText(what_it_makes(entry))
+            crop = self.session.season.crops.get(entry.crop)
+            self.sentence.setText(
+                "" if crop is None else what_it_makes(entry, crop.fruit_mass_g.high / 1000.0)
+            )

@@ -7,15 +7,19 @@ from ripenroom.season.changes.pick import portions
 from ripenroom.window.names import feel_names
 
 
-def what_it_makes(entry: PickEntry) -> str:
-    """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted."""
+def what_it_makes(entry: PickEntry, heaviest_fruit_kg: float) -> str:
+    """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted.
+
+    ``heaviest_fruit_kg`` tells a whole pick from a sample, as when the pick is added.
+    """
     if entry.feel_counts is None:
         return ""
     counts = entry.feel_counts
+    parts = portions(entry, heaviest_fruit_kg)
     listed = ", ".join(
         f"{count} {name}" for count, name in zip(counts, feel_names(), strict=True) if count
     )
-    many = len(portions(entry))
+    many = len(parts)
     if many > 1:
         text = QCoreApplication.translate("Sentence", "Makes {many} batches: {parts}")
         return text.format(many=many, parts=listed)

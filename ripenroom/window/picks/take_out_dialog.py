@@ -22,13 +22,15 @@ class TakeOutDialog(FormDialog):
         self._batch_id, self._outcome = batch_id, outcome
         book, projection = session.season.book, session.projection()
         code = book.batches[batch_id].code
-        left = projection.left[projection.line_of[batch_id]]
+        line = projection.line_of.get(batch_id)
+        # Where nothing can be worked out of a batch, its fruit is counted by hand.
+        left = "" if line is None else session.words.number(float(projection.left[line]))
         sold = outcome == "sold"
         title = self.tr("Sold from {code}") if sold else self.tr("Discarded from {code}")
         self.setWindowTitle(title.format(code=code))
         self.action_button.setText(self.tr("Sold") if sold else self.tr("Discard"))
         self.count = TypedLine(6)
-        self.count.setText(session.words.number(float(left)))
+        self.count.setText(left)
         self.count.selectAll()
         self.when = WhenEdit(session)
         self.day = Choices(18)
@@ -42,7 +44,7 @@ class TakeOutDialog(FormDialog):
         self.add(
             "count",
             Field(
-                self.tr("&Fruit (of {left} left)").format(left=session.words.number(float(left))),
+                self.tr("&Fruit (of {left} left)").format(left=left) if left else self.tr("&Fruit"),
                 self.count,
             ),
         )

@@ -13,6 +13,7 @@ from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch.facts import expected, written_down
 from ripenroom.window.names import end_cause_name
 from ripenroom.window.session import Session
+from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 
 @pytest.fixture
@@ -65,6 +66,31 @@ def test_what_is_written_is_shown_as_text(
     batch = session.season.book.batches[moved_batch]
     session.season.change_batch(replace(batch, note=note))
     qtbot.waitUntil(lambda: any(label.text() == note for label in dialog.findChildren(QLabel)))
+
+
+@pytest.mark.usefixtures("with_unforeseen")
+@pytest.mark.parametrize(
+    ("batch_id", "why"), [(UNKNOWN_CROP, "no crop “quince”"), (UNPLACED, "Move it to its place")]
+)
+def test_where_nothing_can_be_worked_out_it_says_why(
+    qtbot: QtBot, session: Session, batch_id: str, why: str
+) -> None:
+    dialog = BatchDialog(session, batch_id)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert not dialog.chart.isVisible()
+    assert any(why in label.text() for label in dialog.findChildren(QLabel))
+
+
+@pytest.mark.usefixtures("with_unforeseen")
+def test_a_chart_appears_with_the_first_place(qtbot: QtBot, session: Session) -> None:
+    dialog = BatchDialog(session, UNPLACED)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    season = session.season
+    place_id = next(iter(season.book.places))
+    season.move([UNPLACED], place_id, season.now())
+    assert dialog.chart.isVisible()
 
 
 def test_charts_are_not_imported_before_a_batch_is_opened() -> None:

@@ -71,6 +71,11 @@ def test_what_is_kept_as_typed_is_not_offered_to_be_kept_twice(form: Form) -> No
     assert [button.text() for button in form.buttons()] == ["Use 12"]
 
 
+def test_what_cannot_be_is_not_offered_to_be_kept(form: Form) -> None:
+    form.board.show(Question("count", "Is it 12?", suggestion=12, possible=False))
+    assert [button.text() for button in form.buttons()] == ["Use 12"]
+
+
 def test_names_in_refusals_are_shown_as_they_were_typed(form: Form) -> None:
     form.board.show(Refusal("count", "{name} is taken.", name="<b>Row</b> & {x}"))
     assert form.field.note.text == "! <b>Row</b> & {x} is taken."

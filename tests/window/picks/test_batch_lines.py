@@ -1,7 +1,11 @@
 """The season's batches as lines of a table."""
 
+import pytest
+
 from ripenroom.window.picks.batch_lines import Column, batch_lines, filtered, headings
 from ripenroom.window.session import Session
+from ripenroom.window.wording import NEVER
+from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 
 def test_every_batch_has_one_line_with_all_columns(session: Session) -> None:
@@ -11,6 +15,20 @@ def test_every_batch_has_one_line_with_all_columns(session: Session) -> None:
     for line in lines:
         assert len(line.texts) == len(line.keys) == len(Column)
         assert line.texts[Column.CODE] == session.season.book.batches[line.batch_id].code
+
+
+@pytest.mark.usefixtures("with_unforeseen")
+def test_batches_of_which_nothing_can_be_said_are_listed_too(session: Session) -> None:
+    lines = {line.batch_id: line for line in batch_lines(session)}
+    assert lines.keys() == session.season.book.batches.keys()
+    unknown, unplaced = lines[UNKNOWN_CROP], lines[UNPLACED]
+    assert unknown.texts[Column.CROP] == "quince"
+    assert unplaced.texts[Column.PLACE] == ""
+    for line in (unknown, unplaced):
+        assert line.state is None
+        assert not line.is_empty
+        for column in (Column.LEFT, Column.STATE, Column.OPENS, Column.CLOSES):
+            assert line.texts[column] == NEVER
 
 
 def test_what_is_left_counts_sales(session: Session) -> None:

@@ -1,11 +1,13 @@
 """The table model: sorted and filtered in Python."""
 
+import pytest
 from PySide6.QtCore import QModelIndex, Qt
 from pytestqt.modeltest import ModelTester
 
 from ripenroom.window.picks.batch_lines import Column, batch_lines
 from ripenroom.window.picks.batch_model import BatchModel
 from ripenroom.window.session import Session
+from tests.window.conftest import UNKNOWN_CROP
 
 
 def test_the_model_keeps_qts_rules(qtmodeltester: ModelTester, session: Session) -> None:
@@ -37,6 +39,19 @@ def test_filter_and_order_outlive_a_change(session: Session) -> None:
     assert 0 < len(before) < model.known
     model.set_lines(batch_lines(session))
     assert shown(model, Column.CODE) == before == sorted(before, key=str)
+
+
+@pytest.mark.usefixtures("with_unforeseen")
+@pytest.mark.parametrize("column", list(Column))
+def test_batches_without_dates_sort_with_the_others(session: Session, column: Column) -> None:
+    model = BatchModel()
+    model.set_lines(batch_lines(session))
+    for order in Qt.SortOrder:
+        model.sort(column, order)
+        row = model.row_of(UNKNOWN_CROP)
+        assert row is not None
+        mark = model.data(model.index(row, Column.STATE), Qt.ItemDataRole.DecorationRole)
+        assert mark is None
 
 
 def test_every_state_has_its_mark_and_its_word(session: Session) -> None:

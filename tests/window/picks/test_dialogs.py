@@ -3,12 +3,14 @@
 from datetime import timedelta
 
 import pytest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.picks.edit_dialog import EditPickDialog
 from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
+from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 
 @pytest.fixture
@@ -104,3 +106,52 @@ def test_an_edit_is_saved(qtbot: QtBot, session: Session, batch_id: str) -> None
     dialog.accept()
     assert session.season.book.batches[batch_id].note == "from the far end"
     assert session.season.undo_label is not None
+
+
+@pytest.mark.usefixtures("with_unforeseen")
+@pytest.mark.parametrize("batch_id", [UNKNOWN_CROP, UNPLACED])
+def test_counted_fruit_is_sold_where_nothing_can_be_worked_out(
+    qtbot: QtBot, session: Session, batch_id: str
+) -> None:
+    dialog = TakeOutDialog(session, batch_id, "sold")
+    qtbot.addWidget(dialog)
+    assert dialog.count.text() == ""
+    dialog.count.setText("1")
+    dialog.accept()
+    assert [r.count for r in session.season.book.removals.values() if r.batch_id == batch_id] == [1]
+
+
+@pytest.mark.usefixtures("with_unforeseen")
+def test_an_edit_does_not_turn_an_unknown_crop_into_another(qtbot: QtBot, session: Session) -> None:
+    dialog = EditPickDialog(session, UNKNOWN_CROP)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.accept()
+    assert dialog.isVisible()
+    assert dialog.board.fields["crop"].note.isVisible()
+    assert dialog.pick.crop.choose(("pear", None))
+    dialog.accept()
+    assert session.season.book.batches[UNKNOWN_CROP].crop == "pear"
+
+
+def test_what_is_kept_as_typed_in_an_edit_is_not_asked_again(
+    qtbot: QtBot, session: Session, batch_id: str
+) -> None:
+    dialog = EditPickDialog(session, batch_id)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.pick.feel.set_text("")
+    dialog.pick.count.setText("20")
+    dialog.pick.readings.line.setText("12 11")
+    dialog.pick.readings.unit_choice.choose("N")
+    dialog.pick.readings.probe.setText("5")
+    dialog.accept()
+    assert dialog.isVisible()
+    *_, keep = [
+        button
+        for button in dialog.board.fields["probe_mm"].note.findChildren(QPushButton)
+        if not button.isHidden()
+    ]
+    keep.click()
+    assert not dialog.isVisible()
+    assert session.season.book.batches[batch_id].probe_mm == 5.0

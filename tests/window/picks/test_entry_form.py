@@ -99,6 +99,19 @@ def test_the_sentence_keeps_its_word(qtbot: QtBot, form: PickForm, session: Sess
     assert (batch.count, batch.feel_counts) == (40, (0, 9, 6, 2, 0))
 
 
+@pytest.mark.parametrize(("weight", "many"), [("2.4", 3), ("40", 1)])
+def test_the_sentence_tells_a_weighed_pick_from_a_felt_sample(
+    form: PickForm, session: Session, weight: str, many: int
+) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    QTest.keyClicks(form.fields.feel.line, "0 9 6 2")
+    QTest.keyClicks(form.fields.weight, weight)
+    assert form.sentence.text().startswith("Makes 3 batches" if many == 3 else "Makes 1 batch")
+    QTest.keyClick(form.fields.weight, Qt.Key.Key_Return)
+    assert len(new_batches(session, before)) == many
+
+
 @pytest.mark.parametrize(
     ("name", "typed"),
     [
