@@ -1,7 +1,7 @@
 """Published statements about a crop, each beside what the program makes of the same case.
 
-A statement is ``FIT`` when it helped to set the profile, and then it proves nothing; it is ``CHECK``
-when it did not. The error that a profile is held to is that of its worst ``CHECK`` statement.
+A statement is ``FIT`` when it helped to set the profile, and then it proves nothing; it is
+``CHECK`` when it did not. The error that a profile is held to is that of its worst ``CHECK``.
 """
 
 import math
