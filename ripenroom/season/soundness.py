@@ -2,14 +2,12 @@
 
 from pathlib import Path
 
-from ripenroom.records.file import FileRefusal, verify
+from ripenroom.records.file import verify
 
 
 def problems_of(path: Path) -> list[str]:
     """What is wrong with the file, in words; empty if it is sound. Never writes.
 
-    Raises :class:`FileRefusal` where there is no file to look at.
+    Raises :class:`FileRefusal` where it cannot be looked at: it is missing, say, or in use.
     """
-    if not path.exists():
-        raise FileRefusal("missing", f"There is no file {path}. Check the name and the folder.")
     return verify(path)

@@ -1,5 +1,6 @@
 """``ripenroom demo`` and ``ripenroom verify``."""
 
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -7,7 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom.records.file import connection
 from tests.cli.conftest import Call
+
+PICK = ["--crop", "pawpaw", "--place", "Cold room", "--count", "5"]
 
 
 def test_the_practice_season_is_written_and_sound(call: Call, tmp_path: Path) -> None:
@@ -56,6 +60,45 @@ def test_several_problems_are_listed_one_a_line(call: Call, season: Path) -> Non
         f"ripenroom: farm.ripenroom is not sound: {len(listed)} problems are listed. "
         "Leave it as it is and open an earlier copy of it.\n"
     )
+
+
+def test_a_file_in_use_is_not_damaged(
+    call: Call, season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(connection, "BUSY_S", 0.05)
+    database = sqlite3.connect(season, isolation_level=None)
+    database.execute("BEGIN EXCLUSIVE")
+    answer = call("verify", season)
+    database.close()
+    assert answer.code == 2
+    assert answer.said_in_one_line("farm.ripenroom", "Try again")
+
+
+def test_a_file_with_an_unfinished_change_is_not_damaged(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    crashed = tmp_path / "crashed.ripenroom"
+    database = sqlite3.connect(season, isolation_level=None)
+    database.execute("PRAGMA cache_size = 1")
+    database.execute("BEGIN IMMEDIATE")
+    database.execute("UPDATE batch SET note = hex(randomblob(9000))")
+    shutil.copy(season, crashed)
+    shutil.copy(f"{season}-journal", f"{crashed}-journal")
+    database.close()
+    answer = call("verify", crashed)
+    assert answer.code == 2
+    assert answer.said_in_one_line("crashed.ripenroom", "unfinished change")
+    assert call("windows", crashed).code == 2
+    assert call("add-pick", crashed, *PICK).code == 0
+    assert call("verify", crashed).code == 0
+
+
+def test_a_file_without_its_last_byte_is_damaged(call: Call, season: Path) -> None:
+    season.write_bytes(season.read_bytes()[:-1])
+    for command in ("verify", "windows"):
+        answer = call(command, season)
+        assert answer.code == 3
+        assert answer.said_in_one_line("cut short")
 
 
 def test_a_disk_without_room_is_told_in_one_line_and_left_clean(call: Call, tmp_path: Path) -> None:

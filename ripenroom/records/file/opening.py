@@ -17,6 +17,7 @@ from ripenroom.records.file.soundness import (
     require_file,
     require_season_file,
     require_sound,
+    require_whole,
 )
 
 _COPY_IT: Final = "Copy it to a folder you may write to and open the copy."
@@ -71,7 +72,9 @@ def _connect(path: Path, closing: ExitStack, *, writable: bool) -> sqlite3.Conne
 def _check(connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...]) -> tuple[int, Rows]:
     connection.execute("BEGIN")  # so that no change of another window falls in between
     try:
-        return require_season_file(connection, path, steps), require_sound(connection, path)
+        version = require_season_file(connection, path, steps)
+        require_whole(connection, path)
+        return version, require_sound(connection, path)
     finally:
         roll_back(connection)
 

@@ -99,8 +99,9 @@ _MOVED: _Wording = (
 )
 _HALF_DONE: _Wording = (
     "unwritable",
-    "holds an unfinished change that has to be taken back first, and it cannot be written here. "
-    "Copy it, with the file of the same name that ends in -journal, to a folder you may write to.",
+    "holds an unfinished change, which is taken back when it is opened for changes. Where it "
+    "cannot be written, copy it, with the file of the same name that ends in -journal, to a "
+    "folder you may write to, and open the copy.",
 )
 _DISK_ERROR: _Wording = (
     "unwritable",

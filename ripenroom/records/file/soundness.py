@@ -70,6 +70,21 @@ def require_season_file(
     return int(version)
 
 
+def length_problems(connection: sqlite3.Connection, path: Path) -> Iterator[str]:
+    """A file that is cut short, or that something was added to, in words.
+
+    SQLite itself forgives a last page that is not all there. To be asked within a transaction:
+    then an unfinished change is taken back already, and nobody writes meanwhile.
+    """
+    [pages] = connection.execute("PRAGMA page_count").fetchone()
+    [page_bytes] = connection.execute("PRAGMA page_size").fetchone()
+    beyond = path.stat().st_size - pages * page_bytes
+    if beyond < 0:
+        yield f"It is cut short: bytes missing at its end: {-beyond}."
+    elif beyond > 0:
+        yield f"It is too long: bytes added at its end: {beyond}."
+
+
 def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Iterator[str]:
     """Breaks in the file's structure and in its references, in words."""
     check = "integrity_check" if thorough else "quick_check"
@@ -101,13 +116,19 @@ def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str
         yield "A record is missing or was not written by ripenroom."
 
 
+def require_whole(connection: sqlite3.Connection, path: Path) -> None:
+    """Raise :class:`FileRefusal` unless the file is as long as it says."""
+    for problem in length_problems(connection, path):
+        raise _damaged(path, problem)
+
+
 def require_sound(connection: sqlite3.Connection, path: Path) -> Rows:
     """Every row, checked. Raises :class:`FileRefusal` naming the first problem."""
     for problem in structure_problems(connection, thorough=False):
-        raise FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
+        raise _damaged(path, problem)
     rows = all_rows(connection)
     for problem in content_problems(connection, rows):
-        raise FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
+        raise _damaged(path, problem)
     return rows
 
 
@@ -119,6 +140,10 @@ def require_book(rows: Rows, path: Path) -> Book:
         raise FileRefusal(
             "damaged", f"{path.name} holds a record that cannot be read. {_ADVICE}"
         ) from error
+
+
+def _damaged(path: Path, problem: str) -> FileRefusal:
+    return FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
 
 
 def _words(table: str) -> str:

@@ -1,15 +1,18 @@
 """A thorough look at a season file that changes nothing."""
 
+import sqlite3
 from contextlib import closing
 from pathlib import Path
+from typing import Final
 
-from ripenroom.records.file.connection import connect
+from ripenroom.records.file.connection import connect, roll_back
 from ripenroom.records.file.digest import digest_of
 from ripenroom.records.file.migrations import CURRENT_VERSION
-from ripenroom.records.file.refusal import FileRefusal, refusing
+from ripenroom.records.file.refusal import FileRefusal, FileRefusalKind, refusing
 from ripenroom.records.file.soundness import (
     all_rows,
     content_problems,
+    length_problems,
     require_book,
     require_file,
     require_season_file,
@@ -17,26 +20,42 @@ from ripenroom.records.file.soundness import (
 )
 from ripenroom.records.file.undo_log import entries_of
 
+_IN_THE_FILE: Final[frozenset[FileRefusalKind]] = frozenset({"foreign", "newer", "damaged"})
+"""Refusals that are about the file itself, not about getting at it."""
+
 
 def verify(path: Path) -> list[str]:
     """What is wrong with a season file, each problem in words; empty if it is sound.
 
-    Beyond what opening checks: every index, and the whole undo log. Never writes, never raises
-    for what is in the file.
+    Beyond what opening checks: every index, and the whole undo log. Never writes. Raises
+    :class:`FileRefusal` where the file cannot be looked at (it is missing, in use, may not be
+    read, or holds an unfinished change), never for what is in it.
     """
     problems: list[str] = []
     try:
-        require_file(path)
-        with refusing(path), closing(connect(path, writable=False)) as connection:
-            version = require_season_file(connection, path)
-            problems.extend(structure_problems(connection, thorough=True))
-            rows = all_rows(connection)
-            problems.extend(content_problems(connection, rows))
-            for _, _, step, label, _, log_digest in rows["undo_step"]:
-                if digest_of(*entries_of(connection, step)) != log_digest:
-                    problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")
-            if not problems and version == CURRENT_VERSION:
-                require_book(rows, path)
+        with refusing(path):
+            require_file(path)
+            with closing(connect(path, writable=False)) as connection:
+                connection.execute("BEGIN")  # so that no change of a window falls in between
+                try:
+                    _look(connection, path, problems)
+                finally:
+                    roll_back(connection)
     except FileRefusal as refusal:
+        if refusal.kind not in _IN_THE_FILE:
+            raise
         problems.append(refusal.message)
     return problems
+
+
+def _look(connection: sqlite3.Connection, path: Path, problems: list[str]) -> None:
+    version = require_season_file(connection, path)
+    problems.extend(length_problems(connection, path))
+    problems.extend(structure_problems(connection, thorough=True))
+    rows = all_rows(connection)
+    problems.extend(content_problems(connection, rows))
+    for _, _, step, label, _, log_digest in rows["undo_step"]:
+        if digest_of(*entries_of(connection, step)) != log_digest:
+            problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")
+    if not problems and version == CURRENT_VERSION:
+        require_book(rows, path)

@@ -29,7 +29,8 @@ def refusal(path: Path) -> FileRefusal:
     assert {entry.name for entry in path.parent.iterdir()} == before
     assert "\n" not in refused.value.message
     assert path.name in refused.value.message
-    assert verify(path), "verify has nothing to say"
+    if refused.value.kind != "missing":
+        assert verify(path), "verify has nothing to say"
     return refused.value
 
 

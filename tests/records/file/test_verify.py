@@ -6,8 +6,10 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from ripenroom.records.book import Book
-from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.file import FileRefusal, SeasonFile, connection, verify
 
 
 def test_a_sound_file_has_no_problems_and_is_not_touched(lived_in: tuple[Path, Book]) -> None:
@@ -73,11 +75,62 @@ def test_an_unfinished_change_is_left_to_the_next_opening(
         connection.execute("ROLLBACK")
     assert copy.read_bytes() != path.read_bytes()
 
-    [problem] = verify(copy)
-    assert "unfinished change" in problem
+    with pytest.raises(FileRefusal) as refused:
+        verify(copy)
+    assert refused.value.kind == "unwritable"
+    assert "unfinished change" in refused.value.message
     assert Path(f"{copy}-journal").exists()
     file = SeasonFile.open(copy)
     assert file.read() == book
     file.close()
     assert list(crashed.iterdir()) == [copy]
     assert verify(copy) == []
+
+
+def test_a_file_in_use_is_not_called_damaged(
+    lived_in: tuple[Path, Book], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, _ = lived_in
+    monkeypatch.setattr(connection, "BUSY_S", 0.05)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(FileRefusal) as refused:
+            verify(path)
+    assert refused.value.kind == "busy"
+    assert verify(path) == []
+
+
+@pytest.mark.parametrize(
+    ("change", "why"), [(-1, "cut short"), (1, "too long"), (4096, "too long")]
+)
+def test_a_length_that_is_not_the_files_own_is_damage(
+    lived_in: tuple[Path, Book], change: int, why: str
+) -> None:
+    path, _ = lived_in
+    content = path.read_bytes()
+    path.write_bytes(content[:change] if change < 0 else content + bytes(change))
+    assert any(why in problem for problem in verify(path))
+    with pytest.raises(FileRefusal) as refused:
+        SeasonFile.open(path)
+    assert refused.value.kind == "damaged"
+    assert why in refused.value.message
+
+
+def test_a_file_grown_by_an_unfinished_change_is_whole_once_that_is_taken_back(
+    lived_in: tuple[Path, Book], tmp_path: Path
+) -> None:
+    path, book = lived_in
+    crashed = tmp_path / "grown" / path.name
+    crashed.parent.mkdir()
+    with closing(sqlite3.connect(path, isolation_level=None)) as database:
+        database.execute("PRAGMA cache_size = 1")
+        database.execute("BEGIN IMMEDIATE")
+        database.execute("UPDATE batch SET note = hex(randomblob(30000))")
+        shutil.copy(path, crashed)
+        shutil.copy(f"{path}-journal", f"{crashed}-journal")
+        database.execute("ROLLBACK")
+    assert crashed.stat().st_size > path.stat().st_size
+    file = SeasonFile.open(crashed)
+    assert file.read() == book
+    file.close()
+    assert verify(crashed) == []
