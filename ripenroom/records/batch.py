@@ -52,6 +52,16 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Treatment:
+    """From ``at`` (UTC) on a batch was given ethylene for ``hours``."""
+
+    id: str
+    batch_id: str
+    at: datetime
+    hours: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Removal:
     """Fruit that left a batch for good: sold (perhaps on a market day) or discarded."""
 

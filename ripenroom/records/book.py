@@ -5,14 +5,26 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TypeAlias
 
-from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 
 Record: TypeAlias = (
-    Season | Cultivar | Row | Place | SetPointChange | Batch | Move | Removal | MarketDay | Want
+    Season
+    | Cultivar
+    | Row
+    | Place
+    | SetPointChange
+    | Batch
+    | Move
+    | Removal
+    | MarketDay
+    | Want
+    | Treatment
+    | OwnCrop
 )
 
 
@@ -30,6 +42,8 @@ class Book:
     removals: Mapping[str, Removal] = field(default_factory=dict)
     market_days: Mapping[str, MarketDay] = field(default_factory=dict)
     wants: Mapping[str, Want] = field(default_factory=dict)
+    treatments: Mapping[str, Treatment] = field(default_factory=dict)
+    own_crops: Mapping[str, OwnCrop] = field(default_factory=dict)
 
     def with_changes(self, put: Iterable[Record] = (), deleted: Iterable[Record] = ()) -> "Book":
         """A new snapshot in which ``put`` records are added or replaced and ``deleted`` are gone.
@@ -66,6 +80,8 @@ SHELF_OF: Mapping[type, str] = MappingProxyType(
         Removal: "removals",
         MarketDay: "market_days",
         Want: "wants",
+        Treatment: "treatments",
+        OwnCrop: "own_crops",
     }
 )
 """Which mapping of a :class:`Book` holds which kind of record."""

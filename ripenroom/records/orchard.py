@@ -8,12 +8,16 @@ RipeningGroup = Literal["early", "mid", "late"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cultivar:
-    """A cultivar, or a group of look-alike trees, as this farm names it; ``crop`` is a profile."""
+    """A cultivar, or a group of look-alike trees, as this farm names it; ``crop`` is a profile.
+
+    ``rate_factor`` is how many times as fast as its crop it softens.
+    """
 
     id: str
     crop: str
     name: str
     group: RipeningGroup | None = None
+    rate_factor: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

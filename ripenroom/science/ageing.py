@@ -40,6 +40,10 @@ class Ageing:
         """The stays along which the fruit ages."""
         return self.clocked.stays
 
+    def since_opening(self, progress: Progress, hours: Floats) -> Floats:
+        """What another clock has gained by hours (batches, n): all, as nothing is gated here."""
+        return progress.at(hours)
+
     def at(self, hours: Floats) -> Floats:
         """Reference days of each batch at its hours; shapes (batches, n). 0 before the pick."""
         hours = np.maximum(hours, self.stays.start_h[:, :1])

@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtri
 
-from ripenroom.science.ageing import Ageing
+from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import (
@@ -96,7 +96,7 @@ class EatBy:
     rate_sd_on_way: Floats
 
 
-def eat_by(batches: Batches, ageing: Ageing, slope: Progress, limits: Limits) -> EatBy:
+def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
     """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
 
     Cost: some twenty interpolations per batch; nothing depends on the length of the season.
@@ -152,7 +152,9 @@ def eat_by(batches: Batches, ageing: Ageing, slope: Progress, limits: Limits) ->
     )
 
 
-def _rate_sd_on_way(batches: Batches, opens_h: Floats, ageing: Ageing, slope: Progress) -> Floats:
+def _rate_sd_on_way(
+    batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
+) -> Floats:
     """Sd of the log of (rate x reference days), on each batch's own way to its opening.
 
     The rate at the reference temperature is doubtful, and so is the slope of its response to
@@ -162,12 +164,12 @@ def _rate_sd_on_way(batches: Batches, opens_h: Floats, ageing: Ageing, slope: Pr
     """
     earliest_h, latest_h = batches.picked_h[:, None] + 1.0, batches.picked_h[:, None] + _FAR_H
     at_h = np.clip(opens_h, earliest_h, latest_h)
-    relative = slope.at(at_h) / np.maximum(ageing.at(at_h), 1e-9)
+    relative = ageing.since_opening(slope, at_h) / np.maximum(ageing.at(at_h), 1e-9)
     return np.hypot(batches.rate_sd, batches.slope_sd * relative[:, 0])
 
 
 def _dates(
-    ages: Floats, middle_h: Floats, batches: Batches, ageing: Ageing, rate_sd: Floats
+    ages: Floats, middle_h: Floats, batches: Batches, ageing: AnyAgeing, rate_sd: Floats
 ) -> list[DateRange]:
     """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
 

@@ -26,7 +26,7 @@ from ripenroom.science.air import DAY_H, Air
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays, pulp_differences_k, settled_pulp_c
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import Response, lines_of
+from ripenroom.science.temperature import AnyResponse, rates_of
 
 _ORDER = 8
 _NODES, _WEIGHTS = legendre.leggauss(_ORDER)
@@ -63,10 +63,10 @@ class Lag:
         stays: Stays,
         airs: Sequence[Air],
         pulp_at_pick_c: Floats,
-        responses: Response,
+        responses: Sequence[AnyResponse],
         crop: Indices,
     ) -> "Lag":
-        """Lags along ``stays``; ``crop`` (batches,) picks each batch's line of ``responses``."""
+        """Lags along ``stays``; ``crop`` (batches,) picks each batch's of ``responses``."""
         difference = pulp_differences_k(stays, airs, pulp_at_pick_c)
         half_cooling = np.array([air.half_cooling_h for air in airs])[stays.place]
         least = LEAST_DIFFERENCE_K
@@ -77,8 +77,8 @@ class Lag:
         at = stays.start_h[batch, stay][:, None] - own * np.log2(_LEFT_AT_NODES)
         settled = settled_pulp_c(stays.place[batch, stay], at, airs)
         arrived = settled + difference[batch, stay][:, None] * _LEFT_AT_NODES
-        response = lines_of(responses, crop[batch])
-        more = response.relative_rate(arrived) - response.relative_rate(settled)
+        which = crop[batch]
+        more = rates_of(responses, which, arrived) - rates_of(responses, which, settled)
         at_nodes = np.asarray(more / _LEFT_AT_NODES * (own / (math.log(2.0) * DAY_H)), float)
         gain = np.zeros((_ORDER, *difference.shape))
         gain[:, batch, stay] = _times_nodes(_BASIS, at_nodes)

@@ -7,7 +7,8 @@ temperature whatever the parameters.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -24,23 +25,23 @@ class Response:
 
     ``activation_kj_mol`` is the Arrhenius slope (kJ/mol). The rate falls below that line, to half
     of it (before normalising) at ``heat_midpoint_c`` with energy ``heat_kj_mol``; an energy of 0
-    means no shut-down. Every field may also be an array, for many crops at once.
+    means no shut-down.
     """
 
-    reference_c: FloatsLike
-    activation_kj_mol: FloatsLike
-    heat_midpoint_c: FloatsLike = 40.0
-    heat_kj_mol: FloatsLike = 0.0
+    reference_c: float
+    activation_kj_mol: float
+    heat_midpoint_c: float = 40.0
+    heat_kj_mol: float = 0.0
 
     def relative_rate(self, celsius: FloatsLike) -> Floats:
-        """A(T) [-] at temperatures in degrees Celsius; shapes broadcast with the fields."""
+        """A(T) [-] at temperatures in degrees Celsius, any shape."""
         inverse_k = 1.0 / (np.asarray(celsius, float) + KELVIN_AT_0_C)
         at_reference = _inverse_k(self.reference_c)
-        slope = np.asarray(self.activation_kj_mol, float) / _GAS_CONSTANT_KJ
+        slope = self.activation_kj_mol / _GAS_CONSTANT_KJ
         rate = np.exp(slope * (at_reference - inverse_k))
-        heat = np.asarray(self.heat_kj_mol, float) / _GAS_CONSTANT_KJ
-        if not heat.any():
+        if not self.heat_kj_mol:
             return np.asarray(rate)
+        heat = self.heat_kj_mol / _GAS_CONSTANT_KJ
         midpoint = _inverse_k(self.heat_midpoint_c)
         whole = 1.0 + np.exp(heat * (midpoint - at_reference))
         # Far above the midpoint the rate is 0 long before the exponential could overflow.
@@ -56,19 +57,44 @@ class Response:
         return np.asarray((_inverse_k(self.reference_c) - _inverse_k(celsius)) / _GAS_CONSTANT_KJ)
 
 
-def stacked(responses: Sequence[Response]) -> Response:
-    """One response with array fields, a line per crop; see :func:`lines_of`."""
-    return Response(
-        *(
-            np.array([getattr(response, f.name) for response in responses], float)
-            for f in fields(Response)
+@dataclass(frozen=True, slots=True)
+class TabulatedResponse:
+    """Relative rates as published at increasing ``temperature_c`` (C), 1 at the reference.
+
+    For crops whose literature is not Arrhenius. ``ln A`` runs straight between the temperatures
+    and level outside them.
+    """
+
+    temperature_c: tuple[float, ...]
+    rate: tuple[float, ...]
+
+    def relative_rate(self, celsius: FloatsLike) -> Floats:
+        """A(T) [-] at temperatures in degrees Celsius, any shape."""
+        log_rate = np.log(self.rate)
+        return np.asarray(
+            np.exp(np.interp(np.asarray(celsius, float), self.temperature_c, log_rate))
         )
-    )
+
+    def slope_per_kj_mol(self, celsius: FloatsLike) -> Floats:
+        """0: a table has no slope to be in doubt; the doubt is that of its speeds."""
+        return np.zeros(np.shape(celsius))
 
 
-def lines_of(stack: Response, lines: npt.NDArray[np.intp]) -> Response:
-    """The given lines of a stacked response, as columns of shape (lines, 1)."""
-    return Response(*(np.asarray(getattr(stack, f.name))[lines][:, None] for f in fields(Response)))
+AnyResponse: TypeAlias = Response | TabulatedResponse
+
+
+def rates_of(
+    responses: Sequence[AnyResponse], which: npt.NDArray[np.intp], celsius: Floats
+) -> Floats:
+    """Relative rates at ``celsius`` (n, k), line ``i`` by ``responses[which[i]]``.
+
+    Loops over crops, never over lines.
+    """
+    rates = np.empty(celsius.shape)
+    for number in np.unique(which):
+        mine = which == number
+        rates[mine] = responses[number].relative_rate(celsius[mine])
+    return rates
 
 
 def _inverse_k(celsius: FloatsLike) -> Floats:

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure
+from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.allowance import Allowance
 from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
-from ripenroom.science.temperature import Response
+from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
 from ripenroom.season.amounts import fruit_mass_kg
 
 _STORAGE_KNOWN_ABOVE_K = 2.0
@@ -33,6 +33,23 @@ class SpanShare:
 
 
 @dataclass(frozen=True, slots=True)
+class GateConstants:
+    """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
+
+    ``ethylene_h`` (hours) of treatment open it too; inf where they do not. A crop without a gate
+    has ``shut`` False.
+    """
+
+    shut: bool
+    need: SpanShare
+    meanwhile: float
+    ethylene_h: float
+
+
+_NO_GATE = GateConstants(False, SpanShare(_NEVER, 1.0, 1.0), 1.0, math.inf)
+
+
+@dataclass(frozen=True, slots=True)
 class CropConstants:
     """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons."""
 
@@ -46,7 +63,7 @@ class CropConstants:
     maturity_sd: float
     fruit_sd: float
     reading_error_n: float
-    response: Response
+    response: AnyResponse
     rate_per_day: float
     rate_sd: float
     slope_sd: float
@@ -56,6 +73,7 @@ class CropConstants:
     ripe_days: tuple[float, float, float]
     chilling: SpanShare
     storage: SpanShare
+    gate: GateConstants
     fruit_mass_kg: float
     fruit_per_crate: float
 
@@ -85,18 +103,10 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         maturity_sd=(age(mature.low) - age(mature.high)) / (2.0 * TAIL_80),
         fruit_sd=profile.fruit_spread_age.value,
         reading_error_n=firmness.reading_error_n.value,
-        response=Response(
-            rate.reference_c,
-            rate.activation_kj_mol.value,
-            *(
-                (rate.heat_midpoint_c.value, rate.heat_kj_mol.value)
-                if rate.heat_midpoint_c and rate.heat_kj_mol
-                else ()
-            ),
-        ),
+        response=_response(rate),
         rate_per_day=rate.per_day.value,
         rate_sd=_log_sd(rate.per_day),
-        slope_sd=_sd(rate.activation_kj_mol),
+        slope_sd=_sd(rate.activation_kj_mol) if rate.activation_kj_mol else 0.0,
         half_n=profile.wont_ripen.half_n.value,
         width_n=profile.wont_ripen.width_n.value,
         ripe_life_rate=_ripe_life_rate(profile),
@@ -114,8 +124,35 @@ def crop_constants(profile: CropProfile) -> CropConstants:
             if profile.storage.life
             else SpanShare(_NEVER, 1.0, 1.0)
         ),
+        gate=_gate(profile.gate) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
+    )
+
+
+def _response(rate: Rate) -> AnyResponse:
+    if rate.activation_kj_mol is None:
+        return TabulatedResponse(
+            tuple(at.temperature_c for at in rate.by_temperature),
+            tuple(at.per_day.value / rate.per_day.value for at in rate.by_temperature),
+        )
+    if rate.heat_midpoint_c is None or rate.heat_kj_mol is None:
+        return Response(rate.reference_c, rate.activation_kj_mol.value)
+    return Response(
+        rate.reference_c,
+        rate.activation_kj_mol.value,
+        rate.heat_midpoint_c.value,
+        rate.heat_kj_mol.value,
+    )
+
+
+def _gate(gate: Gate) -> GateConstants:
+    treatment = gate.ethylene_days
+    return GateConstants(
+        shut=True,
+        need=_span(gate.needs, gate.none_above_c),
+        meanwhile=gate.meanwhile.value,
+        ethylene_h=treatment.value * 24.0 if treatment else math.inf,
     )
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.special import ndtr
 
-from ripenroom.science.ageing import Ageing
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.eat_by import EatBy, Limits, ready_and_past, ready_range
+from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
 
@@ -30,7 +30,7 @@ class Outlook:
 
     lines: Lines
     airs: Sequence[ScheduledAir]
-    ageing: Ageing
+    ageing: AnyAgeing
     limits: Limits
     eat_by: EatBy
 

@@ -66,6 +66,7 @@ class Projection:
     chilling_out_h: FloatColumn  # when it will be used up if nothing is moved; nan if never
     state: IntColumn  # State
     uneven: npt.NDArray[np.bool_]  # never half of the fruit ready at one time
+    gate_opens_h: FloatColumn  # when its cold or trigger is done; inf: never; nan: needs none
 
     @property
     def ends_unready(self) -> npt.NDArray[np.bool_]:

@@ -15,12 +15,13 @@ from ripenroom.science.eat_by import (
     Limits,
     eat_by,
 )
+from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import stacked
 from ripenroom.season.changes.change import CLOCK_SLACK
 from ripenroom.season.crop_constants import CropConstants, crop_constants
+from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
@@ -98,9 +99,13 @@ class Projector:
         arrivals = Arrivals(stays, clocks.knots, lines.room_of_stay)
         airs = [plan.air() for plan in plans]
         crops = [self._constants[key] for key in lines.crop_keys]
-        responses = stacked([crop.response for crop in crops])
+        responses = [crop.response for crop in crops]
         lag = Lag.of_stays(stays, airs, lines.pulp_at_pick_c, responses, lines.crop)
-        ageing = Ageing.along(arrivals, clocks.ageing, lag)
+        plain = Ageing.along(arrivals, clocks.ageing, lag)
+        ageing: AnyAgeing = plain
+        if any(crops[crop].gate.shut for _, crop in lines.rooms):
+            need = Progress.along(arrivals, clocks.gate)
+            ageing, lines = gated(plain, need, lines, [crop.gate for crop in crops])
 
         def of_crop(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.crop]
@@ -152,6 +157,7 @@ class Projector:
             chilling_out_h=windows.chilling_out_h,
             state=_state(lines.batches, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),
+            gate_opens_h=gate_columns(outlook.ageing, lines),
         )
 
 

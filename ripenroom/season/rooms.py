@@ -32,6 +32,7 @@ class ClockSet:
     ripe_life: Clock
     chilling: Clock
     storage: Clock
+    gate: Clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +128,7 @@ def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
         ripe_life=pulp.clock(crop.ripe_life_rate),
         chilling=pulp.clock(crop.chilling.allowance.use_per_day),
         storage=pulp.clock(crop.storage.allowance.use_per_day),
+        gate=pulp.clock(crop.gate.need.allowance.use_per_day),
     )
 
 
@@ -140,19 +142,21 @@ class ShelvedClocks:
     ripe_life: Floats
     chilling: Floats
     storage: Floats
+    gate: Floats
 
 
 def shelved(sets: Sequence[ClockSet]) -> ShelvedClocks:
     """The clocks of rooms, numbered as ``sets``; without any, a clock that stands still."""
     if not sets:
         still = np.zeros(2)
-        return ShelvedClocks(KnotShelf([np.array([0.0, 1.0])]), still, still, still, still, still)
+        knots = KnotShelf([np.array([0.0, 1.0])])
+        return ShelvedClocks(knots, still, still, still, still, still, still)
     return ShelvedClocks(
         KnotShelf([s.ageing.hours for s in sets]),
         *(
             np.concatenate([clock.theta for clock in kind])
             for kind in zip(
-                *((s.ageing, s.slope, s.ripe_life, s.chilling, s.storage) for s in sets),
+                *((s.ageing, s.slope, s.ripe_life, s.chilling, s.storage, s.gate) for s in sets),
                 strict=True,
             )
         ),

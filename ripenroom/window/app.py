@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QApplication
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.appearance import Appearance
 
-DAMAGED_OR_FOREIGN = 3
-"""Exit code where the season that was named could not be opened."""
+BAD_USE, DAMAGED_OR_FOREIGN = 2, 3
+"""Exit codes where the season that was named could not be opened."""
 
 
 def run_window(path: Path | None, demo: bool = False) -> int:
@@ -26,15 +26,18 @@ def run_window(path: Path | None, demo: bool = False) -> int:
         QSettings.Format.IniFormat, QSettings.Scope.UserScope, "ripenroom", "window"
     )
     window = MainWindow(settings, Appearance(app, settings))
-    opened = True
+    named = path is not None or demo
     if path is not None:
-        opened = window.open_path(path)
+        window.open_path(path)
     elif demo:
-        opened = window.open_practice()
+        window.open_practice()
     elif window.recent.paths():
         window.open_path(window.recent.paths()[0])
-    if not opened:
-        print(window.voice.text, file=sys.stderr)
+    refused = window.problem if named else None
+    if refused is not None:
+        print(f"ripenroom: {refused}", file=sys.stderr)
     window.show()
     code = app.exec()
-    return code if opened else code or DAMAGED_OR_FOREIGN
+    if code or refused is None:
+        return code
+    return DAMAGED_OR_FOREIGN if refused.file_at_fault else BAD_USE

@@ -23,7 +23,10 @@ from ripenroom.window.shell.welcome import Welcome
 
 
 class MainWindow(QMainWindow):
-    """Menus, banner, the desk with its pages (or a welcome), and the line at the foot."""
+    """Menus, banner, the desk with its pages (or a welcome), and the line at the foot.
+
+    ``problem`` is why the last season that was to be opened was not.
+    """
 
     def __init__(self, settings: QSettings, appearance: Appearance) -> None:
         super().__init__()
@@ -32,6 +35,7 @@ class MainWindow(QMainWindow):
         self.recent = Recent(settings)
         self.session: Session | None = None
         self.desk: Desk | None = None
+        self.problem: SeasonFileProblem | None = None
         self.banner = Banner(self)
         self.voice = Voice(self)
         self.welcome = Welcome(self)
@@ -105,6 +109,7 @@ class MainWindow(QMainWindow):
         try:
             season = opened()
         except SeasonFileProblem as problem:
+            self.problem = problem
             self.voice.warn(str(problem))
             return False
         self.recent.remember(season.path)

@@ -12,7 +12,7 @@ from ripenroom.science.journey import Stays
 from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import Response, stacked
+from ripenroom.science.temperature import Response
 
 Journey = Sequence[tuple[float, int]]
 """Stays of one batch: the hour each begins, and the number of its place."""
@@ -58,7 +58,7 @@ def ageing_of(
     batches = len(journeys)
     pulp = np.broadcast_to(np.asarray(pulp_at_pick_c, float), (batches,))
     crop = np.zeros(batches, np.intp)
-    lag = Lag.of_stays(arrivals.stays, airs, pulp, stacked([response]), crop)
+    lag = Lag.of_stays(arrivals.stays, airs, pulp, [response], crop)
     return Ageing.along(arrivals, theta, lag)
 
 

@@ -227,7 +227,7 @@ def test_ripe_life_closes_it_a_life_after_the_first_fifth_was_ready() -> None:
     assert window.cause[0] == RIPE_LIFE
     assert days(window.closes)[1] == pytest.approx(fifth_ready + 1.0)
     # Half a life after the middle fruit was ready would be after the closing: no use as advice.
-    assert 1.9 / 0.8 + 0.5 > fifth_ready + 1.0
+    assert fifth_ready + 1.0 < 1.9 / 0.8 + 0.5
     assert days(window.best)[1] == pytest.approx(fifth_ready + 1.0)
 
 

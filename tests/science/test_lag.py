@@ -7,7 +7,7 @@ from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.clock import Indices
 from ripenroom.science.lag import LEAST_DIFFERENCE_K, Lag
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import Response, stacked
+from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, stays_of
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
@@ -31,7 +31,7 @@ def integrated(air: Air, difference_k: float, start_h: float, end_h: float) -> f
 
 def lag_of(airs: list[Air], journey: Journey, pulp_c: float = np.nan) -> Lag:
     stays = stays_of([journey])
-    return Lag.of_stays(stays, airs, np.array([pulp_c]), stacked([PAWPAW]), np.zeros(1, np.intp))
+    return Lag.of_stays(stays, airs, np.array([pulp_c]), [PAWPAW], np.zeros(1, np.intp))
 
 
 def so_far(lag: Lag, since_h: float, stay: int = 0) -> float:
@@ -115,7 +115,7 @@ def test_the_next_stay_begins_with_what_is_left() -> None:
 def test_padding_adds_nothing_but_its_endless_last() -> None:
     stays = stays_of([[(0.0, 0)], [(0.0, 1), (3.0, 0), (9.0, 1)]])
     pulp: Floats = np.array([26.0, np.nan])
-    lag = Lag.of_stays(stays, [COLD, ROOM], pulp, stacked([PAWPAW]), np.zeros(2, np.intp))
+    lag = Lag.of_stays(stays, [COLD, ROOM], pulp, [PAWPAW], np.zeros(2, np.intp))
     alone = lag_of([COLD], [(0.0, 0)], 26.0)
     assert lag.whole[0].tolist() == pytest.approx([0.0, 0.0, float(alone.whole[0, 0])], abs=1e-12)
 
@@ -131,9 +131,7 @@ def test_pace_is_the_slope_of_the_lag() -> None:
 
 def test_some_batches_only() -> None:
     stays = stays_of([[(0.0, 0), (9.0, 1)], [(0.0, 1), (3.0, 0)]])
-    lag = Lag.of_stays(
-        stays, [COLD, ROOM], np.array([20.0, 9.0]), stacked([PAWPAW]), FIRST.repeat(2)
-    )
+    lag = Lag.of_stays(stays, [COLD, ROOM], np.array([20.0, 9.0]), [PAWPAW], FIRST.repeat(2))
     some = lag.of(np.array([1, 1]))
     assert some.whole.tolist() == [lag.whole[1].tolist()] * 2
     at = np.array([2.0])

@@ -51,6 +51,7 @@ def made(**given: float) -> Projection:
         chilling_out_h=np.array([NOW_H + facts["chilled"]]),
         state=np.array([int(facts["state"])], dtype=np.int8),
         uneven=np.array([bool(facts["uneven"])]),
+        gate_opens_h=np.array([np.nan]),
     )
 
 

@@ -54,6 +54,12 @@ class Quantity(Enum):
     )
     COUNT = _Kind({"fruit": _AS_WRITTEN}, 1.0, 10_000.0)
     PERCENT = _Kind({"%": _AS_WRITTEN}, 0.0, 100.0)
+    GREEN = _Kind({"% green": _AS_WRITTEN}, 0.0, 100.0)
+    SHARE = _Kind({"of full speed": _AS_WRITTEN}, 0.0, 1.0)
+    DOSE = _Kind({"ppm": _AS_WRITTEN}, 0.01, 10_000.0)
+    HOURS = _Kind({"h": _AS_WRITTEN}, 0.1, 1000.0)
+    RESPIRATION_BY_VOLUME = _Kind({"ml CO2/kg h": _AS_WRITTEN}, 0.01, 1000.0)
+    RESPIRATION = _Kind({"mg CO2/kg h": _AS_WRITTEN}, 0.01, 2000.0)
 
 
 def read_figure(

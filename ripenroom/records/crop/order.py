@@ -1,9 +1,11 @@
 """What has to hold between the figures of a profile, beyond each being sound by itself."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
+from typing import Protocol
 
-from ripenroom.records.crop.profile import Chilling, CropProfile, DaysAt, Figure
+from ripenroom.records.crop.profile import Chilling, CropProfile, Figure, Gate
 from ripenroom.records.crop.section import ProfileRefusal
 
 Mark = tuple[str, Figure]
@@ -14,6 +16,21 @@ def refuse_disorder(profile: CropProfile, path: Path) -> None:
 
     Only the values are compared: ranges of neighbouring marks may well overlap.
     """
+    if profile.judged_by != "nothing":
+        _refuse_clock(profile, path)
+    if profile.storage.best_low_c > profile.storage.best_high_c:
+        raise ProfileRefusal(path, "storage.best_low_c", "is above best_high_c")
+    _refuse_unsorted(path, "storage.life", profile.storage.life)
+    if profile.chilling is not None:
+        _refuse_chilling(profile.chilling, path)
+    if profile.gate is not None:
+        _refuse_gate(profile.gate, path)
+    if profile.ripening is not None:
+        _refuse_unsorted(path, "ripening.days", profile.ripening.days)
+    _refuse_unsorted(path, "respiration", profile.respiration)
+
+
+def _refuse_clock(profile: CropProfile, path: Path) -> None:
     firmness, feel = profile.firmness, profile.feel
     lowest = ("firmness.lowest", firmness.lowest_n)
     highest = ("firmness.highest", firmness.highest_n)
@@ -38,11 +55,7 @@ def refuse_disorder(profile: CropProfile, path: Path) -> None:
     if firmness.at_maturity_n.high >= firmness.highest_n.value:
         raise ProfileRefusal(path, "firmness.at_maturity.high", "needs to be below highest")
     _refuse_heat(profile, path)
-    if profile.storage.best_low_c > profile.storage.best_high_c:
-        raise ProfileRefusal(path, "storage.best_low_c", "is above best_high_c")
-    _refuse_unsorted(path, "storage.life", profile.storage.life)
-    if profile.chilling is not None:
-        _refuse_chilling(profile.chilling, path)
+    _refuse_unsorted(path, "rate.by_temperature", profile.rate.by_temperature)
 
 
 def _refuse_marks(path: Path, *marks: Mark) -> None:
@@ -58,7 +71,7 @@ def _refuse_marks(path: Path, *marks: Mark) -> None:
 
 def _refuse_heat(profile: CropProfile, path: Path) -> None:
     rate = profile.rate
-    if rate.heat_midpoint_c is None or rate.heat_kj_mol is None:
+    if rate.heat_midpoint_c is None or rate.heat_kj_mol is None or rate.activation_kj_mol is None:
         return
     if rate.heat_midpoint_c.value <= rate.reference_c:
         raise ProfileRefusal(path, "rate.heat_midpoint", "needs to be above reference_c")
@@ -67,7 +80,18 @@ def _refuse_heat(profile: CropProfile, path: Path) -> None:
         raise ProfileRefusal(path, "rate.heat_energy", "needs to be above the activation energy")
 
 
-def _refuse_unsorted(path: Path, key: str, entries: tuple[DaysAt, ...]) -> None:
+def _refuse_gate(gate: Gate, path: Path) -> None:
+    _refuse_unsorted(path, "gate.needs", gate.needs)
+    if gate.needs[-1].temperature_c > gate.none_above_c:
+        raise ProfileRefusal(path, "gate.none_above_c", "needs to be above the warmest of needs")
+
+
+class _At(Protocol):
+    @property
+    def temperature_c(self) -> float: ...
+
+
+def _refuse_unsorted(path: Path, key: str, entries: Sequence[_At]) -> None:
     for index, (colder, warmer) in enumerate(pairwise(entries), start=1):
         if colder.temperature_c >= warmer.temperature_c:
             raise ProfileRefusal(path, f"{key}[{index}].at_c", "temperatures need to go up")

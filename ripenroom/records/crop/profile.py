@@ -6,6 +6,7 @@ whatever unit the profile file was written in.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +48,11 @@ class DaysAt:
 
 @dataclass(frozen=True, slots=True)
 class Firmness:
-    """Firmness marks in newtons, as a flat probe of ``probe_mm`` reads them.
+    """Marks along the softening curve: newtons, as a flat probe of ``probe_mm`` reads them.
 
-    ``highest_n`` and ``lowest_n`` are the asymptotes of the softening curve. Fruit is ready from
-    ``ready_n`` down to ``too_soft_n``, and past below that.
+    ``highest_n`` and ``lowest_n`` are the asymptotes of the curve. Fruit is ready from ``ready_n``
+    down to ``too_soft_n``, and past below that. For a crop judged by colour the same curve is that
+    of its green surface, the marks are in percent of it, and there is no probe.
     """
 
     probe_mm: float
@@ -67,7 +69,8 @@ class Feel:
     """Hand feel as intervals of firmness: each figure is the firmness below which a fruit feels so.
 
     Above ``slight_give_n`` it is hard. ``judgement_age`` is the standard deviation, in
-    physiological age, by which one person's hand is off for a whole sample.
+    physiological age, by which one person's hand (or eye) is off for a whole sample. ``names`` are
+    what the five feels are called where they are looks instead; empty for the plain feels.
     """
 
     slight_give_n: Figure
@@ -75,21 +78,49 @@ class Feel:
     soft_n: Figure
     too_soft_n: Figure
     judgement_age: Figure
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedAt:
+    """At ``temperature_c`` physiological age advances by ``per_day``."""
+
+    temperature_c: float
+    per_day: Figure
 
 
 @dataclass(frozen=True, slots=True)
 class Rate:
     """How fast physiological age advances, and how temperature changes that.
 
-    ``per_day`` at ``reference_c``; ``activation_kj_mol`` is the Arrhenius slope. The rate falls to
-    half of the Arrhenius line at ``heat_midpoint_c`` with energy ``heat_kj_mol`` (both or neither).
+    ``per_day`` at ``reference_c``. Either ``activation_kj_mol`` is the Arrhenius slope, and the
+    rate falls to half of the Arrhenius line at ``heat_midpoint_c`` with energy ``heat_kj_mol``
+    (both or neither); or ``by_temperature`` holds the speeds themselves, increasing in temperature,
+    for crops whose literature is not Arrhenius.
     """
 
     reference_c: float
     per_day: Figure
-    activation_kj_mol: Figure
+    activation_kj_mol: Figure | None = None
     heat_midpoint_c: Figure | None = None
     heat_kj_mol: Figure | None = None
+    by_temperature: tuple[SpeedAt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """What has to happen before a crop ripens at full speed, such as a winter pear's cold.
+
+    ``needs`` says how long it takes at each temperature (coldest first); warmer than
+    ``none_above_c`` nothing is gained. While the gate is shut the fruit ages at ``meanwhile`` of
+    its full speed. ``ethylene_days`` of treatment open it instead.
+    """
+
+    name: str
+    needs: tuple[DaysAt, ...]
+    none_above_c: float
+    meanwhile: Figure
+    ethylene_days: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,17 +153,74 @@ class Chilling:
 
 @dataclass(frozen=True, slots=True)
 class Storage:
-    """Where firm fruit keeps best, and its longest useful storage at each temperature."""
+    """Where firm fruit keeps best, and its longest useful storage at each temperature.
+
+    ``freezing_c`` is the highest temperature at which it freezes.
+    """
 
     best_low_c: float
     best_high_c: float
     humidity_pct: Figure
     life: tuple[DaysAt, ...]
+    freezing_c: Figure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ripening:
+    """Where fruit ripens best, and the warmth from which it is spoilt; ``source`` as in figures.
+
+    ``days`` to ripe at each temperature are all that is published for some crops.
+    """
+
+    low_c: float | None = None
+    high_c: float | None = None
+    limit_c: float | None = None
+    source: str = ""
+    days: tuple[DaysAt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RespirationAt:
+    """At ``temperature_c`` a kilogram gives off ``mg_kg_h`` milligrams of CO2 an hour."""
+
+    temperature_c: float
+    mg_kg_h: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Ethylene:
+    """How much ethylene a crop makes and heeds, in the trade's classes, and the usual dose."""
+
+    produces: str
+    responds: str
+    source: str
+    dose_ppm: Figure | None = None
+    hours: Figure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HeldTo:
+    """How far the profile is from published statements that were not used to set it.
+
+    ``error_pct`` is the largest error, in percent of the published figure.
+    """
+
+    error_pct: float
+    statements: int
+    note: str
+
+
+JudgedBy = Literal["firmness", "colour", "nothing"]
+"""How one tells how ripe a fruit is; of a crop judged by nothing only dates are published."""
 
 
 @dataclass(frozen=True, slots=True)
 class CropProfile:
-    """One crop. ``letter`` begins its batch codes; ``key`` names it in files."""
+    """One crop. ``letter`` begins its batch codes; ``key`` names it in files.
+
+    Where a crop is judged by nothing, its marks, feels, rate and spread are derived from the
+    published days to ripe (see :mod:`ripenroom.records.crop.derived`) and mean nothing else.
+    """
 
     key: str
     name: str
@@ -150,3 +238,12 @@ class CropProfile:
     ripe_life: RipeLife | None = None
     chilling: Chilling | None = None
     cautions: tuple[str, ...] = ()
+    judged_by: JudgedBy = "firmness"
+    about: str = ""
+    gate: Gate | None = None
+    ripening: Ripening | None = None
+    respiration: tuple[RespirationAt, ...] = ()
+    ethylene: Ethylene | None = None
+    package: str = ""
+    package_source: str = ""
+    held_to: HeldTo | None = None

@@ -66,6 +66,10 @@ class Section:
         """Keys that have not been read yet, in the file's order."""
         return tuple(self._left)
 
+    def says(self, key: str, text: str) -> bool:
+        """Whether the value of ``key`` is that very text; the key is not taken by this."""
+        return self._left.get(key) == text
+
     def finish(self) -> None:
         """Refuse what nobody asked for: a misspelt key must not pass as an absent one."""
         for key in self._left:

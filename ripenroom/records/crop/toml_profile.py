@@ -1,13 +1,30 @@
 """Crop profiles read from TOML files; every mistake in one is named by file, key and reason."""
 
 import tomllib
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Final
+from typing import Final, TypeVar
 
+from ripenroom.records.batch import FEELS
+from ripenroom.records.crop.derived import (
+    derived_feel,
+    derived_firmness,
+    derived_rate,
+    derived_spread,
+    derived_wont_ripen,
+)
 from ripenroom.records.crop.figures import ESTIMATE, Quantity, read_figure, take_figure
+from ripenroom.records.crop.knowledge import (
+    log_interpolated,
+    read_days_at,
+    read_ethylene,
+    read_held_to,
+    read_respiration,
+    read_ripening,
+    read_source,
+)
 from ripenroom.records.crop.order import refuse_disorder
 from ripenroom.records.crop.profile import (
     Chilling,
@@ -16,9 +33,13 @@ from ripenroom.records.crop.profile import (
     Feel,
     Figure,
     Firmness,
+    Gate,
+    JudgedBy,
     Rate,
     RipeLife,
+    Ripening,
     Source,
+    SpeedAt,
     Storage,
     WontRipen,
 )
@@ -26,6 +47,18 @@ from ripenroom.records.crop.section import ProfileRefusal, Section
 from ripenroom.units import activation_kj_mol_from_q10
 
 LARGEST_FILE_BYTES: Final = 1_000_000
+JUDGED_BY: Final[tuple[JudgedBy, ...]] = ("firmness", "colour", "nothing")
+_NO_PROBE_MM: Final = 8.0
+"""Stands for the probe of a crop that is looked at and not probed."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Clock:
+    firmness: Firmness
+    feel: Feel
+    rate: Rate
+    spread: Figure
+    wont_ripen: WontRipen
 
 
 def load_profile(path: Path) -> CropProfile:
@@ -34,19 +67,27 @@ def load_profile(path: Path) -> CropProfile:
     Raises :class:`ProfileRefusal` for a file that cannot be read, is not TOML in UTF-8, or is not
     a whole and consistent profile.
     """
-    top = Section(path, _parse(path))
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE_BYTES + 1)
+    except OSError as error:
+        raise ProfileRefusal(path, "", error.strerror or "cannot be read") from error
+    return _profile(Section(path, _parsed(content, path)), path)
+
+
+def load_profile_text(text: str, path: Path) -> CropProfile:
+    """As :func:`load_profile`, of a profile that was read already; ``path`` is its name."""
+    return _profile(Section(path, _parsed(text.encode(), path)), path)
+
+
+def _profile(top: Section, path: Path) -> CropProfile:
     sources = _sources(top.section("sources"))
     profile = _Reader(sources).profile(top)
     refuse_disorder(profile, path)
     return profile
 
 
-def _parse(path: Path) -> dict[str, object]:
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE_BYTES + 1)
-    except OSError as error:
-        raise ProfileRefusal(path, "", error.strerror or "cannot be read") from error
+def _parsed(content: bytes, path: Path) -> dict[str, object]:
     if len(content) > LARGEST_FILE_BYTES:
         raise ProfileRefusal(path, "", "larger than 1 MB, which no crop profile is")
     try:
@@ -71,6 +112,17 @@ def _sources(table: Section) -> Mapping[str, Source]:
     return MappingProxyType(sources)
 
 
+_T = TypeVar("_T", bound=str)
+
+
+def _one_of(table: Section, key: str, known: Sequence[_T]) -> _T:
+    text = table.text(key)
+    for choice in known:
+        if text == choice:
+            return choice
+    raise table.refusal(key, f"needs to be one of {', '.join(known)}, not {text!r:.40}")
+
+
 class _Reader:
     """Reads the parts of one profile, whose figures all point to the same sources."""
 
@@ -78,17 +130,20 @@ class _Reader:
         self._sources = sources
 
     def profile(self, top: Section) -> CropProfile:
+        judged_by = _one_of(top, "judged_by", JUDGED_BY) if "judged_by" in top else "firmness"
         fruit = top.section("fruit")
+        ripening = read_ripening(top, self._sources)
+        parts = self._clock(top, fruit, judged_by, ripening)
         profile = CropProfile(
             key=top.text("key", r"[a-z][a-z0-9_]{0,39}", "lower-case letters, digits and _"),
             name=top.text("name"),
             letter=top.text("letter", r"[A-Z]", "one capital letter from A to Z"),
             groups=top.texts("groups"),
-            firmness=self._firmness(top.section("firmness")),
-            feel=self._feel(top.section("feel")),
-            rate=self._rate(top.section("rate")),
-            fruit_spread_age=self._figure(fruit, "spread", Quantity.AGE),
-            wont_ripen=self._wont_ripen(top.section("wont_ripen")),
+            firmness=parts.firmness,
+            feel=parts.feel,
+            rate=parts.rate,
+            fruit_spread_age=parts.spread,
+            wont_ripen=parts.wont_ripen,
             storage=self._storage(top.section("storage")),
             fruit_mass_g=self._figure(fruit, "mass", Quantity.MASS),
             fruit_per_crate=self._figure(fruit, "per_crate", Quantity.COUNT),
@@ -96,20 +151,54 @@ class _Reader:
             ripe_life=self._ripe_life(top.section("ripe_life")) if "ripe_life" in top else None,
             chilling=self._chilling(top.section("chilling")) if "chilling" in top else None,
             cautions=top.texts("cautions") if "cautions" in top else (),
+            judged_by=judged_by,
+            about=top.text("about") if "about" in top else "",
+            gate=self._gate(top.section("gate")) if "gate" in top else None,
+            ripening=ripening,
+            respiration=read_respiration(top, self._sources),
+            ethylene=read_ethylene(top, self._sources),
+            package=fruit.text("package") if "package" in fruit else "",
+            package_source=read_source(fruit, "package_source", self._sources),
+            held_to=read_held_to(top),
         )
         fruit.finish()
         top.finish()
         return profile
 
+    def _clock(
+        self, top: Section, fruit: Section, judged_by: JudgedBy, ripening: Ripening | None
+    ) -> "_Clock":
+        """Marks, feels, rate and spread; made up where only dates are published."""
+        if judged_by == "nothing":
+            days = ripening.days if ripening else ()
+            if days and "ripe_life" not in top:
+                raise top.refusal("ripe_life", "missing: how long is the fruit good once ripe?")
+            return _Clock(
+                derived_firmness(bool(days)),
+                derived_feel(),
+                derived_rate(days),
+                derived_spread(),
+                derived_wont_ripen(),
+            )
+        scale = Quantity.GREEN if judged_by == "colour" else Quantity.FIRMNESS
+        return _Clock(
+            self._firmness(top.section("firmness"), scale),
+            self._feel(top.section("feel"), scale),
+            self._rate(top.section("rate")),
+            self._figure(fruit, "spread", Quantity.AGE),
+            self._wont_ripen(top.section("wont_ripen"), scale),
+        )
+
     def _figure(self, table: Section, key: str, quantity: Quantity) -> Figure:
         return read_figure(table, key, quantity, self._sources)
 
-    def _firmness(self, table: Section) -> Firmness:
+    def _firmness(self, table: Section, scale: Quantity) -> Firmness:
         def newtons(key: str) -> Figure:
-            return self._figure(table, key, Quantity.FIRMNESS)
+            return self._figure(table, key, scale)
 
+        by_colour = scale is Quantity.GREEN and "probe_mm" not in table
         firmness = Firmness(
-            probe_mm=table.number("probe_mm", 1.0, 50.0),
+            probe_mm=_NO_PROBE_MM if by_colour else table.number("probe_mm", 1.0, 50.0),
             highest_n=newtons("highest"),
             lowest_n=newtons("lowest"),
             at_maturity_n=newtons("at_maturity"),
@@ -120,21 +209,27 @@ class _Reader:
         table.finish()
         return firmness
 
-    def _feel(self, table: Section) -> Feel:
+    def _feel(self, table: Section, scale: Quantity) -> Feel:
         def newtons(key: str) -> Figure:
-            return self._figure(table, key, Quantity.FIRMNESS)
+            return self._figure(table, key, scale)
 
+        names = table.texts("names") if "names" in table else ()
+        if names and len(names) != len(FEELS):
+            raise table.refusal("names", f"needs {len(FEELS)} names, from least to most ripe")
         feel = Feel(
             slight_give_n=newtons("slight_give"),
             gives_n=newtons("gives"),
             soft_n=newtons("soft"),
             too_soft_n=newtons("too_soft"),
             judgement_age=self._figure(table, "judgement", Quantity.AGE),
+            names=names,
         )
         table.finish()
         return feel
 
     def _rate(self, table: Section) -> Rate:
+        if "by_temperature" in table:
+            return self._rate_by_temperature(table)
         heat = ("heat_midpoint" in table, "heat_energy" in table)
         if heat[0] != heat[1]:
             raise table.refusal(
@@ -152,6 +247,41 @@ class _Reader:
         )
         table.finish()
         return rate
+
+    def _rate_by_temperature(self, table: Section) -> Rate:
+        """Speeds as published; the one at the reference is read off the line between them."""
+        reference_c = table.number("reference_c", -10.0, 50.0)
+        speeds = []
+        for entry in table.sections("by_temperature"):
+            temperature_c = entry.number("at_c", -10.0, 50.0)
+            speeds.append(SpeedAt(temperature_c, self._figure(entry, "speed", Quantity.SPEED)))
+            entry.finish()
+        table.finish()
+        known = [at.temperature_c for at in speeds]
+        if not known[0] <= reference_c <= known[-1]:
+            raise table.refusal("reference_c", "needs to be within the temperatures of the speeds")
+        nearest = min(speeds, key=lambda at: abs(at.temperature_c - reference_c)).per_day
+        middle, low, high = (
+            log_interpolated(reference_c, known, [getattr(at.per_day, end) for at in speeds])
+            for end in ("value", "low", "high")
+        )
+        at_reference = replace(nearest, value=middle, low=low, high=high)
+        return Rate(reference_c, at_reference, by_temperature=tuple(speeds))
+
+    def _gate(self, table: Section) -> Gate:
+        gate = Gate(
+            name=table.text("name"),
+            needs=self._days_at(table, "needs"),
+            none_above_c=table.number("none_above_c", -10.0, 50.0),
+            meanwhile=self._figure(table, "meanwhile", Quantity.SHARE),
+            ethylene_days=(
+                self._figure(table, "ethylene_days", Quantity.DURATION)
+                if "ethylene_days" in table
+                else None
+            ),
+        )
+        table.finish()
+        return gate
 
     def _activation(self, table: Section) -> Figure:
         """The slope with temperature, written either as an energy or as a Q10 on an interval."""
@@ -172,10 +302,10 @@ class _Reader:
             high=activation_kj_mol_from_q10(q10.high, from_c, to_c),
         )
 
-    def _wont_ripen(self, table: Section) -> WontRipen:
+    def _wont_ripen(self, table: Section, scale: Quantity) -> WontRipen:
         wont_ripen = WontRipen(
-            half_n=self._figure(table, "half", Quantity.FIRMNESS),
-            width_n=self._figure(table, "width", Quantity.FIRMNESS),
+            half_n=self._figure(table, "half", scale),
+            width_n=self._figure(table, "width", scale),
         )
         table.finish()
         return wont_ripen
@@ -203,14 +333,14 @@ class _Reader:
             best_high_c=table.number("best_high_c", -10.0, 40.0),
             humidity_pct=self._figure(table, "humidity", Quantity.PERCENT),
             life=self._days_at(table, "life"),
+            freezing_c=(
+                self._figure(table, "freezing", Quantity.TEMPERATURE)
+                if "freezing" in table
+                else None
+            ),
         )
         table.finish()
         return storage
 
     def _days_at(self, table: Section, key: str) -> tuple[DaysAt, ...]:
-        entries = []
-        for entry in table.sections(key):
-            temperature_c = entry.number("at_c", -10.0, 40.0)
-            entries.append(DaysAt(temperature_c, self._figure(entry, "days", Quantity.DURATION)))
-            entry.finish()
-        return tuple(entries)
+        return read_days_at(table, key, self._sources)

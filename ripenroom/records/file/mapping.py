@@ -5,12 +5,13 @@ from dataclasses import fields
 from types import MappingProxyType
 from typing import Any, get_type_hints
 
-from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 
@@ -68,6 +69,8 @@ TABLES: tuple[Table, ...] = (
     Table("market_day", MarketDay),
     Table("removal", Removal),
     Table("want", Want),
+    Table("treatment", Treatment),
+    Table("own_crop", OwnCrop),
 )
 """Every kind of record, those that are referred to before those that refer to them."""
 

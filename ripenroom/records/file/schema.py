@@ -1,4 +1,4 @@
-"""The tables of a season file, version 1; later versions follow in :mod:`.migrations`.
+"""The tables of a season file: those of version 1, and what each later version adds.
 
 Every record table begins with ``digest`` (see :mod:`.digest`) and ``changed_at`` (UTC seconds of
 the last change, so that two copies of a season can be told apart row by row); then come the
@@ -137,3 +137,20 @@ VERSION_1: Final[tuple[str, ...]] = (
     total BLOB NOT NULL CHECK (length(total) = 16)
 ) STRICT""",
 )
+
+VERSION_2: Final[tuple[str, ...]] = (
+    "ALTER TABLE cultivar ADD COLUMN rate_factor REAL NOT NULL DEFAULT 1.0 CHECK (rate_factor > 0)",
+    f"""CREATE TABLE treatment ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    batch_id TEXT NOT NULL REFERENCES batch (id) {_DEFERRED},
+    at INTEGER NOT NULL,
+    hours REAL NOT NULL CHECK (hours > 0)
+) {_WHOLE}""",
+    "CREATE INDEX treatment_of_batch ON treatment (batch_id)",
+    f"""CREATE TABLE own_crop ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    "key" TEXT NOT NULL,
+    "text" TEXT NOT NULL
+) {_WHOLE}""",
+)
+"""Cultivars with a pace of their own, ethylene treatments, and crop profiles of the farm's own."""

@@ -16,7 +16,14 @@ SUFFIX = ".ripenroom"
 
 
 class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the program has not
-    """A season file could not be opened, begun or copied; the message is for the user."""
+    """A season file could not be opened, begun or copied; the message is for the user.
+
+    ``file_at_fault`` is True where the file itself is damaged, newer or no season at all.
+    """
+
+    def __init__(self, message: str, *, file_at_fault: bool = False) -> None:
+        super().__init__(message)
+        self.file_at_fault = file_at_fault
 
 
 def file_filter() -> str:
@@ -83,7 +90,8 @@ def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
     try:
         return opened()
     except FileRefusal as refusal:
-        raise SeasonFileProblem(str(refusal)) from refusal
+        at_fault = refusal.kind in ("foreign", "newer", "damaged")
+        raise SeasonFileProblem(str(refusal), file_at_fault=at_fault) from refusal
     except OSError as error:
         raise SeasonFileProblem(_of_system(error, None)) from error
 

@@ -84,6 +84,7 @@ def make_projection() -> MakeProjection:
             chilling_out_h=np.full(count, np.nan),
             state=state.astype(np.int8),
             uneven=np.zeros(count, dtype=bool),
+            gate_opens_h=np.full(count, np.nan),
         )
 
     return make

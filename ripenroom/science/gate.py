@@ -1,0 +1,97 @@
+"""What has to happen before fruit ripens at full speed, as a clock of its own.
+
+A winter pear needs weeks of cold, a kiwifruit a trigger: until its *gate* is open, fruit ages at
+only a share of its speed. The gate has its own clock (how far along the need is met, by
+temperature), so it opens at an hour ``opens_h``; from then on ageing counts in full. With ``D`` the
+reference days since pick and ``m`` the share meanwhile, the days that count are
+
+    D(t) - (1 - m) min(D(t), D(opens))
+
+which is again a clock that never runs back, so every date is still one look-up.
+"""
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from ripenroom.science.ageing import Ageing
+from ripenroom.science.clock import Indices
+from ripenroom.science.journey import Stays
+from ripenroom.science.lag import Lag
+from ripenroom.science.progress import Progress
+from ripenroom.science.softening import Floats
+
+_FAR_H = 24.0 * 365.0
+"""A gate that never opens is looked at a year after the pick: far past any date that matters."""
+
+
+@dataclass(frozen=True, slots=True)
+class GatedAgeing:
+    """:class:`~ripenroom.science.ageing.Ageing` behind a gate; the same questions, counted so.
+
+    ``opens_h`` (batches,) is when each batch's gate opens: the pick or earlier where it has none,
+    inf where it never will. ``meanwhile`` (batches,) is the share of the full speed until then.
+    """
+
+    ageing: Ageing
+    opens_h: Floats
+    meanwhile: Floats
+
+    def of(self, lines: Indices) -> "GatedAgeing":
+        """The ageing of some batches only, which may repeat."""
+        return GatedAgeing(self.ageing.of(lines), self.opens_h[lines], self.meanwhile[lines])
+
+    @property
+    def clocked(self) -> Progress:
+        """The shared clocks, as if every gate were open."""
+        return self.ageing.clocked
+
+    @property
+    def lag(self) -> Lag:
+        """Lags after each move."""
+        return self.ageing.lag
+
+    @property
+    def stays(self) -> Stays:
+        """The stays along which the fruit ages."""
+        return self.ageing.stays
+
+    def at(self, hours: Floats) -> Floats:
+        """Reference days that count, of each batch at its hours; shapes (batches, n)."""
+        return self._counted(self.ageing.at(hours))
+
+    def at_common(self, hours: Floats) -> Floats:
+        """Reference days that count, of every batch at the same hours (n,)."""
+        return self._counted(self.ageing.at_common(hours))
+
+    def when(self, days: Floats) -> Floats:
+        """Hours at which each batch's counting days are reached; shapes (batches, n)."""
+        meanwhile = self.meanwhile[:, None]
+        at_opening = self._days_at_opening()
+        by_opening = meanwhile * at_opening
+        with np.errstate(divide="ignore", invalid="ignore"):
+            early = np.where(days > 0.0, days / meanwhile, 0.0)
+        late = days + (1.0 - meanwhile) * at_opening
+        hours = self.ageing.when(np.where(days <= by_opening, early, late))
+        never = (days > by_opening) & ~np.isfinite(self.opens_h)[:, None]
+        return np.where(never, np.inf, hours)
+
+    def since_opening(self, progress: Progress, hours: Floats) -> Floats:
+        """What another clock has gained in the days that count; shapes (batches, n)."""
+        shut = progress.at(np.minimum(hours, self._opening_h()))
+        return progress.at(hours) - (1.0 - self.meanwhile[:, None]) * shut
+
+    def _counted(self, days: Floats) -> Floats:
+        shut = np.minimum(days, self._days_at_opening())
+        return np.asarray(days - (1.0 - self.meanwhile[:, None]) * shut)
+
+    def _days_at_opening(self) -> Floats:
+        return self.ageing.at(self._opening_h())
+
+    def _opening_h(self) -> Floats:
+        picked_h = self.stays.start_h[:, :1]
+        return np.minimum(self.opens_h[:, None], picked_h + _FAR_H)
+
+
+AnyAgeing: TypeAlias = Ageing | GatedAgeing
