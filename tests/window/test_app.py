@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QSettings, QStandardPaths, QTimer
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.app import DAMAGED_OR_FOREIGN, run_window
+from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
 from ripenroom.window.main_window import MainWindow
 
 
@@ -54,6 +54,16 @@ def test_a_foreign_file_is_told_in_one_line_without_a_traceback(
     told = capsys.readouterr().err
     assert told.count("\n") == 1
     assert "notes.txt" in told
+
+
+def test_a_missing_file_is_bad_use(
+    qapp: QApplication, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, (title, said) = start(tmp_path / "none.ripenroom")
+    assert code == BAD_USE
+    assert title == "ripenroom"
+    assert "none.ripenroom" in said
+    assert capsys.readouterr().err.startswith("ripenroom: none.ripenroom is not in ")
 
 
 def test_the_season_that_was_open_last_comes_back(qapp: QApplication, season_path: Path) -> None:

@@ -29,6 +29,17 @@ _HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW)
 """Columns that are left out, in this order, where even that is not enough."""
 
 
+class _Table(QTableView):
+    """Says when there is more or less width for the columns, also as its scroll bar comes."""
+
+    widthChanged = Signal()  # noqa: N815 - named as Qt names signals
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.widthChanged.emit()
+
+
 class BatchList(QWidget):
     """A sorted, filtered table; its buttons work on the selected batches, its keys as well."""
 
@@ -88,8 +99,8 @@ class BatchList(QWidget):
             self._size_lines()
             self._fit_columns()
 
-    def _table(self) -> QTableView:
-        table = QTableView(self)
+    def _table(self) -> _Table:
+        table = _Table(self)
         table.setModel(self.model)
         table.setAccessibleName(self.tr("Batches"))
         table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -114,6 +125,7 @@ class BatchList(QWidget):
             self._key(table, QKeySequence(key), self._open_current)
         selection = table.selectionModel()
         selection.selectionChanged.connect(self._show_buttons)
+        table.widthChanged.connect(self._fit_columns)
         return table
 
     def _add_button(
@@ -140,11 +152,6 @@ class BatchList(QWidget):
         shortcut = QShortcut(keys, table)
         shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
         shortcut.activated.connect(does)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the new width among the columns."""
-        super().resizeEvent(event)
-        self._fit_columns()
 
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""

@@ -75,6 +75,17 @@ def test_a_batch_that_is_pointed_to_is_shown_though_it_was_filtered_out(
     assert batches.table.isVisible()
 
 
+def test_a_scroll_bar_that_comes_takes_no_date_with_it(qtbot: QtBot, batches: BatchList) -> None:
+    bar = batches.table.verticalScrollBar()
+    batches.finder.setText("E-0928-1")
+    qtbot.waitUntil(lambda: not bar.isVisible())
+    batches.refresh()
+    batches.finder.clear()
+    qtbot.waitUntil(bar.isVisible)
+    assert batches.table.horizontalHeader().length() <= batches.table.viewport().width()
+    assert not batches.table.horizontalScrollBar().isVisible()
+
+
 @pytest.mark.parametrize("width", [620, 760, 1200])
 def test_columns_fit_the_width_and_the_dates_stay_whole(batches: BatchList, width: int) -> None:
     batches.resize(width, 400)
