@@ -31,7 +31,7 @@ class Ageing:
         """Ageing along the stays of ``arrivals``; ``theta`` is the ageing clocks' advance."""
         return cls(Progress.along(arrivals, theta, lag.whole), lag)
 
-    def of(self, lines: Indices) -> "Ageing":
+    def of(self, lines: Indices | slice) -> "Ageing":
         """The ageing of some batches only, which may repeat."""
         return Ageing(self.clocked.of(lines), self.lag.of(lines))
 

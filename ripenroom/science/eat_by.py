@@ -6,12 +6,14 @@ past. The *range* of a date follows only from what is not known: the batch's mea
 Shares that are to be counted on (supply) include both.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtri
 
+from ripenroom.science.blocks import in_blocks, joined
+from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
@@ -54,6 +56,10 @@ class Batches:
     too_soft_age: Floats
     ripens: Floats
 
+    def of(self, lines: Indices | slice) -> "Batches":
+        """The columns of some batches only."""
+        return Batches(*(getattr(self, f.name)[lines] for f in fields(Batches)))
+
 
 @dataclass(frozen=True, slots=True)
 class Limits:
@@ -71,6 +77,18 @@ class Limits:
     chilling_share: tuple[Floats, Floats]
     storage: Progress
     storage_share: tuple[Floats, Floats]
+
+    def of(self, lines: slice) -> "Limits":
+        """The limits of some batches only."""
+        low, mid, high = self.ripe_days
+        return Limits(
+            self.ripe_life.of(lines),
+            (low[lines], mid[lines], high[lines]),
+            self.chilling.of(lines),
+            (self.chilling_share[0][lines], self.chilling_share[1][lines]),
+            self.storage.of(lines),
+            (self.storage_share[0][lines], self.storage_share[1][lines]),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +119,14 @@ def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits)
 
     Cost: some twenty interpolations per batch; nothing depends on the length of the season.
     """
+
+    def of_block(lines: slice) -> EatBy:
+        return _eat_by(batches.of(lines), ageing.of(lines), slope.of(lines), limits.of(lines))
+
+    return joined(in_blocks(batches.picked_h.size, of_block))
+
+
+def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
     fifth = batches.fruit_sd * float(ndtri(PAST_SHARE))
     ages = np.column_stack(
         [

@@ -38,7 +38,7 @@ class GatedAgeing:
     opens_h: Floats
     meanwhile: Floats
 
-    def of(self, lines: Indices) -> "GatedAgeing":
+    def of(self, lines: Indices | slice) -> "GatedAgeing":
         """The ageing of some batches only, which may repeat."""
         return GatedAgeing(self.ageing.of(lines), self.opens_h[lines], self.meanwhile[lines])
 

@@ -29,7 +29,7 @@ class Stays:
     start_h: Floats
     place: Indices
 
-    def of(self, lines: Indices) -> "Stays":
+    def of(self, lines: Indices | slice) -> "Stays":
         """The stays of some batches only, which may repeat."""
         return Stays(self.start_h[lines], self.place[lines])
 

@@ -92,7 +92,7 @@ class Lag:
         whole[batch, stay] = lag.so_far(batch, stay, length[batch, stay])
         return lag
 
-    def of(self, lines: Indices) -> "Lag":
+    def of(self, lines: Indices | slice) -> "Lag":
         """The lags of some batches only, which may repeat."""
         return Lag(
             self.difference_k[lines],

@@ -55,7 +55,7 @@ class Progress:
             np.cumsum(advance, axis=1, out=before[:, 1:])
         return cls(stays, shelf, arrivals.room, before, before - theta_at_start)
 
-    def of(self, lines: Indices) -> "Progress":
+    def of(self, lines: Indices | slice) -> "Progress":
         """The progress of some batches only, which may repeat."""
         return Progress(
             self.stays.of(lines),

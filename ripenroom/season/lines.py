@@ -5,7 +5,7 @@ each other, and so are their look-ups in a clock.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -63,7 +63,6 @@ class Lines:
 
     def of(self, lines: Indices) -> "Lines":
         """The columns of some batches only."""
-        batches = {f.name: getattr(self.batches, f.name)[lines] for f in fields(Batches)}
         new_number = np.full(len(self.ids), -1, dtype=np.intp)
         new_number[lines] = np.arange(lines.size)
         kept = new_number[self.taken.line] >= 0
@@ -75,7 +74,7 @@ class Lines:
             room_of_stay=self.room_of_stay[lines],
             pulp_at_pick_c=self.pulp_at_pick_c[lines],
             treated_h=self.treated_h[lines],
-            batches=Batches(**batches),
+            batches=self.batches.of(lines),
             picked=self.picked[lines],
             taken=Taken(
                 new_number[self.taken.line[kept]], self.taken.at_h[kept], self.taken.count[kept]

@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from ripenroom.science.air import ScheduledAir
+from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.eat_by import EatBy, Limits, ready_and_past, ready_range
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.softening import Floats
@@ -123,9 +124,23 @@ class Outlook:
 
         All uncertainty is in them. Allowances are not: see :meth:`in_supply`.
         """
-        gained = self.gained(hours)
-        return ready_and_past(
-            gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
+
+        def of_block(lines: slice) -> tuple[Floats, Floats]:
+            block = self._block(lines)
+            gained = block.gained(hours)
+            rate_sd = block.eat_by.rate_sd_on_way
+            return ready_and_past(gained.since_pick, block.lines.batches, rate_sd, gained.ripe_life)
+
+        return joined(in_blocks(len(self.lines.ids), of_block))
+
+    def _block(self, lines: slice) -> "Outlook":
+        """Of some neighbouring batches: all that shares are worked out from."""
+        return replace(
+            self,
+            lines=replace(self.lines, batches=self.lines.batches.of(lines)),
+            ageing=self.ageing.of(lines),
+            limits=self.limits.of(lines),
+            eat_by=replace(self.eat_by, rate_sd_on_way=self.eat_by.rate_sd_on_way[lines]),
         )
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:

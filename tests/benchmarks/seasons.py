@@ -16,8 +16,8 @@ FEELS: tuple[FeelCounts, ...] = (
 )
 
 
-def large_book(batches: int, seed: int = 1, moves_ahead: bool = True) -> Book:
-    """The practice farm with ``batches`` random batches; a third of them has been moved once.
+def large_book(batches: int, seed: int = 1, moved: float = 1 / 3) -> Book:
+    """The practice farm with ``batches`` random batches; the share ``moved`` of them is moved once.
 
     Picks lie in the 30 days before the practice season's now, so pulp lag and every place,
     swinging or steady, take part.
@@ -48,10 +48,9 @@ def large_book(batches: int, seed: int = 1, moves_ahead: bool = True) -> Book:
         )
         made[batch.id] = batch
         stays = [(at, rng.choice(places))]
-        if rng.random() < 1 / 3:
+        if rng.random() < moved:
             later = at + timedelta(hours=rng.uniform(2.0, 300.0))
-            if moves_ahead or later < now:
-                stays.append((later, rng.choice(places)))
+            stays.append((later, rng.choice(places)))
         for step, (when, place_id) in enumerate(stays):
             move = Move(
                 id=f"move-{number:06d}-{step}",
