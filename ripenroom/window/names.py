@@ -3,6 +3,7 @@
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Outcome
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
 from ripenroom.season.projection import EndCause, State
@@ -29,8 +30,13 @@ def end_cause_name(cause: EndCause) -> str:
     }[cause]
 
 
-def feel_names() -> tuple[str, ...]:
-    """The hand feels from hardest to softest, in the order of ``feel_counts``."""
+def feel_names(crop: CropProfile | None = None) -> tuple[str, ...]:
+    """The hand feels from hardest to softest, in the order of ``feel_counts``.
+
+    A crop that is looked at instead has names of its own, which come with its profile.
+    """
+    if crop is not None and crop.feel.names:
+        return crop.feel.names
     return (
         QCoreApplication.translate("Names", "hard"),
         QCoreApplication.translate("Names", "slight give"),

@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.names import end_cause_name, feel_names, state_name
 from ripenroom.window.picks.choices import crop_name
@@ -14,6 +15,7 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
     """What the user wrote down about the pick."""
     season, words = session.season, session.words
     batch = season.book.batches[batch_id]
+    crop = season.crops.get(batch.crop)
     cultivar = season.book.cultivars.get(batch.cultivar_id or "")
     row = season.book.rows.get(batch.row_id or "")
     where = [crop_name(season.crops, batch.crop)]
@@ -34,10 +36,10 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
     if batch.feel_counts:
         felt = ", ".join(
             f"{count} {name}"
-            for count, name in zip(batch.feel_counts, feel_names(), strict=True)
+            for count, name in zip(batch.feel_counts, feel_names(crop), strict=True)
             if count
         )
-        facts.append((QCoreApplication.translate("BatchFacts", "Hand feel"), felt))
+        facts.append((_feel_label(crop), felt))
     if batch.readings:
         unit = batch.reading_unit or "N"
         gauge = " ".join(words.number(reading, 1) for reading in batch.readings) + f" {unit}"
@@ -56,6 +58,12 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
     if batch.note:
         facts.append((QCoreApplication.translate("BatchFacts", "Note"), batch.note))
     return facts
+
+
+def _feel_label(crop: CropProfile | None) -> str:
+    if crop is not None and crop.judged_by == "colour":
+        return QCoreApplication.translate("BatchFacts", "Colour")
+    return QCoreApplication.translate("BatchFacts", "Hand feel")
 
 
 def expected(session: Session, batch_id: str) -> list[Fact]:

@@ -25,6 +25,7 @@ class Field(QWidget):
     ) -> None:
         super().__init__(parent)
         self.editors = editors
+        self.captions: list[QLabel] = []
         self.label = QLabel(label, self)
         self.label.setBuddy(editors[0])
         self.note = RefusalNote(self)
@@ -38,19 +39,31 @@ class Field(QWidget):
             caption = captions[column - 1] if 0 < column <= len(captions) else ""
             if caption:
                 above = QLabel(caption, self)
+                above.setTextFormat(Qt.TextFormat.PlainText)
+                self.captions.append(above)
                 grid.addWidget(above, 0, column)
             grid.addWidget(editor, 1, column)
             if not editor.accessibleName():
                 editor.setAccessibleName(f"{plain}: {caption}" if caption else plain)
             if hint and not editor.toolTip():
-                editor.setToolTip(hint)
-                editor.setAccessibleDescription(hint)
+                _explain(editor, hint)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)
         layout.addLayout(grid)
         layout.addWidget(self.note)
         layout.addStretch(1)
+
+    def rename(self, label: str, captions: Sequence[str], hint: str) -> None:
+        """Call the field and every captioned editor something else."""
+        self.label.setText(label)
+        plain = label.replace("&", "")
+        self.editors[0].setAccessibleName(plain)
+        for above, editor, caption in zip(self.captions, self.editors[1:], captions, strict=True):
+            above.setText(caption)
+            editor.setAccessibleName(f"{plain}: {caption}")
+        for editor in self.editors:
+            _explain(editor, hint)
 
     def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
         """Say beside the field why it was refused; without choices the field takes the keyboard."""
@@ -71,3 +84,8 @@ class Field(QWidget):
             # A style sheet reads a property only when a widget is polished anew.
             editor.style().unpolish(editor)
             editor.style().polish(editor)
+
+
+def _explain(editor: QWidget, hint: str) -> None:
+    editor.setToolTip(hint)
+    editor.setAccessibleDescription(hint)

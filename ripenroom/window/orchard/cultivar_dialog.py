@@ -16,7 +16,7 @@ from ripenroom.window.session import Session
 
 
 class CultivarDialog(FormDialog):
-    """Name, crop and ripening group of a cultivar."""
+    """Name, crop, ripening group and own pace of a cultivar."""
 
     def __init__(
         self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
@@ -35,13 +35,24 @@ class CultivarDialog(FormDialog):
         self.group.set_choices(
             [(None, self.tr("not said")), *((group, group_name(group)) for group in groups)]
         )
+        self.pace = TypedLine(6)
+        self.pace.setText(session.words.number(1.0, 1))
         if kept is not None:
             self.name.setText(kept.name)
             self.crop.choose(kept.crop)
             self.group.choose(kept.group)
+            self.pace.setText(session.words.locale.toString(kept.rate_factor, "g", 6))
         self.add("name", Field(self.tr("&Name, as your farm calls it"), self.name))
         self.add("crop", Field(self.tr("&Crop"), self.crop))
         self.add("group", Field(self.tr("&Ripens"), self.group))
+        self.add(
+            "rate_factor",
+            Field(
+                self.tr("&Softens … times as fast as its crop"),
+                self.pace,
+                hint=self.tr("1 is as fast as its crop; 2 is ready in half of the days"),
+            ),
+        )
         self.fit()
 
     def carry_out(self) -> None:
@@ -49,6 +60,10 @@ class CultivarDialog(FormDialog):
         crop = self.crop.value()
         if not isinstance(crop, str):
             raise Refusal("crop", "Choose the crop.")
+        typed = self.pace.text().strip()
+        pace = self.session.words.parse_number(typed)
+        if pace is None:
+            raise Refusal("rate_factor", "Type a number here, not “{typed}”.", typed=typed)
         group = self.group.value()
         self.session.season.save_cultivar(
             Cultivar(
@@ -56,6 +71,7 @@ class CultivarDialog(FormDialog):
                 crop=crop,
                 name=self.name.text().strip(),
                 group=next((known for known in get_args(RipeningGroup) if known == group), None),
+                rate_factor=pace,
             )
         )
 

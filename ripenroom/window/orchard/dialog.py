@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
@@ -65,7 +66,10 @@ class OrchardDialog(QDialog):
         self.note.clear()
         cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
         self.cultivars.show_records(
-            [(c.id, f"{crop_name(crops, c.crop)} · {c.name}") for c in cultivars]
+            [
+                (c.id, " · ".join([crop_name(crops, c.crop), c.name, *self._pace(c)]))
+                for c in cultivars
+            ]
         )
         lines: list[tuple[str, str]] = []
         for row in sorted(book.rows.values(), key=lambda row: by_name(row.name)):
@@ -77,6 +81,13 @@ class OrchardDialog(QDialog):
         writable = season.read_only_because is None
         for shown in (self.rows, self.cultivars):
             shown.setEnabled(writable)
+
+    def _pace(self, cultivar: Cultivar) -> list[str]:
+        """How fast it softens, where it has a pace of its own."""
+        if cultivar.rate_factor == 1.0:
+            return []
+        times = self.session.words.locale.toString(cultivar.rate_factor, "g", 3)
+        return [self.tr("{times} times as fast").format(times=times)]
 
     def _delete_row(self, row_id: str) -> None:
         self._run(lambda: self.session.season.delete_row(row_id))

@@ -8,6 +8,7 @@ from enum import IntEnum
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.projection import Projection, Ranged, State
 from ripenroom.window.names import feel_names, state_name
 from ripenroom.window.picks.choices import crop_name
@@ -81,7 +82,7 @@ def batch_lines(session: Session) -> list[BatchLine]:
             row.name if row else "",
             place.name if place else "",
             words.number(expected.left),
-            feel_text(batch),
+            feel_text(batch, season.crops.get(batch.crop)),
             words.short_day(batch.picked_at),
             NEVER if expected.state is None else state_name(expected.state),
             words.day_range(expected.opens_h[0], expected.opens_h[2]),
@@ -140,10 +141,11 @@ def filtered(lines: Iterable[BatchLine], words: str, with_empty: bool) -> list[B
     ]
 
 
-def feel_text(batch: Batch) -> str:
-    """How a batch felt when it was picked, in few words."""
+def feel_text(batch: Batch, crop: CropProfile | None) -> str:
+    """How a batch felt (or looked) when it was picked, in few words."""
     if batch.feel_counts is not None:
-        felt = [name for count, name in zip(batch.feel_counts, feel_names(), strict=True) if count]
+        names = feel_names(crop)
+        felt = [name for count, name in zip(batch.feel_counts, names, strict=True) if count]
         return felt[0] if len(felt) == 1 else f"{felt[0]} – {felt[-1]}" if felt else ""
     if batch.readings:
         return QCoreApplication.translate("BatchTable", "by gauge")

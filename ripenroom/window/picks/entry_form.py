@@ -108,7 +108,7 @@ class PickForm(QWidget):
 
     def focus_counts(self) -> None:
         """Be ready for the next counts."""
-        self.fields.feel.line.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.fields.counts_line.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keep_draft(self) -> None:
         """Keep what is typed in the settings, for when the window opens again."""
@@ -146,6 +146,4 @@ class PickForm(QWidget):
             self.sentence.setText("")
         else:
             crop = self.session.season.crops.get(entry.crop)
-            self.sentence.setText(
-                "" if crop is None else what_it_makes(entry, crop.fruit_mass_g.high / 1000.0)
-            )
+            self.sentence.setText("" if crop is None else what_it_makes(entry, crop))

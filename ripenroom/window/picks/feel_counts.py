@@ -3,6 +3,7 @@
 from PySide6.QtCore import QCoreApplication, QObject, Signal
 
 from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.feel_text import feel_parts, parse_feel_counts
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.typed_line import TypedLine
@@ -22,23 +23,30 @@ class FeelCountsInput(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        names = feel_names()
+        label, names, hint = _by_hand(feel_names())
         self.line = TypedLine(8, "3 9 6 2")
         self.boxes = tuple(TypedLine(3) for _ in FEELS)
         self.field = Field(
-            QCoreApplication.translate("FeelCounts", "Hand &feel"),
+            label,
             self.line,
             *self.boxes,
             captions=names,
-            hint=QCoreApplication.translate(
-                "FeelCounts",
-                "Fruit that feel hard, give slightly, give, are soft, are too soft: 4 or 5 "
-                "numbers in the line, or one in each box",
-            ),
+            hint=hint,
         )
         self.line.textEdited.connect(self._on_line)
         for box in self.boxes:
             box.textEdited.connect(self._on_box)
+
+    def show_crop(self, crop: CropProfile | None) -> None:
+        """Name the boxes as the crop's fruit are told apart: by hand, or by eye."""
+        names = feel_names(crop)
+        if crop is None or crop.judged_by != "colour":
+            self.field.rename(*_by_hand(names))
+            return
+        hint = QCoreApplication.translate(
+            "FeelCounts", "Fruit that are {names}: 4 or 5 numbers in the line, or one in each box"
+        ).format(names=", ".join(names))
+        self.field.rename(QCoreApplication.translate("FeelCounts", "Colour o&f skin"), names, hint)
 
     def counts(self) -> FeelCounts | None:
         """What was typed; raises ``Refusal``."""
@@ -66,3 +74,16 @@ class FeelCountsInput(QObject):
         else:
             self.line.setText("")
         self.changed.emit()
+
+
+def _by_hand(names: tuple[str, ...]) -> tuple[str, tuple[str, ...], str]:
+    """Label, captions and hint where fruit is squeezed."""
+    return (
+        QCoreApplication.translate("FeelCounts", "Hand &feel"),
+        names,
+        QCoreApplication.translate(
+            "FeelCounts",
+            "Fruit that feel hard, give slightly, give, are soft, are too soft: 4 or 5 "
+            "numbers in the line, or one in each box",
+        ),
+    )

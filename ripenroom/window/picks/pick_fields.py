@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import TemperatureUnit, celsius
@@ -73,6 +74,7 @@ class PickFields(QWidget):
         }
         self._lay_out()
         self.row.activated.connect(self._on_row)
+        self.crop.currentIndexChanged.connect(self._fit_to_crop)
         for line in (self.count, self.weight, self.pulp, self.note):
             line.textEdited.connect(self.edited)
         for choices in (self.row, self.crop, self.place, self.pulp_unit):
@@ -116,6 +118,25 @@ class PickFields(QWidget):
         self.weight_field.label.setText(
             self.tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
         )
+        self._fit_to_crop()
+
+    @property
+    def counts_line(self) -> TypedLine:
+        """Where counting begins: the feels, or the fruit in all where nothing is felt."""
+        return self.count if self.feel.field.isHidden() else self.feel.line
+
+    def _fit_to_crop(self) -> None:
+        """Ask for what tells how ripe the crop is; what is typed already stays in sight."""
+        crop = self._profile()
+        judged_by = crop.judged_by if crop else "firmness"
+        self.feel.show_crop(crop)
+        typed = bool(self.feel.line.text().strip()), bool(self.readings.line.text().strip())
+        self.feel.field.setVisible(judged_by != "nothing" or typed[0])
+        self.readings.field.setVisible(judged_by == "firmness" or typed[1])
+
+    def _profile(self) -> CropProfile | None:
+        chosen = self.crop.value()
+        return self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
 
     def entry(self, *, split_by_feel: bool, answered: frozenset[str] = frozenset()) -> PickEntry:
         """What is filled in; raises ``Refusal`` for what cannot be read as it was typed."""
@@ -128,6 +149,8 @@ class PickFields(QWidget):
         crop, cultivar_id = chosen
         row = self.row.value()
         readings = self.readings.values()
+        feel_counts = self.feel.counts()
+        self._refuse_what_tells_nothing(feel_counts is not None, bool(readings))
         return PickEntry(
             crop=crop,
             place_id=place,
@@ -136,7 +159,7 @@ class PickFields(QWidget):
             row_id=row if isinstance(row, str) else None,
             count=self._count(),
             weight_kg=self._weight_kg(),
-            feel_counts=self.feel.counts(),
+            feel_counts=feel_counts,
             readings=readings,
             reading_unit=self.readings.unit() if readings else None,
             probe_mm=self.readings.probe_mm() if readings else None,
@@ -145,6 +168,24 @@ class PickFields(QWidget):
             split_by_feel=split_by_feel,
             answered=answered,
         )
+
+    def _refuse_what_tells_nothing(self, felt: bool, read: bool) -> None:
+        crop = self._profile()
+        if crop is None:
+            return
+        if felt and crop.judged_by == "nothing":
+            raise Refusal(
+                "feel_counts",
+                "Only dates are published of {crop}: its feel tells nothing here. Clear the "
+                "counts, and give the fruit in all.",
+                crop=crop.name.lower(),
+            )
+        if read and crop.judged_by != "firmness":
+            raise Refusal(
+                "readings",
+                "{crop} is not judged by firmness: clear the readings.",
+                crop=crop.name,
+            )
 
     def make_offers(self, board: RefusalBoard) -> None:
         """Teach a board how the suggestions of a pick's questions are taken."""
@@ -201,12 +242,14 @@ class PickFields(QWidget):
             line.setText(state.get(name, ""))
         self.readings.unit_choice.choose(state.get("reading_unit"))
         self.pulp_unit.choose(state.get("pulp_unit"))
+        self._fit_to_crop()
 
     def clear_what_differs(self) -> None:
         """Empty what the next pick of the same row has new; the rest stays."""
         self.feel.set_text("")
         for line in (self.count, self.weight, self.readings.line, self.note):
             line.clear()
+        self._fit_to_crop()
 
     def _on_row(self) -> None:
         row = self.session.season.book.rows.get(str(self.row.value()))

@@ -2,22 +2,23 @@
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.changes.pick import portions
 from ripenroom.window.names import feel_names
 
 
-def what_it_makes(entry: PickEntry, heaviest_fruit_kg: float) -> str:
+def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
     """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted.
 
-    ``heaviest_fruit_kg`` tells a whole pick from a sample, as when the pick is added.
+    The crop's heaviest fruit tells a whole pick from a sample, as when the pick is added.
     """
     if entry.feel_counts is None:
         return ""
     counts = entry.feel_counts
-    parts = portions(entry, heaviest_fruit_kg)
+    parts = portions(entry, crop.fruit_mass_g.high / 1000.0)
     listed = ", ".join(
-        f"{count} {name}" for count, name in zip(counts, feel_names(), strict=True) if count
+        f"{count} {name}" for count, name in zip(counts, feel_names(crop), strict=True) if count
     )
     many = len(parts)
     if many > 1:
