@@ -20,8 +20,6 @@ from ripenroom.science.softening import Floats
 from ripenroom.science.spread import (
     TAIL_80,
     advance_at_quantile,
-    share_between_range,
-    shares_beyond,
 )
 
 FIRST_SHARE = 0.1
@@ -267,51 +265,3 @@ def _finite(date: DateRange) -> DateRange:
         np.where(np.isfinite(edge), edge, np.nan) for edge in (date.low, date.mid, date.high)
     )
     return DateRange(low, mid, high)
-
-
-def ready_and_past(
-    advance: Floats, batches: Batches, rate_sd: Floats, ripe_advance: Floats | None = None
-) -> tuple[Floats, Floats]:
-    """Expected shares (ready, past) of all fruit, all uncertainty included.
-
-    ``advance`` is age gained since pick, shape (batches, times). ``ripe_advance``, if ripe life
-    can end fruit, is the age gained between the moment one ripe life ago and now: fruit further
-    than that beyond ready is past.
-    """
-    column = slice(None), None
-    beyond_ready, beyond_soft = shares_beyond(
-        (batches.ready_age[column], _past_age(batches, ripe_advance)),
-        batches.mean_age[column],
-        advance,
-        np.hypot(batches.fruit_sd, batches.doubt_sd)[column],
-        rate_sd[column],
-    )
-    ripens = batches.ripens[column]
-    return ripens * (beyond_ready - beyond_soft), ripens * beyond_soft
-
-
-def _past_age(batches: Batches, ripe_advance: Floats | None) -> Floats:
-    soft = batches.too_soft_age[:, None]
-    if ripe_advance is None:
-        return soft
-    return np.minimum(soft, batches.ready_age[:, None] + ripe_advance)
-
-
-def ready_range(
-    advance: Floats, batches: Batches, rate_sd: Floats, ripe_advance: Floats | None = None
-) -> tuple[Floats, Floats, Floats]:
-    """80 % range and median of the ready share of all fruit; range from what is not known alone.
-
-    Shapes as in :func:`ready_and_past`.
-    """
-    column = slice(None), None
-    doubt = np.hypot(batches.doubt_sd[column], advance * rate_sd[column])
-    low, mid, high = share_between_range(
-        batches.ready_age[column],
-        _past_age(batches, ripe_advance),
-        batches.mean_age[column] + advance,
-        batches.fruit_sd[column],
-        doubt,
-    )
-    ripens = batches.ripens[column]
-    return low * ripens, mid * ripens, high * ripens

@@ -8,8 +8,9 @@ from scipy.special import ndtr
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.blocks import in_blocks, joined
-from ripenroom.science.eat_by import EatBy, Limits, ready_and_past, ready_range
+from ripenroom.science.eat_by import EatBy, Limits
 from ripenroom.science.gate import AnyAgeing
+from ripenroom.science.ready import ready_and_past, ready_range
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
 
