@@ -5,7 +5,7 @@ of its log where only a factor makes sense).
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -76,6 +76,28 @@ class CropConstants:
     gate: GateConstants
     fruit_mass_kg: float
     fruit_per_crate: float
+
+
+class ConstantsOfCrops(Mapping[str, CropConstants]):
+    """The constants of every crop by key, worked out when they are first asked for."""
+
+    def __init__(self, profiles: Mapping[str, CropProfile]) -> None:
+        self._profiles = profiles
+        self._known: dict[str, CropConstants] = {}
+
+    def __getitem__(self, key: str) -> CropConstants:
+        if key not in self._known:
+            self._known[key] = crop_constants(self._profiles[key])
+        return self._known[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._profiles
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._profiles)
+
+    def __len__(self) -> int:
+        return len(self._profiles)
 
 
 def crop_constants(profile: CropProfile) -> CropConstants:

@@ -127,7 +127,7 @@ class _Maker:
 
     def _picks(self) -> Iterator[Record]:
         moves = {(day, row): rest for day, row, *rest in self._plan["moves"]["list"]}
-        letters = {key: profile.letter for key, profile in shipped_profiles().items()}
+        crops = shipped_profiles()
         codes: list[str] = []
         for day, clock, row, place, feels, pulp_c in self._plan["picks"]["list"]:
             cultivar = self._plan["rows"][row]["cultivar"]
@@ -137,7 +137,9 @@ class _Maker:
                 crop=crop, place_id="", picked_at=at, feel_counts=tuple(feels), pulp_c=pulp_c
             )
             parts = portions(entry)
-            new = next_codes(letters[crop], at.astimezone(self._zone).date(), codes, len(parts))
+            new = next_codes(
+                crops[crop].letter, at.astimezone(self._zone).date(), codes, len(parts)
+            )
             codes += new
             for code, (count, _, feel) in zip(new, parts, strict=True):
                 batch = Batch(

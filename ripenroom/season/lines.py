@@ -150,7 +150,8 @@ class LineMaker:
         nothing can be said.
         """
         moves = moves_by_batch(book)
-        crop_keys = tuple(self._constants)
+        grown = {batch.crop for batch in book.batches.values()}
+        crop_keys = tuple(key for key in self._constants if key in grown)
         crop_number = {key: n for n, key in enumerate(crop_keys)}
         place_ids = tuple(book.places)
         place_number = {place_id: n for n, place_id in enumerate(place_ids)}
@@ -180,7 +181,7 @@ class LineMaker:
                 [np.nan if b.pulp_c is None else b.pulp_c for b in batches], dtype=float
             ),
             treated_h=self._treated_h(book, batches),
-            batches=self._known(book, batches, crop),
+            batches=self._known(book, batches, [self._constants[k] for k in crop_keys], crop),
             picked=picked,
             taken=_taken(book.removals.values(), line_of),
         )
@@ -200,9 +201,9 @@ class LineMaker:
                 given[line] += treatment.hours
         return treated
 
-    def _known(self, book: Book, batches: Sequence[Batch], crop: Indices) -> Batches:
-        table = list(self._constants.values())
-
+    def _known(
+        self, book: Book, batches: Sequence[Batch], table: Sequence[CropConstants], crop: Indices
+    ) -> Batches:
         def of_crop(name: str) -> Floats:
             return np.array([getattr(c, name) for c in table], dtype=float)[crop]
 

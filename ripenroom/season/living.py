@@ -14,22 +14,33 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch, Move, Outcome
 from ripenroom.records.book import Book
-from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.file import Change, FileRefusal, SeasonFile
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
-from ripenroom.season.changes import batches, markets, orchard, pick, places
+from ripenroom.season.changes import (
+    batches,
+    crops,
+    markets,
+    orchard,
+    pick,
+    places,
+    treatments,
+)
 from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.crop_curves import CropCurves, crop_curves
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
 from ripenroom.season.outlook import Outlook
+from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
 from ripenroom.season.rooms import schedules
@@ -57,9 +68,7 @@ class LivingSeason:
         self._clock = clock
         self._book = file.read()
         require_known_zone(self._book.season, file.path)
-        self._crops = shipped_profiles()
-        self._projector = Projector(self._crops, self.zone)
-        self._story_projector = Projector(self._crops, self.zone)
+        self._set_up()
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
         self._worked_out: tuple[datetime, Outlook, Projection] | None = None
@@ -107,8 +116,19 @@ class LivingSeason:
 
     @property
     def crops(self) -> Mapping[str, CropProfile]:
-        """Crop profiles by key."""
-        return self._crops
+        """Crop profiles by key: those that ship, over them the season's own."""
+        return self._crops_here.profiles
+
+    @property
+    def own_crop_keys(self) -> frozenset[str]:
+        """Keys of the profiles that come from the season file."""
+        return self._crops_here.own
+
+    @property
+    def crop_problems(self) -> tuple[str, ...]:
+        """Which of the season's own crops cannot be read, and why, in words; their batches have
+        no projection until the profile is mended or deleted."""
+        return self._crops_here.problems
 
     @property
     def read_only_because(self) -> str | None:
@@ -144,12 +164,12 @@ class LivingSeason:
 
     def add_pick(self, entry: PickEntry) -> tuple[Batch, ...]:
         """Write down a pick; the batches that it made."""
-        change = self._do(pick.add_pick(self._book, self._crops, entry, self.now()))
+        change = self._do(pick.add_pick(self._book, self.crops, entry, self.now()))
         return tuple(record for record in change.put if isinstance(record, Batch))
 
     def change_batch(self, batch: Batch, answered: frozenset[str] = frozenset()) -> None:
         """Replace a batch by a mended one of the same id; ``answered`` as in a pick's entry."""
-        self._do(batches.change_batch(self._book, self._crops, batch, self.now(), answered))
+        self._do(batches.change_batch(self._book, self.crops, batch, self.now(), answered))
 
     def delete_batches(self, batch_ids: Sequence[str]) -> None:
         """Take batches out of the records, with their moves and what was sold of them."""
@@ -174,15 +194,55 @@ class LivingSeason:
         """Take sold or discarded fruit out of a batch."""
         self._do(
             batches.take_out(
-                self._book, self._crops, batch_id, count, outcome, at, market_day_id, self.now()
+                self._book, self.crops, batch_id, count, outcome, at, market_day_id, self.now()
             )
         )
+
+    def treat(self, batch_ids: Sequence[str], hours: float, at: datetime) -> None:
+        """Give batches ethylene for ``hours`` from ``at`` on, which may lie ahead."""
+        when = at.replace(microsecond=0)
+        self._do(treatments.treat(self._book, self.crops, batch_ids, hours, when))
+
+    def delete_treatment(self, treatment_id: str) -> None:
+        """Take an ethylene treatment back."""
+        self._do(treatments.delete_treatment(self._book, treatment_id))
+
+    # Crops
+
+    def crop_text(self, key: str) -> str:
+        """TOML text of a crop profile, the season's own or a shipped one.
+
+        Raises ``KeyError`` for a crop that is neither.
+        """
+        own = {record.key: record.text for record in own_crops_of(self._book)}
+        return own[key] if key in own else shipped_text(key)
+
+    def free_crop_letters(self) -> tuple[str, ...]:
+        """Batch letters that a new crop may take, the best first."""
+        return crops.free_letters(self._book, self.crops, self.own_crop_keys)
+
+    def save_own_crop(self, text: str) -> CropProfile:
+        """Make or change a crop of the season's own from TOML; the profile that it holds.
+
+        Raises :class:`ProfileRefusal`, whose ``field`` is the dotted key that is wrong.
+        """
+        profile, change = crops.save_own_crop(self._book, self.crops, self.own_crop_keys, text)
+        self._do(change)
+        return profile
+
+    def delete_own_crop(self, key: str) -> None:
+        """Delete an own crop; the shipped one of that key, if any, counts again."""
+        self._do(crops.delete_own_crop(self._book, key))
+
+    def crop_curves(self, key: str) -> CropCurves:
+        """What a crop's profile says by temperature, for drawing; ``KeyError`` if unknown."""
+        return crop_curves(self.crops[key])
 
     # Orchard, places, markets, season
 
     def save_cultivar(self, cultivar: Cultivar) -> None:
         """Make or change a cultivar."""
-        self._do(orchard.save_cultivar(self._book, self._crops, cultivar))
+        self._do(orchard.save_cultivar(self._book, self.crops, cultivar))
 
     def delete_cultivar(self, cultivar_id: str) -> None:
         """Delete a cultivar that nothing names."""
@@ -211,12 +271,12 @@ class LivingSeason:
 
     def save_market_day(self, day: MarketDay, wants: Sequence[Want]) -> None:
         """Make or change a market day and all that it wants."""
-        self._do(markets.save_market_day(self._book, self._crops, day, wants, self.now()))
+        self._do(markets.save_market_day(self._book, self.crops, day, wants, self.now()))
 
     def save_market_days(self, days: Sequence[tuple[MarketDay, Sequence[Want]]]) -> None:
         """Make several market days in one action, such as a weekly market."""
         now = self.now()
-        changes = [markets.save_market_day(self._book, self._crops, *day, now) for day in days]
+        changes = [markets.save_market_day(self._book, self.crops, *day, now) for day in days]
         label = changes[0].label if len(changes) == 1 else f"{len(changes)} market days"
         put = [record for change in changes for record in change.put]
         self._do(NamedChange(label, tuple(put), tuple(r for c in changes for r in c.deleted)))
@@ -293,7 +353,7 @@ class LivingSeason:
         """One batch over time; raises ``Refusal`` where nothing can be said of it."""
         batch = batches.require_batch(self._book, batch_id)
         moves = self.moves_of(batch_id)
-        if batch.crop not in self._crops or not moves:
+        if batch.crop not in self.crops or not moves:
             raise Refusal(
                 "batch_id",
                 "Nothing can be worked out for {code}: there is no crop “{crop}” here, or nowhere "
@@ -313,6 +373,12 @@ class LivingSeason:
         return notices(self._book, self.projection(), self.supply())
 
     # How it works
+
+    def _set_up(self) -> None:
+        """Make what depends on the crops and the home zone."""
+        self._crops_here = crops_of(self._book)
+        self._projector = Projector(self.crops, self.zone)
+        self._story_projector = Projector(self.crops, self.zone)
 
     def _looked_at(self) -> tuple[Outlook, Projection]:
         now = self.now()
@@ -339,9 +405,9 @@ class LivingSeason:
             return
         zone_before = self._book.season.zone
         self._book = self._book.with_changes(change.put, change.deleted)
-        if self._book.season.zone != zone_before:
-            self._projector = Projector(self._crops, self.zone)
-            self._story_projector = Projector(self._crops, self.zone)
+        crops_changed = any(isinstance(r, OwnCrop) for r in (*change.put, *change.deleted))
+        if crops_changed or self._book.season.zone != zone_before:
+            self._set_up()
         self._worked_out = None
         self._moves = None
         for listener in list(self._listeners):

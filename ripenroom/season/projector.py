@@ -20,7 +20,7 @@ from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.season.changes.change import CLOCK_SLACK
-from ripenroom.season.crop_constants import CropConstants, crop_constants
+from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import to_hours
@@ -45,9 +45,7 @@ class Projector:
     """
 
     def __init__(self, profiles: Mapping[str, CropProfile], zone: ZoneInfo) -> None:
-        self._constants: dict[str, CropConstants] = {
-            key: crop_constants(profile) for key, profile in profiles.items()
-        }
+        self._constants = ConstantsOfCrops(profiles)
         self._zone = zone
         self._maker = LineMaker(self._constants)
         self._clock_room = ClockRoom()

@@ -77,7 +77,8 @@ def load_profile(path: Path) -> CropProfile:
 
 def load_profile_text(text: str, path: Path) -> CropProfile:
     """As :func:`load_profile`, of a profile that was read already; ``path`` is its name."""
-    return _profile(Section(path, _parsed(text.encode(), path)), path)
+    # Half a character (a lone surrogate) has no place in UTF-8, so it is refused as no UTF-8.
+    return _profile(Section(path, _parsed(text.encode("utf-8", "surrogatepass"), path)), path)
 
 
 def _profile(top: Section, path: Path) -> CropProfile:

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from ripenroom.records.batch import Batch, Move, Outcome, Removal
+from ripenroom.records.batch import Batch, Move, Outcome, Removal, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
@@ -24,10 +24,17 @@ def require_batch(book: Book, batch_id: str) -> Batch:
     return book.batches[batch_id]
 
 
-def _summary(book: Book, batch_ids: Sequence[str]) -> str:
+def summary(book: Book, batch_ids: Sequence[str]) -> str:
+    """A batch's code, or how many batches they are."""
     if len(batch_ids) == 1:
         return book.batches[batch_ids[0]].code
     return f"{len(batch_ids)} batches"
+
+
+def treatments_of(book: Book, batch_id: str) -> list[Treatment]:
+    """A batch's ethylene treatments, earliest first."""
+    found = (t for t in book.treatments.values() if t.batch_id == batch_id)
+    return sorted(found, key=lambda treatment: treatment.at)
 
 
 def change_batch(
@@ -54,6 +61,8 @@ def change_batch(
             raise Refusal("picked_at", "The batch was moved before that; mend the move first.")
         if any(r.at < batch.picked_at for r in removals):
             raise Refusal("picked_at", "Fruit of this batch was sold or discarded before that.")
+        if any(t.at < batch.picked_at for t in treatments_of(book, batch.id)):
+            raise Refusal("picked_at", "This batch was given ethylene before that.")
         put.append(replace(moves[0], at=batch.picked_at))
     if batch.count is None and batch.weight_kg is None and batch.feel_counts is not None:
         batch = replace(batch, count=sum(batch.feel_counts))
@@ -92,8 +101,9 @@ def delete_batches(book: Book, batch_ids: Sequence[str]) -> NamedChange:
     batches = [require_batch(book, batch_id) for batch_id in gone]
     moves = [m for m in book.moves.values() if m.batch_id in gone]
     removals = [r for r in book.removals.values() if r.batch_id in gone]
-    label = f"deletion of {_summary(book, list(gone))}"
-    return NamedChange(label, deleted=(*removals, *moves, *batches))
+    treatments = [t for t in book.treatments.values() if t.batch_id in gone]
+    label = f"deletion of {summary(book, list(gone))}"
+    return NamedChange(label, deleted=(*removals, *treatments, *moves, *batches))
 
 
 def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> NamedChange:
@@ -108,7 +118,7 @@ def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> N
         _require_room_for_move(book, batch, moves.get(batch_id, []), place_id, at)
         put.append(Move(id=new_id(), batch_id=batch_id, at=at, place_id=place_id))
     place = book.places[place_id].name
-    return NamedChange(f"move of {_summary(book, moving)} to {place}", tuple(put))
+    return NamedChange(f"move of {summary(book, moving)} to {place}", tuple(put))
 
 
 def _require_room_for_move(

@@ -9,8 +9,11 @@ from ripenroom.records.book import Book
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
-from ripenroom.season.changes.change import NamedChange, require_name
+from ripenroom.season.changes.change import NamedChange, require_between, require_name
 from ripenroom.season.moments import start_of_day
+
+PACES = (0.2, 5.0)
+"""The slowest and fastest a cultivar may be beside its crop; beyond that it is another crop."""
 
 
 def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> NamedChange:
@@ -21,6 +24,9 @@ def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> Nam
     cultivar = replace(cultivar, name=require_name(cultivar.name, others, "cultivar"))
     if cultivar.crop not in crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=cultivar.crop)
+    require_between(
+        "rate_factor", cultivar.rate_factor, *PACES, "Its pace beside other cultivars", " times"
+    )
     old = book.cultivars.get(cultivar.id)
     used = any(b.cultivar_id == cultivar.id for b in book.batches.values())
     if old is not None and used and old.crop != cultivar.crop:

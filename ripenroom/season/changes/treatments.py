@@ -1,0 +1,83 @@
+"""Ethylene treatments: given to batches whose crop waits for a trigger, and taken back."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+
+from ripenroom.records.batch import Batch, Treatment
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.batches import require_batch, summary, treatments_of
+from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange, require_between
+
+SHORTEST_H, LONGEST_H = 1.0, 240.0
+"""Nobody treats for minutes, and ten days in ethylene are a slip of the hand."""
+
+
+def treat(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    batch_ids: Sequence[str],
+    hours: float,
+    at: datetime,
+) -> NamedChange:
+    """Write down that batches are given ethylene for ``hours`` from ``at`` on, perhaps ahead."""
+    require_between("hours", hours, SHORTEST_H, LONGEST_H, "The treatment", " hours")
+    treated = list(dict.fromkeys(batch_ids))
+    put = []
+    for batch_id in treated:
+        batch = require_batch(book, batch_id)
+        _require_trigger(batch, crops)
+        _require_time(book, batch, hours, at)
+        put.append(Treatment(id=new_id(), batch_id=batch_id, at=at, hours=hours))
+    return NamedChange(f"ethylene for {summary(book, treated)}", tuple(put))
+
+
+def _require_trigger(batch: Batch, crops: Mapping[str, CropProfile]) -> None:
+    profile = crops.get(batch.crop)
+    if profile is None:
+        raise Refusal(
+            "batch_id",
+            "Nothing is known of “{crop}” here, so {code} cannot be treated.",
+            crop=batch.crop,
+            code=batch.code,
+        )
+    if profile.gate is None or profile.gate.ethylene_days is None:
+        raise Refusal(
+            "batch_id",
+            "{code} does not wait for ethylene: {crop} ripens here without it.",
+            code=batch.code,
+            crop=profile.name.lower(),
+        )
+
+
+def _require_time(book: Book, batch: Batch, hours: float, at: datetime) -> None:
+    if at < batch.picked_at:
+        raise Refusal(
+            "at", "{code} was picked later than that; choose a later time.", code=batch.code
+        )
+    if at > batch.picked_at + LONGEST_WAIT:
+        raise Refusal(
+            "at",
+            "That is more than {days} days after {code} was picked; choose an earlier time.",
+            days=LONGEST_WAIT.days,
+            code=batch.code,
+        )
+    for other in treatments_of(book, batch.id):
+        apart = at - other.at
+        if -timedelta(hours=hours) < apart < timedelta(hours=other.hours):
+            raise Refusal(
+                "at",
+                "{code} is in ethylene at that time already; take that treatment back first.",
+                code=batch.code,
+            )
+
+
+def delete_treatment(book: Book, treatment_id: str) -> NamedChange:
+    """Take a treatment back."""
+    found = book.treatments.get(treatment_id)
+    if found is None:
+        raise Refusal("", "This treatment is not in the season any more.")
+    code = book.batches[found.batch_id].code
+    return NamedChange(f"ethylene for {code} taken back", deleted=(found,))

@@ -1,0 +1,176 @@
+"""What a crop profile says by temperature, worked out for drawing and comparing."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import NamedTuple
+
+import numpy as np
+
+from ripenroom.records.batch import FEELS
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.at_pick import AgeAtPick, Prior, age_from_feel, age_from_nothing
+from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.science.spread import TAIL_80, advance_at_quantile
+from ripenroom.season.crop_constants import CropConstants, SpanShare, crop_constants
+from ripenroom.season.projection import FloatColumn
+
+_TEMPERATURES_C = np.arange(-2.0, 35.01, 0.5)
+_SOFTENING_AT_C = (0.0, 5.0, 10.0, 15.0, 20.0, 25.0)
+_LONGEST_DAYS = 365.0
+"""What takes longer is told as never: no soft fruit waits a year."""
+
+_SOFTENING_DAYS = 60.0
+_FELT = 20.0
+"""Fruit squeezed to tell a feel: the usual sample of a pick."""
+
+
+class Band(NamedTuple):
+    """An estimate with its 80 % range."""
+
+    low: FloatColumn
+    mid: FloatColumn
+    high: FloatColumn
+
+
+class Curve(NamedTuple):
+    """Firmness (newtons; % green for a crop judged by colour) over days since pick."""
+
+    days: FloatColumn
+    firmness: FloatColumn
+
+
+@dataclass(frozen=True, slots=True)
+class CropCurves:
+    """Columns over ``temperatures_c`` (n,), each as if the fruit were kept there all the time.
+
+    ``days_to_ready`` has shape (feels, n): from the middle of each feel in ``feel_names``, hardest
+    first, until half of the fruit is ready, whatever else may end it before; nan where that takes
+    over a year. A crop judged by nothing has one unnamed feel. ``softening`` holds the curve of
+    fruit picked mature at some temperatures (C), gate closed as picked; empty where none is known.
+
+    ``chilling_days``, ``storage_days`` and ``gate_days`` are allowances and need in days, nan where
+    there is none (for the gate: where it never opens). ``respiration`` is in mg CO2 per kg and
+    hour, nan outside the published temperatures.
+    """
+
+    temperatures_c: FloatColumn
+    feel_names: tuple[str, ...]
+    days_to_ready: Band
+    softening: Mapping[float, Curve]
+    chilling_days: Band
+    storage_days: Band
+    gate_days: Band
+    respiration: Band
+
+
+def crop_curves(profile: CropProfile) -> CropCurves:
+    """The curves of a profile."""
+    crop = crop_constants(profile)
+    at_c = _TEMPERATURES_C
+    gate_days = _allowed(crop.gate.need, at_c)
+    felt = profile.judged_by != "nothing"
+    return CropCurves(
+        temperatures_c=at_c,
+        feel_names=(profile.feel.names or FEELS) if felt else ("",),
+        days_to_ready=_days_to_ready(crop, _feels(crop) if felt else _unfelt(crop), gate_days),
+        softening=MappingProxyType(_softening(crop) if felt else {}),
+        chilling_days=_allowed(crop.chilling, at_c),
+        storage_days=_allowed(crop.storage, at_c),
+        gate_days=gate_days,
+        respiration=_respiration(profile, at_c),
+    )
+
+
+def _prior(crop: CropConstants, lines: int) -> Prior:
+    return Prior(
+        np.full(lines, crop.maturity_age),
+        np.full(lines, crop.maturity_sd),
+        np.full(lines, crop.fruit_sd),
+    )
+
+
+def _feels(crop: CropConstants) -> AgeAtPick:
+    """The age of a batch sorted into each feel, as a pick is read."""
+    feels = len(FEELS)
+    edges = np.tile(crop.feel_edges, (feels, 1))
+    hand = np.full(feels, crop.judgement_sd)
+    return age_from_feel(np.eye(feels) * _FELT, edges, hand, _prior(crop, feels))
+
+
+def _unfelt(crop: CropConstants) -> AgeAtPick:
+    return age_from_nothing(_prior(crop, 1))
+
+
+def _days_to_ready(crop: CropConstants, age: AgeAtPick, gate_days: Band) -> Band:
+    at_c = _TEMPERATURES_C
+    pace = crop.rate_per_day * crop.response.relative_rate(at_c)
+    rate_sd = np.hypot(crop.rate_sd, crop.slope_sd * crop.response.slope_per_kj_mol(at_c))
+    mean, doubt = age.mean[:, None], age.doubt_sd[:, None]
+    sooner, later = (
+        advance_at_quantile(z, crop.ready_age, mean, doubt, rate_sd) for z in (TAIL_80, -TAIL_80)
+    )
+    middle = np.maximum(crop.ready_age - mean, 0.0)
+    return Band(
+        *(
+            _behind_gate(crop, advance / pace, opens)
+            for advance, opens in zip((sooner, middle, later), gate_days, strict=True)
+        )
+    )
+
+
+def _behind_gate(crop: CropConstants, days: Floats, gate_days: Floats) -> Floats:
+    """Days that ``days`` at full speed take if the gate opens after ``gate_days``; nan: too long.
+
+    The same as :class:`ripenroom.science.gate.GatedAgeing` in one constant temperature.
+    """
+    if crop.gate.shut:
+        meanwhile = crop.gate.meanwhile
+        opens = np.where(np.isnan(gate_days), np.inf, gate_days)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            before = np.where(days > 0.0, days / meanwhile, 0.0)
+        after = days + (1.0 - meanwhile) * opens
+        days = np.minimum(before, after)
+    return np.where(days <= _LONGEST_DAYS, days, np.nan)
+
+
+def _softening(crop: CropConstants) -> dict[float, Curve]:
+    days = np.linspace(0.0, _SOFTENING_DAYS, 241)
+    curves = {}
+    for celsius in _SOFTENING_AT_C:
+        pace = crop.rate_per_day * float(crop.response.relative_rate(celsius))
+        counted = days
+        if crop.gate.shut:
+            opens = float(_allowed(crop.gate.need, np.array([celsius])).mid[0])
+            shut = np.minimum(days, _LONGEST_DAYS if math.isnan(opens) else opens)
+            counted = days - (1.0 - crop.gate.meanwhile) * shut
+        age = crop.maturity_age + pace * counted
+        curves[celsius] = Curve(days, firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
+    return curves
+
+
+def _allowed(span: SpanShare, celsius: Floats) -> Band:
+    """Days until an allowance is used up (or a need met) at each temperature; nan for never."""
+    with np.errstate(divide="ignore"):
+        days = 1.0 / span.allowance.use_per_day(celsius)
+    days = np.where(np.isfinite(days), days, np.nan)
+    return Band(days * span.low, days, days * span.high)
+
+
+def _respiration(profile: CropProfile, celsius: Floats) -> Band:
+    known = profile.respiration
+    if not known:
+        nothing = np.full(celsius.size, np.nan)
+        return Band(nothing, nothing, nothing)
+    at_c = [at.temperature_c for at in known]
+
+    def straight(values: list[float]) -> Floats:
+        found = np.exp(np.interp(celsius, at_c, np.log(values), np.nan, np.nan))
+        return np.asarray(found)
+
+    return Band(
+        straight([at.mg_kg_h.low for at in known]),
+        straight([at.mg_kg_h.value for at in known]),
+        straight([at.mg_kg_h.high for at in known]),
+    )
