@@ -22,6 +22,7 @@ def style_sheet(ink: "Ink", font: QFont) -> str:
     """Qt style sheet for the whole application in these inks, sized by the font."""
     high = target_height(font)
     inner = high - 8  # borders and paddings below come to 8
+    tick = max(16, round(QFontMetricsF(font).height()))
     nav = round(QFontMetricsF(font).horizontalAdvance("n") * 19)
     shade = "pale" if ink.text.lightness() > 128 else "dark"
 
@@ -102,10 +103,11 @@ QPushButton[leading="true"]:disabled {{
 }}
 QCheckBox, QRadioButton {{ min-height: {high}px; spacing: 8px; }}
 QCheckBox::indicator, QRadioButton::indicator {{
-    width: 16px; height: 16px; border: 1px solid {name["edge"]}; background: {name["field"]};
+    width: {tick}px; height: {tick}px;
+    border: 1px solid {name["edge"]}; background: {name["field"]};
 }}
 QCheckBox::indicator {{ border-radius: 2px; }}
-QRadioButton::indicator {{ border-radius: 8px; }}
+QRadioButton::indicator {{ border-radius: {tick // 2}px; }}
 QCheckBox::indicator:checked {{ image: url({icon("tick")}); }}
 QRadioButton::indicator:checked {{ image: url({icon("dot")}); }}
 QCheckBox:focus, QRadioButton:focus {{ color: {name["accent"]}; text-decoration: underline; }}

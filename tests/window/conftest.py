@@ -53,7 +53,7 @@ def with_unforeseen(season_path: Path) -> None:
     book = file.read()
     like = next(batch for batch in book.batches.values() if batch.count)
     unknown = replace(
-        like, id=UNKNOWN_CROP, code="Q-1", crop="quince", cultivar_id=None, row_id=None
+        like, id=UNKNOWN_CROP, code="Q-1", crop="moonfruit", cultivar_id=None, row_id=None
     )
     unplaced = replace(like, id=UNPLACED, code="Q-2")
     place_id = next(iter(book.places))

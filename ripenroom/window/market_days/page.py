@@ -60,6 +60,7 @@ class MarketDaysPage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.view, 1)
         layout.addWidget(self.key)
+        layout.addStretch()  # while there is no list, what to do stands on top
         self._wants = WantsDelegate(session, self.view)
         self.model.modelReset.connect(self._wants.forget_measures)
         self.view.setItemDelegate(DaysDelegate(self.view))

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, Qt, Signal, SignalInstance
+from PySide6.QtCore import QEvent, QItemSelectionModel, QSize, Qt, Signal, SignalInstance
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
-    QSizePolicy,
     QTableView,
     QVBoxLayout,
     QWidget,
@@ -20,10 +19,11 @@ from PySide6.QtWidgets import (
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.picks.batch_lines import Column, batch_lines
 from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
+from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 
-_LETTERS_AT_LEAST = {Column.CROP: 12, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
+_LETTERS_AT_LEAST = {Column.CROP: 10, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
 """Columns that give way where the window is narrow, and the letters that they keep."""
 _HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW)
 """Columns that are left out, in this order, where even that is not enough."""
@@ -33,6 +33,10 @@ class _Table(QTableView):
     """Says when there is more or less width for the columns, also as its scroll bar comes."""
 
     widthChanged = Signal()  # noqa: N815 - named as Qt names signals
+
+    def sizeHint(self) -> QSize:
+        # No more than it must have: the form above it has the first right to the height.
+        return QSize(super().sizeHint().width(), self.minimumHeight())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -64,16 +68,19 @@ class BatchList(QWidget):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.empty.setContentsMargins(4, 12, 4, 12)
         self._buttons: list[tuple[QPushButton, bool]] = []
+        # Where letters are large the buttons take two rows rather than a wider window.
+        deeds = FlowLayout(spacing=6)
+        self._add_button(deeds, self.tr("&Move…"), "M", self.moveAsked, single=False)
+        self._add_button(deeds, self.tr("Sol&d…"), "S", self.soldAsked, single=True)
+        self._add_button(deeds, self.tr("Discard…"), "D", self.discardAsked, single=True)
+        self._add_button(deeds, self.tr("Edit…"), "E", self.editAsked, single=True)
+        self._add_button(deeds, self.tr("Delete"), "Del", self.deleteAsked, single=False)
         bar = QHBoxLayout()
         bar.setSpacing(6)
-        bar.addWidget(self.finder, 1)
-        bar.addWidget(self.with_empty)
+        bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
+        bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
         bar.addSpacing(8)
-        self._add_button(bar, self.tr("&Move…"), "M", self.moveAsked, single=False)
-        self._add_button(bar, self.tr("Sol&d…"), "S", self.soldAsked, single=True)
-        self._add_button(bar, self.tr("Discard…"), "D", self.discardAsked, single=True)
-        self._add_button(bar, self.tr("Edit…"), "E", self.editAsked, single=True)
-        self._add_button(bar, self.tr("Delete"), "Del", self.deleteAsked, single=False)
+        bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(6)
@@ -90,7 +97,11 @@ class BatchList(QWidget):
     def _size_lines(self) -> None:
         high = target_height(self.font())
         self.table.verticalHeader().setDefaultSectionSize(high)
-        self.table.setMinimumHeight(3 * high)
+        self.table.setMinimumHeight(2 * high)  # the headings and one line
+        text_px = self.fontMetrics().height()
+        self.table.setIconSize(
+            MARK_SIZE.scaled(10 * text_px, text_px * 3 // 4, Qt.AspectRatioMode.KeepAspectRatio)
+        )
 
     def changeEvent(self, event: QEvent) -> None:
         """Higher lines for larger text."""
@@ -108,9 +119,6 @@ class BatchList(QWidget):
         table.setTabKeyNavigation(False)
         table.setShowGrid(False)
         table.setWordWrap(False)
-        table.setIconSize(MARK_SIZE)
-        # The form above it has the first right to the height.
-        table.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         table.verticalHeader().hide()
         header = table.horizontalHeader()
         header.setHighlightSections(False)
@@ -129,7 +137,7 @@ class BatchList(QWidget):
         return table
 
     def _add_button(
-        self, bar: QHBoxLayout, text: str, key: str, asked: SignalInstance, *, single: bool
+        self, bar: FlowLayout, text: str, key: str, asked: SignalInstance, *, single: bool
     ) -> None:
         button = QPushButton(text, self)
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
@@ -239,7 +247,14 @@ class BatchList(QWidget):
 
     def _show_empty(self) -> None:
         nothing = self.model.rowCount() == 0
-        if self.model.known == 0:
+        if not self.session.season.book.places:
+            self.empty.setText(
+                self.tr(
+                    "No picks yet, and nowhere to put them: first add a place where fruit waits, "
+                    "on the page Places."
+                )
+            )
+        elif self.model.known == 0:
             self.empty.setText(
                 self.tr(
                     "No picks yet. Fill in the line above: how many fruit feel hard, give "

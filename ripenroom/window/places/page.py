@@ -49,6 +49,7 @@ class PlacesPage(Page):
         column.addWidget(self.empty)
         column.addWidget(self.scroller, 1)
         column.addWidget(self.add_button, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch()  # while there is no place, what to do stands on top
         splitter = QSplitter(Qt.Orientation.Horizontal, self)
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(1)

@@ -28,11 +28,13 @@ class Columns:
 
 
 def columns(facts: Facts, width: float, sizes: Sizes) -> Columns:
-    """Share the width out: code and count always, then crop, then place.
+    """Share the width out: the code always, then the count, then crop, then place.
 
     Each is as wide as its longest text while there is room; what is too long is elided.
     """
     code_px, crop_px, place_px, left_px = _natural(facts, sizes)
+    if code_px + left_px + 2 * _PAD_PX > width:
+        left_px = 0.0
     spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
     if crop_px + place_px > spare:
         place_px = min(place_px, max(spare * 0.36, spare - crop_px))

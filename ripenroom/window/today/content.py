@@ -12,12 +12,14 @@ from ripenroom.season.moments import day_starts
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.balance import supply_words, verdict_words
 from ripenroom.window.session import Session
-from ripenroom.window.today.wording import headline, link, reason
+from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
 
 WEEK_DAYS = 7
 _SOON_H = 48.0
 _URGENT = (NoticeKind.PAST, NoticeKind.CLOSES, NoticeKind.CHILLING, NoticeKind.PULL)
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
+_MOST_OF_A_KIND = 8
+"""Sentences of one kind in a group; of what is more only the number is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,27 +100,50 @@ def day_page(session: Session) -> DayPage:
 
 
 def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
-    now_h = session.projection().at_h
-    now: list[Item] = []
-    market: list[Item] = []
-    later: list[Item] = []
-    know: list[Item] = []
+    now: list[Notice] = []
+    market: list[Notice] = []
+    later: list[Notice] = []
+    know: list[Notice] = []
     for notice in notices:
-        item = Item(headline(notice, session), reason(notice, session), link(notice))
-        near = notice.when_h is None or notice.when_h - now_h <= _SOON_H
         if notice.kind in _MARKETS:
-            market.append(item)
+            market.append(notice)
         elif notice.kind in _URGENT:
-            (now if near else later).append(item)
+            (now if _is_near(notice, session) else later).append(notice)
         else:
-            know.append(item)
+            know.append(notice)
     titles = (
         (QCoreApplication.translate("Today", "Today and tomorrow"), now, True),
         (QCoreApplication.translate("Today", "For the next market days"), market, True),
         (QCoreApplication.translate("Today", "In the next days"), later, True),
         (QCoreApplication.translate("Today", "Good to know"), know, False),
     )
-    return tuple(Group(title, tuple(items), to_do) for title, items, to_do in titles if items)
+    return tuple(
+        Group(title, _items(session, of_group), to_do)
+        for title, of_group, to_do in titles
+        if of_group
+    )
+
+
+def _is_near(notice: Notice, session: Session) -> bool:
+    """Whether it must be seen to by tomorrow; what the cold may do, as soon as it may do it."""
+    projection = session.projection()
+    soonest_h = notice.when_h
+    line = projection.line_of.get(notice.batch_id or "")
+    if notice.kind is NoticeKind.CHILLING and line is not None:
+        soonest_h = float(chilling_out_range_h(projection, line)[0])
+    return soonest_h is None or soonest_h - projection.at_h <= _SOON_H
+
+
+def _items(session: Session, notices: Sequence[Notice]) -> tuple[Item, ...]:
+    items: list[Item] = []
+    for kind in dict.fromkeys(notice.kind for notice in notices):
+        alike = [notice for notice in notices if notice.kind is kind]
+        # One line more takes no more room than the line that would stand for it.
+        told = alike if len(alike) <= _MOST_OF_A_KIND + 1 else alike[:_MOST_OF_A_KIND]
+        items += [Item(headline(n, session), reason(n, session), link(n)) for n in told]
+        if len(told) < len(alike):
+            items.append(Item(more(kind, len(alike) - len(told)), "", "queue:"))
+    return tuple(items)
 
 
 def _week(session: Session, today: date) -> tuple[DayLine, ...]:

@@ -73,11 +73,17 @@ def _group(group: Group) -> str:
     rows = []
     for item in group.items:
         mark = _BOX if group.to_do else "·"
-        why = f" {escape(item.reason)}." if item.reason else ""
-        deed = f"<b>{_anchor(item.headline, item.link)}.</b>"
+        why = f" {escape(_ended(item.reason))}" if item.reason else ""
+        stop = _ended(item.headline).removeprefix(item.headline)
+        deed = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
         rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
     table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
     return f"<h2>{escape(group.title)}</h2>{table}"
+
+
+def _ended(sentence: str) -> str:
+    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
+    return sentence if sentence.endswith(".") else f"{sentence}."
 
 
 def _nothing_yet() -> str:

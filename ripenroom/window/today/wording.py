@@ -6,7 +6,8 @@ from datetime import timedelta
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.findings import Notice, NoticeKind, Supply
-from ripenroom.season.projection import EndCause
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import EndCause, Projection
 from ripenroom.window.market_days.balance import verdict_words
 from ripenroom.window.names import end_cause_name
 from ripenroom.window.session import Session
@@ -70,6 +71,37 @@ def _when(hour: float, session: Session) -> str:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def more(kind: NoticeKind, count: int) -> str:
+    """What stands for ``count`` further notices of a kind."""
+    text = {
+        NoticeKind.PAST: QCoreApplication.translate("Today", "%n more to take out", "", count),
+        NoticeKind.CLOSES: QCoreApplication.translate("Today", "%n more to sell", "", count),
+        NoticeKind.CHILLING: QCoreApplication.translate(
+            "Today", "%n more to bring into the warm", "", count
+        ),
+        NoticeKind.PULL: QCoreApplication.translate("Today", "%n more to pull", "", count),
+        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "%n more are short", "", count),
+        NoticeKind.GLUT: QCoreApplication.translate("Today", "%n more have too much", "", count),
+        NoticeKind.OPENS: QCoreApplication.translate("Today", "%n more open", "", count),
+        NoticeKind.UNEVEN: QCoreApplication.translate("Today", "%n more ripen unevenly", "", count),
+        NoticeKind.WONT_RIPEN: QCoreApplication.translate(
+            "Today", "%n more won't ripen", "", count
+        ),
+    }
+    return text[kind]
+
+
+def chilling_out_range_h(projection: Projection, line: int) -> tuple[float, float]:
+    """The 80 % range (h) of when a batch's chilling allowance is used up if it is not moved.
+
+    Where something else closes the window first only the estimate is known.
+    """
+    if projection.end_cause[line] == EndCause.CHILLING:
+        return float(projection.closes_h.low[line]), float(projection.closes_h.high[line])
+    out_h = float(projection.chilling_out_h[line])
+    return out_h, out_h
 
 
 def link(notice: Notice) -> str:
@@ -152,16 +184,31 @@ def _chilling(notice: Notice, session: Session) -> str:
     used = notice.values.get("used")
     if used is None:
         return QCoreApplication.translate("Today", "its chilling allowance is nearly used up")
-    return QCoreApplication.translate("Today", "{used} of its chilling allowance is used").format(
+    said = QCoreApplication.translate("Today", "{used} of its chilling allowance is used").format(
         used=session.words.share(used)
     )
+    projection = session.projection()
+    line = projection.line_of.get(notice.batch_id or "")
+    if line is None:
+        return said
+    low_h, high_h = chilling_out_range_h(projection, line)
+    if low_h != low_h or low_h == high_h:
+        return said
+    return QCoreApplication.translate(
+        "Today", "{used}, all of it {range}: the sooner it leaves the cold the safer"
+    ).format(used=said, range=session.words.day_range(low_h, high_h))
 
 
 def _pull(notice: Notice, session: Session) -> str:
-    market = _market(notice, session)
-    if not market:
+    season = session.season
+    at_h = notice.when_h
+    moves = season.moves_of(notice.batch_id or "")
+    target = next((move.place_id for move in moves if to_hours(move.at) == at_h), None)
+    if target is None:
         return ""
-    return QCoreApplication.translate("Today", "to be ready for {market}").format(market=market)
+    return QCoreApplication.translate("Today", "goes to {place}, {moment}").format(
+        place=season.book.places[target].name, moment=session.words.moment(at_h or 0.0)
+    )
 
 
 def _uneven(notice: Notice, session: Session) -> str:

@@ -22,7 +22,7 @@ def test_batches_of_which_nothing_can_be_said_are_listed_too(session: Session) -
     lines = {line.batch_id: line for line in batch_lines(session)}
     assert lines.keys() == session.season.book.batches.keys()
     unknown, unplaced = lines[UNKNOWN_CROP], lines[UNPLACED]
-    assert unknown.texts[Column.CROP] == "quince"
+    assert unknown.texts[Column.CROP] == "moonfruit"
     assert unplaced.texts[Column.PLACE] == ""
     for line in (unknown, unplaced):
         assert line.state is None

@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.picks.batch_lines import Column
@@ -93,6 +94,28 @@ def test_columns_fit_the_width_and_the_dates_stay_whole(batches: BatchList, widt
     assert header.length() <= batches.table.viewport().width()
     for column in (Column.CODE, Column.OPENS, Column.CLOSES):
         assert header.sectionSize(column) >= batches.table.sizeHintForColumn(column)
+
+
+def test_large_letters_take_rows_and_not_width(
+    qtbot: QtBot, batches: BatchList, qapp: QApplication
+) -> None:
+    batches.resize(600, 500)
+    large = qapp.font()
+    large.setPointSizeF(large.pointSizeF() * 2)
+    batches.setFont(large)
+    buttons = [b for b in batches.findChildren(QPushButton) if b.isVisible()]
+    qtbot.waitUntil(lambda: len({button.y() for button in buttons}) > 1)
+    assert batches.minimumSizeHint().width() <= 700
+    assert batches.table.y() >= max(button.geometry().bottom() for button in buttons)
+
+
+def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Session) -> None:
+    season = session.season
+    season.delete_batches(list(season.book.batches))
+    for place_id in list(season.book.places):
+        season.delete_place(place_id)
+    batches.refresh()
+    assert "add a place" in batches.empty.text()
 
 
 def test_an_empty_season_says_what_to_do(batches: BatchList, session: Session) -> None:

@@ -33,6 +33,16 @@ def test_with_little_room_place_goes_first_code_and_count_stay(
     assert narrow.crop[1] >= 0.0
 
 
+def test_with_no_room_the_count_goes_before_it_is_written_over_the_code(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    code_px = columns(facts, 600.0, sizes).code[1]
+    where = columns(facts, code_px + 20.0, sizes)
+    assert where.code[1] == code_px
+    assert where.left[1] == 0.0
+
+
 def test_crop_without_cultivar_stands_alone(make_scene: MakeScene) -> None:
     assert crop_text(make_scene([(1.0, 2.0)]).facts, 0) == "Pawpaw"
 

@@ -5,6 +5,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
+from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.moments import to_hours
 from ripenroom.window.session import Session
@@ -86,3 +87,41 @@ def test_places_tell_what_they_hold(page: DayPage, session: Session) -> None:
                 held += float(projection.left[n])
         assert line.holds.startswith(session.words.number(held) if held else "empty")
         assert line.set_point == session.words.temperature(session.season.set_point_c(place_id))
+
+
+def test_what_the_cold_may_injure_by_tomorrow_stands_with_what_is_urgent(session: Session) -> None:
+    """The practice season's best estimate is days away, but its range begins today."""
+    (notice,) = [n for n in session.season.notices() if n.kind is NoticeKind.CHILLING]
+    projection = session.projection()
+    assert notice.batch_id is not None
+    line = projection.line_of[notice.batch_id]
+    assert projection.chilling_out_h[line] - projection.at_h > 48.0
+    assert projection.closes_h.low[line] - projection.at_h < 48.0
+    urgent = day_page(session).groups[0]
+    (item,) = [item for item in urgent.items if item.link == f"batch:{notice.batch_id}"]
+    assert item.headline.endswith("into the warm by Tue 6 Oct")
+    low, high = float(projection.closes_h.low[line]), float(projection.closes_h.high[line])
+    assert session.words.day_range(low, high) in item.reason
+
+
+def test_of_very_many_alike_only_the_first_are_listed(session: Session) -> None:
+    season = session.season
+    like = next(batch for batch in season.book.batches.values() if batch.count)
+    place_id = next(iter(season.book.places))
+    for _ in range(14):
+        season.add_pick(
+            PickEntry(
+                crop="pawpaw",
+                place_id=place_id,
+                picked_at=like.picked_at,
+                feel_counts=(0, 0, 0, 0, 9),
+                count=9,
+            )
+        )
+    past = [n for n in season.notices() if n.kind is NoticeKind.PAST]
+    assert len(past) > 14
+    items = day_page(session).groups[0].items
+    told = [item for item in items if item.headline.startswith("Take ")]
+    (rest,) = [item for item in items if item.headline.endswith("more to take out")]
+    assert rest.headline == f"{len(past) - len(told)} more to take out"
+    assert rest.link == "queue:"

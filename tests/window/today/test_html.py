@@ -66,3 +66,15 @@ def test_dark_pages_are_written_in_dark_inks(session: Session) -> None:
     html = page_html(EMPTY, session.words, DARK, 12.0, False)
     assert DARK.text.name() in html
     assert LIGHT.text.name() not in html
+
+
+def test_a_date_that_ends_in_a_full_stop_gets_no_second_one(session: Session) -> None:
+    items = (
+        Item("Sell by 3 Okt.", "Past since 1 Okt.", "batch:1"),
+        Item("Sell", "Soft", "batch:2"),
+    )
+    page = replace(EMPTY, batches=1, groups=(Group("Today", items, True),))
+    text = text_of(shown(page, session))
+    assert "Sell by 3 Okt. Past since 1 Okt." in text
+    assert ".." not in text
+    assert "Sell. Soft." in text

@@ -1,5 +1,7 @@
 """Notices become sentences, whatever numbers they bring."""
 
+from datetime import timedelta
+
 import pytest
 
 from ripenroom.season.findings import Notice, NoticeKind
@@ -113,3 +115,15 @@ def test_a_market_notice_without_values_has_no_reason(session: Session) -> None:
 def test_a_notice_about_what_is_gone_leads_nowhere_wrong(session: Session) -> None:
     assert link(Notice(NoticeKind.OPENS)) == "queue:"
     assert headline(Notice(NoticeKind.OPENS, "no such batch"), session).strip() == "opens"
+
+
+def test_a_pull_says_where_to(session: Session) -> None:
+    season, batch_id = session.season, some_batch(session)
+    here = season.place_of(batch_id)
+    there = next(place for place in season.book.places.values() if place != here)
+    at = season.now() + timedelta(hours=20)
+    season.move([batch_id], there.id, at)
+    (notice,) = [
+        n for n in season.notices() if n.kind is NoticeKind.PULL and n.when_h == to_hours(at)
+    ]
+    assert f"goes to {there.name}, {session.words.moment(at)}" in reason(notice, session)
