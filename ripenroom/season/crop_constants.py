@@ -51,8 +51,13 @@ _NO_GATE = GateConstants(False, SpanShare(_NEVER, 1.0, 1.0), 1.0, math.inf)
 
 @dataclass(frozen=True, slots=True)
 class CropConstants:
-    """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons."""
+    """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons.
 
+    ``felt`` and ``probed`` tell whether feels (or looks) and gauge readings mean anything for it.
+    """
+
+    felt: bool
+    probed: bool
     highest_n: float
     lowest_n: float
     ready_age: float
@@ -115,6 +120,8 @@ def crop_constants(profile: CropProfile) -> CropConstants:
     )
     chilling = profile.chilling
     return CropConstants(
+        felt=profile.judged_by != "nothing",
+        probed=profile.judged_by == "firmness",
         highest_n=firmness.highest_n.value,
         lowest_n=firmness.lowest_n.value,
         ready_age=age(firmness.ready_n.value),

@@ -229,8 +229,10 @@ class LineMaker:
         found: dict[str, tuple[Batch, _AgeRow]] = {}
         by_kind: dict[str, list[Batch]] = {"feel": [], "gauge": [], "none": []}
         for batch in batches:
-            felt = any(batch.feel_counts or ())
-            kind = "gauge" if batch.readings else "feel" if felt else "none"
+            # What was noted before a crop's profile was changed may mean nothing now.
+            crop = self._constants[batch.crop]
+            felt = crop.felt and any(batch.feel_counts or ())
+            kind = "gauge" if crop.probed and batch.readings else "feel" if felt else "none"
             by_kind[kind].append(batch)
         for kind, group in by_kind.items():
             if not group:

@@ -12,31 +12,60 @@ MOST_FRUIT = 100_000
 """More fruit than this in one batch is a slip of the hand."""
 
 
-def require_feel(counts: FeelCounts, count: int | None) -> None:
-    """Refuse hand-feel counts that cannot be: negative, none at all, or more than the fruit."""
-    for feel, number in zip(FEELS, counts, strict=True):
+def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) -> None:
+    """Refuse counts by feel (or look) that cannot be: negative, none, or more than the fruit."""
+    _require_judged("feel_counts", profile)
+    by_colour = profile.judged_by == "colour"
+    for feel, number in zip(profile.feel.names or FEELS, counts, strict=True):
         if not 0 <= number <= MOST_FRUIT:
             raise Refusal(
                 "feel_counts",
-                "{number} fruit that feel “{feel}”: give a whole number from 0 to {most}.",
+                "{number} fruit that look “{feel}”: give a whole number from 0 to {most}."
+                if by_colour
+                else "{number} fruit that feel “{feel}”: give a whole number from 0 to {most}.",
                 number=number,
                 feel=feel,
                 most=MOST_FRUIT,
             )
-    felt = sum(counts)
-    if felt == 0:
-        raise Refusal("feel_counts", "All feels are 0: say how many fruit you squeezed.")
-    if count is not None and felt > count:
+    told = sum(counts)
+    if told == 0:
         raise Refusal(
             "feel_counts",
-            "The feels add up to {felt} fruit, but the pick has only {count}.",
-            felt=felt,
+            "All colours are 0: say how many fruit you looked at."
+            if by_colour
+            else "All feels are 0: say how many fruit you squeezed.",
+        )
+    if count is not None and told > count:
+        raise Refusal(
+            "feel_counts",
+            "The colours add up to {told} fruit, but the pick has only {count}."
+            if by_colour
+            else "The feels add up to {told} fruit, but the pick has only {count}.",
+            told=told,
             count=count,
+        )
+
+
+def _require_judged(field: str, profile: CropProfile) -> None:
+    if profile.judged_by == "nothing":
+        raise Refusal(
+            field,
+            "Of {crop} only dates are known here, not how it softens: leave feel and readings "
+            "empty, and give a count or a weight.",
+            crop=profile.name.lower(),
         )
 
 
 def require_readings(entry: PickEntry, profile: CropProfile) -> None:
     """Refuse or question gauge readings that do not fit the crop."""
+    _require_judged("readings", profile)
+    if profile.judged_by == "colour":
+        raise Refusal(
+            "readings",
+            "{crop} is judged by its colour: leave the readings empty, and count the fruit of each "
+            "colour, greenest first.",
+            crop=profile.name,
+        )
     if entry.feel_counts is not None:
         raise Refusal("readings", "Give hand feel or gauge readings, not both.")
     if entry.reading_unit is None:

@@ -113,7 +113,7 @@ def check_pick(
     require_in_season("picked_at", entry.picked_at, book)
     _require_amount(entry)
     if entry.feel_counts is not None:
-        require_feel(entry.feel_counts, entry.count)
+        require_feel(entry.feel_counts, entry.count, crops[entry.crop])
     if entry.readings:
         require_readings(entry, crops[entry.crop])
     if entry.pulp_c is not None:
