@@ -52,11 +52,16 @@ class Days:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What becomes of the crate; ``firmness_n`` is of its middle fruit after each asked day."""
+    """What becomes of the crate; ``firmness_n`` is of its middle fruit after each asked day.
+
+    ``able_days`` is when the cold or the trigger that it needs is done, in days since the pick:
+    ``inf`` where it never is, ``nan`` where the crop needs none.
+    """
 
     opens: Days
     closes: Days
     cause: EndCause
+    able_days: float
     wont_ripen: float
     ready_at_best: float
     firmness_n: tuple[float, ...]
@@ -69,14 +74,20 @@ def follow(
     feel: str | None = None,
     readings_n: Sequence[float] = (),
     asked_days: Sequence[float] = (),
+    ethylene_h: float = 0.0,
 ) -> Outcome:
-    """A crate of 20 fruit of one feel, or of the given gauge readings, through ``stays``."""
+    """A crate of 20 fruit of one feel, or of the given gauge readings, through ``stays``.
+
+    For ``ethylene_h`` hours after the pick it is given ethylene.
+    """
     with TemporaryDirectory() as folder:
         # The curve of a batch reaches some days beyond now, so now is the last day asked for.
         now = PICKED_AT + timedelta(days=max(asked_days, default=0.0))
         living = LivingSeason.create(Path(folder) / "crate.ripenroom", _season(now))
         try:
             batch_id = _carry(living, _entry(crop, feel, readings_n), stays)
+            if ethylene_h:
+                living.treat([batch_id], ethylene_h, PICKED_AT)
             return _outcome(living, batch_id, asked_days)
         finally:
             living.close()
@@ -138,6 +149,7 @@ def _outcome(living: LivingSeason, batch_id: str, asked_days: Sequence[float]) -
         opens=days(projection.opens_h),
         closes=days(projection.closes_h),
         cause=EndCause(int(projection.end_cause[0])),
+        able_days=(float(projection.gate_opens_h[0]) - picked_h) / 24.0,
         wont_ripen=float(projection.wont_ripen[0]),
         ready_at_best=float(projection.ready_at_best.mid[0]),
         firmness_n=tuple(np.interp(asked_h, story.hours, story.firmness_n).tolist()),
