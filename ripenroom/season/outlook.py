@@ -9,13 +9,16 @@ from scipy.special import ndtr
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.eat_by import EatBy, Limits
-from ripenroom.science.gate import AnyAgeing
+from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.ready import ready_and_past, ready_range
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
 
 _NONE_BEYOND_SDS = 3.5
 """So many sds before the mean there is no fruit worth counting."""
+
+_SAME_DAYS = 1e-6
+"""Days this near to each other are the same; they are sums of many roundings."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +51,8 @@ class Outlook:
         """Age gained over the ripe life before each hour, inf where less than one has passed.
 
         Read from the clocks of each batch's last place, which all batches there share. Where the
-        ripe life reaches back beyond that stay it is followed batch by batch, but only if any of
-        the batch's fruit can be ready by then.
+        ripe life reaches back beyond that stay, or to before the batch's gate opened, it is
+        followed batch by batch, but only if any of the batch's fruit can be ready by then.
         """
         batches, stays, life = self.lines.batches, self.ageing.stays, self.limits.ripe_life
         days = self.limits.ripe_days[1]
@@ -65,6 +68,9 @@ class Outlook:
         start_h = stays.start_h[:, -1]
         full_h = life.shelf.hours_at(clock, life.shelf.theta_at(clock, start_h) + days)
         reaches_back = hours < (full_h + self.ageing.lag.over_h[:, -1])[:, None]
+        if isinstance(self.ageing, GatedAgeing):
+            # The shared clocks know nothing of gates.
+            reaches_back |= begun_h[clock] < self.ageing.opens_h[:, None]
         gained[reaches_back] = np.inf
         spread = np.hypot(batches.fruit_sd, batches.doubt_sd)
         earliest = batches.ready_age - batches.mean_age - _NONE_BEYOND_SDS * spread
@@ -89,8 +95,10 @@ class Outlook:
             return Gained(rate * reference_days, None)
         begun = np.where(np.isfinite(days), ripe_days_run - days, 0.0)
         gained = rate * (reference_days - self.ageing.at(self.limits.ripe_life.when(begun)))
-        # Fruit that could have been ready before it was picked has no such limit yet.
-        return Gained(rate * reference_days, np.where(ripe_days_run > days, gained, np.inf))
+        # Fruit that could have been ready before it was picked has no such limit yet; the very end
+        # of its ripe life, which may be its best day, still counts.
+        limited = ripe_days_run > days + _SAME_DAYS
+        return Gained(rate * reference_days, np.where(limited, gained, np.inf))
 
     def ready_as_estimated(self, hours: Floats) -> Floats:
         """Ready share of all fruit at each batch's own hour, (batches,), if all estimates hold.

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from ripenroom.cli import main
-from ripenroom.season.demo import write_demo
 
 
 @dataclass(frozen=True)
@@ -46,14 +45,6 @@ def call(capsys: pytest.CaptureFixture[str]) -> Call:
         return Answer(code, printed.out, printed.err)
 
     return run
-
-
-@pytest.fixture(scope="session")
-def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The practice season, written once; never opened."""
-    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
-    write_demo(path)
-    return path
 
 
 @pytest.fixture

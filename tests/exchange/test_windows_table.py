@@ -93,11 +93,11 @@ def test_rows_close_one_after_the_other_and_what_never_closes_is_last(tmp_path: 
         *batch(1, feel_counts=None, readings=(69.0,) * 9, reading_unit="N"),
         *batch(2),
         *batch(3, feel_counts=(0, 0, 0, 20, 0)),
-        *batch(4, crop="feijoa", code="F-1020-4"),
+        *batch(4, crop="medlar", code="X-1020-4"),
     )
     table = windows_table(season)
     season.close()
-    assert table["batch"].tolist() == ["P-1020-3", "P-1020-2", "P-1020-1", "F-1020-4"]
+    assert table["batch"].tolist() == ["P-1020-3", "P-1020-2", "P-1020-1", "X-1020-4"]
     assert table["end_cause"].tolist()[2:] == ["too soft", "no crop profile"]
     last = table.to_dict("records")[-1]
     unknown = ("first_ready", "opens", "closes", "closes_high", "ready_at_best", "wont_ripen")
@@ -125,8 +125,8 @@ def test_the_hour_that_comes_twice_is_in_its_order(tmp_path: Path) -> None:
 def test_a_crop_without_profile_is_in_the_table_by_what_is_written(tmp_path: Path) -> None:
     season = open_with(
         tmp_path / "s.ripenroom",
-        *batch(1, crop="feijoa", code="F-1020-1"),
-        *batch(2, crop="feijoa", code="F-1020-2", count=None, weight_kg=3.0),
+        *batch(1, crop="medlar", code="X-1020-1"),
+        *batch(2, crop="medlar", code="X-1020-2", count=None, weight_kg=3.0),
     )
     season.take_out("batch 1", 6, "sold", NOW)
     table = windows_table(season)

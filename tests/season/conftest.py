@@ -8,7 +8,6 @@ import pytest
 
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.demo import write_demo
 from ripenroom.season.living import LivingSeason
 from tests.season.farm import NOW, farm_records, season_record
 
@@ -35,14 +34,6 @@ def open_season(tmp_path: Path) -> Iterator[Open]:
 def living(open_season: Open) -> LivingSeason:
     """The small farm, before its first pick."""
     return open_season(*farm_records())
-
-
-@pytest.fixture(scope="session")
-def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The practice season, written once; never opened."""
-    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
-    write_demo(path)
-    return path
 
 
 @pytest.fixture

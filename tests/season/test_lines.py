@@ -41,7 +41,7 @@ def book() -> Book:
         *farm_records(),
         *batch_and_move(1),
         *batch_and_move(2, SHELF, crop="pear"),
-        *batch_and_move(3, crop="feijoa"),
+        *batch_and_move(3, crop="medlar"),
         batch_and_move(4)[0],
         pull,
         removal(1, -2.0, 3),

@@ -316,18 +316,18 @@ def test_a_market_day_before_the_first_pick(living: LivingSeason) -> None:
 
 
 def test_a_crop_without_a_profile_has_records_but_no_projection(open_season: Open) -> None:
-    other, move = batch_and_move(1, crop="feijoa", code="F-0930-1")
-    day, wants = market(3, {"feijoa": 12, "pawpaw": 10})
+    other, move = batch_and_move(1, crop="medlar", code="X-0930-1")
+    day, wants = market(3, {"medlar": 12, "pawpaw": 10})
     sold_on, _ = market(-0.5, {})
     living = open_season(*farm_records(), other, move, day, *wants, sold_on)
     living.add_pick(entry())
     assert set(living.projection().batch_ids) == set(living.book.batches) - {other.id}
-    assert [s.ready for s in living.supply() if s.crop == "feijoa"] == [0.0]
-    assert {n.crop for n in living.notices() if n.market_day_id} == {"feijoa", "pawpaw"}
+    assert [s.ready for s in living.supply() if s.crop == "medlar"] == [0.0]
+    assert {n.crop for n in living.notices() if n.market_day_id} == {"medlar", "pawpaw"}
     place = living.place_of(other.id)
     assert place is not None
     assert place.id == COLD
-    with pytest.raises(Refusal, match="feijoa"):
+    with pytest.raises(Refusal, match="medlar"):
         living.story(other.id)
     living.move([other.id], ROOM, NOW)
     living.take_out(other.id, 5, "sold", NOW, sold_on.id)
@@ -336,7 +336,7 @@ def test_a_crop_without_a_profile_has_records_but_no_projection(open_season: Ope
 
 
 def test_only_crops_without_a_profile(open_season: Open) -> None:
-    living = open_season(*farm_records(), *batch_and_move(1, crop="feijoa"))
+    living = open_season(*farm_records(), *batch_and_move(1, crop="medlar"))
     assert living.projection().batch_ids == ()
     assert living.notices() == ()
 

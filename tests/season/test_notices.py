@@ -101,7 +101,7 @@ def test_pulls_of_the_next_two_days(hours: float, left: float, told: int) -> Non
 
 
 def test_a_pull_of_a_batch_that_has_no_line_is_left_out() -> None:
-    batch, move = batch_and_move(2, crop="feijoa")
+    batch, move = batch_and_move(2, crop="medlar")
     pull = Move(id="pull", batch_id=batch.id, at=NOW + timedelta(hours=1), place_id="room")
     assert notices(book_of(batch, move, pull), made(), ()) == ()
 

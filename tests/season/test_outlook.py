@@ -30,8 +30,10 @@ def test_shares_are_shares_and_none_comes_back_from_being_past(
     assert (past[picked] >= -1e-6).all()
     ripens = outlook.lines.batches.ripens[:, None]
     assert ((ready + past)[picked] <= np.broadcast_to(ripens, ready.shape)[picked] + 1e-6).all()
-    gone = np.diff(past, axis=1)[picked[:, :-1]]
-    assert (gone >= -2e-3).all()
+    gone = np.where(picked[:, :-1], np.diff(past, axis=1), 0.0)
+    # The shares' own accuracy (see ripenroom.science.spread) is less where a rate is very doubtful.
+    slack = np.where(outlook.eat_by.rate_sd_on_way > 0.4, 1e-2, 2e-3)
+    assert (gone >= -slack[:, None]).all()
 
 
 def test_a_range_holds_its_median(outlook: Outlook, hours: np.ndarray) -> None:

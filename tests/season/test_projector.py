@@ -22,6 +22,10 @@ from tests.season.same import assert_same_projection
 
 LISBON = ZoneInfo("Europe/Lisbon")
 CROPS = tuple(shipped_profiles())
+SOFTENING = [
+    key for key, crop in shipped_profiles().items() if crop.judged_by != "nothing" and not crop.gate
+]
+"""Crops whose clock runs faster in the warm from the pick on; of gates see test_gates.py."""
 
 
 def project(book: Book, now: datetime = NOW, zone: ZoneInfo = LISBON) -> Projection:
@@ -171,7 +175,7 @@ def opening_at(celsius: float, crop: str, feel: FeelCounts) -> float:
     return opens if np.isfinite(opens) else np.inf
 
 
-@pytest.mark.parametrize("crop", CROPS)
+@pytest.mark.parametrize("crop", SOFTENING)
 @pytest.mark.parametrize("feel", [(20, 0, 0, 0, 0), (0, 20, 0, 0, 0), (0, 5, 15, 0, 0)])
 def test_warmer_never_opens_later(crop: str, feel: FeelCounts) -> None:
     # Up to 24 C: beyond, heat slows ripening down again.
@@ -181,18 +185,19 @@ def test_warmer_never_opens_later(crop: str, feel: FeelCounts) -> None:
 
 
 def opening_after_move(celsius: float, crop: str) -> float:
-    batch, first = batch_and_move(1, "cool", crop=crop, feel_counts=(0, 20, 0, 0, 0))
+    batch, first = batch_and_move(1, "cool", crop=crop, feel_counts=(20, 0, 0, 0, 0))
     later = Move(id="later", batch_id=batch.id, at=NOW + timedelta(hours=6), place_id="there")
     book = book_of(*place("cool", 14.0), *place("there", celsius), batch, first, later)
     opens = float(project(book).opens_h.mid[0])
     return opens if np.isfinite(opens) else np.inf
 
 
-@pytest.mark.parametrize("crop", CROPS)
+@pytest.mark.parametrize("crop", SOFTENING)
 def test_a_pull_to_warmer_opens_sooner_and_to_colder_later(crop: str) -> None:
     opens = [opening_after_move(celsius, crop) for celsius in (2.0, 6.0, 13.0, 15.0, 20.0, 23.0)]
     assert opens == sorted(opens, reverse=True)
-    assert opens[2] > opens[3] > opens[4] > opens[5]
+    ever = [at_h for at_h in opens if np.isfinite(at_h)]
+    assert len(set(ever)) == len(ever) >= 2
 
 
 def test_warm_pulp_is_ahead_of_cold_pulp() -> None:

@@ -50,7 +50,7 @@ def test_a_mended_pick_time_takes_the_first_move_along(living: LivingSeason, bat
     [
         ({"count": -1}, "count"),
         ({"count": None, "feel_counts": None}, "count"),
-        ({"crop": "banana"}, "crop"),
+        ({"crop": "medlar"}, "crop"),
         ({"picked_at": NOW + timedelta(days=1)}, "picked_at"),
         ({"picked_at": NOW - timedelta(days=100)}, "picked_at"),
         ({"pulp_c": 300.0}, "pulp_c"),
@@ -240,9 +240,9 @@ def test_weighed_fruit_is_sold_up_to_the_count_that_its_weight_stands_for(
 
 
 def test_fruit_of_a_crop_without_profile_is_sold_by_count_only(open_season: Open) -> None:
-    counted, first = batch_and_move(1, crop="feijoa")
-    weighed, second = batch_and_move(2, crop="feijoa", count=None, weight_kg=4.0)
+    counted, first = batch_and_move(1, crop="medlar")
+    weighed, second = batch_and_move(2, crop="medlar", count=None, weight_kg=4.0)
     living = open_season(*farm_records(), counted, first, weighed, second)
     living.take_out(counted.id, 20, "sold", NOW)
     refusal = refused(living, lambda: living.take_out(weighed.id, 1, "sold", NOW))
-    assert "feijoa" in refusal.message
+    assert "medlar" in refusal.message
