@@ -1,6 +1,19 @@
-"""Every test runs without a screen, unless the caller chose a platform."""
+"""What all tests share: no screen unless the caller chose one, and one written practice season."""
 
 import os
+from pathlib import Path
+
+import pytest
 
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+@pytest.fixture(scope="session")
+def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice season, written once; never opened."""
+    from ripenroom.season.demo import write_demo
+
+    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
+    write_demo(path)
+    return path

@@ -12,20 +12,11 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.batch import Move
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.demo import write_demo
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.theme import Look, dress
-
-
-@pytest.fixture(scope="session")
-def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The practice season, written once; never opened."""
-    path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
-    write_demo(path)
-    return path
 
 
 @pytest.fixture

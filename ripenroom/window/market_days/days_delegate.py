@@ -2,12 +2,11 @@
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from ripenroom.window.market_days.cell import PAD, begin_cell
 from ripenroom.window.market_days.table import MarketTable
 from ripenroom.window.theme import ink
-
-_PAD = 8.0
 
 
 class DaysDelegate(QStyledItemDelegate):
@@ -20,7 +19,7 @@ class DaysDelegate(QStyledItemDelegate):
         metrics = QFontMetricsF(_heavy(option.font))
         lines = str(index.data()).split("\n")
         wide = max(metrics.horizontalAdvance(line) for line in lines)
-        return QSize(round(wide + 2 * _PAD) + 2, round(metrics.height() * 1.35 * 2 + 2 * _PAD))
+        return QSize(round(wide + 2 * PAD) + 2, round(metrics.height() * 1.35 * 2 + 2 * PAD))
 
     def paint(
         self,
@@ -33,12 +32,9 @@ class DaysDelegate(QStyledItemDelegate):
         assert isinstance(model, MarketTable)
         assert isinstance(view, QWidget)
         colours = ink(view)
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         over = model.lines[index.row()].over
         painter.save()
-        if chosen:
-            painter.fillRect(option.rect, colours.chosen)
-        rect = QRectF(option.rect).adjusted(_PAD, _PAD, -_PAD, -_PAD)
+        rect, chosen = begin_cell(painter, option, colours)
         heavy = _heavy(option.font)
         line_px = QFontMetricsF(heavy).height() * 1.35
         first, _, second = str(index.data()).partition("\n")

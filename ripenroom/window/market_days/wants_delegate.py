@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import (
-    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -19,11 +18,11 @@ from ripenroom.window.market_days.balance import (
     verdict,
     verdict_words,
 )
+from ripenroom.window.market_days.cell import PAD, begin_cell
 from ripenroom.window.market_days.table import MarketTable, WantLine
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Ink, ink
 
-_PAD = 8.0
 _GAP = 12.0
 _BAR_LEAST = 40.0
 
@@ -44,9 +43,9 @@ class WantsDelegate(QStyledItemDelegate):
         assert isinstance(model, MarketTable)
         assert isinstance(view, QTableView)
         columns = self._columns_of(model, option.font)
-        each = columns.lines(view.columnWidth(index.column()) - 2 * _PAD)
+        each = columns.lines(view.columnWidth(index.column()) - 2 * PAD)
         wants = model.lines[index.row()].wants
-        return QSize(300, round(_line_px(option.font) * max(len(wants) * each, 2) + 2 * _PAD))
+        return QSize(300, round(_line_px(option.font) * max(len(wants) * each, 2) + 2 * PAD))
 
     def paint(
         self,
@@ -59,11 +58,8 @@ class WantsDelegate(QStyledItemDelegate):
         assert isinstance(model, MarketTable)
         assert isinstance(view, QWidget)
         colours = ink(view)
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        if chosen:
-            painter.fillRect(option.rect, colours.chosen)
+        rect, chosen = begin_cell(painter, option, colours)
         line_px = _line_px(option.font)
-        rect = QRectF(option.rect).adjusted(_PAD, _PAD, -_PAD, -_PAD)
         columns = self._columns_of(model, option.font)
         want_px = line_px * columns.lines(rect.width())
         painter.save()
@@ -79,7 +75,7 @@ class WantsDelegate(QStyledItemDelegate):
 
     def has_bars(self, model: MarketTable, font: QFont, cell_px: float) -> bool:
         """Whether a cell of that width has room for bars."""
-        return self._columns_of(model, font).bar_px(cell_px - 2 * _PAD) > 0.0
+        return self._columns_of(model, font).bar_px(cell_px - 2 * PAD) > 0.0
 
     def _columns_of(self, model: MarketTable, font: QFont) -> "Columns":
         if self._columns is None:

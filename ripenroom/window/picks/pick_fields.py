@@ -274,7 +274,12 @@ class PickFields(QWidget):
             return None
         value = self.session.words.parse_mass_kg(text)
         if value is None:
-            raise Refusal("weight_kg", "Weight: “{typed}” cannot be read as a number.", typed=text)
+            raise Refusal(
+                "weight_kg",
+                "Weight: “{typed}” cannot be read as a number; write it like {like}.",
+                typed=text,
+                like=self.session.words.number(2.4, 1),
+            )
         return value
 
     def _pulp_c(self) -> float | None:
@@ -284,7 +289,10 @@ class PickFields(QWidget):
         value = self.session.words.parse_number(text)
         if value is None:
             raise Refusal(
-                "pulp_c", "Pulp temperature: “{typed}” cannot be read as a number.", typed=text
+                "pulp_c",
+                "Pulp temperature: “{typed}” cannot be read as a number; write it like {like}.",
+                typed=text,
+                like=self.session.words.number(21.5, 1),
             )
         unit: TemperatureUnit = "F" if self.pulp_unit.value() == "F" else "C"
         return celsius(value, unit)

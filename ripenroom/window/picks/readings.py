@@ -51,8 +51,10 @@ class ReadingsInput(QObject):
             if value is None:
                 raise Refusal(
                     "readings",
-                    "Readings: “{typed}” cannot be read as a number. Put spaces between readings.",
+                    "Readings: “{typed}” cannot be read as a number. Put spaces between readings, "
+                    "such as {like}.",
                     typed=part,
+                    like=f"{self._words.number(12.5, 1)} {self._words.number(11.0, 1)}",
                 )
             values.append(value)
         return tuple(values)
@@ -69,5 +71,10 @@ class ReadingsInput(QObject):
             return None
         value = self._words.parse_number(text)
         if value is None:
-            raise Refusal("probe_mm", "Probe: “{typed}” cannot be read as a number.", typed=text)
+            raise Refusal(
+                "probe_mm",
+                "Probe: “{typed}” cannot be read as a number; write it like {like}.",
+                typed=text,
+                like=self._words.number(7.9, 1),
+            )
         return value

@@ -7,7 +7,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import EndCause, Projection
+from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.window.market_days.balance import verdict_words
 from ripenroom.window.names import end_cause_name
 from ripenroom.window.session import Session
@@ -162,9 +162,8 @@ def _closes(notice: Notice, session: Session) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    closes = projection.closes_h
     return QCoreApplication.translate("Today", "closes {range}: {cause}").format(
-        range=session.words.day_range(float(closes.low[line]), float(closes.high[line])),
+        range=_days(projection.closes_h, line, session),
         cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
     )
 
@@ -174,10 +173,13 @@ def _opens(notice: Notice, session: Session) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    opens = projection.opens_h
     return QCoreApplication.translate("Today", "opens {range}").format(
-        range=session.words.day_range(float(opens.low[line]), float(opens.high[line]))
+        range=_days(projection.opens_h, line, session)
     )
+
+
+def _days(moment: Ranged, line: int, session: Session) -> str:
+    return session.words.day_range(float(moment.low[line]), float(moment.high[line]))
 
 
 def _chilling(notice: Notice, session: Session) -> str:

@@ -1,7 +1,7 @@
 """Writing down a pick by keyboard, with refusals beside the field and nothing lost."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
@@ -141,6 +141,24 @@ def test_a_refusal_stands_beside_its_field_and_nothing_typed_is_lost(
     assert form.fields.note.text() == "first ladder"
     others = {f for f in form.fields.fields.values() if f is not field}
     assert not any(other.note.isVisible() for other in others)
+
+
+def test_a_number_with_the_other_decimal_mark_is_told_which_is_meant(
+    qtbot: QtBot, session: Session
+) -> None:
+    german = Session(session.season, session.settings, QLocale("de_DE"))
+    form = PickForm(german)
+    qtbot.addWidget(form)
+    form.show()
+    form.fields.count.setText("12")
+    form.fields.weight.setText("2.4")
+    form.add()
+    assert "write it like 2,4" in form.fields.fields["weight_kg"].note.text
+    form.fields.weight.setText("2,4")
+    before = set(session.season.book.batches)
+    form.add()
+    (batch,) = new_batches(session, before)
+    assert batch.weight_kg == pytest.approx(2.4)
 
 
 def test_typing_on_takes_the_refusal_away(qtbot: QtBot, form: PickForm) -> None:
