@@ -13,9 +13,11 @@ class NoticeKind(StrEnum):
     PAST = "past"
     CLOSES = "closes"
     CHILLING = "chilling"
+    HEAT = "heat"
     SHORTAGE = "shortage"
     GLUT = "glut"
     PULL = "pull"
+    GATE = "gate"
     OPENS = "opens"
     UNEVEN = "uneven"
     WONT_RIPEN = "wont ripen"
@@ -28,6 +30,7 @@ class Notice:
     kind: NoticeKind
     batch_id: str | None = None
     market_day_id: str | None = None
+    place_id: str | None = None
     crop: str | None = None
     when_h: float | None = None
     values: Mapping[str, float] = field(default_factory=dict)

@@ -41,8 +41,17 @@ def gated(
     return GatedAgeing(ageing, opens_h, meanwhile), replace(lines, batches=batches)
 
 
-def gate_columns(ageing: AnyAgeing, lines: Lines) -> Floats:
-    """When each batch's gate opens (h): inf if it never does, nan where it has none."""
-    if isinstance(ageing, Ageing):
-        return np.full(len(lines.ids), np.nan)
-    return np.where(ageing.meanwhile < 1.0, ageing.opens_h, np.nan)
+def gate_columns(
+    ageing: AnyAgeing, need: Progress | None, lines: Lines, by_h: float
+) -> tuple[Floats, Floats]:
+    """When each batch's gate opens (h, inf: never) and how much of its need is met by an hour.
+
+    nan, both, where a batch has no gate.
+    """
+    if isinstance(ageing, Ageing) or need is None:
+        none = np.full(len(lines.ids), np.nan)
+        return none, none
+    has_gate = ageing.meanwhile < 1.0
+    met = np.minimum(need.at(np.full((len(lines.ids), 1), by_h))[:, 0], 1.0)
+    met = np.where(ageing.opens_h <= by_h, 1.0, met)
+    return np.where(has_gate, ageing.opens_h, np.nan), np.where(has_gate, met, np.nan)

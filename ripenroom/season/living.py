@@ -234,9 +234,12 @@ class LivingSeason:
         """Delete an own crop; the shipped one of that key, if any, counts again."""
         self._do(crops.delete_own_crop(self._book, key))
 
-    def crop_curves(self, key: str) -> CropCurves:
-        """What a crop's profile says by temperature, for drawing; ``KeyError`` if unknown."""
-        return crop_curves(self.crops[key])
+    def crop_curves(self, key: str, rate_factor: float = 1.0) -> CropCurves:
+        """What a crop's profile says by temperature, for drawing; ``KeyError`` if unknown.
+
+        ``rate_factor`` is a cultivar's own pace.
+        """
+        return crop_curves(self.crops[key], rate_factor)
 
     # Orchard, places, markets, season
 
@@ -370,7 +373,7 @@ class LivingSeason:
 
     def notices(self) -> tuple[Notice, ...]:
         """What to look at today, most urgent first."""
-        return notices(self._book, self.projection(), self.supply())
+        return notices(self._book, self.crops, self.projection(), self.supply())
 
     # How it works
 

@@ -1,11 +1,13 @@
 """What the user should look at today, most urgent first."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.crop_notices import of_gates, of_heat
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection, State
@@ -21,10 +23,17 @@ _SHORT_SHARE, _GLUT_SHARE = 0.75, 1.5
 _URGENCY = tuple(NoticeKind)
 
 
-def notices(book: Book, projection: Projection, supplies: Sequence[Supply]) -> tuple[Notice, ...]:
+def notices(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    projection: Projection,
+    supplies: Sequence[Supply],
+) -> tuple[Notice, ...]:
     """Notices in the order of :class:`NoticeKind`, then by time."""
     found = [
         *_of_batches(projection),
+        *of_heat(book, crops, projection),
+        *of_gates(book, crops, projection),
         *_pulls(book, projection),
         *_of_markets(book, projection, supplies),
     ]

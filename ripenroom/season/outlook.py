@@ -10,6 +10,7 @@ from ripenroom.science.air import ScheduledAir
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.eat_by import EatBy, Limits
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.progress import Progress
 from ripenroom.science.ready import ready_and_past, ready_range
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
@@ -31,13 +32,17 @@ class Gained:
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """Lines, rooms and eat-by windows, and the shares at any hour that follow from them."""
+    """Lines, rooms and eat-by windows, and the shares at any hour that follow from them.
+
+    ``gate_need`` counts shares of the gates' needs that are met; None where no crop has a gate.
+    """
 
     lines: Lines
     airs: Sequence[ScheduledAir]
     ageing: AnyAgeing
     limits: Limits
     eat_by: EatBy
+    gate_need: Progress | None
 
     def gained(self, hours: Floats) -> Gained:
         """Age gained at increasing ``hours``, the same for all batches."""

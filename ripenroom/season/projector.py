@@ -101,6 +101,7 @@ class Projector:
         lag = Lag.of_stays(stays, airs, lines.pulp_at_pick_c, responses, lines.crop)
         plain = Ageing.along(arrivals, clocks.ageing, lag)
         ageing: AnyAgeing = plain
+        need: Progress | None = None
         if any(crops[crop].gate.shut for _, crop in lines.rooms):
             need = Progress.along(arrivals, clocks.gate)
             ageing, lines = gated(plain, need, lines, [crop.gate for crop in crops])
@@ -127,7 +128,7 @@ class Projector:
             ),
         )
         windows = eat_by(lines.batches, ageing, Progress.along(arrivals, clocks.slope), limits)
-        return Outlook(lines, airs, ageing, limits, windows)
+        return Outlook(lines, airs, ageing, limits, windows, need)
 
     def projection(self, outlook: Outlook, now: datetime) -> Projection:
         """The columns that the window shows, as on ``now``."""
@@ -135,6 +136,7 @@ class Projector:
         at_h = to_hours(now)
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
+        gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
         never = lines.batches.ripens < WONT_RIPEN_AT_ALL
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
@@ -155,7 +157,8 @@ class Projector:
             chilling_out_h=windows.chilling_out_h,
             state=_state(lines.batches, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),
-            gate_opens_h=gate_columns(outlook.ageing, lines),
+            gate_opens_h=gate_opens_h,
+            gate_done=gate_done,
         )
 
 

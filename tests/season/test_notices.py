@@ -8,14 +8,16 @@ import numpy as np
 import pytest
 
 from ripenroom.records.batch import Move
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.findings import NoticeKind, Supply
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import notices
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
-from tests.season.farm import NOW, batch_and_move, book_of, market
+from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
 
 NOW_H = to_hours(NOW)
+CROPS = shipped_profiles()
 NONE = float("nan")
 
 
@@ -28,6 +30,7 @@ def made(**given: float) -> Projection:
         "chilled": NONE,
         "left": 20.0,
         "uneven": False,
+        "gate": NONE,
         **given,
     }
 
@@ -51,12 +54,15 @@ def made(**given: float) -> Projection:
         chilling_out_h=np.array([NOW_H + facts["chilled"]]),
         state=np.array([int(facts["state"])], dtype=np.int8),
         uneven=np.array([bool(facts["uneven"])]),
-        gate_opens_h=np.array([np.nan]),
+        gate_opens_h=np.array([facts["gate"]]),
+        gate_done=np.array([0.25]),
     )
 
 
 def kinds(projection: Projection) -> list[NoticeKind]:
-    return [n.kind for n in notices(book_of(*batch_and_move(1)), projection, ())]
+    return [
+        n.kind for n in notices(book_of(*farm_records(), *batch_and_move(1)), CROPS, projection, ())
+    ]
 
 
 @pytest.mark.parametrize(
@@ -84,7 +90,7 @@ def test_a_batch_is_told_of_in_its_time(given: dict[str, Any], expected: list[No
 
 
 def test_a_notice_carries_what_its_words_need() -> None:
-    (told,) = notices(book_of(*batch_and_move(1)), made(opens=10.0), ())
+    (told,) = notices(book_of(*farm_records(), *batch_and_move(1)), CROPS, made(opens=10.0), ())
     assert (told.batch_id, told.when_h) == ("batch 1", NOW_H + 10.0)
     assert told.values == {"left": 20.0, "share": 0.8, "used": 0.4, "wont_ripen": 0.1}
 
@@ -96,14 +102,17 @@ def test_a_notice_carries_what_its_words_need() -> None:
 def test_pulls_of_the_next_two_days(hours: float, left: float, told: int) -> None:
     at = NOW + timedelta(hours=hours)
     pull = Move(id="pull", batch_id="batch 1", at=at.astimezone(UTC), place_id="room")
-    found = notices(book_of(*batch_and_move(1), pull), made(left=left), ())
+    found = notices(book_of(*farm_records(), *batch_and_move(1), pull), CROPS, made(left=left), ())
     assert [n.kind for n in found] == [NoticeKind.PULL] * told
 
 
 def test_a_pull_of_a_batch_that_has_no_line_is_left_out() -> None:
     batch, move = batch_and_move(2, crop="medlar")
     pull = Move(id="pull", batch_id=batch.id, at=NOW + timedelta(hours=1), place_id="room")
-    assert notices(book_of(batch, move, pull), made(), ()) == ()
+    assert (
+        notices(book_of(*farm_records(), *batch_and_move(1), batch, move, pull), CROPS, made(), ())
+        == ()
+    )
 
 
 @pytest.mark.parametrize(
@@ -124,7 +133,7 @@ def test_shortage_and_glut_of_the_next_week(
 ) -> None:
     day, _ = market(days, {})
     supply = Supply(day.id, "pawpaw", wanted, ready, ready / 2.0, ready * 2.0)
-    found = notices(book_of(*batch_and_move(1), day), made(), [supply])
+    found = notices(book_of(*farm_records(), *batch_and_move(1), day), CROPS, made(), [supply])
     assert [n.kind for n in found] == expected
     for told in found:
         assert (told.market_day_id, told.crop, told.when_h) == (day.id, "pawpaw", NOW_H + days * 24)

@@ -16,7 +16,14 @@ from ripenroom.window.today.wording import chilling_out_range_h, headline, link,
 
 WEEK_DAYS = 7
 _SOON_H = 48.0
-_URGENT = (NoticeKind.PAST, NoticeKind.CLOSES, NoticeKind.CHILLING, NoticeKind.PULL)
+_URGENT = (
+    NoticeKind.PAST,
+    NoticeKind.CLOSES,
+    NoticeKind.CHILLING,
+    NoticeKind.HEAT,
+    NoticeKind.PULL,
+    NoticeKind.GATE,
+)
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""

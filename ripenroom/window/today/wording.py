@@ -11,6 +11,7 @@ from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.window.market_days.balance import verdict_words
 from ripenroom.window.names import end_cause_name
 from ripenroom.window.session import Session
+from ripenroom.window.today.crop_words import gate_name, gate_words, heat_words, place_name
 
 
 def headline(notice: Notice, session: Session) -> str:
@@ -32,16 +33,27 @@ def headline(notice: Notice, session: Session) -> str:
         NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Short of {crop} for {market}"),
         NoticeKind.GLUT: QCoreApplication.translate("Today", "Too much {crop} for {market}"),
         NoticeKind.OPENS: QCoreApplication.translate("Today", "{code} opens {when}"),
+        NoticeKind.HEAT: QCoreApplication.translate("Today", "{place} is too warm for {crop}"),
+        NoticeKind.GATE: QCoreApplication.translate("Today", "{code} waits for {gate}"),
         NoticeKind.UNEVEN: QCoreApplication.translate("Today", "{code} ripens unevenly"),
         NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "{code} won't ripen"),
     }
-    return texts[notice.kind].format(code=code, market=market, crop=crop, when=when)
+    return texts[notice.kind].format(
+        code=code,
+        market=market,
+        crop=crop,
+        when=when,
+        place=place_name(notice, session),
+        gate=gate_name(notice, session),
+    )
 
 
 def reason(notice: Notice, session: Session) -> str:
     """Why, with the numbers that the notice brought; what it did not bring is left out."""
     if notice.kind in (NoticeKind.SHORTAGE, NoticeKind.GLUT):
         return _sentence(_balance(notice, session))
+    if notice.kind is NoticeKind.HEAT:
+        return _sentence(heat_words(notice, session))
     parts = [_fruit(notice, session)]
     extra = {
         NoticeKind.PAST: _past,
@@ -49,6 +61,7 @@ def reason(notice: Notice, session: Session) -> str:
         NoticeKind.CHILLING: _chilling,
         NoticeKind.PULL: _pull,
         NoticeKind.OPENS: _opens,
+        NoticeKind.GATE: gate_words,
         NoticeKind.UNEVEN: _uneven,
         NoticeKind.WONT_RIPEN: _wont_ripen,
     }[notice.kind](notice, session)
@@ -82,6 +95,8 @@ def more(kind: NoticeKind, count: int) -> str:
             "Today", "%n more to bring into the warm", "", count
         ),
         NoticeKind.PULL: QCoreApplication.translate("Today", "%n more to pull", "", count),
+        NoticeKind.HEAT: QCoreApplication.translate("Today", "%n more too warm", "", count),
+        NoticeKind.GATE: QCoreApplication.translate("Today", "%n more wait", "", count),
         NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "%n more are short", "", count),
         NoticeKind.GLUT: QCoreApplication.translate("Today", "%n more have too much", "", count),
         NoticeKind.OPENS: QCoreApplication.translate("Today", "%n more open", "", count),
@@ -105,9 +120,11 @@ def chilling_out_range_h(projection: Projection, line: int) -> tuple[float, floa
 
 
 def link(notice: Notice) -> str:
-    """Where the notice leads: ``"batch:<id>"`` or ``"market:<id>"``."""
+    """Where the notice leads: ``"batch:<id>"``, ``"place:<id>"`` or ``"market:<id>"``."""
     if notice.batch_id is not None:
         return f"batch:{notice.batch_id}"
+    if notice.place_id is not None:
+        return f"place:{notice.place_id}"
     return f"market:{notice.market_day_id}" if notice.market_day_id is not None else "queue:"
 
 

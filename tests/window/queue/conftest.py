@@ -85,6 +85,7 @@ def make_projection() -> MakeProjection:
             state=state.astype(np.int8),
             uneven=np.zeros(count, dtype=bool),
             gate_opens_h=np.full(count, np.nan),
+            gate_done=np.full(count, np.nan),
         )
 
     return make

@@ -9,7 +9,11 @@ from ripenroom.season.moments import to_hours
 from ripenroom.window.session import Session
 from ripenroom.window.today.wording import headline, link, reason
 
-BATCH_KINDS = [kind for kind in NoticeKind if kind not in (NoticeKind.SHORTAGE, NoticeKind.GLUT)]
+BATCH_KINDS = [
+    kind
+    for kind in NoticeKind
+    if kind not in (NoticeKind.SHORTAGE, NoticeKind.GLUT, NoticeKind.HEAT)
+]
 
 
 def some_batch(session: Session) -> str:

@@ -1,0 +1,54 @@
+"""Words of notices about what a crop needs, or cannot bear, where it stands."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.findings import Notice
+from ripenroom.window.session import Session
+
+
+def place_name(notice: Notice, session: Session) -> str:
+    """The name of the place a notice is about; empty for any other notice."""
+    place = session.season.book.places.get(notice.place_id or "")
+    return place.name if place else ""
+
+
+def gate_name(notice: Notice, session: Session) -> str:
+    """What the batch of a notice waits for, such as cold; empty where it waits for nothing."""
+    batch = session.season.book.batches.get(notice.batch_id or "")
+    crop = session.season.crops.get(batch.crop) if batch else None
+    return crop.gate.name if crop and crop.gate else ""
+
+
+def gate_words(notice: Notice, session: Session) -> str:
+    """How much of its need is met, and what is still needed."""
+    values, words = notice.values, session.words
+    if not {"done", "days", "at_c"} <= values.keys():
+        return ""
+    need = QCoreApplication.translate(
+        "Today", "where it stands it never gets it: {done} done, {days} days at {temperature} to go"
+    ).format(
+        done=words.share(values["done"]),
+        days=words.number(values["days"]),
+        temperature=words.temperature(values["at_c"], 0),
+    )
+    if "ethylene_days" not in values:
+        return need
+    hours = values["ethylene_days"] * 24.0
+    instead = QCoreApplication.translate("Today", "or {hours} h of ethylene").format(
+        hours=words.number(hours)
+    )
+    return f"{need}, {instead}"
+
+
+def heat_words(notice: Notice, session: Session) -> str:
+    """How warm it gets and how warm the crop may be."""
+    values, words = notice.values, session.words
+    if not {"left", "warmest_c", "limit_c"} <= values.keys():
+        return ""
+    return QCoreApplication.translate(
+        "Today", "{fruit} fruit there; up to {warmest}, and {limit} is too warm"
+    ).format(
+        fruit=words.number(values["left"]),
+        warmest=words.temperature(values["warmest_c"], 0),
+        limit=words.temperature(values["limit_c"], 0),
+    )
