@@ -90,6 +90,7 @@ def test_optional_parts_may_be_absent(tmp_path: Path) -> None:
 def test_a_q10_becomes_the_energy_through_its_two_temperatures(tmp_path: Path) -> None:
     content = QUINCE.read_text("utf-8").replace(ACTIVATION, Q10)
     energy = load_bytes(tmp_path, content.encode()).rate.activation_kj_mol
+    assert energy is not None
     assert energy.value == activation_kj_mol_from_q10(3, 0, 20)
     assert energy.low == activation_kj_mol_from_q10(2, 0, 20)
     assert energy.high == activation_kj_mol_from_q10(4, 0, 20)

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 
@@ -79,7 +80,7 @@ def season_file(path: Path, invented: Invented) -> Iterator[SeasonFile]:
 def every_noun() -> tuple[Record, ...]:
     """One record of every kind and more, with what people and programs put into texts."""
     quoted = "O'Brien's \"best\"; DROP TABLE batch;-- <b>100 %</b>\r\n\t\\"
-    cultivar = Cultivar(id=new_id(), crop="pawpaw", name=quoted, group="mid")
+    cultivar = Cultivar(id=new_id(), crop="pawpaw", name=quoted, group="mid", rate_factor=1.1 / 3.0)
     unnamed = Cultivar(id=new_id(), crop="pear", name="")
     row = Row(id=new_id(), name="צפון 4 \u202eabc", cultivar_id=cultivar.id, trees=38)
     bare_row = Row(id=new_id(), name="\U0001f351\U0001f468\u200d\U0001f33e")
@@ -127,9 +128,11 @@ def every_noun() -> tuple[Record, ...]:
     thrown = Removal(id=new_id(), batch_id=counted.id, at=MORNING, count=1, outcome="discarded")
     want = Want(id=new_id(), market_day_id=day.id, crop="pawpaw", count=40, price_minor=250)
     unpriced = Want(id=new_id(), market_day_id=day.id, crop="pear", count=0)
+    treated = Treatment(id=new_id(), batch_id=measured.id, at=MORNING, hours=0.1 + 0.2)
+    own_crop = OwnCrop(id=new_id(), key="medlar", text=f"# ≥ 3 °C\r\nname = '{quoted}'\n" * 300)
     return (
         *(cultivar, unnamed, row, bare_row, place, set_point, counted, measured, move),
-        *(day, sold, thrown, want, unpriced),
+        *(day, sold, thrown, want, unpriced, treated, own_crop),
     )
 
 

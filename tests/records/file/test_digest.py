@@ -70,10 +70,10 @@ def test_a_missing_seal_is_an_error(empty: sqlite3.Connection) -> None:
 
 
 def test_resealing_digests_every_row_anew(empty: sqlite3.Connection) -> None:
-    empty.execute("INSERT INTO cultivar VALUES (?, 5, 'c', 'pawpaw', 'Late', NULL)", (UNSEALED,))
+    empty.execute("INSERT INTO tree_row VALUES (?, 5, 'r', 'Hill', NULL, 38)", (UNSEALED,))
     reseal(empty)
-    row = empty.execute("SELECT * FROM cultivar").fetchone()
-    assert row[0] == row_digest("cultivar", (None, 5, "c", "pawpaw", "Late", None))
+    row = empty.execute("SELECT * FROM tree_row").fetchone()
+    assert row[0] == row_digest("tree_row", (None, 5, "r", "Hill", None, 38))
     assert stored_seal(empty) == row[0]
 
 

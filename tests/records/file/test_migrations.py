@@ -1,15 +1,22 @@
-"""From older files to newer ones, by made-up steps: there are no older files yet."""
+"""From older files to newer ones: those kept of every version, and made-up steps beyond.
 
+``kept/version-N.ripenroom`` is a file as the last program of version N wrote it. It is never made
+anew: a grower's old season has to open for ever.
+"""
+
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.connection import connect
+from ripenroom.records.file.mapping import TABLES, book_of
 from ripenroom.records.file.migrations import (
     CURRENT_VERSION,
     STEPS,
@@ -29,6 +36,10 @@ WITH_AUTHOR = (
         "CREATE TABLE weather (day TEXT NOT NULL PRIMARY KEY, high_c REAL) STRICT",
     ),
 )
+KEPT = sorted(Path(__file__).with_name("kept").glob("version-*.ripenroom"))
+ADDED = {("cultivar", "rate_factor"): 1.0}
+"""What columns that a kept file lacks hold afterwards; tables that it lacks are empty."""
+
 BREAKING = (*STEPS, ("ALTER TABLE batch ADD COLUMN author TEXT", "DELETE FROM batch"))
 
 
@@ -49,7 +60,7 @@ def test_an_older_file_becomes_a_newer_one_and_its_copy_stays(
     path: Path, lived_in: tuple[Path, Book], connection: sqlite3.Connection
 ) -> None:
     copy = migrate(connection, path, WITH_AUTHOR)
-    assert copy == path.with_name("lower field (version 1).ripenroom")
+    assert copy == path.with_name(f"lower field (version {CURRENT_VERSION}).ripenroom")
     assert schema_of(connection) == expected_schema(WITH_AUTHOR)
     rows = require_sound(connection, path)
     assert {row[-1] for row in rows["batch"]} == {"unknown"}
@@ -86,20 +97,22 @@ def test_a_step_that_fails_leaves_the_file_as_it_was(
     with pytest.raises(sqlite3.DatabaseError):
         migrate(connection, path, steps)
     connection.close()
-    assert verify(path) == []
-    file = SeasonFile.open(path)
-    assert file.read() == lived_in[1]
-    assert file.undo_label == "Delete P-0914-0"
-    file.close()
+    copy = path.with_name(f"lower field (version {CURRENT_VERSION}).ripenroom")
+    for whole in (path, copy):  # the copy was made before anything was tried
+        assert verify(whole) == []
+        file = SeasonFile.open(whole)
+        assert file.read() == lived_in[1]
+        assert file.undo_label == "Delete P-0914-0"
+        file.close()
 
 
 def test_a_copy_of_an_earlier_try_is_not_written_over(
     path: Path, connection: sqlite3.Connection
 ) -> None:
-    earlier = path.with_name("lower field (version 1).ripenroom")
+    earlier = path.with_name(f"lower field (version {CURRENT_VERSION}).ripenroom")
     earlier.write_text("mine")
     copy = migrate(connection, path, WITH_AUTHOR)
-    assert copy == path.with_name("lower field (version 1, copy 2).ripenroom")
+    assert copy == path.with_name(f"lower field (version {CURRENT_VERSION}, copy 2).ripenroom")
     assert earlier.read_text() == "mine"
 
 
@@ -127,3 +140,89 @@ def test_a_new_file_has_the_version_of_the_last_step() -> None:
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
         build(connection)
         assert connection.execute("PRAGMA user_version").fetchone() == (CURRENT_VERSION,)
+
+
+def stored(path: Path) -> dict[str, dict[str, dict[str, Any]]]:
+    """Every record of a file by table and id, column by column, without the file's own columns."""
+    found: dict[str, dict[str, dict[str, Any]]] = {}
+    with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)) as connection:
+        connection.row_factory = sqlite3.Row
+        there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master")}
+        for table in TABLES:
+            if table.name in there:
+                rows = map(dict, connection.execute(f"SELECT * FROM {table.name}"))
+                own = ({k: v for k, v in r.items() if k in table.columns} for r in rows)
+                found[table.name] = {row["id"]: row for row in own}
+    return found
+
+
+def version_of(path: Path) -> int:
+    with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)) as connection:
+        version: int = connection.execute("PRAGMA user_version").fetchone()[0]
+    return version
+
+
+def test_a_file_of_every_version_before_this_one_is_kept() -> None:
+    assert [version_of(path) for path in KEPT] == list(range(1, CURRENT_VERSION))
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.stem)
+def test_a_kept_file_opens_with_all_that_was_in_it(kept: Path, tmp_path: Path) -> None:
+    path = Path(shutil.copyfile(kept, tmp_path / "old farm.ripenroom"))
+    before = stored(kept)
+    assert len(before["batch"]) > 10
+    file = SeasonFile.open(path)
+    book = file.read()
+    assert (file.read_only_because, file.undo_label) == (None, None)
+    file.close()
+
+    expected = {
+        table.name: {
+            row_id: {
+                column: row[column] if column in row else ADDED[table.name, column]
+                for column in table.columns
+            }
+            for row_id, row in before.get(table.name, {}).items()
+        }
+        for table in TABLES
+    }
+    assert stored(path) == expected
+    assert book == book_of(
+        {
+            name: [(None, None, *row.values()) for row in rows.values()]
+            for name, rows in expected.items()
+        }
+    )
+    assert version_of(path) == CURRENT_VERSION
+    assert verify(path) == []
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.stem)
+def test_a_kept_file_is_copied_as_it_was_before_it_is_changed(kept: Path, tmp_path: Path) -> None:
+    path = Path(shutil.copyfile(kept, tmp_path / "old farm.ripenroom"))
+    SeasonFile.open(path).close()
+    [copy] = set(tmp_path.iterdir()) - {path}
+    assert copy.name == f"old farm (version {version_of(kept)}).ripenroom"
+    assert (version_of(copy), stored(copy)) == (version_of(kept), stored(kept))
+    assert verify(copy) == []
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.stem)
+def test_a_kept_file_is_not_opened_for_reading_only(kept: Path, tmp_path: Path) -> None:
+    path = Path(shutil.copyfile(kept, tmp_path / "old farm.ripenroom"))
+    with pytest.raises(FileRefusal, match="brought up to date"):
+        SeasonFile.open(path, read_only=True)
+    assert path.read_bytes() == kept.read_bytes()
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda kept: kept.stem)
+def test_a_damaged_kept_file_is_refused_and_left_alone(kept: Path, tmp_path: Path) -> None:
+    path = Path(shutil.copyfile(kept, tmp_path / "old farm.ripenroom"))
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE place SET half_cooling_h = half_cooling_h + 1")
+    content = path.read_bytes()
+    with pytest.raises(FileRefusal) as refused:
+        SeasonFile.open(path)
+    assert refused.value.kind == "damaged"
+    assert path.read_bytes() == content
+    assert list(tmp_path.iterdir()) == [path]

@@ -9,9 +9,11 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from ripenroom.records.batch import Batch, Move
+from ripenroom.records.batch import Batch, Move, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.orchard import Cultivar
+from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place
 from ripenroom.records.season import Season
 
@@ -101,7 +103,8 @@ class SeasonModel(RuleBasedStateMachine):
         book = self.past[-1]
         gone = [b for b in book.batches.values() if b.id == f"batch-{number}"]
         moves = [m for m in book.moves.values() if m.batch_id == f"batch-{number}"]
-        self.act("Delete pick", deleted=(*gone, *moves))
+        treatments = [t for t in book.treatments.values() if t.batch_id == f"batch-{number}"]
+        self.act("Delete pick", deleted=(*gone, *moves, *treatments))
 
     @rule(number=numbers)
     def delete_place_with_what_waits_there(self, number: int) -> None:
@@ -109,6 +112,23 @@ class SeasonModel(RuleBasedStateMachine):
         gone = [p for p in book.places.values() if p.id == f"place-{number}"]
         moves = [m for m in book.moves.values() if m.place_id == f"place-{number}"]
         self.act("Delete place", deleted=(*gone, *moves))
+
+    @rule(number=numbers, text=texts, pace=st.floats(1e-300, 1e300))
+    def save_own_crop_and_a_cultivar_of_it(self, number: int, text: str, pace: float) -> None:
+        key = f"crop-{number}"
+        cultivar = Cultivar(id=f"of-{key}", crop=key, name=text, rate_factor=pace)
+        self.act("Save crop", (OwnCrop(id=key, key=key, text=text), cultivar))
+
+    @rule(number=numbers, hours=st.floats(1e-300, 1e300))
+    def treat(self, number: int, hours: float) -> None:
+        batches = [b for b in self.past[-1].batches.values() if b.id == f"batch-{number}"]
+        self.act(
+            "Treat",
+            tuple(
+                Treatment(id=f"of-{b.id}", batch_id=b.id, at=b.picked_at, hours=hours)
+                for b in batches
+            ),
+        )
 
     @rule()
     def undo(self) -> None:
