@@ -20,6 +20,8 @@ class CropDocument:
     """One profile's tables. ``text`` needs to be TOML; a saved profile always is."""
 
     def __init__(self, text: str) -> None:
+        # Some editors begin a file with a byte order mark.
+        text = text.removeprefix("\ufeff")
         self._tables: dict[str, object] = tomllib.loads(text)
         heading = re.match(r"(?:[ \t]*(?:#[^\n]*)?\n)*", text)
         self._heading = heading.group().strip("\n") if heading else ""

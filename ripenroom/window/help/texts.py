@@ -14,7 +14,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
         (
             QCoreApplication.translate("Help", "Everywhere"),
             [
-                ("Alt+1 … Alt+5", QCoreApplication.translate("Help", "Go to a page")),
+                ("Alt+1 … Alt+6", QCoreApplication.translate("Help", "Go to a page")),
                 ("Tab, Shift+Tab", QCoreApplication.translate("Help", "Next, previous control")),
                 ("Ctrl+Z", QCoreApplication.translate("Help", "Undo the last change")),
                 ("Ctrl+Shift+Z", QCoreApplication.translate("Help", "Do it again")),
@@ -71,6 +71,12 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("← →", QCoreApplication.translate("Help", "Try the next cooler, warmer step")),
                 ("Enter", QCoreApplication.translate("Help", "Set it")),
                 ("Esc", QCoreApplication.translate("Help", "Back to what it was")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Crops"),
+            [
+                ("Enter", QCoreApplication.translate("Help", "Edit the selected figure")),
             ],
         ),
     ]

@@ -51,12 +51,19 @@ def _places(session: Session) -> Page:
     return PlacesPage(session)
 
 
+def _crops(session: Session) -> Page:
+    from ripenroom.window.crops.page import CropsPage
+
+    return CropsPage(session)
+
+
 PAGES: dict[str, Callable[[Session], Page]] = {
     "today": _today,
     "picks": _picks,
     "queue": _queue,
     "market_days": _market_days,
     "places": _places,
+    "crops": _crops,
 }
 _COLUMN_EMS = 58
 """Narrower than this many letters, the window has no room for the column of page names."""
@@ -185,4 +192,5 @@ def _page_titles() -> dict[str, str]:
         "queue": QCoreApplication.translate("Desk", "Shelf queue"),
         "market_days": QCoreApplication.translate("Desk", "Market days"),
         "places": QCoreApplication.translate("Desk", "Places"),
+        "crops": QCoreApplication.translate("Desk", "Crops"),
     }

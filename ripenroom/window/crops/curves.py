@@ -1,0 +1,83 @@
+"""The curves of a crop, beside those of another one; drawn only when they are looked at."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from ripenroom.window.crops.compare import Compared, compare_choices
+from ripenroom.window.crops.units import Units
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.names import feel_names
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.window.crops.charts import CropCharts
+
+_USUAL_FEEL = 1
+"""Slight give: when most fruit is picked."""
+
+
+class CurvesView(QWidget):
+    """Which feel and which other crop, above; the charts below."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self._key: str | None = None
+        self._units: Units | None = None
+        self.charts: CropCharts | None = None
+        self.feel = Choices(10, self)
+        self.feel.setAccessibleName(self.tr("Picked when"))
+        self.other = Choices(14, self)
+        self.other.setAccessibleName(self.tr("Compare with"))
+        self._feel_label = QLabel(self.tr("&Picked when"), self)
+        self._feel_label.setBuddy(self.feel)
+        compare = QLabel(self.tr("C&ompare with"), self)
+        compare.setBuddy(self.other)
+        bar = QHBoxLayout()
+        bar.setSpacing(8)
+        bar.addWidget(compare)
+        bar.addWidget(self.other, 3)
+        bar.addSpacing(8)
+        bar.addWidget(self._feel_label)
+        bar.addWidget(self.feel, 2)
+        self._layout = QVBoxLayout(self)
+        self._layout.setContentsMargins(0, 6, 0, 0)
+        self._layout.setSpacing(6)
+        self._layout.addLayout(bar)
+        self.feel.activated.connect(self._draw)
+        self.other.activated.connect(self._draw)
+
+    def show_crop(self, key: str, units: Units) -> None:
+        """Draw a crop's curves, and those of the one it is compared with."""
+        season = self.session.season
+        self._units = units
+        crop = season.crops[key]
+        felt = crop.judged_by != "nothing"
+        self.feel.set_choices(list(enumerate(feel_names(crop)[:4])))
+        if key != self._key:
+            self.feel.choose(_USUAL_FEEL)
+        self._key = key
+        self.feel.setVisible(felt)
+        self._feel_label.setVisible(felt)
+        self.other.set_choices([(None, self.tr("nothing")), *compare_choices(season, key)])
+        self._draw()
+
+    def _draw(self) -> None:
+        # pyqtgraph is imported with the charts, and only here.
+        from ripenroom.window.crops.charts import CropCharts
+
+        if self._key is None or self._units is None:
+            return
+        if self.charts is None:
+            self.charts = CropCharts(self)
+            self._layout.addWidget(self.charts, 1)
+        season, feel = self.session.season, self.feel.value()
+        chosen = self.other.value()
+        other = chosen.drawn(season) if isinstance(chosen, Compared) else None
+        self.charts.draw(
+            Compared(self._key).drawn(season),
+            other,
+            feel if isinstance(feel, int) else _USUAL_FEEL,
+            self._units,
+        )

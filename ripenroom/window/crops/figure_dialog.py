@@ -1,0 +1,196 @@
+"""Changing one figure of a crop."""
+
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.crop.document import CropDocument, dotted
+from ripenroom.records.crop.figures import ESTIMATE, Quantity
+from ripenroom.records.refusal import Refusal
+from ripenroom.units import celsius, temperature_in
+from ripenroom.window.crops.figures import FigureLine
+from ripenroom.window.crops.own_text import save, whole_or_not
+from ripenroom.window.crops.source_fields import SourceFields
+from ripenroom.window.crops.units import Units
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.session import Session
+
+_DIGITS = 6
+_ENDS = ("value", "low", "high")
+
+
+class FigureDialog(FormDialog):
+    """Value, range, unit and source of a figure; or the value alone of a bare number.
+
+    A changed figure belongs to the season: the shipped profile stays as it is.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        crop_key: str,
+        line: FigureLine,
+        units: Units,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(session, "", "", parent)
+        season = session.season
+        crop = season.crops[crop_key]
+        self.setWindowTitle(
+            self.tr("{crop}: {figure}").format(crop=crop.name, figure=line.label.lower())
+        )
+        self.action_button.setText(self.tr("Save"))
+        self._key, self._line = crop_key, line
+        self._document = CropDocument(season.crop_text(crop_key))
+        if crop_key not in season.own_crop_keys:
+            self.body.addWidget(
+                WrappedLabel(
+                    self.tr(
+                        "Saved, {crop} has the season’s own figures. The shipped ones can be had "
+                        "back at any time."
+                    ).format(crop=crop.name),
+                    self,
+                )
+            )
+        self.at = TypedLine(6)
+        self.numbers = {end: TypedLine(8) for end in _ENDS}
+        self.unit = Choices(8)
+        self.source = SourceFields(crop, self._document.table(line.path))
+        self._unit_before = ""
+        self._fill(units)
+        self._add_fields()
+        self.fit()
+        self.numbers["value"].setFocus()
+        self.numbers["value"].selectAll()
+
+    # What is there now
+
+    def _fill(self, units: Units) -> None:
+        line, table = self._line, self._document.table(self._line.path)
+        if line.at_path is not None:
+            self.at.setText(self._shown_celsius(line.at_path))
+        if line.kind == "number":
+            self.numbers["value"].setText(
+                self._shown_celsius(line.path)
+                if line.quantity is Quantity.TEMPERATURE
+                else self._number(_as_float(self._document.get(line.path)))
+            )
+            return
+        assert line.quantity is not None
+        written = str(table["unit"])
+        self.unit.set_choices([(name, name) for name in line.quantity.value.units])
+        self.unit.choose(written)
+        for end, edit in self.numbers.items():
+            edit.setText(self._number(_as_float(table[end])))
+        self._unit_before = written
+        self._show_in(units.unit_written(line.quantity))
+        self.unit.activated.connect(lambda: self._show_in(str(self.unit.value())))
+
+    def _show_in(self, unit: str) -> None:
+        """Read the numbers in another unit, unless they were typed: those are meant as typed."""
+        line, before = self._line, self._unit_before
+        assert line.quantity is not None
+        self.unit.choose(unit)
+        self._unit_before = unit
+        if unit == before or any(edit.isModified() for edit in self.numbers.values()):
+            return
+        table, convert = self._document.table(line.path), line.quantity.value.units
+        ours = convert[str(table["unit"])]
+        # Every unit is a straight line from ours, so two points of it are enough to go back.
+        zero, one = convert[unit](0.0), convert[unit](1.0)
+        for end, edit in self.numbers.items():
+            edit.setText(self._number((ours(_as_float(table[end])) - zero) / (one - zero)))
+
+    def _shown_celsius(self, path: tuple[str | int, ...]) -> str:
+        unit = self.session.words.temperature_unit
+        return self._number(temperature_in(_as_float(self._document.get(path)), unit))
+
+    def _number(self, value: float) -> str:
+        return self.session.words.locale.toString(value, "g", _DIGITS)
+
+    # The form
+
+    def _add_fields(self) -> None:
+        line, unit = self._line, self.session.words.temperature_unit
+        if line.at_path is not None:
+            self.add("at_c", Field(self.tr("At &temperature, °{unit}").format(unit=unit), self.at))
+        value = self.tr("&Value")
+        if line.kind == "number":
+            if line.quantity is Quantity.TEMPERATURE:
+                value = self.tr("&Value, °{unit}").format(unit=unit)
+            self.add("value", Field(value, self.numbers["value"]))
+            return
+        self.add("value", Field(value, self.numbers["value"]))
+        likely = self.tr("About four farms in five lie between the lowest and the highest")
+        self.add("low", Field(self.tr("&Lowest that is likely"), self.numbers["low"], hint=likely))
+        self.add(
+            "high", Field(self.tr("&Highest that is likely"), self.numbers["high"], hint=likely)
+        )
+        self.add("unit", Field(self.tr("&Unit"), self.unit))
+        for name, field in self.source.fields.items():
+            self.add(name, field)
+
+    # What is to be
+
+    def carry_out(self) -> None:
+        """Save the figure, as the season's own."""
+        line = self._line
+        document = CropDocument(self.session.season.crop_text(self._key))
+        known = {dotted(line.path): "value"}
+        if line.at_path is not None:
+            known[dotted(line.at_path)] = "at_c"
+            if self.at.isModified():
+                document.put(line.at_path, self._typed_celsius("at_c", self.at))
+        if line.kind == "number":
+            document.put(line.path, self._typed_number())
+        else:
+            table: dict[str, object] = {
+                end: whole_or_not(self._typed(end, edit)) for end, edit in self.numbers.items()
+            }
+            table["unit"] = str(self.unit.value())
+            before = self._document.table(line.path)
+            # Such as the two temperatures of a Q10.
+            table.update({k: v for k, v in before.items() if k not in (*_ENDS, "source", "note")
+                          and k not in table})  # fmt: skip
+            source, note = self.source.put_into(document)
+            table["source"] = source
+            if note:
+                table["note"] = note
+            elif source == ESTIMATE:
+                raise Refusal("note", "Say how you came to this figure.")
+            document.put(line.path, table)
+            known |= {f"{dotted(line.path)}.{name}": name for name in self.board.fields}
+        # What was found of the profile before is no longer said of it now.
+        document.remove("held_to")
+        save(self.session.season, document, known, "value")
+
+    def _typed_number(self) -> float:
+        edit = self.numbers["value"]
+        if self._line.quantity is Quantity.TEMPERATURE:
+            if not edit.isModified():
+                return _as_float(self._document.get(self._line.path))
+            return self._typed_celsius("value", edit)
+        return whole_or_not(self._typed("value", edit))
+
+    def _typed_celsius(self, field: str, edit: TypedLine) -> float:
+        unit = self.session.words.temperature_unit
+        return whole_or_not(round(celsius(self._typed(field, edit), unit), 3))
+
+    def _typed(self, field: str, edit: TypedLine) -> float:
+        typed = edit.text().strip()
+        value = self.session.words.parse_number(typed)
+        if value is None:
+            raise Refusal(field, "Type a number here, not “{typed}”.", typed=typed)
+        return value
+
+    def done_text(self) -> str:
+        """Which figure was saved."""
+        return self.tr("Saved: {figure}. Ctrl+Z brings the old figure back.").format(
+            figure=self._line.label.lower()
+        )
+
+
+def _as_float(value: object) -> float:
+    return float(value) if isinstance(value, int | float) else float("nan")

@@ -1,0 +1,167 @@
+"""The figures of a crop as a list in groups, and beneath it all that is known of one of them."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.crop.document import Path
+from ripenroom.units import NEWTONS_PER
+from ripenroom.window.crops.figures import FigureGroup, FigureLine
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.style_sheet import target_height
+
+_TOLD_LINES = 4
+
+
+class FigureList(QWidget):
+    """``editAsked`` carries the :class:`FigureLine` to change; ``unitChosen`` the gauge's unit."""
+
+    editAsked = Signal(object)  # noqa: N815 - named as Qt names signals
+    unitChosen = Signal(str)  # noqa: N815
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._lines: list[FigureLine] = []
+        self._writable = True
+        self.tree = QTreeWidget(self)
+        self.tree.setAccessibleName(self.tr("Figures"))
+        self.tree.setHeaderLabels([self.tr("What"), self.tr("Value (80 % range)"), self.tr("From")])
+        self.tree.setRootIsDecorated(False)
+        self.tree.setItemsExpandable(False)
+        self.tree.setIndentation(0)
+        self.tree.setUniformRowHeights(False)
+        self.tree.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.tree.setMinimumHeight(120)
+        self.tree.itemDoubleClicked.connect(self._edit)
+        self.tree.currentItemChanged.connect(self._tell)
+        for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            shortcut = QShortcut(QKeySequence(key), self.tree)
+            shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
+            shortcut.activated.connect(self._edit)
+        self.told = WrappedLabel(parent=self)
+        self.told.setAccessibleName(self.tr("About the selected figure"))
+        self.told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._room = QScrollArea(self)
+        self._room.setWidgetResizable(True)
+        self._room.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._room.setWidget(self.told)
+        self.edit_button = QPushButton(self.tr("Edit &figure…"), self)
+        self.edit_button.setToolTip(self.tr("Edit the selected figure (Enter in the list)"))
+        self.edit_button.clicked.connect(self._edit)
+        self.unit = Choices(4, self)
+        self.unit.set_choices([(unit, unit) for unit in NEWTONS_PER])
+        self.unit.setAccessibleName(self.tr("Unit of firmness"))
+        self.unit.setMaximumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
+        self.unit.activated.connect(lambda: self.unitChosen.emit(str(self.unit.value())))
+        self._unit_label = QLabel(self.tr("Firmness &in"), self)
+        self._unit_label.setBuddy(self.unit)
+        foot = QHBoxLayout()
+        foot.setSpacing(8)
+        foot.addWidget(self.edit_button)
+        foot.addStretch(1)
+        foot.addWidget(self._unit_label)
+        foot.addWidget(self.unit)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 6, 0, 0)
+        layout.setSpacing(6)
+        layout.addWidget(self.tree, 1)
+        layout.addWidget(self._room)
+        layout.addLayout(foot)
+        self._size()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """More room for larger text."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._size()
+
+    def _size(self) -> None:
+        self._room.setFixedHeight(_TOLD_LINES * self.fontMetrics().lineSpacing() + 6)
+
+    def show_groups(
+        self, groups: Sequence[FigureGroup], unit: str, *, by_gauge: bool, writable: bool
+    ) -> None:
+        """Show these; the selected line and the scroll stay where they were."""
+        line, scrolled = self.current(), self.tree.verticalScrollBar().value()
+        self._writable = writable
+        self._lines = []
+        with QSignalBlocker(self.tree):
+            self.tree.clear()
+            for group in groups:
+                self._add_heading(group.title)
+                for entry in group.lines:
+                    self._add_line(entry)
+        self.tree.expandAll()
+        self.unit.choose(unit)
+        self.unit.setVisible(by_gauge)
+        self._unit_label.setVisible(by_gauge)
+        self.fit_columns()
+        self.select(line.path if line else None)
+        self.tree.verticalScrollBar().setValue(scrolled)
+
+    def current(self) -> FigureLine | None:
+        """The selected line; None on a heading."""
+        item = self.tree.currentItem()
+        number = None if item is None else item.data(0, Qt.ItemDataRole.UserRole)
+        return self._lines[number] if isinstance(number, int) else None
+
+    def select(self, path: Path | None) -> None:
+        """Select the line at a path, the first one where there is none."""
+        wanted = next((n for n, line in enumerate(self._lines) if line.path == path), 0)
+        for row in range(self.tree.topLevelItemCount()):
+            item = self.tree.topLevelItem(row)
+            if item is not None and item.data(0, Qt.ItemDataRole.UserRole) == wanted:
+                self.tree.setCurrentItem(item)
+        self._tell()
+
+    def fit_columns(self) -> None:
+        """Names and values whole; where a figure comes from takes what is left."""
+        header = self.tree.header()
+        header.setStretchLastSection(True)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+
+    def _add_heading(self, title: str) -> None:
+        item = QTreeWidgetItem([title])
+        font = self.tree.font()
+        font.setBold(True)
+        item.setFont(0, font)
+        item.setFlags(Qt.ItemFlag.ItemIsEnabled)
+        item.setSizeHint(0, QSize(0, target_height(self.font())))
+        self.tree.addTopLevelItem(item)
+        item.setFirstColumnSpanned(True)
+
+    def _add_line(self, line: FigureLine) -> None:
+        item = QTreeWidgetItem([f"   {line.label}", line.text, line.origin])
+        item.setData(0, Qt.ItemDataRole.UserRole, len(self._lines))
+        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, line.told)
+        item.setSizeHint(0, QSize(0, target_height(self.font()) - 8))
+        for column in range(3):
+            item.setToolTip(column, line.told)
+        self._lines.append(line)
+        self.tree.addTopLevelItem(item)
+
+    def _tell(self) -> None:
+        line = self.current()
+        self.told.setText(line.told if line else "")
+        self.edit_button.setEnabled(self._writable and line is not None and line.kind != "words")
+
+    def _edit(self) -> None:
+        line = self.current()
+        if line is not None and self.edit_button.isEnabled():
+            self.editAsked.emit(line)

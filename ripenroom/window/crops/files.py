@@ -1,0 +1,48 @@
+"""Profiles as files: one is read into the season, or written out of it."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.toml_profile import load_profile
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
+
+SUFFIX = ".toml"
+
+
+def file_filter() -> str:
+    """The filter of file dialogs."""
+    return QCoreApplication.translate("CropFiles", "Crop profiles (*{suffix})").format(
+        suffix=SUFFIX
+    )
+
+
+def import_crop(season: LivingSeason, path: Path) -> CropProfile:
+    """Take a profile file into the season; raises ``Refusal`` with file, key and reason."""
+    load_profile(path)
+    try:
+        return season.save_own_crop(path.read_text("utf-8-sig"))
+    except ProfileRefusal as refusal:
+        raise ProfileRefusal(path, refusal.key, refusal.reason) from None
+    except OSError as error:
+        raise _of_system(path, error) from error
+
+
+def export_crop(season: LivingSeason, key: str, path: Path) -> Path:
+    """Write a crop's profile to a file, whole or not at all; where it is. Raises ``Refusal``."""
+    path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+    unfinished = path.with_name(path.name + ".unfinished")
+    try:
+        unfinished.write_text(season.crop_text(key), "utf-8")
+        unfinished.replace(path)
+    except OSError as error:
+        unfinished.unlink(missing_ok=True)
+        raise _of_system(path, error) from error
+    return path
+
+
+def _of_system(path: Path, error: OSError) -> Refusal:
+    return Refusal("", "{file}: {reason}.", file=str(path), reason=error.strerror or str(error))

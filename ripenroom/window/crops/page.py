@@ -1,0 +1,153 @@
+"""The Crops page: every crop that the season knows, and all that is known of one."""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
+
+from ripenroom.window.crops.copy_dialog import CopyCropDialog
+from ripenroom.window.crops.crop_list import CropEntry, CropList
+from ripenroom.window.crops.files import SUFFIX, export_crop, file_filter, import_crop
+from ripenroom.window.crops.trust import doubt_words, judged_words, owner_words
+from ripenroom.window.crops.view import CropView
+from ripenroom.window.page import Page
+from ripenroom.window.session import Session
+
+
+class CropsPage(Page):
+    """A list on the left, one crop on the right; profile files can be dropped anywhere."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.setAcceptDrops(True)
+        self.list = CropList(self)
+        # A dropped file is a profile, not its name to search for.
+        self.list.finder.setAcceptDrops(False)
+        self.import_button = QPushButton(self.tr("I&mport…"), self)
+        self.import_button.setToolTip(
+            self.tr("Take a profile from a file; it can be dropped here too")
+        )
+        self.import_button.clicked.connect(self._choose_file)
+        self.view = CropView(session, self)
+        left = QWidget(self)
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addWidget(self.list, 1)
+        column.addWidget(self.import_button, 0, Qt.AlignmentFlag.AlignLeft)
+        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter.setChildrenCollapsible(False)
+        splitter.setHandleWidth(1)
+        splitter.addWidget(left)
+        splitter.addWidget(self.view)
+        splitter.setStretchFactor(0, 0)
+        splitter.setStretchFactor(1, 1)
+        letter = self.fontMetrics().horizontalAdvance("n")
+        left.setMinimumWidth(letter * 20)
+        splitter.setSizes([letter * 28, letter * 90])
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 6, 20, 12)
+        layout.addWidget(splitter)
+        self.list.chosen.connect(self.view.show_crop)
+        self.view.copyAsked.connect(self._copy)
+        self.view.exportAsked.connect(self._choose_target)
+        self.view.deleteAsked.connect(self._delete)
+
+    @property
+    def title(self) -> str:
+        """The page's name."""
+        return self.tr("Crops")
+
+    def refresh(self) -> None:
+        """Show the crops as they are now."""
+        self.list.show_entries(self._entries())
+        self.import_button.setEnabled(self.session.season.read_only_because is None)
+        current = self.list.current()
+        if current is not None:
+            self.view.show_crop(current)
+
+    def show_record(self, record_id: str) -> None:
+        """Choose a crop by its key."""
+        self.list.choose(record_id)
+
+    def _entries(self) -> list[CropEntry]:
+        season = self.session.season
+        entries = []
+        for key, crop in season.crops.items():
+            facts = [f"{judged_words(crop)} · {owner_words(key in season.own_crop_keys)}"]
+            doubt = doubt_words(crop)
+            entries.append(CropEntry(key, crop.name, (*facts, *([doubt] if doubt else []))))
+        unread = {own.key for own in season.book.own_crops.values()} - set(season.crops)
+        entries += [CropEntry(key, key, (self.tr("cannot be read"),)) for key in unread]
+        return sorted(entries, key=lambda entry: (entry.name.casefold(), entry.key))
+
+    # What can be done
+
+    def _copy(self, key: str) -> None:
+        dialog = CopyCropDialog(self.session, key, self)
+        if dialog.exec() and dialog.made is not None:
+            self.list.choose(dialog.made)
+
+    def _delete(self, key: str) -> None:
+        season = self.session.season
+        name = season.crops[key].name if key in season.crops else key
+        self.session.run(
+            self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
+            .format(crop=name),
+            lambda: season.delete_own_crop(key),
+        )  # fmt: skip
+
+    def _choose_file(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(self, self.tr("Import a crop"), "", file_filter())
+        if name:
+            self.import_file(Path(name))
+
+    def import_file(self, path: Path) -> None:
+        """Take a profile from a file and show it; what is wrong with it is said at the foot."""
+        season, made = self.session.season, []
+
+        def command() -> None:
+            made.append(import_crop(season, path))
+
+        if self.session.run("", command):
+            self.list.choose(made[0].key)
+            self.session.say(
+                self.tr("Imported {crop}. Ctrl+Z takes it back.").format(crop=made[0].name)
+            )
+
+    def _choose_target(self, key: str) -> None:
+        name, _ = QFileDialog.getSaveFileName(
+            self, self.tr("Export the crop as"), f"{key}{SUFFIX}", file_filter()
+        )
+        if name:
+            self.export_file(key, Path(name))
+
+    def export_file(self, key: str, path: Path) -> None:
+        """Write a crop's profile to a file."""
+        written: list[Path] = []
+
+        def command() -> None:
+            written.append(export_crop(self.session.season, key, path))
+
+        if self.session.run("", command):
+            self.session.say(self.tr("Written to {file}").format(file=written[0]))
+
+    # Files that are dropped
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take profile files, while the season can be changed."""
+        if self.import_button.isEnabled() and _profiles(event):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Import what is dropped."""
+        event.acceptProposedAction()
+        for path in _profiles(event):
+            self.import_file(path)
+
+
+def _profiles(event: QDropEvent) -> list[Path]:
+    urls = event.mimeData().urls()
+    paths = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
+    return [path for path in paths if path.suffix.casefold() == SUFFIX]

@@ -1,0 +1,81 @@
+"""How a crop is judged, whose figures it has, and how far they can be trusted, in words."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.crop.profile import CropProfile
+
+DOUBTFUL_PCT = 30.0
+"""A crop that is off by more than this from published statements says so wherever it is met."""
+
+
+def judged_words(crop: CropProfile) -> str:
+    """How one tells how ripe its fruit is."""
+    return {
+        "firmness": QCoreApplication.translate("Crops", "by firmness"),
+        "colour": QCoreApplication.translate("Crops", "by colour"),
+        "nothing": QCoreApplication.translate("Crops", "dates only"),
+    }[crop.judged_by]
+
+
+def judged_sentence(crop: CropProfile) -> str:
+    """The same as a sentence."""
+    return {
+        "firmness": QCoreApplication.translate("Crops", "Judged by firmness: hand or gauge."),
+        "colour": QCoreApplication.translate("Crops", "Judged by the colour of its skin."),
+        "nothing": only_dates_words(),
+    }[crop.judged_by]
+
+
+def only_dates_words() -> str:
+    """What is told of a crop without a softening clock."""
+    return QCoreApplication.translate(
+        "Crops",
+        "Only dates are published of it: no softening clock is known, so its ranges are wide.",
+    )
+
+
+def owner_words(own: bool) -> str:
+    """Whose figures they are."""
+    if own:
+        return QCoreApplication.translate("Crops", "own")
+    return QCoreApplication.translate("Crops", "shipped")
+
+
+def doubt_words(crop: CropProfile) -> str:
+    """In few words, why to be careful with it; empty where it is as good as others."""
+    held = crop.held_to
+    if held is None or not held.statements:
+        return QCoreApplication.translate("Crops", "never held to published statements")
+    if is_doubtful(crop):
+        return QCoreApplication.translate("Crops", "off by up to {percent} %").format(
+            percent=round(held.error_pct)
+        )
+    return ""
+
+
+def is_doubtful(crop: CropProfile) -> bool:
+    """Whether it was found to be off by more than it should be."""
+    return crop.held_to is not None and crop.held_to.error_pct > DOUBTFUL_PCT
+
+
+def held_sentence(crop: CropProfile) -> str:
+    """How it was held against published statements, and what came out."""
+    held = crop.held_to
+    if held is None or not held.statements:
+        return QCoreApplication.translate(
+            "Crops", "It was never held to published statements that were not used to set it."
+        )
+    said = (
+        QCoreApplication.translate(
+            "Crops",
+            "Held to {n} published statements that were not used to set it: off by up to "
+            "{percent} % of the days.",
+        )
+        if held.statements > 1
+        else QCoreApplication.translate(
+            "Crops",
+            "Held to 1 published statement that was not used to set it: off by {percent} % of "
+            "the days.",
+        )
+    ).format(n=held.statements, percent=round(held.error_pct))
+    return f"{said} {held.note}".strip()

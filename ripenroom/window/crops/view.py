@@ -1,0 +1,154 @@
+"""One crop: what it is, how far to trust it, its figures and its curves."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.units import NEWTONS_PER, ForceUnit
+from ripenroom.window.crops.curves import CurvesView
+from ripenroom.window.crops.figure_dialog import FigureDialog
+from ripenroom.window.crops.figure_list import FigureList
+from ripenroom.window.crops.figures import FigureLine, figure_groups
+from ripenroom.window.crops.trust import held_sentence, judged_sentence
+from ripenroom.window.crops.units import Units
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.session import Session
+
+_UNIT_SETTING = "crops/force_unit"
+
+
+class CropView(QWidget):
+    """The right of the page. ``copyAsked`` and the like carry the crop's key."""
+
+    copyAsked = Signal(str)  # noqa: N815 - named as Qt names signals
+    exportAsked = Signal(str)  # noqa: N815
+    deleteAsked = Signal(str)  # noqa: N815
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.key: str | None = None
+        self._name = QLabel(self)
+        self._name.setObjectName("sectionTitle")
+        self._name.setTextFormat(Qt.TextFormat.PlainText)
+        self.copy_button = self._button(self.tr("Cop&y…"), self.copyAsked)
+        self.copy_button.setToolTip(self.tr("Begin an own crop from this one"))
+        self.export_button = self._button(self.tr("E&xport…"), self.exportAsked)
+        self.export_button.setToolTip(self.tr("Write this profile to a file"))
+        self.delete_button = self._button("", self.deleteAsked)
+        head = QHBoxLayout()
+        head.setSpacing(6)
+        head.addWidget(self._name, 1)
+        for button in (self.delete_button, self.copy_button, self.export_button):
+            head.addWidget(button)
+        self.problem = WrappedLabel(parent=self)
+        self.problem.setObjectName("refusal")
+        self.about = WrappedLabel(parent=self)
+        self.about.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.figures = FigureList(self)
+        self.figures.editAsked.connect(self._edit)
+        self.figures.unitChosen.connect(self._choose_unit)
+        self.curves = CurvesView(session, self)
+        self.about_page = QScrollArea(self)
+        self.about_page.setWidgetResizable(True)
+        self.about_page.setWidget(self.about)
+        self.about_page.setAccessibleName(self.tr("About this crop"))
+        self.tabs = QTabWidget(self)
+        self.tabs.setDocumentMode(True)
+        self.tabs.addTab(self.figures, self.tr("Fi&gures"))
+        self.tabs.addTab(self.curves, self.tr("Cur&ves"))
+        self.tabs.currentChanged.connect(self._show_curves)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 0, 0, 0)
+        layout.setSpacing(6)
+        layout.addLayout(head)
+        layout.addWidget(self.problem)
+        layout.addWidget(self.about_page)
+        layout.addWidget(self.tabs, 1)
+
+    def _button(self, text: str, asked: object) -> QPushButton:
+        button = QPushButton(text, self)
+        button.clicked.connect(lambda: asked.emit(self.key))  # type: ignore[attr-defined]
+        return button
+
+    @property
+    def units(self) -> Units:
+        """What figures are read in."""
+        words = self.session.words
+        usual: ForceUnit = "lbf" if words.mass_unit == "lb" else "N"
+        kept = self.session.settings.value(_UNIT_SETTING, usual)
+        return Units(words, next((unit for unit in NEWTONS_PER if unit == kept), usual))
+
+    def show_crop(self, key: str) -> None:
+        """Show a crop, or why the season's own crop of that key cannot be read."""
+        self.key = key
+        season = self.session.season
+        crop = season.crops.get(key)
+        own = key in {record.key for record in season.book.own_crops.values()}
+        writable = season.read_only_because is None
+        self._name.setText(crop.name if crop else key)
+        self.delete_button.setVisible(own)
+        self.delete_button.setText(
+            self.tr("&Back to shipped figures") if key in shipped_profiles() else self.tr("&Delete")
+        )
+        self.delete_button.setEnabled(writable)
+        self.copy_button.setEnabled(writable and crop is not None)
+        self.problem.setVisible(crop is None)
+        self.about_page.setVisible(crop is not None)
+        self.tabs.setVisible(crop is not None)
+        if crop is None:
+            self.problem.setText("! " + " ".join(season.crop_problems))
+            return
+        self.about.setText(self._about(crop))
+        self._fit_about()
+        self._show_figures(crop, writable)
+        self._show_curves()
+
+    def resizeEvent(self, event: object) -> None:
+        """The text about the crop takes the lines that it needs, up to a fourth of the height."""
+        self._fit_about()
+
+    def _fit_about(self) -> None:
+        needed = self.about.heightForWidth(max(self.width() - 20, 100)) + 4
+        self.about_page.setFixedHeight(min(needed, max(self.height() // 4, 40)))
+
+    def _about(self, crop: CropProfile) -> str:
+        parts = [crop.about, judged_sentence(crop), held_sentence(crop)]
+        about = " ".join(part for part in parts if part)
+        if crop.cautions:
+            about += "\n" + self.tr("Caution: {cautions}").format(cautions=" ".join(crop.cautions))
+        return about
+
+    def _show_figures(self, crop: CropProfile, writable: bool) -> None:
+        document = CropDocument(self.session.season.crop_text(crop.key))
+        units = self.units
+        self.figures.show_groups(
+            figure_groups(document, crop, units),
+            units.force,
+            by_gauge=crop.judged_by == "firmness",
+            writable=writable,
+        )
+
+    def _show_curves(self) -> None:
+        # Curves are worked out, and their drawing is imported, only when they are looked at.
+        if self.key is not None and self.tabs.currentWidget() is self.curves:
+            self.curves.show_crop(self.key, self.units)
+
+    def _choose_unit(self, unit: str) -> None:
+        self.session.settings.setValue(_UNIT_SETTING, unit)
+        if self.key is not None:
+            self.show_crop(self.key)
+
+    def _edit(self, line: FigureLine) -> None:
+        if self.key is not None:
+            FigureDialog(self.session, self.key, line, self.units, self).exec()
