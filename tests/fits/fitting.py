@@ -21,6 +21,9 @@ ResponseOf = Callable[[float], Response]
 
 _START_KJ_MOL = 80.0
 
+_LEAST_SPAN_K = 3.0
+"""Within less, the slope would be that of the points' errors."""
+
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
@@ -53,7 +56,7 @@ class Fitted:
 class Line:
     """``log_speed`` is ln of the speed (per day) at the reference temperature of the response.
 
-    ``slope`` is the activation energy (kJ/mol); None where all points are of one temperature.
+    ``slope`` is the activation energy (kJ/mol); None where all points are of about one temperature.
     """
 
     log_speed: Fitted
@@ -70,10 +73,10 @@ def fit_line(
 ) -> Line:
     """The line closest to the logarithms of the speeds ``per_day`` at temperatures ``celsius``.
 
-    Speeds of a single temperature say nothing of the slope, which then is ``slope_if_unknown``.
+    Speeds of about one temperature say nothing of the slope, which then is ``slope_if_unknown``.
     """
     log_speeds = np.log(per_day)
-    known_slope = np.unique(celsius).size > 1
+    known_slope = bool(np.ptp(celsius) >= _LEAST_SPAN_K)
 
     def off(unknown: Floats) -> Floats:
         slope = float(unknown[1]) if known_slope else slope_if_unknown

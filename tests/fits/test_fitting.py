@@ -43,7 +43,8 @@ def test_the_heat_limit_is_kept_and_not_taken_for_a_smaller_slope() -> None:
     assert wrong.slope.value < 80.0
 
 
-def test_points_of_one_temperature_keep_the_slope_that_is_given() -> None:
+def test_points_of_about_one_temperature_keep_the_slope_that_is_given() -> None:
+    assert fit_line(np.array([10.0, 11.0]), np.array([0.2, 0.1]), plain, 90.0).slope is None
     line = fit_line(np.array([10.0, 10.0]), np.array([0.2, 0.45]), plain, 90.0)
     assert line.slope is None
     at_10 = float(plain(90.0).relative_rate(10.0))
