@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QW
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.season.living import LivingSeason
+from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.appearance import Appearance
@@ -80,7 +81,7 @@ class MainWindow(QMainWindow):
         from ripenroom.window.season_form.new_season import NewSeasonDialog
 
         dialog = NewSeasonDialog(self)
-        if dialog.exec() == QDialog.DialogCode.Accepted and dialog.season is not None:
+        if ask(dialog) == QDialog.DialogCode.Accepted and dialog.season is not None:
             begun = dialog.season
             self._take(lambda: begun)
 
@@ -205,21 +206,21 @@ class MainWindow(QMainWindow):
         if self.session is not None:
             from ripenroom.window.season_form.edit_season import EditSeasonDialog
 
-            EditSeasonDialog(self.session, self).exec()
+            ask(EditSeasonDialog(self.session, self))
 
     def edit_orchard(self) -> None:
         """Change rows and cultivars."""
         if self.session is not None:
             from ripenroom.window.orchard.dialog import OrchardDialog
 
-            OrchardDialog(self.session, self).exec()
+            ask(OrchardDialog(self.session, self))
 
     def open_batch(self, batch_id: str) -> None:
         """Open the panel of a batch."""
         if self.session is not None and batch_id in self.session.season.book.batches:
             from ripenroom.window.batch.dialog import BatchDialog
 
-            BatchDialog(self.session, batch_id, self).exec()
+            ask(BatchDialog(self.session, batch_id, self))
 
     def show_keyboard(self) -> None:
         """Show every shortcut."""
@@ -228,7 +229,7 @@ class MainWindow(QMainWindow):
 
         reader = Reader(self.tr("Keyboard"), self)
         reader.show_groups(texts.keyboard())
-        reader.exec()
+        ask(reader)
 
     def show_cautions(self) -> None:
         """Show what can hurt people, and what the estimates are not."""
@@ -238,7 +239,7 @@ class MainWindow(QMainWindow):
         reader = Reader(self.tr("Cautions"), self)
         crops = self.session.season.crops.values() if self.session else ()
         reader.show_paragraphs(texts.cautions(crops))
-        reader.exec()
+        ask(reader)
 
     def show_about(self) -> None:
         """Show what this program is."""
@@ -247,7 +248,7 @@ class MainWindow(QMainWindow):
 
         reader = Reader(self.tr("About"), self)
         reader.show_paragraphs(texts.about())
-        reader.exec()
+        ask(reader)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep drafts, size and page; the season itself is saved already."""

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.window.batch.facts import Fact, expected, written_down
 from ripenroom.window.batch.moves import MoveTable
+from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.picks.edit_dialog import EditPickDialog
 from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
@@ -72,7 +73,7 @@ class BatchDialog(QDialog):
         layout_of_all.addLayout(self._foot())
         session.changed.connect(self.refresh)
         self.refresh()
-        room = self.screen().availableSize()
+        room = room_for(self)
         self.resize(min(1000, room.width()), min(640, room.height()))
 
     def _heading(self, text: str) -> QLabel:
@@ -136,13 +137,13 @@ class BatchDialog(QDialog):
             layout.addRow(name, value)
 
     def _move(self) -> None:
-        MoveDialog(self.session, [self.batch_id], self).exec()
+        ask(MoveDialog(self.session, [self.batch_id], self))
 
     def _sold(self) -> None:
-        TakeOutDialog(self.session, self.batch_id, "sold", self).exec()
+        ask(TakeOutDialog(self.session, self.batch_id, "sold", self))
 
     def _discard(self) -> None:
-        TakeOutDialog(self.session, self.batch_id, "discarded", self).exec()
+        ask(TakeOutDialog(self.session, self.batch_id, "discarded", self))
 
     def _edit(self) -> None:
-        EditPickDialog(self.session, self.batch_id, self).exec()
+        ask(EditPickDialog(self.session, self.batch_id, self))

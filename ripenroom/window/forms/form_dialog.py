@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
@@ -71,7 +72,7 @@ class FormDialog(QDialog):
         inner = self._scroll.widget()
         assert inner is not None
         wanted = inner.sizeHint()
-        room = self.screen().availableSize()
+        room = room_for(self)
         margins = 40
         self.resize(
             min(max(wanted.width() + margins, 420), room.width()),

@@ -5,6 +5,8 @@ from html import escape
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
+from ripenroom.window.dialogs import room_for
+
 
 class Reader(QDialog):
     """Shows headed paragraphs or a table of two columns; closes with Esc."""
@@ -30,7 +32,7 @@ class Reader(QDialog):
         layout.addWidget(self.text, 1)
         layout.addLayout(foot)
         em = self.fontMetrics().horizontalAdvance("n")
-        room = self.screen().availableSize()
+        room = room_for(self)
         self.resize(min(76 * em, room.width()), min(64 * em, room.height()))
 
     def show_paragraphs(self, paragraphs: list[tuple[str, str]]) -> None:

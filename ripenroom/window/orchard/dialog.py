@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QW
 
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
+from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
@@ -31,11 +32,11 @@ class OrchardDialog(QDialog):
             self.tr("No cultivars yet. Add those that ripen apart from each other."),
             self,
         )
-        self.rows.addAsked.connect(lambda: RowDialog(session, None, self).exec())
-        self.rows.editAsked.connect(lambda row: RowDialog(session, row, self).exec())
+        self.rows.addAsked.connect(lambda: ask(RowDialog(session, None, self)))
+        self.rows.editAsked.connect(lambda row: ask(RowDialog(session, row, self)))
         self.rows.deleteAsked.connect(self._delete_row)
-        self.cultivars.addAsked.connect(lambda: CultivarDialog(session, None, self).exec())
-        self.cultivars.editAsked.connect(lambda one: CultivarDialog(session, one, self).exec())
+        self.cultivars.addAsked.connect(lambda: ask(CultivarDialog(session, None, self)))
+        self.cultivars.editAsked.connect(lambda one: ask(CultivarDialog(session, one, self)))
         self.cultivars.deleteAsked.connect(self._delete_cultivar)
         lists = QHBoxLayout()
         lists.setSpacing(24)
@@ -56,7 +57,7 @@ class OrchardDialog(QDialog):
         layout.addLayout(foot)
         session.changed.connect(self.refresh)
         self.refresh()
-        room = self.screen().availableSize()
+        room = room_for(self)
         self.resize(min(760, room.width()), min(480, room.height()))
 
     def refresh(self) -> None:

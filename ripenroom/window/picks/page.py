@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.snug_scroll import SnugScroll
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
@@ -30,11 +31,11 @@ class PicksPage(Page):
         self.form.added.connect(self._on_added)
         self.list.openBatch.connect(self.openBatch)
         self.list.moveAsked.connect(self._move)
-        self.list.soldAsked.connect(lambda ids: TakeOutDialog(session, ids[0], "sold", self).exec())
+        self.list.soldAsked.connect(lambda ids: ask(TakeOutDialog(session, ids[0], "sold", self)))
         self.list.discardAsked.connect(
-            lambda ids: TakeOutDialog(session, ids[0], "discarded", self).exec()
+            lambda ids: ask(TakeOutDialog(session, ids[0], "discarded", self))
         )
-        self.list.editAsked.connect(lambda ids: EditPickDialog(session, ids[0], self).exec())
+        self.list.editAsked.connect(lambda ids: ask(EditPickDialog(session, ids[0], self)))
         self.list.deleteAsked.connect(self._delete)
 
     @property
@@ -66,7 +67,7 @@ class PicksPage(Page):
             self.list.select([batch.id for batch in batches])
 
     def _move(self, batch_ids: Sequence[str]) -> None:
-        MoveDialog(self.session, batch_ids, self).exec()
+        ask(MoveDialog(self.session, batch_ids, self))
 
     def _delete(self, batch_ids: Sequence[str]) -> None:
         # No question first: undo brings everything back, and the line at the foot says so.

@@ -7,6 +7,7 @@ from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from ripenroom.records.place import Place
+from ripenroom.window.dialogs import ask
 from ripenroom.window.page import Page
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
@@ -126,4 +127,4 @@ class PlacesPage(Page):
         return batches, fruit
 
     def _edit(self, place_id: str | None) -> None:
-        PlaceDialog(self.session, place_id, self).exec()
+        ask(PlaceDialog(self.session, place_id, self))

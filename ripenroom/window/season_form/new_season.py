@@ -22,6 +22,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.place import PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import LivingSeason
+from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.typed_line import TypedLine
@@ -89,7 +90,7 @@ class NewSeasonDialog(QDialog):
         layout.addWidget(scroll, 1)
         layout.addWidget(self.note)
         layout.addLayout(foot)
-        room = self.screen().availableSize()
+        room = room_for(self)
         self.resize(min(820, room.width()), min(560, room.height()))
         self.details.name.setFocus()
         self.details.name.selectAll()

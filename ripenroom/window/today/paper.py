@@ -3,6 +3,7 @@
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 from ripenroom.window.theme import HIGH_CONTRAST
 from ripenroom.window.today.content import DayPage
@@ -29,4 +30,4 @@ def show_preview(page: DayPage, session: Session, parent: QWidget) -> None:
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     preview = QPrintPreviewDialog(printer, parent)
     preview.paintRequested.connect(lambda target: print_on(target, page, session, parent.font()))
-    preview.exec()
+    ask(preview)
