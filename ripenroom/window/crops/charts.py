@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.crop_curves import Band
@@ -20,6 +21,8 @@ _SHORTEST_DAYS = 0.5
 _COMPARED_AT_C = (10.0, 20.0)
 """Two of the other crop's curves are enough to see how it differs."""
 _TOLD_AT_C = (0.0, 5.0, 10.0, 15.0, 20.0, 25.0)
+_NAMED_AT_COLDEST, _LOWER_PER_C, _COMPARED_NAMED_AT = 0.85, 0.025, 0.45
+"""Names stand lower on warmer curves, which are apart only further down."""
 _WIDTH_OF_SOFTENING = 3.5
 """Times as long as fruit at 20 C needs to be past: colder curves are seen in part."""
 
@@ -44,6 +47,14 @@ class CropCharts(QScrollArea):
             layout.addWidget(plot)
         layout.addStretch(1)
         self.setWidget(inner)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A whole plot is in sight with its words, where there is room for that."""
+        super().resizeEvent(event)
+        line = self.fontMetrics().height()
+        high = min(max(round(self.viewport().height() * 0.78), 11 * line), 26 * line)
+        for plot in (self.softening, self.ready, self.cold, self.gate):
+            plot.plot.setFixedHeight(high)
 
     def draw(self, one: Drawn | None, other: Drawn | None, feel: int, units: Units) -> None:
         """Draw a crop, and dashed beside it another; ``feel`` is the one that is picked."""
@@ -82,13 +93,17 @@ class CropCharts(QScrollArea):
             if by_colour
             else self.tr("Softening, from mature fruit")
         )
-        self.softening.name_axes(self.tr("days since pick"), unit)
+        self.softening.name_axes(
+            self.tr("days since pick"),
+            unit if by_colour else self.tr("firmness, {unit}").format(unit=unit),
+        )
         last = _last_day(one)
         lines, told = [], []
         for celsius, curve in curves.items():
             y = np.array([convert(float(value)) for value in curve.firmness])
             name = units.words.temperature(celsius, 0)
-            lines.append(Line(name, curve.days, y, named_at=_middle(curve.firmness, one)))
+            share = _NAMED_AT_COLDEST - celsius * _LOWER_PER_C
+            lines.append(Line(name, curve.days, y, named_at=_down(curve.firmness, one, share)))
             told.append(self._told_softening(one, name, curve.days, curve.firmness, units))
         lines += self._compared(one, other, convert, units)
         marks = (
@@ -109,7 +124,7 @@ class CropCharts(QScrollArea):
             curve = other.curves.softening[celsius]
             y = np.array([convert(float(value)) for value in curve.firmness])
             name = f"{other.name}, {units.words.temperature(celsius, 0)}"
-            at = _middle(curve.firmness, other, 0.3)
+            at = _down(curve.firmness, other, _COMPARED_NAMED_AT)
             lines.append(Line(name, curve.days, y, dashed=True, named_at=at))
         return lines
 
@@ -238,8 +253,8 @@ def _last_day(one: Drawn) -> float:
     return float(np.clip(last, 10.0, warm.days[-1]))
 
 
-def _middle(firmness: FloatColumn, drawn: Drawn, share: float = 0.55) -> int | None:
-    """Where a curve's name stands: part of the way down, or at the end if it never gets there."""
+def _down(firmness: FloatColumn, drawn: Drawn, share: float) -> int | None:
+    """Where a curve has come down to a share of its height; None if it does not get there."""
     marks = drawn.crop.firmness
     lowest = marks.lowest_n.value
     below = np.flatnonzero(firmness <= lowest + share * (marks.at_maturity_n.value - lowest))

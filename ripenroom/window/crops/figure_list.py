@@ -2,7 +2,15 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QSignalBlocker,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -11,6 +19,8 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -24,7 +34,7 @@ from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.style_sheet import target_height
 
-_TOLD_LINES = 4
+_TOLD_LINES = 3
 
 
 class FigureList(QWidget):
@@ -43,7 +53,7 @@ class FigureList(QWidget):
         self.tree.setRootIsDecorated(False)
         self.tree.setItemsExpandable(False)
         self.tree.setIndentation(0)
-        self.tree.setUniformRowHeights(False)
+        self.tree.setItemDelegate(_Lines(self.tree))
         self.tree.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.tree.setMinimumHeight(120)
         self.tree.itemDoubleClicked.connect(self._edit)
@@ -53,12 +63,11 @@ class FigureList(QWidget):
             shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
             shortcut.activated.connect(self._edit)
         self.told = WrappedLabel(parent=self)
-        self.told.setAccessibleName(self.tr("About the selected figure"))
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._room = QScrollArea(self)
         self._room.setWidgetResizable(True)
-        self._room.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._room.setAccessibleName(self.tr("About the selected figure"))
         self._room.setWidget(self.told)
         self.edit_button = QPushButton(self.tr("Edit &figure…"), self)
         self.edit_button.setToolTip(self.tr("Edit the selected figure (Enter in the list)"))
@@ -142,7 +151,6 @@ class FigureList(QWidget):
         font.setBold(True)
         item.setFont(0, font)
         item.setFlags(Qt.ItemFlag.ItemIsEnabled)
-        item.setSizeHint(0, QSize(0, target_height(self.font())))
         self.tree.addTopLevelItem(item)
         item.setFirstColumnSpanned(True)
 
@@ -150,7 +158,6 @@ class FigureList(QWidget):
         item = QTreeWidgetItem([f"   {line.label}", line.text, line.origin])
         item.setData(0, Qt.ItemDataRole.UserRole, len(self._lines))
         item.setData(0, Qt.ItemDataRole.AccessibleTextRole, line.told)
-        item.setSizeHint(0, QSize(0, target_height(self.font()) - 8))
         for column in range(3):
             item.setToolTip(column, line.told)
         self._lines.append(line)
@@ -165,3 +172,14 @@ class FigureList(QWidget):
         line = self.current()
         if line is not None and self.edit_button.isEnabled():
             self.editAsked.emit(line)
+
+
+class _Lines(QStyledItemDelegate):
+    """Lines that a cold hand can hit."""
+
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """As wide as the text, and high enough."""
+        size = super().sizeHint(option, index)
+        return QSize(size.width(), max(size.height(), target_height(option.font)))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
@@ -19,13 +19,15 @@ from ripenroom.window.theme import ink
 _SOFT = 60
 """How opaque the band of an 80 % range is, of 255."""
 _NICE = (1.0, 2.0, 5.0)
+_ELSEWHERE = (0.8, 0.6, 0.4, 0.25, 0.1)
+"""Where on its curve a name may stand if another one is in the way, as a share of its length."""
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
     """A named curve, perhaps with its range; what is compared is drawn ``dashed``.
 
-    ``thin`` lines are less important. The name stands at index ``named_at``, or at the end.
+    The name stands at index ``named_at``, or at the end, or where there is room for it.
     """
 
     name: str
@@ -34,7 +36,6 @@ class Line:
     low: FloatColumn | None = None
     high: FloatColumn | None = None
     dashed: bool = False
-    thin: bool = False
     named_at: int | None = None
 
 
@@ -66,6 +67,7 @@ class CurvePlot(QWidget):
     ) -> None:
         super().__init__(parent)
         self._log = log
+        self._view = QRectF()
         self.heading = QLabel(heading, self)
         self.heading.setObjectName("sectionTitle")
         self.words = WrappedLabel(parent=self)
@@ -78,11 +80,11 @@ class CurvePlot(QWidget):
         self.plot.setMouseEnabled(x=False, y=False)
         self.plot.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.plot.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.plot.setMinimumHeight(self.fontMetrics().height() * 11)
         self.plot.setAccessibleName(heading)
         # The wheel scrolls the page that the plots stand on.
         self.plot.wheelEvent = lambda event: event.ignore()
         self._names = {"bottom": bottom, "left": left}
+        self._written: list[QRectF] = []
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 6)
         layout.setSpacing(2)
@@ -117,6 +119,13 @@ class CurvePlot(QWidget):
         self.plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 7)
         self.plot.setXRange(*x_range, padding=0)
         self.plot.setYRange(self._y(y_range[0]), self._y(y_range[1]), padding=0.03)
+        self._view = QRectF(
+            x_range[0],
+            self._y(y_range[0]),
+            x_range[1] - x_range[0],
+            self._y(y_range[1]) - self._y(y_range[0]),
+        )
+        self._written = []
         for mark in marks:
             self._draw_mark(mark, x_range)
         for line in lines:
@@ -147,20 +156,40 @@ class CurvePlot(QWidget):
             self.plot.addItem(pg.FillBetweenItem(*curves, brush=pg.mkBrush(band)))
         style = Qt.PenStyle.DashLine if line.dashed else Qt.PenStyle.SolidLine
         colour = colours.text if line.dashed else colours.ready
-        pen = pg.mkPen(colour, width=1 if line.thin else 2, style=style)
+        pen = pg.mkPen(colour, width=2, style=style)
         self.plot.addItem(pg.PlotDataItem(x, y, pen=pen))
         at = x.size - 1 if line.named_at is None else min(line.named_at, x.size - 1)
-        near_end = x[at] > x_range[0] + 0.8 * (x_range[1] - x_range[0])
-        self._write(line.name, x[at], y[at], (1.0, 1.0) if near_end else (0.0, 1.0), colours.text)
+        tries = [at, *(int(share * (x.size - 1)) for share in _ELSEWHERE)]
+        boxes = [self._box(line.name, x[n], y[n]) for n in tries]
+        box = next((b for b in boxes if not any(b.intersects(w) for w in self._written)), boxes[0])
+        n = tries[boxes.index(box)]
+        self._write(line.name, x[n], y[n], (1.0 if box.left() < x[n] else 0.0, 1.0), colours.text)
+
+    def _box(self, text: str, x: float, y: float) -> QRectF:
+        """Where a name would stand at a point, in what the axes measure."""
+        metrics = self.fontMetrics()
+        wide = self._view.width() * (metrics.horizontalAdvance(text) + 8) / self._room_px().width()
+        high = self._view.height() * metrics.height() / self._room_px().height()
+        at_end = x + wide > self._view.right()
+        return QRectF(x - wide if at_end else x, y, wide, high)
+
+    def _room_px(self) -> QSizeF:
+        """About how many pixels the curves have."""
+        axes = self.plot.getAxis("left").width(), self.fontMetrics().height() * 3
+        size = self.plot.size()
+        return QSizeF(max(size.width() - axes[0], 50.0), max(size.height() - axes[1], 50.0))
 
     def _write(
         self, text: str, x: float, y: float, anchor: tuple[float, float], colour: QColor
     ) -> None:
-        label = pg.TextItem(text, color=colour, anchor=anchor)
+        ground = QColor(ink(self).paper)
+        ground.setAlpha(190)
+        label = pg.TextItem(text, color=colour, anchor=anchor, fill=pg.mkBrush(ground))
         label.setFont(self.font())
         label.setPos(x, y)
         # A name must not widen what is in sight.
         self.plot.addItem(label, ignoreBounds=True)
+        self._written.append(self._box(text, x, y))
 
     def _y(self, value: float) -> float:
         return math.log10(value) if self._log else value

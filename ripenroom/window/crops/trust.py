@@ -45,7 +45,7 @@ def doubt_words(crop: CropProfile) -> str:
     """In few words, why to be careful with it; empty where it is as good as others."""
     held = crop.held_to
     if held is None or not held.statements:
-        return QCoreApplication.translate("Crops", "never held to published statements")
+        return QCoreApplication.translate("Crops", "held to nothing yet")
     if is_doubtful(crop):
         return QCoreApplication.translate("Crops", "off by up to {percent} %").format(
             percent=round(held.error_pct)
@@ -65,6 +65,11 @@ def held_sentence(crop: CropProfile) -> str:
         return QCoreApplication.translate(
             "Crops", "It was never held to published statements that were not used to set it."
         )
+    if held.error_pct < 0.5:
+        return QCoreApplication.translate(
+            "Crops",
+            "Held to {n} published statements that were not used to set it: all of them come out.",
+        ).format(n=held.statements)
     said = (
         QCoreApplication.translate(
             "Crops",
@@ -77,5 +82,5 @@ def held_sentence(crop: CropProfile) -> str:
             "Held to 1 published statement that was not used to set it: off by {percent} % of "
             "the days.",
         )
-    ).format(n=held.statements, percent=round(held.error_pct))
-    return f"{said} {held.note}".strip()
+    )
+    return said.format(n=held.statements, percent=round(held.error_pct))

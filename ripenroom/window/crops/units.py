@@ -34,7 +34,7 @@ class Units:
         decimals = decimals_of(numbers)
         texts = [self.words.number(number, decimals) for number in numbers]
         said = f"{texts[0]} {unit}".rstrip()
-        if len(texts) == 1:
+        if len(set(texts)) == 1:
             return said
         return QCoreApplication.translate("Crops", "{value} ({low}–{high})").format(
             value=said, low=texts[1], high=texts[2]

@@ -15,11 +15,12 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.units import NEWTONS_PER, ForceUnit
+from ripenroom.window.crops.background import BackgroundView
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
 from ripenroom.window.crops.figures import FigureLine, figure_groups
-from ripenroom.window.crops.trust import held_sentence, judged_sentence
+from ripenroom.window.crops.trust import held_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.units import Units
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
@@ -67,6 +68,8 @@ class CropView(QWidget):
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.figures, self.tr("Fi&gures"))
         self.tabs.addTab(self.curves, self.tr("Cur&ves"))
+        self.background = BackgroundView(self)
+        self.tabs.addTab(self.background, self.tr("&Sources"))
         self.tabs.currentChanged.connect(self._show_curves)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 0, 0, 0)
@@ -112,6 +115,7 @@ class CropView(QWidget):
         self.about.setText(self._about(crop))
         self._fit_about()
         self._show_figures(crop, writable)
+        self.background.show_crop(crop)
         self._show_curves()
 
     def resizeEvent(self, event: object) -> None:
@@ -123,7 +127,8 @@ class CropView(QWidget):
         self.about_page.setFixedHeight(min(needed, max(self.height() // 4, 40)))
 
     def _about(self, crop: CropProfile) -> str:
-        parts = [crop.about, judged_sentence(crop), held_sentence(crop)]
+        doubt = held_sentence(crop) if is_doubtful(crop) else ""
+        parts = [crop.about, judged_sentence(crop), doubt]
         about = " ".join(part for part in parts if part)
         if crop.cautions:
             about += "\n" + self.tr("Caution: {cautions}").format(cautions=" ".join(crop.cautions))
