@@ -69,7 +69,7 @@ def _speed_line(subject: Subject, log_speed: Fitted) -> str:
 
 def _slope_line(subject: Subject, slope: Fitted | None) -> str:
     if slope is None:
-        kept = f"kept at {subject.slope_kj_mol:.3g} kJ/mol"
+        kept = f"kept at {subject.slope_kj_mol:.0f} kJ/mol"
         return f"    activation: points of about one temperature only; {kept}"
     energies = [slope.low, slope.value, slope.high]
     return _compared("activation", energies, subject.slope_kj_mol, "kJ/mol")

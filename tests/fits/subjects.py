@@ -2,7 +2,8 @@
 
 Quantities are words: ``days to ripe`` (from fruit picked at maturity), ``days to ripe from pink``
 (from a feel or look that the profile names), ``days to ripe from 80 N``, ``days to 14 N from 80 N``
-(or ``lbf``, ``kgf``, ``% green``), and ``storage life``. ``ready`` and ``table-ripe`` are ripe too.
+(or ``lbf``, ``kgf``, ``% green``), ``days to too soft from gives``, and ``storage life``. ``ready``
+and ``table-ripe`` are ripe too.
 Days count from the opening of the gate where the profile has one.
 """
 
@@ -84,7 +85,7 @@ def _slope(table: list[tuple[float, float]]) -> float:
     """The activation energy (kJ/mol) of the line closest to speeds by temperature."""
     celsius, per_day = np.array(table, dtype=float).T
     line = fit_line(celsius, per_day, lambda slope: Response(float(celsius[0]), slope), 0.0)
-    return line.slope.value if line.slope else 0.0
+    return round(line.slope.value, 3) + 0.0 if line.slope else 0.0  # no -0
 
 
 def span(quantity: str, profile: CropProfile) -> float:
@@ -96,11 +97,17 @@ def span(quantity: str, profile: CropProfile) -> float:
         raise UnknownQuantityError(quantity)
     constants = crop_constants(profile)
     start, end = words["start"], words["end"]
-    end_age = constants.ready_age if end in _RIPE else _mark_age(end, constants)
+    end_age = _end_age(end, constants)
     start_age = constants.maturity_age if start is None else _start_age(start, profile, constants)
     if end_age <= start_age:
         raise UnknownQuantityError(f"{quantity}: ends before it starts")
     return end_age - start_age
+
+
+def _end_age(end: str, constants: CropConstants) -> float:
+    if end in _RIPE:
+        return constants.ready_age
+    return constants.too_soft_age if end == "too soft" else _mark_age(end, constants)
 
 
 def _start_age(start: str, profile: CropProfile, constants: CropConstants) -> float:

@@ -25,6 +25,12 @@ def test_a_way_in_two_parts_is_as_long_as_the_whole() -> None:
     )
 
 
+def test_too_soft_is_further_than_ripe() -> None:
+    pear = crop_constants(PEAR)
+    further = span("days to too soft", PEAR) - span("days to ripe", PEAR)
+    assert further == pytest.approx(pear.too_soft_age - pear.ready_age)
+
+
 def test_softer_feels_are_nearer_to_ripe() -> None:
     ways = [span(f"days to ripe from {feel}", PEAR) for feel in ("hard", "slight give", "gives")]
     assert ways == sorted(ways, reverse=True)
