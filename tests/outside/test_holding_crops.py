@@ -117,8 +117,8 @@ def hurt(crop: str, celsius: float, low: float, high: float, source: str, role: 
 KHARTOUM = "Musa, Omer & Manzoul, Univ. of Khartoum J. Agric. Sci. 10(1):53-63"
 MORRELLI = "Morrelli, Hess-Pierce & Kader 2003, HortTechnology 13(2):328-332"
 CYCLES = (
-    "Arpaia, UC Davis slides, and a cold-store maker: rooms run 4 days at 18 C to 8 days at 14-14.5 C, which"
-    " leaves the fruit more green than yellow, some two days short of ready"
+    "Arpaia, UC Davis slides, and a cold-store maker: rooms run 4 days at 18 C to 8 days at"
+    " 14-14.5 C, which leaves the fruit more green than yellow, some two days short of ready"
 )
 HERNANDEZ = "Hernandez 1973, J. Agric. Univ. Puerto Rico 57(2):100-106"
 REEFER = "reefer guideline table, agileshipping.in"
