@@ -56,6 +56,22 @@ def from_the_table(look: str, celsius: float, days: int) -> Statement:
     )
 
 
+def kept_turning_or_pink(celsius: float) -> float:
+    return (days_kept(TOMATO, "turning", celsius) + days_kept(TOMATO, "pink", celsius)) / 2.0
+
+
+def traded(celsius: float, low: float, high: float) -> Statement:
+    return Statement(
+        TOMATO,
+        f"days within which turning and pink fruit is best sold at {celsius:g} C",
+        "Sugri, New Perspectives in Agriculture and Crop Science, vol. 1, ch. 2 (abstract)",
+        Role.CHECK,
+        low,
+        high,
+        partial(kept_turning_or_pink, celsius),
+    )
+
+
 def kept(look: str, celsius: float, low: float, high: float, source: str, role: Role) -> Statement:
     return Statement(
         TOMATO,
@@ -110,6 +126,9 @@ STATEMENTS += [
     kept("red", 9.0, 7 - WHOLE_DAYS, 7 + WHOLE_DAYS, "Cargo Handbook: 8-10 C", Role.CHECK),
     kept("red", 20.0, 2, 4, f"{NC_STATE}: no temperature given, here a room's", Role.CHECK),
     kept("pink", 9.4, 7, 14, f"{NC_STATE}: 48-50 F", Role.CHECK),
+    traded(30.0, 2, 4),
+    traded(20.0, 8, 12),
+    traded(15.0, 10, 15),
     kept("breaker", 7.5, 7 - WHOLE_DAYS, 7 + WHOLE_DAYS, f"{REVIEW}: 7-8 C", Role.CHECK),
     kept("breaker", 3.0, 3 - WHOLE_DAYS, 3 + WHOLE_DAYS, f"{REVIEW}: 3 C", Role.CHECK),
 ]
