@@ -10,6 +10,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
+from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
 
 CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
@@ -29,6 +30,22 @@ class NamedChange:
     label: str
     put: tuple[Record, ...] = ()
     deleted: tuple[Record, ...] = ()
+
+
+def temperature_label(book: Book, value_c: float) -> str:
+    """A temperature (C) as the season's units name it, such as "3.5 °C"."""
+    unit: TemperatureUnit = "F" if book.season.units == "us" else "C"
+    return f"{_short(temperature_in(value_c, unit))} °{unit}"
+
+
+def mass_label(book: Book, value_kg: float) -> str:
+    """A mass (kg) as the season's units name it, such as "12 lb"."""
+    unit: MassUnit = "lb" if book.season.units == "us" else "kg"
+    return f"{_short(mass_in(value_kg, unit))} {unit}"
+
+
+def _short(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
 
 
 def require_name(name: str, others: Iterable[str], what: str) -> str:

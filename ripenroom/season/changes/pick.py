@@ -12,6 +12,7 @@ from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.changes.change import (
     NamedChange,
+    mass_label,
     require_between,
     require_in_season,
     require_not_ahead,
@@ -58,7 +59,7 @@ def add_pick(
         move = Move(id=new_id(), batch_id=batch.id, at=batch.picked_at, place_id=entry.place_id)
         put += [batch, move]
     total = sum(count or 0 for count, _, _ in parts)
-    amount = f"{total}" if total else f"{entry.weight_kg:g} kg"
+    amount = f"{total}" if total else mass_label(book, entry.weight_kg or 0.0)
     return NamedChange(f"pick of {amount} {profile.name.lower()}", tuple(put))
 
 

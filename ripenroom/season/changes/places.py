@@ -7,7 +7,12 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.change import NamedChange, require_between, require_name
+from ripenroom.season.changes.change import (
+    NamedChange,
+    require_between,
+    require_name,
+    temperature_label,
+)
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
 
@@ -70,4 +75,5 @@ def set_set_point(book: Book, place_id: str, celsius: float, at: datetime) -> Na
     require_set_point(celsius)
     later = [s for s in book.set_points.values() if s.place_id == place_id and s.at >= at]
     change = SetPointChange(id=new_id(), place_id=place_id, at=at, set_point_c=celsius)
-    return NamedChange(f"{place.name} set to {celsius:g} °C", (change,), tuple(later))
+    label = f"{place.name} set to {temperature_label(book, celsius)}"
+    return NamedChange(label, (change,), tuple(later))

@@ -87,6 +87,10 @@ class BatchList(QWidget):
         layout.addLayout(bar)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.empty, 1)
+        self._kept: tuple[list[str], str | None] = ([], None)
+        # A model that is set anew, also to be sorted, forgets what was selected, silently.
+        self.model.modelAboutToBeReset.connect(self._keep_selection)
+        self.model.modelReset.connect(lambda: self._reselect(*self._kept))
         self.finder.textChanged.connect(self._filter)
         self.with_empty.toggled.connect(self._filter)
         find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
@@ -163,9 +167,7 @@ class BatchList(QWidget):
 
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""
-        selected, current = self.selected(), self._current()
         self.model.set_lines(batch_lines(self.session))
-        self._reselect(selected, current)
         self._fit_columns()
         self._show_empty()
 
@@ -196,6 +198,9 @@ class BatchList(QWidget):
             self.table.scrollTo(index)
         self._show_buttons()
 
+    def _keep_selection(self) -> None:
+        self._kept = (self.selected(), self._current())
+
     def _current(self) -> str | None:
         index = self.table.currentIndex()
         return self.model.batch_id(index.row()) if index.isValid() else None
@@ -206,9 +211,7 @@ class BatchList(QWidget):
             self.openBatch.emit(current)
 
     def _filter(self) -> None:
-        selected, current = self.selected(), self._current()
         self.model.set_filter(self.finder.text(), self.with_empty.isChecked())
-        self._reselect(selected, current)
         self._show_empty()
 
     def _fit_columns(self) -> None:

@@ -5,7 +5,14 @@ import math
 import pytest
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.change import require_between, require_name
+from ripenroom.season.changes.change import (
+    mass_label,
+    require_between,
+    require_name,
+    temperature_label,
+)
+from ripenroom.units import celsius, kilograms
+from tests.season.farm import book_of
 
 
 def test_a_name_is_told_without_blanks_around_it() -> None:
@@ -37,3 +44,13 @@ def test_a_number_outside_its_range(value: float) -> None:
 def test_both_ends_of_a_range_are_in_it() -> None:
     require_between("weight_kg", 1.0, 1.0, 5.0, "The weight")
     require_between("weight_kg", 5.0, 1.0, 5.0, "The weight")
+
+
+@pytest.mark.parametrize(
+    ("units", "temperature", "mass"),
+    [("metric", "22.2 °C", "9.1 kg"), ("us", "72 °F", "20 lb")],
+)
+def test_undo_names_amounts_in_the_seasons_units(units: str, temperature: str, mass: str) -> None:
+    book = book_of(units=units)
+    assert temperature_label(book, celsius(72.0, "F")) == temperature
+    assert mass_label(book, kilograms(20.0, "lb")) == mass

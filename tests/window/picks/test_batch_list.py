@@ -65,6 +65,20 @@ def test_the_selection_stays_when_the_season_changes(batches: BatchList, session
     assert batches.selected() == kept
 
 
+def test_sorting_keeps_the_selection(batches: BatchList) -> None:
+    batches.table.selectRow(2)
+    kept = batches.selected()
+    batches.table.sortByColumn(Column.CROP, Qt.SortOrder.AscendingOrder)
+    assert batches.selected() == kept
+
+
+def test_nothing_is_asked_for_what_a_filter_took_away(qtbot: QtBot, batches: BatchList) -> None:
+    batches.table.selectRow(0)
+    batches.finder.setText("nothing is called this")
+    with qtbot.assertNotEmitted(batches.deleteAsked):
+        QTest.keyClick(batches.table, Qt.Key.Key_Delete)
+
+
 def test_a_batch_that_is_pointed_to_is_shown_though_it_was_filtered_out(
     batches: BatchList,
 ) -> None:
