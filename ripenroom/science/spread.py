@@ -36,6 +36,10 @@ _SMALLEST = 1e-9
 """Keeps 0/0 out of the formulas where a spread is nil; far below anything that shows."""
 
 
+_MOST_FOURTH = 1.0 / 24.0
+"""Up to this Edgeworth term shares fall with age all the way to three sds; reached where
+``rate_sd`` is 0.65, beyond which nothing here is accurate any more, but shares stay in order."""
+
 _ALL_OLDER = -1.0 + 1e-15
 
 _BLOCK = 15_000
@@ -128,7 +132,7 @@ class _Spread:
         self._skew = rate_sd * self.rate_part * r2 + _SMALLEST
         self._scale = plain * (1.0 + (0.75 * s2) * r2 * (1.0 - r2 * r2))
         self._centre = mean_age + advance + 0.5 * (rate_sd * by_rate - self._scale * self._skew)
-        self._fourth = ((2.0 / 3.0) * s2) * r2 * r2 * (1.0 - r2)
+        self._fourth = np.minimum(((2.0 / 3.0) * s2) * r2 * r2 * (1.0 - r2), _MOST_FOURTH)
 
     def beyond(self, age: Floats, out: Floats | None = None) -> Floats:
         # Where 1 + q (x - c) / S <= 0 every fruit is older than x.

@@ -30,6 +30,7 @@ def test_an_80_percent_range_is_that_many_sds_wide() -> None:
     profile = PROFILES["pawpaw"]
     sd = crop_constants(profile).slope_sd
     slope = profile.rate.activation_kj_mol
+    assert slope is not None
     assert slope.high - slope.low == pytest.approx(2.0 * 1.2816 * sd, rel=1e-4)
 
 

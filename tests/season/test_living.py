@@ -15,6 +15,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import State
+from tests.season.changes.crops import WINTER, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,
@@ -36,6 +37,7 @@ from tests.season.same import assert_same_projection
 def every_kind_of_action(living: LivingSeason) -> list[Callable[[], object]]:
     """One action of every kind, in an order in which each can be done."""
     ids: list[str] = []
+    winter: list[Batch] = []
 
     def pick() -> None:
         ids.extend(batch.id for batch in living.add_pick(entry(feel_counts=(1, 9, 6, 0, 0))))
@@ -65,6 +67,16 @@ def every_kind_of_action(living: LivingSeason) -> list[Callable[[], object]]:
         lambda: living.save_market_days([market(4, {"pear": 1}), market(5, {})]),
         lambda: living.save_market_day(replace(day, eat_within_days=2), wants[:1]),
         lambda: living.delete_market_day(day.id),
+        lambda: living.save_own_crop(WINTER),
+        lambda: living.save_own_crop(winter_but("at_c = 10", "at_c = 9")),
+        lambda: living.save_cultivar(Cultivar(id="w", crop="winter", name="W", rate_factor=1.2)),
+        lambda: winter.extend(living.add_pick(entry(crop="winter", cultivar_id="w"))),
+        lambda: living.treat([winter[0].id], 48.0, NOW),
+        lambda: living.delete_treatment(next(iter(living.book.treatments))),
+        lambda: living.treat([winter[0].id], 24.0, NOW),
+        lambda: living.delete_batches([winter[0].id]),
+        lambda: living.delete_cultivar("w"),
+        lambda: living.delete_own_crop("winter"),
         lambda: living.save_season(replace(living.book.season, name="Renamed", units="us")),
         lambda: living.save_season(replace(living.book.season, zone="America/New_York")),
         lambda: living.delete_batches(ids[:2]),
@@ -152,6 +164,7 @@ def test_a_season_that_is_only_read_refuses_every_change(living: LivingSeason) -
         lambda: reader.take_out(batch_id, 1, "sold", NOW),
         lambda: reader.set_set_point(COLD, 5.0),
         lambda: reader.delete_batches([batch_id]),
+        lambda: reader.save_own_crop(WINTER),
         reader.undo,
         reader.redo,
     ):

@@ -1,4 +1,4 @@
-"""Gauge readings: what cannot be, and what was probably meant in another unit."""
+"""Feels, looks and gauge readings: what cannot be, and what was probably meant otherwise."""
 
 import math
 from typing import Any
@@ -7,6 +7,7 @@ import pytest
 
 from ripenroom.records.refusal import Question
 from ripenroom.season.living import LivingSeason
+from tests.season.changes.crops import COLOURED, HELD
 from tests.season.farm import entry, refused
 
 
@@ -91,3 +92,59 @@ def test_another_probe_is_asked_about_and_may_be_kept(living: LivingSeason) -> N
 def test_without_readings_unit_and_probe_are_not_kept(living: LivingSeason) -> None:
     (batch,) = living.add_pick(entry(reading_unit="lbf", probe_mm=8.0))
     assert (batch.reading_unit, batch.probe_mm) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("given", "field", "words"),
+    [
+        ({"feel_counts": (0, 4, 0, 0, 0)}, "feel_counts", "only dates are known"),
+        ({"feel_counts": (0, 0, 0, 0, 0), "count": 5}, "feel_counts", "only dates are known"),
+        (gauge(30.0), "readings", "only dates are known"),
+    ],
+)
+def test_a_crop_of_which_only_dates_are_known_is_neither_felt_nor_probed(
+    living: LivingSeason, given: dict[str, Any], field: str, words: str
+) -> None:
+    living.save_own_crop(HELD)
+    refusal = refused(living, lambda: living.add_pick(entry(crop="keeper", **given)))
+    assert refusal.field == field
+    assert words in refusal.message
+    assert not isinstance(refusal, Question)
+    (batch,) = living.add_pick(entry(crop="keeper", feel_counts=None, count=12))
+    assert math.isfinite(living.projection().closes_h.mid[living.projection().line_of[batch.id]])
+
+
+def test_a_crop_judged_by_its_colour_is_not_probed(living: LivingSeason) -> None:
+    living.save_own_crop(COLOURED)
+    answered = frozenset({"readings", "probe_mm"})
+    given = gauge(30.0, crop="lantern", answered=answered)
+    refusal = refused(living, lambda: living.add_pick(entry(**given)))
+    assert refusal.field == "readings"
+    assert "Lantern fruit is judged by its colour" in refusal.message
+    assert not isinstance(refusal, Question)
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"feel_counts": (0, -1, 0, 0, 0)}, "look “turning”"),
+        ({"feel_counts": (0, 0, 0, 0, 0)}, "looked at"),
+        ({"feel_counts": (0, 20, 0, 0, 0), "count": 19}, "colours add up to 20"),
+    ],
+)
+def test_colours_are_told_by_their_names(
+    living: LivingSeason, given: dict[str, Any], words: str
+) -> None:
+    living.save_own_crop(COLOURED)
+    refusal = refused(living, lambda: living.add_pick(entry(crop="lantern", **given)))
+    assert refusal.field == "feel_counts"
+    assert words in refusal.message
+
+
+def test_fruit_further_in_colour_is_ready_sooner(living: LivingSeason) -> None:
+    living.save_own_crop(COLOURED)
+    made = living.add_pick(entry(crop="lantern", place_id="room", feel_counts=(3, 3, 3, 3, 0)))
+    p = living.projection()
+    opens = [float(p.opens_h.mid[p.line_of[batch.id]]) for batch in made]
+    assert len(opens) == 4
+    assert opens == sorted(opens, reverse=True)

@@ -1,0 +1,96 @@
+"""Which crops a season knows, whatever its file holds."""
+
+from collections.abc import Mapping
+
+import pytest
+
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.own_crop import OwnCrop
+from ripenroom.season.own_crops import crops_of
+from tests.season.changes.crops import WINTER, renamed, winter_but
+from tests.season.conftest import Open
+from tests.season.farm import NOW, ROOM, batch_and_move, book_of, entry, farm_records
+
+
+def own(text: str = WINTER, key: str = "winter", number: int = 1) -> OwnCrop:
+    return OwnCrop(id=f"own {number}", key=key, text=text)
+
+
+def test_without_own_crops_there_are_the_shipped_ones() -> None:
+    here = crops_of(book_of())
+    assert here.profiles is shipped_profiles()
+    assert (here.own, here.problems) == (frozenset(), ())
+
+
+def test_own_crops_stand_beside_and_over_shipped_ones() -> None:
+    over = renamed("pear", "Our pear", "E")
+    here = crops_of(book_of(own(), own(over, "pear", 2)))
+    assert here.own == {"winter", "pear"}
+    assert here.profiles["pear"].name == "Our pear"
+    assert here.profiles["winter"].name == "Winter pear"
+    assert list(here.profiles) == [*shipped_profiles(), "winter"]
+    assert len(here.profiles) == len(shipped_profiles()) + 1
+    assert here.profiles["pawpaw"] is shipped_profiles()["pawpaw"]
+    assert "medlar" not in here.profiles
+    with pytest.raises(KeyError):
+        here.profiles["medlar"]
+
+
+BROKEN: Mapping[str, tuple[OwnCrop, str]] = {
+    "nothing": (own(""), "sources: missing"),
+    "not TOML": (own("name = "), "not TOML"),
+    "far too long": (own("#" * 1_000_001), "larger than 1 MB"),
+    "nested too deeply": (own("a = " + "[" * 5000), "nested too deeply"),
+    "of another key": (own(renamed("quite_other", "O", "X")), "key: says “quite_other”"),
+    "with a wrong figure": (own(winter_but("value = 14, low = 10", "value = nan, low = 10")),
+                            "firmness.ready.value: needs to be a finite number"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", BROKEN)
+def test_a_broken_own_crop_is_told_and_does_not_keep_the_season_shut(
+    open_season: Open, case: str
+) -> None:
+    record, words = BROKEN[case]
+    lost, move = batch_and_move(1, ROOM, crop="winter", code="X-0930-1")
+    living = open_season(*farm_records(), *batch_and_move(2), record, lost, move)
+    assert living.own_crop_keys == frozenset()
+    (problem,) = living.crop_problems
+    assert problem.startswith("The season’s own crop “winter”: ")
+    assert words in problem
+    assert living.projection().batch_ids == ("batch 2",)
+    assert living.notices() == ()
+    assert living.crop_text("winter") == record.text
+    # Mended, it is what it always was.
+    living.save_own_crop(WINTER)
+    assert not living.crop_problems
+    assert set(living.projection().batch_ids) == {"batch 1", "batch 2"}
+    living.undo()
+    assert living.crop_problems == (problem,)
+
+
+def test_a_broken_own_crop_is_not_quietly_replaced_by_the_shipped_one(open_season: Open) -> None:
+    living = open_season(*farm_records(), own("", "pawpaw"), *batch_and_move(1))
+    assert "pawpaw" not in living.crops
+    assert living.projection().batch_ids == ()
+    living.delete_own_crop("pawpaw")
+    assert living.crop_problems == ()
+    assert living.projection().batch_ids == ("batch 1",)
+
+
+def test_of_two_own_crops_with_one_key_the_first_counts() -> None:
+    second = own(renamed("winter", "Second", "X"), number=2)
+    here = crops_of(book_of(second, own()))
+    assert here.profiles["winter"].name == "Winter pear"
+
+
+def test_a_crop_from_a_file_is_data_and_nothing_else(open_season: Open) -> None:
+    """What a stranger writes into a text stays a text."""
+    odd = "{0.__class__} %s <b>$(touch here)</b> ../../etc/passwd"
+    text = winter_but('name = "Winter pear"', f'name = "{odd}"')
+    living = open_season(*farm_records(), own(text))
+    (batch,) = living.add_pick(entry(crop="winter"))
+    assert living.undo_label == f"pick of 20 {odd.lower()}"
+    assert living.crops["winter"].name == odd
+    living.read_as_on(NOW)
+    assert batch.id in living.projection().line_of
