@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from ripenroom.records.crop.profile import JudgedBy
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
@@ -60,7 +61,6 @@ class BatchChart(QWidget):
         colours = ink(self)
         self._firmness = self._plot(session, colours, self.tr("firmness, N"))
         self._shares = self._plot(session, colours, self.tr("ready, %"))
-        self._firmness.setAccessibleName(self.tr("Firmness by day"))
         self._shares.setAccessibleName(self.tr("Share of fruit ready by day"))
         self._shares.setXLink(self._firmness)
         self._shares.setYRange(0, 100)
@@ -86,9 +86,16 @@ class BatchChart(QWidget):
         plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 7)
         return plot
 
-    def show_story(self, story: BatchStory, now_h: float) -> None:
-        """Draw a batch over time."""
+    def show_story(self, story: BatchStory, now_h: float, judged_by: JudgedBy) -> None:
+        """Draw a batch over time; of fruit judged by nothing no softening is known to draw."""
         colours = ink(self)
+        self._firmness.setVisible(judged_by != "nothing")
+        by_colour = judged_by == "colour"
+        label = self.tr("green, %") if by_colour else self.tr("firmness, N")
+        self._firmness.getAxis("left").setLabel(label, color=colours.faint.name())
+        self._firmness.setAccessibleName(
+            self.tr("Green surface by day") if by_colour else self.tr("Firmness by day")
+        )
         self._draw(
             self._firmness,
             story.hours,

@@ -14,8 +14,10 @@ from PySide6.QtWidgets import (
 
 from ripenroom.window.batch.facts import Fact, expected, written_down
 from ripenroom.window.batch.moves import MoveTable
+from ripenroom.window.batch.treatments import TreatmentTable
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.picks.edit_dialog import EditPickDialog
+from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
@@ -36,6 +38,7 @@ class BatchDialog(QDialog):
         self.chart = BatchChart(session, self)
         self.chart.setMinimumSize(300, 300)
         self.moves = MoveTable(session, batch_id, self)
+        self.treatments = TreatmentTable(session, batch_id, self)
         self._code = QLabel(self)
         self._code.setObjectName("pageTitle")
         self._code.setTextFormat(Qt.TextFormat.PlainText)
@@ -57,6 +60,7 @@ class BatchDialog(QDialog):
             left.addSpacing(6)
         left.addWidget(self._heading(self.tr("Moves")))
         left.addWidget(self.moves)
+        left.addWidget(self.treatments)
         left.addStretch(1)
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
@@ -87,6 +91,7 @@ class BatchDialog(QDialog):
         self.change_buttons: list[QPushButton] = []
         for text, does in (
             (self.tr("&Move…"), self._move),
+            (self.tr("Eth&ylene…"), self._ethylene),
             (self.tr("&Sold…"), self._sold),
             (self.tr("&Discard…"), self._discard),
             (self.tr("&Edit…"), self._edit),
@@ -95,6 +100,8 @@ class BatchDialog(QDialog):
             button.setAutoDefault(False)
             button.clicked.connect(lambda _checked=False, act=does: act())
             self.change_buttons.append(button)
+            if does == self._ethylene:
+                self.ethylene_button = button
             foot.addWidget(button)
         foot.addStretch(1)
         close = QPushButton(self.tr("Close"), self)
@@ -115,11 +122,15 @@ class BatchDialog(QDialog):
         self._fill(self._expected, expected(self.session, self.batch_id))
         self._fill(self._written, written_down(self.session, self.batch_id))
         self.moves.refresh()
+        self.treatments.refresh()
+        self.ethylene_button.setVisible(opened_by_ethylene(self.session.season, batch))
         projection = self.session.projection()
         foreseen = self.batch_id in projection.line_of
         self.chart.setVisible(foreseen)
         if foreseen:
-            self.chart.show_story(self.session.season.story(self.batch_id), projection.at_h)
+            judged_by = self.session.season.crops[batch.crop].judged_by
+            story = self.session.season.story(self.batch_id)
+            self.chart.show_story(story, projection.at_h, judged_by)
         writable = self.session.season.read_only_because is None
         for button in self.change_buttons:
             button.setEnabled(writable)
@@ -138,6 +149,9 @@ class BatchDialog(QDialog):
 
     def _move(self) -> None:
         ask(MoveDialog(self.session, [self.batch_id], self))
+
+    def _ethylene(self) -> None:
+        ask(EthyleneDialog(self.session, self.batch_id, self))
 
     def _sold(self) -> None:
         ask(TakeOutDialog(self.session, self.batch_id, "sold", self))

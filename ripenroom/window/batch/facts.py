@@ -2,8 +2,10 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.projection import EndCause, Ranged, State
+from ripenroom.window.crops.trust import held_sentence, is_doubtful, only_dates_words
+from ripenroom.window.gate_words import gate_words
 from ripenroom.window.names import end_cause_name, feel_names, state_name
 from ripenroom.window.picks.choices import crop_name
 from ripenroom.window.session import Session
@@ -78,6 +80,13 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     if place is not None:
         now.append(place.name)
     facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
+    crop = season.crops[season.book.batches[batch_id].crop]
+    facts += _about_crop(crop)
+    waits = ""
+    if crop.gate is not None:
+        opens_h = float(projection.gate_opens_h[line])
+        waits = gate_words(crop.gate, opens_h, projection.at_h, words)
+        facts.append(_gate(session, crop.gate, line, waits))
     cause = end_cause_name(EndCause(int(projection.end_cause[line])))
     for label, moment in (
         (QCoreApplication.translate("BatchFacts", "First fruit ready"), projection.first_ready_h),
@@ -87,7 +96,7 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     ):
         text = _day_with_range(session, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
-            text = QCoreApplication.translate("BatchFacts", "not where it waits: move it warmer")
+            text = _not_here(waits)
         if moment is projection.closes_h:
             text = f"{text} · {cause}"
         facts.append((label, text))
@@ -128,6 +137,37 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
             )
         )
     return facts
+
+
+def _about_crop(crop: CropProfile) -> list[Fact]:
+    """Why to be careful with all that follows, if there is reason to."""
+    said = []
+    if crop.judged_by == "nothing":
+        said.append(only_dates_words())
+    if is_doubtful(crop):
+        said.append(held_sentence(crop))
+    name = crop.name
+    return [(name, text) for text in said]
+
+
+def _not_here(waits: str) -> str:
+    """Why a batch is never ready where it is, if it is not that it won't ripen at all."""
+    if waits:
+        return QCoreApplication.translate("BatchFacts", "not where it waits: it {needs}").format(
+            needs=waits
+        )
+    return QCoreApplication.translate("BatchFacts", "not where it waits: move it warmer")
+
+
+def _gate(session: Session, gate: Gate, line: int, waits: str) -> Fact:
+    """What the fruit needs before it ripens, and how far it is with that."""
+    words, projection = session.words, session.projection()
+    label = QCoreApplication.translate("BatchFacts", "Waits for {gate}").format(gate=gate.name)
+    if not waits:
+        done = QCoreApplication.translate("BatchFacts", "done since {day}")
+        return label, done.format(day=words.day(float(projection.gate_opens_h[line])))
+    share = QCoreApplication.translate("BatchFacts", "{share} done; {waits}")
+    return label, share.format(share=words.share(float(projection.gate_done[line])), waits=waits)
 
 
 def _nothing_expected(session: Session, batch_id: str) -> Fact:

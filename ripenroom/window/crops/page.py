@@ -11,6 +11,7 @@ from ripenroom.window.crops.crop_list import CropEntry, CropList
 from ripenroom.window.crops.files import SUFFIX, export_crop, file_filter, import_crop
 from ripenroom.window.crops.trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.view import CropView
+from ripenroom.window.dialogs import ask
 from ripenroom.window.page import Page
 from ripenroom.window.session import Session
 
@@ -86,7 +87,7 @@ class CropsPage(Page):
 
     def _copy(self, key: str) -> None:
         dialog = CopyCropDialog(self.session, key, self)
-        if dialog.exec() and dialog.made is not None:
+        if ask(dialog) and dialog.made is not None:
             self.list.choose(dialog.made)
 
     def _delete(self, key: str) -> None:

@@ -22,6 +22,7 @@ from ripenroom.window.crops.figure_list import FigureList
 from ripenroom.window.crops.figures import FigureLine, figure_groups
 from ripenroom.window.crops.trust import held_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.units import Units
+from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
 
@@ -156,4 +157,4 @@ class CropView(QWidget):
 
     def _edit(self, line: FigureLine) -> None:
         if self.key is not None:
-            FigureDialog(self.session, self.key, line, self.units, self).exec()
+            ask(FigureDialog(self.session, self.key, line, self.units, self))

@@ -34,11 +34,8 @@ class PickForm(QWidget):
         super().__init__(parent)
         self.session = session
         self.fields = PickFields(session, self)
-        self.split = QCheckBox(self.tr("&Several feels, several batches"), self)
+        self.split = QCheckBox(self)
         self.split.setChecked(True)
-        self.split.setToolTip(
-            self.tr("Fruit of one feel ripens together: one batch is made of each feel")
-        )
         self.sentence = WrappedLabel(parent=self)
         self.add_button = QPushButton(self.tr("&Add pick"), self)
         self.add_button.setToolTip(self.tr("Add the pick (Enter)"))
@@ -61,7 +58,9 @@ class PickForm(QWidget):
         self._limit_width()
         self.fields.edited.connect(self._on_edited)
         self.split.toggled.connect(self._show_sentence)
+        self.fields.judgedBy.connect(self._name_split)
         self._restore_draft()
+        self._name_split(self.fields.judged_by)
         self._show_sentence()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -120,6 +119,20 @@ class PickForm(QWidget):
             self.add()
         else:
             super().keyPressEvent(event)
+
+    def _name_split(self, judged_by: str) -> None:
+        """What batches are made of is felt, seen, or not asked for."""
+        self.split.setVisible(judged_by != "nothing")
+        if judged_by == "colour":
+            self.split.setText(self.tr("&Several colours, several batches"))
+            self.split.setToolTip(
+                self.tr("Fruit of one colour ripens together: one batch is made of each colour")
+            )
+        else:
+            self.split.setText(self.tr("&Several feels, several batches"))
+            self.split.setToolTip(
+                self.tr("Fruit of one feel ripens together: one batch is made of each feel")
+            )
 
     def _draft_key(self) -> str:
         return f"draft/{self.session.season.book.season.id}"

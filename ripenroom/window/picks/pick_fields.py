@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import TemperatureUnit, celsius
@@ -14,6 +14,7 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.when import WhenEdit
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.choices import crop_choices, place_choices, row_choices
 from ripenroom.window.picks.feel_counts import FeelCountsInput
 from ripenroom.window.picks.readings import ReadingsInput
@@ -21,9 +22,13 @@ from ripenroom.window.session import Session
 
 
 class PickFields(QWidget):
-    """Fields in the order of the work: when, where from, where to, how it feels, how much."""
+    """Fields in the order of the work: when, where from, where to, how it feels, how much.
+
+    ``judgedBy`` says by what the chosen crop's fruit are told apart (see ``JudgedBy``).
+    """
 
     edited = Signal()
+    judgedBy = Signal(str)  # noqa: N815 - named as Qt names signals
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -40,6 +45,8 @@ class PickFields(QWidget):
         self.pulp_unit = Choices(3)
         self.pulp_unit.set_choices([("C", "°C"), ("F", "°F")])
         self.note = TypedLine(10)
+        self.unfelt = WrappedLabel(parent=self)
+        self.unfelt.setObjectName("faint")
         unit = session.words.mass_unit
         self.weight_field = Field(
             self.tr("&Weight, {unit}").format(unit=unit),
@@ -106,6 +113,7 @@ class PickFields(QWidget):
                 begin = min(column, 6)
                 grid.addWidget(field.note, 2 * line + 1, begin, 1, 12 - begin)
                 column += span
+        grid.addWidget(self.unfelt, 2, 0, 1, 8)
         for column in range(12):
             grid.setColumnStretch(column, 1)
 
@@ -125,14 +133,28 @@ class PickFields(QWidget):
         """Where counting begins: the feels, or the fruit in all where nothing is felt."""
         return self.count if self.feel.field.isHidden() else self.feel.line
 
+    @property
+    def judged_by(self) -> JudgedBy:
+        """By what the chosen crop's fruit are told apart."""
+        crop = self._profile()
+        return crop.judged_by if crop else "firmness"
+
     def _fit_to_crop(self) -> None:
         """Ask for what tells how ripe the crop is; what is typed already stays in sight."""
-        crop = self._profile()
-        judged_by = crop.judged_by if crop else "firmness"
+        crop, judged_by = self._profile(), self.judged_by
         self.feel.show_crop(crop)
         typed = bool(self.feel.line.text().strip()), bool(self.readings.line.text().strip())
         self.feel.field.setVisible(judged_by != "nothing" or typed[0])
         self.readings.field.setVisible(judged_by == "firmness" or typed[1])
+        self.unfelt.setVisible(self.feel.field.isHidden())
+        if crop is not None:
+            self.unfelt.setText(
+                self.tr(
+                    "{crop}: only dates are published of it, so nothing is felt or read. Count "
+                    "or weigh it."
+                ).format(crop=crop.name)
+            )
+        self.judgedBy.emit(judged_by)
 
     def _profile(self) -> CropProfile | None:
         chosen = self.crop.value()

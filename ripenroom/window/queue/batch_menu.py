@@ -8,6 +8,7 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
 from ripenroom.records.batch import Outcome
+from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
@@ -62,6 +63,9 @@ def _add_batch(
         action.triggered.connect(
             partial(_take_out, session, batch_id, outcome, menu.parentWidget())
         )
+    if opened_by_ethylene(season, season.book.batches[batch_id]):
+        treating = menu.addAction(QCoreApplication.translate("BatchMenu", "Ethylene…"))
+        treating.triggered.connect(partial(_treat, session, batch_id, menu.parentWidget()))
     here = season.place_of(batch_id)
     others = {
         place.id: place.name
@@ -89,6 +93,12 @@ def _take_out(
     _checked: bool = False,
 ) -> None:
     dialog = TakeOutDialog(session, batch_id, outcome, parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.open()
+
+
+def _treat(session: Session, batch_id: str, parent: QWidget | None, _checked: bool = False) -> None:
+    dialog = EthyleneDialog(session, batch_id, parent)
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     dialog.open()
 

@@ -22,7 +22,8 @@ class SceneMaker:
         names = {key: crop.name for key, crop in season.crops.items()}
         read_at = (season.book, projection.at_h)
         if self._facts is None or self._facts_of != read_at:
-            self._facts = facts_of(season.book, projection.batch_ids, season.now(), names)
+            gates = {key: crop.gate for key, crop in season.crops.items() if crop.gate}
+            self._facts = facts_of(season.book, projection.batch_ids, season.now(), names, gates)
             self._facts_of = read_at
         return Scene(
             projection=projection,

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import Gate
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
 
@@ -30,14 +31,23 @@ class Facts:
     """When fruit was last taken out; nan if never."""
     crop_rank: npt.NDArray[np.int32]
     place_rank: npt.NDArray[np.int32]
+    gates: tuple[Gate | None, ...]
+    """What each waits for before it ripens, None where nothing."""
     moves: Mapping[str, tuple[tuple[float, str], ...]]
     """Changes of place after the pick: hour and the place's mark, by batch id."""
 
 
 def facts_of(
-    book: Book, batch_ids: Sequence[str], at: datetime, crop_names: Mapping[str, str]
+    book: Book,
+    batch_ids: Sequence[str],
+    at: datetime,
+    crop_names: Mapping[str, str],
+    gates: Mapping[str, Gate] | None = None,
 ) -> Facts:
-    """The columns of a book for these batches; where each waits is read as on ``at``."""
+    """The columns of a book for these batches; where each waits is read as on ``at``.
+
+    ``crop_names`` and ``gates`` go by the crop's key.
+    """
     batches = [book.batches[batch_id] for batch_id in batch_ids]
     marks = place_marks({place.id: place.name for place in book.places.values()})
     place_now: dict[str, str] = {}
@@ -66,6 +76,7 @@ def facts_of(
         out_h=np.array([last_out.get(batch.id, np.nan) for batch in batches], dtype=np.float64),
         crop_rank=_ranks(crops),
         place_rank=_ranks(places),
+        gates=tuple((gates or {}).get(batch.crop) for batch in batches),
         moves={batch_id: tuple(steps[1:]) for batch_id, steps in moved.items() if len(steps) > 1},
     )
 

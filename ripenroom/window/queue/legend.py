@@ -27,6 +27,13 @@ class Legend(QWidget):
         ]
         for mark, text in entries:
             layout.addWidget(_Entry(mark, text, self))
+        self._gate = _Entry("gate", self.tr("posts: its cold or trigger is done"), self)
+        layout.addWidget(self._gate)
+        self.show_gates(False)
+
+    def show_gates(self, shown: bool) -> None:
+        """Explain the posts, where there are any to be seen."""
+        self._gate.setVisible(shown)
 
 
 class _Entry(QWidget):
@@ -67,6 +74,12 @@ class _Entry(QWidget):
                     ]
                 )
             )
+        elif self._mark == "gate":
+            low = mark.height() * 0.5
+            painter.fillRect(mark.adjusted(0, low, 0, 0), colours.holding)
+            painter.setPen(colours.text)
+            for post in (mark.center().x() - 2, mark.center().x() + 2):
+                painter.drawLine(QPointF(post, mark.top()), QPointF(post, mark.bottom()))
         else:
             half = mark.width() / 2.0
             low = mark.height() * 0.45

@@ -39,7 +39,8 @@ class QueuePage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.canvas, 1)
         layout.addWidget(self.said)
-        layout.addWidget(Legend(self))
+        self.legend = Legend(self)
+        layout.addWidget(self.legend)
         self.controls.changed.connect(self.refresh)
         self.controls.today.clicked.connect(self.canvas.go_to_today)
         self.controls.everything.clicked.connect(self.canvas.show_all)
@@ -69,6 +70,7 @@ class QueuePage(Page):
             scene = self._maker.scene(self.controls.sort_by(), self.controls.keep())
         self._scene = scene
         self.nothing.show_for(batches=len(scene.facts.batch_ids), lines=len(scene.order))
+        self.legend.show_gates(any(scene.facts.gates[line] for line in scene.order.tolist()))
         self.canvas.set_scene(scene, self.session.words)
 
     def show_record(self, record_id: str) -> None:

@@ -16,6 +16,8 @@ _FOOT_PX = 3.0
 """Between a line's shelf and the next line's air."""
 _LOW = 0.36
 """Height of fruit that is holding or past, as a share of the tallest."""
+_POST_PX = 4.0
+"""How far a gate's posts stand out of the fruit."""
 _SHORTEST = 0.5
 """Height of ready fruit of which next to none is ready: still taller than what is holding."""
 
@@ -115,6 +117,7 @@ def _paint_line(
     if right > left:
         source = QRectF(left, number, right - left, 1)
         painter.drawImage(QRectF(left, shelf_y - high, right - left, high), softness, source)
+    _paint_gate(painter, float(shapes.gate[number]), shelf_y, low, brushes)
     best = float(shapes.best[number])
     if best == best:
         painter.setPen(Qt.PenStyle.NoPen)
@@ -123,6 +126,15 @@ def _paint_line(
         painter.drawPolygon(
             QPolygonF([QPointF(best - 4, top), QPointF(best + 4, top), QPointF(best, top + 6)])
         )
+
+
+def _paint_gate(painter: QPainter, x: float, shelf_y: float, low: float, brushes: Brushes) -> None:
+    """Two posts where what the fruit needs before it ripens is done."""
+    if x != x:
+        return
+    painter.setPen(brushes.text)
+    for post in (round(x) - 1.5, round(x) + 2.5):
+        painter.drawLine(QLineF(post, shelf_y - low - _POST_PX, post, shelf_y))
 
 
 def _paint_never(

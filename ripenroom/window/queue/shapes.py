@@ -51,6 +51,8 @@ class Shapes:
     never: FloatColumn
     """Where the outline ends of fruit that won't be ready at all; ``nan`` for all other fruit."""
     state: IntColumn
+    gate: FloatColumn
+    """Where the cold or trigger is done that the fruit needs; ``nan`` where it needs none."""
     gone: FloatColumn
     """Where the last fruit was taken out; ``nan`` while some is left."""
 
@@ -69,6 +71,7 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
     never = np.isnan(closes_mid_h) | wont_ripen
     held_to_the_end = projection.ends_unready[lines]
     tail_h = tails_h(projection, lines)
+    gate_h = projection.gate_opens_h[lines]
     gone_h = np.where(projection.left[lines] <= 0, facts.out_h[lines], np.nan)
     return Shapes(
         index=lines,
@@ -97,6 +100,7 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
         wont_share=np.nan_to_num(projection.wont_ripen[lines]),
         never=px(np.where(never, tail_h, np.nan)),
         state=projection.state[lines],
+        gate=px(np.where(np.isinf(gate_h), np.nan, gate_h)),
         gone=px(gone_h),
     )
 

@@ -5,6 +5,7 @@ from datetime import date
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.projection import EndCause, Ranged, State
+from ripenroom.window.gate_words import gate_words
 from ripenroom.window.names import end_cause_name, state_name
 from ripenroom.window.queue.days import span_of
 from ripenroom.window.queue.scene import Scene
@@ -35,11 +36,17 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
     if projection.left[line] <= 0:
         return QCoreApplication.translate("Queue", "nothing left of it")
     opens, closes = projection.opens_h, projection.closes_h
+    waits = _waits_for(scene, line, words)
     if projection.ends_unready[line]:
         ending = QCoreApplication.translate(
-            "Queue", "not ready before {cause} ends it {day} ({range}); move it somewhere warmer"
+            "Queue", "not ready before {cause} ends it {day} ({range})"
         )
-        return _edge(ending.replace("{cause}", end_cause_name(cause)), closes, line, words)
+        told = _edge(ending.replace("{cause}", end_cause_name(cause)), closes, line, words)
+        # What waits for its cold is told the way out of that instead.
+        way_out = waits or QCoreApplication.translate("Queue", "move it somewhere warmer")
+        return f"{told}; {way_out}"
+    if waits and opens.mid[line] != opens.mid[line]:
+        return waits
     if state is State.WONT_RIPEN or opens.mid[line] != opens.mid[line]:
         return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
     now_h = scene.now_h
@@ -67,13 +74,21 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
         share=words.share(float(at_best.mid[line])),
         range=words.share_range(float(at_best.low[line]), float(at_best.high[line])),
     )
-    parts = [f"{said}, {ending}", share]
+    parts = [*([waits] if waits else []), f"{said}, {ending}", share]
     wont = round(float(projection.wont_ripen[line] * projection.left[line]))
     if wont:
         parts.append(QCoreApplication.translate("Queue", "%n won't ripen", "", wont))
     if projection.uneven[line]:
         parts.append(QCoreApplication.translate("Queue", "never half of it ready at one time"))
     return "; ".join(parts)
+
+
+def _waits_for(scene: Scene, line: int, words: Wording) -> str:
+    """What it needs before it ripens; empty once it has had it."""
+    gate = scene.facts.gates[line]
+    if gate is None:
+        return ""
+    return gate_words(gate, float(scene.projection.gate_opens_h[line]), scene.now_h, words)
 
 
 def _edge(text: str, edge: Ranged, line: int, words: Wording) -> str:

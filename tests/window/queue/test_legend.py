@@ -14,7 +14,7 @@ def test_every_mark_has_its_words_and_is_painted(qtbot: QtBot) -> None:
     entries = legend.findChildren(QWidget)
     names = [entry.accessibleName() for entry in entries]
     assert names[:4] == ["holding", "ready", "past", "won't ripen"]
-    assert len(set(names)) == 7
+    assert len(set(names)) == 8
     images = [entry.grab().toImage() for entry in entries]
     assert all(one != other for n, one in enumerate(images) for other in images[n + 1 :])
 
@@ -25,3 +25,13 @@ def test_a_narrow_legend_takes_more_rows(qtbot: QtBot) -> None:
     layout = legend.layout()
     assert layout is not None
     assert layout.heightForWidth(300) > layout.heightForWidth(2000)
+
+
+def test_posts_are_explained_where_there_are_any(qtbot: QtBot) -> None:
+    legend = Legend()
+    qtbot.addWidget(legend)
+    legend.show()
+    [posts] = [w for w in legend.findChildren(QWidget) if "cold" in w.accessibleName()]
+    assert not posts.isVisible()
+    legend.show_gates(True)
+    assert posts.isVisible()

@@ -1,0 +1,73 @@
+"""Giving a batch ethylene, so that it need not wait for its cold or trigger."""
+
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.when import WhenEdit
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.session import Session
+
+_HOURS_PER_DAY = 24.0
+
+
+def opened_by_ethylene(season: LivingSeason, batch: Batch) -> bool:
+    """Whether ethylene does anything for a batch here."""
+    crop = season.crops.get(batch.crop)
+    return crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None
+
+
+class EthyleneDialog(FormDialog):
+    """Asks for how long and from when on; says first what can go wrong."""
+
+    def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
+        super().__init__(session, "", "", parent)
+        self._batch_id = batch_id
+        season, words = session.season, session.words
+        batch = season.book.batches[batch_id]
+        self.setWindowTitle(self.tr("Ethylene for {code}").format(code=batch.code))
+        self.action_button.setText(self.tr("Write down"))
+        caution = WrappedLabel(
+            self.tr(
+                "! Ethylene burns and explodes: use it only with the proper equipment, in a room "
+                "that is made for it, and ventilate before you go in. Local codes and licensed "
+                "practice come first."
+            ),
+            self,
+        )
+        caution.setObjectName("refusal")
+        self.body.addWidget(caution)
+        self.hours = TypedLine(6)
+        crop = season.crops.get(batch.crop)
+        if crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None:
+            days = crop.gate.ethylene_days
+            self.hours.setText(words.number(days.value * _HOURS_PER_DAY))
+            self.body.addWidget(
+                WrappedLabel(
+                    self.tr("{crop} needs {hours} h of it ({low}–{high}).").format(
+                        crop=crop.name,
+                        hours=words.number(days.value * _HOURS_PER_DAY),
+                        low=words.number(days.low * _HOURS_PER_DAY),
+                        high=words.number(days.high * _HOURS_PER_DAY),
+                    ),
+                    self,
+                )
+            )
+        self.when = WhenEdit(session)
+        self.add("hours", Field(self.tr("&Hours"), self.hours))
+        self.add("at", Field(self.tr("&From"), self.when))
+        self.fit()
+        self.hours.setFocus()
+        self.hours.selectAll()
+
+    def carry_out(self) -> None:
+        """Write the treatment down."""
+        typed = self.hours.text().strip()
+        hours = self.session.words.parse_number(typed)
+        if hours is None:
+            raise Refusal("hours", "Type a number here, not “{typed}”.", typed=typed)
+        self.session.season.treat([self._batch_id], hours, self.when.moment())
