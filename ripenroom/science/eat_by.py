@@ -14,7 +14,7 @@ from scipy.special import ndtri
 
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing
+from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import (
@@ -205,7 +205,21 @@ def _dates(
     sooner = advance_at_quantile(TAIL_80, ages, mean, doubt, log_sd)
     later = advance_at_quantile(-TAIL_80, ages, mean, doubt, log_sd)
     low, high = np.hsplit(ageing.when(np.hstack([sooner, later]) / rate), 2)
+    if isinstance(ageing, GatedAgeing):
+        advance = (ages - mean) / rate
+        early = ageing.opening_at(ageing.opens_low_h).when(advance)
+        late = ageing.opening_at(ageing.opens_high_h).when(advance)
+        picked_h = batches.picked_h[column]
+        comes = np.isfinite(middle_h)
+        low = np.where(comes, np.maximum(_moved(middle_h, low, early, -1.0), picked_h), low)
+        high = np.where(comes, _moved(middle_h, high, late, 1.0), high)
     return [DateRange(low[:, n], middle_h[:, n], high[:, n]) for n in range(ages.shape[1])]
+
+
+def _moved(middle_h: Floats, one_h: Floats, other_h: Floats, way: float) -> Floats:
+    """``middle_h`` moved as far as two independent doubts, each given as a date, reach together."""
+    at = np.where(np.isfinite(middle_h), middle_h, 0.0)
+    return np.asarray(at + way * np.hypot(one_h - at, other_h - at))
 
 
 def _later(clock: Progress, start: DateRange, days: tuple[Floats, ...]) -> DateRange:

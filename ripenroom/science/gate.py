@@ -10,7 +10,7 @@ reference days since pick and ``m`` the share meanwhile, the days that count are
 which is again a clock that never runs back, so every date is still one look-up.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -31,16 +31,29 @@ class GatedAgeing:
     """:class:`~ripenroom.science.ageing.Ageing` behind a gate; the same questions, counted so.
 
     ``opens_h`` (batches,) is when each batch's gate opens: the pick or earlier where it has none,
-    inf where it never will. ``meanwhile`` (batches,) is the share of the full speed until then.
+    inf where it never will; ``opens_low_h`` to ``opens_high_h`` is its 80 % range. ``meanwhile``
+    (batches,) is the share of the full speed until then.
     """
 
     ageing: Ageing
     opens_h: Floats
     meanwhile: Floats
+    opens_low_h: Floats
+    opens_high_h: Floats
 
     def of(self, lines: Indices | slice) -> "GatedAgeing":
         """The ageing of some batches only, which may repeat."""
-        return GatedAgeing(self.ageing.of(lines), self.opens_h[lines], self.meanwhile[lines])
+        return GatedAgeing(
+            self.ageing.of(lines),
+            self.opens_h[lines],
+            self.meanwhile[lines],
+            self.opens_low_h[lines],
+            self.opens_high_h[lines],
+        )
+
+    def opening_at(self, opens_h: Floats) -> "GatedAgeing":
+        """The same with the gates opening at other hours."""
+        return replace(self, opens_h=opens_h)
 
     @property
     def clocked(self) -> Progress:

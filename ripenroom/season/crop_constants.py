@@ -145,14 +145,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
             if chilling
             else SpanShare(_NEVER, 1.0, 1.0)
         ),
-        storage=(
-            _span(
-                profile.storage.life,
-                max(at.temperature_c for at in profile.storage.life) + _STORAGE_KNOWN_ABOVE_K,
-            )
-            if profile.storage.life
-            else SpanShare(_NEVER, 1.0, 1.0)
-        ),
+        storage=_storage(profile),
         gate=_gate(profile.gate) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
@@ -173,6 +166,17 @@ def _response(rate: Rate) -> AnyResponse:
         rate.heat_midpoint_c.value,
         rate.heat_kj_mol.value,
     )
+
+
+def _storage(profile: CropProfile) -> SpanShare:
+    life = profile.storage.life
+    if not life:
+        return SpanShare(_NEVER, 1.0, 1.0)
+    ripening = profile.ripening
+    if profile.judged_by == "nothing" and not (ripening and ripening.days):
+        # Nothing else ends fruit that is eaten as picked, so its last life holds in any warmth.
+        return _span(life, math.inf)
+    return _span(life, life[-1].temperature_c + _STORAGE_KNOWN_ABOVE_K)
 
 
 def _gate(gate: Gate) -> GateConstants:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from scipy.special import ndtr
 
 from ripenroom.science.ageing import Ageing
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
@@ -19,10 +20,14 @@ _LOOK_AHEAD_H = 24.0 * 365.0
 def gated(
     ageing: Ageing, need: Progress, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Lines]:
-    """Ageing behind each crop's gate, and the lines with the doubt about its opening added.
+    """Ageing behind each crop's gate, and the lines as shares are to be worked out from them.
+
+    Dates take the range of the gate's opening as it is; to the lines it is added as doubt about
+    their age, alike either way.
 
     ``need`` counts shares of the gate's need that are met. A gate that may open some days sooner
-    or later makes the age after it uncertain by as many days of ageing.
+    or later makes the age after it uncertain by as many days of ageing; a batch that gets barely
+    enough may in part not ripen at all.
     """
     shut = np.array([gate.shut for gate in gates])[lines.crop]
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
@@ -35,10 +40,26 @@ def gated(
     opens_h = np.maximum(met[:, 1], picked_h)
     far = np.minimum(met, picked_h[:, None] + _LOOK_AHEAD_H)
     days = ageing.at(far)
-    doubt = lines.batches.rate_per_day * (1.0 - meanwhile) * (days[:, 2] - days[:, 0])
-    doubt_sd = np.hypot(lines.batches.doubt_sd, doubt / (2.0 * TAIL_80))
-    batches = replace(lines.batches, doubt_sd=doubt_sd)
-    return GatedAgeing(ageing, opens_h, meanwhile), replace(lines, batches=batches)
+    batches = lines.batches
+    # Where the need's high end is never met, only its early half says how far off the date is.
+    for_sure = np.isfinite(met[:, 2])
+    span = np.where(for_sure, (days[:, 2] - days[:, 0]) / 2.0, days[:, 1] - days[:, 0])
+    doubt = batches.rate_per_day * (1.0 - meanwhile) * span / TAIL_80
+    enough = np.where(for_sure | ~np.isfinite(opens_h), 1.0, _likely_enough(need, far, low, high))
+    known = replace(
+        batches,
+        doubt_sd=np.hypot(batches.doubt_sd, doubt),
+        ripens=batches.ripens * enough,
+    )
+    opening = (np.maximum(met[:, n], picked_h) for n in (0, 2))
+    return GatedAgeing(ageing, opens_h, meanwhile, *opening), replace(lines, batches=known)
+
+
+def _likely_enough(need: Progress, far: Floats, low: Floats, high: Floats) -> Floats:
+    """How likely it is that what a batch gets of its need is enough to open the gate."""
+    met = need.at(far)[:, 2]
+    log_sd = np.maximum(np.log(high / low) / (2.0 * TAIL_80), 1e-9)
+    return np.asarray(ndtr(np.log(np.maximum(met, 1e-9)) / log_sd))
 
 
 def gate_columns(

@@ -185,7 +185,7 @@ def test_fruit_from_5_c_is_lost_sooner_than_from_0_c() -> None:
     """
     at_0, at_5 = (crate(PEACH, WELL_MATURE_LBF, (celsius, 1000.0)) for celsius in (0.0, 5.0))
     assert at_5.closes.mid < 0.75 * at_0.closes.mid
-    assert at_5.cause is EndCause.STORAGE_LIFE
+    assert at_5.cause is EndCause.CHILLING
 
 
 def test_fruit_of_a_slow_and_of_a_fast_cultivar_lie_in_the_range() -> None:

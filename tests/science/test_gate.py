@@ -29,7 +29,8 @@ openings = st.one_of(st.floats(0.0, 400.0), st.just(np.inf))
 
 def gated(journey: Journey, opens_h: float, meanwhile: float) -> GatedAgeing:
     ageing = ageing_of(AIRS, [journey], PEAR)
-    return GatedAgeing(ageing, np.array([opens_h]), np.array([meanwhile]))
+    at_h = np.array([opens_h])
+    return GatedAgeing(ageing, at_h, np.array([meanwhile]), at_h, at_h)
 
 
 @given(journey=journeys, opens_h=openings, meanwhile=meanwhiles)
@@ -110,7 +111,8 @@ def test_another_clock_counts_by_the_same_share() -> None:
 
 def test_some_batches_only() -> None:
     ageing = ageing_of(AIRS, [[(0.0, 0), (9.0, 1)], [(4.0, 1), (7.0, 0)]], PEAR, [25.0, 9.0])
-    both = GatedAgeing(ageing, np.array([5.0, 40.0]), np.array([0.0, 0.5]))
+    at_h = np.array([5.0, 40.0])
+    both = GatedAgeing(ageing, at_h, np.array([0.0, 0.5]), at_h, at_h)
     which = np.array([1, 0, 1])
     hours, days = np.array([[8.0, 31.0]] * 3), np.array([[0.1, 2.0]] * 3)
     some = both.of(which)

@@ -12,7 +12,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.season.crop_curves import Band, CropCurves, crop_curves
 from ripenroom.season.moments import to_hours
-from tests.season.changes.crops import COLOURED, HELD, WINTER
+from tests.records.crop.made import COLOURED, HELD, WINTER
 from tests.season.farm import NOW, YESTERDAY, batch_and_move, book_of
 from tests.season.test_projector import place, project
 

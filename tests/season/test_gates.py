@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from datetime import timedelta
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,10 +14,10 @@ from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
+from tests.records.crop.made import WINTER, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import NOW, YESTERDAY, batch_and_move, farm_records
 
-WINTER = Path(__file__).with_name("winter.toml").read_text("utf-8")
 PICKED_H = to_hours(YESTERDAY)
 CLOSE_D = 0.05
 """Places of the test cool within minutes, so days at a temperature are days there."""
@@ -41,11 +40,6 @@ def winter(text: str = WINTER) -> OwnCrop:
 def hard(celsius: float, **given: Any) -> Sequence[Record]:
     facts: dict[str, Any] = {"crop": "winter", "code": "X-0930-1", "feel_counts": None, **given}
     return batch_and_move(1, f"{celsius:g}", **facts)
-
-
-def but(good: str, other: str) -> str:
-    assert WINTER.count(good) == 1
-    return WINTER.replace(good, other)
 
 
 def opening(living: LivingSeason) -> tuple[float, float]:
@@ -154,7 +148,7 @@ def test_what_cold_has_opened_a_later_treatment_does_not_shut(open_season: Open)
 
 
 def test_meanwhile_it_ripens_at_its_share(open_season: Open, ripening_days: float) -> None:
-    quarter = but("meanwhile = { value = 0, low = 0, high = 0", "meanwhile = { value = 0.25, low = 0.2, high = 0.3")  # fmt: skip  # noqa: E501
+    quarter = winter_but("meanwhile = { value = 0, low = 0, high = 0", "meanwhile = { value = 0.25, low = 0.2, high = 0.3")  # fmt: skip  # noqa: E501
     living = open_season(*PLACES, winter(quarter), *hard(20.0))
     gate, opens = opening(living)
     assert gate == np.inf
@@ -166,7 +160,7 @@ def test_meanwhile_it_ripens_at_its_share(open_season: Open, ripening_days: floa
 
 
 def test_doubt_about_the_gate_widens_the_ranges(open_season: Open) -> None:
-    sure = but("value = 10, low = 8, high = 12", "value = 10, low = 10, high = 10")
+    sure = winter_but("value = 10, low = 8, high = 12", "value = 10, low = 10, high = 10")
     sure = sure.replace("value = 30, low = 24, high = 36", "value = 30, low = 30, high = 30")
     widths, middles = [], []
     for text in (sure, WINTER):
@@ -238,7 +232,7 @@ def test_what_never_gets_its_cold_is_told(open_season: Open) -> None:
 
 def test_what_only_cold_opens_is_told_without_ethylene(open_season: Open) -> None:
     line = next(line for line in WINTER.splitlines() if line.startswith("ethylene_days"))
-    living = open_season(*PLACES, winter(but(line, "")), *hard(20.0))
+    living = open_season(*PLACES, winter(winter_but(line, "")), *hard(20.0))
     assert "ethylene_days" not in notice(living, NoticeKind.GATE).values
 
 

@@ -15,7 +15,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import State
-from tests.season.changes.crops import WINTER, winter_but
+from tests.records.crop.made import WINTER, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,

@@ -7,7 +7,7 @@ import pytest
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.season.own_crops import crops_of
-from tests.season.changes.crops import WINTER, renamed, winter_but
+from tests.records.crop.made import WINTER, renamed, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, book_of, entry, farm_records
 

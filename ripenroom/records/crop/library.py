@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
-from types import MappingProxyType
 
 from ripenroom.paths import resource
 from ripenroom.records.crop.profile import CropProfile
@@ -53,21 +52,3 @@ class Shelf(Mapping[str, CropProfile]):
 
     def __len__(self) -> int:
         return len(self._paths)
-
-
-def load_folder(folder: Path) -> Mapping[str, CropProfile]:
-    """Every ``*.toml`` profile in ``folder`` by its key, in the order of their file names.
-
-    Raises :class:`ProfileRefusal` for the first profile that is wrong, or that takes the key or
-    the batch letter of one before it: batch codes would no longer tell the two crops apart.
-    """
-    profiles: dict[str, CropProfile] = {}
-    for path in sorted(folder.glob("*.toml")):
-        profile = load_profile(path)
-        for other in profiles.values():
-            if other.key == profile.key:
-                raise ProfileRefusal(path, "key", f'"{profile.key}" is taken by another profile')
-            if other.letter == profile.letter:
-                raise ProfileRefusal(path, "letter", f"{profile.letter} is taken by {other.name}")
-        profiles[profile.key] = profile
-    return MappingProxyType(profiles)

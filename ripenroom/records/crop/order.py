@@ -100,11 +100,6 @@ def _refuse_unsorted(path: Path, key: str, entries: Sequence[_At]) -> None:
 def _refuse_chilling(chilling: Chilling, path: Path) -> None:
     key = "chilling.allowance"
     _refuse_unsorted(path, key, chilling.allowance)
-    for index, (colder, warmer) in enumerate(pairwise(chilling.allowance), start=1):
-        if colder.days.value > warmer.days.value:
-            raise ProfileRefusal(
-                path, f"{key}[{index}].days", "shorter than at the colder temperature before it"
-            )
     last = len(chilling.allowance) - 1
     if chilling.allowance[last].temperature_c >= chilling.threshold_c.value:
         raise ProfileRefusal(path, f"{key}[{last}].at_c", "needs to be below the threshold")

@@ -30,8 +30,6 @@ from tests.records.crop.conftest import Spoil
         ("at_c = 2\n", "at_c = -1\n", "storage.life[1].at_c", "go up"),
         ("at_c = 5\n", "at_c = 0\n", "chilling.allowance[1].at_c", "go up"),
         ("at_c = 5\n", "at_c = 7\n", "chilling.allowance[1].at_c", "below the threshold"),
-        ("value = 10, low = 5, high = 20", "value = 31, low = 5, high = 40",
-         "chilling.allowance[1].days", "shorter than at the colder"),
     ],
 )  # fmt: skip
 def test_disorder_is_refused_by_key_and_reason(

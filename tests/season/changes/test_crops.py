@@ -8,7 +8,7 @@ import pytest
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.living import LivingSeason
-from tests.season.changes.crops import COLOURED, HELD, WINTER, renamed, winter_but
+from tests.records.crop.made import COLOURED, HELD, WINTER, renamed, winter_but
 from tests.season.farm import ROOM, entry, market, refused
 from tests.season.same import assert_same_projection
 

@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.records.refusal import Question
 from ripenroom.season.living import LivingSeason
-from tests.season.changes.crops import COLOURED, HELD
+from tests.records.crop.made import COLOURED, HELD
 from tests.season.farm import entry, refused
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from ripenroom.season.living import LivingSeason
-from tests.season.changes.crops import WINTER
+from tests.records.crop.made import WINTER
 from tests.season.farm import NOW, ROOM, YESTERDAY, entry, refused
 
 

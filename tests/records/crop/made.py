@@ -1,8 +1,8 @@
-"""Made-up crop profiles for the tests of the farm's own crops."""
+"""Made-up crop profiles of every sort, whole and sound: tests load them, or spoil one thing."""
 
 from pathlib import Path
 
-WINTER = (Path(__file__).parents[1] / "winter.toml").read_text("utf-8")
+WINTER = Path(__file__).with_name("winter.toml").read_text("utf-8")
 """A winter pear that needs cold or ethylene: key ``winter``, letter X."""
 
 
