@@ -1,5 +1,7 @@
 """Figures in the season's units."""
 
+from dataclasses import replace
+
 import pytest
 
 from ripenroom.records.crop.figures import Quantity
@@ -10,8 +12,6 @@ from ripenroom.window.session import Session
 
 def us(session: Session) -> Units:
     season = session.season
-    from dataclasses import replace
-
     season.save_season(replace(season.book.season, units="us"))
     return Units(session.words, "lbf")
 
