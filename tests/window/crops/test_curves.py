@@ -1,0 +1,52 @@
+"""Choosing what is drawn."""
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.orchard import Cultivar
+from ripenroom.window.crops.curves import CurvesView
+from ripenroom.window.crops.units import Units
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def view(qtbot: QtBot, session: Session) -> CurvesView:
+    made = CurvesView(session)
+    qtbot.addWidget(made)
+    made.resize(700, 500)
+    made.show()
+    return made
+
+
+def test_the_feels_are_the_crops_own(view: CurvesView, units: Units) -> None:
+    view.show_crop("tomato", units)
+    names = view.session.season.crops["tomato"].feel.names
+    assert [view.feel.itemText(n) for n in range(view.feel.count())] == list(names[:4])
+    view.show_crop("banana", units)
+    assert not view.feel.isVisible()
+
+
+def test_choosing_another_feel_or_crop_draws_it(view: CurvesView, units: Units) -> None:
+    view.show_crop("pawpaw", units)
+    assert view.charts is not None
+    before = view.charts.ready.words.text()
+    view.feel.setCurrentIndex(0)
+    view.feel.activated.emit(0)
+    other = view.charts.ready.words.text()
+    assert other != before
+    pear = next(n for n in range(view.other.count()) if view.other.itemText(n) == "Plum")
+    view.other.setCurrentIndex(pear)
+    view.other.activated.emit(pear)
+    assert "Plum, days" in view.charts.ready.words.text()
+
+
+def test_a_cultivar_can_be_compared_with_its_crop(
+    view: CurvesView, session: Session, units: Units
+) -> None:
+    session.season.save_cultivar(Cultivar(id="q", crop="pawpaw", name="Quick", rate_factor=2.0))
+    view.show_crop("pawpaw", units)
+    assert view.other.itemText(1) == "Quick"
+    view.other.setCurrentIndex(1)
+    view.other.activated.emit(1)
+    assert view.charts is not None
+    assert "Quick, days" in view.charts.ready.words.text()
