@@ -2,6 +2,11 @@
 
 from pathlib import Path
 
+import pytest
+
+from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.toml_profile import load_profile_text
+
 WINTER = Path(__file__).with_name("winter.toml").read_text("utf-8")
 """A winter pear that needs cold or ethylene: key ``winter``, letter X."""
 
@@ -109,3 +114,11 @@ at_c = 5
 days = { value = 25, low = 20, high = 30, unit = "days", source = "made" }
 """
 """A fruit of which only dates are published: key ``keeper``, letter Z."""
+
+
+def refusal_of(text: str, good: str, spoilt: str) -> ProfileRefusal:
+    """How a profile is refused in which the one place where ``good`` stands is spoilt."""
+    assert text.count(good) == 1, good
+    with pytest.raises(ProfileRefusal) as caught:
+        load_profile_text(text.replace(good, spoilt), Path("made"))
+    return caught.value

@@ -9,9 +9,14 @@ from hypothesis import strategies as st
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
-from ripenroom.records.crop.toml_profile import LARGEST_FILE_BYTES, load_profile
+from ripenroom.records.crop.toml_profile import (
+    LARGEST_FILE_BYTES,
+    load_profile,
+    load_profile_text,
+)
 from ripenroom.units import activation_kj_mol_from_q10
 from tests.records.crop.conftest import QUINCE, Spoil
+from tests.records.crop.made import COLOURED, WINTER, refusal_of
 
 ACTIVATION = (
     'activation = { value = 90, low = 70, high = 110, unit = "kJ/mol", source = "someone2001" }'
@@ -122,6 +127,97 @@ def test_a_wrong_profile_is_refused_by_key_and_reason(
     spoil: Spoil, good: str, spoilt: str, key: str, reason: str
 ) -> None:
     refusal = spoil(good, spoilt)
+    assert refusal.key == key
+    assert reason in refusal.reason
+
+
+def test_a_gate_is_read() -> None:
+    gate = load_profile_text(WINTER, Path("made")).gate
+    assert gate is not None
+    assert (gate.name, gate.none_above_c, gate.meanwhile.value) == ("cold", 15.0, 0.0)
+    assert [(at.temperature_c, at.days.value) for at in gate.needs] == [(0.0, 30.0), (10.0, 10.0)]
+    assert gate.ethylene_days is not None
+    assert gate.ethylene_days.high == 3.0
+
+
+@pytest.mark.parametrize(
+    ("good", "spoilt", "key", "reason"),
+    [
+        ('name = "cold"', "", "gate.name", "missing"),
+        ("none_above_c = 15", "", "gate.none_above_c", "missing"),
+        ("none_above_c = 15", "none_above_c = 9", "gate.none_above_c", "above the warmest"),
+        ("none_above_c = 15", "none_above_c = 150", "gate.none_above_c", "from -10 to 50"),
+        ('unit = "of full speed"', 'unit = "%"', "gate.meanwhile.unit", "of full speed"),
+        ("value = 0, low = 0, high = 0", "value = 1.2, low = 0, high = 2", "gate.meanwhile.value",
+         "1.2 of full speed is not between 0 and 1"),
+        ("[[gate.needs]]\nat_c = 10", "[[gate.needs]]\nat_c = 0", "gate.needs[1].at_c", "go up"),
+        ("value = 30, low = 24", "value = 30, low = 34", "gate.needs[0].days.low", "above"),
+        ("ethylene_days = { value = 2", "ethylene_days = { days = 2",
+         "gate.ethylene_days.value", "missing"),
+        ("ethylene_days", "heat_days", "gate.heat_days", "unknown key"),
+    ],
+)  # fmt: skip
+def test_a_wrong_gate_is_refused_by_key_and_reason(
+    good: str, spoilt: str, key: str, reason: str
+) -> None:
+    refusal = refusal_of(WINTER, good, spoilt)
+    assert refusal.key == key
+    assert reason in refusal.reason
+
+
+def test_a_gate_without_needs_is_refused() -> None:
+    first, _, rest = WINTER.partition("[[gate.needs]]")
+    with pytest.raises(ProfileRefusal) as caught:
+        load_profile_text(
+            first + "needs = []\n[fruit]" + rest.partition("[fruit]")[2], Path("made")
+        )
+    assert caught.value.key == "gate.needs"
+
+
+def test_a_crop_judged_by_colour_is_read() -> None:
+    profile = load_profile_text(COLOURED, Path("made"))
+    assert profile.judged_by == "colour"
+    assert profile.feel.names == ("green", "turning", "half", "full", "dark")
+    assert profile.firmness.ready_n.value == 20.0
+    assert profile.rate.activation_kj_mol is None
+    speeds = profile.rate.by_temperature
+    assert [(at.temperature_c, at.per_day.value) for at in speeds] == [(10.0, 0.1), (20.0, 0.5)]
+    assert profile.rate.reference_c == 20.0
+    assert profile.rate.per_day.value == pytest.approx(0.5)
+
+
+def test_the_speed_at_a_reference_between_is_read_off_the_line() -> None:
+    text = COLOURED.replace("reference_c = 20\n[[rate", "reference_c = 15\n[[rate")
+    per_day = load_profile_text(text, Path("made")).rate.per_day
+    assert per_day.value == pytest.approx((0.1 * 0.5) ** 0.5)
+    assert per_day.low == pytest.approx((0.08 * 0.4) ** 0.5)
+    assert per_day.high == pytest.approx((0.12 * 0.6) ** 0.5)
+
+
+@pytest.mark.parametrize(
+    ("good", "spoilt", "key", "reason"),
+    [
+        ('value = 5, low = 3, high = 9, unit = "% green"', 'value = 5, low = 3, high = 9, unit = "N"',
+         "firmness.reading_error.unit", "% green"),
+        ("highest = { value = 100, low = 100, high = 100",
+         "highest = { value = 100, low = 100, high = 101",
+         "firmness.highest.high", "not between 0 and 100"),
+        (', "dark"]', "]", "feel.names", "needs 5 names"),
+        ('"half", "full"', '"half", "half"', "feel.names", "twice"),
+        ("reference_c = 20\n[[rate", "reference_c = 21\n[[rate",
+         "rate.reference_c", "within the temperatures"),
+        ("[[rate.by_temperature]]\nat_c = 20", "[[rate.by_temperature]]\nat_c = 9",
+         "rate.reference_c", "within the temperatures"),
+        ("[[rate.by_temperature]]\nat_c = 10", "activation = 3\n[[rate.by_temperature]]\nat_c = 10",
+         "rate.activation", "unknown key"),
+        ("value = 0.1, low = 0.08", "value = 0, low = 0",
+         "rate.by_temperature[0].speed.value", "not between"),
+    ],
+)  # fmt: skip
+def test_a_wrong_colour_crop_is_refused_by_key_and_reason(
+    good: str, spoilt: str, key: str, reason: str
+) -> None:
+    refusal = refusal_of(COLOURED, good, spoilt)
     assert refusal.key == key
     assert reason in refusal.reason
 
