@@ -197,8 +197,8 @@ def test_the_speed_at_a_reference_between_is_read_off_the_line() -> None:
 @pytest.mark.parametrize(
     ("good", "spoilt", "key", "reason"),
     [
-        ('value = 5, low = 3, high = 9, unit = "% green"', 'value = 5, low = 3, high = 9, unit = "N"',
-         "firmness.reading_error.unit", "% green"),
+        ('high = 9, unit = "% green"', 'high = 9, unit = "N"', "firmness.reading_error.unit",
+         "% green"),
         ("highest = { value = 100, low = 100, high = 100",
          "highest = { value = 100, low = 100, high = 101",
          "firmness.highest.high", "not between 0 and 100"),
