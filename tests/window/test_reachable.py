@@ -70,7 +70,7 @@ def test_every_control_of_every_page_has_a_name(window: MainWindow, name: str) -
     assert nameless == []
 
 
-@pytest.mark.parametrize("name", ["picks", "places"])
+@pytest.mark.parametrize("name", ["picks", "places", "crops"])
 def test_tab_comes_by_every_control(qtbot: QtBot, window: MainWindow, name: str) -> None:
     assert window.desk is not None
     window.resize(1366, 900)

@@ -65,3 +65,26 @@ def test_buttons_wait_for_a_choice(dialog: OrchardDialog) -> None:
     assert not dialog.rows.delete_button.isEnabled()
     dialog.rows.list.setCurrentRow(0)
     assert dialog.rows.delete_button.isEnabled()
+
+
+def test_a_cultivar_keeps_a_pace_of_its_own(
+    qtbot: QtBot, dialog: OrchardDialog, session: Session
+) -> None:
+    adding = CultivarDialog(session, None)
+    qtbot.addWidget(adding)
+    adding.show()
+    adding.name.setText("Quick trees")
+    adding.crop.choose("pawpaw")
+    for refused in ("quick", "0", "99"):
+        adding.pace.setText(refused)
+        adding.accept()
+        assert adding.board.fields["rate_factor"].note.text
+    adding.pace.setText("1.25")
+    adding.accept()
+    made = next(c for c in session.season.book.cultivars.values() if c.name == "Quick trees")
+    assert made.rate_factor == 1.25
+    texts = [dialog.cultivars.list.item(i).text() for i in range(dialog.cultivars.list.count())]
+    assert any(text.endswith("Quick trees · 1.25 times as fast") for text in texts)
+    editing = CultivarDialog(session, made.id)
+    qtbot.addWidget(editing)
+    assert editing.pace.text() == "1.25"

@@ -7,9 +7,11 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.queue.batch_menu import batch_menu
 from ripenroom.window.session import Session
+from tests.window.gated import pick
 
 
 @pytest.fixture
@@ -118,3 +120,18 @@ def test_sold_opens_its_form(session: Session, parent: QWidget, cold_batch: str)
     assert form is not None
     assert form.isVisible()
     form.close()
+
+
+def test_ethylene_is_offered_where_it_opens_a_gate(
+    session: Session, parent: QWidget, cold_batch: str
+) -> None:
+    anjou = pick(session, "anjou", warm=True)
+
+    def menu_of(batch_id: str) -> dict[str, QAction]:
+        return entries(batch_menu(session, batch_id, None, print, print, parent))
+
+    assert "Ethylene…" not in menu_of(cold_batch)
+    menu_of(anjou)["Ethylene…"].trigger()
+    [dialog] = parent.findChildren(EthyleneDialog)
+    dialog.accept()
+    assert [t.batch_id for t in session.season.book.treatments.values()] == [anjou]

@@ -15,6 +15,7 @@ from ripenroom.season.living import LivingSeason
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.session import Session
+from tests.window.gated import pick
 
 
 @pytest.fixture
@@ -184,3 +185,14 @@ def test_a_read_only_season_is_shown_but_not_changed(
     assert page.canvas.scene is not None
     assert len(page.canvas.scene.order) > 0
     shown.close()
+
+
+def test_fruit_that_waits_for_its_cold_says_so(page: QueuePage) -> None:
+    session = page.session
+    assert not page.legend._gate.isVisible()
+    in_cold, in_warmth = (pick(session, "anjou", warm=warm) for warm in (False, True))
+    assert page.legend._gate.isVisible()
+    page.show_record(in_cold)
+    assert "needs its cold until" in page.said.text()
+    page.show_record(in_warmth)
+    assert "needs cold first: move it to a cold room, or give it ethylene" in page.said.text()

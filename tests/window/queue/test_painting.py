@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 
+import numpy as np
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QImage, QPainter, QPicture
 from pytestqt.qtbot import QtBot
@@ -99,3 +100,15 @@ def test_a_move_leaves_a_tick(qtbot: QtBot, make_scene: MakeScene) -> None:
     x = int((48.0 + 24.0) * 4.0)
     without, with_tick = painted(scene), painted(moved)
     assert without.pixelColor(x, 10) != with_tick.pixelColor(x, 10)
+
+
+def test_a_gate_is_two_posts_in_the_fruit_that_is_holding(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    scene = make_scene([(5.0, 6.0)])
+    opens_h = np.full(1, scene.now_h + 24.0)
+    gated = replace(scene, projection=replace(scene.projection, gate_opens_h=opens_h))
+    plain, shown = painted(scene), painted(gated)
+    x, above = (48 + 24) * 4, 15
+    differs = [n for n in range(800) if plain.pixelColor(n, above) != shown.pixelColor(n, above)]
+    assert differs == [x - 2, x + 2]

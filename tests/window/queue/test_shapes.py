@@ -1,6 +1,7 @@
 """From hours to the edges of what is drawn."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -78,3 +79,12 @@ def test_far_edges_stay_within_what_painters_bear(make_scene: MakeScene) -> None
     shapes = shapes_of(scene.projection, scene.facts, scene.order, view)
     assert shapes.closes[0] == 500.0 + BEYOND_PX
     assert shapes.opens[0] == -BEYOND_PX
+
+
+def test_a_gate_stands_at_its_hour_and_nowhere_if_it_never_opens(make_scene: MakeScene) -> None:
+    scene = make_scene([(2.0, 6.0)] * 3)
+    hours = np.array([scene.now_h + 24.0, np.inf, np.nan])
+    projection = replace(scene.projection, gate_opens_h=hours)
+    shapes = shapes_of(projection, scene.facts, np.array([0, 1, 2]), view_of(scene))
+    assert shapes.gate[0] == pytest.approx(144.0)
+    assert np.isnan(shapes.gate[1:]).all()

@@ -7,9 +7,10 @@ from datetime import date
 import numpy as np
 import pytest
 
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.words import line_words, on_day
+from ripenroom.window.queue.words import forecast, line_words, on_day
 from ripenroom.window.wording import Wording
 
 MakeScene = Callable[..., Scene]
@@ -81,3 +82,21 @@ def test_every_end_has_a_name(make_scene: MakeScene, words: Wording, cause: EndC
 def test_what_it_is_on_a_day(make_scene: MakeScene, words: Wording, day: date, state: str) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=0.5)
     assert on_day(scene, 0, day, words) == f"{words.day(day)}: {state}"
+
+
+def test_fruit_that_ends_before_its_cold_is_done_is_told_the_way_out(
+    make_scene: MakeScene, words: Wording
+) -> None:
+    scene = make_scene([(float("nan"), 5.0)])
+    gate = shipped_profiles()["anjou"].gate
+    assert gate is not None
+    gate = replace(gate, ethylene_days=None)
+    scene = replace(
+        scene,
+        facts=replace(scene.facts, gates=(gate,)),
+        projection=replace(scene.projection, gate_opens_h=np.full(1, np.inf)),
+    )
+    said = forecast(scene, 0, words)
+    assert said.startswith("not ready before")
+    assert said.endswith("; needs cold first: move it to a cold room")
+    assert "warmer" not in said

@@ -1,0 +1,45 @@
+"""What the panel tells of crops that wait, are looked at, or have dates only."""
+
+from ripenroom.records.crop.document import CropDocument
+from ripenroom.window.batch.facts import expected, written_down
+from ripenroom.window.session import Session
+from tests.window.gated import pick
+
+
+def test_a_batch_that_waits_for_its_cold_says_until_when(session: Session) -> None:
+    batch_id = pick(session, "anjou", warm=False)
+    facts = dict(expected(session, batch_id))
+    assert "% done; needs its cold until" in facts["Waits for cold"]
+    warm = dict(expected(session, pick(session, "anjou", warm=True)))
+    assert "move it to a cold room" in warm["Waits for cold"]
+
+
+def test_a_batch_that_had_its_ethylene_says_since_when(session: Session) -> None:
+    season = session.season
+    batch_id = pick(session, "anjou", warm=True, days_ago=6)
+    season.treat([batch_id], 72.0, season.book.batches[batch_id].picked_at)
+    assert dict(expected(session, batch_id))["Waits for cold"].startswith("done since ")
+
+
+def test_other_crops_wait_for_nothing(session: Session) -> None:
+    for batch_id in session.season.book.batches:
+        assert not any("Waits" in label for label, _ in expected(session, batch_id))
+
+
+def test_only_dates_and_doubtful_figures_are_told_first(session: Session) -> None:
+    season = session.season
+    facts = dict(expected(session, pick(session, "banana", warm=True, feel=None)))
+    assert "Only dates are published" in facts[season.crops["banana"].name]
+    document = CropDocument(season.crop_text("pawpaw"))
+    document.put(("held_to",), {"error_pct": 55, "statements": 3})
+    season.save_own_crop(document.text)
+    batch_id = pick(session, "pawpaw", warm=True)
+    assert "off by up to 55 %" in dict(expected(session, batch_id))["Pawpaw"]
+
+
+def test_colours_are_named_as_the_crop_has_them(session: Session) -> None:
+    names = session.season.crops["tomato"].feel.names
+    batch_id = pick(session, "tomato", warm=True, feel=(0, 30, 10, 0, 0))
+    facts = dict(written_down(session, batch_id))
+    assert facts["Colour"] == f"30 {names[1]}, 10 {names[2]}"
+    assert "Hand feel" not in facts
