@@ -29,7 +29,7 @@ _N = TypeVar("_N", bound=_Named)
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     parser.add_argument("season", type=Path, help="season file")
-    parser.add_argument("--crop", required=True, help="crop, such as pawpaw")
+    parser.add_argument("--crop", required=True, help="crop by key or name, such as pawpaw")
     parser.add_argument("--place", required=True, help="name of the place where it waits")
     parser.add_argument("--at", metavar="TIME", help="when it was picked; now if left out")
     parser.add_argument("--cultivar", help="name of the cultivar")
@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--feel",
         metavar="COUNTS",
         help='fruit by hand feel, hardest first: "3 9 6 2" (hard, slight give, gives, soft'
-        " and, as a fifth, too soft)",
+        " and, as a fifth, too soft); of crops judged by colour by their colours, greenest first",
     )
     parser.add_argument("--readings", nargs="+", type=float, default=[], help="gauge readings")
     parser.add_argument("--unit", choices=list(NEWTONS_PER), help="unit of the readings")

@@ -42,6 +42,11 @@ def say_bad_use(text: str) -> int:
     return _say(text, BAD_USE)
 
 
-def _say(text: str, code: int) -> int:
+def say_aside(text: str) -> None:
+    """Print as one line what is wrong with a part only, while the rest goes on."""
     print(f"ripenroom: {' '.join(text.split())}", file=sys.stderr)
+
+
+def _say(text: str, code: int) -> int:
+    say_aside(text)
     return code

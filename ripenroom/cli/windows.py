@@ -5,7 +5,7 @@ import sys
 from contextlib import closing
 from pathlib import Path
 
-from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.answer import FINE, say_aside, say_bad_use
 from ripenroom.cli.moment import parse_moment
 from ripenroom.records.file import EXTENSION
 from ripenroom.season.living import LivingSeason
@@ -29,6 +29,8 @@ def run(options: argparse.Namespace) -> int:
         from ripenroom.exchange.windows_table import windows_table, write_csv
 
         table = windows_table(season)
+        for problem in season.crop_problems:
+            say_aside(problem)
     if options.csv is None:
         print(table.to_string(index=False) if len(table) else "No batches yet.")
         return FINE

@@ -36,7 +36,8 @@ def crops_of(book: Book) -> CropsHere:
             own[record.key] = _read(record)
         except ProfileRefusal as refusal:
             where = f"{refusal.key}: " if refusal.key else ""
-            problems.append(f"The season’s own crop “{record.key}”: {where}{refusal.reason}.")
+            name = f"{record.key:.40}"
+            problems.append(f"The season’s own crop “{name}”: {where}{refusal.reason}.")
     if not records:
         return CropsHere(shipped, frozenset(), ())
     broken = {record.key for record in records} - own.keys()

@@ -6,6 +6,8 @@ import pytest
 
 from ripenroom.records.file import SeasonFile
 from tests.cli.conftest import Answer, Call
+from tests.cli.test_windows import with_crops
+from tests.records.crop.made import COLOURED, HELD
 
 PICK = ("--crop", "pawpaw", "--place", "Cold room")
 
@@ -114,3 +116,23 @@ def test_a_season_that_is_open_elsewhere_is_left_alone(call: Call, season: Path)
     assert answer.said_in_one_line("open for changes in another")
     holder.close()
     assert call("add-pick", season, *PICK, "--count", "9").code == 0
+
+
+@pytest.mark.parametrize(
+    ("crop", "more", "words"),
+    [
+        ("lantern", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "colour"]),
+        ("lantern", ["--feel", "4 9 0 0", "--count", "3"], ["--feel:", "colours add up to 13"]),
+        ("keeper", ["--feel", "4 9 0 0"], ["--feel:", "only dates are known"]),
+        ("keeper", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "dates"]),
+    ],
+)
+def test_what_does_not_tell_a_crop_is_refused(
+    call: Call, season: Path, crop: str, more: list[str], words: list[str]
+) -> None:
+    with_crops(season, lantern=COLOURED, keeper=HELD)
+    before = season.read_bytes()
+    answer = call("add-pick", season, "--crop", crop, "--place", "Cold room", *more, "--yes")
+    assert answer.code == 2
+    assert answer.said_in_one_line(*words)
+    assert season.read_bytes() == before

@@ -7,8 +7,10 @@ import pytest
 
 from ripenroom.exchange.windows_table import COLUMNS
 from ripenroom.records.file import SeasonFile
+from ripenroom.records.own_crop import OwnCrop
 from ripenroom.season.demo import demo_book
 from tests.cli.conftest import Call
+from tests.records.crop.made import COLOURED, HELD, WINTER
 
 BATCHES = len(demo_book().batches)
 
@@ -98,3 +100,40 @@ def test_a_season_is_never_written_over_by_a_table(
         assert answer.said_in_one_line("choose another name")
     assert season.read_bytes() == before
     assert not (tmp_path / "other.ripenroom").exists()
+
+
+def with_crops(path: Path, **texts: str) -> None:
+    """Put own crops into a season file, sound or not."""
+    file = SeasonFile.open(path)
+    file.write("crops", [OwnCrop(id=key, key=key, text=text) for key, text in texts.items()])
+    file.close()
+
+
+def test_crops_of_every_sort_are_in_the_table(call: Call, season: Path, tmp_path: Path) -> None:
+    with_crops(season, winter=WINTER, lantern=COLOURED, keeper=HELD)
+    for crop, feel, at in (
+        ("Winter pear", ["--count", "20"], "winter"),
+        ("LANTERN FRUIT", ["--feel", "4 9 0 0"], "lantern"),
+        ("keeper", ["--weight-kg", "6"], "keeper"),
+    ):
+        answer = call("add-pick", season, "--crop", crop, "--place", "Cold room", *feel)
+        assert (answer.code, answer.err) == (0, ""), at
+    path = tmp_path / "windows.csv"
+    assert call("windows", season, "--csv", path).code == 0
+    with path.open(newline="") as lines:
+        rows = {row["batch"]: row for row in csv.DictReader(lines)}
+    assert len(rows) == BATCHES + 4
+    assert {rows[code]["crop"] for code in ("U-1001-1", "U-1001-2")} == {"lantern"}
+    assert rows["Z-1001-1"]["opens"] > "2026-10-0"
+    # In a cold room for good it ripens only once its cold is done.
+    assert rows["X-1001-1"]["opens"] > "2026-10-2"
+
+
+def test_a_broken_crop_is_told_beside_the_table(call: Call, season: Path) -> None:
+    with_crops(season, pawpaw="name = 'P'\n")
+    answer = call("windows", season)
+    assert answer.code == 0
+    assert answer.err == "ripenroom: The season’s own crop “pawpaw”: sources: missing.\n"
+    rows = answer.out.splitlines()[1:]
+    assert len(rows) == BATCHES
+    assert all("no crop profile" in row for row in rows if " pawpaw " in row)
