@@ -43,10 +43,14 @@ def of_gates(
 def of_heat(
     book: Book, crops: Mapping[str, CropProfile], projection: Projection
 ) -> Iterator[Notice]:
-    """Places that get as warm as some crop there bears at most, one notice per place and crop."""
+    """Places that get as warm as some crop there bears at most, one notice per place and crop.
+
+    ``limit_c`` (C) is what the crop bears; ``stop_c`` comes with it where it gets so warm that
+    ripening stops.
+    """
     plans = schedules(book, zone_of(book.season))
     moves = moves_by_batch(book)
-    there: dict[tuple[str, str, float, float], list[int]] = {}
+    there: dict[tuple[str, str, float], list[int]] = {}
     sound = (projection.state == State.HOLDING) | (projection.state == State.READY)
     for line in np.flatnonzero(sound & (projection.left > 0.0)):
         batch_id = projection.batch_ids[int(line)]
@@ -59,9 +63,14 @@ def of_heat(
         plan = plans[place_id]
         warmest_c = plan.set_point_at(projection.at_h) + plan.swing_k
         if warmest_c >= ripening.limit_c:
-            of_crop = (place_id, book.batches[batch_id].crop, warmest_c, ripening.limit_c)
+            of_crop = (place_id, book.batches[batch_id].crop, warmest_c)
             there.setdefault(of_crop, []).append(int(line))
-    for (place_id, crop, warmest_c, limit_c), lines in there.items():
+    for (place_id, crop, warmest_c), lines in there.items():
+        ripening = crops[crop].ripening
+        assert ripening is not None
+        assert ripening.limit_c is not None, "only crops with a limit were gathered"
         left = float(projection.left[lines].sum())
-        values = {"left": left, "warmest_c": warmest_c, "limit_c": limit_c}
+        values = {"left": left, "warmest_c": warmest_c, "limit_c": ripening.limit_c}
+        if ripening.stop_c is not None and warmest_c >= ripening.stop_c:
+            values["stop_c"] = ripening.stop_c
         yield Notice(NoticeKind.HEAT, place_id=place_id, crop=crop, values=values)

@@ -247,6 +247,17 @@ def test_a_place_too_warm_for_a_crop_is_told_once(open_season: Open) -> None:
     assert notice(living, NoticeKind.HEAT) is None
 
 
+@pytest.mark.parametrize(("swing_k", "stop_c"), [(12.9, None), (13.0, 33.0)])
+def test_a_place_where_ripening_stops_is_told_so(
+    open_season: Open, swing_k: float, stop_c: float | None
+) -> None:
+    bin_ = Place(id="b", name="Bin", kind="field bin", half_cooling_h=3.0, daily_swing_k=swing_k)
+    set_point = SetPointChange(id="s", place_id="b", at=YESTERDAY, set_point_c=20.0)
+    batch, move = batch_and_move(1, "b", crop="winter", feel_counts=None)
+    living = open_season(winter(), bin_, set_point, batch, move)
+    assert notice(living, NoticeKind.HEAT).values.get("stop_c") == stop_c
+
+
 @pytest.mark.parametrize(("swing_k", "told"), [(7.9, False), (8.0, True)])
 def test_the_warmest_hour_of_a_day_counts(open_season: Open, swing_k: float, told: bool) -> None:
     bin_ = Place(id="b", name="Bin", kind="field bin", half_cooling_h=3.0, daily_swing_k=swing_k)

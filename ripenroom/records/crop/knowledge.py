@@ -47,7 +47,7 @@ def read_source(table: Section, key: str, sources: Sources) -> str:
 
 
 def read_ripening(top: Section, sources: Sources) -> Ripening | None:
-    """Best ripening temperatures, the upper limit, and published days to ripe."""
+    """Best ripening temperatures, the upper limits, and published days to ripe."""
     if "ripening" not in top:
         return None
     table = top.section("ripening")
@@ -59,6 +59,7 @@ def read_ripening(top: Section, sources: Sources) -> Ripening | None:
         low_c=celsius("low_c"),
         high_c=celsius("high_c"),
         limit_c=celsius("limit_c"),
+        stop_c=celsius("stop_c"),
         source=read_source(table, "source", sources),
         days=read_days_at(table, "days", sources) if "days" in table else (),
     )

@@ -5,7 +5,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Protocol
 
-from ripenroom.records.crop.profile import Chilling, CropProfile, Figure, Gate
+from ripenroom.records.crop.profile import Chilling, CropProfile, Figure, Gate, Ripening
 from ripenroom.records.crop.section import ProfileRefusal
 
 Mark = tuple[str, Figure]
@@ -26,7 +26,7 @@ def refuse_disorder(profile: CropProfile, path: Path) -> None:
     if profile.gate is not None:
         _refuse_gate(profile.gate, path)
     if profile.ripening is not None:
-        _refuse_unsorted(path, "ripening.days", profile.ripening.days)
+        _refuse_ripening(profile.ripening, path)
     _refuse_unsorted(path, "respiration", profile.respiration)
 
 
@@ -84,6 +84,17 @@ def _refuse_gate(gate: Gate, path: Path) -> None:
     _refuse_unsorted(path, "gate.needs", gate.needs)
     if gate.needs[-1].temperature_c > gate.none_above_c:
         raise ProfileRefusal(path, "gate.none_above_c", "needs to be above the warmest of needs")
+
+
+def _refuse_ripening(ripening: Ripening, path: Path) -> None:
+    _refuse_unsorted(path, "ripening.days", ripening.days)
+    if ripening.stop_c is None:
+        return
+    # Without a limit nothing is ever told, and the stop would go unheard.
+    if ripening.limit_c is None:
+        raise ProfileRefusal(path, "ripening.limit_c", "missing: stop_c needs it beside it")
+    if ripening.stop_c < ripening.limit_c:
+        raise ProfileRefusal(path, "ripening.stop_c", "is below limit_c")
 
 
 class _At(Protocol):

@@ -167,14 +167,16 @@ class Storage:
 
 @dataclass(frozen=True, slots=True)
 class Ripening:
-    """Where fruit ripens best, and the warmth from which it is spoilt; ``source`` as in figures.
+    """Where fruit ripens best, the warmth from which it is spoilt, and that at which it stops.
 
-    ``days`` to ripe at each temperature are all that is published for some crops.
+    ``source`` as in figures. ``days`` to ripe at each temperature are all that is published for
+    some crops.
     """
 
     low_c: float | None = None
     high_c: float | None = None
     limit_c: float | None = None
+    stop_c: float | None = None
     source: str = ""
     days: tuple[DaysAt, ...] = ()
 

@@ -176,6 +176,7 @@ class _Reader:
             ("low_c", say("Crops", "Best from")),
             ("high_c", say("Crops", "Best up to")),
             ("limit_c", say("Crops", "Spoilt from")),
+            ("stop_c", say("Crops", "Stops at")),
         ):
             yield self._temperature(("ripening", key), label, ("ripening", "source"))
         at = say("Crops", "Ripe after, at {temperature}")

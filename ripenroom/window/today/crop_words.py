@@ -41,14 +41,22 @@ def gate_words(notice: Notice, session: Session) -> str:
 
 
 def heat_words(notice: Notice, session: Session) -> str:
-    """How warm it gets and how warm the crop may be."""
+    """How warm it gets and how warm the crop may be, or that its ripening stops there."""
     values, words = notice.values, session.words
     if not {"left", "warmest_c", "limit_c"} <= values.keys():
         return ""
-    return QCoreApplication.translate(
-        "Today", "{fruit} fruit there; up to {warmest}, and {limit} is too warm"
-    ).format(
+    told = (
+        QCoreApplication.translate(
+            "Today", "{fruit} fruit there; up to {warmest}, and ripening stops at {stop}"
+        )
+        if "stop_c" in values
+        else QCoreApplication.translate(
+            "Today", "{fruit} fruit there; up to {warmest}, and {limit} is too warm"
+        )
+    )
+    return told.format(
         fruit=words.number(values["left"]),
         warmest=words.temperature(values["warmest_c"], 0),
         limit=words.temperature(values["limit_c"], 0),
+        stop=words.temperature(values.get("stop_c", values["limit_c"]), 0),
     )

@@ -56,7 +56,8 @@ def test_everything_is_read_in_our_units() -> None:
     assert profile.storage.freezing_c.value == pytest.approx(-1.667, abs=1e-3)
     assert profile.ripening is not None
     assert (profile.ripening.low_c, profile.ripening.high_c) == (18.0, 21.0)
-    assert (profile.ripening.limit_c, profile.ripening.source) == (28.0, "made")
+    assert (profile.ripening.limit_c, profile.ripening.stop_c) == (28.0, 33.0)
+    assert profile.ripening.source == "made"
     assert (profile.package, profile.package_source) == ("bushel", "made")
     assert profile.about == "Late."
 
@@ -95,7 +96,10 @@ def test_gas_weighs_less_in_the_warm() -> None:
          "respiration[1].rate.high", "not between"),
         ("limit_c = 28", "limit_c = 280", "ripening.limit_c", "from -10 to 60"),
         ("limit_c = 28", "limit_f = 82", "ripening.limit_f", "unknown key"),
-        ('limit_c = 28\nsource = "made"', 'limit_c = 28\nsource = "x"',
+        ("stop_c = 33", "stop_c = 330", "ripening.stop_c", "from -10 to 60"),
+        ("stop_c = 33", "stop_c = 27", "ripening.stop_c", "below limit_c"),
+        ("limit_c = 28", "", "ripening.limit_c", "stop_c needs it"),
+        ('stop_c = 33\nsource = "made"', 'stop_c = 33\nsource = "x"',
          "ripening.source", "not among"),
         ("groups = []", "groups = []\nabout = 7", "about", "text"),
     ],

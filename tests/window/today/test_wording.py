@@ -111,6 +111,23 @@ def test_a_glut_says_what_is_to_spare_and_what_to_do(
     assert "Find another buyer" in reason(notice, session)
 
 
+@pytest.mark.parametrize(
+    ("stops", "expected"),
+    [
+        ({}, "25 fruit there; up to 31 °C, and 25 °C is too warm"),
+        ({"stop_c": 30.0}, "25 fruit there; up to 31 °C, and ripening stops at 30 °C"),
+    ],
+)
+def test_heat_tells_whether_ripening_only_suffers_or_stops(
+    session: Session, stops: dict[str, float], expected: str
+) -> None:
+    values = {"left": 25.0, "warmest_c": 31.0, "limit_c": 25.0, **stops}
+    place = next(iter(session.season.book.places.values()))
+    notice = Notice(NoticeKind.HEAT, place_id=place.id, crop="avocado", values=values)
+    assert headline(notice, session) == f"{place.name} is too warm for avocado"
+    assert reason(notice, session) == expected
+
+
 def test_a_market_notice_without_values_has_no_reason(session: Session) -> None:
     notice = Notice(NoticeKind.GLUT, market_day_id=some_market(session), crop="pawpaw")
     assert reason(notice, session) == ""
