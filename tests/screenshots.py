@@ -19,6 +19,8 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.season.demo import write_demo
 from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.crops.figure_dialog import FigureDialog
+from ripenroom.window.crops.page import CropsPage
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
@@ -51,7 +53,7 @@ class Camera:
         self.taken.append(path)
 
     def take_all(self) -> None:
-        """Every page, a refused pick, a set point being tried, a batch, a new season."""
+        """Every page, a refused pick, a tried set point, curves, a figure, a batch, a season."""
         desk = self._window.desk
         assert desk is not None
         for name in PAGES:
@@ -59,6 +61,8 @@ class Camera:
             self.take(self._window, name)
         self._refused_pick()
         self._tried_set_point()
+        self._curves()
+        self._dialog(self._figure_dialog, "figure")
         self._dialog(self._batch_dialog, "batch")
         self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
 
@@ -89,6 +93,28 @@ class Camera:
         control.slider.setValue(control.slider.value() + 10)
         self.take(self._window, "places-tried")
         control.drop()
+
+    def _crops(self) -> CropsPage:
+        desk = self._window.desk
+        assert desk is not None
+        desk.go_to("crops", "pawpaw")
+        page = desk.page("crops")
+        assert isinstance(page, CropsPage)
+        return page
+
+    def _curves(self) -> None:
+        view = self._crops().view
+        for tab, name in ((view.curves, "crops-curves"), (view.background, "crops-sources")):
+            view.tabs.setCurrentWidget(tab)
+            self.take(self._window, name)
+        view.tabs.setCurrentWidget(view.figures)
+
+    def _figure_dialog(self) -> QWidget:
+        view = self._crops().view
+        view.figures.select(("firmness", "ready"))
+        line = view.figures.current()
+        assert line is not None
+        return FigureDialog(view.session, "pawpaw", line, view.units, self._window)
 
     def _batch_dialog(self) -> QWidget:
         session = self._window.session

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen
 
 from ripenroom.season.projection import State
-from ripenroom.window.theme import Ink
+from ripenroom.window.inks import Ink
 
 
 def state_brush(state: State, ink: Ink) -> QBrush:

@@ -1,13 +1,9 @@
 """The few things that a palette cannot say: sizes for cold hands, and flat hairlines."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from ripenroom.paths import resource
-
-if TYPE_CHECKING:
-    from ripenroom.window.theme import Ink
+from ripenroom.window.inks import Ink
 
 SMALLEST_TARGET = 36
 """Logical pixels that anything to be clicked is high at least."""

@@ -14,7 +14,7 @@ from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import Batches, EatBy, Limits, eat_by
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import Response
+from ripenroom.science.temperature import AnyResponse, Response
 from tests.science.journeys import Journey, ageing_of, progress_of
 
 NEVER = Allowance((0.0,), (1.0,), none_from_c=-1e9)
@@ -25,7 +25,7 @@ RESPONSE = Response(20.0, 120.0, 27.0, 200.0)
 class Crop:
     """What the science needs of a crop and of what is known of its batches."""
 
-    response: Response = RESPONSE
+    response: AnyResponse = RESPONSE
     rate_per_day: float = 0.8
     rate_sd: float = 0.25
     slope_sd: float = 15.0

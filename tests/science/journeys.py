@@ -12,7 +12,7 @@ from ripenroom.science.journey import Stays
 from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import Response
+from ripenroom.science.temperature import AnyResponse
 
 Journey = Sequence[tuple[float, int]]
 """Stays of one batch: the hour each begins, and the number of its place."""
@@ -50,7 +50,7 @@ def progress_of(
 def ageing_of(
     airs: Sequence[Air],
     journeys: Sequence[Journey],
-    response: Response,
+    response: AnyResponse,
     pulp_at_pick_c: npt.ArrayLike = np.nan,
 ) -> Ageing:
     """Ageing of one crop along the journeys."""

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.season.projection import State
 from ripenroom.window.fruit_marks import paint_mark
-from ripenroom.window.theme import INKS, Ink
+from ripenroom.window.inks import INKS, Ink
 
 
 def grey(state: State, colours: Ink) -> npt.NDArray[np.float64]:

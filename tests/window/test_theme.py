@@ -7,17 +7,8 @@ from PySide6.QtGui import QColor, QFontInfo
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.theme import (
-    DARK,
-    HIGH_CONTRAST,
-    INKS,
-    LIGHT,
-    Ink,
-    Look,
-    dress,
-    ink,
-    palette_of,
-)
+from ripenroom.window.inks import DARK, HIGH_CONTRAST, INKS, LIGHT, Ink
+from ripenroom.window.theme import Look, dress, ink, palette_of
 
 
 def luminance(colour: QColor) -> float:

@@ -16,8 +16,9 @@ from ripenroom.records.crop.profile import JudgedBy
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
+from ripenroom.window.inks import Ink
 from ripenroom.window.session import Session
-from ripenroom.window.theme import Ink, ink
+from ripenroom.window.theme import ink
 
 _SOFT = 70
 """How opaque the band of an 80 % range is, of 255."""

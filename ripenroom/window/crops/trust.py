@@ -45,7 +45,7 @@ def doubt_words(crop: CropProfile) -> str:
     """In few words, why to be careful with it; empty where it is as good as others."""
     held = crop.held_to
     if held is None or not held.statements:
-        return QCoreApplication.translate("Crops", "held to nothing yet")
+        return QCoreApplication.translate("Crops", "not tested yet")
     if is_doubtful(crop):
         return QCoreApplication.translate("Crops", "off by up to {percent} %").format(
             percent=round(held.error_pct)

@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen
 
 from ripenroom.season.findings import Supply
-from ripenroom.window.theme import Ink
+from ripenroom.window.inks import Ink
 from ripenroom.window.wording import Wording
 
 _PLENTY = 1.25

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QStyle, QStyleOptionViewItem
 
-from ripenroom.window.theme import Ink
+from ripenroom.window.inks import Ink
 
 PAD = 8.0
 """Pixels around what a cell says."""

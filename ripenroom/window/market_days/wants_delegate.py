@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.inks import Ink
 from ripenroom.window.market_days.balance import (
     Verdict,
     paint_balance,
@@ -21,7 +22,7 @@ from ripenroom.window.market_days.balance import (
 from ripenroom.window.market_days.cell import PAD, begin_cell
 from ripenroom.window.market_days.table import MarketTable, WantLine
 from ripenroom.window.session import Session
-from ripenroom.window.theme import Ink, ink
+from ripenroom.window.theme import ink
 
 _GAP = 12.0
 _BAR_LEAST = 40.0

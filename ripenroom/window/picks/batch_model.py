@@ -19,8 +19,9 @@ from PySide6.QtGui import QIcon, QPainter, QPixmap
 
 from ripenroom.season.projection import State
 from ripenroom.window.fruit_marks import paint_mark
+from ripenroom.window.inks import Ink
 from ripenroom.window.picks.batch_lines import BatchLine, Column, filtered, headings
-from ripenroom.window.theme import Ink, ink
+from ripenroom.window.theme import ink
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()

@@ -3,9 +3,9 @@
 from PySide6.QtCore import QDate, QLineF, QLocale, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
+from ripenroom.window.inks import Ink
 from ripenroom.window.queue.days import Days
 from ripenroom.window.queue.layout import Layout, Sizes, bold
-from ripenroom.window.theme import Ink
 from ripenroom.window.wording import Wording
 
 _GAP_PX = 8.0

@@ -3,11 +3,11 @@
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
+from ripenroom.window.inks import Ink
 from ripenroom.window.queue.days import Days
 from ripenroom.window.queue.geometry import TimeView
 from ripenroom.window.queue.layout import Layout
 from ripenroom.window.queue.scene import Band
-from ripenroom.window.theme import Ink
 
 _SHADED_BY_WEEK_BELOW_PX = 14.0
 _BAND_LEAST_PX = 3.0

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QImage, QPainter, QPen, QPolygonF
 
+from ripenroom.window.inks import Ink
 from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.shapes import Shapes, shapes_of
 from ripenroom.window.queue.softness import alphas, image
-from ripenroom.window.theme import Ink
 
 _FOOT_PX = 3.0
 """Between a line's shelf and the next line's air."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
+from ripenroom.window.inks import Ink
 from ripenroom.window.queue.axis import paint_axis
 from ripenroom.window.queue.band_labels import WrittenBand, paint_labels, place_bands, write_bands
 from ripenroom.window.queue.band_places import Placed
@@ -16,7 +17,7 @@ from ripenroom.window.queue.layout import Layout, Sizes, lay_out
 from ripenroom.window.queue.names_column import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.painting import paint_lines
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.theme import Ink, ink
+from ripenroom.window.theme import ink
 from ripenroom.window.wording import Wording
 
 _HOME_DAYS = 17

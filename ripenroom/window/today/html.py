@@ -5,7 +5,7 @@ from html import escape
 
 from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
-from ripenroom.window.theme import Ink
+from ripenroom.window.inks import Ink
 from ripenroom.window.today.content import DayLine, DayPage, Group, NextMarket, PlaceLine
 from ripenroom.window.wording import Wording
 

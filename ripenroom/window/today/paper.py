@@ -4,8 +4,8 @@ from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.window.dialogs import ask
+from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.session import Session
-from ripenroom.window.theme import HIGH_CONTRAST
 from ripenroom.window.today.content import DayPage
 from ripenroom.window.today.html import page_html
 

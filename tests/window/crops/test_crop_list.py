@@ -11,7 +11,7 @@ from ripenroom.window.style_sheet import SMALLEST_TARGET
 
 ENTRIES = (
     CropEntry("apple", "Apple", ("dates only · shipped",)),
-    CropEntry("pawpaw", "Pawpaw", ("by firmness · own", "held to nothing yet")),
+    CropEntry("pawpaw", "Pawpaw", ("by firmness · own", "not tested yet")),
     CropEntry("pear", "Pear", ("by firmness · shipped",)),
 )
 
@@ -69,7 +69,7 @@ def test_the_choice_stays_when_crops_change(crops: CropList) -> None:
 def test_facts_are_read_out_and_lines_can_be_hit(crops: CropList) -> None:
     item = crops.list.item(1)
     assert item.data(Qt.ItemDataRole.AccessibleTextRole) == (
-        "Pawpaw, by firmness · own, held to nothing yet"
+        "Pawpaw, by firmness · own, not tested yet"
     )
     for row in range(3):
         assert crops.list.visualItemRect(crops.list.item(row)).height() >= SMALLEST_TARGET

@@ -44,7 +44,7 @@ def test_a_crop_that_is_off_says_by_how_much(error_pct: float, doubt: str) -> No
 def test_a_crop_held_to_nothing_says_so() -> None:
     never = replace(held(0.0), held_to=None)
     for crop in (never, held(50.0, statements=0)):
-        assert doubt_words(crop) == "held to nothing yet"
+        assert doubt_words(crop) == "not tested yet"
         assert "never held" in held_sentence(crop)
     assert not is_doubtful(never)
 

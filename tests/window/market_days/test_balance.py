@@ -8,6 +8,7 @@ from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply
+from ripenroom.window.inks import LIGHT
 from ripenroom.window.market_days.balance import (
     Verdict,
     paint_balance,
@@ -15,7 +16,6 @@ from ripenroom.window.market_days.balance import (
     verdict,
     verdict_words,
 )
-from ripenroom.window.theme import LIGHT
 from ripenroom.window.wording import Wording
 
 

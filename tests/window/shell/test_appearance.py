@@ -3,8 +3,9 @@
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
+from ripenroom.window.inks import DARK
 from ripenroom.window.shell.appearance import Appearance
-from ripenroom.window.theme import DARK, Look, ink
+from ripenroom.window.theme import Look, ink
 
 
 def test_choices_are_kept_and_applied(qapp: QApplication, settings: QSettings) -> None:

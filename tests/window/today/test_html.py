@@ -6,8 +6,8 @@ from datetime import date
 import pytest
 from PySide6.QtGui import QTextDocument
 
+from ripenroom.window.inks import DARK, LIGHT
 from ripenroom.window.session import Session
-from ripenroom.window.theme import DARK, LIGHT
 from ripenroom.window.today.content import DayPage, Group, Item, day_page
 from ripenroom.window.today.html import page_html
 
