@@ -21,6 +21,10 @@ from ripenroom.records.crop.profile import (
 _START_AGE = 4.0
 """Age between picking and ready; only its ratio to the speed matters."""
 
+_BEST_AGE = 1.0
+"""Age at which fruit eaten as picked starts: half-way between ready and past, which it nears so
+slowly that its storage life ends it long before."""
+
 _REFERENCE_C = 20.0
 _EATEN_AS_PICKED_PER_DAY = 0.001
 _NOTE = "Made up from the published days, to carry the dates and nothing else."
@@ -31,15 +35,15 @@ def _made_up(value: float, low: float | None = None, high: float | None = None) 
 
 
 def derived_firmness(ripens: bool) -> Firmness:
-    """Marks on a scale from 100 (just picked) to 0; fruit eaten as picked starts out ready."""
-    at_maturity = _share(-_START_AGE if ripens else 1.0)
+    """Marks on a scale from 100 (just picked) to 0; fruit eaten as picked starts at its best."""
+    start_age = -_START_AGE if ripens else _BEST_AGE
     return Firmness(
         probe_mm=8.0,
         highest_n=_made_up(100.0),
         lowest_n=_made_up(0.001),
-        at_maturity_n=_made_up(at_maturity),
+        at_maturity_n=_made_up(_share(start_age)),
         ready_n=_made_up(50.0),
-        too_soft_n=_made_up(0.01),
+        too_soft_n=_made_up(0.01 if ripens else _share(2.0 * _BEST_AGE)),
         reading_error_n=_made_up(1.0),
     )
 
