@@ -8,6 +8,7 @@ from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.crops.units import Units
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.names import feel_names
+from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -34,13 +35,15 @@ class CurvesView(QWidget):
         self._feel_label.setBuddy(self.feel)
         compare = QLabel(self.tr("C&ompare with"), self)
         compare.setBuddy(self.other)
-        bar = QHBoxLayout()
-        bar.setSpacing(8)
-        bar.addWidget(compare)
-        bar.addWidget(self.other, 3)
-        bar.addSpacing(8)
-        bar.addWidget(self._feel_label)
-        bar.addWidget(self.feel, 2)
+        # A label and its list stay together where the line breaks.
+        bar = FlowLayout(spacing=8)
+        for label, choices in ((compare, self.other), (self._feel_label, self.feel)):
+            pair = QWidget(self)
+            beside = QHBoxLayout(pair)
+            beside.setContentsMargins(0, 0, 8, 0)
+            beside.addWidget(label)
+            beside.addWidget(choices)
+            bar.addWidget(pair)
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 6, 0, 0)
         self._layout.setSpacing(6)

@@ -32,6 +32,7 @@ from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figures import FigureGroup, FigureLine
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.style_sheet import target_height
 
 _TOLD_LINES = 3
@@ -79,12 +80,14 @@ class FigureList(QWidget):
         self.unit.activated.connect(lambda: self.unitChosen.emit(str(self.unit.value())))
         self._unit_label = QLabel(self.tr("Firmness &in"), self)
         self._unit_label.setBuddy(self.unit)
-        foot = QHBoxLayout()
-        foot.setSpacing(8)
+        in_unit = QWidget(self)
+        beside = QHBoxLayout(in_unit)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.addWidget(self._unit_label)
+        beside.addWidget(self.unit)
+        foot = FlowLayout(spacing=16)
         foot.addWidget(self.edit_button)
-        foot.addStretch(1)
-        foot.addWidget(self._unit_label)
-        foot.addWidget(self.unit)
+        foot.addWidget(in_unit)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 6, 0, 0)
         layout.setSpacing(6)

@@ -1,5 +1,6 @@
 """The Crops page: every crop that the season knows, and all that is known of one."""
 
+from collections import Counter
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -21,6 +22,7 @@ class CropsPage(Page):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
+        self._chosen_once = False
         self.setAcceptDrops(True)
         self.list = CropList(self)
         # A dropped file is a profile, not its name to search for.
@@ -63,10 +65,18 @@ class CropsPage(Page):
     def refresh(self) -> None:
         """Show the crops as they are now."""
         self.list.show_entries(self._entries())
+        if not self._chosen_once:
+            self._chosen_once = True
+            self.list.choose(self._most_picked())
         self.import_button.setEnabled(self.session.season.read_only_because is None)
         current = self.list.current()
         if current is not None:
             self.view.show_crop(current)
+
+    def _most_picked(self) -> str | None:
+        """The crop that this season has most batches of."""
+        picked = Counter(batch.crop for batch in self.session.season.book.batches.values())
+        return picked.most_common(1)[0][0] if picked else None
 
     def show_record(self, record_id: str) -> None:
         """Choose a crop by its key."""

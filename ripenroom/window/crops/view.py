@@ -2,7 +2,6 @@
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -24,7 +23,9 @@ from ripenroom.window.crops.trust import held_sentence, is_doubtful, judged_sent
 from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
+from ripenroom.window.style_sheet import target_height
 
 _UNIT_SETTING = "crops/force_unit"
 
@@ -48,9 +49,9 @@ class CropView(QWidget):
         self.export_button = self._button(self.tr("E&xport…"), self.exportAsked)
         self.export_button.setToolTip(self.tr("Write this profile to a file"))
         self.delete_button = self._button("", self.deleteAsked)
-        head = QHBoxLayout()
-        head.setSpacing(6)
-        head.addWidget(self._name, 1)
+        # Flows into two rows where the window is narrow or letters are large.
+        head = FlowLayout(spacing=6)
+        head.addWidget(self._name)
         for button in (self.delete_button, self.copy_button, self.export_button):
             head.addWidget(button)
         self.problem = WrappedLabel(parent=self)
@@ -101,6 +102,8 @@ class CropView(QWidget):
         own = key in {record.key for record in season.book.own_crops.values()}
         writable = season.read_only_because is None
         self._name.setText(crop.name if crop else key)
+        self._name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 18)
+        self._name.setMinimumHeight(target_height(self.font()))
         self.delete_button.setVisible(own)
         self.delete_button.setText(
             self.tr("&Back to shipped figures") if key in shipped_profiles() else self.tr("&Delete")
