@@ -275,7 +275,10 @@ def _unless_ended(date: DateRange, ended: DateRange, gate: DateRange | None = No
 
 
 def _finite(date: DateRange) -> DateRange:
+    """nan for what never comes; a date that never comes has no range either."""
+    never = ~np.isfinite(date.mid)
     low, mid, high = (
-        np.where(np.isfinite(edge), edge, np.nan) for edge in (date.low, date.mid, date.high)
+        np.where(never | ~np.isfinite(edge), np.nan, edge)
+        for edge in (date.low, date.mid, date.high)
     )
     return DateRange(low, mid, high)

@@ -131,8 +131,8 @@ def _behind_gate(crop: CropConstants, days: Floats, gate_days: Floats) -> Floats
         opens = np.where(np.isnan(gate_days), np.inf, gate_days)
         with np.errstate(divide="ignore", invalid="ignore"):
             before = np.where(days > 0.0, days / meanwhile, 0.0)
-        after = days + (1.0 - meanwhile) * opens
-        days = np.minimum(before, after)
+            after = days + (1.0 - meanwhile) * opens
+        days = np.fmin(before, after)  # a gate that never opens and holds nothing back gives nan
     return np.where(days <= _LONGEST_DAYS, days, np.nan)
 
 

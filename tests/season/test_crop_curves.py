@@ -12,7 +12,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.season.crop_curves import Band, CropCurves, crop_curves
 from ripenroom.season.moments import to_hours
-from tests.records.crop.made import COLOURED, HELD, WINTER
+from tests.records.crop.made import COLOURED, HELD, WINTER, winter_but
 from tests.season.farm import NOW, YESTERDAY, batch_and_move, book_of
 from tests.season.test_projector import place, project
 
@@ -75,6 +75,17 @@ def test_behind_a_gate_days_are_longer_or_never(celsius: float) -> None:
         opens = {0.0: 30.0, 5.0: np.sqrt(300.0), 10.0: 10.0}[celsius]
         assert curves.gate_days.mid[n] == pytest.approx(opens)
         assert gated == pytest.approx(plain + opens)
+
+
+def test_a_gate_that_holds_nothing_back_takes_no_time() -> None:
+    open_gate = made(
+        winter_but(
+            "meanwhile = { value = 0, low = 0, high = 0",
+            "meanwhile = { value = 1, low = 1, high = 1",
+        )
+    )
+    plain = crop_curves(replace(open_gate, gate=None)).days_to_ready.mid
+    np.testing.assert_allclose(crop_curves(open_gate).days_to_ready.mid, plain)
 
 
 def test_softening_begins_at_maturity_and_is_faster_in_the_warm() -> None:

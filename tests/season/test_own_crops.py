@@ -1,15 +1,23 @@
 """Which crops a season knows, whatever its file holds."""
 
+import re
+import tomllib
 from collections.abc import Mapping
 
+import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.season.crop_curves import crop_curves
 from ripenroom.season.own_crops import crops_of
-from tests.records.crop.made import WINTER, renamed, winter_but
+from ripenroom.season.projector import Projector
+from tests.records.crop.made import COLOURED, HELD, WINTER, renamed, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, book_of, entry, farm_records
+from tests.season.test_projector import LISBON, place
 
 
 def own(text: str = WINTER, key: str = "winter", number: int = 1) -> OwnCrop:
@@ -94,3 +102,46 @@ def test_a_crop_from_a_file_is_data_and_nothing_else(open_season: Open) -> None:
     assert living.crops["winter"].name == odd
     living.read_as_on(NOW)
     assert batch.id in living.projection().line_of
+
+
+NUMBERS = st.sampled_from(
+    (-30.0, -10.0, -1.0, 0.0, 1e-9, 0.01, 0.05, 0.5, 1.0, 2.0, 12.0, 15.0, 20.0, 35.0, 60.0, 99.0,
+     100.0, 1000.0, 1e6)
+)  # fmt: skip
+
+
+@settings(max_examples=300, deadline=None)
+@given(data=st.data())
+@pytest.mark.filterwarnings("error::RuntimeWarning")
+def test_any_profile_that_is_taken_can_be_worked_with(data: st.DataObject) -> None:
+    """A stranger's figures may be absurd; a season that holds them is still projected and drawn."""
+    text = data.draw(st.sampled_from([WINTER, COLOURED, HELD]))
+    for _ in range(data.draw(st.integers(1, 2))):
+        figures = list(re.finditer(r"value = [\d.]+, low = [\d.]+, high = [\d.]+", text))
+        where = data.draw(st.sampled_from(figures))
+        low, value, high = sorted(data.draw(NUMBERS) for _ in range(3))
+        figure = f"value = {value}, low = {low}, high = {high}"
+        text = text[: where.start()] + figure + text[where.end() :]
+    key = tomllib.loads(text)["key"]
+    records = [
+        record
+        for number, celsius in enumerate((-1.0, 12.0, 20.0, 33.0))
+        for record in (
+            *place(f"{celsius}", celsius, daily_swing_k=3.0),
+            *batch_and_move(number, f"{celsius}", crop=key, feel_counts=(1, 2, 3, 4, 5)),
+        )
+    ]
+    here = crops_of(book_of(own(text, key)))
+    if key not in here.profiles:
+        assert here.problems
+        return
+    projector = Projector(here.profiles, LISBON)
+    outlook = projector.outlook(book_of(*records), NOW)
+    p = projector.projection(outlook, NOW)
+    for dates in (p.first_ready_h, p.opens_h, p.best_h, p.closes_h):
+        assert (np.isfinite(dates.low) | np.isnan(dates.mid)).all()
+        assert np.isnan(dates.low[np.isnan(dates.mid)]).all()
+    ready, past = outlook.shares(np.linspace(p.at_h, p.at_h + 900.0, 40))
+    assert (ready >= -1e-6).all()
+    assert (past <= 1.0 + 1e-6).all()
+    crop_curves(here.profiles[key])

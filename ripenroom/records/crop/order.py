@@ -34,14 +34,13 @@ def _refuse_clock(profile: CropProfile, path: Path) -> None:
     firmness, feel = profile.firmness, profile.feel
     lowest = ("firmness.lowest", firmness.lowest_n)
     highest = ("firmness.highest", firmness.highest_n)
-    _refuse_marks(
-        path,
-        lowest,
-        ("firmness.too_soft", firmness.too_soft_n),
+    too_soft = ("firmness.too_soft", firmness.too_soft_n)
+    # Not compared with one another: fruit that is eaten as picked is ready when it is mature.
+    for mark in (
         ("firmness.ready", firmness.ready_n),
         ("firmness.at_maturity", firmness.at_maturity_n),
-        highest,
-    )
+    ):
+        _refuse_marks(path, lowest, too_soft, mark, highest)
     _refuse_marks(
         path,
         lowest,
@@ -55,7 +54,6 @@ def _refuse_clock(profile: CropProfile, path: Path) -> None:
     if firmness.at_maturity_n.high >= firmness.highest_n.value:
         raise ProfileRefusal(path, "firmness.at_maturity.high", "needs to be below highest")
     _refuse_heat(profile, path)
-    _refuse_unsorted(path, "rate.by_temperature", profile.rate.by_temperature)
 
 
 def _refuse_marks(path: Path, *marks: Mark) -> None:

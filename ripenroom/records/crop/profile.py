@@ -51,8 +51,9 @@ class Firmness:
     """Marks along the softening curve: newtons, as a flat probe of ``probe_mm`` reads them.
 
     ``highest_n`` and ``lowest_n`` are the asymptotes of the curve. Fruit is ready from ``ready_n``
-    down to ``too_soft_n``, and past below that. For a crop judged by colour the same curve is that
-    of its green surface, the marks are in percent of it, and there is no probe.
+    down to ``too_soft_n``, and past below that; where ``ready_n`` is not below ``at_maturity_n`` it
+    is eaten as picked. For a crop judged by colour the same curve is that of its green surface, the
+    marks are in percent of it, and there is no probe.
     """
 
     probe_mm: float

@@ -3,6 +3,7 @@
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
 from typing import Final, TypeVar
@@ -259,6 +260,10 @@ class _Reader:
             entry.finish()
         table.finish()
         known = [at.temperature_c for at in speeds]
+        # Before they are read between: of two at one temperature neither could be.
+        for index, (colder_c, warmer_c) in enumerate(pairwise(known), start=1):
+            if colder_c >= warmer_c:
+                raise table.refusal(f"by_temperature[{index}].at_c", "temperatures need to go up")
         if not known[0] <= reference_c <= known[-1]:
             raise table.refusal("reference_c", "needs to be within the temperatures of the speeds")
         nearest = min(speeds, key=lambda at: abs(at.temperature_c - reference_c)).per_day

@@ -1,8 +1,11 @@
 """Marks, temperatures and energies that are out of order."""
 
+from pathlib import Path
+
 import pytest
 
-from tests.records.crop.conftest import Spoil
+from ripenroom.records.crop.toml_profile import load_profile_text
+from tests.records.crop.conftest import QUINCE, Spoil
 
 
 @pytest.mark.parametrize(
@@ -12,8 +15,10 @@ from tests.records.crop.conftest import Spoil
          "firmness.too_soft", "6 N needs to be firmer than firmness.lowest (7 N)"),
         ("ready = { value = 14, low = 9", "ready = { value = 6, low = 4",
          "firmness.ready", "firmer than firmness.too_soft"),
-        ("ready = { value = 14, low = 9, high = 18", "ready = { value = 81, low = 9, high = 90",
-         "firmness.at_maturity", "firmer than firmness.ready"),
+        ("ready = { value = 14, low = 9, high = 18", "ready = { value = 95, low = 9, high = 99",
+         "firmness.highest", "firmer than firmness.ready"),
+        ("value = 18, low = 17, high = 19", "value = 1, low = 0.9, high = 1.2",
+         "firmness.at_maturity", "firmer than firmness.too_soft"),
         ("highest = { value = 9, low = 8", "highest = { value = 8, low = 8",
          "firmness.highest", "firmer than firmness.at_maturity"),
         ("value = 18, low = 17, high = 19", "value = 18, low = 17, high = 20",
@@ -38,3 +43,13 @@ def test_disorder_is_refused_by_key_and_reason(
     refusal = spoil(good, spoilt)
     assert refusal.key == key
     assert reason in refusal.reason
+
+
+@pytest.mark.parametrize("ready_n", [80.1, 89.0])
+def test_fruit_that_is_eaten_as_picked_is_ready_when_it_is_mature(ready_n: float) -> None:
+    content = QUINCE.read_text("utf-8")
+    good = "ready = { value = 14, low = 9, high = 18"
+    assert content.count(good) == 1
+    eaten_firm = content.replace(good, f"ready = {{ value = {ready_n}, low = 9, high = 90")
+    firmness = load_profile_text(eaten_firm, QUINCE).firmness
+    assert firmness.at_maturity_n.value < firmness.ready_n.value == ready_n
