@@ -44,7 +44,7 @@ class Camera:
 
     def take(self, what: QWidget, name: str) -> None:
         """Grab ``what`` once everything that is due has been drawn."""
-        for _ in range(3):
+        for _ in range(5):
             QApplication.processEvents()
         look, size = self._window.appearance.look.value.replace(" ", "-"), self._window.size()
         path = self._folder / f"{name}-{look}-{size.width()}x{size.height()}.png"

@@ -29,7 +29,7 @@ class CurvesView(QWidget):
         self.charts: CropCharts | None = None
         self.feel = Choices(10, self)
         self.feel.setAccessibleName(self.tr("Picked when"))
-        self.other = Choices(14, self)
+        self.other = Choices(12, self)
         self.other.setAccessibleName(self.tr("Compare with"))
         self._feel_label = QLabel(self.tr("&Picked when"), self)
         self._feel_label.setBuddy(self.feel)

@@ -11,11 +11,10 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -36,6 +35,8 @@ from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.style_sheet import target_height
 
 _TOLD_LINES = 3
+_SHARES = (0.42, 0.4)
+"""Of the width, what names and what values may take at most."""
 
 
 class FigureList(QWidget):
@@ -141,12 +142,21 @@ class FigureList(QWidget):
                 self.tree.setCurrentItem(item)
         self._tell()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the columns what they need of another width."""
+        super().resizeEvent(event)
+        self.fit_columns()
+
     def fit_columns(self) -> None:
-        """Names and values whole; where a figure comes from takes what is left."""
+        """Names and values whole where there is room; where a figure is from takes the rest."""
         header = self.tree.header()
+        # The tree itself is resized only after this.
+        room = self.width() - self.tree.verticalScrollBar().sizeHint().width()
         header.setStretchLastSection(True)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        header.setMinimumSectionSize(40)
+        for column, share in enumerate(_SHARES):
+            natural = self.tree.sizeHintForColumn(column) + 12
+            self.tree.setColumnWidth(column, min(natural, round(room * share)))
 
     def _add_heading(self, title: str) -> None:
         item = QTreeWidgetItem([title])

@@ -4,7 +4,7 @@ from collections import Counter
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
@@ -33,7 +33,7 @@ class CropsPage(Page):
         )
         self.import_button.clicked.connect(self._choose_file)
         self.view = CropView(session, self)
-        left = QWidget(self)
+        self._left = left = QWidget(self)
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
@@ -47,8 +47,8 @@ class CropsPage(Page):
         splitter.setStretchFactor(0, 0)
         splitter.setStretchFactor(1, 1)
         letter = self.fontMetrics().horizontalAdvance("n")
-        left.setMinimumWidth(letter * 20)
-        splitter.setSizes([letter * 28, letter * 90])
+        left.setMinimumWidth(letter * 16)
+        splitter.setSizes([letter * 26, letter * 90])
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 6, 20, 12)
         layout.addWidget(splitter)
@@ -56,6 +56,11 @@ class CropsPage(Page):
         self.view.copyAsked.connect(self._copy)
         self.view.exportAsked.connect(self._choose_target)
         self.view.deleteAsked.connect(self._delete)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window the list leaves most of the width to the crop."""
+        super().resizeEvent(event)
+        self._left.setMaximumWidth(max(self.width() // 3, self._left.minimumWidth()))
 
     @property
     def title(self) -> str:

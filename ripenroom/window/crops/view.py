@@ -102,7 +102,6 @@ class CropView(QWidget):
         own = key in {record.key for record in season.book.own_crops.values()}
         writable = season.read_only_because is None
         self._name.setText(crop.name if crop else key)
-        self._name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 18)
         self._name.setMinimumHeight(target_height(self.font()))
         self.delete_button.setVisible(own)
         self.delete_button.setText(
@@ -123,12 +122,15 @@ class CropView(QWidget):
         self._show_curves()
 
     def resizeEvent(self, event: object) -> None:
-        """The text about the crop takes the lines that it needs, up to a fourth of the height."""
+        """Buttons keep their place beside short and long names, where there is room."""
+        usual = self.fontMetrics().horizontalAdvance("n") * 18
+        self._name.setMinimumWidth(min(usual, self.width() // 3))
         self._fit_about()
 
     def _fit_about(self) -> None:
+        """The text about the crop takes the lines that it needs, up to a fifth of the height."""
         needed = self.about.heightForWidth(max(self.width() - 20, 100)) + 4
-        self.about_page.setFixedHeight(min(needed, max(self.height() // 4, 40)))
+        self.about_page.setFixedHeight(min(needed, max(self.height() // 5, 40)))
 
     def _about(self, crop: CropProfile) -> str:
         doubt = held_sentence(crop) if is_doubtful(crop) else ""
