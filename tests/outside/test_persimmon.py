@@ -95,9 +95,14 @@ def test_the_profile_tells_its_worst_error() -> None:
     assert held_to.error_pct == pytest.approx(worst_error_pct(STATEMENTS), abs=1.0)
 
 
-def test_firm_fruit_is_ready_within_days_of_picking_and_too_soft_fruit_is_not() -> None:
+@pytest.mark.parametrize("celsius", [0.0, 6.0, 20.0])
+def test_fruit_is_eaten_as_picked(celsius: float) -> None:
+    """UC Davis: eaten firm."""
+    assert persimmons((celsius, FOR_GOOD)).opens.mid == 0.0
+
+
+def test_firm_fruit_is_ready_and_too_soft_fruit_is_not() -> None:
     """UC Davis: good above 5 lbf, not marketable below 4 lbf."""
-    assert persimmons((20.0, FOR_GOOD)).opens.mid < 2.0
     for lbf in (9.0, 7.0, 6.0):
         firm = follow(
             PERSIMMON, [(20.0, FOR_GOOD)], readings_n=readings_around(newtons(lbf, "lbf"))
@@ -115,7 +120,7 @@ def test_fruit_is_lost_soonest_at_5_to_7_c_and_last_at_0_c() -> None:
     at_0, at_4, at_6, at_12 = (days_kept(celsius) for celsius in (0.0, 4.0, 6.0, 12.0))
     assert at_0 > 2.0 * at_4 > 2.0 * at_6
     assert at_12 > at_6
-    assert persimmons((6.0, FOR_GOOD)).cause is EndCause.STORAGE_LIFE
+    assert persimmons((6.0, FOR_GOOD)).cause is EndCause.CHILLING
     assert persimmons((20.0, FOR_GOOD)).cause is EndCause.TOO_SOFT
 
 

@@ -1,6 +1,5 @@
 """Marks, temperatures and energies that are out of order."""
 
-from pathlib import Path
 
 import pytest
 
@@ -45,7 +44,7 @@ def test_disorder_is_refused_by_key_and_reason(
     assert reason in refusal.reason
 
 
-@pytest.mark.parametrize("ready_n", [80.1, 89.0])
+@pytest.mark.parametrize("ready_n", [80.1, 88.0])
 def test_fruit_that_is_eaten_as_picked_is_ready_when_it_is_mature(ready_n: float) -> None:
     content = QUINCE.read_text("utf-8")
     good = "ready = { value = 14, low = 9, high = 18"
