@@ -57,6 +57,7 @@ class FigureList(QWidget):
         self.tree.setIndentation(0)
         self.tree.setItemDelegate(_Lines(self.tree))
         self.tree.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.tree.setMinimumHeight(120)
         self.tree.itemDoubleClicked.connect(self._edit)
         self.tree.currentItemChanged.connect(self._tell)

@@ -3,8 +3,8 @@
 from collections import Counter
 from pathlib import Path
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
@@ -44,11 +44,10 @@ class CropsPage(Page):
         splitter.setHandleWidth(1)
         splitter.addWidget(left)
         splitter.addWidget(self.view)
-        splitter.setStretchFactor(0, 0)
-        splitter.setStretchFactor(1, 1)
-        letter = self.fontMetrics().horizontalAdvance("n")
-        left.setMinimumWidth(letter * 16)
-        splitter.setSizes([letter * 26, letter * 90])
+        splitter.setStretchFactor(0, 1)
+        splitter.setStretchFactor(1, 3)
+        splitter.setSizes([100, 300])
+        self._size_list()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 6, 20, 12)
         layout.addWidget(splitter)
@@ -57,10 +56,16 @@ class CropsPage(Page):
         self.view.exportAsked.connect(self._choose_target)
         self.view.deleteAsked.connect(self._delete)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """In a narrow window the list leaves most of the width to the crop."""
-        super().resizeEvent(event)
-        self._left.setMaximumWidth(max(self.width() // 3, self._left.minimumWidth()))
+    def changeEvent(self, event: QEvent) -> None:
+        """A wider list for larger letters."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._size_list()
+
+    def _size_list(self) -> None:
+        letter = self.fontMetrics().horizontalAdvance("n")
+        self._left.setMinimumWidth(letter * 16)
+        self._left.setMaximumWidth(letter * 28)
 
     @property
     def title(self) -> str:
