@@ -18,7 +18,6 @@ def test_ages_rise_as_fruit_softens(crop: str) -> None:
     assert c.ready_age < c.too_soft_age
     assert c.fruit_sd > 0.0
     if c.felt:
-        assert c.maturity_age < c.ready_age
         assert min(c.maturity_sd, c.judgement_sd, c.rate_sd) > 0.0
         assert (c.slope_sd > 0.0) == (PROFILES[crop].rate.activation_kj_mol is not None)
     assert c.chilling.low <= 1.0 <= c.chilling.high

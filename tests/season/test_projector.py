@@ -23,9 +23,13 @@ from tests.season.same import assert_same_projection
 LISBON = ZoneInfo("Europe/Lisbon")
 CROPS = tuple(shipped_profiles())
 SOFTENING = [
-    key for key, crop in shipped_profiles().items() if crop.judged_by != "nothing" and not crop.gate
+    key
+    for key, crop in shipped_profiles().items()
+    if crop.judged_by != "nothing"
+    and crop.gate is None
+    and crop.firmness.ready_n.value < crop.firmness.at_maturity_n.value
 ]
-"""Crops whose clock runs faster in the warm from the pick on; of gates see test_gates.py."""
+"""Crops that are picked unready and ripen the faster the warmer; of gates see test_gates.py."""
 
 
 def project(book: Book, now: datetime = NOW, zone: ZoneInfo = LISBON) -> Projection:
