@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.crop.document import CropDocument, dotted
+from ripenroom.records.crop.document import CropDocument, Path, dotted
 from ripenroom.records.crop.figures import ESTIMATE, Quantity
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import celsius, temperature_in
@@ -17,7 +17,7 @@ from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
 
-_DIGITS = 6
+_DIGITS = 4
 _ENDS = ("value", "low", "high")
 
 
@@ -56,6 +56,7 @@ class FigureDialog(FormDialog):
             )
         self.at = TypedLine(6)
         self.numbers = {end: TypedLine(8) for end in _ENDS}
+        self._shown: dict[TypedLine, tuple[str, float]] = {}
         self.unit = Choices(8)
         self.source = SourceFields(crop, self._document.table(line.path))
         self._unit_before = ""
@@ -70,20 +71,19 @@ class FigureDialog(FormDialog):
     def _fill(self, units: Units) -> None:
         line, table = self._line, self._document.table(self._line.path)
         if line.at_path is not None:
-            self.at.setText(self._shown_celsius(line.at_path))
+            self._show_celsius(self.at, line.at_path)
         if line.kind == "number":
-            self.numbers["value"].setText(
-                self._shown_celsius(line.path)
-                if line.quantity is Quantity.TEMPERATURE
-                else self._number(_as_float(self._document.get(line.path)))
-            )
+            if line.quantity is Quantity.TEMPERATURE:
+                self._show_celsius(self.numbers["value"], line.path)
+            else:
+                self._show(self.numbers["value"], _as_float(self._document.get(line.path)))
             return
         assert line.quantity is not None
         written = str(table["unit"])
         self.unit.set_choices([(name, name) for name in line.quantity.value.units])
         self.unit.choose(written)
         for end, edit in self.numbers.items():
-            edit.setText(self._number(_as_float(table[end])))
+            self._show(edit, _as_float(table[end]))
         self._unit_before = written
         self._show_in(units.unit_written(line.quantity))
         self.unit.activated.connect(lambda: self._show_in(str(self.unit.value())))
@@ -94,21 +94,26 @@ class FigureDialog(FormDialog):
         assert line.quantity is not None
         self.unit.choose(unit)
         self._unit_before = unit
-        if unit == before or any(edit.isModified() for edit in self.numbers.values()):
+        if unit == before or any(self._is_typed(edit) for edit in self.numbers.values()):
             return
         table, convert = self._document.table(line.path), line.quantity.value.units
         ours = convert[str(table["unit"])]
         # Every unit is a straight line from ours, so two points of it are enough to go back.
         zero, one = convert[unit](0.0), convert[unit](1.0)
         for end, edit in self.numbers.items():
-            edit.setText(self._number((ours(_as_float(table[end])) - zero) / (one - zero)))
+            self._show(edit, (ours(_as_float(table[end])) - zero) / (one - zero))
 
-    def _shown_celsius(self, path: tuple[str | int, ...]) -> str:
+    def _show_celsius(self, edit: TypedLine, path: Path) -> None:
         unit = self.session.words.temperature_unit
-        return self._number(temperature_in(_as_float(self._document.get(path)), unit))
+        self._show(edit, temperature_in(_as_float(self._document.get(path)), unit))
 
-    def _number(self, value: float) -> str:
-        return self.session.words.locale.toString(value, "g", _DIGITS)
+    def _show(self, edit: TypedLine, value: float) -> None:
+        """Show a number rounded, and keep it as it is for as long as nobody types another."""
+        edit.setText(self.session.words.locale.toString(value, "g", _DIGITS))
+        self._shown[edit] = (edit.text(), value)
+
+    def _is_typed(self, edit: TypedLine) -> bool:
+        return edit.text() != self._shown[edit][0]
 
     # The form
 
@@ -141,7 +146,7 @@ class FigureDialog(FormDialog):
         known = {dotted(line.path): "value"}
         if line.at_path is not None:
             known[dotted(line.at_path)] = "at_c"
-            if self.at.isModified():
+            if self._is_typed(self.at):
                 document.put(line.at_path, self._typed_celsius("at_c", self.at))
         if line.kind == "number":
             document.put(line.path, self._typed_number())
@@ -169,7 +174,7 @@ class FigureDialog(FormDialog):
     def _typed_number(self) -> float:
         edit = self.numbers["value"]
         if self._line.quantity is Quantity.TEMPERATURE:
-            if not edit.isModified():
+            if not self._is_typed(edit):
                 return _as_float(self._document.get(self._line.path))
             return self._typed_celsius("value", edit)
         return whole_or_not(self._typed("value", edit))
@@ -179,6 +184,8 @@ class FigureDialog(FormDialog):
         return whole_or_not(round(celsius(self._typed(field, edit), unit), 3))
 
     def _typed(self, field: str, edit: TypedLine) -> float:
+        if not self._is_typed(edit):
+            return self._shown[edit][1]
         typed = edit.text().strip()
         value = self.session.words.parse_number(typed)
         if value is None:
