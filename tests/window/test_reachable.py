@@ -19,11 +19,17 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.crops.copy_dialog import CopyCropDialog
+from ripenroom.window.crops.figure_dialog import FigureDialog
+from ripenroom.window.crops.units import Units
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.orchard.dialog import OrchardDialog
+from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.style_sheet import SMALLEST_TARGET
+from tests.window.crops.conftest import lines_of
+from tests.window.gated import pick
 
 CONTROLS = (QPushButton, QToolButton, QLineEdit, QComboBox, QAbstractSpinBox)
 
@@ -98,7 +104,13 @@ def test_every_target_is_high_enough_for_a_cold_hand(window: MainWindow, name: s
 def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
     assert window.session is not None
     batch_id = next(iter(window.session.season.book.batches))
+    pear = pick(window.session, "anjou", warm=True)
+    units = Units(window.session.words, "N")
+    line = lines_of(window.session, "pawpaw", units)["storage.life.0.days"]
     for dialog in (
+        FigureDialog(window.session, "pawpaw", line, units, window),
+        CopyCropDialog(window.session, "pawpaw", window),
+        EthyleneDialog(window.session, pear, window),
         BatchDialog(window.session, batch_id, window),
         OrchardDialog(window.session, window),
         NewSeasonDialog(window),
