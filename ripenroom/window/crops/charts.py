@@ -71,8 +71,13 @@ class CropCharts(QScrollArea):
         )
         temperatures.draw(self.cold, _in_the_cold(one, other))
         gated = [
-            (drawn, drawn.crop.gate.name, drawn.curves.gate_days, drawn is not one)
-            for drawn, _ in _named(one, other)
+            (
+                drawn,
+                drawn.crop.gate.name if drawn is one else f"{name}, {drawn.crop.gate.name}",
+                drawn.curves.gate_days,
+                drawn is not one,
+            )
+            for drawn, name in _named(one, other)
             if drawn.crop.gate is not None
         ]
         temperatures.draw(self.gate, gated if one.crop.gate is not None else [])

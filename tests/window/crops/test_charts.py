@@ -81,3 +81,8 @@ def test_days_to_ready_are_those_of_the_feel(
     hard = charts.ready.words.text()
     charts.draw(of(session, "pawpaw"), None, 2, units)
     assert charts.ready.words.text() != hard
+
+
+def test_needs_are_told_apart(session: Session, charts: CropCharts, units: Units) -> None:
+    charts.draw(of(session, "anjou"), of(session, "bosc"), 1, units)
+    assert written(charts.gate) == {"cold", "Bosc pear, cold"}
