@@ -5,7 +5,7 @@ A statement is ``FIT`` when it helped to set the profile, and then it proves not
 """
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -43,11 +43,6 @@ class Statement:
             return math.inf
         outside = max(self.published_low - model, model - self.published_high, 0.0)
         return 100.0 * outside / ((self.published_low + self.published_high) / 2.0)
-
-
-def worst_error_pct(statements: Iterable[Statement]) -> float:
-    """The largest error (percent) over the statements that did not set the profile."""
-    return max(statement.error_pct() for statement in statements if statement.role is Role.CHECK)
 
 
 def label(statement: Statement) -> str:

@@ -15,7 +15,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
 from tests.outside.crate import FOR_GOOD
 from tests.outside.spans import crate, days_kept, days_to_ready, firmness_left_pct
-from tests.outside.statements import Role, Statement, label, worst_error_pct
+from tests.outside.statements import Role, Statement, label
 
 MANGO = "mango"
 MATURE_GREEN_LBF = 22.0
@@ -78,14 +78,6 @@ def test_a_statement_comes_out_as_well_as_the_profile_says(statement: Statement)
     held_to = shipped_profiles()[MANGO].held_to
     assert held_to is not None
     assert statement.error_pct() <= held_to.error_pct
-
-
-def test_the_profile_tells_its_worst_error() -> None:
-    held_to = shipped_profiles()[MANGO].held_to
-    assert held_to is not None
-    checks = [statement for statement in STATEMENTS if statement.role is Role.CHECK]
-    assert held_to.statements == len(checks)
-    assert held_to.error_pct == pytest.approx(worst_error_pct(checks), abs=1.0)
 
 
 def test_cold_ends_it_below_10_c_and_age_in_a_room() -> None:

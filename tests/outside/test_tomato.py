@@ -22,7 +22,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
 from tests.outside.crate import FOR_GOOD
 from tests.outside.looks import crate, days_kept, days_to_green, days_to_ready
-from tests.outside.statements import Role, Statement, label, worst_error_pct
+from tests.outside.statements import Role, Statement, label
 
 TOMATO = "tomato"
 CANTWELL = "Cantwell, UC Davis, Optimum procedures for ripening tomatoes"
@@ -143,13 +143,6 @@ def test_a_statement_comes_out_as_well_as_the_profile_says(statement: Statement)
     assert held_to is not None
     within = FITTED_WITHIN_PCT if statement.role is Role.FIT else held_to.error_pct
     assert statement.error_pct() <= within
-
-
-def test_the_profile_tells_its_worst_error() -> None:
-    held_to = shipped_profiles()[TOMATO].held_to
-    assert held_to is not None
-    assert held_to.statements == sum(s.role is Role.CHECK for s in STATEMENTS)
-    assert held_to.error_pct == pytest.approx(worst_error_pct(STATEMENTS), abs=1.0)
 
 
 def test_red_is_reached_last_in_the_order_of_the_grades() -> None:
