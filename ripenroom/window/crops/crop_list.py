@@ -11,8 +11,9 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QPainter
+from PySide6.QtGui import QFont, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QListWidget,
     QListWidgetItem,
     QStyle,
@@ -63,6 +64,13 @@ class CropList(QWidget):
         self.finder.textChanged.connect(self._filter)
         self.finder.returnPressed.connect(self.list.setFocus)
         self.list.currentItemChanged.connect(self._on_current)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the chosen crop in sight."""
+        super().resizeEvent(event)
+        item = self.list.currentItem()
+        if item is not None:
+            self.list.scrollToItem(item, QAbstractItemView.ScrollHint.PositionAtCenter)
 
     def show_entries(self, entries: Sequence[CropEntry]) -> None:
         """Show these crops; the present choice stays if it is among them."""

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from ripenroom.window.crops.compare import Compared, compare_choices
@@ -14,6 +15,7 @@ from ripenroom.window.session import Session
 if TYPE_CHECKING:
     from ripenroom.window.crops.charts import CropCharts
 
+_WIDE_LETTERS = 72
 _USUAL_FEEL = 1
 """Slight give: when most fruit is picked."""
 
@@ -50,6 +52,12 @@ class CurvesView(QWidget):
         self._layout.addLayout(bar)
         self.feel.activated.connect(self._draw)
         self.other.activated.connect(self._draw)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Names are whole where that costs no second row."""
+        super().resizeEvent(event)
+        wide = self.width() > self.fontMetrics().horizontalAdvance("n") * _WIDE_LETTERS
+        self.other.setMinimumContentsLength(20 if wide else 12)
 
     def show_crop(self, key: str, units: Units) -> None:
         """Draw a crop's curves, and those of the one it is compared with."""
