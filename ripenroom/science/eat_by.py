@@ -76,7 +76,7 @@ class Limits:
     storage: Progress
     storage_share: tuple[Floats, Floats]
 
-    def of(self, lines: slice) -> "Limits":
+    def of(self, lines: Indices | slice) -> "Limits":
         """The limits of some batches only."""
         low, mid, high = self.ripe_days
         return Limits(
@@ -207,8 +207,7 @@ def _dates(
     low, high = np.hsplit(ageing.when(np.hstack([sooner, later]) / rate), 2)
     if isinstance(ageing, GatedAgeing):
         advance = (ages - mean) / rate
-        early = ageing.opening_at(ageing.opens_low_h).when(advance)
-        late = ageing.opening_at(ageing.opens_high_h).when(advance)
+        early, late = (opened.when(advance) for opened in ageing.at_either_end())
         picked_h = batches.picked_h[column]
         comes = np.isfinite(middle_h)
         low = np.where(comes, np.maximum(_moved(middle_h, low, early, -1.0), picked_h), low)

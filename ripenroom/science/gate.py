@@ -51,6 +51,10 @@ class GatedAgeing:
             self.opens_high_h[lines],
         )
 
+    def at_either_end(self) -> "tuple[GatedAgeing, GatedAgeing]":
+        """The same with every gate opening at the low and at the high end of its range."""
+        return self.opening_at(self.opens_low_h), self.opening_at(self.opens_high_h)
+
     def opening_at(self, opens_h: Floats) -> "GatedAgeing":
         """The same with the gates opening at other hours."""
         return replace(self, opens_h=opens_h)

@@ -20,44 +20,31 @@ _LOOK_AHEAD_H = 24.0 * 365.0
 def gated(
     ageing: Ageing, need: Progress, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Lines]:
-    """Ageing behind each crop's gate, and the lines as shares are to be worked out from them.
+    """Ageing behind each crop's gate, and the lines with what may never ripen for want of it.
 
-    Dates take the range of the gate's opening as it is; to the lines it is added as doubt about
-    their age, alike either way.
-
-    ``need`` counts shares of the gate's need that are met. A gate that may open some days sooner
-    or later makes the age after it uncertain by as many days of ageing; a batch that gets barely
-    enough may in part not ripen at all.
+    ``need`` counts shares of the gate's need that are met. A batch that gets barely enough may in
+    part not ripen at all.
     """
     shut = np.array([gate.shut for gate in gates])[lines.crop]
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
     low = np.array([gate.need.low for gate in gates])[lines.crop]
     high = np.array([gate.need.high for gate in gates])[lines.crop]
-    met = need.when(np.column_stack([low, np.ones(low.size), high]))
     picked_h = lines.batches.picked_h
-    met = np.minimum(met, lines.treated_h[:, None])
-    met = np.where(shut[:, None], met, picked_h[:, None])
-    opens_h = np.maximum(met[:, 1], picked_h)
-    far = np.minimum(met, picked_h[:, None] + _LOOK_AHEAD_H)
-    days = ageing.at(far)
-    batches = lines.batches
-    # Where the need's high end is never met, only its early half says how far off the date is.
-    for_sure = np.isfinite(met[:, 2])
-    span = np.where(for_sure, (days[:, 2] - days[:, 0]) / 2.0, days[:, 1] - days[:, 0])
-    doubt = batches.rate_per_day * (1.0 - meanwhile) * span / TAIL_80
-    enough = np.where(for_sure | ~np.isfinite(opens_h), 1.0, _likely_enough(need, far, low, high))
-    known = replace(
-        batches,
-        doubt_sd=np.hypot(batches.doubt_sd, doubt),
-        ripens=batches.ripens * enough,
-    )
-    opening = (np.maximum(met[:, n], picked_h) for n in (0, 2))
-    return GatedAgeing(ageing, opens_h, meanwhile, *opening), replace(lines, batches=known)
+    met_h = need.when(np.column_stack([low, np.ones(low.size), high]))
+    met_h = np.minimum(met_h, lines.treated_h[:, None])
+    met_h = np.where(shut[:, None], met_h, picked_h[:, None])
+    low_h, opens_h, high_h = np.maximum(met_h, picked_h[:, None]).T
+    barely = np.isfinite(opens_h) & ~np.isfinite(high_h)
+    enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H, low, high), 1.0)
+    # An opening that may never come is counted among what won't ripen, not as a late one.
+    high_h = np.where(barely, opens_h, high_h)
+    batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
+    return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), replace(lines, batches=batches)
 
 
-def _likely_enough(need: Progress, far: Floats, low: Floats, high: Floats) -> Floats:
+def _likely_enough(need: Progress, by_h: Floats, low: Floats, high: Floats) -> Floats:
     """How likely it is that what a batch gets of its need is enough to open the gate."""
-    met = need.at(far)[:, 2]
+    met = need.at(by_h[:, None])[:, 0]
     log_sd = np.maximum(np.log(high / low) / (2.0 * TAIL_80), 1e-9)
     return np.asarray(ndtr(np.log(np.maximum(met, 1e-9)) / log_sd))
 

@@ -1,6 +1,6 @@
 """Everything the science worked out for one set of records and set points."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,6 +8,7 @@ from scipy.special import ndtr
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.blocks import in_blocks, joined
+from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, Limits
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
@@ -92,6 +93,11 @@ class Outlook:
             gained[line, hour] = np.where(used[:, 0] > 0.0, own, np.inf)
         return gained
 
+    def _gained_at(self, hours: Floats) -> Gained:
+        """Age gained at each batch's own hour; the answer has shape (batches, 1)."""
+        at = hours[:, None]
+        return self._gained(self.ageing.at(at), self.limits.ripe_life.at(at))
+
     def _gained(self, reference_days: Floats, ripe_days_run: Floats) -> Gained:
         """Ages from reference days and days of ripe life run, both since pick."""
         rate = self.lines.batches.rate_per_day[:, None]
@@ -110,9 +116,7 @@ class Outlook:
 
         What is left is how fruit differ: it tells how even a batch is, not how sure we are.
         """
-        at = hours[:, None]
-        gained = self._gained(self.ageing.at(at), self.limits.ripe_life.at(at))
-        return self._as_estimated(gained)[0][:, 0]
+        return self._as_estimated(self._gained_at(hours))[0][:, 0]
 
     def shares_as_estimated(self, hours: Floats) -> tuple[Floats, Floats]:
         """Shares (ready, past) of all fruit at increasing hours if all estimates hold."""
@@ -126,11 +130,11 @@ class Outlook:
 
     def ready_range_at(self, hours: Floats) -> tuple[Floats, Floats]:
         """80 % range of the ready share of all fruit at each batch's own hour, (batches,)."""
-        at = hours[:, None]
-        gained = self._gained(self.ageing.at(at), self.limits.ripe_life.at(at))
-        low, _, high = ready_range(
-            gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
-        )
+
+        def ranges(part: Part) -> tuple[Floats, Floats, Floats]:
+            return part.outlook._range(part.outlook._gained_at(hours[part.lines]))
+
+        low, _, high = self._widest(ranges)
         return low[:, 0], high[:, 0]
 
     def shares(self, hours: Floats) -> tuple[Floats, Floats]:
@@ -138,6 +142,19 @@ class Outlook:
 
         All uncertainty is in them. Allowances are not: see :meth:`in_supply`.
         """
+        parts = self.parts()
+        if len(parts) == 1:
+            return self._shares(hours)
+        ready = np.zeros((len(self.lines.ids), hours.size))
+        past = np.zeros_like(ready)
+        for part in parts:
+            own_ready, own_past = part.outlook._shares(hours)
+            ready[part.lines] += part.weight * own_ready
+            past[part.lines] += part.weight * own_past
+        return ready, past
+
+    def _shares(self, hours: Floats) -> tuple[Floats, Floats]:
+        """As :meth:`shares`, as if it were known when each gate opens."""
 
         def of_block(lines: slice) -> tuple[Floats, Floats]:
             block = self._block(lines)
@@ -145,10 +162,31 @@ class Outlook:
             rate_sd = block.eat_by.rate_sd_on_way
             return ready_and_past(gained.since_pick, block.lines.batches, rate_sd, gained.ripe_life)
 
-        return joined(in_blocks(len(self.lines.ids), of_block))
+        return joined(in_blocks(self.lines.batches.picked_h.size, of_block))
 
-    def _block(self, lines: slice) -> "Outlook":
-        """Of some neighbouring batches: all that shares are worked out from."""
+    def parts(self) -> "list[Part]":
+        """What expected shares add up from: everything, with gates opening as estimated and, for
+        the batches behind one, at either end of its range.
+
+        The three openings, the 10, 50 and 90 % points, count 0.3, 0.4 and 0.3 (Swanson's rule).
+        """
+        everything = np.arange(self.lines.batches.picked_h.size)
+        weight = np.ones((everything.size, 1))
+        if not isinstance(self.ageing, GatedAgeing):
+            return [Part(everything, weight, self)]
+        behind = np.flatnonzero(self.ageing.meanwhile < 1.0)
+        weight[behind] = 0.4
+        own = self._block(behind)
+        return [
+            Part(everything, weight, self),
+            *(
+                Part(behind, np.full((behind.size, 1), 0.3), replace(own, ageing=ageing))
+                for ageing in self.ageing.of(behind).at_either_end()
+            ),
+        ]
+
+    def _block(self, lines: Indices | slice) -> "Outlook":
+        """Of some batches: all that shares are worked out from."""
         return replace(
             self,
             lines=replace(self.lines, batches=self.lines.batches.of(lines)),
@@ -159,10 +197,24 @@ class Outlook:
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
         """80 % range and median of the ready share of all fruit at increasing hours."""
-        gained = self.gained(hours)
+        return self._widest(lambda part: part.outlook._range(part.outlook.gained(hours)))
+
+    def _range(self, gained: Gained) -> tuple[Floats, Floats, Floats]:
         return ready_range(
             gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
         )
+
+    def _widest(
+        self, ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
+    ) -> tuple[Floats, Floats, Floats]:
+        """A range as estimated, drawn out to hold those with gates opening at either end."""
+        everything, *others = self.parts()
+        low, mid, high = ranges(everything)
+        for part in others:
+            own_low, _, own_high = ranges(part)
+            low[part.lines] = np.minimum(low[part.lines], own_low)
+            high[part.lines] = np.maximum(high[part.lines], own_high)
+        return low, mid, high
 
     def in_supply(self, hours: Floats) -> Floats:
         """1 from the pick until an allowance is used up, else 0; (batches, hours)."""
@@ -201,3 +253,15 @@ class Outlook:
         ripens = batches.ripens[:, None]
         ready = ripens * ndtr((age - batches.ready_age[:, None]) / sd)
         return ready, ripens * ndtr((age - past_age) / sd)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Batches ``lines`` of an outlook under one possible course of things, and how much it counts.
+
+    ``weight`` has shape (lines, 1); the weights of a batch over all parts add up to 1.
+    """
+
+    lines: Indices
+    weight: Floats
+    outlook: Outlook

@@ -101,7 +101,6 @@ class Projector:
         lag = Lag.of_stays(stays, airs, lines.pulp_at_pick_c, responses, lines.crop)
         plain = Ageing.along(arrivals, clocks.ageing, lag)
         ageing: AnyAgeing = plain
-        known = lines.batches
         need: Progress | None = None
         if any(crops[crop].gate.shut for _, crop in lines.rooms):
             need = Progress.along(arrivals, clocks.gate)
@@ -128,7 +127,7 @@ class Projector:
                 of_crop([c.storage.high for c in crops]),
             ),
         )
-        windows = eat_by(known, ageing, Progress.along(arrivals, clocks.slope), limits)
+        windows = eat_by(lines.batches, ageing, Progress.along(arrivals, clocks.slope), limits)
         return Outlook(lines, airs, ageing, limits, windows, need)
 
     def projection(self, outlook: Outlook, now: datetime) -> Projection:

@@ -74,10 +74,12 @@ def _ready(outlook: Outlook, days: Sequence[MarketDay]) -> tuple[Floats, Floats]
     past = outlook.shares(starts_h)[1]
     expected = ((ready_then + past_then)[:, back] - past) * in_supply
 
-    start, horizon = outlook.gained(starts_h), outlook.gained(horizon_h[order])
-    levels = np.empty((*expected.shape, _LEVELS))
-    for level, z in enumerate(_SHARED_Z):
-        beyond_ready = outlook.beyond_at_rate(horizon, float(z))[0][:, back]
-        beyond_past = outlook.beyond_at_rate(start, float(z))[1]
-        levels[:, :, level] = (beyond_ready - beyond_past) * in_supply
+    levels = np.zeros((*expected.shape, _LEVELS))
+    for part in outlook.parts():
+        start, horizon = part.outlook.gained(starts_h), part.outlook.gained(horizon_h[order])
+        counted = part.weight * in_supply[part.lines]
+        for level, z in enumerate(_SHARED_Z):
+            beyond_ready = part.outlook.beyond_at_rate(horizon, float(z))[0][:, back]
+            beyond_past = part.outlook.beyond_at_rate(start, float(z))[1]
+            levels[part.lines, :, level] += (beyond_ready - beyond_past) * counted
     return expected, levels
