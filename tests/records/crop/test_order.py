@@ -1,6 +1,5 @@
 """Marks, temperatures and energies that are out of order."""
 
-
 import pytest
 
 from ripenroom.records.crop.toml_profile import load_profile_text
