@@ -10,8 +10,6 @@ FINE: Final = 0
 BAD_USE: Final = 2
 DAMAGED_OR_FOREIGN: Final = 3
 
-_NOT_A_GOOD_FILE = frozenset({"foreign", "newer", "damaged"})
-
 
 def say_refused(refusal: Refusal) -> int:
     """Print a refusal as one line; its exit code."""
@@ -21,7 +19,7 @@ def say_refused(refusal: Refusal) -> int:
 
 def say_file_refused(refusal: FileRefusal) -> int:
     """Print why a file was refused as one line; its exit code."""
-    if refusal.kind in _NOT_A_GOOD_FILE:
+    if refusal.file_at_fault:
         return say_not_a_good_file(refusal.message)
     return say_bad_use(refusal.message)
 

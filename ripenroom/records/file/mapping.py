@@ -31,11 +31,6 @@ class Table:
             (name, codec.decode) for name, codec in self.codecs.items() if codec.decode
         ]
 
-    @property
-    def noun(self) -> str:
-        """What a grower calls one record of this table."""
-        return self.name.replace("_", " ")
-
     def row_of(self, record: Record) -> tuple[Stored, ...]:
         """The record as its own columns keep it.
 

@@ -21,6 +21,11 @@ class FileRefusal(Exception):  # noqa: N818 - it refuses; the program has not er
         self.message = message
         super().__init__(message)
 
+    @property
+    def file_at_fault(self) -> bool:
+        """Whether it is about the file itself (not a season, newer, damaged), not getting at it."""
+        return self.kind in ("foreign", "newer", "damaged")
+
 
 class Unanswered(sqlite3.OperationalError):
     """A commit failed, and then the file could not be read to see whether it was done."""

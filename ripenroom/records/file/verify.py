@@ -3,12 +3,11 @@
 import sqlite3
 from contextlib import closing
 from pathlib import Path
-from typing import Final
 
 from ripenroom.records.file.connection import connect, roll_back
 from ripenroom.records.file.digest import digest_of
 from ripenroom.records.file.migrations import CURRENT_VERSION
-from ripenroom.records.file.refusal import FileRefusal, FileRefusalKind, refusing
+from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import (
     all_rows,
     content_problems,
@@ -19,9 +18,6 @@ from ripenroom.records.file.soundness import (
     structure_problems,
 )
 from ripenroom.records.file.undo_log import entries_of
-
-_IN_THE_FILE: Final[frozenset[FileRefusalKind]] = frozenset({"foreign", "newer", "damaged"})
-"""Refusals that are about the file itself, not about getting at it."""
 
 
 def verify(path: Path) -> list[str]:
@@ -42,7 +38,7 @@ def verify(path: Path) -> list[str]:
                 finally:
                     roll_back(connection)
     except FileRefusal as refusal:
-        if refusal.kind not in _IN_THE_FILE:
+        if not refusal.file_at_fault:
             raise
         problems.append(refusal.message)
     return problems

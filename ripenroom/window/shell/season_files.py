@@ -90,8 +90,7 @@ def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
     try:
         return opened()
     except FileRefusal as refusal:
-        at_fault = refusal.kind in ("foreign", "newer", "damaged")
-        raise SeasonFileProblem(str(refusal), file_at_fault=at_fault) from refusal
+        raise SeasonFileProblem(str(refusal), file_at_fault=refusal.file_at_fault) from refusal
     except OSError as error:
         raise SeasonFileProblem(_of_system(error, None)) from error
 
