@@ -17,10 +17,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import (
-    TAIL_80,
-    advance_at_quantile,
-)
+from ripenroom.science.spread import TAIL_80, advance_at_quantile
 
 FIRST_SHARE = 0.1
 OPEN_SHARE = 0.5
@@ -125,14 +122,19 @@ def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits)
 
 
 def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
-    fifth = batches.fruit_sd * float(ndtri(PAST_SHARE))
+    ready, soft = batches.ready_age, batches.too_soft_age
+
+    def when_passed_by(share: float, age: Floats) -> Floats:
+        """Mean age of a batch of whose fruit this share has passed ``age``."""
+        return age + batches.fruit_sd * float(ndtri(share))
+
     ages = np.column_stack(
         [
-            batches.ready_age + batches.fruit_sd * float(ndtri(FIRST_SHARE)),
-            batches.ready_age,
-            (batches.ready_age + batches.too_soft_age) / 2.0,
-            batches.too_soft_age + fifth,
-            batches.ready_age + fifth,
+            when_passed_by(FIRST_SHARE, ready),
+            when_passed_by(OPEN_SHARE, ready),
+            (ready + soft) / 2.0,
+            when_passed_by(PAST_SHARE, soft),
+            when_passed_by(PAST_SHARE, ready),
         ]
     )
     middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])

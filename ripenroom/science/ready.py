@@ -18,7 +18,7 @@ def ready_and_past(
     """
     column = slice(None), None
     beyond_ready, beyond_soft = shares_beyond(
-        (batches.ready_age[column], _past_age(batches, ripe_advance)),
+        (batches.ready_age[column], past_age(batches, ripe_advance)),
         batches.mean_age[column],
         advance,
         np.hypot(batches.fruit_sd, batches.doubt_sd)[column],
@@ -28,7 +28,11 @@ def ready_and_past(
     return ripens * (beyond_ready - beyond_soft), ripens * beyond_soft
 
 
-def _past_age(batches: Batches, ripe_advance: Floats | None) -> Floats:
+def past_age(batches: Batches, ripe_advance: Floats | None) -> Floats:
+    """Age beyond which fruit is past, (batches, 1) or of ``ripe_advance``'s shape.
+
+    ``ripe_advance`` as in :func:`ready_and_past`.
+    """
     soft = batches.too_soft_age[:, None]
     if ripe_advance is None:
         return soft
@@ -46,7 +50,7 @@ def ready_range(
     doubt = np.hypot(batches.doubt_sd[column], advance * rate_sd[column])
     low, mid, high = share_between_range(
         batches.ready_age[column],
-        _past_age(batches, ripe_advance),
+        past_age(batches, ripe_advance),
         batches.mean_age[column] + advance,
         batches.fruit_sd[column],
         doubt,

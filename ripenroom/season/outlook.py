@@ -12,7 +12,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, Limits
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
-from ripenroom.science.ready import ready_and_past, ready_range
+from ripenroom.science.ready import past_age, ready_and_past, ready_range
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
 
@@ -247,12 +247,9 @@ class Outlook:
             z * self.eat_by.rate_sd_on_way[:, None]
         )
         sd = np.hypot(batches.fruit_sd, batches.doubt_sd)[:, None]
-        past_age = batches.too_soft_age[:, None]
-        if gained.ripe_life is not None:
-            past_age = np.minimum(past_age, batches.ready_age[:, None] + gained.ripe_life)
         ripens = batches.ripens[:, None]
         ready = ripens * ndtr((age - batches.ready_age[:, None]) / sd)
-        return ready, ripens * ndtr((age - past_age) / sd)
+        return ready, ripens * ndtr((age - past_age(batches, gained.ripe_life)) / sd)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,12 +9,7 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.ageing import Ageing
-from ripenroom.science.eat_by import (
-    Batches,
-    DateRange,
-    Limits,
-    eat_by,
-)
+from ripenroom.science.eat_by import Batches, DateRange, Limits, eat_by
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
