@@ -20,8 +20,6 @@ from ripenroom.season.amounts import fruit_mass_kg
 _STORAGE_KNOWN_ABOVE_K = 2.0
 """A published storage life is not claimed for air more than this above its warmest temperature."""
 
-_NEVER: Allowance = Allowance((0.0,), (1.0,), none_from_c=-1e9)
-
 
 @dataclass(frozen=True, slots=True)
 class SpanShare:
@@ -30,6 +28,10 @@ class SpanShare:
     allowance: Allowance
     low: float
     high: float
+
+
+_NEVER_USED = SpanShare(Allowance((0.0,), (1.0,), none_from_c=-1e9), 1.0, 1.0)
+"""Stands where a crop has no such allowance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ class GateConstants:
     ethylene_h: float
 
 
-_NO_GATE = GateConstants(False, SpanShare(_NEVER, 1.0, 1.0), 1.0, math.inf)
+_NO_GATE = GateConstants(False, _NEVER_USED, 1.0, math.inf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,9 +143,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         ripe_life_rate=_ripe_life_rate(profile),
         ripe_days=_ripe_days(profile),
         chilling=(
-            _span(chilling.allowance, chilling.threshold_c.value)
-            if chilling
-            else SpanShare(_NEVER, 1.0, 1.0)
+            _span(chilling.allowance, chilling.threshold_c.value) if chilling else _NEVER_USED
         ),
         storage=_storage(profile),
         gate=_gate(profile.gate) if profile.gate else _NO_GATE,
@@ -171,7 +171,7 @@ def _response(rate: Rate) -> AnyResponse:
 def _storage(profile: CropProfile) -> SpanShare:
     life = profile.storage.life
     if not life:
-        return SpanShare(_NEVER, 1.0, 1.0)
+        return _NEVER_USED
     ripening = profile.ripening
     if profile.judged_by == "nothing" and not (ripening and ripening.days):
         # Nothing else ends fruit that is eaten as picked, so its last life holds in any warmth.

@@ -180,25 +180,25 @@ class LineMaker:
             pulp_at_pick_c=np.array(
                 [np.nan if b.pulp_c is None else b.pulp_c for b in batches], dtype=float
             ),
-            treated_h=self._treated_h(book, batches),
+            treated_h=self._treated_h(book, batches, line_of),
             batches=self._known(book, batches, [self._constants[k] for k in crop_keys], crop),
             picked=picked,
             taken=_taken(book.removals.values(), line_of),
         )
 
-    def _treated_h(self, book: Book, batches: Sequence[Batch]) -> Floats:
+    def _treated_h(
+        self, book: Book, batches: Sequence[Batch], line_of: Mapping[str, int]
+    ) -> Floats:
         treated = np.full(len(batches), np.inf)
-        if book.treatments:
-            line_of = {b.id: n for n, b in enumerate(batches)}
-            given = np.zeros(len(batches))
-            for treatment in sorted(book.treatments.values(), key=lambda t: t.at):
-                line = line_of.get(treatment.batch_id)
-                if line is None or np.isfinite(treated[line]):
-                    continue
-                needed_h = self._constants[batches[line].crop].gate.ethylene_h
-                if given[line] + treatment.hours >= needed_h:
-                    treated[line] = to_hours(treatment.at) + needed_h - given[line]
-                given[line] += treatment.hours
+        given = np.zeros(len(batches))
+        for treatment in sorted(book.treatments.values(), key=lambda t: t.at):
+            line = line_of.get(treatment.batch_id)
+            if line is None or np.isfinite(treated[line]):
+                continue
+            needed_h = self._constants[batches[line].crop].gate.ethylene_h
+            if given[line] + treatment.hours >= needed_h:
+                treated[line] = to_hours(treatment.at) + needed_h - given[line]
+            given[line] += treatment.hours
         return treated
 
     def _known(
@@ -213,7 +213,7 @@ class LineMaker:
         self._ages = kept | self._ages_of(unknown)
         ages = np.array([self._ages[b.id][1] for b in batches], dtype=float).reshape(-1, 4)
         return Batches(
-            picked_h=np.array([to_hours(b.picked_at) for b in batches], dtype=float),
+            picked_h=column(b.picked_at for b in batches),
             mean_age=ages[:, 0],
             doubt_sd=ages[:, 1],
             fruit_sd=ages[:, 2],
@@ -237,14 +237,14 @@ class LineMaker:
         for kind, group in by_kind.items():
             if not group:
                 continue
-            column = _Columns(group, self._constants)
+            columns = _Columns(group, self._constants)
             age = {
-                "feel": column.from_feel,
-                "gauge": column.from_gauge,
-                "none": column.from_nothing,
+                "feel": columns.from_feel,
+                "gauge": columns.from_gauge,
+                "none": columns.from_nothing,
             }[kind]()
             ripens = share_that_ripens(
-                age, *(column.of(n) for n in ("half_n", "width_n", "highest_n", "lowest_n"))
+                age, *(columns.of(n) for n in ("half_n", "width_n", "highest_n", "lowest_n"))
             )
             rows = np.column_stack([age.mean, age.doubt_sd, age.fruit_sd, ripens]).tolist()
             found |= {b.id: (b, tuple(row)) for b, row in zip(group, rows, strict=True)}

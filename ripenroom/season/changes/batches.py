@@ -12,7 +12,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
-from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange, require_not_ahead
+from ripenroom.season.changes.change import NamedChange, require_not_ahead, require_within_wait
 from ripenroom.season.changes.pick import check_pick
 from ripenroom.season.moves import moves_by_batch, moves_of
 
@@ -128,13 +128,7 @@ def _require_room_for_move(
         raise Refusal(
             "at", "{code} was picked later than that; choose a later time.", code=batch.code
         )
-    if at > batch.picked_at + LONGEST_WAIT:
-        raise Refusal(
-            "at",
-            "That is more than {days} days after {code} was picked; choose an earlier time.",
-            days=LONGEST_WAIT.days,
-            code=batch.code,
-        )
+    require_within_wait("at", at, batch)
     before: Move | None = None
     after: Move | None = None
     for other in moves:

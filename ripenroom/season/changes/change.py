@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from unicodedata import category
 
+from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.moments import start_of_day
@@ -14,7 +15,6 @@ from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
 
 CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
-
 
 LONGEST_WAIT = timedelta(days=400)
 """No soft fruit waits longer; a date that far ahead is a slip of the hand."""
@@ -98,6 +98,17 @@ def require_in_season(field: str, at: datetime, book: Book) -> None:
             "This is before the season’s first day, {first:%Y-%m-%d}. "
             "Mend the date, or start the season earlier.",
             first=season.first_day,
+        )
+
+
+def require_within_wait(field: str, at: datetime, batch: Batch) -> None:
+    """Refuse a time so long after a batch's pick that no fruit waits for it."""
+    if at > batch.picked_at + LONGEST_WAIT:
+        raise Refusal(
+            field,
+            "That is more than {days} days after {code} was picked; choose an earlier time.",
+            days=LONGEST_WAIT.days,
+            code=batch.code,
         )
 
 

@@ -9,7 +9,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.batches import require_batch, summary, treatments_of
-from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange, require_between
+from ripenroom.season.changes.change import NamedChange, require_between, require_within_wait
 
 SHORTEST_H, LONGEST_H = 1.0, 240.0
 """Nobody treats for minutes, and ten days in ethylene are a slip of the hand."""
@@ -57,13 +57,7 @@ def _require_time(book: Book, batch: Batch, hours: float, at: datetime) -> None:
         raise Refusal(
             "at", "{code} was picked later than that; choose a later time.", code=batch.code
         )
-    if at > batch.picked_at + LONGEST_WAIT:
-        raise Refusal(
-            "at",
-            "That is more than {days} days after {code} was picked; choose an earlier time.",
-            days=LONGEST_WAIT.days,
-            code=batch.code,
-        )
+    require_within_wait("at", at, batch)
     for other in treatments_of(book, batch.id):
         apart = at - other.at
         if -timedelta(hours=hours) < apart < timedelta(hours=other.hours):
