@@ -1,6 +1,6 @@
 """All records of a season at one moment: an immutable snapshot with look-ups by id."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TypeAlias
@@ -44,6 +44,11 @@ class Book:
     wants: Mapping[str, Want] = field(default_factory=dict)
     treatments: Mapping[str, Treatment] = field(default_factory=dict)
     own_crops: Mapping[str, OwnCrop] = field(default_factory=dict)
+
+    def records(self) -> Iterator[Record]:
+        """Every record but the season itself, kind by kind."""
+        for shelf in SHELF_OF.values():
+            yield from getattr(self, shelf).values()
 
     def with_changes(self, put: Iterable[Record] = (), deleted: Iterable[Record] = ()) -> "Book":
         """A new snapshot in which ``put`` records are added or replaced and ``deleted`` are gone.

@@ -35,19 +35,7 @@ _SOLD_OF_READY = 0.85
 def write_demo(path: Path) -> None:
     """Write the practice season to a new file; raises FileRefusal rather than overwrite one."""
     book = demo_book()
-    kinds = (
-        book.cultivars,
-        book.rows,
-        book.places,
-        book.set_points,
-        book.batches,
-        book.moves,
-        book.market_days,
-        book.wants,
-        book.removals,
-    )
-    records = [record for kind in kinds for record in kind.values()]
-    SeasonFile.create(path, book.season, records).close()
+    SeasonFile.create(path, book.season, book.records()).close()
 
 
 def demo_book() -> Book:

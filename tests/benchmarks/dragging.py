@@ -14,7 +14,7 @@ from ripenroom.season.living import LivingSeason
 from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
-from tests.benchmarks.seasons import large_book, records_of
+from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
 
 BATCHES = 2_000
@@ -28,7 +28,7 @@ def run() -> None:
     book = large_book(BATCHES)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "large.ripenroom"
-        SeasonFile.create(path, book.season, records_of(book)).close()
+        SeasonFile.create(path, book.season, book.records()).close()
         settings = QSettings(str(Path(folder) / "window.ini"), QSettings.Format.IniFormat)
         session = Session(LivingSeason.open(path), settings)
         strip = QueueStrip(session)

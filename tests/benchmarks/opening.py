@@ -5,7 +5,7 @@ from pathlib import Path
 
 from ripenroom.records.file import SeasonFile
 from ripenroom.season.living import LivingSeason
-from tests.benchmarks.seasons import large_book, records_of
+from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
 
 BATCHES = 5_000
@@ -16,7 +16,7 @@ def run() -> None:
     book = large_book(BATCHES)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "large.ripenroom"
-        SeasonFile.create(path, book.season, records_of(book)).close()
+        SeasonFile.create(path, book.season, book.records()).close()
 
         def open_it(_: int) -> None:
             season = LivingSeason.open(path)

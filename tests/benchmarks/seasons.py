@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from ripenroom.records.batch import Batch, FeelCounts, Move
-from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.book import Book
 from ripenroom.season.demo import demo_book
 
 FEELS: tuple[FeelCounts, ...] = (
@@ -60,8 +60,3 @@ def large_book(batches: int, seed: int = 1, moved: float = 1 / 3) -> Book:
             )
             moves[move.id] = move
     return replace(book, batches=made, moves=moves, removals={})
-
-
-def records_of(book: Book) -> list[Record]:
-    """Every record of a book but its season."""
-    return [record for shelf in SHELF_OF.values() for record in getattr(book, shelf).values()]

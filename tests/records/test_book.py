@@ -54,3 +54,9 @@ def test_every_kind_of_record_has_its_shelf() -> None:
     assert {getattr(book, shelf) is not None for shelf in SHELF_OF.values()} == {True}
     with pytest.raises(AttributeError):
         book.season = SEASON  # type: ignore[misc]
+
+
+def test_all_records_can_be_asked_for_at_once() -> None:
+    row = Row(id="r", name="Hill")
+    assert list(Book(SEASON).with_changes([BATCH, row]).records()) == [row, BATCH]
+    assert list(Book(SEASON).records()) == []
