@@ -1,14 +1,13 @@
 """A season that is open: its records, what the science says of them, and every action on them.
 
-The window and the command line talk to this class alone. Each action is one transaction in the
-season file, can be undone, and tells every listener afterwards. An action that is refused raises
-:class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if the file cannot be written)
-and changes nothing.
+The window and the command line ask and act through this class. Each action is one transaction in
+the season file, can be undone, and tells every listener afterwards. An action that is refused
+raises :class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if the file cannot be
+written) and changes nothing.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -36,22 +35,16 @@ from ripenroom.season.changes import (
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.crop_curves import CropCurves, crop_curves
 from ripenroom.season.findings import BatchStory, Notice, Supply
+from ripenroom.season.forecast import Forecast
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
-from ripenroom.season.outlook import Outlook
 from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.projection import Projection
-from ripenroom.season.projector import Projector
 from ripenroom.season.rooms import schedules
-from ripenroom.season.story import story
-from ripenroom.season.supply import supply
 from ripenroom.season.zones import require_known_zone, zone_of
 
 __all__ = ["FileRefusal", "LivingSeason"]
-
-_STALE_AFTER = timedelta(minutes=1)
-"""How far the clock may move on before what was worked out for now is worked out again."""
 
 Listener = Callable[[], None]
 
@@ -71,8 +64,6 @@ class LivingSeason:
         self._set_up()
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
-        self._worked_out: tuple[datetime, Outlook, Projection] | None = None
-        self._supply: tuple[Supply, ...] | None = None
         self._moves: Mapping[str, list[Move]] | None = None
 
     @classmethod
@@ -153,7 +144,6 @@ class LivingSeason:
     def read_as_on(self, moment: datetime) -> None:
         """From here on take ``moment`` for now, to see what was or will be known then."""
         self._as_on = moment
-        self._worked_out = None
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after every change; what is returned ends that."""
@@ -333,7 +323,7 @@ class LivingSeason:
 
     def projection(self) -> Projection:
         """What the science says of every batch as on now; kept until something changes."""
-        return self._looked_at()[1]
+        return self._forecast.projection(self._book, self.now())
 
     def preview_set_point(self, place_id: str, celsius: float) -> Projection:
         """The projection if a place were held at ``celsius`` (C) from now on; nothing is written.
@@ -342,15 +332,11 @@ class LivingSeason:
         """
         places.require_place(self._book, place_id)
         places.require_set_point(celsius)
-        now = self.now()
-        return self._projector.with_set_point(self.projection(), self._book, now, place_id, celsius)
+        return self._forecast.with_set_point(self._book, self.now(), place_id, celsius)
 
     def supply(self) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""
-        outlook, _ = self._looked_at()
-        if self._supply is None:
-            self._supply = supply(outlook, self._book)
-        return self._supply
+        return self._forecast.supply(self._book, self.now())
 
     def story(self, batch_id: str) -> BatchStory:
         """One batch over time; raises ``Refusal`` where nothing can be said of it."""
@@ -364,12 +350,7 @@ class LivingSeason:
                 code=batch.code,
                 crop=batch.crop,
             )
-        alone = replace(
-            self._book, batches={batch_id: batch}, moves={move.id: move for move in moves}
-        )
-        now = self.now()
-        outlook = self._story_projector.outlook(alone, now)
-        return story(outlook, self._projector.constants[batch.crop], to_hours(now))
+        return self._forecast.story(self._book, self.now(), batch, moves)
 
     def notices(self) -> tuple[Notice, ...]:
         """What to look at today, most urgent first."""
@@ -380,16 +361,7 @@ class LivingSeason:
     def _set_up(self) -> None:
         """Make what depends on the crops and the home zone."""
         self._crops_here = crops_of(self._book)
-        self._projector = Projector(self.crops, self.zone)
-        self._story_projector = Projector(self.crops, self.zone)
-
-    def _looked_at(self) -> tuple[Outlook, Projection]:
-        now = self.now()
-        if self._worked_out is None or abs(now - self._worked_out[0]) >= _STALE_AFTER:
-            outlook = self._projector.outlook(self._book, now)
-            self._worked_out = (now, outlook, self._projector.projection(outlook, now))
-            self._supply = None
-        return self._worked_out[1:]
+        self._forecast = Forecast(self.crops, self.zone)
 
     def _do(self, change: NamedChange) -> Change:
         done = self._file.write(change.label, change.put, change.deleted)
@@ -411,7 +383,6 @@ class LivingSeason:
         crops_changed = any(isinstance(r, OwnCrop) for r in (*change.put, *change.deleted))
         if crops_changed or self._book.season.zone != zone_before:
             self._set_up()
-        self._worked_out = None
         self._moves = None
         for listener in list(self._listeners):
             listener()
