@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.crops.units import Units
 from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.names import feel_names
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:

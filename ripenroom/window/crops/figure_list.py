@@ -30,8 +30,8 @@ from ripenroom.records.crop.document import Path
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figures import FigureGroup, FigureLine
 from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.style_sheet import target_height
 
 _TOLD_LINES = 3

@@ -22,8 +22,8 @@ from ripenroom.window.crops.figures import FigureLine, figure_groups
 from ripenroom.window.crops.trust import held_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 

@@ -12,12 +12,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.market_days.days_delegate import DaysDelegate
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.table import Column, MarketLine, MarketTable
 from ripenroom.window.market_days.wants_delegate import WantsDelegate
 from ripenroom.window.page import Page
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 
 

@@ -16,10 +16,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.picks.batch_lines import Column, batch_lines
 from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 

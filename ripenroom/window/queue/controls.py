@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
-from ripenroom.window.queue.flow import FlowLayout
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.queue.lines import Filter, Shown, SortBy
 
 

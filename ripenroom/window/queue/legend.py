@@ -5,9 +5,9 @@ from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.season.projection import State
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.fruit_marks import paint_mark
 from ripenroom.window.names import state_name
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.theme import ink
 

@@ -4,8 +4,8 @@ from PySide6.QtCore import QEvent, Qt, QUrl
 from PySide6.QtGui import QFont, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFrame, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
+from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
-from ripenroom.window.queue.flow import FlowLayout
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.today.content import DayPage, day_page
