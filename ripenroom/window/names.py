@@ -2,7 +2,6 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.batch import Outcome
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
@@ -65,11 +64,3 @@ def market_kind_name(kind: MarketKind) -> str:
         "farm stand": QCoreApplication.translate("Names", "farm stand"),
         "shop order": QCoreApplication.translate("Names", "shop order"),
     }[kind]
-
-
-def outcome_name(outcome: Outcome) -> str:
-    """What became of fruit that left a batch."""
-    return {
-        "sold": QCoreApplication.translate("Names", "sold"),
-        "discarded": QCoreApplication.translate("Names", "discarded"),
-    }[outcome]

@@ -9,7 +9,6 @@ from ripenroom.records.season import Season
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.units import (
     KILOGRAMS_PER,
-    ForceUnit,
     MassUnit,
     TemperatureUnit,
     celsius,
@@ -122,10 +121,6 @@ class Wording:
         value = self.parse_number(text)
         return None if value is None else kilograms(value, unit)
 
-    def force(self, value: float, unit: ForceUnit = "N", decimals: int = 1) -> str:
-        """A force as the gauge shows it."""
-        return f"{self.number(value, decimals)} {unit}"
-
     def money(self, minor: int) -> str:
         """An amount of the season's currency, given in minor units."""
         decimals = 0 if self.season.currency in _WITHOUT_CENTS else 2
@@ -155,11 +150,6 @@ class Wording:
         hours = to_hours(moment) if isinstance(moment, datetime) else moment
         return self.day_range(hours, hours)
 
-    def full_day(self, day: date) -> str:
-        """A day with its year: ``"26 Sep 2026"``."""
-        pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
-        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
-
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
         local = self.local(moment)
@@ -187,12 +177,6 @@ class Wording:
         same_month = (first.year, first.month) == (last.year, last.month)
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{written(first, short)}–{written(last, pattern)}"
-
-    def ahead(self, hours: float) -> str:
-        """How far away something is, in hours when near and days when far."""
-        if hours < 48:
-            return QCoreApplication.translate("Wording", "%n h", "", round(hours))
-        return QCoreApplication.translate("Wording", "%n days", "", round(hours / 24))
 
     # Between Qt's date fields and aware datetimes
 

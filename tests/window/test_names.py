@@ -2,7 +2,7 @@
 
 from typing import get_args
 
-from ripenroom.records.batch import FEELS, Outcome
+from ripenroom.records.batch import FEELS
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
 from ripenroom.season.projection import EndCause, State
@@ -10,7 +10,6 @@ from ripenroom.window.names import (
     end_cause_name,
     feel_names,
     market_kind_name,
-    outcome_name,
     place_kind_name,
     state_name,
 )
@@ -22,7 +21,6 @@ def test_no_code_is_without_a_word() -> None:
         *(end_cause_name(cause) for cause in EndCause),
         *(place_kind_name(kind) for kind in get_args(PlaceKind)),
         *(market_kind_name(kind) for kind in get_args(MarketKind)),
-        *(outcome_name(outcome) for outcome in get_args(Outcome)),
     ]
     assert all(words)
     assert len({state_name(state) for state in State}) == len(State)

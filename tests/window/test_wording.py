@@ -101,8 +101,3 @@ def test_a_date_field_keeps_wall_clock_times_that_other_zones_skip() -> None:
     sydney = Wording(QLocale("en_US"), METRIC, ZoneInfo("Australia/Sydney"))
     moment = datetime(2026, 3, 29, 2, 30, tzinfo=ZoneInfo("Australia/Sydney"))
     assert sydney.from_field(sydney.to_field(moment)) == moment
-
-
-def test_how_far_ahead() -> None:
-    assert words().ahead(20) == "20 h"
-    assert words().ahead(71) == "3 days"

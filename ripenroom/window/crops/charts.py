@@ -39,10 +39,10 @@ class CropCharts(QScrollArea):
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 0, 8, 0)
         layout.setSpacing(10)
-        self.softening = CurvePlot(self.tr("Softening"), "", "", log=False, parent=inner)
-        self.ready = CurvePlot(self.tr("Days until half is ready"), "", "", log=True, parent=inner)
-        self.cold = CurvePlot(self.tr("Longest in the cold"), "", "", log=True, parent=inner)
-        self.gate = CurvePlot(self.tr("Needed first"), "", "", log=True, parent=inner)
+        self.softening = CurvePlot(self.tr("Softening"), log=False, parent=inner)
+        self.ready = CurvePlot(self.tr("Days until half is ready"), log=True, parent=inner)
+        self.cold = CurvePlot(self.tr("Longest in the cold"), log=True, parent=inner)
+        self.gate = CurvePlot(self.tr("Needed first"), log=True, parent=inner)
         for plot in (self.softening, self.ready, self.cold, self.gate):
             layout.addWidget(plot)
         layout.addStretch(1)
@@ -61,7 +61,7 @@ class CropCharts(QScrollArea):
         if one is None:
             return
         self._draw_softening(one, other, units)
-        temperatures = _Temperatures(one, units)
+        temperatures = _Temperatures(units)
         temperatures.draw(
             self.ready,
             [
@@ -153,8 +153,8 @@ _Entry = tuple[Drawn, str, Band, bool]
 class _Temperatures:
     """Draws bands over temperature in the season's unit."""
 
-    def __init__(self, one: Drawn, units: Units) -> None:
-        self._one, self._units = one, units
+    def __init__(self, units: Units) -> None:
+        self._units = units
 
     def draw(self, plot: CurvePlot, entries: list[_Entry]) -> None:
         """Draw some bands; the plot is hidden where none of the crop itself says anything."""

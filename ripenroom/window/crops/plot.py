@@ -62,9 +62,7 @@ class _LogAxis(pg.AxisItem):  # type: ignore[misc]
 class CurvePlot(QWidget):
     """A heading, the plot, and a line of words that says the same to those who cannot see it."""
 
-    def __init__(
-        self, heading: str, bottom: str, left: str, *, log: bool, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, heading: str, *, log: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._log = log
         self._view = QRectF()
@@ -83,7 +81,7 @@ class CurvePlot(QWidget):
         self.plot.setAccessibleName(heading)
         # The wheel scrolls the page that the plots stand on.
         self.plot.wheelEvent = lambda event: event.ignore()
-        self._names = {"bottom": bottom, "left": left}
+        self._names: dict[str, str] = {}
         self._written: list[QRectF] = []
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 6)

@@ -1,9 +1,10 @@
 """Paints a cell of two lines: the first as what it is, the second fainter."""
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter
+from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from ripenroom.window.fonts import bold
 from ripenroom.window.market_days.cell import PAD, begin_cell
 from ripenroom.window.market_days.table import MarketTable
 from ripenroom.window.theme import ink
@@ -16,7 +17,7 @@ class DaysDelegate(QStyledItemDelegate):
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QSize:
         """Both lines whole."""
-        metrics = QFontMetricsF(_heavy(option.font))
+        metrics = QFontMetricsF(bold(option.font))
         lines = str(index.data()).split("\n")
         wide = max(metrics.horizontalAdvance(line) for line in lines)
         return QSize(round(wide + 2 * PAD) + 2, round(metrics.height() * 1.35 * 2 + 2 * PAD))
@@ -35,7 +36,7 @@ class DaysDelegate(QStyledItemDelegate):
         over = model.lines[index.row()].over
         painter.save()
         rect, chosen = begin_cell(painter, option, colours)
-        heavy = _heavy(option.font)
+        heavy = bold(option.font)
         line_px = QFontMetricsF(heavy).height() * 1.35
         first, _, second = str(index.data()).partition("\n")
         for number, (text, font) in enumerate(((first, heavy), (second, option.font))):
@@ -46,9 +47,3 @@ class DaysDelegate(QStyledItemDelegate):
             shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
         painter.restore()
-
-
-def _heavy(font: QFont) -> QFont:
-    heavy = QFont(font)
-    heavy.setBold(True)
-    return heavy

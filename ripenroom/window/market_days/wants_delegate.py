@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
 from ripenroom.window.market_days.balance import (
     Verdict,
@@ -89,7 +90,7 @@ class WantsDelegate(QStyledItemDelegate):
 
     def _measure(self, model: MarketTable, font: QFont) -> "Columns":
         """As wide as the longest text of each column: nothing is cut while there is room."""
-        metrics, heavy = QFontMetricsF(font), QFontMetricsF(_heavy(font))
+        metrics, heavy = QFontMetricsF(font), QFontMetricsF(bold(font))
         widest = [0.0, 0.0, 0.0, 0.0]
         most = 1.0
         for line in model.lines:
@@ -135,7 +136,7 @@ class WantsDelegate(QStyledItemDelegate):
         plain = colours.text if line.supply is not None else colours.faint
         painter.setPen(colours.on_chosen if chosen else plain)
         for cell, (text, strong) in zip(cells, self._texts(line), strict=True):
-            used = _heavy(font) if strong else font
+            used = bold(font) if strong else font
             painter.setFont(used)
             shown = QFontMetricsF(used).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
@@ -184,12 +185,6 @@ class Columns:
             cells.append(QRectF(x, row.y(), min(width, row.right() - x), row.height()))
             x += width
         return bar, cells
-
-
-def _heavy(font: QFont) -> QFont:
-    heavy = QFont(font)
-    heavy.setBold(True)
-    return heavy
 
 
 def _line_px(font: QFont) -> float:

@@ -3,9 +3,10 @@
 from PySide6.QtCore import QDate, QLineF, QLocale, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
+from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
 from ripenroom.window.queue.days import Days
-from ripenroom.window.queue.layout import Layout, Sizes, bold
+from ripenroom.window.queue.layout import Layout, Sizes
 from ripenroom.window.wording import Wording
 
 _GAP_PX = 8.0

@@ -6,11 +6,12 @@ from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply
+from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
 from ripenroom.window.market_days.balance import Verdict, supply_words, verdict
 from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
 from ripenroom.window.queue.geometry import TimeView
-from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes, bold
+from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes
 from ripenroom.window.queue.scene import Band, Scene
 from ripenroom.window.wording import Wording
 

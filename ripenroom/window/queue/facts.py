@@ -27,8 +27,6 @@ class Facts:
     places: tuple[str, ...]
     place_ids: tuple[str | None, ...]
     picked_h: FloatColumn
-    out_h: FloatColumn
-    """When fruit was last taken out; nan if never."""
     crop_rank: npt.NDArray[np.int32]
     place_rank: npt.NDArray[np.int32]
     gates: tuple[Gate | None, ...]
@@ -56,10 +54,6 @@ def facts_of(
         if move.at <= at or move.batch_id not in place_now:
             place_now[move.batch_id] = move.place_id
         moved.setdefault(move.batch_id, []).append((to_hours(move.at), marks[move.place_id]))
-    last_out: dict[str, float] = {}
-    for removal in book.removals.values():
-        hour = to_hours(removal.at)
-        last_out[removal.batch_id] = max(hour, last_out.get(removal.batch_id, hour))
 
     crops = [crop_names.get(batch.crop, batch.crop) for batch in batches]
     place_ids = [place_now.get(batch.id) for batch in batches]
@@ -73,7 +67,6 @@ def facts_of(
         places=tuple(places),
         place_ids=tuple(place_ids),
         picked_h=np.array([to_hours(batch.picked_at) for batch in batches], dtype=np.float64),
-        out_h=np.array([last_out.get(batch.id, np.nan) for batch in batches], dtype=np.float64),
         crop_rank=_ranks(crops),
         place_rank=_ranks(places),
         gates=tuple((gates or {}).get(batch.crop) for batch in batches),

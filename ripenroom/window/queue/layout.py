@@ -49,13 +49,6 @@ class Layout:
     axis_px: float
 
 
-def bold(font: QFont) -> QFont:
-    """The same font, heavy."""
-    heavy = QFont(font)
-    heavy.setBold(True)
-    return heavy
-
-
 def lay_out(
     width: float, height: float, sizes: Sizes, names_px: float, crops_wanted: int, compact: bool
 ) -> Layout:

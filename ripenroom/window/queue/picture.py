@@ -1,4 +1,7 @@
-"""The picture of the queue: a scene seen through a movable, zoomable view. Has no hands yet."""
+"""The picture of the queue: a scene seen through a movable, zoomable view.
+
+Mouse, wheel and keyboard are the business of :mod:`ripenroom.window.queue.canvas`.
+"""
 
 from datetime import date, timedelta
 

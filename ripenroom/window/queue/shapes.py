@@ -18,7 +18,7 @@ from typing import Final
 
 import numpy as np
 
-from ripenroom.season.projection import FloatColumn, IntColumn, Projection, State
+from ripenroom.season.projection import FloatColumn, Projection, State
 from ripenroom.window.queue.facts import Facts
 from ripenroom.window.queue.geometry import TimeView
 from ripenroom.window.queue.lines import Order
@@ -33,8 +33,6 @@ BEYOND_PX: Final = 400.0
 class Shapes:
     """Pixels from the left edge for some lines, in drawing order; ``nan`` where there is none."""
 
-    index: Order
-    """Which entry of the projection each shape belongs to."""
     picked: FloatColumn
     opens_low: FloatColumn
     opens: FloatColumn
@@ -47,14 +45,10 @@ class Shapes:
     closes_high: FloatColumn
     tail: FloatColumn
     ready_share: FloatColumn
-    wont_share: FloatColumn
     never: FloatColumn
     """Where the outline ends of fruit that won't be ready at all; ``nan`` for all other fruit."""
-    state: IntColumn
     gate: FloatColumn
     """Where the cold or trigger is done that the fruit needs; ``nan`` where it needs none."""
-    gone: FloatColumn
-    """Where the last fruit was taken out; ``nan`` while some is left."""
 
 
 def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView) -> Shapes:
@@ -72,9 +66,7 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
     held_to_the_end = projection.ends_unready[lines]
     tail_h = tails_h(projection, lines)
     gate_h = projection.gate_opens_h[lines]
-    gone_h = np.where(projection.left[lines] <= 0, facts.out_h[lines], np.nan)
     return Shapes(
-        index=lines,
         picked=px(facts.picked_h[lines]),
         opens_low=px(np.fmax(opens.low[lines], facts.picked_h[lines])),
         opens=px(opens.mid[lines]),
@@ -97,11 +89,8 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
         closes_high=px(closes_high_h),
         tail=px(tail_h),
         ready_share=np.nan_to_num(projection.ready_at_best.mid[lines]),
-        wont_share=np.nan_to_num(projection.wont_ripen[lines]),
         never=px(np.where(never, tail_h, np.nan)),
-        state=projection.state[lines],
         gate=px(np.where(np.isinf(gate_h), np.nan, gate_h)),
-        gone=px(gone_h),
     )
 
 

@@ -12,7 +12,8 @@ X = np.linspace(0.0, 30.0, 61)
 
 @pytest.fixture(params=[False, True], ids=["straight", "logarithm"])
 def plot(qtbot: QtBot, request: pytest.FixtureRequest) -> CurvePlot:
-    made = CurvePlot("Days", "°C", "days", log=request.param)
+    made = CurvePlot("Days", log=request.param)
+    made.name_axes("°C", "days")
     qtbot.addWidget(made)
     made.resize(500, 300)
     made.show()

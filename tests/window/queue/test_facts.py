@@ -4,9 +4,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
-from ripenroom.records.batch import Move, Removal
+from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.season.moments import to_hours
 from ripenroom.window.queue.facts import facts_of, place_marks
@@ -34,19 +32,6 @@ def test_a_move_ahead_is_a_tick_but_not_yet_the_place(make_book: Callable[..., B
 
 def test_first_place_is_no_move(make_book: Callable[..., Book]) -> None:
     assert facts_of(make_book(2), ("batch-0", "batch-1"), NOW, NAMES).moves == {}
-
-
-def test_when_the_last_fruit_went(make_book: Callable[..., Book]) -> None:
-    early, late = (NOW - timedelta(hours=h) for h in (20, 4))
-    book = make_book(2).with_changes(
-        [
-            Removal(id="b", batch_id="batch-0", at=late, count=1, outcome="sold"),
-            Removal(id="a", batch_id="batch-0", at=early, count=1, outcome="sold"),
-        ]
-    )
-    facts = facts_of(book, ("batch-0", "batch-1"), NOW, NAMES)
-    assert facts.out_h[0] == to_hours(late)
-    assert np.isnan(facts.out_h[1])
 
 
 def test_no_two_places_have_the_same_mark() -> None:
