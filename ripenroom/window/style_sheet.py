@@ -75,16 +75,16 @@ QComboBox QAbstractItemView {{
     selection-background-color: {ink.chosen.name()}; selection-color: {ink.on_chosen.name()};
 }}
 QComboBox QAbstractItemView::item {{ min-height: {inner}px; }}
-QSpinBox::up-button, QDoubleSpinBox::up-button {{
+QSpinBox::up-button, QDoubleSpinBox::up-button, QTimeEdit::up-button {{
     subcontrol-origin: border; subcontrol-position: top right; width: 24px; border: none;
 }}
-QSpinBox::down-button, QDoubleSpinBox::down-button {{
+QSpinBox::down-button, QDoubleSpinBox::down-button, QTimeEdit::down-button {{
     subcontrol-origin: border; subcontrol-position: bottom right; width: 24px; border: none;
 }}
-QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{
+QSpinBox::up-arrow, QDoubleSpinBox::up-arrow, QTimeEdit::up-arrow {{
     image: url({icon("arrow-up")}); width: 12px; height: 12px;
 }}
-QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{
+QSpinBox::down-arrow, QDoubleSpinBox::down-arrow, QTimeEdit::down-arrow {{
     image: url({icon("arrow-down")}); width: 12px; height: 12px;
 }}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ min-height: 0; border: none; padding: 0; }}

@@ -52,7 +52,6 @@ class MarketDayDialog(FormDialog):
         self.on = self._date_edit(self.tr("Day of the market"))
         self.at = QTimeEdit(self)
         self.at.setLocale(session.words.locale)
-        self.at.setButtonSymbols(QTimeEdit.ButtonSymbols.NoButtons)
         self.at.setAccessibleName(self.tr("Time it starts"))
         self.eat_within = QSpinBox(self)
         self.eat_within.setRange(0, 14)
@@ -132,7 +131,7 @@ class MarketDayDialog(FormDialog):
         if self._day is not None or not self.repeats.isChecked():
             return ""
         return self.tr("Added a market day every week until {day}.").format(
-            day=self.session.words.day(_date_of(self.until.date()))
+            day=self.session.words.full_day(_date_of(self.until.date()))
         )
 
     def reject(self) -> None:

@@ -53,6 +53,12 @@ def test_a_new_market_day_with_two_wants(make_form: MakeForm, session: Session) 
     assert len({w.crop for w in wants}) == 2
 
 
+def test_the_hour_can_be_read(make_form: MakeForm) -> None:
+    form = make_form()
+    line = form.at.lineEdit()
+    assert line.width() >= line.fontMetrics().horizontalAdvance(line.text())
+
+
 def test_a_day_without_a_name_is_refused_at_the_name(make_form: MakeForm, session: Session) -> None:
     form = make_form()
     form.rows[0].count.setText("60")
