@@ -1,6 +1,7 @@
 """Hand-feel counts as people type them: "3 9 6 2"."""
 
 import re
+from collections.abc import Sequence
 
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.refusal import Refusal
@@ -13,10 +14,11 @@ def feel_parts(text: str) -> list[str]:
     return [part for part in _BETWEEN.split(text.strip()) if part]
 
 
-def parse_feel_counts(text: str) -> FeelCounts | None:
+def parse_feel_counts(text: str, looks: Sequence[str] = ()) -> FeelCounts | None:
     """Fruit of each feel from a typed line; None if nothing was typed.
 
-    Four numbers leave out "too soft". Raises ``Refusal`` for anything else.
+    Four numbers leave out "too soft". Raises ``Refusal`` for anything else, in the words of
+    ``looks`` where fruit is looked at instead: five of them, greenest first.
 
     >>> parse_feel_counts("3 9 6 2")
     (3, 9, 6, 2, 0)
@@ -27,10 +29,22 @@ def parse_feel_counts(text: str) -> FeelCounts | None:
     if not all(part.isdecimal() and len(part) < 10 for part in parts):
         raise Refusal(
             "feel_counts",
-            "Hand feel: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”.",
+            "Colour: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”."
+            if looks
+            else "Hand feel: type whole numbers with spaces between, such as 3 9 6 2, not "
+            "“{typed}”.",
             typed=text.strip(),
         )
     if len(parts) not in (4, 5):
+        if looks:
+            raise Refusal(
+                "feel_counts",
+                "Colour: {given} numbers were typed. Type 4 or 5: {first} and, if there are any, "
+                "{last}. Type 0 where there is none.",
+                given=len(parts),
+                first=", ".join(looks[:-1]),
+                last=looks[-1],
+            )
         raise Refusal(
             "feel_counts",
             "Hand feel: {given} numbers were typed. Type 4 or 5: hard, slight give, gives, soft "

@@ -24,6 +24,7 @@ class FeelCountsInput(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         label, names, hint = _by_hand(feel_names())
+        self._looks: tuple[str, ...] = ()
         self.line = TypedLine(8, "3 9 6 2")
         self.boxes = tuple(TypedLine(3) for _ in FEELS)
         self.field = Field(
@@ -40,7 +41,8 @@ class FeelCountsInput(QObject):
     def show_crop(self, crop: CropProfile | None) -> None:
         """Name the boxes as the crop's fruit are told apart: by hand, or by eye."""
         names = feel_names(crop)
-        if crop is None or crop.judged_by != "colour":
+        self._looks = names if crop is not None and crop.judged_by == "colour" else ()
+        if not self._looks:
             self.field.rename(*_by_hand(names))
             return
         hint = QCoreApplication.translate(
@@ -50,7 +52,7 @@ class FeelCountsInput(QObject):
 
     def counts(self) -> FeelCounts | None:
         """What was typed; raises ``Refusal``."""
-        return parse_feel_counts(self.line.text())
+        return parse_feel_counts(self.line.text(), self._looks)
 
     def set_text(self, text: str) -> None:
         """Show a typed line."""

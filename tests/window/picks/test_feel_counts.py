@@ -1,9 +1,12 @@
 """Hand-feel counts, typed in one line or in five boxes."""
 
+import pytest
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.refusal import Refusal
 from ripenroom.window.picks.feel_counts import FeelCountsInput, written
 
 
@@ -24,3 +27,23 @@ def test_line_and_boxes_follow_each_other(qtbot: QtBot) -> None:
         box.selectAll()
         QTest.keyClicks(box, "\b")
     assert feel.line.text() == ""
+
+
+def test_fruit_that_is_looked_at_is_refused_in_its_own_words(qtbot: QtBot) -> None:
+    feel = FeelCountsInput()
+    qtbot.addWidget(feel.field)
+    tomato = shipped_profiles()["tomato"]
+    for typed, of_feel in (("4 3", "slight give"), ("4 a 3 1", "Hand feel")):
+        feel.set_text(typed)
+        feel.show_crop(None)
+        with pytest.raises(Refusal) as felt:
+            feel.counts()
+        assert of_feel in felt.value.message
+        feel.show_crop(tomato)
+        with pytest.raises(Refusal) as seen:
+            feel.counts()
+        assert of_feel not in seen.value.message
+        assert seen.value.message.startswith("Colour: ")
+    feel.set_text("4 3")
+    with pytest.raises(Refusal, match=", ".join(tomato.feel.names[:4])):
+        feel.counts()
