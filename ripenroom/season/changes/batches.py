@@ -126,7 +126,7 @@ def _require_room_for_move(
 ) -> None:
     if at <= batch.picked_at:
         raise Refusal(
-            "at", "{code} was picked later than that; choose a later time.", code=batch.code
+            "at", "{code} was picked then or later; choose a later time.", code=batch.code
         )
     require_within_wait("at", at, batch)
     before: Move | None = None

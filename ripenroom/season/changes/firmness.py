@@ -6,7 +6,7 @@ from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
-from ripenroom.units import NEWTONS_PER, ForceUnit, newtons
+from ripenroom.units import NEWTONS_PER, ForceUnit, force_in, newtons
 
 MOST_FRUIT = 100_000
 """More fruit than this in one batch is a slip of the hand."""
@@ -86,15 +86,15 @@ def require_readings(entry: PickEntry, profile: CropProfile) -> None:
             "reading": reading,
             "unit": entry.reading_unit,
             "crop": profile.name.lower(),
-            "newton": newton,
-            "lowest": lowest,
-            "highest": highest,
+            # In the gauge's own unit, which is the one that was read.
+            "lowest": force_in(lowest, entry.reading_unit),
+            "highest": force_in(highest, entry.reading_unit),
         }
         if other is not None and "readings" not in entry.answered:
             raise Question(
                 "readings",
-                "{reading:g} {unit} is {newton:.1f} N, but {crop} is between {lowest:g} and "
-                "{highest:g} N. It would fit as {reading:g} {other}.",
+                "{reading:g} {unit} does not fit: {crop} is between {lowest:.3g} and "
+                "{highest:.3g} {unit}. It would fit as {reading:g} {other}.",
                 suggestion=other,
                 possible=newton <= highest,
                 other=other,
@@ -103,14 +103,14 @@ def require_readings(entry: PickEntry, profile: CropProfile) -> None:
         if newton > highest:
             raise Refusal(
                 "readings",
-                "{reading:g} {unit} is {newton:.1f} N, firmer than any {crop} "
-                "(at most {highest:g} N). Mend the reading or its unit.",
+                "{reading:g} {unit} is firmer than any {crop} (at most {highest:.3g} {unit}). "
+                "Mend the reading or its unit.",
                 **facts,
             )
         raise Question(
             "readings",
-            "{reading:g} {unit} is {newton:.1f} N, softer than {crop} ever gets "
-            "({lowest:g} N). Is the gauge zeroed?",
+            "{reading:g} {unit} is softer than {crop} ever gets ({lowest:.2g} {unit}). "
+            "Is the gauge zeroed?",
             **facts,
         )
     _require_probe(entry, profile)

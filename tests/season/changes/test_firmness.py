@@ -52,7 +52,8 @@ def test_a_reading_that_fits_only_in_another_unit_is_asked_about(living: LivingS
     assert isinstance(refusal, Question)
     assert (refusal.field, refusal.suggestion) == ("readings", "N")
     assert not refusal.possible
-    assert "392.3 N" in refusal.message
+    assert "between 0.153 and 7.14 kgf" in refusal.message
+    assert "fit as 40 N" in refusal.message
     living.add_pick(entry(**gauge(40.0, reading_unit="N")))
 
 
