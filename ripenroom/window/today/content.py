@@ -119,9 +119,9 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
         else:
             know.append(notice)
     titles = (
-        (QCoreApplication.translate("Today", "Today and tomorrow"), now, True),
+        (QCoreApplication.translate("Today", "Today and the next two days"), now, True),
         (QCoreApplication.translate("Today", "For the next market days"), market, True),
-        (QCoreApplication.translate("Today", "In the next days"), later, True),
+        (QCoreApplication.translate("Today", "After that"), later, True),
         (QCoreApplication.translate("Today", "Good to know"), know, False),
     )
     return tuple(
@@ -132,7 +132,7 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
 
 
 def _is_near(notice: Notice, session: Session) -> bool:
-    """Whether it must be seen to by tomorrow; what the cold may do, as soon as it may do it."""
+    """Whether it must be seen to in two days; what the cold may do, as soon as it may do it."""
     projection = session.projection()
     soonest_h = notice.when_h
     line = projection.line_of.get(notice.batch_id or "")
@@ -218,15 +218,19 @@ def _places(session: Session) -> tuple[PlaceLine, ...]:
     for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold()):
         holds = QCoreApplication.translate("Today", "empty")
         if place.id in fruit:
-            holds = QCoreApplication.translate(
-                "Today", "{count} in %n batches", "", batches[place.id]
+            holds = (
+                QCoreApplication.translate("Today", "{count} in 1 batch")
+                if batches[place.id] == 1
+                else QCoreApplication.translate("Today", "{count} in {batches} batches")
             )
-            holds = holds.format(count=words.number(fruit[place.id]))
+            holds = holds.format(count=words.number(fruit[place.id]), batches=batches[place.id])
         capacity = ""
         if place.capacity_crates is not None:
-            capacity = QCoreApplication.translate(
-                "Today", "room for %n crates", "", place.capacity_crates
-            )
+            capacity = (
+                QCoreApplication.translate("Today", "room for 1 crate")
+                if place.capacity_crates == 1
+                else QCoreApplication.translate("Today", "room for {crates} crates")
+            ).format(crates=place.capacity_crates)
         set_point = words.temperature(season.set_point_c(place.id))
         lines.append(PlaceLine(place.name, f"place:{place.id}", set_point, holds, capacity))
     return tuple(lines)

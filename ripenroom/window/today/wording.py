@@ -20,7 +20,7 @@ def headline(notice: Notice, session: Session) -> str:
     crop = _crop(notice, session)
     when = "" if notice.when_h is None else _when(notice.when_h, session)
     texts: Mapping[NoticeKind, str] = {
-        NoticeKind.PAST: QCoreApplication.translate("Today", "Take {code} out"),
+        NoticeKind.PAST: QCoreApplication.translate("Today", "Use up or discard {code}"),
         NoticeKind.CLOSES: (
             QCoreApplication.translate("Today", "Sell {code} today")
             if _is_today(notice.when_h, session)
@@ -33,7 +33,7 @@ def headline(notice: Notice, session: Session) -> str:
         NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Short of {crop} for {market}"),
         NoticeKind.GLUT: QCoreApplication.translate("Today", "Too much {crop} for {market}"),
         NoticeKind.OPENS: QCoreApplication.translate("Today", "{code} opens {when}"),
-        NoticeKind.HEAT: QCoreApplication.translate("Today", "{place} is too warm for {crop}"),
+        NoticeKind.HEAT: QCoreApplication.translate("Today", "Too warm for {crop}: {place}"),
         NoticeKind.GATE: QCoreApplication.translate("Today", "{code} waits for {gate}"),
         NoticeKind.UNEVEN: QCoreApplication.translate("Today", "{code} ripens unevenly"),
         NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "{code} won't ripen"),
@@ -89,7 +89,9 @@ def _sentence(text: str) -> str:
 def more(kind: NoticeKind, count: int) -> str:
     """What stands for ``count`` further notices of a kind."""
     text = {
-        NoticeKind.PAST: QCoreApplication.translate("Today", "%n more to take out", "", count),
+        NoticeKind.PAST: QCoreApplication.translate(
+            "Today", "%n more to use up or discard", "", count
+        ),
         NoticeKind.CLOSES: QCoreApplication.translate("Today", "%n more to sell", "", count),
         NoticeKind.CHILLING: QCoreApplication.translate(
             "Today", "%n more to bring into the warm", "", count
@@ -241,7 +243,7 @@ def _wont_ripen(notice: Notice, session: Session) -> str:
     if share is None:
         return ""
     return QCoreApplication.translate(
-        "Today", "{share} of it stays hard or was kept too cold"
+        "Today", "{share} of it was picked too hard or kept too cold"
     ).format(share=session.words.share(share))
 
 

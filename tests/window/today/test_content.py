@@ -1,5 +1,6 @@
 """What the day page says."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -121,7 +122,17 @@ def test_of_very_many_alike_only_the_first_are_listed(session: Session) -> None:
     past = [n for n in season.notices() if n.kind is NoticeKind.PAST]
     assert len(past) > 14
     items = day_page(session).groups[0].items
-    told = [item for item in items if item.headline.startswith("Take ")]
-    (rest,) = [item for item in items if item.headline.endswith("more to take out")]
-    assert rest.headline == f"{len(past) - len(told)} more to take out"
+    told = [item for item in items if item.headline.startswith("Use up or discard ")]
+    (rest,) = [item for item in items if item.headline.endswith("more to use up or discard")]
+    assert rest.headline == f"{len(past) - len(told)} more to use up or discard"
     assert rest.link == "queue:"
+
+
+def test_one_batch_and_one_crate_are_not_many(session: Session) -> None:
+    season = session.season
+    for place in season.book.places.values():
+        season.save_place(replace(place, capacity_crates=1))
+    holds = [line.holds for line in day_page(session).places]
+    assert any(text.endswith(" in 1 batch") for text in holds)
+    assert not any(text.endswith(" in 1 batches") for text in holds)
+    assert {line.capacity for line in day_page(session).places} == {"room for 1 crate"}

@@ -42,7 +42,7 @@ def test_a_batch_that_never_gets_its_cold(session: Session, told: dict[NoticeKin
 
 def test_a_place_that_is_too_warm(session: Session, told: dict[NoticeKind, Notice]) -> None:
     heat = told[NoticeKind.HEAT]
-    assert headline(heat, session) == "Porch is too warm for winter pear"
+    assert headline(heat, session) == "Too warm for winter pear: Porch"
     why = reason(heat, session)
     assert why.startswith("24 fruit there; up to 30 °C")
     assert link(heat) == "place:porch"

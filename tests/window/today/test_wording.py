@@ -50,7 +50,11 @@ def test_a_batch_notice_without_values_is_still_a_sentence(
     ("kind", "values", "expected"),
     [
         (NoticeKind.CHILLING, {"left": 30.0, "used": 0.9}, "90 % of its chilling allowance"),
-        (NoticeKind.WONT_RIPEN, {"left": 30.0, "wont_ripen": 0.75}, "75 % of it stays hard"),
+        (
+            NoticeKind.WONT_RIPEN,
+            {"left": 30.0, "wont_ripen": 0.75},
+            "75 % of it was picked too hard",
+        ),
         (NoticeKind.CLOSES, {"left": 24.0}, "24 "),
     ],
 )
@@ -124,7 +128,7 @@ def test_heat_tells_whether_ripening_only_suffers_or_stops(
     values = {"left": 25.0, "warmest_c": 31.0, "limit_c": 25.0, **stops}
     place = next(iter(session.season.book.places.values()))
     notice = Notice(NoticeKind.HEAT, place_id=place.id, crop="avocado", values=values)
-    assert headline(notice, session) == f"{place.name} is too warm for avocado"
+    assert headline(notice, session) == f"Too warm for avocado: {place.name}"
     assert reason(notice, session) == expected
 
 
