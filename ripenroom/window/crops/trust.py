@@ -38,7 +38,7 @@ def owner_words(own: bool) -> str:
     """Whose figures they are."""
     if own:
         return QCoreApplication.translate("Crops", "own")
-    return QCoreApplication.translate("Crops", "shipped")
+    return QCoreApplication.translate("Crops", "built in")
 
 
 def doubt_words(crop: CropProfile) -> str:
@@ -47,7 +47,7 @@ def doubt_words(crop: CropProfile) -> str:
     if held is None or not held.statements:
         return QCoreApplication.translate("Crops", "not tested yet")
     if is_doubtful(crop):
-        return QCoreApplication.translate("Crops", "off by up to {percent} %").format(
+        return QCoreApplication.translate("Crops", "days off by up to {percent} %").format(
             percent=round(held.error_pct)
         )
     return ""
@@ -63,24 +63,25 @@ def held_sentence(crop: CropProfile) -> str:
     held = crop.held_to
     if held is None or not held.statements:
         return QCoreApplication.translate(
-            "Crops", "It was never held to published statements that were not used to set it."
+            "Crops", "It was never compared with published statements that were not used to set it."
         )
     if held.error_pct < 0.5:
         return QCoreApplication.translate(
             "Crops",
-            "Held to {n} published statements that were not used to set it: all of them come out.",
+            "Compared with {n} published statements that were not used to set it: all of them "
+            "come out.",
         ).format(n=held.statements)
     said = (
         QCoreApplication.translate(
             "Crops",
-            "Held to {n} published statements that were not used to set it: off by up to "
-            "{percent} % of the days.",
+            "Compared with {n} published statements that were not used to set it: its days are "
+            "off by up to {percent} %.",
         )
         if held.statements > 1
         else QCoreApplication.translate(
             "Crops",
-            "Held to 1 published statement that was not used to set it: off by {percent} % of "
-            "the days.",
+            "Compared with 1 published statement that was not used to set it: its days are off "
+            "by {percent} %.",
         )
     )
     return said.format(n=held.statements, percent=round(held.error_pct))

@@ -105,7 +105,9 @@ class CropView(QWidget):
         self._name.setMinimumHeight(target_height(self.font()))
         self.delete_button.setVisible(own)
         self.delete_button.setText(
-            self.tr("&Back to shipped figures") if key in shipped_profiles() else self.tr("&Delete")
+            self.tr("&Back to built-in figures")
+            if key in shipped_profiles()
+            else self.tr("&Delete")
         )
         self.delete_button.setEnabled(writable)
         self.copy_button.setEnabled(writable and crop is not None)

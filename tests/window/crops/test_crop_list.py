@@ -10,9 +10,9 @@ from ripenroom.window.crops.crop_list import CropEntry, CropList
 from ripenroom.window.style_sheet import SMALLEST_TARGET
 
 ENTRIES = (
-    CropEntry("apple", "Apple", ("dates only · shipped",)),
+    CropEntry("apple", "Apple", ("dates only · built in",)),
     CropEntry("pawpaw", "Pawpaw", ("by firmness · own", "not tested yet")),
-    CropEntry("pear", "Pear", ("by firmness · shipped",)),
+    CropEntry("pear", "Pear", ("by firmness · built in",)),
 )
 
 

@@ -48,7 +48,7 @@ def drop(page: CropsPage, path: Path) -> bool:
 
 def test_every_crop_is_listed_with_what_to_know_first(page: CropsPage, session: Session) -> None:
     assert page.list.list.count() == len(session.season.crops)
-    assert facts_of(page, "tomato")[0] == "by colour · shipped"
+    assert facts_of(page, "tomato")[0] == "by colour · built in"
     session.season.save_own_crop(session.season.crop_text("tomato"))
     assert facts_of(page, "tomato")[0] == "by colour · own"
 

@@ -29,11 +29,12 @@ def test_each_way_of_judging_has_its_words() -> None:
 
 
 def test_whose_figures_they_are() -> None:
-    assert (owner_words(own=True), owner_words(own=False)) == ("own", "shipped")
+    assert (owner_words(own=True), owner_words(own=False)) == ("own", "built in")
 
 
 @pytest.mark.parametrize(
-    ("error_pct", "doubt"), [(0.0, ""), (30.0, ""), (30.5, "off by up to 30 %"), (41.0, "41 %")]
+    ("error_pct", "doubt"),
+    [(0.0, ""), (30.0, ""), (30.5, "days off by up to 30 %"), (41.0, "41 %")],
 )
 def test_a_crop_that_is_off_says_by_how_much(error_pct: float, doubt: str) -> None:
     crop = held(error_pct)
@@ -45,7 +46,7 @@ def test_a_crop_held_to_nothing_says_so() -> None:
     never = replace(held(0.0), held_to=None)
     for crop in (never, held(50.0, statements=0)):
         assert doubt_words(crop) == "not tested yet"
-        assert "never held" in held_sentence(crop)
+        assert "never compared" in held_sentence(crop)
     assert not is_doubtful(never)
 
 

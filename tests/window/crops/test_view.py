@@ -43,7 +43,7 @@ def test_own_figures_can_be_given_up_and_shipped_ones_not(
     session.season.save_own_crop(session.season.crop_text("pawpaw"))
     view.show_crop("pawpaw")
     assert view.delete_button.isVisible()
-    assert "shipped" in view.delete_button.text()
+    assert "built-in" in view.delete_button.text()
     with qtbot.waitSignal(view.deleteAsked) as asked:
         view.delete_button.click()
     assert asked.args == ["pawpaw"]
