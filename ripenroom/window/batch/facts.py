@@ -1,5 +1,7 @@
 """What is known and expected of a batch, as pairs of label and text."""
 
+import math
+
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.crop.profile import CropProfile, Gate
@@ -76,7 +78,11 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         return [_nothing_expected(session, batch_id)]
     state = State(int(projection.state[line]))
     place = season.place_of(batch_id)
-    now = [words.number(float(projection.left[line])), state_name(state)]
+    left = words.number(float(projection.left[line]))
+    if season.book.batches[batch_id].count is None:
+        # Weighed and not counted: how many it is follows from the usual weight of one.
+        left = QCoreApplication.translate("BatchFacts", "about {left}").format(left=left)
+    now = [left, state_name(state)]
     if place is not None:
         now.append(place.name)
     facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
@@ -97,25 +103,26 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         text = _day_with_range(session, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
             text = _not_here(waits)
+        elif projection.ends_unready[line] and math.isnan(moment.mid[line]):
+            continue  # "never" would sound final: it is only never ready where it waits
         if moment is projection.closes_h:
             text = f"{text} · {cause}"
         facts.append((label, text))
     best = projection.ready_at_best
-    facts += [
-        (
-            QCoreApplication.translate("BatchFacts", "Ready on the best day"),
-            QCoreApplication.translate("BatchFacts", "{share} of the fruit ({range})").format(
-                share=words.share(float(best.mid[line])),
-                range=words.share_range(float(best.low[line]), float(best.high[line])),
-            ),
-        ),
+    if not math.isnan(best.mid[line]):
+        share = QCoreApplication.translate("BatchFacts", "{share} of the fruit ({range})").format(
+            share=words.share(float(best.mid[line])),
+            range=words.share_range(float(best.low[line]), float(best.high[line])),
+        )
+        facts.append((QCoreApplication.translate("BatchFacts", "Ready on the best day"), share))
+    facts.append(
         (
             QCoreApplication.translate("BatchFacts", "Won't ripen"),
             QCoreApplication.translate("BatchFacts", "about {share} of the fruit").format(
                 share=words.share(float(projection.wont_ripen[line]))
             ),
-        ),
-    ]
+        )
+    )
     used = float(projection.chilling_used[line])
     if used > 0.005:
         text = QCoreApplication.translate("BatchFacts", "{share} used up").format(
@@ -153,10 +160,10 @@ def _about_crop(crop: CropProfile) -> list[Fact]:
 def _not_here(waits: str) -> str:
     """Why a batch is never ready where it is, if it is not that it won't ripen at all."""
     if waits:
-        return QCoreApplication.translate("BatchFacts", "not where it waits: it {needs}").format(
+        return QCoreApplication.translate("BatchFacts", "not in this place: it {needs}").format(
             needs=waits
         )
-    return QCoreApplication.translate("BatchFacts", "not where it waits: move it warmer")
+    return QCoreApplication.translate("BatchFacts", "not in this place: move it somewhere warmer")
 
 
 def _gate(session: Session, gate: Gate, line: int, waits: str) -> Fact:

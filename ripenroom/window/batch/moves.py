@@ -41,13 +41,15 @@ class MoveTable(QWidget):
             if ahead:
                 when = self.tr("{moment} (ahead)").format(moment=when)
             self._grid.addWidget(_plain(when), line, 0)
-            self._grid.addWidget(_plain(place.name if place else ""), line, 1)
+            name = _plain(place.name if place else "")
+            name.setWordWrap(True)
+            self._grid.addWidget(name, line, 1)
             # The first move says where the pick was put; without it the batch would be nowhere.
             if line > 0:
                 self._grid.addWidget(self._delete_button(move, when), line, 2)
 
     def _delete_button(self, move: Move, when: str) -> QPushButton:
-        button = QPushButton(self.tr("Delete move"), self)
+        button = QPushButton(self.tr("Delete"), self)
         button.setAutoDefault(False)
         button.setAccessibleName(self.tr("Delete move of {moment}").format(moment=when))
         button.setEnabled(self._session.season.read_only_because is None)

@@ -36,7 +36,7 @@ def test_every_batch_has_its_facts(session: Session) -> None:
         line = projection.line_of[batch_id]
         assert end_cause_name(EndCause(int(projection.end_cause[line]))) in facts["Closes"]
         never = projection.opens_h.mid[line] != projection.opens_h.mid[line]
-        assert (facts["Opens"] in ("never", "not where it waits: move it warmer")) == never
+        assert (facts["Opens"] in ("never", "not in this place: move it somewhere warmer")) == never
         assert all(text for _, text in written_down(session, batch_id))
 
 

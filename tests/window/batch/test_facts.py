@@ -1,5 +1,7 @@
 """What the panel tells of crops that wait, are looked at, or have dates only."""
 
+from dataclasses import replace
+
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.window.batch.facts import expected, written_down
 from ripenroom.window.session import Session
@@ -43,3 +45,19 @@ def test_colours_are_named_as_the_crop_has_them(session: Session) -> None:
     facts = dict(written_down(session, batch_id))
     assert facts["Colour"] == f"30 {names[1]}, 10 {names[2]}"
     assert "Hand feel" not in facts
+
+
+def test_fruit_that_only_waits_here_is_not_called_never_ready(session: Session) -> None:
+    facts = dict(expected(session, pick(session, "anjou", warm=False)))
+    assert facts["Opens"].startswith("not in this place: it needs its cold until")
+    assert "never" not in facts.values()
+    assert "Ready on the best day" not in facts
+
+
+def test_fruit_that_was_weighed_is_about_so_many(session: Session) -> None:
+    season = session.season
+    batch_id = pick(session, "pawpaw", warm=True)
+    batch = season.book.batches[batch_id]
+    assert dict(expected(session, batch.id))["Left now"].startswith("40 ")
+    season.change_batch(replace(batch, count=None, weight_kg=8.0, feel_counts=None))
+    assert dict(expected(session, batch.id))["Left now"].startswith("about ")
