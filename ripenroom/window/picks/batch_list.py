@@ -27,6 +27,8 @@ _LETTERS_AT_LEAST = {Column.CROP: 10, Column.PLACE: 8, Column.ROW: 6, Column.FEE
 """Columns that give way where the window is narrow, and the letters that they keep."""
 _HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW)
 """Columns that are left out, in this order, where even that is not enough."""
+_MAY_BE_UNUSED = (Column.FEEL, Column.ROW)
+"""Columns that many a grower never fills, and that take no room from the others then."""
 
 
 class _Table(QTableView):
@@ -218,12 +220,13 @@ class BatchList(QWidget):
         header = self.table.horizontalHeader()
         # Measuring every line is slow in a big season; the first ones tell enough.
         header.setResizeContentsPrecision(60)
+        unused = {column for column in _MAY_BE_UNUSED if not self.model.says_anything_in(column)}
         for column in _HIDDEN_FIRST:
-            self.table.setColumnHidden(column, False)
+            self.table.setColumnHidden(column, column in unused)
         self.table.resizeColumnsToContents()
         letter = self.fontMetrics().horizontalAdvance("n")
         room = self.table.viewport().width()
-        natural = {column: self._natural_width(column) for column in Column}
+        natural = {column: self._natural_width(column) for column in Column if column not in unused}
         least = {
             column: min(width, letter * _LETTERS_AT_LEAST.get(column, 1000))
             for column, width in natural.items()
@@ -231,6 +234,8 @@ class BatchList(QWidget):
         for column in _HIDDEN_FIRST:
             if sum(least.values()) <= room:
                 break
+            if column in unused:
+                continue
             self.table.setColumnHidden(column, True)
             del natural[column], least[column]
         missing = sum(natural.values()) - room

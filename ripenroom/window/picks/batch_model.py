@@ -79,6 +79,10 @@ class BatchModel(QAbstractTableModel):
                 return row
         return None
 
+    def says_anything_in(self, column: Column) -> bool:
+        """Whether any batch has a text in a column, shown or not."""
+        return any(line.texts[column] for line in self._all)
+
     @property
     def known(self) -> int:
         """How many batches there are, shown or not."""

@@ -1,5 +1,7 @@
 """The list of batches by keyboard."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -121,6 +123,20 @@ def test_large_letters_take_rows_and_not_width(
     qtbot.waitUntil(lambda: len({button.y() for button in buttons}) > 1)
     assert batches.minimumSizeHint().width() <= 700
     assert batches.table.y() >= max(button.geometry().bottom() for button in buttons)
+
+
+def test_a_column_that_is_never_filled_leaves_its_room_to_the_others(
+    batches: BatchList, session: Session
+) -> None:
+    batches.resize(1200, 400)
+    assert not batches.table.isColumnHidden(Column.ROW)
+    season = session.season
+    for batch in season.book.batches.values():
+        season.change_batch(replace(batch, row_id=None))
+    batches.refresh()
+    assert batches.table.isColumnHidden(Column.ROW)
+    header = batches.table.horizontalHeader()
+    assert header.length() == batches.table.viewport().width()
 
 
 def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Session) -> None:
