@@ -28,12 +28,19 @@ class Legend(QWidget):
         for mark, text in entries:
             layout.addWidget(_Entry(mark, text, self))
         self._gate = _Entry("gate", self.tr("posts: its cold or trigger is done"), self)
+        self._moved = _Entry("moved", self.tr("tick and letters: moved there"), self)
         layout.addWidget(self._gate)
+        layout.addWidget(self._moved)
         self.show_gates(False)
+        self.show_moves(False)
 
     def show_gates(self, shown: bool) -> None:
         """Explain the posts, where there are any to be seen."""
         self._gate.setVisible(shown)
+
+    def show_moves(self, shown: bool) -> None:
+        """Explain the ticks of moves, where there are any to be seen."""
+        self._moved.setVisible(shown)
 
 
 class _Entry(QWidget):
@@ -80,6 +87,13 @@ class _Entry(QWidget):
             painter.setPen(colours.text)
             for post in (mark.center().x() - 2, mark.center().x() + 2):
                 painter.drawLine(QPointF(post, mark.top()), QPointF(post, mark.bottom()))
+        elif self._mark == "moved":
+            painter.setPen(colours.text)
+            painter.setFont(sizes.small)
+            painter.drawLine(mark.topLeft() + QPointF(0.5, 0), mark.bottomLeft() + QPointF(0.5, 0))
+            painter.drawText(
+                mark.adjusted(4, -3, 0, 3), Qt.AlignmentFlag.AlignVCenter, self.tr("CR")
+            )
         else:
             half = mark.width() / 2.0
             low = mark.height() * 0.45

@@ -71,6 +71,8 @@ class QueuePage(Page):
         self._scene = scene
         self.nothing.show_for(batches=len(scene.facts.batch_ids), lines=len(scene.order))
         self.legend.show_gates(any(scene.facts.gates[line] for line in scene.order.tolist()))
+        shown = {scene.facts.batch_ids[line] for line in scene.order.tolist()}
+        self.legend.show_moves(not shown.isdisjoint(scene.facts.moves))
         self.canvas.set_scene(scene, self.session.words)
 
     def show_record(self, record_id: str) -> None:
