@@ -22,6 +22,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.place import PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import LivingSeason
+from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
@@ -58,13 +59,16 @@ class NewSeasonDialog(QDialog):
         right.setSpacing(8)
         for field in self.details.fields.values():
             left.addWidget(field)
+        # Beside the long list of crops, where places are in sight without scrolling.
+        left.addSpacing(10)
+        left.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
+        for kind in DEFAULTS:
+            left.addWidget(self._place_box(kind))
+        self._name_places()
+        self.details.units.currentIndexChanged.connect(self._name_places)
         left.addStretch(1)
         right.addWidget(self._heading(self.tr("What grows: cultivars, with commas between")))
         right.addLayout(self._crop_lines())
-        right.addSpacing(10)
-        right.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
-        for kind in DEFAULTS:
-            right.addWidget(self._place_box(kind))
         right.addStretch(1)
         columns = QHBoxLayout(inner)
         columns.setSpacing(28)
@@ -91,7 +95,7 @@ class NewSeasonDialog(QDialog):
         layout.addWidget(self.note)
         layout.addLayout(foot)
         room = room_for(self)
-        self.resize(min(820, room.width()), min(560, room.height()))
+        self.resize(min(820, room.width()), min(660, room.height()))
         self.details.name.setFocus()
         self.details.name.selectAll()
 
@@ -116,15 +120,23 @@ class NewSeasonDialog(QDialog):
         return grid
 
     def _place_box(self, kind: PlaceKind) -> QCheckBox:
-        usual = DEFAULTS[kind]
-        text = self.tr("{place}, at {temperature} °C").format(
-            place=place_kind_name(kind).capitalize(),
-            temperature=QLocale().toString(usual.set_point_c, "f", 0),
-        )
-        box = QCheckBox(text, self)
+        box = QCheckBox(self)
         box.setChecked(kind in ("cold room", "counter"))
         self.places[kind] = box
         return box
+
+    def _name_places(self) -> None:
+        """Say each place's usual set point in the units that are chosen."""
+        unit: TemperatureUnit = "F" if self.details.units.value() == "us" else "C"
+        for kind, box in self.places.items():
+            shown = temperature_in(DEFAULTS[kind].set_point_c, unit)
+            box.setText(
+                self.tr("{place}, at {temperature} °{unit}").format(
+                    place=place_kind_name(kind).capitalize(),
+                    temperature=QLocale().toString(shown, "f", 0),
+                    unit=unit,
+                )
+            )
 
     def begin(self) -> None:
         """Ask where to keep the season file, and begin it."""

@@ -68,3 +68,15 @@ def test_a_refusal_stands_beside_its_field(
 def test_names_between_commas() -> None:
     assert cultivar_names(" early , ,late,early") == ["early", "late"]
     assert cultivar_names("") == []
+
+
+def test_places_are_named_in_the_units_that_are_chosen(dialog: NewSeasonDialog) -> None:
+    for units, cold_room in (("us", "Cold room, at 37 °F"), ("metric", "Cold room, at 3 °C")):
+        dialog.details.units.choose(units)
+        assert dialog.places["cold room"].text() == cold_room
+
+
+def test_places_are_in_sight_at_once(dialog: NewSeasonDialog) -> None:
+    dialog.resize(820, 660)
+    for box in dialog.places.values():
+        assert not box.visibleRegion().isEmpty(), box.text()
