@@ -55,6 +55,7 @@ def test_alt_and_a_number_go_to_each_page(qtbot: QtBot, window: MainWindow) -> N
 
 def test_the_practice_season_says_where_its_clock_stands(window: MainWindow) -> None:
     assert "Practice season" in window.banner._practice.text()
+    assert "1 Oct 2026" in window.banner._practice.text()
     assert not window.banner._read_only.isVisible()
 
 

@@ -70,9 +70,15 @@ class PlaceLine(QFrame):
         else:
             facts.append(self.tr("nothing here"))
         if place.capacity_crates is not None:
-            facts.append(self.tr("holds {crates} crates").format(crates=place.capacity_crates))
+            facts.append(
+                (
+                    self.tr("holds 1 crate")
+                    if place.capacity_crates == 1
+                    else self.tr("holds {crates} crates")
+                ).format(crates=place.capacity_crates)
+            )
         facts.append(
-            self.tr("pulp half-way in {hours} h").format(
+            self.tr("half-cooling time {hours} h").format(
                 hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
             )
         )

@@ -34,9 +34,10 @@ class Banner(QWidget):
         self._read_only.setVisible(bool(reason))
         practice = session is not None and session.season.practice
         if session is not None and practice:
+            now, words = session.season.now(), session.words
             self._practice.setText(
-                self.tr("Practice season: the clock stands at {moment}.").format(
-                    moment=session.words.moment(session.season.now())
+                self.tr("Practice season: the clock stands at {day}, {time}.").format(
+                    day=words.full_day(words.local(now).date()), time=words.time(now)
                 )
             )
         self._practice.setVisible(practice)
