@@ -3,10 +3,12 @@
 import re
 import shutil
 import subprocess
+import tomllib
 from pathlib import Path
 
 import pytest
 
+from ripenroom import __version__
 from ripenroom.bootstrap import system
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -70,3 +72,8 @@ def test_ci_types_the_test_command_of_readme() -> None:
         ["bash", "-c", extraction], cwd=ROOT, capture_output=True, text=True, check=True
     )
     assert typed.stdout.splitlines() == commands(sections()["Test it"])
+
+
+def test_the_program_and_its_package_have_one_version() -> None:
+    project = tomllib.loads(ROOT.joinpath("pyproject.toml").read_text("utf-8"))["project"]
+    assert project["version"] == __version__

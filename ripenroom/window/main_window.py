@@ -156,10 +156,8 @@ class MainWindow(QMainWindow):
     def _travel(self, *, back: bool) -> None:
         if self.session is None:
             return
-        session, done = (
-            self.session,
-            self.tr("Undone: {what}") if back else self.tr("Redone: {what}"),
-        )
+        session = self.session
+        done = self.tr("Undone: {what}") if back else self.tr("Redone: {what}")
 
         def go() -> None:
             label = session.season.undo() if back else session.season.redo()

@@ -1,10 +1,10 @@
 """The help texts."""
 
 from collections.abc import Iterable
-from importlib.metadata import PackageNotFoundError, version
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom import __version__
 from ripenroom.records.crop.profile import CropProfile
 
 
@@ -117,13 +117,9 @@ def cautions(crops: Iterable[CropProfile]) -> list[tuple[str, str]]:
 
 def about() -> list[tuple[str, str]]:
     """What this program is."""
-    try:
-        number = version("ripenroom")
-    except PackageNotFoundError:
-        number = QCoreApplication.translate("Help", "run from a checkout")
     return [
         (
-            QCoreApplication.translate("Help", "ripenroom {version}").format(version=number),
+            QCoreApplication.translate("Help", "ripenroom {version}").format(version=__version__),
             QCoreApplication.translate(
                 "Help",
                 "From a pick to an eat-by window: softening, storage and market days for a small "
