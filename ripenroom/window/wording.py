@@ -150,6 +150,11 @@ class Wording:
         hours = to_hours(moment) if isinstance(moment, datetime) else moment
         return self.day_range(hours, hours)
 
+    def full_day(self, day: date) -> str:
+        """A day with its year: ``"26 Sep 2026"``."""
+        pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
+        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
+
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
         local = self.local(moment)

@@ -101,3 +101,7 @@ def test_a_date_field_keeps_wall_clock_times_that_other_zones_skip() -> None:
     sydney = Wording(QLocale("en_US"), METRIC, ZoneInfo("Australia/Sydney"))
     moment = datetime(2026, 3, 29, 2, 30, tzinfo=ZoneInfo("Australia/Sydney"))
     assert sydney.from_field(sydney.to_field(moment)) == moment
+
+
+def test_a_full_day_has_its_year() -> None:
+    assert words().full_day(date(2026, 9, 26)) == "26 Sep 2026"
