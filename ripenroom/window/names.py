@@ -1,5 +1,7 @@
 """The trade's plain words for what the records and the projection keep as codes."""
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.crop.profile import CropProfile
@@ -64,3 +66,15 @@ def market_kind_name(kind: MarketKind) -> str:
         "farm stand": QCoreApplication.translate("Names", "farm stand"),
         "shop order": QCoreApplication.translate("Names", "shop order"),
     }[kind]
+
+
+def crop_name(crops: Mapping[str, CropProfile], key: str) -> str:
+    """A crop's name, or its key where its profile is not at hand."""
+    return crops[key].name if key in crops else key
+
+
+def by_name(name: str) -> tuple[str, int]:
+    """Order in which "Row 10" comes after "Row 9"."""
+    letters = name.rstrip("0123456789")
+    digits = name[len(letters) :]
+    return letters.casefold(), int(digits) if digits else -1

@@ -1,9 +1,21 @@
-"""Where every batch waits, found in one pass over the moves."""
+"""Where every batch waits, found in one pass over the moves, and how much that is."""
 
+from collections import Counter
 from datetime import datetime
+from typing import NamedTuple
+
+import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
+from ripenroom.season.projection import Projection
+
+
+class Held(NamedTuple):
+    """How much waits in a place."""
+
+    batches: int
+    fruit: float
 
 
 def places_at(book: Book, at: datetime) -> dict[str, Place]:
@@ -15,3 +27,16 @@ def places_at(book: Book, at: datetime) -> dict[str, Place]:
             if known is None or known[0] <= move.at:
                 latest[move.batch_id] = (move.at, move.place_id)
     return {batch_id: book.places[place_id] for batch_id, (_, place_id) in latest.items()}
+
+
+def held_at(book: Book, projection: Projection, at: datetime) -> dict[str, Held]:
+    """What is left in each place (by id) at a moment; a place that holds nothing is left out."""
+    places = places_at(book, at)
+    batches: Counter[str] = Counter()
+    fruit: dict[str, float] = {}
+    for line in np.flatnonzero(projection.left > 0):
+        place = places.get(projection.batch_ids[int(line)])
+        if place is not None:
+            batches[place.id] += 1
+            fruit[place.id] = fruit.get(place.id, 0.0) + float(projection.left[line])
+    return {place_id: Held(batches[place_id], amount) for place_id, amount in fruit.items()}

@@ -8,8 +8,7 @@ from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.crops.trust import held_sentence, is_doubtful, only_dates_words
 from ripenroom.window.gate_words import gate_words
-from ripenroom.window.names import end_cause_name, feel_names, state_name
-from ripenroom.window.picks.choices import crop_name
+from ripenroom.window.names import crop_name, end_cause_name, feel_names, state_name
 from ripenroom.window.session import Session
 
 Fact = tuple[str, str]
@@ -129,7 +128,7 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
             share=words.share(used)
         )
         out_h = float(projection.chilling_out_h[line])
-        if out_h == out_h:
+        if not math.isnan(out_h):
             text += QCoreApplication.translate(
                 "BatchFacts", "; all of it on {day} if it stays"
             ).format(day=words.day(out_h))
@@ -196,10 +195,10 @@ def _nothing_expected(session: Session, batch_id: str) -> Fact:
 def _day_with_range(session: Session, moment: Ranged, line: int) -> str:
     words = session.words
     middle = float(moment.mid[line])
-    if middle != middle:
+    if math.isnan(middle):
         return QCoreApplication.translate("BatchFacts", "never")
     low, high = float(moment.low[line]), float(moment.high[line])
-    if low != low or high != high:
+    if math.isnan(low) or math.isnan(high):
         return words.day(middle)
     return QCoreApplication.translate("BatchFacts", "{day} ({range})").format(
         day=words.day(middle), range=words.day_range(low, high)

@@ -3,6 +3,7 @@
 Importing this module imports pyqtgraph: it is imported when curves are first looked at.
 """
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -187,9 +188,9 @@ class _Temperatures:
         for celsius in _TOLD_AT_C:
             n = int(np.argmin(np.abs(at_c - celsius)))
             low, mid, high = (float(column[n]) for column in band)
-            if mid != mid:
+            if math.isnan(mid):
                 continue
-            upper = words.number(high, _digits(high)) if high == high else "…"
+            upper = "…" if math.isnan(high) else words.number(high, _digits(high))
             text = QCoreApplication.translate("CropCharts", "{temperature} {days} ({low}–{high})")
             parts.append(
                 text.format(

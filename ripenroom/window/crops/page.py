@@ -13,6 +13,7 @@ from ripenroom.window.crops.files import SUFFIX, export_crop, file_filter, impor
 from ripenroom.window.crops.trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.view import CropView
 from ripenroom.window.dialogs import ask
+from ripenroom.window.names import crop_name
 from ripenroom.window.page import Page
 from ripenroom.window.session import Session
 
@@ -112,7 +113,7 @@ class CropsPage(Page):
 
     def _delete(self, key: str) -> None:
         season = self.session.season
-        name = season.crops[key].name if key in season.crops else key
+        name = crop_name(season.crops, key)
         self.session.run(
             self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
             .format(crop=name),

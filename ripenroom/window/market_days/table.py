@@ -9,7 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
 from ripenroom.window.market_days.balance import supply_words, verdict_words
-from ripenroom.window.names import market_kind_name
+from ripenroom.window.names import crop_name, market_kind_name
 from ripenroom.window.session import Session
 
 Index = QModelIndex | QPersistentModelIndex
@@ -129,7 +129,7 @@ def _lines(session: Session) -> list[MarketLine]:
         found = []
         for want in sorted(wants.get(day.id, []), key=lambda want: want.crop):
             key = (day.id, want.crop)
-            name = crops[want.crop].name if want.crop in crops else want.crop
+            name = crop_name(crops, want.crop)
             supply = None if over else supplies.get(key)
             found.append(WantLine(name, want, supply, sold[key] if supply is None else None))
         return MarketLine(day, over, tuple(found))

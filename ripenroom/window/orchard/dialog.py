@@ -9,9 +9,9 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.orchard.row_dialog import RowDialog
-from ripenroom.window.picks.choices import by_name, crop_name
 from ripenroom.window.session import Session
 
 

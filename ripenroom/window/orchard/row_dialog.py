@@ -9,7 +9,7 @@ from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.picks.choices import by_name, crop_name
+from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
 
 

@@ -10,8 +10,7 @@ from PySide6.QtCore import QCoreApplication
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.projection import Projection, Ranged, State
-from ripenroom.window.names import feel_names, state_name
-from ripenroom.window.picks.choices import crop_name
+from ripenroom.window.names import crop_name, feel_names, state_name
 from ripenroom.window.session import Session
 from ripenroom.window.whereabouts import places_at
 from ripenroom.window.wording import NEVER
@@ -160,4 +159,4 @@ def _mean_feel(batch: Batch) -> float:
 
 
 def _late_if_never(hours: float) -> float:
-    return float("inf") if hours != hours else hours
+    return math.inf if math.isnan(hours) else hours

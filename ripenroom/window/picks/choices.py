@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.window.names import by_name, crop_name
 
 Offer = list[tuple[object, str]]
 
@@ -30,15 +31,3 @@ def place_choices(book: Book) -> Offer:
     """Places by name."""
     places = sorted(book.places.values(), key=lambda place: by_name(place.name))
     return [(place.id, place.name) for place in places]
-
-
-def crop_name(crops: Mapping[str, CropProfile], key: str) -> str:
-    """A crop's name, or its key where its profile is not at hand."""
-    return crops[key].name if key in crops else key
-
-
-def by_name(name: str) -> tuple[str, int]:
-    """Order in which "Row 10" comes after "Row 9"."""
-    letters = name.rstrip("0123456789")
-    digits = name[len(letters) :]
-    return letters.casefold(), int(digits) if digits else -1

@@ -1,7 +1,5 @@
 """The Places page: every place with its set point, and the queue beside them."""
 
-from collections import defaultdict
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
@@ -13,7 +11,7 @@ from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
 from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
-from ripenroom.window.whereabouts import places_at
+from ripenroom.window.whereabouts import Held, held_at
 
 
 class PlacesPage(Page):
@@ -73,9 +71,9 @@ class PlacesPage(Page):
         book = self.session.season.book
         places = sorted(book.places.values(), key=lambda place: place.name.casefold())
         self._make_lines(places)
-        batches, fruit = self._what_is_here()
+        held = held_at(book, self.session.projection(), self.session.season.now())
         for place in places:
-            self.lines[place.id].show_place(place, batches[place.id], fruit[place.id])
+            self.lines[place.id].show_place(place, *held.get(place.id, Held(0, 0.0)))
         self.empty.setVisible(not places)
         self.scroller.setVisible(bool(places))
         self.strip.setVisible(bool(places))
@@ -113,18 +111,6 @@ class PlacesPage(Page):
             line.editAsked.connect(self._edit)
             self._list.insertWidget(index, line)
             self.lines[place.id] = line
-
-    def _what_is_here(self) -> tuple[dict[str, int], dict[str, float]]:
-        projection = self.session.projection()
-        places = places_at(self.session.season.book, self.session.season.now())
-        batches: dict[str, int] = defaultdict(int)
-        fruit: dict[str, float] = defaultdict(float)
-        for line, batch_id in enumerate(projection.batch_ids):
-            place = places.get(batch_id)
-            if place is not None and projection.left[line] > 0:
-                batches[place.id] += 1
-                fruit[place.id] += float(projection.left[line])
-        return batches, fruit
 
     def _edit(self, place_id: str | None) -> None:
         ask(PlaceDialog(self.session, place_id, self))

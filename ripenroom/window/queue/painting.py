@@ -1,5 +1,6 @@
 """Draws the visible lines of the queue in one go; what is off screen costs nothing."""
 
+import math
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -82,7 +83,7 @@ def paint_lines(
     painter.drawLines(shelves)
     for number, row in enumerate(seen):
         shelf_y = round(line_view.y(row + 1) - _FOOT_PX)
-        if shapes.never[number] == shapes.never[number]:
+        if not math.isnan(shapes.never[number]):
             _paint_never(painter, shapes, number, shelf_y, tall, brushes)
         else:
             _paint_line(painter, shapes, number, shelf_y, tall, softness, brushes)
@@ -119,7 +120,7 @@ def _paint_line(
         painter.drawImage(QRectF(left, shelf_y - high, right - left, high), softness, source)
     _paint_gate(painter, float(shapes.gate[number]), shelf_y, low, brushes)
     best = float(shapes.best[number])
-    if best == best:
+    if not math.isnan(best):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(brushes.paper)
         top = shelf_y - high
@@ -130,7 +131,7 @@ def _paint_line(
 
 def _paint_gate(painter: QPainter, x: float, shelf_y: float, low: float, brushes: Brushes) -> None:
     """Two posts where what the fruit needs before it ripens is done."""
-    if x != x:
+    if math.isnan(x):
         return
     painter.setPen(brushes.text)
     for post in (round(x) - 1.5, round(x) + 2.5):
@@ -163,7 +164,7 @@ def _paint_ghost(
     brushes: Brushes,
 ) -> None:
     opens, closes = float(before.opens[number]), float(before.closes[number])
-    if opens != opens or closes != closes:
+    if math.isnan(opens) or math.isnan(closes):
         return
     high = round(tall * max(_SHORTEST, float(before.ready_share[number])))
     painter.setPen(brushes.ghost)

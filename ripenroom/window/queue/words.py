@@ -1,5 +1,6 @@
 """One line of the queue in words: what a listener hears, and what stands beneath the queue."""
 
+import math
 from datetime import date
 
 from PySide6.QtCore import QCoreApplication
@@ -45,9 +46,9 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
         # What waits for its cold is told the way out of that instead.
         way_out = waits or QCoreApplication.translate("Queue", "move it somewhere warmer")
         return f"{told}; {way_out}"
-    if waits and opens.mid[line] != opens.mid[line]:
+    if waits and math.isnan(opens.mid[line]):
         return waits
-    if state is State.WONT_RIPEN or opens.mid[line] != opens.mid[line]:
+    if state is State.WONT_RIPEN or math.isnan(opens.mid[line]):
         return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
     now_h = scene.now_h
     opening = (
@@ -118,7 +119,7 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if hour < scene.facts.picked_h[line]:
         return QCoreApplication.translate("Queue", "not picked yet")
     unready = bool(projection.ends_unready[line])
-    if not unready and opens.mid[line] != opens.mid[line]:
+    if not unready and math.isnan(opens.mid[line]):
         return state_name(State.WONT_RIPEN)
     if projection.state[line] == State.WONT_RIPEN:
         return state_name(State.WONT_RIPEN)

@@ -11,8 +11,10 @@ from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.balance import supply_words, verdict_words
+from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
+from ripenroom.window.whereabouts import held_at
 
 WEEK_DAYS = 7
 _SOON_H = 48.0
@@ -197,9 +199,8 @@ def _next_market(session: Session) -> NextMarket | None:
     wants = []
     for supply in season.supply():
         if supply.market_day_id == day.id:
-            crop = season.crops.get(supply.crop)
             wants.append(
-                f"{crop.name if crop else supply.crop}: {supply_words(supply, words)}, "
+                f"{crop_name(season.crops, supply.crop)}: {supply_words(supply, words)}, "
                 f"{verdict_words(supply, words)}"
             )
     return NextMarket(day.name, words.moment(day.starts_at), f"market:{day.id}", tuple(wants))
@@ -207,23 +208,18 @@ def _next_market(session: Session) -> NextMarket | None:
 
 def _places(session: Session) -> tuple[PlaceLine, ...]:
     season, words, projection = session.season, session.words, session.projection()
-    fruit: dict[str, float] = {}
-    batches: dict[str, int] = {}
-    for line in np.flatnonzero(projection.left > 0):
-        place = season.place_of(projection.batch_ids[int(line)])
-        if place is not None:
-            fruit[place.id] = fruit.get(place.id, 0.0) + float(projection.left[line])
-            batches[place.id] = batches.get(place.id, 0) + 1
+    held = held_at(season.book, projection, season.now())
     lines = []
     for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold()):
         holds = QCoreApplication.translate("Today", "empty")
-        if place.id in fruit:
+        here = held.get(place.id)
+        if here is not None:
             holds = (
                 QCoreApplication.translate("Today", "{count} in 1 batch")
-                if batches[place.id] == 1
+                if here.batches == 1
                 else QCoreApplication.translate("Today", "{count} in {batches} batches")
             )
-            holds = holds.format(count=words.number(fruit[place.id]), batches=batches[place.id])
+            holds = holds.format(count=words.number(here.fruit), batches=here.batches)
         capacity = ""
         if place.capacity_crates is not None:
             capacity = (

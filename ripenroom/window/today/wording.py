@@ -1,5 +1,6 @@
 """Notices as plain sentences: what, when, and why, each forecast with its range."""
 
+import math
 from collections.abc import Mapping
 from datetime import timedelta
 
@@ -9,7 +10,7 @@ from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.window.market_days.balance import verdict_words
-from ripenroom.window.names import end_cause_name
+from ripenroom.window.names import crop_name, end_cause_name
 from ripenroom.window.session import Session
 from ripenroom.window.today.crop_words import gate_name, gate_words, heat_words, place_name
 
@@ -147,8 +148,7 @@ def _market(notice: Notice, session: Session) -> str:
 def _crop(notice: Notice, session: Session) -> str:
     batch = session.season.book.batches.get(notice.batch_id or "")
     key = notice.crop or (batch.crop if batch else "")
-    crop = session.season.crops.get(key)
-    return (crop.name if crop else key).lower()
+    return crop_name(session.season.crops, key).lower()
 
 
 def _fruit(notice: Notice, session: Session) -> str:
@@ -213,7 +213,7 @@ def _chilling(notice: Notice, session: Session) -> str:
     if line is None:
         return said
     low_h, high_h = chilling_out_range_h(projection, line)
-    if low_h != low_h or low_h == high_h:
+    if math.isnan(low_h) or low_h == high_h:
         return said
     return QCoreApplication.translate(
         "Today", "{used}, all of it {range}: the sooner it leaves the cold the safer"
