@@ -36,7 +36,7 @@ class BatchDialog(QDialog):
         self._expected = QFormLayout()
         self._written = QFormLayout()
         self.chart = BatchChart(session, self)
-        self.chart.setMinimumSize(300, 300)
+        self.chart.setMinimumSize(240, 300)
         self.moves = MoveTable(session, batch_id, self)
         self.treatments = TreatmentTable(session, batch_id, self)
         self._code = QLabel(self)
@@ -68,8 +68,9 @@ class BatchDialog(QDialog):
         scroll.setWidget(words)
         body = QHBoxLayout()
         body.setSpacing(12)
-        body.addWidget(scroll, 1)
-        body.addWidget(self.chart, 1)
+        # In a narrow window the words come first; a curve can be read at any width.
+        body.addWidget(scroll, 5)
+        body.addWidget(self.chart, 4)
         layout_of_all = QVBoxLayout(self)
         layout_of_all.setContentsMargins(18, 14, 18, 14)
         layout_of_all.setSpacing(12)
@@ -83,6 +84,7 @@ class BatchDialog(QDialog):
     def _heading(self, text: str) -> QLabel:
         label = QLabel(text, self)
         label.setObjectName("sectionTitle")
+        label.setWordWrap(True)
         return label
 
     def _foot(self) -> QHBoxLayout:
@@ -141,10 +143,12 @@ class BatchDialog(QDialog):
         for label, text in facts:
             name = QLabel(label, self)
             name.setObjectName("faint")
-            name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 21)
+            name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 17)
             value = QLabel(text, self)
             value.setTextFormat(Qt.TextFormat.PlainText)
             value.setWordWrap(True)
+            # A long word alone decides how narrow the text may be, not its proportions.
+            value.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
             layout.addRow(name, value)
 
     def _move(self) -> None:

@@ -74,8 +74,10 @@ class FormDialog(QDialog):
         wanted = inner.sizeHint()
         room = room_for(self)
         margins = 40
+        # What does not fit in height gets a scroll bar, which must not lie over the fields.
+        bar = self._scroll.verticalScrollBar().sizeHint().width()
         self.resize(
-            min(max(wanted.width() + margins, 420), room.width()),
+            min(max(wanted.width() + margins + bar, 420), room.width()),
             min(wanted.height() + self.buttons.sizeHint().height() + 2 * margins, room.height()),
         )
 

@@ -95,7 +95,8 @@ class NewSeasonDialog(QDialog):
         layout.addWidget(self.note)
         layout.addLayout(foot)
         room = room_for(self)
-        self.resize(min(820, room.width()), min(660, room.height()))
+        letter = self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(letter * 100, room.width()), min(letter * 82, room.height()))
         self.details.name.setFocus()
         self.details.name.selectAll()
 

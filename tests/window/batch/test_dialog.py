@@ -5,7 +5,7 @@ import sys
 from dataclasses import replace
 
 import pytest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QScrollArea
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.projection import EndCause
@@ -102,3 +102,21 @@ def test_charts_are_not_imported_before_a_batch_is_opened() -> None:
         [sys.executable, "-c", script], capture_output=True, text=True, check=True, timeout=60
     )
     assert ran.stdout.strip() == "[]"
+
+
+def test_large_letters_do_not_push_the_words_out_of_the_panel(
+    qtbot: QtBot, session: Session, moved_batch: str, qapp: QApplication
+) -> None:
+    usual = qapp.font()
+    large = qapp.font()
+    large.setPointSizeF(large.pointSizeF() * 1.3)
+    qapp.setFont(large)
+    try:
+        made = BatchDialog(session, moved_batch)
+        qtbot.addWidget(made)
+        made.resize(1000, 640)
+        made.show()
+        [scroll] = [area for area in made.findChildren(QScrollArea) if area.widget() is not None]
+        qtbot.waitUntil(lambda: scroll.horizontalScrollBar().maximum() == 0)
+    finally:
+        qapp.setFont(usual)
