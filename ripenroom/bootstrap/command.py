@@ -24,7 +24,7 @@ def has_screen(platform: str, variables: Mapping[str, str]) -> bool:
 
 
 def run(_: Sequence[str]) -> int:
-    """Open the program with its demo season."""
+    """Open the program with its practice season."""
     program = environment.command("ripenroom")
     if not has_screen(sys.platform, os.environ):
         environment.prepare("run")  # what the message offers is then there

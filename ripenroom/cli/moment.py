@@ -4,8 +4,7 @@ from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.refusal import Refusal
-
-_EARLIEST_YEAR, _LATEST_YEAR = 1970, 2200
+from ripenroom.season.moments import EARLIEST_YEAR, LATEST_YEAR
 
 
 def parse_moment(text: str, zone: ZoneInfo, field: str, at_noon: bool = False) -> datetime:
@@ -25,12 +24,12 @@ def parse_moment(text: str, zone: ZoneInfo, field: str, at_noon: bool = False) -
             "“{typed}” is no date; write it as 2026-09-14 or 2026-09-14T08:30.",
             typed=text,
         ) from None
-    if not _EARLIEST_YEAR <= moment.year <= _LATEST_YEAR:
+    if not EARLIEST_YEAR <= moment.year <= LATEST_YEAR:
         raise Refusal(
             field,
             "“{typed}” is out of reach; the year must be from {earliest} to {latest}.",
             typed=text,
-            earliest=_EARLIEST_YEAR,
-            latest=_LATEST_YEAR,
+            earliest=EARLIEST_YEAR,
+            latest=LATEST_YEAR,
         )
     return moment if moment.tzinfo else moment.replace(tzinfo=zone)

@@ -9,6 +9,9 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 import numpy as np
 import numpy.typing as npt
 
+EARLIEST_YEAR, LATEST_YEAR = 1970, 2200
+"""A date outside these years is a slip of the hand, and its days could not all be counted."""
+
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 

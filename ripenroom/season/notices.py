@@ -15,8 +15,8 @@ from ripenroom.season.projection import Projection, State
 SOON_H = 48.0
 """Openings, closings and pulls this far ahead are told today."""
 
-CHILLING_AHEAD_H = 24.0 * 7.0
-MARKET_AHEAD_H = 24.0 * 7.0
+_CHILLING_AHEAD_H = 24.0 * 7.0
+_MARKET_AHEAD_H = 24.0 * 7.0
 _SHORT_SHARE, _GLUT_SHARE = 0.75, 1.5
 """Ready fruit under or over these shares of what is wanted is a shortage or a glut."""
 
@@ -65,7 +65,7 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
     opens, closes = projection.opens_h.mid, projection.closes_h.mid
     chilled = projection.chilling_out_h
     with np.errstate(invalid="ignore"):
-        chilling_soon = (chilled > now) & (chilled <= now + CHILLING_AHEAD_H)
+        chilling_soon = (chilled > now) & (chilled <= now + _CHILLING_AHEAD_H)
         chilling_soon &= state == State.HOLDING
         closing = (state == State.READY) & (closes <= now + SOON_H)
         opening = (state == State.HOLDING) & (opens <= now + SOON_H)
@@ -98,7 +98,7 @@ def _pulls(book: Book, projection: Projection) -> Iterator[Notice]:
 def _of_markets(book: Book, projection: Projection, supplies: Sequence[Supply]) -> Iterator[Notice]:
     for supply in supplies:
         when_h = to_hours(book.market_days[supply.market_day_id].starts_at)
-        if not projection.at_h <= when_h <= projection.at_h + MARKET_AHEAD_H or not supply.wanted:
+        if not projection.at_h <= when_h <= projection.at_h + _MARKET_AHEAD_H or not supply.wanted:
             continue
         if supply.ready < _SHORT_SHARE * supply.wanted:
             kind = NoticeKind.SHORTAGE

@@ -23,12 +23,12 @@ from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
 
-HORIZON = timedelta(days=60)
+_HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
 
 _HOUR = timedelta(hours=1)
 
-WONT_RIPEN_AT_ALL = 0.02
+_WONT_RIPEN_AT_ALL = 0.02
 """Share of fruit that can ripen below which a batch gets no dates."""
 
 
@@ -132,7 +132,7 @@ class Projector:
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
         gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
-        never = lines.batches.ripens < WONT_RIPEN_AT_ALL
+        never = lines.batches.ripens < _WONT_RIPEN_AT_ALL
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
@@ -165,7 +165,7 @@ def _span(lines: Lines, now: datetime) -> tuple[float, float]:
     start_h = lines.stays.start_h
     now_h = to_hours(now)
     first, last = (start_h.min(), start_h.max()) if start_h.size else (now_h, now_h)
-    last = max(last, min(now_h, last + HORIZON / _HOUR)) + HORIZON / _HOUR
+    last = max(last, min(now_h, last + _HORIZON / _HOUR)) + _HORIZON / _HOUR
     return float(np.floor(first / 24.0) * 24.0), float(np.ceil(last / 24.0) * 24.0)
 
 

@@ -16,7 +16,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
 
-WARMEST_LOCAL_TIME = time(15)
+_WARMEST_LOCAL_TIME = time(15)
 """When the air of a place with a daily swing is warmest (common practice, no source)."""
 
 _ROOM_C = 20.0
@@ -70,7 +70,7 @@ def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:
     for change in book.set_points.values():
         if change.place_id in changes:
             changes[change.place_id].append((to_hours(change.at), change.set_point_c))
-    warmest = datetime.combine(book.season.first_day, WARMEST_LOCAL_TIME, tzinfo=zone)
+    warmest = datetime.combine(book.season.first_day, _WARMEST_LOCAL_TIME, tzinfo=zone)
     return {
         place_id: _schedule(book.places[place_id], sorted(found), to_hours(warmest))
         for place_id, found in changes.items()

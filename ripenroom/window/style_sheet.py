@@ -14,7 +14,7 @@ def target_height(font: QFont) -> int:
     return max(SMALLEST_TARGET, round(QFontMetricsF(font).height() * 1.9))
 
 
-def style_sheet(ink: "Ink", font: QFont) -> str:
+def style_sheet(ink: Ink, font: QFont) -> str:
     """Qt style sheet for the whole application in these inks, sized by the font."""
     high = target_height(font)
     inner = high - 8  # borders and paddings below come to 8

@@ -10,9 +10,9 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 from ripenroom.season.changes.change import NamedChange, require_between, require_name
-from ripenroom.season.moments import start_of_day
+from ripenroom.season.moments import EARLIEST_YEAR, LATEST_YEAR, start_of_day
 
-PACES = (0.2, 5.0)
+_PACES = (0.2, 5.0)
 """The slowest and fastest a cultivar may be beside its crop; beyond that it is another crop."""
 
 
@@ -25,7 +25,7 @@ def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> Nam
     if cultivar.crop not in crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=cultivar.crop)
     require_between(
-        "rate_factor", cultivar.rate_factor, *PACES, "Its pace beside other cultivars", " times"
+        "rate_factor", cultivar.rate_factor, *_PACES, "Its pace beside other cultivars", " times"
     )
     old = book.cultivars.get(cultivar.id)
     used = any(b.cultivar_id == cultivar.id for b in book.batches.values())
@@ -69,20 +69,16 @@ def delete_row(book: Book, row_id: str) -> NamedChange:
     return NamedChange(f"deletion of {row.name}", deleted=(row,))
 
 
-_EARLIEST_YEAR, _LATEST_YEAR = 1970, 2200
-"""A season outside these years is a slip of the hand, and its days could not all be counted."""
-
-
 def check_season(season: Season) -> Season:
     """The season with a tidy name; refuse one that cannot be."""
     season = replace(season, name=require_name(season.name, (), "season"))
-    if not _EARLIEST_YEAR <= season.first_day.year <= _LATEST_YEAR:
+    if not EARLIEST_YEAR <= season.first_day.year <= LATEST_YEAR:
         raise Refusal(
             "first_day",
             "A season in the year {year} cannot be; the year is from {earliest} to {latest}.",
             year=season.first_day.year,
-            earliest=_EARLIEST_YEAR,
-            latest=_LATEST_YEAR,
+            earliest=EARLIEST_YEAR,
+            latest=LATEST_YEAR,
         )
     if season.zone not in available_timezones():
         raise Refusal("zone", "There is no time zone “{zone}”.", zone=season.zone)

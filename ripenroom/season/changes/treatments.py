@@ -11,7 +11,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.batches import require_batch, summary, treatments_of
 from ripenroom.season.changes.change import NamedChange, require_between, require_within_wait
 
-SHORTEST_H, LONGEST_H = 1.0, 240.0
+_SHORTEST_H, _LONGEST_H = 1.0, 240.0
 """Nobody treats for minutes, and ten days in ethylene are a slip of the hand."""
 
 
@@ -23,7 +23,7 @@ def treat(
     at: datetime,
 ) -> NamedChange:
     """Write down that batches are given ethylene for ``hours`` from ``at`` on, perhaps ahead."""
-    require_between("hours", hours, SHORTEST_H, LONGEST_H, "The treatment", " hours")
+    require_between("hours", hours, _SHORTEST_H, _LONGEST_H, "The treatment", " hours")
     treated = list(dict.fromkeys(batch_ids))
     put = []
     for batch_id in treated:

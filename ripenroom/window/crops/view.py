@@ -1,6 +1,6 @@
 """One crop: what it is, how far to trust it, its figures and its curves."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, Signal, SignalInstance
 from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
@@ -81,9 +81,9 @@ class CropView(QWidget):
         layout.addWidget(self.about_page)
         layout.addWidget(self.tabs, 1)
 
-    def _button(self, text: str, asked: object) -> QPushButton:
+    def _button(self, text: str, asked: SignalInstance) -> QPushButton:
         button = QPushButton(text, self)
-        button.clicked.connect(lambda: asked.emit(self.key))  # type: ignore[attr-defined]
+        button.clicked.connect(lambda: asked.emit(self.key))
         return button
 
     @property

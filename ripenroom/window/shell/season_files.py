@@ -49,7 +49,7 @@ def practice_season() -> LivingSeason:
     path = folder / f"practice season{SUFFIX}"
 
     def opened() -> LivingSeason:
-        # Writing a demo season takes longer than all the rest of this module.
+        # Writing a practice season takes longer than all the rest of this module.
         from ripenroom.season.demo import write_demo
 
         if not path.exists():

@@ -9,6 +9,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
+from ripenroom.season.notices import SOON_H
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.balance import supply_words, verdict_words
 from ripenroom.window.names import crop_name
@@ -17,7 +18,6 @@ from ripenroom.window.today.wording import chilling_out_range_h, headline, link,
 from ripenroom.window.whereabouts import held_at
 
 WEEK_DAYS = 7
-_SOON_H = 48.0
 _URGENT = (
     NoticeKind.PAST,
     NoticeKind.CLOSES,
@@ -140,7 +140,7 @@ def _is_near(notice: Notice, session: Session) -> bool:
     line = projection.line_of.get(notice.batch_id or "")
     if notice.kind is NoticeKind.CHILLING and line is not None:
         soonest_h = float(chilling_out_range_h(projection, line)[0])
-    return soonest_h is None or soonest_h - projection.at_h <= _SOON_H
+    return soonest_h is None or soonest_h - projection.at_h <= SOON_H
 
 
 def _items(session: Session, notices: Sequence[Notice]) -> tuple[Item, ...]:
