@@ -39,7 +39,7 @@ def parse_feel_counts(text: str, looks: Sequence[str] = ()) -> FeelCounts | None
         if looks:
             raise Refusal(
                 "feel_counts",
-                "Colour: {given} numbers were typed. Type 4 or 5: {first} and, if there are any, "
+                "Colour: type 4 or 5 numbers, not {given}: {first} and, if there are any, "
                 "{last}. Type 0 where there is none.",
                 given=len(parts),
                 first=", ".join(looks[:-1]),
@@ -47,7 +47,7 @@ def parse_feel_counts(text: str, looks: Sequence[str] = ()) -> FeelCounts | None
             )
         raise Refusal(
             "feel_counts",
-            "Hand feel: {given} numbers were typed. Type 4 or 5: hard, slight give, gives, soft "
+            "Hand feel: type 4 or 5 numbers, not {given}: hard, slight give, gives, soft "
             "and, if there are any, too soft. Type 0 where there is none.",
             given=len(parts),
         )

@@ -68,7 +68,7 @@ def change_batch(
         batch = replace(batch, count=sum(batch.feel_counts))
     gone = sum(r.count for r in removals)
     if batch.count is not None and batch.count < gone:
-        raise Refusal("count", "{gone} of this batch were sold or discarded already.", gone=gone)
+        raise Refusal("count", "Already sold or discarded of this batch: {gone}.", gone=gone)
     return NamedChange(f"change of {batch.code}", (batch, *put))
 
 
@@ -206,7 +206,7 @@ def take_out(
     if not 1 <= count <= left:
         raise Refusal(
             "count",
-            "{count} cannot be taken out of {code}: {left} are left.",
+            "{count} cannot be taken out of {code}: it has {left} left.",
             count=count,
             code=batch.code,
             left=left,

@@ -83,6 +83,27 @@ def require_between(
         )
 
 
+def require_temperature(field: str, celsius: float, low_c: float, high_c: float, what: str) -> None:
+    """Refuse a temperature (C) that is not from ``low_c`` to ``high_c``, in words of both units.
+
+    In which of them it was typed is not known here.
+    """
+    if math.isfinite(celsius) and low_c <= celsius <= high_c:
+        return
+    raise Refusal(
+        field,
+        "{what} is {given:.4g} °C ({given_f:.4g} °F); it must be from {low:g} to {high:g} °C "
+        "({low_f:.0f} to {high_f:.0f} °F).",
+        what=what,
+        given=celsius,
+        given_f=temperature_in(celsius, "F"),
+        low=low_c,
+        high=high_c,
+        low_f=temperature_in(low_c, "F"),
+        high_f=temperature_in(high_c, "F"),
+    )
+
+
 def require_note(note: str) -> None:
     """Refuse a note that no one would read."""
     if len(note) > 10_000:

@@ -17,11 +17,12 @@ from ripenroom.season.changes.change import (
     require_in_season,
     require_not_ahead,
     require_note,
+    require_temperature,
 )
 from ripenroom.season.changes.firmness import MOST_FRUIT, require_feel, require_readings
 from ripenroom.season.codes import next_codes
 from ripenroom.season.zones import zone_of
-from ripenroom.units import celsius, temperature_in
+from ripenroom.units import celsius
 
 _COLDEST_PULP_C, _HOTTEST_PULP_C = -2.0, 45.0
 _HEAVIEST_KG = 20_000.0
@@ -164,15 +165,4 @@ def require_pulp(pulp_c: float) -> None:
             pulp=pulp_c,
             meant=meant,
         )
-    # Both units, since it is not known here in which it was typed.
-    raise Refusal(
-        "pulp_c",
-        "Pulp at {pulp:.4g} °C ({pulp_f:.4g} °F) cannot be: it must be from {low:g} to {high:g} °C "
-        "({low_f:.0f} to {high_f:.0f} °F).",
-        pulp=pulp_c,
-        pulp_f=temperature_in(pulp_c, "F"),
-        low=_COLDEST_PULP_C,
-        high=_HOTTEST_PULP_C,
-        low_f=temperature_in(_COLDEST_PULP_C, "F"),
-        high_f=temperature_in(_HOTTEST_PULP_C, "F"),
-    )
+    require_temperature("pulp_c", pulp_c, _COLDEST_PULP_C, _HOTTEST_PULP_C, "Pulp temperature")

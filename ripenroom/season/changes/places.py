@@ -11,6 +11,7 @@ from ripenroom.season.changes.change import (
     NamedChange,
     require_between,
     require_name,
+    require_temperature,
     temperature_label,
 )
 from ripenroom.season.moments import start_of_day
@@ -22,7 +23,7 @@ COLDEST_C, WARMEST_C = -5.0, 45.0
 
 def require_set_point(celsius: float) -> None:
     """Refuse a set point (C) at which no fruit is kept."""
-    require_between("set_point_c", celsius, COLDEST_C, WARMEST_C, "The set point", " °C")
+    require_temperature("set_point_c", celsius, COLDEST_C, WARMEST_C, "The set point")
 
 
 def require_place(book: Book, place_id: str) -> Place:
@@ -60,7 +61,9 @@ def delete_place(book: Book, place_id: str) -> NamedChange:
     if used:
         raise Refusal(
             "",
-            "{used} batches wait or waited in {name}; their history needs the place. "
+            "1 batch waits or waited in {name}; its history needs the place. Rename it instead."
+            if used == 1
+            else "{used} batches wait or waited in {name}; their history needs the place. "
             "Rename it instead.",
             used=used,
             name=place.name,

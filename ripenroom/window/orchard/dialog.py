@@ -75,7 +75,10 @@ class OrchardDialog(QDialog):
         lines: list[tuple[str, str]] = []
         for row in sorted(book.rows.values(), key=lambda row: by_name(row.name)):
             cultivar = book.cultivars.get(row.cultivar_id or "")
-            trees = "" if row.trees is None else self.tr("{n} trees").format(n=row.trees)
+            trees = ""
+            if row.trees is not None:
+                trees = self.tr("1 tree") if row.trees == 1 else self.tr("{n} trees")
+                trees = trees.format(n=row.trees)
             parts = [row.name, cultivar.name if cultivar else "", trees]
             lines.append((row.id, " · ".join(part for part in parts if part)))
         self.rows.show_records(lines)

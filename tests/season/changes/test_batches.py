@@ -200,7 +200,7 @@ def test_the_first_move_stays(living: LivingSeason, batch: Batch) -> None:
 def test_no_more_is_taken_out_than_is_left(living: LivingSeason, batch: Batch, count: int) -> None:
     refusal = refused(living, lambda: living.take_out(batch.id, count, "sold", NOW))
     assert refusal.field == "count"
-    assert "20 are left" in refusal.message
+    assert "has 20 left" in refusal.message
 
 
 def test_what_was_sold_is_no_longer_left(living: LivingSeason, batch: Batch) -> None:
@@ -208,7 +208,7 @@ def test_what_was_sold_is_no_longer_left(living: LivingSeason, batch: Batch) -> 
     living.take_out(batch.id, 5, "discarded", NOW)
     assert living.projection().left.tolist() == [3.0]
     refusal = refused(living, lambda: living.take_out(batch.id, 4, "sold", NOW))
-    assert "3 are left" in refusal.message
+    assert "has 3 left" in refusal.message
     living.take_out(batch.id, 3, "sold", NOW)
     assert living.projection().left.tolist() == [0.0]
 

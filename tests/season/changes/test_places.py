@@ -68,7 +68,7 @@ def test_a_place_in_use_is_not_deleted(living: LivingSeason) -> None:
     living.move([batch.id], ROOM, NOW)
     for used in (COLD, ROOM):
         refusal = refused(living, lambda used=used: living.delete_place(used))  # type: ignore[misc]
-        assert "wait or waited" in refusal.message
+        assert refusal.message.startswith("1 batch waits or waited in ")
     before = living.book
     living.delete_place(UNUSED)
     assert UNUSED not in living.book.places
@@ -98,3 +98,16 @@ def test_a_place_that_is_gone_is_refused(living: LivingSeason) -> None:
     refused(living, lambda: living.delete_place("attic"))
     refused(living, lambda: living.set_set_point("attic", 5.0))
     refused(living, lambda: living.preview_set_point("attic", 5.0))
+
+
+def test_several_batches_in_a_place_are_counted(living: LivingSeason) -> None:
+    for _ in range(2):
+        living.add_pick(entry())
+    refusal = refused(living, lambda: living.delete_place(COLD))
+    assert refusal.message.startswith("2 batches wait or waited in ")
+
+
+def test_a_refused_set_point_is_told_in_both_units(living: LivingSeason) -> None:
+    refusal = refused(living, lambda: living.set_set_point(COLD, 68.0))
+    assert "68 °C (154.4 °F)" in refusal.message
+    assert "-5 to 45 °C (23 to 113 °F)" in refusal.message
