@@ -47,7 +47,7 @@ def figure_groups(document: CropDocument, crop: CropProfile, units: Units) -> li
     """Every figure of a crop, in groups; ``document`` is the profile as it is written."""
     reader = _Reader(document, crop, units)
     groups = [
-        (QCoreApplication.translate("Crops", "Marks"), reader.marks()),
+        (QCoreApplication.translate("Crops", "Marks of ripeness"), reader.marks()),
         (QCoreApplication.translate("Crops", "Feels"), reader.feels()),
         (QCoreApplication.translate("Crops", "Speed"), reader.speed()),
         (QCoreApplication.translate("Crops", "Heat"), reader.heat()),

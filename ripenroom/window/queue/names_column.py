@@ -39,9 +39,12 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> Columns:
     spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
     if crop_px + place_px > spare:
         place_px = min(place_px, max(spare * 0.36, spare - crop_px))
+        # A letter or two of a word tell nothing.
         if place_px < sizes.text_px * 3.0:
             place_px = 0.0
         crop_px = spare - place_px
+        if crop_px < sizes.text_px * 3.0:
+            crop_px = 0.0
     return Columns(
         code=(_PAD_PX, code_px),
         crop=(_PAD_PX + code_px, crop_px),

@@ -61,7 +61,7 @@ def test_a_colour_crop_names_its_looks(session: Session, units: Units) -> None:
 def test_a_crop_of_which_only_dates_are_known_has_no_marks(session: Session, units: Units) -> None:
     document = CropDocument(session.season.crop_text("apple"))
     titles = [g.title for g in figure_groups(document, session.season.crops["apple"], units)]
-    assert "Marks" not in titles
+    assert "Marks of ripeness" not in titles
     assert "Storage" in titles
 
 

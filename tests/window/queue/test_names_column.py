@@ -52,3 +52,10 @@ def test_a_cultivar_that_names_its_crop_stands_alone(make_scene: MakeScene) -> N
     named = replace(facts, cultivars=("Middle pawpaws", "Butter"))
     assert crop_text(named, 0) == "Middle pawpaws"
     assert crop_text(named, 1) == "European pear, Butter"
+
+
+def test_a_crop_is_readable_or_left_out(qtbot: QtBot, make_scene: MakeScene) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    widths = {columns(facts, float(width), sizes).crop[1] for width in range(60, 600, 4)}
+    assert 0.0 in widths
+    assert min(widths - {0.0}) >= 3.0 * sizes.text_px
