@@ -27,9 +27,9 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run_verify(options: argparse.Namespace) -> int:
     """Say whether a season file is sound; several problems are listed."""
-    from ripenroom.season.soundness import problems_of
+    from ripenroom.records.file import verify
 
-    problems = problems_of(options.season)
+    problems = verify(options.season)
     if not problems:
         print(f"{options.season.name} is sound")
         return FINE

@@ -15,7 +15,7 @@ from ripenroom.records.batch import Batch, Move, Outcome
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.file import Change, FileRefusal, SeasonFile
+from ripenroom.records.file import EXTENSION, Change, FileRefusal, SeasonFile
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
@@ -44,7 +44,7 @@ from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import schedules
 from ripenroom.season.zones import require_known_zone, zone_of
 
-__all__ = ["FileRefusal", "LivingSeason"]
+__all__ = ["EXTENSION", "FileRefusal", "LivingSeason"]
 
 Listener = Callable[[], None]
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QWidget
 
 from ripenroom.records.season import UnitSystem
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.living import EXTENSION, LivingSeason
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
@@ -186,7 +186,7 @@ class MainWindow(QMainWindow):
         name, _ = QFileDialog.getSaveFileName(
             self,
             self.tr("Save a copy as"),
-            str(source.with_name(f"{source.stem} copy{season_files.SUFFIX}")),
+            str(source.with_name(f"{source.stem} copy{EXTENSION}")),
             season_files.file_filter(),
         )
         if not name:

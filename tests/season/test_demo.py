@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.book import Book
-from ripenroom.records.file import FileRefusal, SeasonFile
+from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.changes.orchard import check_season
 from ripenroom.season.demo import demo_book, write_demo
@@ -16,7 +16,6 @@ from ripenroom.season.findings import NoticeKind
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moves import moves_of
 from ripenroom.season.projection import State
-from ripenroom.season.soundness import problems_of
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +33,7 @@ def test_two_writings_give_the_same_book(
         assert file.read() == book
         assert file.undo_label is None
         file.close()
-        assert problems_of(path) == []
+        assert verify(path) == []
 
 
 def test_it_is_not_written_over_anything(tmp_path: Path) -> None:

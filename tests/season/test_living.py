@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.file import SeasonFile
+from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
@@ -378,6 +378,13 @@ def test_a_place_for_which_no_set_point_is_known(open_season: Open) -> None:
 def test_the_story_of_a_batch_that_is_gone(living: LivingSeason) -> None:
     with pytest.raises(Refusal):
         living.story("gone")
+
+
+def test_a_season_in_use_is_sound_and_stays_as_it_is(living: LivingSeason) -> None:
+    living.add_pick(entry())
+    before = living.path.read_bytes()
+    assert verify(living.path) == []
+    assert living.path.read_bytes() == before
 
 
 def test_a_zone_that_is_not_known_here_is_told_and_lets_go_of_the_file(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.identity import new_id
 from ripenroom.records.place import PlaceKind
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.living import EXTENSION, LivingSeason
 from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_board import RefusalBoard
@@ -32,7 +32,6 @@ from ripenroom.window.places.defaults import DEFAULTS
 from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, furnish
 from ripenroom.window.season_form.details import SeasonDetails
 from ripenroom.window.shell.season_files import (
-    SUFFIX,
     SeasonFileProblem,
     begin_season,
     file_filter,
@@ -151,7 +150,7 @@ class NewSeasonDialog(QDialog):
         name, _ = QFileDialog.getSaveFileName(
             self,
             self.tr("Where to keep the season"),
-            str(Path(folder) / f"{season.name}{SUFFIX}"),
+            str(Path(folder) / f"{season.name}{EXTENSION}"),
             file_filter(),
         )
         if not name:

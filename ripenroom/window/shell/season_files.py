@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QStandardPaths
 
-from ripenroom.season.living import FileRefusal, LivingSeason
+from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
 
 if TYPE_CHECKING:
     from ripenroom.records.season import Season
-
-SUFFIX = ".ripenroom"
 
 
 class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the program has not
@@ -29,7 +27,7 @@ class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the 
 def file_filter() -> str:
     """The filter of file dialogs."""
     return QCoreApplication.translate("SeasonFiles", "Season files (*{suffix})").format(
-        suffix=SUFFIX
+        suffix=EXTENSION
     )
 
 
@@ -46,7 +44,7 @@ def begin_season(path: Path, season: "Season") -> LivingSeason:
 def practice_season() -> LivingSeason:
     """Open the user's practice season, writing it first if there is none."""
     folder = Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation))
-    path = folder / f"practice season{SUFFIX}"
+    path = folder / f"practice season{EXTENSION}"
 
     def opened() -> LivingSeason:
         # Writing a practice season takes longer than all the rest of this module.
@@ -62,7 +60,7 @@ def practice_season() -> LivingSeason:
 
 def with_suffix(path: Path) -> Path:
     """``path`` with the ending of season files."""
-    return path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+    return path if path.suffix == EXTENSION else path.with_name(path.name + EXTENSION)
 
 
 def copy_season(source: Path, target: Path) -> None:

@@ -134,3 +134,16 @@ def test_a_file_grown_by_an_unfinished_change_is_whole_once_that_is_taken_back(
     assert file.read() == book
     file.close()
     assert verify(crashed) == []
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    with pytest.raises(FileRefusal) as caught:
+        verify(tmp_path / "none.ripenroom")
+    assert caught.value.kind == "missing"
+
+
+def test_a_file_of_something_else(tmp_path: Path) -> None:
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear grower, " * 100)
+    (problem,) = verify(path)
+    assert "letter.txt" in problem
