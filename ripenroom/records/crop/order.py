@@ -63,7 +63,7 @@ def _refuse_marks(path: Path, *marks: Mark) -> None:
             raise ProfileRefusal(
                 path,
                 firm_key,
-                f"{firm.value:g} N needs to be firmer than {soft_key} ({soft.value:g} N)",
+                f"{firm.value:.3g} N needs to be firmer than {soft_key} ({soft.value:.3g} N)",
             )
 
 

@@ -6,7 +6,7 @@ from ripenroom.records.crop.document import CropDocument, Path, dotted
 from ripenroom.records.crop.figures import ESTIMATE, Quantity
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import celsius, temperature_in
-from ripenroom.window.crops.figures import FigureLine
+from ripenroom.window.crops.figures import FigureLine, figure_groups
 from ripenroom.window.crops.own_text import save, whole_or_not
 from ripenroom.window.crops.source_fields import SourceFields
 from ripenroom.window.crops.units import Units
@@ -44,6 +44,8 @@ class FigureDialog(FormDialog):
         self.action_button.setText(self.tr("Save"))
         self._key, self._line = crop_key, line
         self._document = CropDocument(season.crop_text(crop_key))
+        groups = figure_groups(self._document, crop, units)
+        self._names = {dotted(one.path): one.label for group in groups for one in group.lines}
         if crop_key not in season.own_crop_keys:
             self.body.addWidget(
                 WrappedLabel(
@@ -169,7 +171,7 @@ class FigureDialog(FormDialog):
             known |= {f"{dotted(line.path)}.{name}": name for name in self.board.fields}
         # What was found of the profile before is no longer said of it now.
         document.remove("held_to")
-        save(self.session.season, document, known, "value")
+        save(self.session.season, document, known, "value", self._names)
 
     def _typed_number(self) -> float:
         edit = self.numbers["value"]

@@ -1,6 +1,7 @@
 """Saving a changed profile: what is refused is told by the form's field and not by the file's."""
 
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.profile import CropProfile
@@ -10,21 +11,32 @@ from ripenroom.season.living import LivingSeason
 
 
 def save(
-    season: LivingSeason, document: CropDocument, fields: Mapping[str, str], otherwise: str
+    season: LivingSeason,
+    document: CropDocument,
+    fields: Mapping[str, str],
+    otherwise: str,
+    names: Mapping[str, str] = MappingProxyType({}),
 ) -> CropProfile:
     """Save a profile; ``fields`` are form fields by the dotted keys they stand for.
 
     What is wrong with any other key was caused by the change too: it is told at the field
-    ``otherwise``, with the key.
+    ``otherwise``, with the key. ``names`` are what the window calls the figures, by their keys.
     """
     try:
         return season.save_own_crop(document.text)
     except ProfileRefusal as refusal:
         if refusal.key in fields:
-            raise Refusal(fields[refusal.key], "{reason}.", reason=_begun(refusal.reason)) from None
-        raise Refusal(
-            otherwise, "{key}: {reason}.", key=refusal.key, reason=refusal.reason
-        ) from None
+            reason = _begun(_named(refusal.reason, names))
+            raise Refusal(fields[refusal.key], "{reason}.", reason=reason) from None
+        key, reason = (_named(text, names) for text in (refusal.key, refusal.reason))
+        raise Refusal(otherwise, "{key}: {reason}.", key=key, reason=reason) from None
+
+
+def _named(text: str, names: Mapping[str, str]) -> str:
+    # Longest first: one key may begin another.
+    for key in sorted(names, key=len, reverse=True):
+        text = text.replace(key, f"“{names[key]}”")
+    return text
 
 
 def _begun(text: str) -> str:

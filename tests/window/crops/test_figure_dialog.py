@@ -92,7 +92,8 @@ def test_marks_out_of_order_are_said_with_both_names(open_figure: Open) -> None:
     dialog = open_figure("firmness.ready")
     type_into(dialog, value="3", low="2", high="3.5")
     assert not saved(dialog)
-    assert "firmness.too_soft" in dialog.board.fields["value"].note.text
+    said = dialog.board.fields["value"].note.text
+    assert "3 N needs to be firmer than “Too soft below” (3.8 N)" in said
 
 
 def test_an_estimate_needs_its_reasoning(open_figure: Open) -> None:
