@@ -78,3 +78,8 @@ def by_name(name: str) -> tuple[str, int]:
     letters = name.rstrip("0123456789")
     digits = name[len(letters) :]
     return letters.casefold(), int(digits) if digits else -1
+
+
+def begun(text: str) -> str:
+    """A text as a sentence or a heading begins: the first letter a capital, the rest as it is."""
+    return text[:1].upper() + text[1:]

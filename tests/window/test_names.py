@@ -8,6 +8,7 @@ from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
 from ripenroom.season.projection import EndCause, State
 from ripenroom.window.names import (
+    begun,
     by_name,
     crop_name,
     end_cause_name,
@@ -41,3 +42,8 @@ def test_a_crop_without_a_profile_goes_by_its_key() -> None:
 
 def test_numbered_names_stand_in_the_order_of_their_numbers() -> None:
     assert sorted(["Row 10", "row 9", "Hill"], key=by_name) == ["Hill", "row 9", "Row 10"]
+
+
+def test_only_the_first_letter_becomes_a_capital() -> None:
+    assert begun("cold room at 3 °C") == "Cold room at 3 °C"
+    assert begun("") == ""

@@ -17,6 +17,7 @@ from ripenroom.units import force_in, temperature_in
 from ripenroom.window.crops.compare import Drawn
 from ripenroom.window.crops.plot import CurvePlot, Line, Mark
 from ripenroom.window.crops.units import Units
+from ripenroom.window.names import begun
 
 _SHORTEST_DAYS = 0.5
 _COMPARED_AT_C = (10.0, 20.0)
@@ -201,7 +202,7 @@ class _Temperatures:
                 )
             )
         told = QCoreApplication.translate("CropCharts", "{what}, days: {list}.")
-        return told.format(what=name[:1].upper() + name[1:], list="; ".join(parts))
+        return told.format(what=begun(name), list="; ".join(parts))
 
     def _x(self, celsius: FloatColumn) -> FloatColumn:
         unit = self._units.words.temperature_unit

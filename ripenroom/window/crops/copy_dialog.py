@@ -20,7 +20,7 @@ class CopyCropDialog(FormDialog):
 
     def __init__(self, session: Session, crop_key: str, parent: QWidget | None = None) -> None:
         crop = session.season.crops[crop_key]
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self.setWindowTitle(self.tr("Copy {crop}").format(crop=crop.name))
         self.action_button.setText(self.tr("Copy"))
         self._key = crop_key

@@ -13,7 +13,7 @@ from ripenroom.window.crops.units import Units
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
 
@@ -35,7 +35,7 @@ class FigureDialog(FormDialog):
         units: Units,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         season = session.season
         crop = season.crops[crop_key]
         self.setWindowTitle(
@@ -188,11 +188,7 @@ class FigureDialog(FormDialog):
     def _typed(self, field: str, edit: TypedLine) -> float:
         if not self._is_typed(edit):
             return self._shown[edit][1]
-        typed = edit.text().strip()
-        value = self.session.words.parse_number(typed)
-        if value is None:
-            raise Refusal(field, "Type a number here, not “{typed}”.", typed=typed)
-        return value
+        return typed_number(edit, self.session.words, field)
 
     def done_text(self) -> str:
         """Which figure was saved."""

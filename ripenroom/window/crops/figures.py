@@ -11,7 +11,7 @@ from ripenroom.records.crop.figures import Quantity
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.window.crops.origin import origin_of, told_of
 from ripenroom.window.crops.units import Units
-from ripenroom.window.names import feel_names
+from ripenroom.window.names import begun, feel_names
 
 Kind = Literal["figure", "number", "words"]
 """A figure with range and source; a bare number of the profile; words that are only shown."""
@@ -100,7 +100,7 @@ class _Reader:
         below = QCoreApplication.translate("Crops", "{feel}: below")
         for key, name in zip(("slight_give", "gives", "soft", "too_soft"), names[1:], strict=True):
             label = below.format(feel=name)
-            yield self._figure(("feel", key), label[:1].upper() + label[1:], self._scale)
+            yield self._figure(("feel", key), begun(label), self._scale)
         label = (
             QCoreApplication.translate("Crops", "An eye is off by")
             if self._by_colour
@@ -139,7 +139,7 @@ class _Reader:
         name = self._document.get(("gate", "name"))
         if not isinstance(name, str):
             return
-        at = say("Crops", "{name} at {{temperature}}").format(name=name[:1].upper() + name[1:])
+        at = say("Crops", "{name} at {{temperature}}").format(name=begun(name))
         yield from self._by_temperature(("gate", "needs"), "days", at, Quantity.DURATION)
         yield self._temperature(("gate", "none_above_c"), say("Crops", "None is gained above"))
         until = say("Crops", "Speed until then")

@@ -8,6 +8,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import LivingSeason
+from ripenroom.window.names import begun
 
 
 def save(
@@ -26,7 +27,7 @@ def save(
         return season.save_own_crop(document.text)
     except ProfileRefusal as refusal:
         if refusal.key in fields:
-            reason = _begun(_named(refusal.reason, names))
+            reason = begun(_named(refusal.reason, names))
             raise Refusal(fields[refusal.key], "{reason}.", reason=reason) from None
         key, reason = (_named(text, names) for text in (refusal.key, refusal.reason))
         raise Refusal(otherwise, "{key}: {reason}.", key=key, reason=reason) from None
@@ -37,10 +38,6 @@ def _named(text: str, names: Mapping[str, str]) -> str:
     for key in sorted(names, key=len, reverse=True):
         text = text.replace(key, f"“{names[key]}”")
     return text
-
-
-def _begun(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def whole_or_not(number: float) -> float:

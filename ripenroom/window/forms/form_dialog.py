@@ -18,18 +18,15 @@ from ripenroom.window.session import Session
 
 
 class FormDialog(QDialog):
-    """Subclasses add fields, and say in :meth:`carry_out` what the action button does.
+    """Subclasses name the dialog and its action button, add fields, and carry the action out.
 
     What was typed stays when the season refuses it: the dialog shows the refusal beside the field
     and remains open.
     """
 
-    def __init__(
-        self, session: Session, title: str, action: str, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.setWindowTitle(title)
         self._note = RefusalNote(self)
         self.board = RefusalBoard({}, self._note, self.accept)
         inner = QWidget(self)
@@ -42,7 +39,7 @@ class FormDialog(QDialog):
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
         self._scroll = scroll
-        self.action_button = QPushButton(action, self)
+        self.action_button = QPushButton(self)
         self.action_button.setDefault(True)
         self.action_button.clicked.connect(self.accept)
         self.cancel_button = QPushButton(self.tr("Cancel"), self)

@@ -4,6 +4,9 @@ from PySide6.QtCore import QEvent
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.wording import Wording
+
 
 class TypedLine(QLineEdit):
     """``letters`` is how many letters it shows at least."""
@@ -38,3 +41,12 @@ class TypedLine(QLineEdit):
             event.ignore()
             return False
         return super().event(event)
+
+
+def typed_number(line: TypedLine, words: Wording, field: str) -> float:
+    """The number in a line; raises ``Refusal`` of ``field`` for anything else."""
+    typed = line.text().strip()
+    value = words.parse_number(typed)
+    if value is None:
+        raise Refusal(field, "Type a number here, not “{typed}”.", typed=typed)
+    return value

@@ -42,9 +42,10 @@ class MarketDayDialog(FormDialog):
         parent: QWidget | None = None,
     ) -> None:
         self._day = day
-        title = self.tr("Change market day") if day else self.tr("Add a market day")
+        super().__init__(session, parent)
+        self.setWindowTitle(self.tr("Change market day") if day else self.tr("Add a market day"))
         action = self.tr("Save market day") if day else self.tr("Add market day")
-        super().__init__(session, title, action, parent)
+        self.action_button.setText(action)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.name = TypedLine(24, self.tr("such as: Village market"))
         self.kind = Choices(14)

@@ -11,7 +11,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.session import Session
 
 
@@ -21,7 +21,7 @@ class CultivarDialog(FormDialog):
     def __init__(
         self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
     ) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self._cultivar = session.season.book.cultivars[cultivar_id] if cultivar_id else None
         kept = self._cultivar
         self.setWindowTitle(self.tr("Edit cultivar") if kept else self.tr("Add a cultivar"))
@@ -60,10 +60,7 @@ class CultivarDialog(FormDialog):
         crop = self.crop.value()
         if not isinstance(crop, str):
             raise Refusal("crop", "Choose the crop.")
-        typed = self.pace.text().strip()
-        pace = self.session.words.parse_number(typed)
-        if pace is None:
-            raise Refusal("rate_factor", "Type a number here, not “{typed}”.", typed=typed)
+        pace = typed_number(self.pace, self.session.words, "rate_factor")
         group = self.group.value()
         self.session.season.save_cultivar(
             Cultivar(

@@ -17,7 +17,7 @@ class RowDialog(FormDialog):
     """Name, cultivar and number of trees of a row."""
 
     def __init__(self, session: Session, row_id: str | None, parent: QWidget | None = None) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         book, crops = session.season.book, session.season.crops
         self._row = book.rows[row_id] if row_id else None
         kept = self._row

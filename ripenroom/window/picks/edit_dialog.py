@@ -17,7 +17,7 @@ class EditPickDialog(FormDialog):
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
         batch = session.season.book.batches[batch_id]
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self.setWindowTitle(self.tr("Edit {code}").format(code=batch.code))
         self.action_button.setText(self.tr("Save"))
         self._batch = batch

@@ -3,11 +3,10 @@
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
@@ -25,7 +24,7 @@ class EthyleneDialog(FormDialog):
     """Asks for how long and from when on; says first what can go wrong."""
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self._batch_id = batch_id
         season, words = session.season, session.words
         batch = season.book.batches[batch_id]
@@ -66,8 +65,5 @@ class EthyleneDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Write the treatment down."""
-        typed = self.hours.text().strip()
-        hours = self.session.words.parse_number(typed)
-        if hours is None:
-            raise Refusal("hours", "Type a number here, not “{typed}”.", typed=typed)
+        hours = typed_number(self.hours, self.session.words, "hours")
         self.session.season.treat([self._batch_id], hours, self.when.moment())

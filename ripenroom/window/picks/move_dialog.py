@@ -19,7 +19,7 @@ class MoveDialog(FormDialog):
     def __init__(
         self, session: Session, batch_ids: Sequence[str], parent: QWidget | None = None
     ) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self._batch_ids = list(batch_ids)
         book = session.season.book
         codes = ", ".join(book.batches[batch_id].code for batch_id in batch_ids)

@@ -18,7 +18,7 @@ class TakeOutDialog(FormDialog):
     def __init__(
         self, session: Session, batch_id: str, outcome: Outcome, parent: QWidget | None = None
     ) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self._batch_id, self._outcome = batch_id, outcome
         book, projection = session.season.book, session.projection()
         code = book.batches[batch_id].code

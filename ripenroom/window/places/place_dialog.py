@@ -9,7 +9,7 @@ from ripenroom.units import fahrenheit_degrees_from_kelvins
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.defaults import DEFAULTS
 from ripenroom.window.session import Session
@@ -21,7 +21,7 @@ class PlaceDialog(FormDialog):
     def __init__(
         self, session: Session, place_id: str | None = None, parent: QWidget | None = None
     ) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self._place = session.season.book.places[place_id] if place_id else None
         self.setWindowTitle(
             self.tr("Edit {place}").format(place=self._place.name)
@@ -109,26 +109,19 @@ class PlaceDialog(FormDialog):
         self.half_cooling.setText(words.number(usual.half_cooling_h, 1))
         self.swing.setText(self._difference(usual.daily_swing_k))
 
-    def _number(self, field: str, line: TypedLine) -> float:
-        text = line.text().strip()
-        value = self.session.words.parse_number(text)
-        if value is None:
-            raise Refusal(field, "Type a number here, not “{typed}”.", typed=text)
-        return value
-
     def carry_out(self) -> None:
         """Save the place."""
         words = self.session.words
         kind = self.kind.value()
         capacity = None
         if self.capacity.text().strip():
-            capacity = int(self._number("capacity_crates", self.capacity))
+            capacity = int(typed_number(self.capacity, words, "capacity_crates"))
         place = Place(
             id=self._place.id if self._place else new_id(),
             name=self.name.text().strip(),
             kind=next(known for known in DEFAULTS if known == kind),
-            half_cooling_h=self._number("half_cooling_h", self.half_cooling),
-            daily_swing_k=words.difference_k(self._number("daily_swing_k", self.swing)),
+            half_cooling_h=typed_number(self.half_cooling, words, "half_cooling_h"),
+            daily_swing_k=words.difference_k(typed_number(self.swing, words, "daily_swing_k")),
             capacity_crates=capacity,
         )
         set_point_c = None

@@ -11,7 +11,7 @@ class EditSeasonDialog(FormDialog):
     """The details of a season, filled with those of the open one."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, "", "", parent)
+        super().__init__(session, parent)
         self.setWindowTitle(self.tr("Season details"))
         self.action_button.setText(self.tr("Save"))
         self.details = SeasonDetails(session.words.locale)

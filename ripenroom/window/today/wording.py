@@ -10,7 +10,7 @@ from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.window.market_days.balance import verdict_words
-from ripenroom.window.names import crop_name, end_cause_name
+from ripenroom.window.names import begun, crop_name, end_cause_name
 from ripenroom.window.session import Session
 from ripenroom.window.today.crop_words import gate_name, gate_words, heat_words, place_name
 
@@ -52,9 +52,9 @@ def headline(notice: Notice, session: Session) -> str:
 def reason(notice: Notice, session: Session) -> str:
     """Why, with the numbers that the notice brought; what it did not bring is left out."""
     if notice.kind in (NoticeKind.SHORTAGE, NoticeKind.GLUT):
-        return _sentence(_balance(notice, session))
+        return begun(_balance(notice, session))
     if notice.kind is NoticeKind.HEAT:
-        return _sentence(heat_words(notice, session))
+        return begun(heat_words(notice, session))
     parts = [_fruit(notice, session)]
     extra = {
         NoticeKind.PAST: _past,
@@ -66,7 +66,7 @@ def reason(notice: Notice, session: Session) -> str:
         NoticeKind.UNEVEN: _uneven,
         NoticeKind.WONT_RIPEN: _wont_ripen,
     }[notice.kind](notice, session)
-    return _sentence("; ".join(part for part in [*parts, extra] if part))
+    return begun("; ".join(part for part in [*parts, extra] if part))
 
 
 def _is_today(hour: float | None, session: Session) -> bool:
@@ -81,10 +81,6 @@ def _when(hour: float, session: Session) -> str:
     if day == today + timedelta(days=1):
         return QCoreApplication.translate("Today", "tomorrow")
     return session.words.day(hour)
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def more(kind: NoticeKind, count: int) -> str:
