@@ -11,12 +11,13 @@ from scipy.special import ndtr
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.softening import Floats, firmness_n_at_age, softening_rate_n_per_day
+from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import day_starts, to_hours
 from ripenroom.season.projector import Projector
 from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
+from tests.outside.equation import softening_rate_n_per_day
 
 BATCHES, DAYS, SOLVED = 10_000, 60, 50
 

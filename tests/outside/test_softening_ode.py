@@ -18,8 +18,9 @@ from scipy.integrate import solve_ivp
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.air import Air, LoggedAir, ScheduledAir
 from ripenroom.science.clock import Clock, SettledPulp
-from ripenroom.science.softening import Floats, firmness_n_at_age, softening_rate_n_per_day
+from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants, crop_constants
+from tests.outside.equation import softening_rate_n_per_day
 from tests.science.journeys import ageing_of
 
 CROPS = {

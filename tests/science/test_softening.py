@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from ripenroom.science.softening import (
     age_from_firmness_n,
     firmness_n_at_age,
-    softening_rate_n_per_day,
 )
+from tests.outside.equation import softening_rate_n_per_day
 
 HIGH_N, LOW_N = 50.0, 2.5
 

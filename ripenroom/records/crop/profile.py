@@ -32,11 +32,6 @@ class Figure:
     source: str
     note: str = ""
 
-    @property
-    def is_estimate(self) -> bool:
-        """Whether the figure is our own reasoning rather than a published one."""
-        return self.source == "estimate"
-
 
 @dataclass(frozen=True, slots=True)
 class DaysAt:

@@ -67,13 +67,13 @@ def test_every_figure_has_a_source_and_a_true_range(shipped: CropProfile) -> Non
     for figure in found:
         assert figure.low <= figure.value <= figure.high
         assert figure.source == ESTIMATE or figure.source in shipped.sources
-        assert not figure.is_estimate or len(figure.note) > 20
+        assert figure.source != ESTIMATE or len(figure.note) > 20
 
 
 def test_every_estimate_says_that_it_is_uncertain(shipped: CropProfile) -> None:
     for figure in figures(shipped):
         by_definition = "definition of the scale" in figure.note or "Made up" in figure.note
-        if figure.is_estimate and not by_definition:
+        if figure.source == ESTIMATE and not by_definition:
             assert figure.low < figure.value < figure.high
 
 

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from ripenroom.records.crop.figures import ESTIMATE
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import (
@@ -73,9 +74,9 @@ def test_texts_and_sources_are_kept(quince: CropProfile) -> None:
     assert quince.sources["someone2001"].citation == "Someone 2001, p. 5"
     assert quince.sources["someone2001"].seen
     assert not quince.sources["other"].seen
-    assert quince.firmness.lowest_n.is_estimate
+    assert quince.firmness.lowest_n.source == ESTIMATE
     assert quince.firmness.lowest_n.note == "Softest seen."
-    assert not quince.firmness.ready_n.is_estimate
+    assert quince.firmness.ready_n.source != ESTIMATE
 
 
 def test_optional_parts_may_be_absent(tmp_path: Path) -> None:
