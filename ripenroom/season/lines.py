@@ -81,6 +81,34 @@ class Lines:
             ),
         )
 
+    def moved(self, lines: Indices, move_h: Floats, place: Indices) -> "Lines":
+        """Lines, which may repeat, with one more move each (h; nan: none) after all others.
+
+        Nothing is taken out of them. Their ids repeat as they do.
+        """
+        stays = self.stays.of(lines)
+        stays_on = np.isnan(move_h)
+        start_h = np.where(stays_on, stays.start_h[:, -1], move_h)
+        last = np.where(stays_on, stays.place[:, -1], place)
+        longer = Stays(
+            np.column_stack([stays.start_h, start_h]), np.column_stack([stays.place, last])
+        )
+        crop = self.crop[lines]
+        rooms, room_of_stay = _rooms(longer, crop)
+        return replace(
+            self,
+            ids=tuple(self.ids[line] for line in lines.tolist()),
+            crop=crop,
+            stays=longer,
+            rooms=rooms,
+            room_of_stay=room_of_stay,
+            pulp_at_pick_c=self.pulp_at_pick_c[lines],
+            treated_h=self.treated_h[lines],
+            batches=self.batches.of(lines),
+            picked=self.picked[lines],
+            taken=_taken((), {}),
+        )
+
     def left_at(self, hours: Floats) -> Floats:
         """Fruit left in each batch before anything of those hours leaves it, (batches, hours)."""
         left = np.repeat(self.picked[:, None], hours.size, axis=1)

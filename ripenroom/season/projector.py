@@ -58,6 +58,12 @@ class Projector:
         plans = schedules(book, self._zone)
         return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
 
+    def outlook_along(self, lines: Lines, book: Book, now: datetime) -> Outlook:
+        """The outlook of hypothetical ``lines``, such as of a batch moved in another way."""
+        plans = schedules(book, self._zone)
+        span = _span(self._lines_of(book), now)
+        return self._look(lines, [plans[key] for key in lines.place_ids], span)
+
     def with_set_point(
         self, projection: Projection, book: Book, now: datetime, place_id: str, celsius: float
     ) -> Projection:

@@ -1,0 +1,55 @@
+"""What a grower without a plan would do: simple rules, each told its best evening for a move.
+
+They choose among the same itineraries, are held to the same room, and are valued alike.
+"""
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT, Problem
+from ripenroom.planning.rounding import Stowage
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+_READY_ENOUGH = 0.5
+"""No rule brings fruit with less than this part of the largest saleable share it can have."""
+
+
+def in_order(problem: Problem, rank: Floats, only: np.ndarray | None = None) -> Indices:
+    """Crates on each itinerary if every market day, in turn, is filled with what comes first.
+
+    ``rank`` orders the batches, lowest first; among equals the readiest comes first. ``only``
+    says which itineraries may be used.
+    """
+    ways, fruit = problem.ways, problem.fruit
+    best = np.zeros(problem.crates.size)
+    np.maximum.at(best, ways.batch, ways.share)
+    usable = (ways.want != NO_WANT) & (ways.share >= _READY_ENOUGH * best[ways.batch])
+    if only is not None:
+        usable &= only
+    stowage = Stowage(problem, np.zeros(ways.size))
+    some = np.flatnonzero(usable)
+    order = some[np.lexsort((-ways.share[some], rank[ways.batch[some]], ways.want[some]))]
+    for way in order.tolist():
+        want = ways.want[way]
+        while (
+            stowage.unplaced[ways.batch[way]]
+            and stowage.saleable[want] + fruit[way] / 2.0 <= problem.wants.fruit[want]
+            and stowage.fits(way)
+        ):
+            stowage.put(way)
+    return stowage.crates
+
+
+def first_in_first_out(problem: Problem, picked_h: Floats) -> Indices:
+    """The fruit picked first goes first; ``picked_h`` of each batch."""
+    return in_order(problem, picked_h)
+
+
+def first_expired_first_out(problem: Problem, closes_h: Floats) -> Indices:
+    """The fruit that is past first goes first; ``closes_h`` of each batch, inf if never."""
+    return in_order(problem, closes_h)
+
+
+def as_it_is(problem: Problem) -> Indices:
+    """Nothing is moved but what is written down already; each market takes what is readiest."""
+    return in_order(problem, np.zeros(problem.crates.size), problem.ways.pull < 0)

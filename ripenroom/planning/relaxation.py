@@ -1,0 +1,176 @@
+"""The linear programme: crates may be cut, so its answer bounds what any whole plan can be worth.
+
+Unknowns are crates on each itinerary, the fruit sold for each want at the full and at the lower
+price, and the crates in each place on each evening. Balancing the last from one evening to the
+next needs two entries for each stay, where summing over every evening would need one for each.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE, NO_WANT, Problem
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
+
+MOVE_COST = 1e-4
+KEPT_GAIN = 1e-4
+LEFT_GAIN = 5e-5
+EARLY_GAIN = 1e-6
+"""What breaks ties, in parts of a crate's worth: a move costs, what is planned already and what
+can be left where it is gains, and so does each evening by which a place is free earlier. All are
+far below what a plan can be off by, and far above the solver's tolerance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """``maximise gain @ y`` with ``most @ y <= limit``, ``even @ y = 0``, ``0 <= y <= highest``.
+
+    The first unknowns are the itineraries'.
+    """
+
+    gain: Floats
+    most: "csr_array"
+    limit: Floats
+    even: "csr_array"
+    highest: Floats
+
+
+def crate_worth(problem: Problem) -> float:
+    """What a crate is worth in the middle: the unit of small gains and costs."""
+    worth = worth_alone(problem)
+    return float(np.median(worth[worth > 0.0])) if (worth > 0.0).any() else 1.0
+
+
+def worth_alone(problem: Problem) -> Floats:
+    """What the fruit of one crate on each itinerary is worth at the full price."""
+    price = np.append(problem.wants.price, 0.0)
+    return np.asarray(problem.fruit * price[problem.ways.want])
+
+
+def small_gains(problem: Problem) -> Floats:
+    """What breaks ties between itineraries, by crate, in the prices' unit."""
+    ways = problem.ways
+    left = ways.want == NO_WANT
+    evenings = problem.room.shape[1]
+    last = ways.stay_until.max(axis=1, initial=0)
+    gains = (
+        KEPT_GAIN * ways.kept
+        + LEFT_GAIN * left
+        + EARLY_GAIN * np.where(left, 0, evenings - last)
+        - MOVE_COST * (ways.pull >= 0)
+    )
+    return np.asarray(gains * crate_worth(problem))
+
+
+def programme(problem: Problem, gains: Floats) -> Programme:
+    """The programme of a problem, with the ``gains`` that break ties."""
+    from scipy.sparse import csr_array
+
+    ways, wants = problem.ways, problem.wants
+    number, sells = np.arange(ways.size), ways.want != NO_WANT
+    n_wants, n_batches = wants.fruit.size, problem.crates.size
+    tight = problem.tight
+    row_of = np.cumsum(tight) - 1
+    room = problem.room[tight]
+    evenings = room.shape[1]
+    full, more = ways.size, ways.size + n_wants
+    stored = ways.size + 2 * n_wants
+    unknowns = stored + room.size
+
+    rows = [ways.batch, n_batches + ways.want[sells]]
+    columns = [number, number[sells]]
+    values = [np.ones(ways.size), -problem.fruit[sells]]
+    for first in (full, more):
+        rows.append(n_batches + np.arange(n_wants))
+        columns.append(first + np.arange(n_wants))
+        values.append(np.ones(n_wants))
+    most = _sparse(csr_array, rows, columns, values, (n_batches + n_wants, unknowns))
+
+    cells = np.arange(room.size).reshape(room.shape)
+    rows, columns, values = [cells.ravel()], [stored + cells.ravel()], [np.ones(room.size)]
+    rows.append(cells[:, 1:].ravel())
+    columns.append(stored + cells[:, :-1].ravel())
+    values.append(np.full(cells[:, 1:].size, -1.0))
+    for stay in range(ways.stay_place.shape[1]):
+        place = ways.stay_place[:, stay]
+        begins, ends = ways.stay_from[:, stay], ways.stay_until[:, stay]
+        taken = tight[place] & (ends > begins)
+        for evening, sign, some in ((begins, -1.0, taken), (ends, 1.0, taken & (ends < evenings))):
+            rows.append(row_of[place[some]] * evenings + evening[some])
+            columns.append(number[some])
+            values.append(np.full(int(some.sum()), sign))
+    even = _sparse(csr_array, rows, columns, values, (room.size, unknowns))
+
+    return Programme(
+        gain=np.concatenate([gains, wants.price, MORE_PRICE * wants.price, np.zeros(room.size)]),
+        most=most,
+        limit=np.concatenate([problem.crates.astype(float), np.zeros(n_wants)]),
+        even=even,
+        highest=np.concatenate(
+            [
+                problem.crates[ways.batch].astype(float),
+                wants.fruit,
+                MORE_SHARE * wants.fruit,
+                room.ravel(),
+            ]
+        ),
+    )
+
+
+def _sparse(
+    kind: "type[csr_array]",
+    rows: list[Indices],
+    columns: list[Indices],
+    values: list[Floats],
+    shape: tuple[int, int],
+) -> "csr_array":
+    at = np.concatenate(rows), np.concatenate(columns)
+    return kind((np.concatenate(values), at), shape=shape)
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """Crates on each itinerary if they may be cut, what cutting gains at most, and how far each
+    itinerary is from being used (``short``, in the prices' unit by crate)."""
+
+    crates: Floats
+    bound: float
+    short: Floats
+
+
+def relaxed(problem: Problem, seconds: float) -> Relaxed:
+    """The best plan with cut crates; ``bound`` is above the worth of any whole one.
+
+    Without an answer in ``seconds`` no crate goes anywhere, and the bound is that all is sold.
+    """
+    from scipy.optimize import linprog
+
+    gains = small_gains(problem)
+    model = programme(problem, gains)
+    scale = crate_worth(problem)
+    answer = linprog(  # type: ignore[call-overload]  # its stubs know no sparse tables
+        -model.gain / scale,
+        A_ub=model.most,
+        b_ub=model.limit,
+        A_eq=model.even,
+        b_eq=np.zeros(model.even.shape[0]),
+        bounds=np.column_stack([np.zeros(model.highest.size), model.highest]),
+        method="highs",
+        options={"time_limit": seconds},
+    )
+    ways = problem.ways
+    if answer.status != 0:
+        everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
+        return Relaxed(np.zeros(ways.size), everything, np.zeros(ways.size))
+    # The small gains are no worth: whatever they may add for the best plan is allowed for.
+    best_gain = np.zeros(problem.crates.size)
+    np.maximum.at(best_gain, ways.batch, gains)
+    bound = -float(answer.fun) * scale + float(best_gain @ problem.crates)
+    at_most = problem.value(answer.x[: ways.size])
+    short = np.asarray(answer.lower.marginals[: ways.size]) * scale
+    return Relaxed(np.asarray(answer.x[: ways.size]), max(bound, at_most), short)

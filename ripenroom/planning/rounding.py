@@ -1,0 +1,147 @@
+"""Whole crates from cut ones: rounded by largest remainder, made to fit, then bettered one by one.
+
+The same plan is made from the same numbers always: every choice among equals falls to the first.
+"""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT, Problem, sells_for
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+_MOST_ROUNDS = 6
+_NOTHING = 1e-9
+"""A gain below this part of a crate's worth is rounding of numbers."""
+
+
+class Stowage:
+    """A plan in the making: crates on each itinerary, and what they take up and bring."""
+
+    def __init__(self, problem: Problem, gains: Floats) -> None:
+        self.problem = problem
+        self.crates = np.zeros(problem.ways.size, dtype=np.intp)
+        self.unplaced = problem.crates.astype(np.intp)
+        self._gains = gains
+        self._fruit = problem.fruit
+        self._free = problem.room.copy()
+        self._want = problem.ways.want
+        self._fruit_wanted = np.append(problem.wants.fruit, 0.0)
+        self._price = np.append(problem.wants.price, 0.0)
+        self.saleable = np.zeros(self._price.size)
+        tight = problem.tight
+        ways = problem.ways
+        counts = tight[ways.stay_place] & (ways.stay_until > ways.stay_from)
+        self._stays: list[list[Floats]] = [[] for _ in range(ways.size)]
+        for way, stay in zip(*np.nonzero(counts), strict=True):
+            place, begin = ways.stay_place[way, stay], ways.stay_from[way, stay]
+            self._stays[way].append(self._free[place, begin : ways.stay_until[way, stay]])
+
+    def put(self, way: int, crates: int = 1) -> None:
+        """Send crates along an itinerary; take them off it with a negative number."""
+        self.crates[way] += crates
+        self.unplaced[self.problem.ways.batch[way]] -= crates
+        if self._want[way] != NO_WANT:
+            self.saleable[self._want[way]] += crates * self._fruit[way]
+        for room in self._stays[way]:
+            room -= crates
+
+    def fits(self, way: int) -> bool:
+        """Whether there is room for one more crate on an itinerary, all the way."""
+        return all(room.min() >= 1.0 for room in self._stays[way])
+
+    def overfull(self, way: int) -> bool:
+        """Whether an itinerary passes through a place that holds more than it can."""
+        return any(room.min() < 0.0 for room in self._stays[way])
+
+    def gain(self, ways: Indices) -> Floats:
+        """What one more crate on each of some itineraries would add."""
+        want = self._want[ways]
+        wanted, now = self._fruit_wanted[want], self.saleable[want]
+        worth = self._price[want] * (
+            sells_for(now + self._fruit[ways], wanted) - sells_for(now, wanted)
+        )
+        return np.asarray(worth + self._gains[ways])
+
+
+def rounded(
+    problem: Problem, cut: Floats, gains: Floats, unit: float, stop: Callable[[], bool]
+) -> Indices:
+    """Whole crates on each itinerary, near the ``cut`` ones; feasible even if ``stop`` says so.
+
+    ``unit`` is a crate's worth.
+    """
+    stowage = Stowage(problem, gains)
+    for way, crates in enumerate(_by_largest_remainder(problem, cut)):
+        if crates:
+            stowage.put(way, int(crates))
+    _make_fit(stowage)
+    better(stowage, unit, stop)
+    return stowage.crates
+
+
+def _by_largest_remainder(problem: Problem, cut: Floats) -> Indices:
+    whole = np.floor(cut + 1e-6)
+    part = np.maximum(cut - whole, 0.0)
+    batch, batches = problem.ways.batch, problem.crates.size
+    missing = np.round(np.bincount(batch, part, minlength=batches)).astype(np.intp)
+    left = problem.crates - np.bincount(batch, whole, minlength=batches).astype(np.intp)
+    missing = np.minimum(missing, left)
+    order = np.lexsort((-part, batch))
+    first = np.searchsorted(batch[order], np.arange(batches))
+    rank = np.arange(order.size) - first[batch[order]]
+    whole[order[(rank < missing[batch[order]]) & (part[order] > 0.0)]] += 1.0
+    return whole.astype(np.intp)
+
+
+def _make_fit(stowage: Stowage) -> None:
+    """Take crates off, those with the least saleable fruit first, until every place is in order."""
+    ways = stowage.problem.ways
+    used = np.flatnonzero(stowage.crates)
+    for way in used[np.argsort(ways.share[used], kind="stable")]:
+        while stowage.crates[way] and stowage.overfull(way):
+            stowage.put(way, -1)
+
+
+def better(stowage: Stowage, unit: float, stop: Callable[[], bool]) -> None:
+    """Send crate after crate another way as long as that gains."""
+    ways = stowage.problem.ways
+    order = np.argsort(ways.batch, kind="stable")
+    edges = np.searchsorted(ways.batch[order], np.arange(stowage.unplaced.size + 1))
+    for _ in range(_MOST_ROUNDS):
+        changed = False
+        for batch in range(stowage.unplaced.size):
+            if stop():
+                return
+            own = order[edges[batch] : edges[batch + 1]]
+            while stowage.unplaced[batch] and _place_one(stowage, own, _NOTHING * unit):
+                changed = True
+            for way in own[stowage.crates[own] > 0]:
+                while stowage.crates[way] and _send_another_way(stowage, own, int(way), unit):
+                    changed = True
+        if not changed:
+            return
+
+
+def _place_one(stowage: Stowage, own: Indices, least: float) -> bool:
+    gain = stowage.gain(own)
+    for choice in np.argsort(-gain, kind="stable"):
+        if gain[choice] <= least:
+            return False
+        if stowage.fits(int(own[choice])):
+            stowage.put(int(own[choice]))
+            return True
+    return False
+
+
+def _send_another_way(stowage: Stowage, own: Indices, way: int, unit: float) -> bool:
+    """Move one crate of an itinerary to a better one of the same batch, if there is one."""
+    stowage.put(way, -1)
+    here = float(stowage.gain(np.array([way]))[0])
+    if _place_one(stowage, own, max(here, 0.0) + _NOTHING * unit):
+        return True
+    if here < 0.0:
+        return True
+    stowage.put(way)
+    return False
