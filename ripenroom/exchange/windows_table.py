@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -32,9 +31,6 @@ COLUMNS = (
     "closes_high",
     "wont_ripen",
 )
-
-_RISKY_FIRST = ("=", "+", "-", "@", "\t", "\r")
-"""A spreadsheet takes a cell that begins so for a formula."""
 
 _Cells = tuple[object, ...]
 
@@ -98,17 +94,3 @@ def _worked_out(projection: Projection, line: int, zone: ZoneInfo) -> _Cells:
         iso(projection.closes_h.high),
         f"{float(projection.wont_ripen[line]):.3f}",
     )
-
-
-def write_csv(table: "pd.DataFrame", path: Path) -> None:
-    """Write a table as UTF-8 CSV for computers: commas, decimal points, no formula in any cell."""
-    safe = table.copy()
-    for column in ("batch", "crop", "place"):
-        safe[column] = [_plain(str(cell)) for cell in safe[column]]
-    # Not by pandas itself: it would squeeze a file whose name ends in .zip or .gz.
-    text = safe.to_csv(index=False, lineterminator="\n")
-    path.write_text(text, encoding="utf-8", newline="")
-
-
-def _plain(text: str) -> str:
-    return f"'{text}" if text.startswith(_RISKY_FIRST) else text

@@ -4,6 +4,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
+_WITHOUT_CENTS = frozenset(
+    {"CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND"}
+)  # ISO 4217, exponent 0
+
 UnitSystem = Literal["metric", "us"]
 
 
@@ -22,3 +26,8 @@ class Season:
     units: UnitSystem
     currency: str  # ISO 4217 code
     practice_now: datetime | None = None
+
+    @property
+    def currency_decimals(self) -> int:
+        """Decimals of an amount of the currency; its minor unit is the last of them."""
+        return 0 if self.currency in _WITHOUT_CENTS else 2

@@ -6,6 +6,7 @@ raises :class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if t
 written) and changes nothing.
 """
 
+import threading
 from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -40,6 +41,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
 from ripenroom.season.own_crops import crops_of, own_crops_of
+from ripenroom.season.plan import SECONDS, Plan, make_plan
 from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import schedules
 from ripenroom.season.zones import require_known_zone, zone_of
@@ -65,6 +67,7 @@ class LivingSeason:
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
         self._moves: Mapping[str, list[Move]] | None = None
+        self._plan: Plan | None = None
 
     @classmethod
     def open(
@@ -355,6 +358,23 @@ class LivingSeason:
     def notices(self) -> tuple[Notice, ...]:
         """What to look at today, most urgent first."""
         return notices(self._book, self.crops, self.projection(), self.supply())
+
+    def plan(self, cancel: threading.Event | None = None, seconds: float = SECONDS) -> Plan:
+        """Which crates go to which market day as on now; nothing is written.
+
+        Worked on for so many seconds at most, or until ``cancel`` is set. Where it costs nothing
+        it keeps to the plan that was made before.
+        """
+        self._plan = make_plan(
+            self._book,
+            self.crops,
+            self.now(),
+            self.zone,
+            before=self._plan,
+            seconds=seconds,
+            cancel=cancel,
+        )
+        return self._plan
 
     # How it works
 

@@ -22,10 +22,6 @@ from ripenroom.units import (
 NEVER = "–"
 """Stands where a date or number does not exist."""
 
-_WITHOUT_CENTS = frozenset(
-    {"CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND"}
-)  # ISO 4217, exponent 0
-
 
 class Wording:
     """Turns what the season knows into text, and typed text back into numbers.
@@ -123,7 +119,7 @@ class Wording:
 
     def money(self, minor: int) -> str:
         """An amount of the season's currency, given in minor units."""
-        decimals = 0 if self.season.currency in _WITHOUT_CENTS else 2
+        decimals = self.season.currency_decimals
         return f"{self.number(minor / 10**decimals, decimals)} {self.season.currency}"
 
     # Days and times

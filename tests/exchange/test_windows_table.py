@@ -10,7 +10,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.windows_table import COLUMNS, windows_table, write_csv
+from ripenroom.exchange.csv_file import write_csv
+from ripenroom.exchange.windows_table import COLUMNS, windows_table
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile

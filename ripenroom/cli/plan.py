@@ -1,0 +1,42 @@
+"""``ripenroom plan``: which crates go to which market day, and when each is moved."""
+
+import argparse
+from contextlib import closing
+
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.season.living import LivingSeason
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    add_table_arguments(parser)
+    parser.add_argument("--from", dest="since", metavar="DATE", help="plan as on this date or time")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print or write one row for all crates that go one way; printed, what they are worth too."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+        if options.since is not None:
+            season.read_as_on(parse_moment(options.since, season.zone, "--from"))
+        from ripenroom.exchange.plan_table import money, plan_table
+
+        plan = season.plan()
+        table = plan_table(season, plan)
+        if options.csv is not None:
+            return write_table(table, options.csv, "line", "lines")
+        print(table.to_string(index=False) if len(table) else "No fruit to plan for.")
+        figures = {
+            "value": plan.value_minor,
+            "bound": plan.bound_minor,
+            "first in first out": plan.first_in_first_out.value_minor,
+            "first expired first out": plan.first_expired_first_out.value_minor,
+            "as it is": plan.as_it_is.value_minor,
+        }
+        said = [f"{name} {money(season, minor)}" for name, minor in figures.items()]
+        said.insert(2, f"gap {100.0 * plan.gap:.2f} %")
+        print(f"{season.book.season.currency}: {', '.join(said)}")
+    return FINE

@@ -1,0 +1,23 @@
+"""Tables as CSV files that spreadsheets can open without doing anything but show them."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_RISKY_FIRST = ("=", "+", "-", "@", "\t", "\r")
+"""A spreadsheet takes a cell that begins so for a formula."""
+
+
+def write_csv(table: "pd.DataFrame", path: Path) -> None:
+    """Write a table as UTF-8 CSV for computers: commas, decimal points, no formula in any cell."""
+    safe = table.map(_plain)
+    # Not by pandas itself: it would squeeze a file whose name ends in .zip or .gz.
+    text = safe.to_csv(index=False, lineterminator="\n")
+    path.write_text(text, encoding="utf-8", newline="")
+
+
+def _plain(cell: object) -> object:
+    risky = isinstance(cell, str) and cell.startswith(_RISKY_FIRST)
+    return f"'{cell}" if risky else cell
