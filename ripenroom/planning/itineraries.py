@@ -129,12 +129,19 @@ def _selling(choices: Choices, look: Look, block: Indices) -> list[_Selling]:
     if not (free.size and evenings and places):
         return found
     shape = free.size, places, evenings
-    batch, target, evening = (axis.ravel() for axis in np.indices(shape))
-    place = choices.destinations[target]
-    moved = look(Journeys(free[batch], choices.evening_h[evening], place))
-    serves = served[free[batch]] & (choices.evening_h[evening, None] < choices.start_h)
-    serves &= (place != last[free[batch]])[:, None]
-    worth = np.where(serves, moved.expected(), 0.0).reshape(*shape, -1)
+    # Fruit is not moved once it is past where it stands.
+    in_time = choices.evening_h < choices.gone_h[free][:, None]
+    elsewhere = choices.destinations != last[free][:, None]
+    own, target, evening = np.nonzero(elsewhere[:, :, None] & in_time[:, None, :])
+    if not own.size:
+        return found
+    move_h = choices.evening_h[evening]
+    moved = look(Journeys(free[own], move_h, choices.destinations[target]))
+    serves = served[free[own]] & (move_h[:, None] < choices.start_h)
+    worth = np.zeros((*shape, choices.start_h.size))
+    worth[own, target, evening] = np.where(serves, moved.expected(), 0.0)
+    number = np.zeros(shape, dtype=np.intp)
+    number[own, target, evening] = np.arange(own.size)
     best = np.zeros(choices.want_of.shape[0])
     best[block] = share.max(axis=1)
     least = LEAST_OF_BEST * np.maximum(best[free], worth.max(axis=(1, 2, 3)))
@@ -145,7 +152,6 @@ def _selling(choices: Choices, look: Look, block: Indices) -> list[_Selling]:
         np.put_along_axis(among_best, order, True, axis=2)
         kept &= among_best
     own, target, evening, day = np.nonzero(kept)
-    journey = np.ravel_multi_index((own, target, evening), shape)
     found.append(
         _Selling(
             free[own],
@@ -153,7 +159,7 @@ def _selling(choices: Choices, look: Look, block: Indices) -> list[_Selling]:
             choices.destinations[target],
             evening,
             worth[kept],
-            moved.at(journey, day),
+            moved.at(number[own, target, evening], day),
         )
     )
     return found

@@ -2,13 +2,14 @@
 
 import sys
 
-from tests.benchmarks import dragging, opening, projection, starting
+from tests.benchmarks import dragging, opening, planning, projection, starting
 
 BENCHMARKS = {
     "projection": projection.run,
     "opening": opening.run,
     "dragging": dragging.run,
     "starting": starting.run,
+    "planning": planning.run,
 }
 
 

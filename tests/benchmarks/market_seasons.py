@@ -18,7 +18,7 @@ _RIPE_IN_TIME = 0.5
 def market_book(batches: int, days: int, seed: int, demand: float = 1.0) -> Book:
     """A farm with ``batches`` picked lately and ``days`` market days over the next 40 days.
 
-    Batches hold 1 to 8 crates or so. What the market days want is, together, about ``demand``
+    Batches hold 2 to 20 crates or so. What the market days want is, together, about ``demand``
     times what can be sold. Places hold two thirds to twice of what stands in them now.
     """
     rng = random.Random(seed)
@@ -29,7 +29,7 @@ def market_book(batches: int, days: int, seed: int, demand: float = 1.0) -> Book
     fruit: dict[str, int] = {}
     for batch in book.batches.values():
         picked_at = now - timedelta(days=_PICKED_WITHIN_DAYS * rng.random())
-        count = rng.randint(20, 160)
+        count = rng.randint(40, 400)
         made[batch.id] = replace(batch, picked_at=picked_at.replace(microsecond=0), count=count)
         fruit[batch.crop] = fruit.get(batch.crop, 0) + count
     moves = {
