@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
 MOVE_COST = 1e-4
-KEPT_GAIN = 1e-4
+KEPT_GAIN = 2e-4
 LEFT_GAIN = 5e-5
 EARLY_GAIN = 1e-6
 """What breaks ties, in parts of a crate's worth: a move costs, what is planned already and what
@@ -164,13 +164,12 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
         options={"time_limit": seconds},
     )
     ways = problem.ways
+    everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
     if answer.status != 0:
-        everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
         return Relaxed(np.zeros(ways.size), everything, np.zeros(ways.size))
-    # The small gains are no worth: whatever they may add for the best plan is allowed for.
-    best_gain = np.zeros(problem.crates.size)
-    np.maximum.at(best_gain, ways.batch, gains)
-    bound = -float(answer.fun) * scale + float(best_gain @ problem.crates)
-    at_most = problem.value(answer.x[: ways.size])
+    # The small gains are no worth: whatever they may have cost the best plan is allowed for.
+    least_gain = np.zeros(problem.crates.size)
+    np.minimum.at(least_gain, ways.batch, gains)
+    bound = -float(answer.fun) * scale - float(least_gain @ problem.crates)
     short = np.asarray(answer.lower.marginals[: ways.size]) * scale
-    return Relaxed(np.asarray(answer.x[: ways.size]), max(bound, at_most), short)
+    return Relaxed(np.asarray(answer.x[: ways.size]), min(bound, everything), short)

@@ -16,7 +16,7 @@ from ripenroom.season.demo import demo_book
 from tests.cli.conftest import Call
 
 BATCHES = len(demo_book().batches)
-ON_A_SEASON = ["windows", "verify", "add-pick"]
+ON_A_SEASON = ["windows", "plan", "verify", "add-pick"]
 
 
 def arguments_of(command: str, path: Path) -> list[object]:

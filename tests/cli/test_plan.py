@@ -1,0 +1,69 @@
+"""``ripenroom plan``."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.plan_table import COLUMNS
+from tests.cli.conftest import Call
+
+
+def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("plan", season)
+    assert (answer.code, answer.err) == (0, "")
+    head, *rows, last = answer.out.splitlines()
+    assert tuple(head.split()) == COLUMNS
+    assert len(rows) > 10
+    assert last.startswith("EUR: value ")
+    named = [part.split()[0] for part in last.removeprefix("EUR: ").split(", ")]
+    assert named == ["value", "bound", "gap", "first", "first", "as"]
+    value, bound, gap, *rules = (
+        float(part.removesuffix(" %").split()[-1])
+        for part in last.removeprefix("EUR: ").split(", ")
+    )
+    assert gap == pytest.approx(100.0 * (bound - value) / bound, abs=0.01)
+    assert all(0.0 < rule < value <= bound for rule in rules)
+    assert season.read_bytes() == before
+
+
+def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path) -> None:
+    path = tmp_path / "plan.csv"
+    answer = call("plan", season, "--csv", path)
+    with path.open(newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    assert (answer.code, answer.out) == (0, "")
+    assert answer.err == f"{len(rows)} lines written to {path}\n"
+    assert tuple(rows[0]) == COLUMNS
+    assert all(int(row["crates"]) >= 1 for row in rows)
+
+
+def test_from_another_date(call: Call, season: Path) -> None:
+    printed = {at: call("plan", season, "--from", at).out for at in ("2026-09-20", "2026-10-01")}
+    assert "2026-09-26 Quayside market" in printed["2026-09-20"]
+    assert "2026-09-26 Quayside market" not in printed["2026-10-01"]
+
+
+def test_before_the_first_pick_and_long_after_the_last_market(call: Call, season: Path) -> None:
+    answer = call("plan", season, "--from", "2026-08-01")
+    first, last = answer.out.splitlines()
+    assert (answer.code, first) == (0, "No fruit to plan for.")
+    assert "value 0.00, bound 0.00, gap 0.00 %" in last
+    answer = call("plan", season, "--from", "2100-01-01")
+    assert (answer.code, answer.err) == (0, "")
+    assert "value 0.00" in answer.out
+
+
+def test_what_is_no_date(call: Call, season: Path) -> None:
+    answer = call("plan", season, "--from", "soon")
+    assert answer.code == 2
+    assert answer.said_in_one_line("--from:", "soon")
+
+
+def test_a_season_is_never_written_over(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("plan", season, "--csv", season)
+    assert answer.code == 2
+    assert answer.said_in_one_line("choose another name")
+    assert season.read_bytes() == before

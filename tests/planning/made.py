@@ -1,0 +1,123 @@
+"""Small random problems, and a checker of plans that knows nothing of how they are made."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+EVENINGS = 6
+
+
+def problem(
+    seed: int,
+    batches: int = 4,
+    wants: int = 3,
+    places: int = 3,
+    most_crates: int = 4,
+    capacity: float | None = None,
+    missing: float = 0.2,
+) -> Problem:
+    """A random problem; every batch stands somewhere and may be moved on some evenings.
+
+    A share ``missing`` of pairs of batch and want cannot meet. Of its places the first has no
+    limit, the others hold ``capacity`` or a few crates.
+    """
+    rng = np.random.default_rng(seed)
+    crates = rng.integers(0, most_crates + 1, batches)
+    want_evening = np.sort(rng.integers(1, EVENINGS + 1, wants))
+    home = rng.integers(0, places, batches)
+    rows: list[tuple[int, int, int, int, float, list[tuple[int, int, int]]]] = []
+    for batch in range(batches):
+        for want in range(wants):
+            if rng.random() < missing:
+                continue
+            until, here = int(want_evening[want]), int(home[batch])
+            rows.append((batch, want, here, -1, rng.random(), [(here, 0, until), (0, 0, 0)]))
+            for pull in range(until):
+                if rng.random() < 0.4:
+                    place = int(rng.integers(0, places))
+                    stays = [(here, 0, pull), (place, pull, until)]
+                    rows.append((batch, want, place, pull, rng.random(), stays))
+    for batch in range(batches):
+        here, until = int(home[batch]), int(rng.integers(0, EVENINGS + 1))
+        rows.append((batch, NO_WANT, here, -1, 0.0, [(here, 0, until), (0, 0, 0)]))
+    listed = [stay for row in rows for stay in row[5]]
+    taken = np.array(listed, dtype=np.intp).reshape(-1, 2, 3)
+    ways = Itineraries(
+        batch=np.array([row[0] for row in rows], dtype=np.intp),
+        want=np.array([row[1] for row in rows], dtype=np.intp),
+        place=np.array([row[2] for row in rows], dtype=np.intp),
+        pull=np.array([row[3] for row in rows], dtype=np.intp),
+        share=np.array([row[4] for row in rows]),
+        kept=np.zeros(len(rows), dtype=bool),
+        stay_place=taken[:, :, 0],
+        stay_from=taken[:, :, 1],
+        stay_until=taken[:, :, 2],
+    )
+    room = np.repeat(rng.integers(0, 5, places)[:, None].astype(float), EVENINGS, axis=1)
+    if capacity is not None:
+        room[:] = capacity
+    room[0] = np.inf
+    made = Problem(
+        crates=crates.astype(np.intp),
+        fruit_per_crate=rng.uniform(8.0, 30.0, batches),
+        wants=Wants(
+            rng.integers(0, 60, wants).astype(float),
+            rng.integers(0, 200, wants).astype(float),
+            (want_evening * 24.0 - 10.0).astype(float),
+        ),
+        ways=ways,
+        room=room,
+    )
+    stands = np.where(ways.want == NO_WANT, made.crates[ways.batch], 0)
+    return replace(made, room=np.maximum(room, load(made, stands)))
+
+
+def load(given: Problem, crates: Indices | Floats) -> Floats:
+    """Crates in each place on each evening, counted one by one."""
+    counted = np.zeros(given.room.shape)
+    for way, number in enumerate(crates):
+        stays = zip(
+            given.ways.stay_place[way],
+            given.ways.stay_from[way],
+            given.ways.stay_until[way],
+            strict=True,
+        )
+        for place, begin, until in stays:
+            for evening in range(begin, until):
+                counted[place, evening] += number
+    return counted
+
+
+def faults(given: Problem, crates: Indices) -> list[str]:
+    """Everything that is wrong with a plan."""
+    found = []
+    if crates.shape != given.ways.batch.shape or crates.dtype.kind != "i":
+        found.append("not whole crates on each itinerary")
+    if (crates < 0).any():
+        found.append("fewer than no crates")
+    for batch, there in enumerate(given.crates):
+        if crates[given.ways.batch == batch].sum() > there:
+            found.append(f"batch {batch} has too few crates")
+    found += [
+        f"place {place} is too full on evening {evening}"
+        for place, evening in np.argwhere(load(given, crates) > given.room)
+    ]
+    return found
+
+
+def worth(given: Problem, crates: Indices) -> float:
+    """Worth of a plan, want by want."""
+    total = 0.0
+    for want, (fruit, price) in enumerate(zip(given.wants.fruit, given.wants.price, strict=True)):
+        brought = sum(
+            number * given.ways.share[way] * given.fruit_per_crate[given.ways.batch[way]]
+            for way, number in enumerate(crates)
+            if given.ways.want[way] == want
+        )
+        total += price * min(brought, fruit)
+        total += 0.5 * price * max(0.0, min(brought - fruit, 0.25 * fruit))
+    return total

@@ -1,0 +1,159 @@
+"""The plan: feasible, as good as brute force, steady, and never worse for more room or demand."""
+
+import itertools
+import threading
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ripenroom.planning.allocation import GOOD_ENOUGH, Allocation, allocate
+from ripenroom.planning.problem import Itineraries, Problem
+from ripenroom.science.clock import Indices
+from tests.planning import made
+
+SLACK = 2.5 * GOOD_ENOUGH
+"""What the plan, with the ties, may be under the best whole one."""
+
+
+def brute_force(problem: Problem) -> float:
+    """Worth of the best whole plan, found by looking at all of them."""
+    of_batch = []
+    for batch, there in enumerate(problem.crates):
+        own = np.flatnonzero(problem.ways.batch == batch)
+        counts = itertools.product(range(int(there) + 1), repeat=own.size)
+        of_batch.append([(own, count) for count in counts if sum(count) <= there])
+    best = 0.0
+    for choice in itertools.product(*of_batch):
+        crates = np.zeros(problem.ways.size, dtype=int)
+        for own, count in choice:
+            crates[own] = count
+        worth = problem.value(crates)
+        if worth > best and (problem.load(crates) <= problem.room).all():
+            best = worth
+    return best
+
+
+def with_ways(problem: Problem, order: Indices) -> Problem:
+    ways = problem.ways
+    columns = {name: getattr(ways, name)[order] for name in Itineraries.__dataclass_fields__}
+    return replace(problem, ways=Itineraries(**columns))
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 10_000))
+def test_every_plan_is_feasible_and_under_its_bound(seed: int) -> None:
+    problem = made.problem(seed, batches=8, wants=5)
+    found = allocate(problem)
+    assert made.faults(problem, found.crates) == []
+    assert found.value == pytest.approx(made.worth(problem, found.crates))
+    assert found.value <= found.bound + 1e-6
+    assert 0.0 <= found.gap <= 1.0
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_a_small_problem_is_solved_as_by_brute_force(seed: int) -> None:
+    problem = made.problem(seed, batches=2, wants=2, most_crates=2, capacity=1.0)
+    few = np.concatenate(
+        [np.flatnonzero(problem.ways.batch == b)[:4] for b in range(problem.crates.size)]
+    )
+    problem = with_ways(problem, few)
+    best = brute_force(problem)
+    found = allocate(problem)
+    assert found.bound >= best - 1e-6
+    assert found.value >= best * (1.0 - SLACK) - 1e-6
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.integers(0, 10_000), st.integers(0, 2), st.integers(0, 5))
+def test_more_room_is_never_worth_less(seed: int, place: int, evening: int) -> None:
+    problem = made.problem(seed)
+    room = problem.room.copy()
+    room[place, evening] += 2.0
+    _is_no_worse(allocate(replace(problem, room=room)), allocate(problem))
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.integers(0, 10_000), st.integers(0, 2), st.floats(0.0, 40.0))
+def test_more_demand_is_never_worth_less(seed: int, want: int, more: float) -> None:
+    problem = made.problem(seed)
+    fruit = problem.wants.fruit.copy()
+    fruit[want] += more
+    wants = replace(problem.wants, fruit=fruit)
+    _is_no_worse(allocate(replace(problem, wants=wants)), allocate(problem))
+
+
+def _is_no_worse(one: Allocation, other: Allocation) -> None:
+    # Ties are counted in crates' worth, whose middle may have moved a little.
+    assert one.bound >= other.bound * (1.0 - GOOD_ENOUGH) - 1e-6
+    assert one.value >= other.value * (1.0 - SLACK) - 1e-6
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(0, 10_000))
+def test_the_same_problem_gives_the_same_plan(seed: int) -> None:
+    one, two = (allocate(made.problem(seed, batches=8, wants=5)) for _ in range(2))
+    assert one.crates.tolist() == two.crates.tolist()
+    assert (one.value, one.bound) == (two.value, two.bound)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(0, 10_000))
+def test_the_order_of_itineraries_does_not_matter(seed: int) -> None:
+    problem = made.problem(seed)
+    shuffled = np.random.default_rng(seed).permutation(problem.ways.size)
+    one, two = allocate(problem), allocate(with_ways(problem, shuffled))
+    assert two.bound == pytest.approx(one.bound, rel=1e-6, abs=1e-6)
+    assert two.value == pytest.approx(one.value, rel=SLACK, abs=1e-6)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(0, 10_000))
+def test_a_plan_that_is_kept_to_is_found_again(seed: int) -> None:
+    problem = made.problem(seed)
+    first = allocate(problem)
+    again = allocate(
+        replace(problem, ways=replace(problem.ways, kept=np.asarray(first.crates > 0)))
+    )
+    assert again.value == pytest.approx(first.value, rel=SLACK, abs=1e-6)
+    assert again.crates[first.crates == 0].sum() <= first.crates.sum() / 2
+
+
+def test_of_two_equal_ways_the_one_without_a_move_is_taken() -> None:
+    problem = made.problem(1, batches=1, wants=1, places=1)
+    ways = problem.ways
+    stay, move = np.flatnonzero(ways.want == 0)[0], np.flatnonzero(ways.pull >= 0)[0]
+    share = np.where(ways.want == 0, 0.1, 0.0)
+    share[[stay, move]] = 0.5
+    equal = replace(problem, crates=np.array([1]), ways=replace(ways, share=share))
+    assert allocate(equal).crates[stay] == 1
+    kept = np.arange(ways.size) == move
+    both = replace(equal, ways=replace(equal.ways, kept=kept))
+    assert allocate(both).crates[move] == 1
+
+
+def test_a_cancelled_plan_is_feasible() -> None:
+    problem = made.problem(2, batches=30, wants=10)
+    cancel = threading.Event()
+    cancel.set()
+    found = allocate(problem, cancel=cancel)
+    assert made.faults(problem, found.crates) == []
+    assert found.value <= found.bound
+
+
+def test_without_time_something_is_still_planned_or_nothing() -> None:
+    problem = made.problem(2, batches=30, wants=10)
+    found = allocate(problem, seconds=0.0)
+    assert made.faults(problem, found.crates) == []
+    assert found.bound >= allocate(problem).value
+
+
+def test_nothing_to_plan() -> None:
+    empty = made.problem(0, batches=0)
+    found = allocate(empty)
+    assert (found.crates.size, found.value, found.bound, found.gap) == (0, 0.0, 0.0, 0.0)
+    problem = made.problem(1)
+    none = allocate(replace(problem, crates=np.zeros_like(problem.crates)))
+    assert none.crates.sum() == 0

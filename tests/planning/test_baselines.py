@@ -1,0 +1,67 @@
+"""The simple rules: their order, their limits, and that a plan beats them."""
+
+from dataclasses import replace
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ripenroom.planning.allocation import allocate
+from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
+from ripenroom.planning.problem import NO_WANT, Problem
+from tests.planning import made
+
+
+def alike(batches: int, wanted: float) -> Problem:
+    """Batches of two crates of ten fruit, all ready, and one market that wants some fruit."""
+    problem = made.problem(1, batches=batches, wants=1, places=1, missing=0.0)
+    ways = problem.ways
+    stays = (ways.want == 0) & (ways.pull < 0)
+    return replace(
+        problem,
+        crates=np.full(batches, 2),
+        fruit_per_crate=np.full(batches, 10.0),
+        wants=replace(problem.wants, fruit=np.array([wanted]), price=np.array([1.0])),
+        ways=replace(ways, share=np.where(stays, 1.0, 0.0)),
+    )
+
+
+def crates_of(problem: Problem, crates: np.ndarray) -> list[int]:
+    return [int(crates[problem.ways.batch == b].sum()) for b in range(problem.crates.size)]
+
+
+def test_what_was_picked_or_is_past_first_goes_first() -> None:
+    problem = alike(3, wanted=30.0)
+    first = first_in_first_out(problem, np.array([5.0, 3.0, 9.0]))
+    assert crates_of(problem, first) == [1, 2, 0]
+    expired = first_expired_first_out(problem, np.array([5.0, np.inf, 4.0]))
+    assert crates_of(problem, expired) == [1, 0, 2]
+
+
+def test_no_rule_brings_more_than_is_wanted_by_half_a_crate() -> None:
+    for wanted, brought in ((14.0, 1), (15.0, 2), (4.0, 0), (1000.0, 6)):
+        problem = alike(3, wanted)
+        assert as_it_is(problem).sum() == brought
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 10_000))
+def test_rules_are_held_to_the_same_limits_and_never_beat_the_bound(seed: int) -> None:
+    problem = made.problem(seed, batches=8, wants=5)
+    age = np.random.default_rng(seed).uniform(0.0, 100.0, problem.crates.size)
+    bound = allocate(problem).bound
+    for crates in (
+        first_in_first_out(problem, age),
+        first_expired_first_out(problem, age),
+        as_it_is(problem),
+    ):
+        assert made.faults(problem, crates) == []
+        assert made.worth(problem, crates) <= bound + 1e-6
+        assert crates[problem.ways.want == NO_WANT].sum() == 0
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(0, 10_000))
+def test_as_it_is_moves_nothing(seed: int) -> None:
+    problem = made.problem(seed, batches=8)
+    assert as_it_is(problem)[problem.ways.pull >= 0].sum() == 0

@@ -1,0 +1,48 @@
+"""Problems: what plans bring, are worth and take up."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE, NO_WANT, Wants, sells_for
+from tests.planning import made
+
+
+@given(st.integers(0, 10_000))
+def test_worth_and_room_taken_are_as_counted_one_by_one(seed: int) -> None:
+    problem = made.problem(seed)
+    crates = np.random.default_rng(seed).integers(0, 4, problem.ways.size)
+    assert problem.value(crates) == pytest.approx(made.worth(problem, crates))
+    assert problem.load(crates) == pytest.approx(made.load(problem, crates))
+
+
+def test_beyond_the_want_fruit_sells_for_less_and_then_not_at_all() -> None:
+    wanted = np.array([100.0])
+    full, some, more, far = (
+        float(sells_for(np.array([n]), wanted)[0]) for n in (100.0, 110.0, 125.0, 900.0)
+    )
+    assert full == 100.0
+    assert some == 100.0 + MORE_PRICE * 10.0
+    assert more == far == 100.0 * (1.0 + MORE_SHARE * MORE_PRICE)
+
+
+@given(st.floats(0.0, 300.0), st.floats(0.0, 50.0), st.floats(0.0, 50.0), st.floats(0.0, 200.0))
+def test_worth_never_grows_faster(start: float, step: float, more: float, wanted: float) -> None:
+    def at(fruit: float) -> float:
+        return float(sells_for(np.array([fruit]), np.array([wanted]))[0])
+
+    first, then = at(start + step) - at(start), at(start + more + step) - at(start + more)
+    assert -1e-9 <= then <= first + 1e-9
+
+
+def test_no_more_is_sold_than_a_market_takes() -> None:
+    wants = Wants(np.array([40.0, 0.0]), np.array([100.0, 100.0]), np.array([1.0, 2.0]))
+    assert wants.sold(np.array([[10.0, 5.0], [80.0, 0.0]])).tolist() == [[10.0, 0.0], [50.0, 0.0]]
+
+
+def test_a_crate_that_is_left_brings_nothing() -> None:
+    problem = made.problem(3)
+    left = np.where(problem.ways.want == NO_WANT, 5, 0)
+    assert problem.value(left) == 0.0
+    assert problem.saleable(left).shape == problem.wants.fruit.shape

@@ -1,0 +1,116 @@
+"""The linear programme against another way to write it, another solver, and its dual."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import linprog
+
+from ripenroom.planning.problem import NO_WANT, Problem
+from ripenroom.planning.relaxation import (
+    crate_worth,
+    programme,
+    relaxed,
+    small_gains,
+    worth_alone,
+)
+from ripenroom.science.softening import Floats
+from tests.planning import made
+
+
+def summed_up(problem: Problem) -> tuple[Floats, Floats, Floats, Floats]:
+    """The same programme with a row for every place and evening: gain, rows, limits, highest."""
+    ways, wants = problem.ways, problem.wants
+    sold = wants.fruit.size
+    rows = [np.append(ways.batch == b, np.zeros(2 * sold)) for b in range(problem.crates.size)]
+    limits = list(problem.crates.astype(float))
+    for want in range(sold):
+        brought = np.where(ways.want == want, -problem.fruit, 0.0)
+        rows.append(np.concatenate([brought, np.arange(sold) == want, np.arange(sold) == want]))
+        limits.append(0.0)
+    alone = [made.load(problem, np.eye(ways.size, dtype=int)[way]) for way in range(ways.size)]
+    for place, evening in np.argwhere(np.isfinite(problem.room)):
+        row = [counted[place, evening] for counted in alone]
+        rows.append(np.append(row, np.zeros(2 * sold)))
+        limits.append(float(problem.room[place, evening]))
+    gain = np.concatenate([small_gains(problem), wants.price, 0.5 * wants.price])
+    highest = np.concatenate([np.full(ways.size, np.inf), wants.fruit, 0.25 * wants.fruit])
+    return gain, np.array(rows, float), np.array(limits), highest
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(0, 10_000))
+def test_another_formulation_and_solver_find_the_same(seed: int) -> None:
+    problem = made.problem(seed, batches=5, wants=4)
+    if not problem.crates.any():
+        return
+    gain, rows, limits, highest = summed_up(problem)
+    unit = crate_worth(problem)
+    other = linprog(  # type: ignore[call-overload]
+        -gain / unit,
+        A_ub=rows,
+        b_ub=limits,
+        bounds=np.column_stack([np.zeros(highest.size), highest]),
+        method="highs-ipm",
+    )
+    ours = relaxed(problem, 10.0)
+    most_cost = -small_gains(problem).min() * problem.crates.sum()
+    best = -other.fun * unit
+    most_sold = float(problem.wants.value(np.full(4, np.inf)).sum())
+    least = min(best, most_sold)
+    assert least - 1e-6 * unit <= ours.bound <= best + most_cost + 1e-6 * unit
+    reached = problem.value(ours.crates) + float(small_gains(problem) @ ours.crates)
+    assert reached == pytest.approx(best, abs=1e-5 * unit)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(0, 10_000), st.integers(0, 10_000))
+def test_no_prices_of_crates_and_room_undercut_the_best(seed: int, prices: int) -> None:
+    """Weak duality, written out: any prices whatever of crates and room bound what can be had."""
+    problem = made.problem(seed)
+    rng = np.random.default_rng(prices)
+    unit = crate_worth(problem)
+    crate_price = rng.uniform(0.0, 2.0 * unit, problem.crates.size)
+    tight = np.isfinite(problem.room)
+    room_price = np.where(tight, rng.uniform(0.0, 0.3 * unit, problem.room.shape), 0.0)
+    fruit_price = rng.uniform(0.0, 1.0, problem.wants.fruit.size) * problem.wants.price
+    ways, wants = problem.ways, problem.wants
+    bound = float(crate_price @ problem.crates) + float(
+        (room_price[tight] * problem.room[tight]).sum()
+    )
+    for price, fruit in ((1.0, 1.0), (0.5, 0.25)):
+        over = np.maximum(price * wants.price - fruit_price, 0.0)
+        bound += float((over * fruit * wants.fruit).sum())
+    for way in range(ways.size):
+        want = ways.want[way]
+        brings = 0.0 if want == NO_WANT else problem.fruit[way] * fruit_price[want]
+        takes = made.load(problem, np.eye(ways.size, dtype=int)[way])
+        costs = crate_price[ways.batch[way]] + float((room_price * takes).sum())
+        left = brings + small_gains(problem)[way] - costs
+        bound += max(left, 0.0) * problem.crates[ways.batch[way]]
+    best = relaxed(problem, 10.0)
+    assert problem.value(best.crates) + float(small_gains(problem) @ best.crates) <= bound + 1e-6
+
+
+def test_the_unknowns_of_places_are_what_stands_there() -> None:
+    problem = made.problem(11)
+    model = programme(problem, small_gains(problem))
+    cut = relaxed(problem, 10.0).crates
+    stored = made.load(problem, cut)[np.isfinite(problem.room).any(axis=1)].ravel()
+    sold = np.zeros(2 * problem.wants.fruit.size)
+    unknowns = np.concatenate([cut, sold, stored])
+    assert model.even @ unknowns == pytest.approx(np.zeros(stored.size), abs=1e-9)
+    assert (unknowns <= model.highest + 1e-6).all()
+
+
+def test_without_time_the_bound_is_that_everything_sells() -> None:
+    problem = made.problem(5, batches=40, wants=12)
+    hurried = relaxed(problem, 0.0)
+    assert hurried.bound >= relaxed(problem, 10.0).bound
+    assert made.faults(problem, hurried.crates.astype(int)) == []
+
+
+def test_ties_are_too_small_to_sell_less() -> None:
+    problem = made.problem(8)
+    worth = worth_alone(problem)
+    assert np.abs(small_gains(problem)).max() < 1e-3 * np.median(worth[worth > 0.0])

@@ -1,0 +1,66 @@
+"""What is expected of hypothetical journeys is what is said of them once they are written down."""
+
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from ripenroom.planning.itineraries import Journeys
+from ripenroom.records.batch import Move, Removal
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.season.foresight import looking
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projector import Projector
+from ripenroom.season.supply import supply
+from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
+
+PEAR = {"crop": "pear", "feel_counts": (20, 0, 0, 0, 0), "cultivar_id": "pears"}
+DAYS = (3.0, 6.0, 8.0, 12.0)
+WITHIN = (5, 0, 3, 0)
+
+
+@pytest.mark.parametrize("crop", ["pawpaw", "pear"])
+@pytest.mark.parametrize("pull_days", [None, 0.4, 4.4])
+@pytest.mark.parametrize("target", [ROOM, SHELF])
+def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, target: str) -> None:
+    facts = PEAR if crop == "pear" else {}
+    batch, move = batch_and_move(1, COLD, pulp_c=25.0, **facts)  # type: ignore[arg-type]
+    days = [
+        record
+        for ahead, within in zip(DAYS, WITHIN, strict=True)
+        for part in [market(ahead, {crop: 30}, eat_within_days=within)]
+        for record in (part[0], *part[1])
+    ]
+    book = book_of(*farm_records(), batch, move, *days)
+    projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
+    lines = projector.outlook(book, NOW).lines
+    starts_h = np.array([to_hours(NOW + timedelta(days=ahead)) for ahead in DAYS])
+    look = looking(projector, book, NOW, lines, starts_h, starts_h + 24.0 * np.array(WITHIN))
+    at = None if pull_days is None else NOW + timedelta(days=pull_days)
+    journeys = Journeys(
+        np.zeros(2, np.intp),
+        np.array([np.nan, np.nan if at is None else to_hours(at)]),
+        np.full(2, lines.place_ids.index(target)),
+    )
+    expected = look(journeys).expected()
+
+    pulled = [Move(id="pull", batch_id=batch.id, at=at, place_id=target)] if at else []
+    for line, moves in enumerate(([], pulled)):
+        written = book.with_changes(moves)
+        outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
+        said = [found.ready / 20.0 for found in supply(outlook, written)]
+        assert expected[line] == pytest.approx(said, abs=2e-4)
+
+
+def test_what_was_taken_out_is_not_taken_out_twice() -> None:
+    gone = Removal(id="sold", batch_id="batch 1", at=NOW, count=5, outcome="sold")
+    book = book_of(*farm_records(), *batch_and_move(1), gone)
+    lines = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(book, NOW).lines
+    moved = lines.moved(np.array([0, 0]), np.array([np.nan, to_hours(NOW)]), np.array([0, 1]))
+    assert moved.left_at(np.array([to_hours(NOW) + 5.0])).tolist() == [[20.0], [20.0]]
+    assert moved.stays.place[:, -1].tolist() == [lines.stays.place[0, -1], 1]
+    assert [moved.rooms[room][0] for room in moved.room_of_stay[:, -1]] == [
+        lines.stays.place[0, -1],
+        1,
+    ]

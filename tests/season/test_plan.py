@@ -1,0 +1,263 @@
+"""The plan of a season: of the practice farm, and of farms with nothing to plan."""
+
+import threading
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import pytest
+
+from ripenroom.records.book import Book
+from ripenroom.records.place import Place
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.moves import moves_of
+from ripenroom.season.plan import Plan, PlannedLine, make_plan
+from tests.season.conftest import Open
+from tests.season.farm import (
+    COLD,
+    NOW,
+    ROOM,
+    batch_and_move,
+    entry,
+    farm_records,
+    market,
+)
+
+
+def where(book: Book, line: PlannedLine, at: datetime) -> str | None:
+    """Where a line's crates stand at a time ahead; None once they are sold or cleared away."""
+    day = book.market_days.get(line.market_day_id or "")
+    if line.to_place_id is None or (day and at >= day.starts_at):
+        return None
+    made = [(m.at, m.place_id) for m in moves_of(book, line.batch_id)]
+    if line.pull_at is not None:
+        made.append((line.pull_at, line.to_place_id))
+    return [place for when, place in sorted(made) if when <= at][-1]
+
+
+def crates_there(book: Book, plan: Plan, at: datetime) -> dict[str, int]:
+    found = dict.fromkeys(book.places, 0)
+    for line in plan.lines:
+        place = where(book, line, at)
+        if place is not None:
+            found[place] += line.crates
+    return found
+
+
+def test_every_crate_of_the_practice_farm_has_its_place(practice: LivingSeason) -> None:
+    plan, book, now = practice.plan(), practice.book, practice.now()
+    projection = practice.projection()
+    for batch in book.batches.values():
+        planned = sum(line.crates for line in plan.lines if line.batch_id == batch.id)
+        left = projection.left[projection.line_of[batch.id]]
+        per_crate = practice.crops[batch.crop].fruit_per_crate.value
+        assert (planned - 1) * per_crate < left <= max(planned * per_crate, 0.0)
+    for line in plan.lines:
+        place = practice.place_of(line.batch_id)
+        assert place is not None
+        assert line.from_place_id == place.id
+        assert line.crates >= 1
+        if line.market_day_id:
+            day = book.market_days[line.market_day_id]
+            assert day.starts_at > now
+            assert line.pull_at is None or now < line.pull_at < day.starts_at
+            wanted = {w.crop for w in book.wants.values() if w.market_day_id == day.id}
+            assert book.batches[line.batch_id].crop in wanted
+            assert 0.0 < line.expected_ready_share <= 1.0
+        else:
+            assert line.expected_value_minor == 0.0
+
+
+def test_no_place_of_the_practice_farm_is_too_full(practice: LivingSeason) -> None:
+    plan, book, now = practice.plan(), practice.book, practice.now()
+    stands = crates_there(book, replace(plan, lines=_as_they_stand(plan)), now)
+    evening = now.astimezone(practice.zone).replace(hour=18, minute=0, second=0)
+    for days in range(20):
+        there = crates_there(book, plan, evening + timedelta(days=days))
+        for place in book.places.values():
+            if place.capacity_crates is not None:
+                assert there[place.id] <= max(place.capacity_crates, stands[place.id])
+
+
+def _as_they_stand(plan: Plan) -> tuple[PlannedLine, ...]:
+    return tuple(
+        replace(line, pull_at=None, to_place_id=line.from_place_id, market_day_id=None)
+        for line in plan.lines
+    )
+
+
+def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: LivingSeason) -> None:
+    plan = practice.plan()
+    assert plan.value_minor == pytest.approx(sum(li.expected_value_minor for li in plan.lines))
+    assert plan.value_minor <= plan.bound_minor
+    assert 0.0 <= plan.gap <= 0.01
+    for rule in (plan.first_in_first_out, plan.first_expired_first_out, plan.as_it_is):
+        assert 0.0 < rule.value_minor < plan.value_minor
+        assert rule.outcome.value.mean < plan.outcome.value.mean
+    assert plan.outcome.value.low < plan.outcome.value.mean < plan.outcome.value.high
+
+
+def test_a_move_that_is_written_down_stands(practice: LivingSeason) -> None:
+    now, book = practice.now(), practice.book
+    ahead = {m.batch_id: m for m in book.moves.values() if m.at > now}
+    pinned = [line for line in practice.plan().lines if line.batch_id in ahead]
+    assert pinned
+    for line in pinned:
+        move = ahead[line.batch_id]
+        day = book.market_days.get(line.market_day_id or "")
+        if line.to_place_id is not None and not (day and day.starts_at < move.at):
+            assert (line.pull_at, line.to_place_id) == (move.at, move.place_id)
+
+
+def test_nothing_is_written(practice: LivingSeason) -> None:
+    before, book = practice.path.read_bytes(), practice.book
+    practice.plan()
+    assert practice.path.read_bytes() == before
+    assert practice.book is book
+
+
+def test_the_same_plan_every_time_and_in_any_order(practice: LivingSeason) -> None:
+    plan, book = practice.plan(), practice.book
+    assert practice.plan() == plan
+    backwards = replace(
+        book,
+        batches=dict(reversed(book.batches.items())),
+        moves=dict(reversed(book.moves.items())),
+        market_days=dict(reversed(book.market_days.items())),
+        wants=dict(reversed(book.wants.items())),
+    )
+    assert make_plan(backwards, practice.crops, practice.now(), practice.zone) == plan
+
+
+def test_a_little_later_the_plan_is_much_the_same(practice: LivingSeason) -> None:
+    first = practice.plan()
+    practice.read_as_on(practice.now() + timedelta(hours=1))
+    ways = {(li.batch_id, li.pull_at, li.to_place_id, li.market_day_id) for li in first.lines}
+    then = practice.plan().lines
+    kept = [
+        li for li in then if (li.batch_id, li.pull_at, li.to_place_id, li.market_day_id) in ways
+    ]
+    assert len(kept) >= 0.8 * len(then)
+
+
+def test_the_share_is_what_comes_of_making_the_move(living: LivingSeason) -> None:
+    (batch,) = living.add_pick(entry(place_id=COLD, count=20))
+    day, wants = market(6, {"pawpaw": 40})
+    living.save_market_day(day, wants)
+    (line,) = [li for li in living.plan().lines if li.market_day_id]
+    assert line.pull_at is not None
+    assert line.to_place_id is not None
+    living.move([batch.id], line.to_place_id, line.pull_at)
+    (supply,) = living.supply()
+    assert supply.ready == pytest.approx(20.0 * line.expected_ready_share, rel=1e-3)
+    (again,) = living.plan().lines
+    assert (again.pull_at, again.to_place_id) == (line.pull_at, line.to_place_id)
+    assert again.expected_ready_share == pytest.approx(line.expected_ready_share, rel=1e-3)
+
+
+def test_no_single_move_would_sell_more_of_one_batch(living: LivingSeason) -> None:
+    (batch,) = living.add_pick(entry(place_id=COLD, count=20))
+    living.save_market_day(*market(6, {"pawpaw": 40}))
+    (line,) = living.plan().lines
+    best = 20.0 * line.expected_ready_share
+    for place in living.book.places:
+        for days in range(6):
+            living.move([batch.id], place, NOW + timedelta(days=days, hours=9.5))
+            assert living.supply()[0].ready <= best * 1.001
+            living.undo()
+
+
+# Farms with little or nothing to plan
+
+
+def left_alone(plan: Plan) -> bool:
+    """Whether nothing is moved or sold."""
+    return all(line.pull_at is None and line.market_day_id is None for line in plan.lines)
+
+
+def test_no_batches(living: LivingSeason) -> None:
+    living.save_market_day(*market(3, {"pawpaw": 30}))
+    plan = living.plan()
+    assert (plan.lines, plan.value_minor, plan.bound_minor, plan.gap) == ((), 0.0, 0.0, 0.0)
+
+
+def test_no_market_days(living: LivingSeason) -> None:
+    living.add_pick(entry())
+    plan = living.plan()
+    assert left_alone(plan)
+    assert [line.to_place_id for line in plan.lines] == [COLD]
+    assert (plan.value_minor, plan.gap, plan.outcome.value.mean) == (0.0, 0.0, 0.0)
+
+
+def test_nothing_ready_in_time(living: LivingSeason) -> None:
+    living.add_pick(entry(feel_counts=(30, 0, 0, 0, 0)))
+    living.save_market_day(*market(0.1, {"pawpaw": 30}))
+    assert left_alone(living.plan())
+
+
+def test_market_days_that_are_over_far_off_or_want_other_crops(living: LivingSeason) -> None:
+    living.add_pick(entry(feel_counts=(0, 0, 0, 20, 0), place_id=ROOM))
+    for days, crop in ((-1, "pawpaw"), (80, "pawpaw"), (1, "pear")):
+        living.save_market_day(*market(days, {crop: 30}))
+    assert left_alone(living.plan())
+    living.save_market_day(*market(0.2, {"pawpaw": 30}))
+    assert not left_alone(living.plan())
+
+
+def test_a_batch_with_nothing_left_is_not_planned(living: LivingSeason) -> None:
+    gone, there = (living.add_pick(entry(place_id=ROOM))[0] for _ in range(2))
+    living.save_market_day(*market(2, {"pawpaw": 30}))
+    living.take_out(gone.id, 20, "discarded", NOW)
+    assert {line.batch_id for line in living.plan().lines} == {there.id}
+
+
+def test_fruit_that_is_not_picked_yet_is_not_planned(open_season: Open) -> None:
+    later = batch_and_move(1, picked_at=NOW + timedelta(days=2))
+    living = open_season(*farm_records(), *later)
+    living.save_market_day(*market(9, {"pawpaw": 30}))
+    assert living.plan().lines == ()
+
+
+@pytest.mark.parametrize("wanted", [1, 100_000])
+def test_demand_far_below_and_far_above_what_there_is(living: LivingSeason, wanted: int) -> None:
+    for _ in range(6):
+        living.add_pick(entry(place_id=ROOM, count=60))
+    living.save_market_day(*market(3, {"pawpaw": wanted}))
+    plan = living.plan()
+    sold = sum(line.crates for line in plan.lines if line.market_day_id)
+    crates = sum(line.crates for line in plan.lines)
+    assert sold == (crates if wanted > 1 else 1)
+    assert plan.outcome.sold.high <= 1.25 * wanted
+
+
+def test_a_place_that_is_over_its_capacity_already(open_season: Open) -> None:
+    batches = [record for n in range(5) for record in batch_and_move(n, COLD, count=90)]
+    small = Place(id=COLD, name="Cold", kind="cold room", half_cooling_h=5.0, capacity_crates=1)
+    living = open_season(*farm_records(), *batches)
+    living.save_place(small)
+    living.save_market_day(*market(6, {"pawpaw": 200}))
+    plan = living.plan()
+    assert plan.value_minor > 0.0
+    assert all(line.to_place_id is not None for line in plan.lines)
+
+
+def test_room_is_made_where_it_pays(open_season: Open) -> None:
+    """One crate of room to ripen in, and fruit there that nobody can sell."""
+    hopeless = batch_and_move(1, ROOM, feel_counts=(0, 0, 0, 0, 20))
+    good = batch_and_move(2, COLD)
+    living = open_season(*farm_records(), *hopeless, *good)
+    for place in living.book.places.values():
+        living.save_place(replace(place, capacity_crates=1 if place.id in (COLD, ROOM) else 0))
+    living.save_market_day(*market(6, {"pawpaw": 30}))
+    lines = {line.batch_id: line for line in living.plan().lines}
+    assert lines["batch 2"].to_place_id == ROOM
+    assert lines["batch 1"].to_place_id in (None, ROOM)
+    assert lines["batch 1"].market_day_id is None
+
+
+def test_a_cancelled_plan_is_whole(practice: LivingSeason) -> None:
+    cancel = threading.Event()
+    cancel.set()
+    plan = practice.plan(cancel)
+    assert plan.lines
+    assert plan.value_minor <= plan.bound_minor
+    assert practice.plan(seconds=0.0).bound_minor > 0.0
