@@ -79,7 +79,11 @@ def ground(book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: Zo
         start_h=start_h,
         evening_h=evening_h,
         destinations=np.array(
-            [n for n, key in enumerate(lines.place_ids) if _can_be_moved_to(book, key)],
+            [
+                n
+                for n, key in enumerate(lines.place_ids)
+                if book.places[key].kind != _NO_DESTINATION
+            ],
             dtype=np.intp,
         ),
     )
@@ -135,11 +139,6 @@ def _evenings(now: datetime, days: Sequence[MarketDay], zone: ZoneInfo) -> Float
         datetime.combine(first + timedelta(days=n), MOVING_TIME, tzinfo=zone) for n in range(number)
     )
     return column(evening for evening in evenings if now < evening < days[-1].starts_at)
-
-
-def _can_be_moved_to(book: Book, place_id: str) -> bool:
-    place = book.places[place_id]
-    return place.kind != _NO_DESTINATION and place.capacity_crates != 0
 
 
 def _capacity(book: Book, place_ids: Sequence[str]) -> Floats:

@@ -8,6 +8,7 @@ import pytest
 
 from ripenroom.planning.itineraries import Journeys
 from ripenroom.records.batch import Move, Removal
+from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.foresight import looking
 from ripenroom.season.moments import to_hours
@@ -25,13 +26,11 @@ WITHIN = (5, 0, 3, 0)
 @pytest.mark.parametrize("target", [ROOM, SHELF])
 def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, target: str) -> None:
     facts = PEAR if crop == "pear" else {}
-    batch, move = batch_and_move(1, COLD, pulp_c=25.0, **facts)  # type: ignore[arg-type]
-    days = [
-        record
-        for ahead, within in zip(DAYS, WITHIN, strict=True)
-        for part in [market(ahead, {crop: 30}, eat_within_days=within)]
-        for record in (part[0], *part[1])
-    ]
+    batch, move = batch_and_move(1, COLD, pulp_c=25.0, **facts)
+    days: list[Record] = []
+    for ahead, within in zip(DAYS, WITHIN, strict=True):
+        day, wants = market(ahead, {crop: 30}, eat_within_days=within)
+        days += [day, *wants]
     book = book_of(*farm_records(), batch, move, *days)
     projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
     lines = projector.outlook(book, NOW).lines
