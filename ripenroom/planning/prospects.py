@@ -22,9 +22,12 @@ class Prospects:
 
     Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit,
     ``rate_sd`` of the log of the rate, ``ready_age``, and ``ripens``, the share that can ripen.
-    ``at_start`` and ``at_horizon`` are the ages gained by the market's start and by the end of its
-    buyers' days; ``past_age`` is from which fruit is past at the start; ``there`` is 1, or 0 where
-    the fruit has used up an allowance by then.
+    ``there`` is 1, or 0 where the fruit has used up an allowance by then.
+
+    What depends on when a gate opens has a third axis, of courses that things can take, each as
+    likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's
+    start and by the end of its buyers' days, and ``past_age``, from which fruit is past at the
+    start.
     """
 
     mean_age: Floats
@@ -33,37 +36,54 @@ class Prospects:
     rate_sd: Floats
     ready_age: Floats
     ripens: Floats
+    there: Floats
     past_age: Floats
     at_start: Floats
     at_horizon: Floats
-    there: Floats
+    weight: Floats
 
     def at(self, journey: Indices, day: Indices) -> "Prospects":
         """Single pairs of a journey and a market day, as columns of shape (pairs, 1)."""
-        shape = self.at_start.shape
-        pairs = (
-            np.broadcast_to(getattr(self, f.name), shape)[journey, day][:, None]
-            for f in fields(Prospects)
+        shape = self.at_start.shape[:2]
+        columns = (getattr(self, f.name) for f in fields(Prospects))
+        return Prospects(
+            *(
+                np.broadcast_to(column, shape + column.shape[2:])[journey, day][:, None]
+                for column in columns
+            )
         )
-        return Prospects(*pairs)
 
     def expected(self) -> Floats:
         """Expected saleable share of all fruit, with every uncertainty in it."""
         sd = np.hypot(self.fruit_sd, self.doubt_sd)
-        ready = shares_beyond((self.ready_age,), self.mean_age, self.at_horizon, sd, self.rate_sd)
-        past = shares_beyond((self.past_age,), self.mean_age, self.at_start, sd, self.rate_sd)
-        return np.asarray(self.there * self.ripens * np.maximum(ready[0] - past[0], 0.0))
+
+        def beyond(age: Floats, gained: Floats) -> Floats:
+            return shares_beyond((age,), self.mean_age, gained, sd, self.rate_sd)[0]
+
+        share = np.zeros(self.at_start.shape[:2])
+        for course in range(self.at_start.shape[2]):
+            ready = beyond(self.ready_age, self.at_horizon[:, :, course])
+            past = beyond(self.past_age[:, :, course], self.at_start[:, :, course])
+            share += self.weight[:, :, course] * np.maximum(ready - past, 0.0)
+        return np.asarray(self.there * self.ripens * share)
 
     def under(self, rate_z: Floats, age_z: Floats) -> tuple[Floats, Floats]:
         """Shares (saleable, past) if the rate and the mean age are so many sds off.
 
-        What is left is how fruit differ. Both arguments broadcast against (pairs, truths).
+        What is left is how fruit differ, and when gates open. Both arguments broadcast against
+        (pairs, truths).
         """
         factor = np.exp(rate_z * self.rate_sd)
         mean = self.mean_age + age_z * self.doubt_sd
         sd = self.fruit_sd + _SMALLEST_SD
-        ready = ndtr((mean + self.at_horizon * factor - self.ready_age) / sd)
-        past = ndtr((mean + self.at_start * factor - self.past_age) / sd)
-        known = self.there * self.ripens
-        lost = self.ripens * (past + (1.0 - self.there) * (1.0 - past))
-        return np.asarray(known * np.maximum(ready - past, 0.0)), np.asarray(lost)
+        saleable, lost = np.zeros(mean.shape), np.zeros(mean.shape)
+        for course in range(self.at_start.shape[2]):
+            by_horizon, by_start = (
+                mean + gained[:, :, course] * factor for gained in (self.at_horizon, self.at_start)
+            )
+            ready = ndtr((by_horizon - self.ready_age) / sd)
+            past = ndtr((by_start - self.past_age[:, :, course]) / sd)
+            weight = self.weight[:, :, course] * self.ripens
+            saleable += weight * self.there * np.maximum(ready - past, 0.0)
+            lost += weight * np.where(self.there > 0.0, past, 1.0)
+        return saleable, lost

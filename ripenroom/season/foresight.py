@@ -12,29 +12,43 @@ from ripenroom.season.lines import Lines
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
 
+_COURSES = 3
+"""Openings of a gate that an outlook tells apart."""
+
 
 def looking(
     projector: Projector, book: Book, now: datetime, lines: Lines, starts_h: Floats, until_h: Floats
 ) -> Look:
     """Looks at journeys of ``lines``, at market days that begin at ``starts_h`` (increasing) and
     whose buyers eat until ``until_h``."""
+    gated = any(projector.constants[lines.crop_keys[crop]].gate.shut for crop in set(lines.crop))
+    courses = _COURSES if gated else 1
 
     def look(journeys: Journeys) -> Prospects:
         moved = lines.moved(journeys.batch, journeys.move_h, journeys.place)
-        return prospects(projector.outlook_along(moved, book, now), starts_h, until_h)
+        outlook = projector.outlook_along(moved, book, now)
+        return _prospects(outlook, starts_h, until_h, courses)
 
     return look
 
 
-def prospects(outlook: Outlook, starts_h: Floats, until_h: Floats) -> Prospects:
+def _prospects(outlook: Outlook, starts_h: Floats, until_h: Floats, courses: int) -> Prospects:
     """Prospects of every line of an outlook at market days."""
     order = np.argsort(until_h, kind="stable")
     back = np.argsort(order, kind="stable")
     batches = outlook.lines.batches
-    start = outlook.gained(starts_h)
-    past_age = np.broadcast_to(batches.too_soft_age[:, None], start.since_pick.shape)
-    if start.ripe_life is not None:
-        past_age = np.minimum(past_age, batches.ready_age[:, None] + start.ripe_life)
+    shape = batches.picked_h.size, starts_h.size, courses
+    past_age, at_start, at_horizon = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+    weight = np.zeros((shape[0], 1, courses))
+    for course, part in enumerate(outlook.parts()):
+        own, start = part.lines, part.outlook.gained(starts_h)
+        ready_age, soft_age = batches.ready_age[own, None], batches.too_soft_age[own, None]
+        past_age[own, :, course] = soft_age
+        if start.ripe_life is not None:
+            past_age[own, :, course] = np.minimum(soft_age, ready_age + start.ripe_life)
+        at_start[own, :, course] = start.since_pick
+        at_horizon[own, :, course] = part.outlook.gained(until_h[order]).since_pick[:, back]
+        weight[own, :, course] = part.weight
     return Prospects(
         mean_age=batches.mean_age[:, None],
         doubt_sd=batches.doubt_sd[:, None],
@@ -42,8 +56,9 @@ def prospects(outlook: Outlook, starts_h: Floats, until_h: Floats) -> Prospects:
         rate_sd=outlook.eat_by.rate_sd_on_way[:, None],
         ready_age=batches.ready_age[:, None],
         ripens=batches.ripens[:, None],
-        past_age=past_age,
-        at_start=start.since_pick,
-        at_horizon=outlook.gained(until_h[order]).since_pick[:, back],
         there=outlook.in_supply(starts_h),
+        past_age=past_age,
+        at_start=at_start,
+        at_horizon=at_horizon,
+        weight=weight,
     )

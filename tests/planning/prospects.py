@@ -7,10 +7,11 @@ import numpy as np
 from ripenroom.planning.prospects import Prospects
 
 
-def prospects(seed: int, journeys: int, days: int, **given: Any) -> Prospects:
+def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: Any) -> Prospects:
     """Random fruit on journeys, at random market days; single columns may be given."""
     rng = np.random.default_rng(seed)
-    at_start = rng.uniform(0.0, 6.0, (journeys, days))
+    shape = journeys, days, courses
+    at_start = rng.uniform(0.0, 6.0, shape)
     columns = {
         "mean_age": rng.uniform(-4.0, -1.0, (journeys, 1)),
         "doubt_sd": rng.uniform(0.1, 0.6, (journeys, 1)),
@@ -18,9 +19,10 @@ def prospects(seed: int, journeys: int, days: int, **given: Any) -> Prospects:
         "rate_sd": rng.uniform(0.05, 0.25, (journeys, 1)),
         "ready_age": np.full((journeys, 1), 1.0),
         "ripens": rng.uniform(0.5, 1.0, (journeys, 1)),
-        "past_age": np.full((journeys, days), 3.0),
-        "at_start": at_start,
-        "at_horizon": at_start + rng.uniform(0.0, 1.0, (journeys, days)),
         "there": np.ones((journeys, days)),
+        "past_age": np.full(shape, 3.0),
+        "at_start": at_start,
+        "at_horizon": at_start + rng.uniform(0.0, 1.0, shape),
+        "weight": rng.dirichlet(np.ones(courses), (journeys, 1)),
     }
     return Prospects(**{**columns, **given})

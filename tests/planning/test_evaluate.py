@@ -46,7 +46,7 @@ def test_where_markets_are_small_the_plan_was_too_hopeful() -> None:
 
 def test_fruit_of_one_crop_is_early_together() -> None:
     number = int((made.problem(5, batches=6).ways.want != NO_WANT).sum())
-    unripe = np.full((number, 1), 3.0)
+    unripe = np.full((number, 1, 1), 3.0)
     problem, expected, crates = valued(5, 1e6, at_start=unripe, at_horizon=unripe)
     alone = np.arange(problem.crates.size)
     together = outcome(problem, crates, expected, np.zeros_like(alone), truths=4_000).sold

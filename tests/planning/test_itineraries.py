@@ -49,9 +49,9 @@ def ripening_at(share: Callable[[Floats, Floats], Floats]) -> Callable[[Journeys
             rate_sd=sure,
             ready_age=sure,
             ripens=wanted,
-            past_age=np.full((number, 3), 9.0),
-            at_start=np.ones((number, 3)),
-            at_horizon=np.ones((number, 3)),
+            past_age=np.full((number, 3, 1), 9.0),
+            at_start=np.ones((number, 3, 1)),
+            at_horizon=np.ones((number, 3, 1)),
         )
 
     return look
@@ -120,7 +120,7 @@ def test_a_crate_can_always_be_left() -> None:
     assert ways.batch.tolist() == [0, 1]
     assert ways.want.tolist() == [NO_WANT, NO_WANT]
     assert expected is not None
-    assert expected.at_start.shape == (0, 1)
+    assert expected.at_start.shape == (0, 1, 1)
 
 
 def test_without_wants_batches_or_evenings() -> None:

@@ -6,8 +6,9 @@ import pytest
 from tests.planning.prospects import prospects
 
 
-def test_the_expected_share_is_the_mean_over_truths() -> None:
-    pairs = prospects(4, journeys=40, days=1)
+@pytest.mark.parametrize("courses", [1, 3])
+def test_the_expected_share_is_the_mean_over_truths(courses: int) -> None:
+    pairs = prospects(4, journeys=40, days=1, courses=courses)
     draws = np.random.default_rng(1).standard_normal((2, 1, 40_000))
     saleable, _ = pairs.under(draws[0], draws[1])
     assert pairs.expected()[:, 0] == pytest.approx(saleable.mean(axis=1), abs=0.01)
@@ -23,7 +24,7 @@ def test_without_doubt_every_truth_is_what_was_expected() -> None:
 
 
 def test_single_pairs_are_those_of_the_table() -> None:
-    table = prospects(3, journeys=6, days=4)
+    table = prospects(3, journeys=6, days=4, courses=3)
     journey, day = np.array([5, 0, 5]), np.array([1, 3, 2])
     some = table.at(journey, day)
     assert some.expected()[:, 0] == pytest.approx(table.expected()[journey, day])

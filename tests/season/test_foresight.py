@@ -16,17 +16,23 @@ from ripenroom.season.projector import Projector
 from ripenroom.season.supply import supply
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
-PEAR = {"crop": "pear", "feel_counts": (20, 0, 0, 0, 0), "cultivar_id": "pears"}
-DAYS = (3.0, 6.0, 8.0, 12.0)
+DAYS = (3.0, 6.0, 8.0, 15.0)
 WITHIN = (5, 0, 3, 0)
 
 
-@pytest.mark.parametrize("crop", ["pawpaw", "pear"])
+@pytest.mark.parametrize("crop", ["pawpaw", "pear", "anjou", "kiwifruit"])
 @pytest.mark.parametrize("pull_days", [None, 0.4, 4.4])
 @pytest.mark.parametrize("target", [ROOM, SHELF])
 def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, target: str) -> None:
-    facts = PEAR if crop == "pear" else {}
-    batch, move = batch_and_move(1, COLD, pulp_c=25.0, **facts)
+    firm = crop != "pawpaw"
+    batch, move = batch_and_move(
+        1,
+        COLD,
+        crop=crop,
+        pulp_c=25.0,
+        feel_counts=(20, 0, 0, 0, 0) if firm else (0, 20, 0, 0, 0),
+        picked_at=NOW - timedelta(days=40 if crop == "anjou" else 1),
+    )
     days: list[Record] = []
     for ahead, within in zip(DAYS, WITHIN, strict=True):
         day, wants = market(ahead, {crop: 30}, eat_within_days=within)
@@ -44,6 +50,7 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
     )
     expected = look(journeys).expected()
 
+    assert pull_days is None or 0.0 < expected.max() < 1.0
     pulled = [Move(id="pull", batch_id=batch.id, at=at, place_id=target)] if at else []
     for line, moves in enumerate(([], pulled)):
         written = book.with_changes(moves)
