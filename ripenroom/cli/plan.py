@@ -3,7 +3,7 @@
 import argparse
 from contextlib import closing
 
-from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.answer import FINE, say_aside, say_bad_use
 from ripenroom.cli.moment import parse_moment
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.season.living import LivingSeason
@@ -24,6 +24,8 @@ def run(options: argparse.Namespace) -> int:
             season.read_as_on(parse_moment(options.since, season.zone, "--from"))
         from ripenroom.exchange.plan_table import money, plan_table
 
+        for problem in season.crop_problems:
+            say_aside(problem)
         plan = season.plan()
         table = plan_table(season, plan)
         if options.csv is not None:

@@ -23,8 +23,8 @@ BEST_PULLS = 3
 LEAST_OF_BEST = 0.5
 """A move is dropped if it leaves less than this part of the batch's largest saleable share."""
 
-LEAST_SHARE = 0.02
-"""An itinerary with a smaller saleable share is not worth a place at a stall."""
+LEAST_SHARE = 0.1
+"""Crates with a smaller saleable share are more trouble to sort at a stall than they bring."""
 
 _BLOCK = 2_000_000
 """Shares looked at in one go, so that memory stays in bounds."""

@@ -146,7 +146,8 @@ class Relaxed:
 def relaxed(problem: Problem, seconds: float) -> Relaxed:
     """The best plan with cut crates; ``bound`` is above the worth of any whole one.
 
-    Without an answer in ``seconds`` no crate goes anywhere, and the bound is that all is sold.
+    Without an answer in ``seconds`` every crate is left where it is, and the bound is that all
+    that is wanted is sold.
     """
     from scipy.optimize import linprog
 
@@ -166,7 +167,8 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
     ways = problem.ways
     everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
     if answer.status != 0:
-        return Relaxed(np.zeros(ways.size), everything, np.zeros(ways.size))
+        left = np.where(ways.want == NO_WANT, problem.crates[ways.batch], 0.0)
+        return Relaxed(left, everything, np.zeros(ways.size))
     # The small gains are no worth: whatever they may have cost the best plan is allowed for.
     least_gain = np.zeros(problem.crates.size)
     np.minimum.at(least_gain, ways.batch, gains)

@@ -31,6 +31,9 @@ UNPRICED_MINOR = 100.0
 """Price (minor units) of a fruit where no want of the season names one: any will do, as then all
 fruit is worth the same."""
 
+_LEAST_FRUIT = 0.5
+"""A batch with less left than this has none; what was weighed need not come out at whole fruit."""
+
 _NO_DESTINATION = "field bin"
 """The kind of place that fruit is not moved to."""
 
@@ -59,7 +62,7 @@ def ground(book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: Zo
     outlook = projector.outlook(book, now)
     soon_h = to_hours(now + CLOCK_SLACK)
     left = outlook.lines.left_at(np.array([soon_h]))[:, 0]
-    here = np.flatnonzero((left > 0.0) & (outlook.lines.batches.picked_h <= soon_h))
+    here = np.flatnonzero((left >= _LEAST_FRUIT) & (outlook.lines.batches.picked_h <= soon_h))
     # By id, so that the order in which a file gives its records makes no other plan.
     here = np.array(sorted(here.tolist(), key=lambda n: outlook.lines.ids[n]), dtype=np.intp)
     lines, left = outlook.lines.of(here), left[here]

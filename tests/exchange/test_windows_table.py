@@ -198,12 +198,6 @@ def test_no_cell_is_a_formula_and_every_name_comes_back(name: str, tmp_path: Pat
         assert not cell.startswith(("=", "+", "-", "@"))
 
 
-def test_a_name_that_ends_in_gz_is_still_text(practice: LivingSeason, tmp_path: Path) -> None:
-    path = tmp_path / "windows.csv.gz"
-    write_csv(windows_table(practice), path)
-    assert path.read_text(encoding="utf-8").startswith("batch,crop,place")
-
-
 def test_counts_of_weighed_fruit_are_whole(tmp_path: Path) -> None:
     season = open_with(tmp_path / "s.ripenroom", *batch(1, count=None, weight_kg=2.9))
     (count,) = windows_table(season)["count"]

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from ripenroom.planning.itineraries import Journeys
-from ripenroom.records.batch import Move, Removal
+from ripenroom.records.batch import Move
 from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.foresight import looking
@@ -57,16 +57,3 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
         outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
         said = [found.ready / 20.0 for found in supply(outlook, written)]
         assert expected[line] == pytest.approx(said, abs=2e-4)
-
-
-def test_what_was_taken_out_is_not_taken_out_twice() -> None:
-    gone = Removal(id="sold", batch_id="batch 1", at=NOW, count=5, outcome="sold")
-    book = book_of(*farm_records(), *batch_and_move(1), gone)
-    lines = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(book, NOW).lines
-    moved = lines.moved(np.array([0, 0]), np.array([np.nan, to_hours(NOW)]), np.array([0, 1]))
-    assert moved.left_at(np.array([to_hours(NOW) + 5.0])).tolist() == [[20.0], [20.0]]
-    assert moved.stays.place[:, -1].tolist() == [lines.stays.place[0, -1], 1]
-    assert [moved.rooms[room][0] for room in moved.room_of_stay[:, -1]] == [
-        lines.stays.place[0, -1],
-        1,
-    ]

@@ -93,3 +93,23 @@ def test_no_batches_make_no_lines(maker: LineMaker) -> None:
     lines = maker.lines(book_of())
     assert lines.ids == ()
     assert lines.left_at(np.array([NOW_H])).shape == (0, 1)
+
+
+def test_lines_can_be_moved_in_several_ways_at_once(maker: LineMaker) -> None:
+    lines = maker.lines(book())
+    cold, room = (lines.place_ids.index(key) for key in (COLD, ROOM))
+    moved = lines.moved(
+        np.array([0, 1, 0]), np.array([np.nan, NOW_H + 9.0, NOW_H + 5.0]), np.array([room] * 3)
+    )
+    assert moved.ids == ("batch 1", "batch 2", "batch 1")
+    assert moved.stays.place[:, -1].tolist() == [cold, room, room]
+    assert moved.stays.start_h[:, -1].tolist() == [
+        lines.stays.start_h[0, -1],
+        NOW_H + 9.0,
+        NOW_H + 5.0,
+    ]
+    found = [[moved.rooms[number] for number in row] for row in moved.room_of_stay]
+    assert [[place for place, _ in row] for row in found] == moved.stays.place.tolist()
+    assert [row[0][1] for row in found] == moved.crop.tolist()
+    # What a hypothetical batch holds is for the planner to say.
+    assert moved.left_at(np.array([NOW_H + 99.0])).tolist() == [[n] for n in moved.picked]

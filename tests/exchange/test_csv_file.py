@@ -1,0 +1,34 @@
+"""Tables as CSV files."""
+
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from ripenroom.exchange.csv_file import write_csv
+
+
+@pytest.mark.parametrize("risky", ["=1+1", "+1", "-2+3", "@SUM(A1)", "\tx"])
+@pytest.mark.parametrize("column", ["batch", "market_day"])
+def test_no_text_is_a_formula_whatever_its_column(tmp_path: Path, risky: str, column: str) -> None:
+    path = tmp_path / "t.csv"
+    write_csv(pd.DataFrame({column: [risky, "plain"]}), path)
+    assert pd.read_csv(path)[column].tolist() == [f"'{risky}", "plain"]
+
+
+def test_numbers_stay_numbers(tmp_path: Path) -> None:
+    path = tmp_path / "t.csv"
+    write_csv(pd.DataFrame({"n": [-3, 4], "x": [-0.5, 2.0]}), path)
+    assert path.read_bytes() == b"n,x\n-3,-0.5\n4,2.0\n"
+
+
+def test_a_name_that_ends_in_gz_is_still_text(tmp_path: Path) -> None:
+    path = tmp_path / "t.csv.gz"
+    write_csv(pd.DataFrame({"place": ["Kühlraum № 1"]}), path)
+    assert path.read_text(encoding="utf-8") == "place\nKühlraum № 1\n"
+
+
+def test_an_empty_table_has_its_columns_alone(tmp_path: Path) -> None:
+    path = tmp_path / "t.csv"
+    write_csv(pd.DataFrame([], columns=["batch", "crates"]), path)
+    assert path.read_text() == "batch,crates\n"
