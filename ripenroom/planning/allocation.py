@@ -45,7 +45,7 @@ class Allocation:
     @property
     def gap(self) -> float:
         """How far the value is under the bound, as a share of it."""
-        return (self.bound - self.value) / self.bound if self.bound > 0.0 else 0.0
+        return max(self.bound - self.value, 0.0) / self.bound if self.bound > 0.0 else 0.0
 
 
 def allocate(
@@ -63,7 +63,7 @@ def allocate(
         return (cancel is not None and cancel.is_set()) or time.monotonic() >= end
 
     unit, gains = crate_worth(problem), small_gains(problem)
-    cut = relaxed(problem, seconds)
+    cut = relaxed(problem, 0.0 if stop() else seconds)
     crates = rounded(problem, cut.crates, gains, unit, stop)
     found = Allocation(crates, problem.value(crates), cut.bound)
     if found.gap > GOOD_ENOUGH and not stop():

@@ -135,8 +135,8 @@ def _sparse(
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
-    """Crates on each itinerary if they may be cut, what cutting gains at most, and how far each
-    itinerary is from being used (``short``, in the prices' unit by crate)."""
+    """``crates`` on each itinerary if they may be cut, the ``bound`` on the worth of any plan, and
+    by how much each itinerary falls ``short`` of being used (in the prices' unit, by crate)."""
 
     crates: Floats
     bound: float

@@ -1,6 +1,7 @@
 """The planner on random seasons: how near to its bound in how long, and what it gains."""
 
 import time
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -8,6 +9,7 @@ import numpy as np
 from ripenroom.planning.allocation import allocate
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
 from ripenroom.planning.evaluate import outcome
+from ripenroom.planning.problem import Problem
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.clock import Indices
@@ -63,6 +65,7 @@ def _say_gains() -> None:
             "first in, first out": first_in_first_out(problem, laid.lines.batches.picked_h),
             "first expired, first out": first_expired_first_out(problem, laid.closes_h),
             "as it is": as_it_is(problem),
+            "a plan that leaves doubt out": allocate(_without_doubt(laid)).crates,
         }
         for name, crates in rules.items():
             their_value, their_sold = _became(laid, crates)
@@ -72,6 +75,20 @@ def _say_gains() -> None:
         for what, gained in zip(("value", "fruit sold"), np.transpose(pairs), strict=True):
             say(f"  {what} over {name}", _spread(gained))
     say("  expected value over that of sampled truths", _spread(np.array(hopeful)))
+
+
+def _without_doubt(laid: Ground) -> Problem:
+    """The problem as it would be if all estimates held; only fruit differ."""
+    problem, prospects = laid.problem, laid.prospects
+    assert prospects is not None
+    sure = replace(
+        prospects,
+        doubt_sd=np.zeros_like(prospects.doubt_sd),
+        rate_sd=np.zeros_like(prospects.rate_sd),
+    )
+    share = np.zeros(problem.ways.size)
+    share[: prospects.ripens.size] = sure.expected()[:, 0]
+    return replace(problem, ways=replace(problem.ways, share=share))
 
 
 def _became(laid: Ground, crates: Indices) -> tuple[float, float]:
