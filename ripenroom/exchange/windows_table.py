@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.changes.change import CLOCK_SLACK
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.moments import from_hours
+from ripenroom.season.moments import CLOCK_SLACK, from_hours
 from ripenroom.season.projection import EndCause, FloatColumn, Projection
 
 if TYPE_CHECKING:

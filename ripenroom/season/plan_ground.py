@@ -15,10 +15,9 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.changes.change import CLOCK_SLACK
 from ripenroom.season.foresight import looking
 from ripenroom.season.lines import Lines
-from ripenroom.season.moments import column, to_hours
+from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
 from ripenroom.season.projector import Projector
 
 PLAN_AHEAD = timedelta(days=45)

@@ -14,11 +14,10 @@ from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
-from ripenroom.season.changes.change import CLOCK_SLACK
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved

@@ -9,12 +9,9 @@ from unicodedata import category
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.moments import start_of_day
+from ripenroom.season.moments import CLOCK_SLACK, start_of_day
 from ripenroom.season.zones import zone_of
 from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
-
-CLOCK_SLACK = timedelta(minutes=10)
-"""How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
 
 LONGEST_WAIT = timedelta(days=400)
 """No soft fruit waits longer; a date that far ahead is a slip of the hand."""

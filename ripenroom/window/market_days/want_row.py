@@ -14,11 +14,6 @@ from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.wording import Wording
 
 
-def money_decimals(words: Wording) -> int:
-    """How many decimals prices have, read off the wording so that only it knows currencies."""
-    return words.money(0).count("0") - 1
-
-
 class WantRow(Field):
     """A want's editors in a line, under the refusal key ``want_<number>``."""
 
@@ -61,7 +56,7 @@ class WantRow(Field):
             self.crop.choose(want.crop)
             self.count.setText(words.number(want.count))
             if want.price_minor is not None:
-                decimals = money_decimals(words)
+                decimals = words.season.currency_decimals
                 self.price.setText(words.number(want.price_minor / 10**decimals, decimals))
 
     def is_empty(self) -> bool:
@@ -95,7 +90,7 @@ class WantRow(Field):
         if not text:
             return None
         value = self._words.parse_number(text.removesuffix(self._words.season.currency))
-        decimals = money_decimals(self._words)
+        decimals = self._words.season.currency_decimals
         minor = None if value is None else round(value * 10.0**decimals)
         if minor is None or minor < 0 or abs(minor / 10**decimals - (value or 0.0)) > 1e-9:
             raise Refusal(
