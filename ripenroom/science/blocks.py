@@ -7,13 +7,15 @@ than it gains there.
 
 import os
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import fields, is_dataclass
 from functools import cache
 from itertools import pairwise
-from typing import TypeVar, cast
+from typing import TYPE_CHECKING, TypeVar, cast
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from concurrent.futures import ThreadPoolExecutor
 
 _T = TypeVar("_T")
 
@@ -22,7 +24,10 @@ BLOCK_LINES = 2_500
 
 
 @cache
-def _threads() -> ThreadPoolExecutor:
+def _threads() -> "ThreadPoolExecutor":
+    # Imported when there is need of it: few seasons are so large, and it brings logging along.
+    from concurrent.futures import ThreadPoolExecutor
+
     return ThreadPoolExecutor(os.cpu_count() or 1, thread_name_prefix="blocks")
 
 

@@ -10,6 +10,7 @@ import threading
 from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch, Move, Outcome
@@ -34,17 +35,20 @@ from ripenroom.season.changes import (
     treatments,
 )
 from ripenroom.season.changes.change import NamedChange
-from ripenroom.season.crop_curves import CropCurves, crop_curves
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
 from ripenroom.season.own_crops import crops_of, own_crops_of
-from ripenroom.season.plan import SECONDS, Plan, make_plan
 from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import schedules
 from ripenroom.season.zones import require_known_zone, zone_of
+
+# Neither is needed to open a season; both are imported when first asked for.
+if TYPE_CHECKING:
+    from ripenroom.season.crop_curves import CropCurves
+    from ripenroom.season.plan import Plan
 
 __all__ = ["EXTENSION", "FileRefusal", "LivingSeason"]
 
@@ -227,11 +231,13 @@ class LivingSeason:
         """Delete an own crop; the shipped one of that key, if any, counts again."""
         self._do(crops.delete_own_crop(self._book, key))
 
-    def crop_curves(self, key: str, rate_factor: float = 1.0) -> CropCurves:
+    def crop_curves(self, key: str, rate_factor: float = 1.0) -> "CropCurves":
         """What a crop's profile says by temperature, for drawing; ``KeyError`` if unknown.
 
         ``rate_factor`` is a cultivar's own pace.
         """
+        from ripenroom.season.crop_curves import crop_curves
+
         return crop_curves(self.crops[key], rate_factor)
 
     # Orchard, places, markets, season
@@ -359,19 +365,21 @@ class LivingSeason:
         """What to look at today, most urgent first."""
         return notices(self._book, self.crops, self.projection(), self.supply())
 
-    def plan(self, cancel: threading.Event | None = None, seconds: float = SECONDS) -> Plan:
+    def plan(self, cancel: threading.Event | None = None, seconds: float | None = None) -> "Plan":
         """Which crates go to which market day as on now; nothing is written.
 
-        Worked on for so many seconds at most, or until ``cancel`` is set. Where it costs nothing
+        Worked on for so many seconds at most (five if not said), or until ``cancel`` is set. Where it costs nothing
         it keeps to the plan that was made before.
         """
+        from ripenroom.season.plan import SECONDS, make_plan
+
         self._plan = make_plan(
             self._book,
             self.crops,
             self.now(),
             self.zone,
             before=self._plan,
-            seconds=seconds,
+            seconds=SECONDS if seconds is None else seconds,
             cancel=cancel,
         )
         return self._plan
