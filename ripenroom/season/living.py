@@ -368,8 +368,8 @@ class LivingSeason:
     def plan(self, cancel: threading.Event | None = None, seconds: float | None = None) -> "Plan":
         """Which crates go to which market day as on now; nothing is written.
 
-        Worked on for so many seconds at most (five if not said), or until ``cancel`` is set. Where it costs nothing
-        it keeps to the plan that was made before.
+        Worked on for so many seconds at most (five if not said), or until ``cancel`` is set. Where
+        it costs nothing it keeps to the plan that was made before.
         """
         from ripenroom.season.plan import SECONDS, make_plan
 
