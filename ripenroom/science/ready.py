@@ -24,8 +24,12 @@ def ready_and_past(
         np.hypot(batches.fruit_sd, batches.doubt_sd)[column],
         rate_sd[column],
     )
-    ripens = batches.ripens[column]
-    return ripens * (beyond_ready - beyond_soft), ripens * beyond_soft
+    # In place: for many batches and days, fresh arrays cost as much as the arithmetic.
+    ready, past = beyond_ready, beyond_soft
+    ready -= past
+    ready *= batches.ripens[column]
+    past *= batches.ripens[column]
+    return ready, past
 
 
 def past_age(batches: Batches, ripe_advance: Floats | None) -> Floats:

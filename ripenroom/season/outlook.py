@@ -48,7 +48,8 @@ class Outlook:
     def gained(self, hours: Floats) -> Gained:
         """Age gained at increasing ``hours``, the same for all batches."""
         batches = self.lines.batches
-        since_pick = batches.rate_per_day[:, None] * self.ageing.at_common(hours)
+        since_pick = self.ageing.at_common(hours)
+        since_pick *= batches.rate_per_day[:, None]
         if not np.isfinite(self.limits.ripe_days[1]).any():
             return Gained(since_pick, None)
         return Gained(since_pick, self._ripe_life_gained(hours, since_pick))
@@ -69,7 +70,8 @@ class Outlook:
         begun_h = life.shelf.hours_at(numbers, life.shelf.table(hours) - days_of_clock[:, None])
         shelf = self.ageing.clocked.shelf
         gain = shelf.table(hours) - shelf.theta_at(numbers, begun_h)
-        gained = (batches.rate_per_day[:, None] * gain[clock]).astype(float)
+        gained = gain[clock]
+        gained *= batches.rate_per_day[:, None]
 
         start_h = stays.start_h[:, -1]
         full_h = life.shelf.hours_at(clock, life.shelf.theta_at(clock, start_h) + days)
