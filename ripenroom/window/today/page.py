@@ -27,6 +27,7 @@ class TodayPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self._content: DayPage | None = None
+        self._written_in_two: bool | None = None
         self.pick_button = QPushButton(pick_text(), self)
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
@@ -70,27 +71,40 @@ class TodayPage(Page):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """One column or two, as the width allows."""
         super().resizeEvent(event)
-        self._write()
+        # The same columns on a page a little wider or narrower only want another margin.
+        if self._has_two_columns() == self._written_in_two:
+            self._fit()
+        else:
+            self._write()
+
+    def _em(self) -> int:
+        return self.fontMetrics().horizontalAdvance("m")
+
+    def _text_width(self) -> int:
+        return min(self.text.width(), _WIDEST_EM * self._em())
+
+    def _has_two_columns(self) -> bool:
+        return self._text_width() >= _TWO_COLUMNS_EM * self._em()
 
     def _write(self) -> None:
         if self._content is None:
             return
-        em = self.fontMetrics().horizontalAdvance("m")
         bar = self.text.verticalScrollBar()
         kept = bar.value()
-        width = min(self.text.width(), _WIDEST_EM * em)
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * _LARGER)
         self.text.document().setDefaultFont(font)
-        two_columns = width >= _TWO_COLUMNS_EM * em
-        self.text.setHtml(
-            page_html(self._content, self.session.words, ink(self), font.pointSizeF(), two_columns)
-        )
+        two = self._written_in_two = self._has_two_columns()
+        words, points = self.session.words, font.pointSizeF()
+        self.text.setHtml(page_html(self._content, words, ink(self), points, two))
+        self._fit()
+        bar.setValue(kept)
+
+    def _fit(self) -> None:
         frame = self.text.document().rootFrame()
         shape = frame.frameFormat()
-        shape.setRightMargin(max(self.text.width() - width, 0))
+        shape.setRightMargin(max(self.text.width() - self._text_width(), 0))
         frame.setFrameFormat(shape)
-        bar.setValue(kept)
 
     def _follow(self, url: QUrl) -> None:
         kind, _, record_id = url.toString().partition(":")
