@@ -88,6 +88,10 @@ def _schedule(place: Place, changes: Sequence[tuple[float, float]], warmest_h: f
     )
 
 
+_TRAIL = 200
+"""Clocks that are kept after their use, so that dragging back and forth runs none again."""
+
+
 class ClockRoom:
     """Makes clocks, and keeps those whose place and crop have not changed."""
 
@@ -112,12 +116,13 @@ class ClockRoom:
                 fresh[key] = _run(pulp[schedule], constants[crop])
         keys = [(schedule, crop, start_h, end_h) for schedule, crop in wanted]
         found = [fresh.get(key) or self._kept[key] for key in keys]
-        # A set point that is being dragged leaves a trail of clocks; keep what is in use now.
-        self._kept = dict(zip(keys, found, strict=True)) | self._recent()
+        self._keep(dict(zip(keys, found, strict=True)))
         return found
 
-    def _recent(self) -> dict[tuple[Schedule, str, float, float], ClockSet]:
-        return dict(list(self._kept.items())[-200:])
+    def _keep(self, in_use: dict[tuple[Schedule, str, float, float], ClockSet]) -> None:
+        """Keep what is in use, and of the trail that a dragged set point leaves the latest."""
+        trail = [(key, clocks) for key, clocks in self._kept.items() if key not in in_use]
+        self._kept = dict(trail[-_TRAIL:]) | in_use
 
 
 def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:

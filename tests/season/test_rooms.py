@@ -63,6 +63,24 @@ def test_clocks_are_kept_while_nothing_of_theirs_changes() -> None:
     assert run(still) is first
 
 
+def test_after_a_long_drag_the_latest_clocks_are_kept_and_the_oldest_gone() -> None:
+    room = ClockRoom()
+    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+
+    def run(celsius: float) -> object:
+        wanted = [(plan((-10.0, celsius)), "pear")]
+        return room.clocks(wanted, constants, NOW_H, NOW_H + 48.0)[0]
+
+    first, second = run(0.0), run(0.005)
+    for step in range(1, 260):
+        latest = run(step / 100.0)
+        if step % 50 == 0:
+            assert run(0.0) is first  # used now and then, as the untouched rooms are
+    assert run(259 / 100.0) is latest
+    assert run(0.0) is first
+    assert run(0.005) is not second
+
+
 def test_without_rooms_there_is_still_a_shelf() -> None:
     clocks = shelved([])
     assert np.isfinite(clocks.knots.position(np.array([0]), np.array([NOW_H]))).all()
