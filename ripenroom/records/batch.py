@@ -13,6 +13,8 @@ FeelCounts = tuple[int, int, int, int, int]
 
 Outcome = Literal["sold", "discarded"]
 
+Grade = Literal["first", "second"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
@@ -22,7 +24,8 @@ class Batch:
     ``feel_counts`` (fruit of each feel; if fewer than ``count`` they are a sample), or by
     ``readings`` as the gauge showed them, in ``reading_unit`` with a probe of ``probe_mm``.
     ``pulp_c`` is the pulp temperature when picked, if measured. Where the batch waits is said by
-    its moves; the first of them is at ``picked_at``.
+    its moves; the first of them is at ``picked_at``. ``split_from`` is the id of the batch that
+    this one was part of, which may be gone.
     """
 
     id: str
@@ -39,6 +42,7 @@ class Batch:
     probe_mm: float | None = None
     pulp_c: float | None = None
     note: str = ""
+    split_from: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +67,10 @@ class Treatment:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Removal:
-    """Fruit that left a batch for good: sold (perhaps on a market day) or discarded."""
+    """Fruit that left a batch for good: sold (perhaps on a market day) or discarded.
+
+    ``price_minor`` is what each was sold for, if known; second ``grade`` went for pulp or freezing.
+    """
 
     id: str
     batch_id: str
@@ -71,3 +78,15 @@ class Removal:
     count: int
     outcome: Outcome
     market_day_id: str | None = None
+    grade: Grade = "first"
+    price_minor: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brought:
+    """``count`` fruit of a batch came to a market day; what was not sold or thrown came back."""
+
+    id: str
+    batch_id: str
+    market_day_id: str
+    count: int

@@ -5,12 +5,17 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TypeAlias
 
-from ripenroom.records.batch import Batch, Move, Removal, Treatment
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
+from ripenroom.records.check import Check
+from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
+from ripenroom.records.temperature_log import TemperatureLog
 
 Record: TypeAlias = (
     Season
@@ -25,6 +30,13 @@ Record: TypeAlias = (
     | Want
     | Treatment
     | OwnCrop
+    | Brought
+    | Pin
+    | ExpectedPick
+    | SecondGrade
+    | Check
+    | TemperatureLog
+    | Lesson
 )
 
 
@@ -44,6 +56,13 @@ class Book:
     wants: Mapping[str, Want] = field(default_factory=dict)
     treatments: Mapping[str, Treatment] = field(default_factory=dict)
     own_crops: Mapping[str, OwnCrop] = field(default_factory=dict)
+    brought: Mapping[str, Brought] = field(default_factory=dict)
+    pins: Mapping[str, Pin] = field(default_factory=dict)
+    expected_picks: Mapping[str, ExpectedPick] = field(default_factory=dict)
+    second_grades: Mapping[str, SecondGrade] = field(default_factory=dict)
+    checks: Mapping[str, Check] = field(default_factory=dict)
+    temperature_logs: Mapping[str, TemperatureLog] = field(default_factory=dict)
+    lessons: Mapping[str, Lesson] = field(default_factory=dict)
 
     def records(self) -> Iterator[Record]:
         """Every record but the season itself, kind by kind."""
@@ -87,6 +106,13 @@ SHELF_OF: Mapping[type, str] = MappingProxyType(
         Want: "wants",
         Treatment: "treatments",
         OwnCrop: "own_crops",
+        Brought: "brought",
+        Pin: "pins",
+        ExpectedPick: "expected_picks",
+        SecondGrade: "second_grades",
+        Check: "checks",
+        TemperatureLog: "temperature_logs",
+        Lesson: "lessons",
     }
 )
 """Which mapping of a :class:`Book` holds which kind of record."""

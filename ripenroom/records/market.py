@@ -12,6 +12,7 @@ class MarketDay:
     """A place and time of sale; it begins at ``starts_at`` (UTC).
 
     ``eat_within_days`` is how soon its buyers eat the fruit: 0 at a festival, 2 or 3 for a shop.
+    At ``settled_at`` (UTC) it was written down what became of all that was brought.
     """
 
     id: str
@@ -20,6 +21,7 @@ class MarketDay:
     starts_at: datetime
     eat_within_days: int = 0
     note: str = ""
+    settled_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,8 @@ class Season:
 
     ``zone`` is an IANA time zone name; days begin and end there. ``practice_now`` (UTC), when
     set, is where the clock stands: a practice season is always read as on that moment.
+    ``crates_moved_per_evening`` is how many crates hands can move in one evening, if there is a
+    limit.
     """
 
     id: str
@@ -26,6 +28,7 @@ class Season:
     units: UnitSystem
     currency: str  # ISO 4217 code
     practice_now: datetime | None = None
+    crates_moved_per_evening: int | None = None
 
     @property
     def currency_decimals(self) -> int:

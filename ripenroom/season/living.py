@@ -161,24 +161,24 @@ class LivingSeason:
 
     def add_pick(self, entry: PickEntry) -> tuple[Batch, ...]:
         """Write down a pick; the batches that it made."""
-        change = self._do(pick.add_pick(self._book, self.crops, entry, self.now()))
+        change = self.act(pick.add_pick(self._book, self.crops, entry, self.now()))
         return tuple(record for record in change.put if isinstance(record, Batch))
 
     def change_batch(self, batch: Batch, answered: frozenset[str] = frozenset()) -> None:
         """Replace a batch by a mended one of the same id; ``answered`` as in a pick's entry."""
-        self._do(batches.change_batch(self._book, self.crops, batch, self.now(), answered))
+        self.act(batches.change_batch(self._book, self.crops, batch, self.now(), answered))
 
     def delete_batches(self, batch_ids: Sequence[str]) -> None:
         """Take batches out of the records, with their moves and what was sold of them."""
-        self._do(batches.delete_batches(self._book, batch_ids))
+        self.act(batches.delete_batches(self._book, batch_ids))
 
     def move(self, batch_ids: Sequence[str], place_id: str, at: datetime) -> None:
         """Move batches to a place at a time, which may lie ahead (a pull)."""
-        self._do(batches.move(self._book, batch_ids, place_id, at.replace(microsecond=0)))
+        self.act(batches.move(self._book, batch_ids, place_id, at.replace(microsecond=0)))
 
     def delete_move(self, move_id: str) -> None:
         """Take a move back, unless it is the one to a batch's first place."""
-        self._do(batches.delete_move(self._book, move_id))
+        self.act(batches.delete_move(self._book, move_id))
 
     def take_out(
         self,
@@ -189,7 +189,7 @@ class LivingSeason:
         market_day_id: str | None = None,
     ) -> None:
         """Take sold or discarded fruit out of a batch."""
-        self._do(
+        self.act(
             batches.take_out(
                 self._book, self.crops, batch_id, count, outcome, at, market_day_id, self.now()
             )
@@ -198,11 +198,11 @@ class LivingSeason:
     def treat(self, batch_ids: Sequence[str], hours: float, at: datetime) -> None:
         """Give batches ethylene for ``hours`` from ``at`` on, which may lie ahead."""
         when = at.replace(microsecond=0)
-        self._do(treatments.treat(self._book, self.crops, batch_ids, hours, when))
+        self.act(treatments.treat(self._book, self.crops, batch_ids, hours, when))
 
     def delete_treatment(self, treatment_id: str) -> None:
         """Take an ethylene treatment back."""
-        self._do(treatments.delete_treatment(self._book, treatment_id))
+        self.act(treatments.delete_treatment(self._book, treatment_id))
 
     # Crops
 
@@ -224,12 +224,12 @@ class LivingSeason:
         Raises :class:`ProfileRefusal`, whose ``field`` is the dotted key that is wrong.
         """
         profile, change = crops.save_own_crop(self._book, self.crops, self.own_crop_keys, text)
-        self._do(change)
+        self.act(change)
         return profile
 
     def delete_own_crop(self, key: str) -> None:
         """Delete an own crop; the shipped one of that key, if any, counts again."""
-        self._do(crops.delete_own_crop(self._book, key))
+        self.act(crops.delete_own_crop(self._book, key))
 
     def crop_curves(self, key: str, rate_factor: float = 1.0) -> "CropCurves":
         """What a crop's profile says by temperature, for drawing; ``KeyError`` if unknown.
@@ -244,36 +244,36 @@ class LivingSeason:
 
     def save_cultivar(self, cultivar: Cultivar) -> None:
         """Make or change a cultivar."""
-        self._do(orchard.save_cultivar(self._book, self.crops, cultivar))
+        self.act(orchard.save_cultivar(self._book, self.crops, cultivar))
 
     def delete_cultivar(self, cultivar_id: str) -> None:
         """Delete a cultivar that nothing names."""
-        self._do(orchard.delete_cultivar(self._book, cultivar_id))
+        self.act(orchard.delete_cultivar(self._book, cultivar_id))
 
     def save_row(self, row: Row) -> None:
         """Make or change a row of trees."""
-        self._do(orchard.save_row(self._book, row))
+        self.act(orchard.save_row(self._book, row))
 
     def delete_row(self, row_id: str) -> None:
         """Delete a row in which nothing was picked."""
-        self._do(orchard.delete_row(self._book, row_id))
+        self.act(orchard.delete_row(self._book, row_id))
 
     def save_place(self, place: Place, set_point_c: float | None = None) -> None:
         """Make a place, held at ``set_point_c`` (C), or change one."""
-        self._do(places.save_place(self._book, place, set_point_c))
+        self.act(places.save_place(self._book, place, set_point_c))
 
     def delete_place(self, place_id: str) -> None:
         """Delete a place in which nothing has waited."""
-        self._do(places.delete_place(self._book, place_id))
+        self.act(places.delete_place(self._book, place_id))
 
     def set_set_point(self, place_id: str, celsius: float, at: datetime | None = None) -> None:
         """Turn a place's thermostat to ``celsius`` (C) from ``at`` (now) on."""
         when = (at or self.now()).replace(microsecond=0)
-        self._do(places.set_set_point(self._book, place_id, celsius, when))
+        self.act(places.set_set_point(self._book, place_id, celsius, when))
 
     def save_market_day(self, day: MarketDay, wants: Sequence[Want]) -> None:
         """Make or change a market day and all that it wants."""
-        self._do(markets.save_market_day(self._book, self.crops, day, wants, self.now()))
+        self.act(markets.save_market_day(self._book, self.crops, day, wants, self.now()))
 
     def save_market_days(self, days: Sequence[tuple[MarketDay, Sequence[Want]]]) -> None:
         """Make several market days in one action, such as a weekly market."""
@@ -281,17 +281,23 @@ class LivingSeason:
         changes = [markets.save_market_day(self._book, self.crops, *day, now) for day in days]
         label = changes[0].label if len(changes) == 1 else f"{len(changes)} market days"
         put = [record for change in changes for record in change.put]
-        self._do(NamedChange(label, tuple(put), tuple(r for c in changes for r in c.deleted)))
+        self.act(NamedChange(label, tuple(put), tuple(r for c in changes for r in c.deleted)))
 
     def delete_market_day(self, market_day_id: str) -> None:
         """Delete a market day on which nothing was sold."""
-        self._do(markets.delete_market_day(self._book, market_day_id))
+        self.act(markets.delete_market_day(self._book, market_day_id))
 
     def save_season(self, season: Season) -> None:
         """Change the season's name, zone, first day, units or currency."""
-        self._do(orchard.save_season(self._book, season))
+        self.act(orchard.save_season(self._book, season))
 
     # Undo
+
+    def act(self, change: NamedChange) -> Change:
+        """Write one action to the file and tell everyone; it can be undone."""
+        done = self._file.write(change.label, change.put, change.deleted)
+        self._take_over(done)
+        return done
 
     @property
     def undo_label(self) -> str | None:
@@ -390,11 +396,6 @@ class LivingSeason:
         """Make what depends on the crops and the home zone."""
         self._crops_here = crops_of(self._book)
         self._forecast = Forecast(self.crops, self.zone)
-
-    def _do(self, change: NamedChange) -> Change:
-        done = self._file.write(change.label, change.put, change.deleted)
-        self._take_over(done)
-        return done
 
     def _follow(self, step: tuple[str, Change] | None) -> str | None:
         if step is None:

@@ -23,12 +23,15 @@ Stored: TypeAlias = str | int | float | bytes | None
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _LARGEST_INTEGER = 2**63 - 1
 
+LARGEST_BYTES = 64 * 2**20
+"""More than any thermometer writes in a season; larger comes from a slip or from a stranger."""
+
 
 @dataclass(frozen=True, slots=True)
 class Codec:
     """``encode(field name, value)`` raises :class:`Refusal`; ``decode`` is None for "as it is"."""
 
-    column_type: Literal["TEXT", "INTEGER", "REAL"]
+    column_type: Literal["TEXT", "INTEGER", "REAL", "BLOB"]
     encode: Callable[[str, Any], Stored]
     decode: Callable[[Any], object] | None = None
 
@@ -72,6 +75,16 @@ def _encode_figure(field: str, value: float) -> float:
     return number + 0.0  # -0.0 becomes 0.0, as SQLite makes it
 
 
+def _encode_flag(field: str, value: bool) -> int:
+    return int(value)
+
+
+def _encode_bytes(field: str, value: bytes) -> bytes:
+    if len(value) > LARGEST_BYTES:
+        raise Refusal(field, "This is too large to be kept: {size} bytes.", size=len(value))
+    return bytes(value)
+
+
 def _encode_moment(field: str, value: datetime) -> int:
     if value.tzinfo is None:
         raise Refusal(field, "{value} has no time zone.", value=value.isoformat())
@@ -104,12 +117,16 @@ TEXT = Codec("TEXT", _encode_text)
 INTEGER = Codec("INTEGER", _encode_integer)
 FIGURE = Codec("REAL", _encode_figure)
 MOMENT = Codec("INTEGER", _encode_moment, _decode_moment)
+FLAG = Codec("INTEGER", _encode_flag, bool)
+BYTES = Codec("BLOB", _encode_bytes)
 DATE = Codec("TEXT", _encode_date, date.fromisoformat)
 INTEGERS = Codec("TEXT", _encode_integers, _decode_tuple)
 FIGURES = Codec("TEXT", _encode_figures, _decode_tuple)
 
 _BY_TYPE: dict[object, Codec] = {
     str: TEXT,
+    bool: FLAG,
+    bytes: BYTES,
     int: INTEGER,
     float: FIGURE,
     datetime: MOMENT,

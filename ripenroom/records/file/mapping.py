@@ -5,15 +5,20 @@ from dataclasses import fields
 from types import MappingProxyType
 from typing import Any, get_type_hints
 
-from ripenroom.records.batch import Batch, Move, Removal, Treatment
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.check import Check
 from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
+from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
+from ripenroom.records.temperature_log import TemperatureLog
 
 
 class Table:
@@ -66,6 +71,13 @@ TABLES: tuple[Table, ...] = (
     Table("want", Want),
     Table("treatment", Treatment),
     Table("own_crop", OwnCrop),
+    Table("brought", Brought),
+    Table("pin", Pin),
+    Table("expected_pick", ExpectedPick),
+    Table("second_grade", SecondGrade),
+    Table("squeeze_check", Check),
+    Table("temperature_log", TemperatureLog),
+    Table("lesson", Lesson),
 )
 """Every kind of record, those that are referred to before those that refer to them."""
 

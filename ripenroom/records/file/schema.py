@@ -154,3 +154,78 @@ VERSION_2: Final[tuple[str, ...]] = (
 ) {_WHOLE}""",
 )
 """Cultivars with a pace of their own, ethylene treatments, and crop profiles of the farm's own."""
+
+VERSION_3: Final[tuple[str, ...]] = (
+    """ALTER TABLE season ADD COLUMN crates_moved_per_evening INTEGER
+    CHECK (crates_moved_per_evening >= 0)""",
+    # No reference: what was split off stays when the batch that it came from is taken away.
+    "ALTER TABLE batch ADD COLUMN split_from TEXT",
+    "ALTER TABLE market_day ADD COLUMN settled_at INTEGER",
+    """ALTER TABLE removal ADD COLUMN grade TEXT NOT NULL DEFAULT 'first'
+    CHECK (grade IN ('first', 'second'))""",
+    "ALTER TABLE removal ADD COLUMN price_minor INTEGER CHECK (price_minor >= 0)",
+    f"""CREATE TABLE brought ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    batch_id TEXT NOT NULL REFERENCES batch (id) {_DEFERRED},
+    market_day_id TEXT NOT NULL REFERENCES market_day (id) {_DEFERRED},
+    count INTEGER NOT NULL CHECK (count >= 0)
+) {_WHOLE}""",
+    f"""CREATE TABLE pin ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    batch_id TEXT NOT NULL REFERENCES batch (id) {_DEFERRED},
+    crates INTEGER NOT NULL CHECK (crates > 0),
+    pull_at INTEGER,
+    place_id TEXT REFERENCES place (id) {_DEFERRED},
+    market_day_id TEXT REFERENCES market_day (id) {_DEFERRED},
+    packed_at INTEGER
+) {_WHOLE}""",
+    f"""CREATE TABLE expected_pick ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    crop TEXT NOT NULL,
+    "on" TEXT NOT NULL CHECK ("on" GLOB {_A_DATE}),
+    count INTEGER NOT NULL CHECK (count >= 0),
+    place_id TEXT NOT NULL REFERENCES place (id) {_DEFERRED},
+    feel TEXT NOT NULL CHECK (feel IN ('hard', 'slight give', 'gives', 'soft', 'too soft')),
+    cultivar_id TEXT REFERENCES cultivar (id) {_DEFERRED},
+    note TEXT NOT NULL
+) {_WHOLE}""",
+    f"""CREATE TABLE second_grade ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    crop TEXT NOT NULL,
+    price_minor INTEGER NOT NULL CHECK (price_minor >= 0),
+    fruit_per_day INTEGER CHECK (fruit_per_day >= 0)
+) {_WHOLE}""",
+    f"""CREATE TABLE squeeze_check ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    batch_id TEXT NOT NULL REFERENCES batch (id) {_DEFERRED},
+    at INTEGER NOT NULL,
+    feel_counts TEXT CHECK (feel_counts GLOB '[[]*,*,*,*,*]'),
+    readings TEXT NOT NULL CHECK (readings GLOB '[[]*]'),
+    reading_unit TEXT CHECK (reading_unit IN ('N', 'kgf', 'lbf')),
+    probe_mm REAL CHECK (probe_mm > 0),
+    counted INTEGER NOT NULL CHECK (counted IN (0, 1)),
+    note TEXT NOT NULL
+) {_WHOLE}""",
+    f"""CREATE TABLE temperature_log ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    place_id TEXT NOT NULL REFERENCES place (id) {_DEFERRED},
+    name TEXT NOT NULL,
+    probe TEXT NOT NULL,
+    starts_at INTEGER NOT NULL,
+    ends_at INTEGER NOT NULL,
+    series BLOB NOT NULL
+) {_WHOLE}""",
+    f"""CREATE TABLE lesson ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    crop TEXT NOT NULL,
+    cultivar TEXT,
+    log_rate REAL NOT NULL,
+    log_rate_sd REAL NOT NULL CHECK (log_rate_sd > 0),
+    checks INTEGER NOT NULL CHECK (checks >= 0),
+    taught_by TEXT NOT NULL
+) {_WHOLE}""",
+    "CREATE INDEX brought_of_batch ON brought (batch_id)",
+    "CREATE INDEX pin_of_batch ON pin (batch_id)",
+    "CREATE INDEX squeeze_check_of_batch ON squeeze_check (batch_id)",
+)
+"""Checks, plans that are pinned, what became of market days, temperature logs and lessons."""

@@ -99,11 +99,21 @@ def delete_batches(book: Book, batch_ids: Sequence[str]) -> NamedChange:
     """Take batches out of the records with all that hangs on them."""
     gone = dict.fromkeys(batch_ids)
     batches = [require_batch(book, batch_id) for batch_id in gone]
-    moves = [m for m in book.moves.values() if m.batch_id in gone]
-    removals = [r for r in book.removals.values() if r.batch_id in gone]
-    treatments = [t for t in book.treatments.values() if t.batch_id in gone]
+    hanging: list[Record] = [
+        record
+        for shelf in (
+            book.removals,
+            book.treatments,
+            book.moves,
+            book.pins,
+            book.checks,
+            book.brought,
+        )
+        for record in shelf.values()
+        if record.batch_id in gone
+    ]
     label = f"deletion of {summary(book, list(gone))}"
-    return NamedChange(label, deleted=(*removals, *treatments, *moves, *batches))
+    return NamedChange(label, deleted=(*hanging, *batches))
 
 
 def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> NamedChange:

@@ -1,21 +1,26 @@
 """Invented seasons for the tests of the season file."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from ripenroom.records.batch import Batch, Move, Removal, Treatment
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
+from ripenroom.records.check import Check
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
+from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
+from ripenroom.records.temperature_log import TemperatureLog
 
 MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 
@@ -130,7 +135,59 @@ def every_noun() -> tuple[Record, ...]:
     unpriced = Want(id=new_id(), market_day_id=day.id, crop="pear", count=0)
     treated = Treatment(id=new_id(), batch_id=measured.id, at=MORNING, hours=0.1 + 0.2)
     own_crop = OwnCrop(id=new_id(), key="medlar", text=f"# ≥ 3 °C\r\nname = '{quoted}'\n" * 300)
+    part = replace(counted, id=new_id(), code="P-0914-1a", split_from=counted.id)
+    brought = Brought(id=new_id(), batch_id=counted.id, market_day_id=day.id, count=9)
+    pin = Pin(
+        id=new_id(),
+        batch_id=counted.id,
+        crates=2,
+        pull_at=MORNING,
+        place_id=place.id,
+        market_day_id=day.id,
+        packed_at=MORNING,
+    )
+    kept_back = Pin(id=new_id(), batch_id=part.id, crates=1)
+    expected = ExpectedPick(
+        id=new_id(),
+        crop="pawpaw",
+        on=date(2026, 9, 20),
+        count=80,
+        place_id=place.id,
+        cultivar_id=cultivar.id,
+        note=quoted,
+    )
+    for_pulp = SecondGrade(id=new_id(), crop="pawpaw", price_minor=40, fruit_per_day=60)
+    felt = Check(id=new_id(), batch_id=counted.id, at=MORNING, feel_counts=(0, 3, 4, 1, 0))
+    gauged = Check(
+        id=new_id(),
+        batch_id=measured.id,
+        at=MORNING,
+        readings=(4.4, 0.1 + 0.2),
+        reading_unit="kgf",
+        probe_mm=11.1,
+        counted=False,
+        note=quoted,
+    )
+    log = TemperatureLog(
+        id=new_id(),
+        place_id=place.id,
+        name="øst; 1.csv",
+        probe="T (°C)",
+        starts_at=MORNING,
+        ends_at=MORNING + timedelta(days=1),
+        series=bytes(range(256)),
+    )
+    lesson = Lesson(
+        id=new_id(),
+        crop="pawpaw",
+        cultivar=None,
+        log_rate=-0.1,
+        log_rate_sd=0.2,
+        checks=6,
+        taught_by="2025",
+    )
     return (
+        *(part, brought, pin, kept_back, expected, for_pulp, felt, gauged, log, lesson),
         *(cultivar, unnamed, row, bare_row, place, set_point, counted, measured, move),
         *(day, sold, thrown, want, unpriced, treated, own_crop),
     )

@@ -37,7 +37,14 @@ WITH_AUTHOR = (
     ),
 )
 KEPT = sorted(Path(__file__).with_name("kept").glob("version-*.ripenroom"))
-ADDED = {("cultivar", "rate_factor"): 1.0}
+ADDED: dict[tuple[str, str], Any] = {
+    ("cultivar", "rate_factor"): 1.0,
+    ("season", "crates_moved_per_evening"): None,
+    ("batch", "split_from"): None,
+    ("market_day", "settled_at"): None,
+    ("removal", "grade"): "first",
+    ("removal", "price_minor"): None,
+}
 """What columns that a kept file lacks hold afterwards; tables that it lacks are empty."""
 
 BREAKING = (*STEPS, ("ALTER TABLE batch ADD COLUMN author TEXT", "DELETE FROM batch"))

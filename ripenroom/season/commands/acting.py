@@ -1,0 +1,33 @@
+"""What a group of commands needs of the living season that it belongs to."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Protocol
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.file import Change
+from ripenroom.season.changes.change import NamedChange
+
+
+class Acting(Protocol):
+    """An open season: its records as they are now, and one way to change them."""
+
+    @property
+    def book(self) -> Book:
+        """All records as they are now."""
+
+    @property
+    def crops(self) -> Mapping[str, CropProfile]:
+        """Crop profiles by key."""
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The season's home time zone."""
+
+    def now(self) -> datetime:
+        """The moment that counts as now, in the home zone."""
+
+    def act(self, change: NamedChange) -> Change:
+        """Write one action to the file and tell everyone; it can be undone."""
