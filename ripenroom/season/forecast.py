@@ -4,11 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
@@ -17,6 +19,9 @@ from ripenroom.season.projector import Projector
 from ripenroom.season.story import story
 from ripenroom.season.supply import supply
 
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
 _STALE_AFTER = timedelta(minutes=1)
 """How far the clock may move on before what was worked out for now is worked out again."""
 
@@ -24,10 +29,21 @@ _STALE_AFTER = timedelta(minutes=1)
 class Forecast:
     """Of one set of crops and one home zone; the book and the moment come with each question."""
 
-    def __init__(self, crops: Mapping[str, CropProfile], zone: ZoneInfo) -> None:
-        self._projector = Projector(crops, zone)
+    def __init__(
+        self, crops: Mapping[str, CropProfile], zone: ZoneInfo, learned: "Learned | None" = None
+    ) -> None:
+        self._crops = crops
+        self._zone = zone
+        self.take_in(learned)
+
+    def take_in(self, learned: "Learned | None") -> None:
+        """From here on count on what was learned from checks."""
+        self._projector = Projector(self._crops, self._zone, learned)
         # Stories are of a book with one batch: they must not drive out the lines of all.
-        self._of_one = Projector(crops, zone)
+        self._of_one = Projector(self._crops, self._zone, learned)
+        self._of_one_by_the_book = self._of_one
+        if learned is not None:
+            self._of_one_by_the_book = Projector(self._crops, self._zone)
         self._kept: _WorkedOut | None = None
 
     def projection(self, book: Book, now: datetime) -> Projection:
@@ -45,11 +61,30 @@ class Forecast:
         """Wanted and ready fruit of every market day and crop."""
         return self._worked_out(book, now).supply
 
-    def story(self, book: Book, now: datetime, batch: Batch, moves: Sequence[Move]) -> BatchStory:
-        """One batch over time, with its ``moves``; there has to be one, and its crop be known."""
+    def story(
+        self,
+        book: Book,
+        now: datetime,
+        batch: Batch,
+        moves: Sequence[Move],
+        by_the_book: bool = False,
+    ) -> BatchStory:
+        """One batch over time, with its ``moves``; ``by_the_book`` as if no check were counted.
+
+        Raises ``Refusal`` where its crop is unknown or it waits nowhere.
+        """
+        if batch.crop not in self._crops or not moves:
+            raise Refusal(
+                "batch_id",
+                "Nothing can be worked out for {code}: there is no crop “{crop}” here, or nowhere "
+                "that it waits.",
+                code=batch.code,
+                crop=batch.crop,
+            )
+        projector = self._of_one_by_the_book if by_the_book else self._of_one
         alone = replace(book, batches={batch.id: batch}, moves={move.id: move for move in moves})
-        outlook = self._of_one.outlook(alone, now)
-        return story(outlook, self._of_one.constants[batch.crop], to_hours(now))
+        outlook = projector.outlook(alone, now)
+        return story(outlook, projector.constants[batch.crop], to_hours(now))
 
     def _worked_out(self, book: Book, now: datetime) -> "_WorkedOut":
         kept = self._kept

@@ -23,7 +23,6 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
-from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 from ripenroom.season.changes import (
     batches,
@@ -48,6 +47,7 @@ from ripenroom.season.zones import require_known_zone, zone_of
 # Neither is needed to open a season; both are imported when first asked for.
 if TYPE_CHECKING:
     from ripenroom.season.crop_curves import CropCurves
+    from ripenroom.season.learning.learned import Learned
     from ripenroom.season.plan import Plan
 
 __all__ = ["EXTENSION", "FileRefusal", "LivingSeason"]
@@ -67,6 +67,7 @@ class LivingSeason:
         self._clock = clock
         self._book = file.read()
         require_known_zone(self._book.season, file.path)
+        self._learned: Learned | None = None
         self._set_up()
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
@@ -353,19 +354,37 @@ class LivingSeason:
         """Wanted and ready fruit of every market day and crop."""
         return self._forecast.supply(self._book, self.now())
 
-    def story(self, batch_id: str) -> BatchStory:
-        """One batch over time; raises ``Refusal`` where nothing can be said of it."""
+    @property
+    def learned(self) -> "Learned | None":
+        """What checks taught, as taken in last; None before the first time."""
+        return self._learned
+
+    def learn(self) -> "Learned":
+        """Learn from all checks as on now, and :meth:`take_in` what they taught."""
+        from ripenroom.season.learning.fit import fit
+
+        learned = fit(self._book, self.crops, self.zone, self.now(), start=self._learned)
+        self.take_in(learned)
+        return learned
+
+    def take_in(self, learned: "Learned | None") -> None:
+        """From here on count on what was learned, in every forecast; None: on the book alone.
+
+        What was learned from an older state of the records still holds; batches and checks that
+        are newer are taken as they are. Listeners are told.
+        """
+        self._learned = learned
+        self._forecast.take_in(learned)
+        self._tell()
+
+    def story(self, batch_id: str, by_the_book: bool = False) -> BatchStory:
+        """One batch over time; raises ``Refusal`` where nothing can be said of it.
+
+        ``by_the_book``: as before anything was learned from checks.
+        """
         batch = batches.require_batch(self._book, batch_id)
         moves = self.moves_of(batch_id)
-        if batch.crop not in self.crops or not moves:
-            raise Refusal(
-                "batch_id",
-                "Nothing can be worked out for {code}: there is no crop “{crop}” here, or nowhere "
-                "that it waits.",
-                code=batch.code,
-                crop=batch.crop,
-            )
-        return self._forecast.story(self._book, self.now(), batch, moves)
+        return self._forecast.story(self._book, self.now(), batch, moves, by_the_book)
 
     def notices(self) -> tuple[Notice, ...]:
         """What to look at today, most urgent first."""
@@ -395,7 +414,7 @@ class LivingSeason:
     def _set_up(self) -> None:
         """Make what depends on the crops and the home zone."""
         self._crops_here = crops_of(self._book)
-        self._forecast = Forecast(self.crops, self.zone)
+        self._forecast = Forecast(self.crops, self.zone, self._learned)
 
     def _follow(self, step: tuple[str, Change] | None) -> str | None:
         if step is None:
@@ -413,5 +432,8 @@ class LivingSeason:
         if crops_changed or self._book.season.zone != zone_before:
             self._set_up()
         self._moves = None
+        self._tell()
+
+    def _tell(self) -> None:
         for listener in list(self._listeners):
             listener()

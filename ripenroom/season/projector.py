@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -22,6 +23,9 @@ from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
 
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
 _HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
 
@@ -38,7 +42,12 @@ class Projector:
     once per change of the records.
     """
 
-    def __init__(self, profiles: Mapping[str, CropProfile], zone: ZoneInfo) -> None:
+    def __init__(
+        self,
+        profiles: Mapping[str, CropProfile],
+        zone: ZoneInfo,
+        learned: "Learned | None" = None,
+    ) -> None:
         self._constants = ConstantsOfCrops(profiles)
         self._zone = zone
         self._maker = LineMaker(self._constants)

@@ -1,0 +1,1 @@
+"""How much checks of firmness tell about rates, ages and spreads: arrays in, arrays out."""
