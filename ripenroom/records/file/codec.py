@@ -23,8 +23,8 @@ Stored: TypeAlias = str | int | float | bytes | None
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _LARGEST_INTEGER = 2**63 - 1
 
-LARGEST_BYTES = 64 * 2**20
-"""More than any thermometer writes in a season; larger comes from a slip or from a stranger."""
+LARGEST_BYTES = 8_000_000
+"""More than any thermometer writes in a season, and as much as a connection reads back."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,136 @@
+"""Copies of a season that are kept by themselves: one an hour of today, one a day of a month.
+
+They lie in a folder of their own for each season, away from the season file: a folder that is
+deleted, or a sync program that goes wrong, does not take them with it.
+"""
+
+import os
+import re
+import shutil
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta, tzinfo
+from pathlib import Path
+from uuid import uuid4
+
+from ripenroom.records.book import Book
+from ripenroom.records.file.refusal import refusing
+from ripenroom.records.file.season_file import EXTENSION, SeasonFile
+
+DAYS_KEPT = 31
+"""So many days are looked back on, one copy each."""
+
+_NAME = re.compile(r"(\d{4})-(\d\d)-(\d\d) (\d\d)(\d\d)(\d\d)Z" + re.escape(EXTENSION))
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """A copy of a season as it was ``at`` (UTC)."""
+
+    path: Path
+    at: datetime
+
+
+class Backups:
+    """The copies of one season in ``folder``, which is made when the first is kept.
+
+    ``zone`` is where days begin and end.
+    """
+
+    def __init__(self, folder: Path, zone: tzinfo) -> None:
+        self.folder = folder
+        self._zone = zone
+
+    def there(self) -> tuple[Backup, ...]:
+        """All copies, the latest first; what else lies in the folder is left alone."""
+        try:
+            names = [entry.name for entry in os.scandir(self.folder) if entry.is_file()]
+        except OSError:
+            return ()
+        found = []
+        for name in names:
+            match = _NAME.fullmatch(name)
+            if match:
+                try:
+                    at = datetime(*map(int, match.groups()), tzinfo=UTC)  # type: ignore[misc,arg-type]
+                except ValueError:
+                    continue
+                found.append(Backup(self.folder / name, at))
+        return tuple(sorted(found, key=lambda backup: backup.at, reverse=True))
+
+    def keep(self, season_path: Path, at: datetime) -> Backup:
+        """Copy a season file as it is now, and clear away copies that are too many.
+
+        Between two actions a season file is whole by itself, so a plain copy is enough; it is
+        there whole or not at all. Raises :class:`FileRefusal` where it cannot be written.
+        """
+        at = at.astimezone(UTC).replace(microsecond=0)
+        target = self.folder / f"{at:%Y-%m-%d %H%M%S}Z{EXTENSION}"
+        unfinished = self.folder / f".{uuid4().hex}.part"
+        with refusing(target):
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            try:
+                os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+                shutil.copyfile(season_path, unfinished)
+                with unfinished.open("rb+") as written:
+                    os.fsync(written.fileno())
+                unfinished.replace(target)
+            finally:
+                unfinished.unlink(missing_ok=True)
+            self._clear_away(at)
+        return Backup(target, at)
+
+    def is_due(self, at: datetime) -> bool:
+        """Whether an hour has passed since the latest copy, or a new day has begun.
+
+        A clock that was set back makes one due, too: what lies ahead tells nothing.
+        """
+        latest = next((b for b in self.there() if b.at <= at), None)
+        return latest is None or self._slot(latest.at, at) != self._slot(at, at)
+
+    def _clear_away(self, now: datetime) -> None:
+        kept = set(self._worth_keeping(self.there(), now))
+        for backup in self.there():
+            if backup not in kept and backup.at <= now:
+                backup.path.unlink(missing_ok=True)
+
+    def _worth_keeping(self, backups: Iterable[Backup], now: datetime) -> Iterable[Backup]:
+        """The latest of each slot. Of the oldest, none is cleared away unless a later one stays."""
+        slots: dict[object, Backup] = {}
+        backups = list(backups)
+        for backup in backups:  # the latest first
+            slots.setdefault(self._slot(backup.at, now), backup)
+        recent = [
+            b for b in slots.values() if b.at.astimezone(self._zone).date() > self._oldest(now)
+        ]
+        return recent or backups[:1]
+
+    def _oldest(self, now: datetime) -> date:
+        return now.astimezone(self._zone).date() - timedelta(days=DAYS_KEPT)
+
+    def _slot(self, at: datetime, now: datetime) -> tuple[object, ...]:
+        """Of what stretch of time a copy is the only one: an hour of today, else a day."""
+        local, today = at.astimezone(self._zone), now.astimezone(self._zone).date()
+        return (
+            (local.date(), local.utcoffset(), local.hour)
+            if local.date() == today
+            else (local.date(),)
+        )
+
+
+def book_in(backup: Path) -> Book:
+    """The records of a copy; an older one is read through a copy of its own.
+
+    Raises :class:`FileRefusal` if it cannot be read.
+    """
+    from tempfile import TemporaryDirectory
+
+    with TemporaryDirectory(prefix="ripenroom-") as folder:
+        copy = Path(folder) / backup.name
+        with refusing(backup):
+            shutil.copyfile(backup, copy)
+        file = SeasonFile.open(copy)
+        try:
+            return file.read()
+        finally:
+            file.close()

@@ -1,0 +1,62 @@
+"""What two copies of a season held in common before they were changed apart.
+
+Both carry the undo log of all that was done to them. As far as the two logs agree the copies were
+one; taking back what came after leads to the book of that moment.
+"""
+
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from ripenroom.records.book import Book
+from ripenroom.records.file.connection import connect
+from ripenroom.records.file.season_file import SeasonFile
+
+_Steps = list[tuple[int, str, int]]
+
+
+def book_before_parting(one: Path, other: Path) -> Book | None:
+    """The last book that both copies held; None where their logs do not tell.
+
+    Neither file is touched: steps are taken back in copies of them. Raises :class:`FileRefusal`
+    for a copy that cannot be read.
+    """
+    with TemporaryDirectory(prefix="ripenroom-") as folder:
+        copies = [Path(folder) / f"{n}{path.suffix}" for n, path in enumerate((one, other))]
+        for path, copy in zip((one, other), copies, strict=True):
+            shutil.copyfile(path, copy)
+        books = []
+        files = [SeasonFile.open(copy) for copy in copies]
+        try:
+            steps = [_steps(copy) for copy in copies]
+            common = _common(*steps)
+            for file, done in zip(files, steps, strict=True):
+                for _ in done[common:]:
+                    file.undo()
+                books.append(file.read())
+        finally:
+            for file in files:
+                file.close()
+    return books[0] if books[0] == books[1] else None
+
+
+def _steps(path: Path) -> _Steps:
+    with closing(connect(path, writable=False)) as connection:
+        return _done(connection)
+
+
+def _done(connection: sqlite3.Connection) -> _Steps:
+    return connection.execute(
+        "SELECT id, label, at FROM undo_step WHERE undone = 0 ORDER BY id"
+    ).fetchall()
+
+
+def _common(one: _Steps, other: _Steps) -> int:
+    alike = 0
+    for mine, theirs in zip(one, other, strict=False):
+        if mine != theirs:
+            break
+        alike += 1
+    return alike

@@ -1,0 +1,208 @@
+"""What can still be read of a damaged season file, put into a new one.
+
+Every row carries a digest of its own content, so a row that is read at all is known to be right or
+wrong. What is right is kept; what refers to something that is gone goes too. The damaged file is
+only read.
+"""
+
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import closing, suppress
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.file.connection import connect
+from ripenroom.records.file.digest import row_digest
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
+from ripenroom.records.file.migrations import STEPS
+from ripenroom.records.file.raw_pages import records_in
+from ripenroom.records.file.refusal import FileRefusal, refusing
+from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
+from ripenroom.records.file.season_file import SeasonFile
+from ripenroom.records.file.soundness import require_file
+from ripenroom.records.references import missing
+from ripenroom.records.season import Season
+
+
+@dataclass(frozen=True, slots=True)
+class Rescued:
+    """What was found in a damaged file.
+
+    ``lost`` counts, by kind of record, what was there and could not be read or stood alone, as
+    far as that is known; ``season_is_lost`` if the season's own record was replaced. Where
+    ``torn``, some were found in pages that may not have been in use any more: what was deleted may
+    be back.
+    """
+
+    book: Book
+    lost: dict[type, int]
+    season_is_lost: bool
+    torn: bool
+
+
+def readable(path: Path, instead: Season) -> Rescued:
+    """All sound records of a damaged season file; ``instead`` stands in for a lost season.
+
+    Raises :class:`FileRefusal` if it is a newer season file, or if no record is found in it.
+    """
+    require_file(path)
+    with refusing(path):
+        torn = {table.name for table in TABLES}
+        rows: list[_Row] = []
+        # Without the names of its tables all of it is torn.
+        with suppress(sqlite3.Error), closing(connect(path, writable=False)) as connection:
+            rows, torn = _rows_by_table(connection, _version_of(connection, path))
+        if torn:
+            in_pages = _rows_of_pages(path.read_bytes())
+            rows += [row for row in in_pages if row[0].name in torn]
+        found = _Found(rows)
+    if not found.records:
+        raise FileRefusal(
+            "damaged",
+            f"{path.name} is no season file, or nothing in it can be read any more. Open an "
+            "earlier copy.",
+        )
+    shelves: dict[str, dict[str, Any]] = {shelf: {} for shelf in SHELF_OF.values()}
+    season: Season | None = None
+    for record in found.records:
+        if isinstance(record, Season):
+            season = record
+        else:
+            shelves[SHELF_OF[type(record)]][record.id] = record
+    book = Book(season=season or instead, **shelves)
+    return Rescued(_standing(book, found.lost), found.lost, season is None, bool(torn))
+
+
+def rescue(path: Path, target: Path, instead: Season) -> Rescued:
+    """Write what can be read of ``path`` to a new season file, never over another."""
+    rescued = readable(path, instead)
+    SeasonFile.create(target, rescued.book.season, rescued.book.records()).close()
+    return rescued
+
+
+_Row = tuple[Table, Sequence[str], tuple[Any, ...]]
+"""A row as ``SELECT *`` gives it, with its table and the names of its columns."""
+
+
+class _Found:
+    """The sound records among rows; of two of one id, the one that was changed later."""
+
+    def __init__(self, rows: Iterable[_Row]) -> None:
+        self.lost: dict[type, int] = {}
+        latest: dict[tuple[str, str], tuple[int, Record]] = {}
+        for table, columns, row in rows:
+            record = _record(table, columns, row)
+            if record is None:
+                self.lost[table.record_type] = self.lost.get(table.record_type, 0) + 1
+                continue
+            key = (table.name, record.id)
+            if key not in latest or latest[key][0] <= row[1]:
+                latest[key] = (row[1], record)
+        self.records = [record for _, record in latest.values()]
+
+
+def _record(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> Record | None:
+    """The record of a row, perhaps of an older version that lacks some columns, if it is sound."""
+    if len(row) != len(columns) or row_digest(table.name, row) != row[0]:
+        return None
+    values = dict(zip(columns, row, strict=True))
+    defaults = {f.name: f.default for f in fields(table.record_type)}
+    whole = [values.get(column, defaults[column]) for column in table.columns]
+    with suppress(ValueError, TypeError, OverflowError):
+        return table.record_of((None, None, *whole))
+    return None
+
+
+def _version_of(connection: sqlite3.Connection, path: Path) -> int:
+    """The version of the file; refuse one that is newer. Its layout may be damaged."""
+    [application_id] = connection.execute("PRAGMA application_id").fetchone()
+    [version] = connection.execute("PRAGMA user_version").fetchone()
+    if application_id != APPLICATION_ID or version < 1:
+        raise sqlite3.DatabaseError("the beginning of the file is damaged")
+    if version > len(STEPS):
+        raise FileRefusal(
+            "newer",
+            f"{path.name} was written by a newer ripenroom. Update ripenroom, then try again.",
+        )
+    connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    return int(version)
+
+
+@lru_cache(maxsize=len(STEPS))
+def _columns_at(version: int) -> dict[str, tuple[str, ...]]:
+    """The columns of each table in a version of the file."""
+    with closing(sqlite3.connect(":memory:")) as connection:
+        for statements in STEPS[:version]:
+            for statement in statements:
+                connection.execute(statement)
+        columns = {
+            table.name: tuple(
+                row[1] for row in connection.execute(f"PRAGMA table_info({table.name})")
+            )
+            for table in TABLES
+        }
+    return {name: found for name, found in columns.items() if found}
+
+
+def _rows_by_table(connection: sqlite3.Connection, version: int) -> tuple[list[_Row], set[str]]:
+    """Rows that SQLite can reach in each table, and the tables in which it met damage.
+
+    Those are read from either end, as far as the damage lets it go.
+    """
+    rows: list[_Row] = []
+    torn: set[str] = set()
+    for name, columns in _columns_at(version).items():
+        found: dict[Any, tuple[Any, ...]] = {}
+        named = ", ".join(f'"{column}"' for column in columns)
+        key = columns.index("id")
+        for order in ("", " ORDER BY id DESC"):
+            try:
+                for row in connection.execute(f"SELECT {named} FROM main.{name}{order}"):
+                    found.setdefault(row[key], row)
+            except (sqlite3.Error, MemoryError, UnicodeDecodeError):
+                torn.add(name)
+                continue
+            break
+        rows += [(TABLE_NAMED[name], columns, row) for row in found.values()]
+    return rows, torn
+
+
+def _rows_of_pages(content: bytes) -> Iterator[_Row]:
+    """Rows found page by page; each one's digest tells to which table it belongs."""
+    layouts = [
+        (TABLE_NAMED[name], columns)
+        for version in range(1, len(STEPS) + 1)
+        for name, columns in _columns_at(version).items()
+    ]
+    for stored in records_in(content):
+        for table, columns in layouts:
+            if len(stored) != len(columns) or not isinstance(stored[1], bytes):
+                continue
+            # The key is stored first, then the other columns in their order.
+            row = (*stored[1 : RECORD_AT + 1], stored[0], *stored[RECORD_AT + 1 :])
+            if row_digest(table.name, row) == row[0]:
+                yield table, columns, row
+                break
+
+
+def _standing(book: Book, lost: dict[type, int]) -> Book:
+    """The book without records that refer to lost ones; what may be empty is emptied."""
+    while lacking := list(missing(book)):
+        put: list[Record] = []
+        gone: list[Record] = []
+        for record, field, _, _ in lacking:
+            if field in _may_be_empty(type(record)):
+                put.append(replace(record, **{field: None}))  # type: ignore[arg-type]
+            else:
+                gone.append(record)
+                lost[type(record)] = lost.get(type(record), 0) + 1
+        # One record may lack two things: first empty what can be emptied, then look again.
+        book = book.with_changes(put) if put else book.with_changes((), gone)
+    return book
+
+
+def _may_be_empty(kind: type) -> frozenset[str]:
+    return next(table.optional for table in TABLES if table.record_type is kind)

@@ -1,0 +1,31 @@
+"""Which records a record refers to."""
+
+from collections.abc import Iterator
+from dataclasses import fields
+
+from ripenroom.records.book import Book, Record
+
+_SHELF_OF_FIELD = {
+    "batch_id": "batches",
+    "place_id": "places",
+    "market_day_id": "market_days",
+    "cultivar_id": "cultivars",
+    "row_id": "rows",
+}
+
+
+def references(record: Record) -> Iterator[tuple[str, str, str]]:
+    """Field, shelf and id of everything that a record refers to."""
+    for field in fields(record):
+        shelf = _SHELF_OF_FIELD.get(field.name)
+        key = getattr(record, field.name) if shelf else None
+        if shelf and key is not None:
+            yield field.name, shelf, key
+
+
+def missing(book: Book) -> Iterator[tuple[Record, str, str, str]]:
+    """References of a book that lead nowhere: the record, its field, and the shelf and id."""
+    for record in book.records():
+        for field, shelf, key in references(record):
+            if key not in getattr(book, shelf):
+                yield record, field, shelf, key

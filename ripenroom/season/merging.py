@@ -1,0 +1,163 @@
+"""Two copies of a season that were changed apart, brought together record by record.
+
+With the book as it was before they parted, what only one side has changed is taken over, and a
+record in which both changed different fields takes both changes. What both changed differently is
+a conflict, and somebody has to choose.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields, replace
+from typing import Any, Literal, cast
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.comparison import Difference, differences
+from ripenroom.records.references import missing
+from ripenroom.season.codes import next_codes
+from ripenroom.season.zones import zone_of
+
+Side = Literal["mine", "theirs"]
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """A record that both sides changed, each differently; None where a side has deleted it.
+
+    ``differs_in`` are the fields that both changed; empty where one side deleted the record.
+    """
+
+    base: Record | None
+    mine: Record | None
+    theirs: Record | None
+    differs_in: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The id of the record."""
+        return self.record.id
+
+    @property
+    def record(self) -> Record:
+        """The record, from a side that has it."""
+        found = self.mine or self.theirs
+        assert found is not None
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """Two books side by side, and what has to be asked before they can be one.
+
+    ``base`` is the book before they parted; None if nobody knows. Without it a record that only
+    one side has counts as new: nothing is deleted.
+    """
+
+    base: Book | None
+    mine: Book
+    theirs: Book
+    agreed: Mapping[str, Record | None] = field(default_factory=dict)
+    conflicts: tuple[Conflict, ...] = ()
+
+    def together(self, choices: Mapping[str, Side]) -> Book:
+        """One book of both, with the side that was chosen for each conflict, by its key.
+
+        Where nothing was chosen mine counts. What a record refers to comes with it, even if the
+        other side has deleted it.
+        """
+        result = dict(self.agreed)
+        for conflict in self.conflicts:
+            side = choices.get(conflict.key, "mine")
+            result[conflict.key] = conflict.mine if side == "mine" else conflict.theirs
+        book = self.mine
+        put = [record for record in result.values() if record is not None]
+        gone = [key for key, record in result.items() if record is None]
+        deleted = [record for record in book.records() if record.id in gone]
+        return _with_own_codes(self.mine, self._whole(book.with_changes(put, deleted)))
+
+    def _whole(self, book: Book) -> Book:
+        """The book with whatever its records refer to."""
+        known = [b for b in (self.mine, self.theirs, self.base) if b is not None]
+        # Each book is whole by itself, so what a record of it refers to is in it.
+        while lacking := list(missing(book)):
+            book = book.with_changes(
+                next(getattr(b, shelf)[key] for b in known if key in getattr(b, shelf))
+                for _, _, shelf, key in lacking
+            )
+        return book
+
+    def changes(self, choices: Mapping[str, Side]) -> tuple[Difference, ...]:
+        """What coming together changes in mine."""
+        return differences(self.mine, self.together(choices))
+
+
+def meet(base: Book | None, mine: Book, theirs: Book) -> Meeting:
+    """Compare two copies of one season record by record: O(records)."""
+    agreed: dict[str, Record | None] = {}
+    conflicts: list[Conflict] = []
+    for old, ours, other in _side_by_side(base, mine, theirs):
+        if ours == other or other == old:
+            continue
+        if base is None and (ours is None or other is None):
+            if ours is None and other is not None:
+                agreed[other.id] = other
+            continue
+        if ours == old:
+            agreed[(ours or cast(Record, other)).id] = other
+            continue
+        if old is not None and ours is not None and other is not None:
+            merged, differs_in = _field_by_field(old, ours, other)
+            if not differs_in:
+                agreed[ours.id] = merged
+                continue
+            conflicts.append(Conflict(old, ours, other, differs_in))
+        else:
+            conflicts.append(Conflict(old, ours, other, _differing(ours, other)))
+    return Meeting(base, mine, theirs, agreed, tuple(conflicts))
+
+
+def _side_by_side(
+    base: Book | None, mine: Book, theirs: Book
+) -> Iterator[tuple[Record | None, Record | None, Record | None]]:
+    yield base.season if base else None, mine.season, theirs.season
+    for shelf in SHELF_OF.values():
+        old = getattr(base, shelf) if base else {}
+        ours, other = getattr(mine, shelf), getattr(theirs, shelf)
+        for key in sorted(old.keys() | ours.keys() | other.keys()):
+            yield old.get(key), ours.get(key), other.get(key)
+
+
+def _field_by_field(old: Record, ours: Record, other: Record) -> tuple[Record, tuple[str, ...]]:
+    """The record with both sides' changes, and the fields that both changed differently."""
+    taken: dict[str, Any] = {}
+    differs_in: list[str] = []
+    for each in fields(old):
+        was, mine, theirs = (getattr(record, each.name) for record in (old, ours, other))
+        if theirs in (was, mine):
+            continue
+        if mine == was:
+            taken[each.name] = theirs
+        else:
+            differs_in.append(each.name)
+    return replace(ours, **taken), tuple(differs_in)
+
+
+def _differing(ours: Record | None, other: Record | None) -> tuple[str, ...]:
+    if ours is None or other is None:
+        return ()
+    return tuple(f.name for f in fields(ours) if getattr(ours, f.name) != getattr(other, f.name))
+
+
+def _with_own_codes(mine: Book, together: Book) -> Book:
+    """The book with a new code for every batch of the other side whose code mine has too."""
+    taken = {batch.code for batch in mine.batches.values()}
+    codes = [batch.code for batch in together.batches.values()]
+    zone = zone_of(together.season)
+    renamed: list[Batch] = []
+    for batch in together.batches.values():
+        if batch.id in mine.batches or batch.code not in taken:
+            continue
+        letter = batch.code.partition("-")[0]
+        [code] = next_codes(letter, batch.picked_at.astimezone(zone).date(), codes, 1)
+        codes.append(code)
+        renamed.append(replace(batch, code=code))
+    return together.with_changes(renamed)

@@ -1,0 +1,131 @@
+"""What is left of a damaged file: nothing wrong, and most of what was there."""
+
+import os
+import random
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.file import FileRefusal, SeasonFile, verify
+from ripenroom.records.file.migrations import CURRENT_VERSION
+from ripenroom.records.file.rescue import readable, rescue
+from ripenroom.records.season import Season
+from tests.records.file.conftest import Invented
+
+HITS = int(os.environ.get("RIPENROOM_RESCUES", "60"))
+KEPT = Path(__file__).with_name("kept")
+
+
+@pytest.fixture
+def instead(invented: Invented) -> Season:
+    return replace(invented.season, id="instead", name="Found again")
+
+
+def subset(found: Book, truth: Book) -> bool:
+    """Whether every record found was there, perhaps with an emptied reference."""
+    known: dict[str, Any] = {record.id: record for record in truth.records()}
+    for record in found.records():
+        true: Any = known.get(record.id)
+        for field in ("cultivar_id", "row_id", "market_day_id", "place_id"):
+            if getattr(record, field, 0) is None:
+                true = replace(true, **{field: None})
+        if record != true:
+            return False
+    return True
+
+
+def test_of_a_sound_file_everything_is_found(lived_in: tuple[Path, Book], instead: Season) -> None:
+    path, book = lived_in
+    rescued = readable(path, instead)
+    assert (rescued.book, rescued.lost, rescued.season_is_lost) == (book, {}, False)
+
+
+@pytest.mark.parametrize("version", range(1, CURRENT_VERSION))
+def test_of_an_older_file_too(version: int, instead: Season, tmp_path: Path) -> None:
+    kept = KEPT / f"version-{version}.ripenroom"
+    rescued = readable(kept, instead)
+    path = tmp_path / "old.ripenroom"
+    path.write_bytes(kept.read_bytes())
+    file = SeasonFile.open(path)
+    assert rescued.book == file.read()
+    assert not rescued.lost
+    file.close()
+
+
+def test_a_changed_row_is_left_out_and_what_hangs_on_it_goes_too(
+    lived_in: tuple[Path, Book], instead: Season, tmp_path: Path
+) -> None:
+    path, book = lived_in
+    batch = next(b for b in book.batches.values() if b.code == "P-0914-5")
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE batch SET count = count + 1 WHERE id = ?", (batch.id,))
+    content = path.read_bytes()
+    target = tmp_path / "rescued.ripenroom"
+    rescued = rescue(path, target, instead)
+    moves = [move for move in book.moves.values() if move.batch_id == batch.id]
+    assert rescued.book == book.with_changes((), [batch, *moves])
+    assert rescued.lost[Batch] == 1
+    assert path.read_bytes() == content
+    assert verify(target) == []
+    file = SeasonFile.open(target)
+    assert file.read() == rescued.book
+    file.close()
+    with pytest.raises(FileRefusal, match="already there"):
+        rescue(path, target, instead)
+
+
+def test_a_lost_season_gets_another_in_its_place(
+    lived_in: tuple[Path, Book], instead: Season
+) -> None:
+    path, book = lived_in
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE season SET name = 'tampered'")
+    rescued = readable(path, instead)
+    assert rescued.season_is_lost
+    assert rescued.book == replace(book, season=instead)
+
+
+def test_what_is_no_season_is_refused(tmp_path: Path, instead: Season) -> None:
+    for content in (b"", b"my notes" * 1000, b"SQLite format 3\0" + bytes(8000)):
+        path = tmp_path / "no.ripenroom"
+        path.write_bytes(content)
+        with pytest.raises(FileRefusal):
+            readable(path, instead)
+
+
+def test_whatever_is_hit_only_true_records_come_back(
+    lived_in: tuple[Path, Book], instead: Season, tmp_path: Path
+) -> None:
+    path, book = lived_in
+    content = path.read_bytes()
+    chance = random.Random(20260914)
+    target = tmp_path / "hit.ripenroom"
+    back = refused = 0
+    for hit in range(HITS):
+        damaged = bytearray(content)
+        if hit % 3 == 0:  # a page of noise
+            at = 4096 * chance.randrange(1, len(content) // 4096)
+            damaged[at : at + 4096] = chance.randbytes(4096)
+        elif hit % 3 == 1:  # cut short
+            del damaged[chance.randrange(4096, len(content)) :]
+        else:  # a few bits, here and there
+            for _ in range(8):
+                damaged[chance.randrange(100, len(content))] ^= 1 << chance.randrange(8)
+        target.write_bytes(damaged)
+        try:
+            found = readable(target, instead).book
+        except FileRefusal:
+            refused += 1
+            continue
+        assert target.read_bytes() == damaged
+        assert subset(found, book), hit
+        back += len(list(found.records()))
+    whole = len(list(book.records()))
+    print(f"{HITS} damaged files: {refused} refused, {back / whole / HITS:.0%} of records back")
+    assert back > 0.5 * whole * HITS

@@ -1,0 +1,142 @@
+"""Two copies of a season come together: what is taken over, what is asked, what is never lost."""
+
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.place import Place
+from ripenroom.records.references import missing
+from ripenroom.season.merging import meet
+from tests.season.farm import COLD, UNUSED, batch_and_move, book_of, farm_records
+
+ONE, MOVE = batch_and_move(1)
+BASE = book_of(*farm_records(), ONE, MOVE)
+
+
+def test_equal_copies_have_nothing_to_settle() -> None:
+    meeting = meet(BASE, BASE, BASE)
+    assert meeting.conflicts == ()
+    assert meeting.together({}) == BASE
+    assert meeting.changes({}) == ()
+
+
+def test_what_only_one_side_did_is_taken_over() -> None:
+    two, move_two = batch_and_move(2)
+    three, move_three = batch_and_move(3)
+    mine = BASE.with_changes([two, move_two, replace(ONE, note="mine")])
+    theirs = BASE.with_changes(
+        [three, move_three], [BASE.places[UNUSED], BASE.set_points["set unused"]]
+    )
+    meeting = meet(BASE, mine, theirs)
+    assert meeting.conflicts == ()
+    both = meeting.together({})
+    assert both == mine.with_changes(
+        [three, move_three], [BASE.places[UNUSED], BASE.set_points["set unused"]]
+    )
+    assert meet(BASE, theirs, mine).together({}) == both
+
+
+def test_two_fields_of_one_record_changed_apart_both_count() -> None:
+    mine = BASE.with_changes([replace(ONE, note="soft on one side")])
+    theirs = BASE.with_changes([replace(ONE, pulp_c=21.0)])
+    meeting = meet(BASE, mine, theirs)
+    assert meeting.conflicts == ()
+    assert meeting.together({}).batches[ONE.id] == replace(
+        ONE, note="soft on one side", pulp_c=21.0
+    )
+
+
+def test_one_field_changed_differently_is_asked() -> None:
+    mine = BASE.with_changes([replace(ONE, count=19, note="same")])
+    theirs = BASE.with_changes([replace(ONE, count=18, note="same")])
+    meeting = meet(BASE, mine, theirs)
+    [conflict] = meeting.conflicts
+    assert conflict.differs_in == ("count",)
+    assert conflict.record == mine.batches[ONE.id]
+    assert meeting.together({}) == mine
+    assert meeting.together({conflict.key: "theirs"}) == theirs
+
+
+def test_changed_here_and_deleted_there_is_asked() -> None:
+    mine = BASE.with_changes([replace(ONE, count=19)])
+    theirs = BASE.with_changes((), [MOVE, ONE])
+    meeting = meet(BASE, mine, theirs)
+    [conflict] = meeting.conflicts
+    assert (conflict.mine, conflict.theirs) == (mine.batches[ONE.id], None)
+    assert meeting.together({conflict.key: "theirs"}) == theirs
+    # The batch stays, and with it the move that the other side took away.
+    assert meeting.together({}).batches == mine.batches
+
+
+def test_what_the_other_side_needs_comes_back() -> None:
+    mine = BASE.with_changes((), [BASE.places[UNUSED], BASE.set_points["set unused"]])
+    two, move_two = batch_and_move(2, place_id=UNUSED)
+    both = meet(BASE, mine, BASE.with_changes([two, move_two])).together({})
+    assert both.places[UNUSED] == BASE.places[UNUSED]
+    assert list(missing(both)) == []
+
+
+def test_one_code_for_two_picks_is_given_once() -> None:
+    here, move_here = batch_and_move(2, code="P-0930-2")
+    there, move_there = batch_and_move(3, code="P-0930-2")
+    both = meet(
+        BASE, BASE.with_changes([here, move_here]), BASE.with_changes([there, move_there])
+    ).together({})
+    assert [b.code for b in both.batches.values()] == ["P-0930-1", "P-0930-2", "P-0930-3"]
+    assert both.batches[here.id].code == "P-0930-2"
+
+
+def test_without_a_common_past_nothing_is_deleted_and_differences_are_asked() -> None:
+    two, move_two = batch_and_move(2)
+    mine = BASE.with_changes([replace(ONE, count=19)], [BASE.places[UNUSED]])
+    theirs = BASE.with_changes([two, move_two])
+    meeting = meet(None, mine, theirs)
+    assert [c.differs_in for c in meeting.conflicts] == [("count",)]
+    both = meeting.together({})
+    assert set(both.batches) == {ONE.id, two.id}
+    assert UNUSED in both.places
+
+
+_EDITS = st.lists(
+    st.tuples(st.integers(0, 5), st.sampled_from(["put", "note", "count", "delete"])), max_size=8
+)
+
+
+def edited(book: Book, edits: list[tuple[int, str]], by: str) -> Book:
+    for number, what in edits:
+        batch, move = batch_and_move(number, place_id=COLD)
+        there = book.batches.get(batch.id)
+        if what == "put" and there is None:
+            book = book.with_changes([batch, move])
+        elif what == "delete" and there is not None:
+            book = book.with_changes((), [book.moves[move.id], there])
+        elif there is not None:
+            given: dict[str, object] = {"note": by} if what == "note" else {"count": len(by)}
+            book = book.with_changes([replace(there, **given)])  # type: ignore[arg-type]
+    return book
+
+
+@given(_EDITS, _EDITS)
+def test_whatever_was_done_the_book_is_whole_and_no_change_of_one_side_is_lost(
+    here: list[tuple[int, str]], there: list[tuple[int, str]]
+) -> None:
+    mine, theirs = edited(BASE, here, "mine"), edited(BASE, there, "theirs")
+    meeting = meet(BASE, mine, theirs)
+    other = meet(BASE, theirs, mine)
+    asked = {c.key for c in meeting.conflicts}
+    assert asked == {c.key for c in other.conflicts}
+    both = meeting.together({})
+    assert list(missing(both)) == []
+    for key in mine.batches.keys() | theirs.batches.keys() | BASE.batches.keys():
+        old, ours, others = (b.batches.get(key) for b in (BASE, mine, theirs))
+        if ours != old and others == old:
+            assert both.batches.get(key) == ours
+        if others != old and ours == old and isinstance(others, Batch):
+            found = both.batches[key]
+            assert replace(found, code=others.code) == others
+    flipped = dict.fromkeys(asked, "theirs")
+    assert set(meeting.together(flipped).batches) == set(other.together({}).batches)  # type: ignore[arg-type]
+    assert isinstance(next(iter(both.places.values())), Place)
