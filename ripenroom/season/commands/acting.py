@@ -23,6 +23,10 @@ class Acting(Protocol):
         """Crop profiles by key."""
 
     @property
+    def own_crop_keys(self) -> frozenset[str]:
+        """Keys of the profiles that come from the season file."""
+
+    @property
     def zone(self) -> ZoneInfo:
         """The season's home time zone."""
 

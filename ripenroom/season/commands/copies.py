@@ -1,0 +1,65 @@
+"""Copies of a season: going back to one that was kept, and bringing in one changed elsewhere."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+
+from ripenroom.records.book import Book
+from ripenroom.records.comparison import Difference, differences, put_and_deleted
+from ripenroom.records.file.backups import Backup, Backups, book_in
+from ripenroom.records.file.parting import book_before_parting
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.commands.acting import Acting
+from ripenroom.season.merging import Meeting, Side, meet
+
+__all__ = ["Backup", "Backups", "CopyCommands", "Difference", "Meeting", "Side"]
+
+
+class CopyCommands:
+    """Commands that take the records of another file of this season into the open one.
+
+    Files are only read, and raise ``FileRefusal`` where they cannot be.
+    """
+
+    def __init__(self, season: Acting, path: Path) -> None:
+        self._season = season
+        self._path = path
+
+    def kept_in(self, folder: Path) -> Backups:
+        """The copies of this season that are kept below ``folder``."""
+        return Backups(folder / self._season.book.season.id, self._season.zone)
+
+    def changes_back_to(self, backup: Path) -> tuple[Difference, ...]:
+        """What going back to a copy would change."""
+        return differences(self._season.book, self._own(backup))
+
+    def go_back_to(self, backup: Path, kept_at: datetime) -> None:
+        """Make the records what they are in a copy: one action, which undo takes back."""
+        put, deleted = put_and_deleted(self.changes_back_to(backup))
+        at = kept_at.astimezone(self._season.zone)
+        self._season.act(NamedChange(f"return to the copy of {at:%Y-%m-%d %H:%M}", put, deleted))
+
+    def meet(self, other: Path) -> Meeting:
+        """This season beside a copy of it that was changed elsewhere."""
+        theirs = self._own(other)
+        return meet(book_before_parting(self._path, other), self._season.book, theirs)
+
+    def take_in(self, meeting: Meeting, choices: Mapping[str, Side], name: str) -> None:
+        """Bring a meeting together in the open season: one action, which undo takes back."""
+        if meeting.mine != self._season.book:
+            raise Refusal("", "The season was changed meanwhile; compare the two copies again.")
+        put, deleted = put_and_deleted(meeting.changes(choices))
+        self._season.act(NamedChange(f"changes from {name}", put, deleted))
+
+    def _own(self, path: Path) -> Book:
+        book = book_in(path)
+        if book.season.id != self._season.book.season.id:
+            raise Refusal(
+                "",
+                "{file} holds another season, “{name}”. Only copies of one season can be brought "
+                "together.",
+                file=path.name,
+                name=book.season.name,
+            )
+        return book
