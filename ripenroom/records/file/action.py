@@ -77,7 +77,7 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
     try:
         yield
     except sqlite3.IntegrityError as error:
-        raise _refusal_of_constraint(connection, error) from error
+        raise refusal_of_constraint(connection, error) from error
     except sqlite3.DataError as error:
         raise Refusal("", "A text is too long to be kept. Nothing was changed.") from error
     finally:
@@ -102,9 +102,8 @@ def _seal_and_commit(connection: sqlite3.Connection, touched: Touched) -> None:
             raise
 
 
-def _refusal_of_constraint(
-    connection: sqlite3.Connection, error: sqlite3.IntegrityError
-) -> Refusal:
+def refusal_of_constraint(connection: sqlite3.Connection, error: sqlite3.IntegrityError) -> Refusal:
+    """Which reference leads nowhere, or which value no column takes."""
     if error.sqlite_errorcode == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
         missing = connection.execute("PRAGMA foreign_key_check").fetchone()
         if missing is not None:

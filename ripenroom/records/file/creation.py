@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import sqlite3
 import sys
 from collections.abc import Iterable
 from contextlib import closing
@@ -9,7 +10,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from ripenroom.records.book import Record
-from ripenroom.records.file.action import insert_first
+from ripenroom.records.file.action import insert_first, refusal_of_constraint
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.migrations import build
 from ripenroom.records.file.refusal import FileRefusal, refusing
@@ -18,7 +19,8 @@ from ripenroom.records.file.refusal import FileRefusal, refusing
 def make_file(path: Path, records: Iterable[Record]) -> None:
     """Make a season file that holds ``records``, readable by its owner only.
 
-    Raises :class:`FileRefusal` if there is something of that name, or if it cannot be written.
+    Raises :class:`FileRefusal` if there is something of that name, or if it cannot be written, and
+    :class:`ripenroom.records.refusal.Refusal` for a record that no file can keep.
     """
     if os.path.lexists(path):
         raise _already_there(path)
@@ -48,6 +50,8 @@ def _fill(path: Path, records: Iterable[Record]) -> None:
             build(connection)
             insert_first(connection, records)
             connection.execute("COMMIT")
+        except sqlite3.IntegrityError as error:
+            raise refusal_of_constraint(connection, error) from error
         finally:
             roll_back(connection)
 
