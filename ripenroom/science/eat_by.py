@@ -6,54 +6,30 @@ past. The *range* of a date follows only from what is not known: the batch's mea
 Shares that are to be counted on (supply) include both.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtri
 
+from ripenroom.science.batches import Batches
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
+from ripenroom.science.way import Way, way_of
 
 FIRST_SHARE = 0.1
 OPEN_SHARE = 0.5
 PAST_SHARE = 0.2
 """Shares of the fruit that can ripen: first ready, ready at the opening, past at the closing."""
 
-_FAR_H = 24.0 * 365.0
 _NEVER_H = 1e7
 
 TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE = range(4)
 """Causes of closing, as numbers in :attr:`EatBy.cause`."""
-
-
-@dataclass(frozen=True, slots=True)
-class Batches:
-    """What is known of each batch, one line each; ages and spreads dimensionless.
-
-    ``rate_per_day`` is age per reference day; ``rate_sd`` the sd of its log; ``slope_sd`` the sd
-    of the activation energy (kJ/mol); ``doubt_sd`` that of the mean age; ``fruit_sd`` the fruit's
-    own. ``ripens`` is the share that can ripen. ``picked_h`` in hours.
-    """
-
-    picked_h: Floats
-    mean_age: Floats
-    doubt_sd: Floats
-    fruit_sd: Floats
-    rate_per_day: Floats
-    rate_sd: Floats
-    slope_sd: Floats
-    ready_age: Floats
-    too_soft_age: Floats
-    ripens: Floats
-
-    def of(self, lines: Indices | slice) -> "Batches":
-        """The columns of some batches only."""
-        return Batches(*(getattr(self, f.name)[lines] for f in fields(Batches)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +73,10 @@ class DateRange:
 
 @dataclass(frozen=True, slots=True)
 class EatBy:
-    """Eat-by windows of all batches; see the module text for what each date means."""
+    """Eat-by windows of all batches; see the module text for what each date means.
+
+    ``way`` holds the doubts that their ranges follow from.
+    """
 
     first_ready: DateRange
     opens: DateRange
@@ -106,7 +85,7 @@ class EatBy:
     cause: npt.NDArray[np.int8]
     chilling_out_h: Floats
     uneven: npt.NDArray[np.bool_]
-    rate_sd_on_way: Floats
+    way: Way
 
 
 def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
@@ -138,8 +117,10 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
         ]
     )
     middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
-    rate_sd = _rate_sd_on_way(batches, middle_h[:, 1:2], ageing, slope)
-    first, opens, best, closes, fifth_ready = _dates(ages, middle_h, batches, ageing, rate_sd)
+    way = way_of(batches, middle_h[:, 1], ageing, slope)
+    if batches.checked is not None:
+        middle_h = ageing.when(_days_to(ages, batches, way))
+    first, opens, best, closes, fifth_ready = _dates(ages, middle_h, batches, ageing, way)
     cause = np.full(opens.mid.shape, TOO_SOFT, np.int8)
     if np.isfinite(limits.ripe_days[1]).any():
         # The fifth that is past first are those that were ready first.
@@ -174,42 +155,34 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
         cause=cause,
         chilling_out_h=np.where(np.isfinite(chilled.mid), chilled.mid, np.nan),
         uneven=uneven,
-        rate_sd_on_way=rate_sd,
+        way=way,
     )
 
 
-def _rate_sd_on_way(
-    batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
-) -> Floats:
-    """Sd of the log of (rate x reference days), on each batch's own way to its opening.
-
-    The rate at the reference temperature is doubtful, and so is the slope of its response to
-    temperature; a batch that waits cold feels both. ``d ln(theta) / dE`` is taken where the
-    eat-by window opens, since that is the date it matters for. In one place that is exact; from
-    place to place ranges of 80 % then cover 76 to 82 % of simulated truths.
-    """
-    earliest_h, latest_h = batches.picked_h[:, None] + 1.0, batches.picked_h[:, None] + _FAR_H
-    at_h = np.clip(opens_h, earliest_h, latest_h)
-    relative = ageing.since_opening(slope, at_h) / np.maximum(ageing.at(at_h), 1e-9)
-    return np.hypot(batches.rate_sd, batches.slope_sd * relative[:, 0])
+def _days_to(ages: Floats, batches: Batches, way: Way) -> Floats:
+    """Reference days since pick at which the mean age reaches ``ages``, if all estimates hold."""
+    advance = (ages - way.age[:, None]) / batches.rate_per_day[:, None]
+    return np.asarray(advance + way.from_days[:, None])
 
 
 def _dates(
-    ages: Floats, middle_h: Floats, batches: Batches, ageing: AnyAgeing, rate_sd: Floats
+    ages: Floats, middle_h: Floats, batches: Batches, ageing: AnyAgeing, way: Way
 ) -> list[DateRange]:
     """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
 
     Both have shape (batches, dates).
     """
     column = slice(None), None
-    mean, rate = batches.mean_age[column], batches.rate_per_day[column]
-    doubt, log_sd = batches.doubt_sd[column], rate_sd[column]
-    sooner = advance_at_quantile(TAIL_80, ages, mean, doubt, log_sd)
-    later = advance_at_quantile(-TAIL_80, ages, mean, doubt, log_sd)
-    low, high = np.hsplit(ageing.when(np.hstack([sooner, later]) / rate), 2)
+    mean, rate, begun = way.age[column], batches.rate_per_day[column], way.from_days[column]
+    doubt, log_sd = way.doubt_sd[column], way.rate_sd[column]
+    least = np.minimum(-begun * rate, 0.0)
+    sooner = advance_at_quantile(TAIL_80, ages, mean, doubt, log_sd, least)
+    later = advance_at_quantile(-TAIL_80, ages, mean, doubt, log_sd, least)
+    days = np.hstack([sooner, later]) / rate + begun
+    low, high = np.hsplit(ageing.when(days), 2)
     if isinstance(ageing, GatedAgeing):
-        advance = (ages - mean) / rate
-        early, late = (opened.when(advance) for opened in ageing.at_either_end())
+        reached = _days_to(ages, batches, way)
+        early, late = (opened.when(reached) for opened in ageing.at_either_end())
         picked_h = batches.picked_h[column]
         comes = np.isfinite(middle_h)
         low = np.where(comes, np.maximum(_moved(middle_h, low, early, -1.0), picked_h), low)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ripenroom.science.eat_by import Batches
+from ripenroom.science.batches import Batches
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import share_between_range, shares_beyond
 

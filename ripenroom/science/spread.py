@@ -1,9 +1,10 @@
 """How ages are spread: fruit differ from one another, and the rate is not exactly known.
 
-Age at a time is ``X = m + e + g exp(s u)``: ``m`` the mean age at pick, ``e`` Normal with standard
-deviation ``sd_age`` (fruit differences, doubt about ``m``, or both), ``g`` the *advance* (rate
-times reference days) at the median rate, and ``u`` standard Normal with ``s = rate_sd`` the
-standard deviation of the log rate.
+Age at a time is ``X = m + e + g exp(s u)``: ``m`` the mean age at the pick, or at whatever moment
+it is known best, ``e`` Normal with standard deviation ``sd_age`` (fruit differences, doubt about
+``m``, or both), ``g`` the *advance* since then (rate times reference days, negative before it) at
+the median rate, and ``u`` standard Normal with ``s = rate_sd`` the standard deviation of the log
+rate.
 
 A Normal plus a lognormal has no closed distribution. Neither a first-order Normal (off by 0.024 in
 a share at ``s = 0.2``) nor a few quadrature nodes over ``u`` (worse for narrow eat-by windows)
@@ -97,8 +98,9 @@ def advance_at_quantile(
     mean_age: FloatsLike,
     sd_age: FloatsLike,
     rate_sd: FloatsLike,
+    least: FloatsLike = 0.0,
 ) -> Floats:
-    """Advance at which the quantile ``z`` of the ages reaches ``age``; 0 if it is already there.
+    """Advance at which the quantile ``z`` of the ages reaches ``age``; ``least`` if it is below.
 
     Inverse of :func:`age_at_quantile` in ``advance`` by Newton steps with a slope that is exact in
     both limits. Within the tails of 80 % three leave an error below 3e-4 in age, half a minute or
@@ -108,11 +110,13 @@ def advance_at_quantile(
     mean_age, sd_age = np.asarray(mean_age, float), np.asarray(sd_age, float)
     rate_sd = np.asarray(rate_sd, float)
     stretch = np.expm1(rate_sd * z)
-    advance = np.maximum((age - mean_age - z * sd_age) / (1.0 + stretch), 0.0)
+    begin = age - mean_age - z * sd_age
+    # Before the reference point a faster rate means a younger age.
+    advance = np.maximum(np.where(begin > 0.0, begin / (1.0 + stretch), begin), least)
     for _ in range(3):
         spread = _Spread(mean_age, advance, sd_age, rate_sd)
         slope = 1.0 + stretch * spread.rate_part
-        advance = np.maximum(advance - (spread.quantile(z) - age) / slope, 0.0)
+        advance = np.maximum(advance - (spread.quantile(z) - age) / slope, least)
     return np.asarray(advance)
 
 

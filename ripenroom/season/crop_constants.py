@@ -6,7 +6,8 @@ of its log where only a factor makes sense).
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -16,6 +17,9 @@ from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
 from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
 from ripenroom.season.amounts import fruit_mass_kg
+
+_LEAST_KJ_MOL = 5.0
+"""No fruit is found to ripen as fast in the cold as in the warm."""
 
 _STORAGE_KNOWN_ABOVE_K = 2.0
 """A published storage life is not claimed for air more than this above its warmest temperature."""
@@ -86,15 +90,30 @@ class CropConstants:
 
 
 class ConstantsOfCrops(Mapping[str, CropConstants]):
-    """The constants of every crop by key, worked out when they are first asked for."""
+    """The constants of every crop by key, worked out when they are first asked for.
 
-    def __init__(self, profiles: Mapping[str, CropProfile]) -> None:
+    ``slope_shift_kj_mol`` says by how much a crop's activation energy was found to differ from its
+    profile's.
+    """
+
+    def __init__(
+        self,
+        profiles: Mapping[str, CropProfile],
+        slope_shift_kj_mol: Mapping[str, float] = MappingProxyType({}),
+    ) -> None:
         self._profiles = profiles
+        self._slope_shift_kj_mol = slope_shift_kj_mol
         self._known: dict[str, CropConstants] = {}
 
     def __getitem__(self, key: str) -> CropConstants:
         if key not in self._known:
-            self._known[key] = crop_constants(self._profiles[key])
+            constants = crop_constants(self._profiles[key])
+            shift = self._slope_shift_kj_mol.get(key, 0.0)
+            if shift and isinstance(constants.response, Response):
+                energy = max(constants.response.activation_kj_mol + shift, _LEAST_KJ_MOL)
+                response = replace(constants.response, activation_kj_mol=energy)
+                constants = replace(constants, response=response)
+            self._known[key] = constants
         return self._known[key]
 
     def __contains__(self, key: object) -> bool:

@@ -36,7 +36,7 @@ def _prospects(outlook: Outlook, starts_h: Floats, until_h: Floats, courses: int
     """Prospects of every line of an outlook at market days."""
     order = np.argsort(until_h, kind="stable")
     back = np.argsort(order, kind="stable")
-    batches = outlook.lines.batches
+    batches = outlook.batches
     shape = batches.picked_h.size, starts_h.size, courses
     past_age, at_start, at_horizon = np.zeros(shape), np.zeros(shape), np.zeros(shape)
     weight = np.zeros((shape[0], 1, courses))
@@ -46,14 +46,14 @@ def _prospects(outlook: Outlook, starts_h: Floats, until_h: Floats, courses: int
         past_age[own, :, course] = soft_age
         if start.ripe_life is not None:
             past_age[own, :, course] = np.minimum(soft_age, ready_age + start.ripe_life)
-        at_start[own, :, course] = start.since_pick
-        at_horizon[own, :, course] = part.outlook.gained(until_h[order]).since_pick[:, back]
+        at_start[own, :, course] = start.advance
+        at_horizon[own, :, course] = part.outlook.gained(until_h[order]).advance[:, back]
         weight[own, :, course] = part.weight
     return Prospects(
         mean_age=batches.mean_age[:, None],
         doubt_sd=batches.doubt_sd[:, None],
         fruit_sd=batches.fruit_sd[:, None],
-        rate_sd=outlook.eat_by.rate_sd_on_way[:, None],
+        rate_sd=outlook.eat_by.way.rate_sd[:, None],
         ready_age=batches.ready_age[:, None],
         ripens=batches.ripens[:, None],
         there=outlook.in_supply(starts_h),

@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from ripenroom.science.ageing import Ageing
+from ripenroom.science.batches import Batches
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
@@ -19,11 +20,12 @@ _LOOK_AHEAD_H = 24.0 * 365.0
 
 def gated(
     ageing: Ageing, need: Progress, lines: Lines, gates: Sequence[GateConstants]
-) -> tuple[GatedAgeing, Lines]:
-    """Ageing behind each crop's gate, and the lines with what may never ripen for want of it.
+) -> tuple[GatedAgeing, Batches]:
+    """Ageing behind each crop's gate, and the batches less what may never ripen for want of it.
 
     ``need`` counts shares of the gate's need that are met. A batch that gets barely enough may in
-    part not ripen at all.
+    part not ripen at all. Of a batch that was checked after its gate had opened, what is left of
+    the doubt about when is part of that about its age.
     """
     shut = np.array([gate.shut for gate in gates])[lines.crop]
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
@@ -39,7 +41,10 @@ def gated(
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely, opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
-    return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), replace(lines, batches=batches)
+    if batches.checked is not None:
+        seen = batches.checked.known_h >= high_h
+        low_h, high_h = np.where(seen, opens_h, low_h), np.where(seen, opens_h, high_h)
+    return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
 
 
 def _likely_enough(need: Progress, by_h: Floats, low: Floats, high: Floats) -> Floats:

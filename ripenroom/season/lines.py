@@ -7,6 +7,7 @@ each other, and so are their look-ups in a clock.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -20,15 +21,19 @@ from ripenroom.science.at_pick import (
     age_from_readings,
     share_that_ripens,
 )
+from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
-from ripenroom.science.eat_by import Batches
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import fruit_picked
+from ripenroom.season.believed import believed
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import column, to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.units import newtons
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.belief import Belief
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,10 +170,16 @@ _AgeRow = tuple[float, float, float, float]
 
 
 class LineMaker:
-    """Turns a :class:`Book` into :class:`Lines`; remembers each batch's age at pick."""
+    """Turns a :class:`Book` into :class:`Lines`; remembers each batch's age at pick.
 
-    def __init__(self, constants: Mapping[str, CropConstants]) -> None:
+    With a ``belief`` the lines hold what checks taught.
+    """
+
+    def __init__(
+        self, constants: Mapping[str, CropConstants], belief: "Belief | None" = None
+    ) -> None:
         self._constants = constants
+        self._belief = belief
         self._ages: dict[str, tuple[Batch, _AgeRow]] = {}
 
     def lines(self, book: Book) -> Lines:
@@ -240,7 +251,7 @@ class LineMaker:
         unknown = [b for b in batches if b.id not in kept]
         self._ages = kept | self._ages_of(unknown)
         ages = np.array([self._ages[b.id][1] for b in batches], dtype=float).reshape(-1, 4)
-        return Batches(
+        known = Batches(
             picked_h=column(b.picked_at for b in batches),
             mean_age=ages[:, 0],
             doubt_sd=ages[:, 1],
@@ -252,6 +263,9 @@ class LineMaker:
             too_soft_age=of_crop("too_soft_age"),
             ripens=ages[:, 3],
         )
+        if self._belief is None or not batches:
+            return known
+        return believed(known, book, batches, self._constants, self._belief)
 
     def _ages_of(self, batches: list[Batch]) -> dict[str, tuple[Batch, _AgeRow]]:
         found: dict[str, tuple[Batch, _AgeRow]] = {}

@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from ripenroom.science.air import ScheduledAir
+from ripenroom.science.batches import Batches
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, Limits
@@ -25,21 +26,44 @@ _SAME_DAYS = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Gained:
-    """Age gained by every batch since its pick, and over the last ripe life; (batches, hours)."""
+    """Age gained by every batch since its reference point, and over the last ripe life.
 
-    since_pick: Floats
+    Both of shape (batches, hours). A batch that was never checked has its pick for a reference
+    point (:mod:`ripenroom.science.way`); before it the gain is negative.
+    """
+
+    advance: Floats
     ripe_life: Floats | None
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """How every batch ages on its way, and what can end it.
+
+    ``batches`` are those of the lines, less what may never ripen for want of a gate; ``slope``
+    counts ``d theta / d activation energy``.
+    """
+
+    airs: Sequence[ScheduledAir]
+    batches: Batches
+    ageing: AnyAgeing
+    slope: Progress
+    limits: Limits
+    gate_need: Progress | None
 
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
     """Lines, rooms and eat-by windows, and the shares at any hour that follow from them.
 
-    ``gate_need`` counts shares of the gates' needs that are met; None where no crop has a gate.
+    ``batches`` are those of the lines on their way: age and doubt are those at the reference
+    point, and what may never ripen for want of a gate is counted out. ``gate_need`` counts shares
+    of the gates' needs that are met; None where no crop has a gate.
     """
 
     lines: Lines
     airs: Sequence[ScheduledAir]
+    batches: Batches
     ageing: AnyAgeing
     limits: Limits
     eat_by: EatBy
@@ -47,12 +71,18 @@ class Outlook:
 
     def gained(self, hours: Floats) -> Gained:
         """Age gained at increasing ``hours``, the same for all batches."""
-        batches = self.lines.batches
         since_pick = self.ageing.at_common(hours)
-        since_pick *= batches.rate_per_day[:, None]
+        since_pick *= self.batches.rate_per_day[:, None]
+        begun = self._gained_by_then()
         if not np.isfinite(self.limits.ripe_days[1]).any():
+            since_pick -= begun
             return Gained(since_pick, None)
-        return Gained(since_pick, self._ripe_life_gained(hours, since_pick))
+        ripe_life = self._ripe_life_gained(hours, since_pick)
+        return Gained(since_pick - begun, ripe_life)
+
+    def _gained_by_then(self) -> Floats:
+        """Age gained from the pick to the reference point, (batches, 1)."""
+        return np.asarray(self.batches.rate_per_day * self.eat_by.way.from_days)[:, None]
 
     def _ripe_life_gained(self, hours: Floats, since_pick: Floats) -> Floats:
         """Age gained over the ripe life before each hour, inf where less than one has passed.
@@ -61,7 +91,7 @@ class Outlook:
         ripe life reaches back beyond that stay, or to before the batch's gate opened, it is
         followed batch by batch, but only if any of the batch's fruit can be ready by then.
         """
-        batches, stays, life = self.lines.batches, self.ageing.stays, self.limits.ripe_life
+        batches, stays, life = self.batches, self.ageing.stays, self.limits.ripe_life
         days = self.limits.ripe_days[1]
         clock = life.clock[:, -1]
         numbers = np.arange(len(self.lines.rooms))[:, None]
@@ -82,8 +112,8 @@ class Outlook:
         gained[reaches_back] = np.inf
         spread = np.hypot(batches.fruit_sd, batches.doubt_sd)
         earliest = batches.ready_age - batches.mean_age - _NONE_BEYOND_SDS * spread
-        fastest = np.exp(-_NONE_BEYOND_SDS * self.eat_by.rate_sd_on_way)
-        some_ready = since_pick > (earliest * fastest)[:, None]
+        fastest = np.exp(np.sign(earliest) * -_NONE_BEYOND_SDS * self.eat_by.way.rate_sd)
+        some_ready = since_pick - self._gained_by_then() > (earliest * fastest)[:, None]
         line, hour = np.nonzero(reaches_back & some_ready & np.isfinite(days)[:, None])
         if line.size:
             at = hours[hour][:, None]
@@ -102,16 +132,17 @@ class Outlook:
 
     def _gained(self, reference_days: Floats, ripe_days_run: Floats) -> Gained:
         """Ages from reference days and days of ripe life run, both since pick."""
-        rate = self.lines.batches.rate_per_day[:, None]
+        rate = self.batches.rate_per_day[:, None]
+        advance = rate * reference_days - self._gained_by_then()
         days = self.limits.ripe_days[1][:, None]
         if not np.isfinite(days).any():
-            return Gained(rate * reference_days, None)
+            return Gained(advance, None)
         begun = np.where(np.isfinite(days), ripe_days_run - days, 0.0)
         gained = rate * (reference_days - self.ageing.at(self.limits.ripe_life.when(begun)))
         # Fruit that could have been ready before it was picked has no such limit yet; the very end
         # of its ripe life, which may be its best day, still counts.
         limited = ripe_days_run > days + _SAME_DAYS
-        return Gained(rate * reference_days, np.where(limited, gained, np.inf))
+        return Gained(advance, np.where(limited, gained, np.inf))
 
     def ready_as_estimated(self, hours: Floats) -> Floats:
         """Ready share of all fruit at each batch's own hour, (batches,), if all estimates hold.
@@ -125,10 +156,10 @@ class Outlook:
         return self._as_estimated(self.gained(hours))
 
     def _as_estimated(self, gained: Gained) -> tuple[Floats, Floats]:
-        batches = self.lines.batches
+        batches = self.batches
         certain = replace(batches, doubt_sd=np.zeros_like(batches.doubt_sd))
-        no_doubt = np.zeros_like(self.eat_by.rate_sd_on_way)
-        return ready_and_past(gained.since_pick, certain, no_doubt, gained.ripe_life)
+        no_doubt = np.zeros_like(batches.doubt_sd)
+        return ready_and_past(gained.advance, certain, no_doubt, gained.ripe_life)
 
     def ready_range_at(self, hours: Floats) -> tuple[Floats, Floats]:
         """80 % range of the ready share of all fruit at each batch's own hour, (batches,)."""
@@ -161,10 +192,10 @@ class Outlook:
         def of_block(lines: slice) -> tuple[Floats, Floats]:
             block = self._block(lines)
             gained = block.gained(hours)
-            rate_sd = block.eat_by.rate_sd_on_way
-            return ready_and_past(gained.since_pick, block.lines.batches, rate_sd, gained.ripe_life)
+            rate_sd = block.eat_by.way.rate_sd
+            return ready_and_past(gained.advance, block.batches, rate_sd, gained.ripe_life)
 
-        return joined(in_blocks(self.lines.batches.picked_h.size, of_block))
+        return joined(in_blocks(self.batches.picked_h.size, of_block))
 
     def parts(self) -> "list[Part]":
         """What expected shares add up from: everything, with gates opening as estimated and, for
@@ -172,7 +203,7 @@ class Outlook:
 
         The three openings, the 10, 50 and 90 % points, count 0.3, 0.4 and 0.3 (Swanson's rule).
         """
-        everything = np.arange(self.lines.batches.picked_h.size)
+        everything = np.arange(self.batches.picked_h.size)
         weight = np.ones((everything.size, 1))
         if not isinstance(self.ageing, GatedAgeing):
             return [Part(everything, weight, self)]
@@ -191,10 +222,10 @@ class Outlook:
         """Of some batches: all that shares are worked out from."""
         return replace(
             self,
-            lines=replace(self.lines, batches=self.lines.batches.of(lines)),
+            batches=self.batches.of(lines),
             ageing=self.ageing.of(lines),
             limits=self.limits.of(lines),
-            eat_by=replace(self.eat_by, rate_sd_on_way=self.eat_by.rate_sd_on_way[lines]),
+            eat_by=replace(self.eat_by, way=self.eat_by.way.of(lines)),
         )
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
@@ -202,9 +233,7 @@ class Outlook:
         return self._widest(lambda part: part.outlook._range(part.outlook.gained(hours)))
 
     def _range(self, gained: Gained) -> tuple[Floats, Floats, Floats]:
-        return ready_range(
-            gained.since_pick, self.lines.batches, self.eat_by.rate_sd_on_way, gained.ripe_life
-        )
+        return ready_range(gained.advance, self.batches, self.eat_by.way.rate_sd, gained.ripe_life)
 
     def _widest(
         self, ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
@@ -222,7 +251,7 @@ class Outlook:
         """1 from the pick until an allowance is used up, else 0; (batches, hours)."""
         whole = np.ones((len(self.lines.ids), 1))
         out_h = np.minimum(self.limits.chilling.when(whole), self.limits.storage.when(whole))
-        there = self.lines.batches.picked_h[:, None] <= hours
+        there = self.batches.picked_h[:, None] <= hours
         return np.asarray(there & (hours < out_h), dtype=float)
 
     def temperatures_c(self, line: int, hours: Floats) -> tuple[Floats, Floats]:
@@ -244,9 +273,9 @@ class Outlook:
 
         The doubt about each batch's own age is still spread over, that about the rate is not.
         """
-        batches = self.lines.batches
-        age = batches.mean_age[:, None] + gained.since_pick * np.exp(
-            z * self.eat_by.rate_sd_on_way[:, None]
+        batches = self.batches
+        age = batches.mean_age[:, None] + gained.advance * np.exp(
+            z * self.eat_by.way.rate_sd[:, None]
         )
         sd = np.hypot(batches.fruit_sd, batches.doubt_sd)[:, None]
         ripens = batches.ripens[:, None]

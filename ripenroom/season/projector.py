@@ -10,16 +10,18 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.ageing import Ageing
-from ripenroom.science.eat_by import Batches, DateRange, Limits, eat_by
+from ripenroom.science.batches import Batches
+from ripenroom.science.eat_by import DateRange, Limits, eat_by
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
+from ripenroom.science.way import on_way
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import Outlook, Travel
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
 
@@ -39,7 +41,7 @@ class Projector:
     """Projects a season; keeps what a change did not touch.
 
     After a change of a set point only the clocks of that place are run again; the lines are built
-    once per change of the records.
+    once per change of the records. With ``learned`` it counts on what checks taught.
     """
 
     def __init__(
@@ -48,9 +50,11 @@ class Projector:
         zone: ZoneInfo,
         learned: "Learned | None" = None,
     ) -> None:
-        self._constants = ConstantsOfCrops(profiles)
+        belief = learned.belief if learned is not None else None
+        shifts = belief.slope_shift_kj_mol if belief is not None else {}
+        self._constants = ConstantsOfCrops(profiles, shifts)
         self._zone = zone
-        self._maker = LineMaker(self._constants)
+        self._maker = LineMaker(self._constants, belief)
         self._clock_room = ClockRoom()
         self._book: Book | None = None
         self._lines: Lines | None = None
@@ -65,6 +69,12 @@ class Projector:
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
         return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
+
+    def travel(self, book: Book, now: datetime) -> Travel:
+        """How every batch ages, without its dates."""
+        lines = self._lines_of(book)
+        plans = schedules(book, self._zone)
+        return self._travel(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
 
     def outlook_along(self, lines: Lines, book: Book, now: datetime) -> Outlook:
         """The outlook of hypothetical ``lines``, such as of a batch moved in another way."""
@@ -100,6 +110,19 @@ class Projector:
         return self._lines
 
     def _look(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Outlook:
+        travel = self._travel(lines, plans, span)
+        windows = eat_by(travel.batches, travel.ageing, travel.slope, travel.limits)
+        return Outlook(
+            lines,
+            travel.airs,
+            on_way(travel.batches, windows.way),
+            travel.ageing,
+            travel.limits,
+            windows,
+            travel.gate_need,
+        )
+
+    def _travel(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Travel:
         stays = lines.stays
         wanted = [(plans[place], lines.crop_keys[crop]) for place, crop in lines.rooms]
         clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))
@@ -110,10 +133,11 @@ class Projector:
         lag = Lag.of_stays(stays, airs, lines.pulp_at_pick_c, responses, lines.crop)
         plain = Ageing.along(arrivals, clocks.ageing, lag)
         ageing: AnyAgeing = plain
+        batches = lines.batches
         need: Progress | None = None
         if any(crops[crop].gate.shut for _, crop in lines.rooms):
             need = Progress.along(arrivals, clocks.gate)
-            ageing, lines = gated(plain, need, lines, [crop.gate for crop in crops])
+            ageing, batches = gated(plain, need, lines, [crop.gate for crop in crops])
 
         def of_crop(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.crop]
@@ -136,8 +160,8 @@ class Projector:
                 of_crop([c.storage.high for c in crops]),
             ),
         )
-        windows = eat_by(lines.batches, ageing, Progress.along(arrivals, clocks.slope), limits)
-        return Outlook(lines, airs, ageing, limits, windows, need)
+        slope = Progress.along(arrivals, clocks.slope)
+        return Travel(airs, batches, ageing, slope, limits, need)
 
     def projection(self, outlook: Outlook, now: datetime) -> Projection:
         """The columns that the window shows, as on ``now``."""
@@ -146,7 +170,7 @@ class Projector:
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
         gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
-        never = lines.batches.ripens < _WONT_RIPEN_AT_ALL
+        never = outlook.batches.ripens < _WONT_RIPEN_AT_ALL
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
@@ -161,10 +185,10 @@ class Projector:
             closes_h=closes,
             end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
             ready_at_best=_ready_at_best(outlook),
-            wont_ripen=1.0 - lines.batches.ripens,
+            wont_ripen=1.0 - outlook.batches.ripens,
             chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), by_h))[:, 0],
             chilling_out_h=windows.chilling_out_h,
-            state=_state(lines.batches, opens, closes, at_h),
+            state=_state(outlook.batches, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,

@@ -17,16 +17,16 @@ _AFTER_H = 24.0 * 3.0
 
 def story(outlook: Outlook, crop: CropConstants, now_h: float) -> BatchStory:
     """The story of the only batch of an outlook, from its pick to some days past its window."""
-    batches, windows = outlook.lines.batches, outlook.eat_by
+    batches, windows = outlook.batches, outlook.eat_by
     picked_h = float(batches.picked_h[0])
     ends = [now_h, float(windows.closes.high[0]), float(windows.closes.mid[0])]
     end_h = max((h for h in ends if math.isfinite(h)), default=now_h) + _AFTER_H
     hours = np.arange(picked_h, min(end_h, picked_h + _LONGEST_H) + _STEP_H, _STEP_H)
     gained = outlook.gained(hours)
-    rate_sd = windows.rate_sd_on_way
+    rate_sd = windows.way.rate_sd
 
     def firmness_n(z: float) -> np.ndarray:
-        age = age_at_quantile(z, batches.mean_age, gained.since_pick[0], batches.doubt_sd, rate_sd)
+        age = age_at_quantile(z, batches.mean_age, gained.advance[0], batches.doubt_sd, rate_sd)
         return firmness_n_at_age(age, crop.highest_n, crop.lowest_n)
 
     ready, past = outlook.shares_as_estimated(hours)

@@ -10,8 +10,9 @@ import numpy.typing as npt
 from ripenroom.science.ageing import Ageing
 from ripenroom.science.air import Air
 from ripenroom.science.allowance import Allowance
+from ripenroom.science.batches import Batches
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.eat_by import Batches, EatBy, Limits, eat_by
+from ripenroom.science.eat_by import EatBy, Limits, eat_by
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Response

@@ -31,7 +31,7 @@ def test_shares_at_those_dates_are_what_the_dates_are_named_for() -> None:
 def shares(crop: Crop, hours: Floats, ripe_advance: Floats | None = None) -> tuple[Floats, Floats]:
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
     advance = crop.rate_per_day * one.ageing.at(hours[None, :])
-    return ready_and_past(advance, one.batches, one.eat_by().rate_sd_on_way, ripe_advance)
+    return ready_and_past(advance, one.batches, one.eat_by().way.rate_sd, ripe_advance)
 
 
 @given(crop=crops, ripe_advance=st.one_of(st.none(), st.floats(0.0, 5.0)))

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import NamedTuple
 
+from ripenroom.season.learning.belief import Belief
+
 
 class Estimate(NamedTuple):
     """A best estimate and the 80 % range around it."""
@@ -109,6 +111,7 @@ class Learned:
     that were split from one harvest. ``surprising`` are ids of checks, the most surprising first.
     ``unlearnable`` are ids of checks of which nothing can be learned: of a batch that waits
     nowhere, of an unknown crop or one of which only dates are published, or before the pick.
+    ``belief`` is the same as projections ask for it.
     """
 
     at_h: float
@@ -117,7 +120,7 @@ class Learned:
     checks: Mapping[str, CheckFit] = field(default_factory=dict)
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
-    iterations: int = 0
+    belief: Belief | None = None
 
     def rate_of(self, crop: str, cultivar_id: str | None) -> LearnedRate | None:
         """The rate of a cultivar (or of fruit without one); None where nothing is known of it."""

@@ -1,0 +1,54 @@
+"""What is known of every batch, as columns: one line each."""
+
+from dataclasses import dataclass, fields
+
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What checks leave of doubts that are no longer independent; shape (batches,).
+
+    ``known_h`` is when a batch was last checked (h; its pick if it never was). The others are
+    covariances: of its mean age at pick with the log of its rate and with the activation energy
+    (kJ/mol), and of these two.
+    """
+
+    known_h: Floats
+    age_rate: Floats
+    age_slope: Floats
+    rate_slope: Floats
+
+    def of(self, lines: Indices | slice) -> "Checked":
+        """The columns of some batches only."""
+        return Checked(*(getattr(self, f.name)[lines] for f in fields(Checked)))
+
+
+@dataclass(frozen=True, slots=True)
+class Batches:
+    """What is known of each batch, one line each; ages and spreads dimensionless.
+
+    ``rate_per_day`` is age per reference day; ``rate_sd`` the sd of its log; ``slope_sd`` the sd
+    of the activation energy (kJ/mol); ``doubt_sd`` that of the mean age; ``fruit_sd`` the fruit's
+    own. ``ripens`` is the share that can ripen. ``picked_h`` in hours. Without ``checked`` the
+    doubts are independent.
+    """
+
+    picked_h: Floats
+    mean_age: Floats
+    doubt_sd: Floats
+    fruit_sd: Floats
+    rate_per_day: Floats
+    rate_sd: Floats
+    slope_sd: Floats
+    ready_age: Floats
+    too_soft_age: Floats
+    ripens: Floats
+    checked: Checked | None = None
+
+    def of(self, lines: Indices | slice) -> "Batches":
+        """The columns of some batches only."""
+        columns = {f.name: getattr(self, f.name) for f in fields(Batches) if f.name != "checked"}
+        checked = None if self.checked is None else self.checked.of(lines)
+        return Batches(**{name: c[lines] for name, c in columns.items()}, checked=checked)

@@ -1,0 +1,80 @@
+"""What checks taught, put into the columns of batches."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.science.at_pick import AgeAtPick, share_that_ripens
+from ripenroom.science.batches import Batches, Checked
+from ripenroom.season.crop_constants import CropConstants
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.belief import Belief, Pace
+
+
+def believed(
+    book_has: Batches,
+    book: Book,
+    batches: Sequence[Batch],
+    constants: Mapping[str, CropConstants],
+    belief: "Belief",
+) -> Batches:
+    """The columns of ``batches`` with what is believed of them over what the book has."""
+    factor = {key: cultivar.rate_factor for key, cultivar in book.cultivars.items()}
+    paces: dict[tuple[str, str | None], Pace | None] = {}
+    columns = np.column_stack(
+        [
+            book_has.rate_per_day,
+            book_has.rate_sd,
+            book_has.slope_sd,
+            np.zeros(len(batches)),
+        ]
+    )
+    ages = np.column_stack(
+        [book_has.mean_age, book_has.doubt_sd, book_has.fruit_sd, np.zeros((len(batches), 2))]
+    )
+    known_h = book_has.picked_h.copy()
+    checked = []
+    for line, batch in enumerate(batches):
+        key = batch.crop, batch.cultivar_id
+        if key not in paces:
+            paces[key] = belief.pace_of(*key, factor.get(batch.cultivar_id or "", 1.0))
+        pace = paces[key]
+        if pace is None:
+            continue
+        columns[line] = (
+            constants[batch.crop].rate_per_day * np.exp(pace.log_rate),
+            pace.log_rate_sd,
+            pace.slope_sd,
+            pace.rate_slope,
+        )
+        age = belief.age_of(batch)
+        if age is None:
+            ages[line, 2] *= pace.spread
+        else:
+            ages[line] = age.mean_age, age.doubt_sd, age.fruit_sd, age.age_rate, age.age_slope
+            known_h[line] = age.known_h
+            checked.append(line)
+    rate, rate_sd, slope_sd, rate_slope = columns.T
+    mean, doubt, fruit_sd, age_rate, age_slope = ages.T
+    ripens = book_has.ripens.copy()
+    if checked:
+        crops = [constants[batches[line].crop] for line in checked]
+        limits = np.array([(c.half_n, c.width_n, c.highest_n, c.lowest_n) for c in crops]).T
+        found = AgeAtPick(mean[checked], doubt[checked], fruit_sd[checked])
+        ripens[checked] = share_that_ripens(found, *limits)
+    return replace(
+        book_has,
+        mean_age=mean,
+        doubt_sd=doubt,
+        fruit_sd=fruit_sd,
+        rate_per_day=rate,
+        rate_sd=rate_sd,
+        slope_sd=slope_sd,
+        ripens=ripens,
+        checked=Checked(known_h, age_rate, age_slope, rate_slope),
+    )

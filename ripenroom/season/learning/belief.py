@@ -1,0 +1,71 @@
+"""What projections need of what was learned, as they ask for it."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ripenroom.records.batch import Batch
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """What is believed of a cultivar's speed.
+
+    ``log_rate`` is the log of how many times as fast as its crop's profile it softens. ``slope_sd``
+    is the sd of the crop's activation energy (kJ/mol), ``rate_slope`` its covariance with
+    ``log_rate``. Fruit differ ``spread`` times as much as usual.
+    """
+
+    log_rate: float
+    log_rate_sd: float
+    slope_sd: float
+    rate_slope: float
+    spread: float
+
+
+@dataclass(frozen=True, slots=True)
+class AgeBelief:
+    """What is believed of the age at pick of ``batch``, as it was written down then.
+
+    ``age_rate`` and ``age_slope`` are covariances with the log of its rate and with the activation
+    energy (kJ/mol); ``known_h`` is when it was last checked (h).
+    """
+
+    batch: Batch
+    mean_age: float
+    doubt_sd: float
+    fruit_sd: float
+    age_rate: float
+    age_slope: float
+    known_h: float
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """Paces by crop and cultivar, shifts of crops' activation energy (kJ/mol), ages of batches."""
+
+    paces: Mapping[tuple[str, str | None], Pace]
+    slope_shift_kj_mol: Mapping[str, float]
+    ages: Mapping[str, AgeBelief]
+
+    def pace_of(self, crop: str, cultivar_id: str | None, own_factor: float) -> Pace | None:
+        """The pace of a cultivar; one that came later is taken as any of its crop, times its own
+        factor. None where nothing was learned of the crop."""
+        known = self.paces.get((crop, cultivar_id))
+        if known is not None:
+            return known
+        any_of_crop = self.paces.get((crop, None))
+        if any_of_crop is None:
+            return None
+        return Pace(
+            any_of_crop.log_rate + math.log(own_factor),
+            any_of_crop.log_rate_sd,
+            any_of_crop.slope_sd,
+            any_of_crop.rate_slope,
+            any_of_crop.spread,
+        )
+
+    def age_of(self, batch: Batch) -> AgeBelief | None:
+        """The age of a batch that was checked, unless it was changed since."""
+        known = self.ages.get(batch.id)
+        return known if known is not None and known.batch == batch else None
