@@ -28,7 +28,7 @@ _SPREAD_DOUBT = 0.4
 _LOOKED_AT_SD = 2.0
 """Sd of the prior for the mean age once fruit was felt or measured: it hardly holds them back."""
 
-_SHARED_ERROR = 0.5
+SHARED_ERROR = 0.5
 """Part of a reading's error that all readings of a batch share: a gauge off zero, a heavy hand."""
 
 
@@ -172,7 +172,7 @@ def age_from_readings(
     found = _mode(log_likelihood, _wide(prior))
     span = high[:, 0] - low[:, 0]
     share = (firmness_n_at_age(found.mean, high[:, 0], low[:, 0]) - low[:, 0]) / span
-    gauge_sd = _SHARED_ERROR * error_n / (span * share * (1.0 - share))
+    gauge_sd = SHARED_ERROR * error_n / (span * share * (1.0 - share))
     # However far off the gauge may be, the reader knows no less than before looking.
     doubt = np.minimum(np.hypot(found.doubt_sd, gauge_sd), _wide(prior).sd)
     return AgeAtPick(found.mean, doubt, found.fruit_sd)

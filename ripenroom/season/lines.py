@@ -161,7 +161,7 @@ def _own_pace(book: Book, batches: Sequence[Batch]) -> Floats:
     return np.array([pace.get(b.cultivar_id or "", 1.0) for b in batches], dtype=float)
 
 
-_ERROR_OF_READING = 0.05
+ERROR_OF_READING = 0.05
 """Part of a reading that adds to its error: a gauge errs by more on firm fruit (an estimate; on
 apples of some 80 N users differ by 13 to 18 N, on ripe fruit by far less)."""
 
@@ -325,7 +325,7 @@ class _Columns:
             np.array([float(r.size) for r in readings]),
             mean,
             np.array([((r - m) ** 2).sum() for r, m in zip(readings, mean, strict=True)]),
-            np.hypot(self.of("reading_error_n"), _ERROR_OF_READING * mean),
+            np.hypot(self.of("reading_error_n"), ERROR_OF_READING * mean),
             self.of("highest_n"),
             self.of("lowest_n"),
             self._prior,
