@@ -1,6 +1,5 @@
 """Changing what was written down of batches: mend, delete, move, sell, discard."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -11,7 +10,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.change import NamedChange, require_not_ahead, require_within_wait
 from ripenroom.season.changes.pick import check_pick
 from ripenroom.season.moves import moves_by_batch, moves_of
@@ -125,15 +124,16 @@ def move(book: Book, batch_ids: Sequence[str], place_id: str, at: datetime) -> N
     put: list[Record] = []
     for batch_id in moving:
         batch = require_batch(book, batch_id)
-        _require_room_for_move(book, batch, moves.get(batch_id, []), place_id, at)
+        require_room_for_move(book, batch, moves.get(batch_id, []), place_id, at)
         put.append(Move(id=new_id(), batch_id=batch_id, at=at, place_id=place_id))
     place = book.places[place_id].name
     return NamedChange(f"move of {summary(book, moving)} to {place}", tuple(put))
 
 
-def _require_room_for_move(
+def require_room_for_move(
     book: Book, batch: Batch, moves: Sequence[Move], place_id: str, at: datetime
 ) -> None:
+    """Refuse a move that does not fit between a batch's others, which are given in order."""
     if at <= batch.picked_at:
         raise Refusal(
             "at", "{code} was picked then or later; choose a later time.", code=batch.code
@@ -199,20 +199,7 @@ def take_out(
 ) -> NamedChange:
     """Take sold or discarded fruit out of a batch."""
     batch = require_batch(book, batch_id)
-    if batch.count is not None:
-        picked = float(batch.count)
-    elif batch.crop in crops:
-        picked = fruit_picked(batch, fruit_mass_kg(crops[batch.crop]))
-    else:
-        raise Refusal(
-            "count",
-            "{code} was weighed, not counted, and there is no crop “{crop}” here that says what "
-            "one fruit weighs.",
-            code=batch.code,
-            crop=batch.crop,
-        )
-    gone = sum(r.count for r in book.removals.values() if r.batch_id == batch_id)
-    left = max(0, math.ceil(picked - gone))
+    left = whole_fruit(fruit_left(book, crops, batch))
     if not 1 <= count <= left:
         raise Refusal(
             "count",

@@ -43,18 +43,24 @@ def delete_own_crop(book: Book, key: str) -> NamedChange:
     if key not in shipped_profiles() and key in used_crops(book):
         raise Refusal(
             "",
-            "Batches, cultivars or market days of “{key}” exist, and no other profile of it. "
-            "Delete those first.",
+            "Batches, cultivars, market days, expected picks or second grade of “{key}” exist, and "
+            "no other profile of it. Delete those first.",
             key=key,
         )
     return NamedChange(f"deletion of own crop {key}", deleted=(record,))
 
 
 def used_crops(book: Book) -> frozenset[str]:
-    """Keys of the crops that batches, cultivars or wants name."""
+    """Keys of the crops that batches, cultivars, wants or what lies ahead name."""
     named: Iterable[str] = (
         record.crop
-        for shelf in (book.batches, book.cultivars, book.wants)
+        for shelf in (
+            book.batches,
+            book.cultivars,
+            book.wants,
+            book.expected_picks,
+            book.second_grades,
+        )
         for record in shelf.values()
     )
     return frozenset(named)

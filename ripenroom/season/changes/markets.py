@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, Record
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import (
@@ -36,6 +36,8 @@ def save_market_day(
         raise Refusal(
             "eat_within_days", "Buyers eat the fruit within 0 to 30 days; 0 means the same day."
         )
+    if day.starts_at > now and any(b.market_day_id == day.id for b in book.brought.values()):
+        raise Refusal("starts_at", "Fruit was brought to it already, so it does not lie ahead.")
     require_note(day.note)
     seen: set[str] = set()
     for want in wants:
@@ -71,7 +73,7 @@ def _require_want(want: Want, crops: Collection[str]) -> None:
 
 
 def delete_market_day(book: Book, market_day_id: str) -> NamedChange:
-    """Delete a market day on which nothing was sold yet, with its wants."""
+    """Delete a market day to which nothing came yet, with its wants and the pins for it."""
     day = book.market_days.get(market_day_id)
     if day is None:
         raise Refusal("", "This market day is not in the season any more.")
@@ -79,4 +81,10 @@ def delete_market_day(book: Book, market_day_id: str) -> NamedChange:
         raise Refusal(
             "", "Fruit was sold on {name}; its history needs the market day.", name=day.name
         )
-    return NamedChange(f"deletion of {day.name}", deleted=(*wants_of(book, market_day_id), day))
+    if any(b.market_day_id == market_day_id for b in book.brought.values()):
+        raise Refusal(
+            "", "Fruit was brought to {name}; its history needs the market day.", name=day.name
+        )
+    pins = [pin for pin in book.pins.values() if pin.market_day_id == market_day_id]
+    hanging: list[Record] = [*wants_of(book, market_day_id), *pins]
+    return NamedChange(f"deletion of {day.name}", deleted=(*hanging, day))

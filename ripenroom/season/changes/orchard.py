@@ -16,6 +16,10 @@ _PACES = (0.2, 5.0)
 """The slowest and fastest a cultivar may be beside its crop; beyond that it is another crop."""
 
 
+MOST_CRATES = 10_000
+"""More crates than this in one evening are a slip of the hand."""
+
+
 def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> NamedChange:
     """Make or change a cultivar."""
     others = (
@@ -28,14 +32,21 @@ def save_cultivar(book: Book, crops: Collection[str], cultivar: Cultivar) -> Nam
         "rate_factor", cultivar.rate_factor, *_PACES, "Its pace beside other cultivars", " times"
     )
     old = book.cultivars.get(cultivar.id)
-    used = any(b.cultivar_id == cultivar.id for b in book.batches.values())
-    if old is not None and used and old.crop != cultivar.crop:
-        raise Refusal("crop", "Batches of “{name}” exist; its crop stays.", name=old.name)
+    if old is not None and old.crop != cultivar.crop:
+        _require_unused(book, old)
     return NamedChange(f"{'change of' if old else 'new cultivar'} {cultivar.name}", (cultivar,))
 
 
+def _require_unused(book: Book, cultivar: Cultivar) -> None:
+    """Refuse another crop for a cultivar that something of its crop names."""
+    if any(b.cultivar_id == cultivar.id for b in book.batches.values()):
+        raise Refusal("crop", "Batches of “{name}” exist; its crop stays.", name=cultivar.name)
+    if any(pick.cultivar_id == cultivar.id for pick in book.expected_picks.values()):
+        raise Refusal("crop", "A pick of “{name}” is expected; its crop stays.", name=cultivar.name)
+
+
 def delete_cultivar(book: Book, cultivar_id: str) -> NamedChange:
-    """Delete a cultivar that no batch and no row names."""
+    """Delete a cultivar that no batch, no row and no expected pick names."""
     cultivar = book.cultivars.get(cultivar_id)
     if cultivar is None:
         raise Refusal("", "This cultivar is not in the season any more.")
@@ -44,6 +55,12 @@ def delete_cultivar(book: Book, cultivar_id: str) -> NamedChange:
     if cultivar_id in named:
         raise Refusal(
             "", "“{name}” is named by batches or rows; rename it instead.", name=cultivar.name
+        )
+    if any(pick.cultivar_id == cultivar_id for pick in book.expected_picks.values()):
+        raise Refusal(
+            "",
+            "A pick of “{name}” is expected; change or delete the expected pick first.",
+            name=cultivar.name,
         )
     return NamedChange(f"deletion of {cultivar.name}", deleted=(cultivar,))
 
@@ -84,11 +101,19 @@ def check_season(season: Season) -> Season:
         raise Refusal("zone", "There is no time zone “{zone}”.", zone=season.zone)
     if re.fullmatch("[A-Z]{3}", season.currency) is None:
         raise Refusal("currency", "Give the currency by its three letters, such as EUR or USD.")
+    crates = season.crates_moved_per_evening
+    if crates is not None and not 1 <= crates <= MOST_CRATES:
+        raise Refusal(
+            "crates_moved_per_evening",
+            "Crates moved in an evening: give a whole number from 1 to {most}, or leave it empty "
+            "where hands are no limit.",
+            most=MOST_CRATES,
+        )
     return season
 
 
 def save_season(book: Book, season: Season) -> NamedChange:
-    """Change the season's name, zone, first day, units or currency."""
+    """Change the season's name, zone, first day, units, currency or hands for moving crates."""
     season = check_season(season)
     first = start_of_day(season.first_day, ZoneInfo(season.zone))
     earliest = min((b.picked_at for b in book.batches.values()), default=None)

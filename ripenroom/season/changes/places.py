@@ -55,7 +55,7 @@ def save_place(book: Book, place: Place, set_point_c: float | None) -> NamedChan
 
 
 def delete_place(book: Book, place_id: str) -> NamedChange:
-    """Delete a place in which no batch has ever waited."""
+    """Delete a place in which no batch has ever waited, and that nothing else names."""
     place = require_place(book, place_id)
     used = len({m.batch_id for m in book.moves.values() if m.place_id == place_id})
     if used:
@@ -68,8 +68,29 @@ def delete_place(book: Book, place_id: str) -> NamedChange:
             used=used,
             name=place.name,
         )
+    _require_not_named(book, place)
     set_points = [s for s in book.set_points.values() if s.place_id == place_id]
     return NamedChange(f"deletion of {place.name}", deleted=(*set_points, place))
+
+
+def _require_not_named(book: Book, place: Place) -> None:
+    """Refuse to delete a place that something still to come, or a thermometer, tells of."""
+    if any(pin.place_id == place.id for pin in book.pins.values()):
+        raise Refusal(
+            "", "Crates are pinned to go to {name}; take the pin off first.", name=place.name
+        )
+    if any(pick.place_id == place.id for pick in book.expected_picks.values()):
+        raise Refusal(
+            "",
+            "A pick is expected to go to {name}; change or delete the expected pick first.",
+            name=place.name,
+        )
+    if any(log.place_id == place.id for log in book.temperature_logs.values()):
+        raise Refusal(
+            "",
+            "There are temperatures of {name} from a thermometer; delete them first.",
+            name=place.name,
+        )
 
 
 def set_set_point(book: Book, place_id: str, celsius: float, at: datetime) -> NamedChange:

@@ -1,0 +1,103 @@
+"""Picks that are expected, and who takes second grade."""
+
+from collections.abc import Collection, Sequence
+from datetime import date
+
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.batch import FEELS
+from ripenroom.records.book import Book
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange, require_note
+from ripenroom.season.changes.firmness import MOST_FRUIT
+from ripenroom.season.changes.places import require_place
+
+_DEAREST_MINOR = 100_000_000
+
+
+def save_expected_pick(
+    book: Book, crops: Collection[str], pick: ExpectedPick, today: date
+) -> NamedChange:
+    """Make or change a pick that is expected, today or on a day ahead."""
+    if pick.crop not in crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=pick.crop)
+    if pick.cultivar_id is not None:
+        cultivar = book.cultivars.get(pick.cultivar_id)
+        if cultivar is None:
+            raise Refusal(
+                "cultivar_id", "This cultivar is not in the season any more; choose again."
+            )
+        if cultivar.crop != pick.crop:
+            raise Refusal("cultivar_id", "“{name}” is of another crop.", name=cultivar.name)
+    if not max(today, book.season.first_day) <= pick.on <= today + LONGEST_WAIT:
+        raise Refusal(
+            "on",
+            "A pick is expected today or on a day ahead, at most {days} days from now. "
+            "What was picked is written down as a pick.",
+            days=LONGEST_WAIT.days,
+        )
+    if not 1 <= pick.count <= MOST_FRUIT:
+        raise Refusal(
+            "count",
+            "How many fruit are expected? Give a whole number from 1 to {most}.",
+            most=MOST_FRUIT,
+        )
+    require_place(book, pick.place_id)
+    if pick.feel not in FEELS:
+        raise Refusal("feel", "Choose how most of the fruit will feel.")
+    require_note(pick.note)
+    made = "change of expected pick" if pick.id in book.expected_picks else "expected pick"
+    return NamedChange(f"{made} of {pick.count} {pick.crop}", (pick,))
+
+
+def delete_expected_pick(book: Book, pick_id: str) -> NamedChange:
+    """Expect a pick no longer."""
+    found = book.expected_picks.get(pick_id)
+    if found is None:
+        raise Refusal("", "This expected pick is not in the season any more.")
+    return NamedChange(f"deletion of expected pick of {found.count} {found.crop}", deleted=(found,))
+
+
+def save_second_grades(
+    book: Book, crops: Collection[str], grades: Sequence[SecondGrade]
+) -> NamedChange:
+    """Say for every crop of which second grade is taken what one fruit brings; all in one."""
+    seen: set[str] = set()
+    for grade in grades:
+        _require_grade(grade, crops)
+        if grade.crop in seen:
+            raise Refusal("crop", "“{crop}” is there twice; make it one line.", crop=grade.crop)
+        seen.add(grade.crop)
+    kept = {grade.id for grade in grades}
+    dropped = tuple(g for g in book.second_grades.values() if g.id not in kept)
+    return NamedChange("change of second grade", tuple(grades), dropped)
+
+
+def save_second_grade(book: Book, crops: Collection[str], grade: SecondGrade) -> NamedChange:
+    """Say what a second-grade fruit of one crop brings, in place of what was said of it before."""
+    _require_grade(grade, crops)
+    before = tuple(
+        g for g in book.second_grades.values() if g.crop == grade.crop and g.id != grade.id
+    )
+    return NamedChange(f"second grade of {grade.crop}", (grade,), before)
+
+
+def delete_second_grade(book: Book, grade_id: str) -> NamedChange:
+    """No one takes second grade of a crop any more."""
+    found = book.second_grades.get(grade_id)
+    if found is None:
+        raise Refusal("", "This price is not in the season any more.")
+    return NamedChange(f"deletion of second grade of {found.crop}", deleted=(found,))
+
+
+def _require_grade(grade: SecondGrade, crops: Collection[str]) -> None:
+    if grade.crop not in crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=grade.crop)
+    if not 0 <= grade.price_minor <= _DEAREST_MINOR:
+        raise Refusal("price_minor", "The price of one fruit must be 0 or more.")
+    if grade.fruit_per_day is not None and not 1 <= grade.fruit_per_day <= MOST_FRUIT:
+        raise Refusal(
+            "fruit_per_day",
+            "How many fruit a day are taken? Give a whole number from 1 to {most}, or leave it "
+            "empty for any number.",
+            most=MOST_FRUIT,
+        )

@@ -1,0 +1,72 @@
+"""How much of a batch is left to be moved, packed or sold, in fruit and in crates."""
+
+import math
+from collections.abc import Mapping
+from datetime import datetime
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+
+LEAST_FRUIT = 0.5
+"""A batch with less left than this has none; what was weighed need not come out at whole fruit."""
+
+
+def picked_fruit(crops: Mapping[str, CropProfile], batch: Batch) -> float:
+    """Fruit in a batch as picked; refuse one that was weighed of a crop that nobody knows."""
+    if batch.count is not None:
+        return float(batch.count)
+    if batch.crop not in crops:
+        raise Refusal(
+            "count",
+            "{code} was weighed, not counted, and there is no crop “{crop}” here that says what "
+            "one fruit weighs.",
+            code=batch.code,
+            crop=batch.crop,
+        )
+    return fruit_picked(batch, fruit_mass_kg(crops[batch.crop]))
+
+
+def fruit_left(
+    book: Book, crops: Mapping[str, CropProfile], batch: Batch, by: datetime | None = None
+) -> float:
+    """Fruit left in a batch, of all that was written down or of what had left it ``by`` then."""
+    gone = sum(
+        removal.count
+        for removal in book.removals.values()
+        if removal.batch_id == batch.id and (by is None or removal.at < by)
+    )
+    return max(0.0, picked_fruit(crops, batch) - gone)
+
+
+def whole_fruit(fruit: float) -> int:
+    """Fruit as they are counted: a batch that was weighed may hold a part of one more."""
+    return max(0, math.ceil(fruit - 1e-9))
+
+
+def fruit_per_crate(crops: Mapping[str, CropProfile], batch: Batch) -> float:
+    """Fruit that fill a crate; refuse a batch of a crop that nobody knows."""
+    if batch.crop not in crops:
+        raise Refusal(
+            "batch_id",
+            "Nothing is known of “{crop}” here, not even how many go into a crate, so {code} "
+            "cannot be planned for.",
+            crop=batch.crop,
+            code=batch.code,
+        )
+    return crops[batch.crop].fruit_per_crate.value
+
+
+def crates_of(fruit: float, per_crate: float) -> int:
+    """Crates that so many fruit stand in, the last perhaps not full."""
+    return 0 if fruit < LEAST_FRUIT else math.ceil(fruit / per_crate - 1e-9)
+
+
+def crates_left(book: Book, crops: Mapping[str, CropProfile], batch: Batch) -> int:
+    """Crates of a batch that are left; refuse one that has none."""
+    crates = crates_of(fruit_left(book, crops, batch), fruit_per_crate(crops, batch))
+    if not crates:
+        raise Refusal("batch_id", "{code} has no fruit left.", code=batch.code)
+    return crates
