@@ -29,6 +29,7 @@ from ripenroom.season.changes import (
 )
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.commands.copies import CopyCommands
+from ripenroom.season.commands.plans import PlanCommands
 from ripenroom.season.commands.records import RecordCommands
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
@@ -64,6 +65,7 @@ class LivingSeason(RecordCommands):
         self._book = file.read()
         require_known_zone(self._book.season, file.path)
         self.copies = CopyCommands(self, file.path)
+        self.plans = PlanCommands(self)
         self._learned: Learned | None = None
         self._set_up()
         self._listeners: list[Listener] = []
