@@ -5,15 +5,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPagedPaintDevice, QPainter, QPen
+from PySide6.QtGui import QColor, QFont, QPagedPaintDevice, QPainter, QPen
 
 from ripenroom.window.paper.label_sheets import LabelSheet
+from ripenroom.window.paper.lettering import write_line
 from ripenroom.window.paper.qr import paint_qr
 from ripenroom.window.session import Session
 
 _MARGIN_MM = 2.5
-_SMALLEST_PT = 6.0
-_MM_PER_POINT = 25.4 / 72.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,41 +95,16 @@ def paint_label(painter: QPainter, size_mm: QSizeF, label: CrateLabel, font: QFo
     text = QRectF(inner.topLeft(), QPointF(square.left() - 1.0, inner.bottom()))
     painter.setPen(QPen(QColor(Qt.GlobalColor.black)))
     code_height = min(text.height() * 0.42, 16.0)
-    _write(painter, _part(text, 0.0, code_height), label.code, font, bold=True)
+    write_line(painter, _part(text, 0.0, code_height), label.code, font, bold=True)
     each = min((text.height() - code_height) / max(len(label.lines), 1), 7.5)
     for number, line in enumerate(label.lines):
-        _write(
+        write_line(
             painter, _part(text, code_height + number * each, each), line, font, bold=number == 1
         )
 
 
 def _part(text: QRectF, from_top: float, height: float) -> QRectF:
     return QRectF(text.left(), text.top() + from_top, text.width(), height)
-
-
-def _write(painter: QPainter, place: QRectF, text: str, font: QFont, *, bold: bool) -> None:
-    """One line, as large as its place allows in height and width, elided if it still is longer."""
-    # Fonts are measured in large units and the painter scaled: a font of 3 units has no hinting
-    # worth the name, and Qt rounds its size.
-    fine = 20.0
-    large = QFont(font)
-    large.setBold(bold)
-    pixels = place.height() * 0.78 * fine
-    smallest = _SMALLEST_PT * _MM_PER_POINT * fine
-    while True:
-        large.setPixelSize(max(int(pixels), 1))
-        wide = QFontMetricsF(large).horizontalAdvance(text)
-        if wide <= place.width() * fine or pixels <= smallest:
-            break
-        pixels = max(smallest, min(pixels - 1, pixels * place.width() * fine / wide))
-    metrics = QFontMetricsF(large)
-    shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, place.width() * fine)
-    painter.save()
-    painter.translate(place.topLeft())
-    painter.scale(1 / fine, 1 / fine)
-    painter.setFont(large)
-    painter.drawText(QPointF(0.0, metrics.ascent()), shown)
-    painter.restore()
 
 
 def repeated(session: Session, crates: Sequence[tuple[str, int]]) -> Iterator[CrateLabel]:

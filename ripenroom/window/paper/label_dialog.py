@@ -1,0 +1,131 @@
+"""Asks which label sheet, how many labels for each batch, and from which label on."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QSettings
+from PySide6.QtGui import QPagedPaintDevice
+from PySide6.QtWidgets import QPushButton, QSpinBox, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.paper.label_sheets import SHEET_OF, SHEETS, LabelSheet
+from ripenroom.window.paper.labels import print_labels, repeated
+from ripenroom.window.paper.output import choose_pdf, show_preview, write_pdf
+from ripenroom.window.session import Session
+
+_MOST_LABELS = 999
+_KEY = "labels/sheet"
+
+
+class LabelDialog(FormDialog):
+    """Prints a label for each crate of some batches; nothing in the season changes."""
+
+    def __init__(
+        self, session: Session, batch_ids: Sequence[str], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, parent)
+        self.setWindowTitle(self.tr("Crate labels"))
+        self.action_button.setText(self.tr("&Preview and print…"))
+        self.pdf_button = QPushButton(self.tr("Save as &PDF…"), self)
+        self.pdf_button.setAutoDefault(False)
+        self.pdf_button.clicked.connect(self._save)
+        self.buttons.insertWidget(1, self.pdf_button)
+        self.sheet = Choices(24)
+        self.sheet.set_choices([(sheet.key, self._sheet_words(sheet)) for sheet in SHEETS])
+        self.sheet.choose(self._usual_sheet(session.settings))
+        self.add("sheet", Field(self.tr("&Sheet of labels"), self.sheet))
+        self.first = QSpinBox()
+        self.first.setRange(1, _MOST_LABELS)
+        self.add(
+            "first",
+            Field(
+                self.tr("&First free label of the sheet"),
+                self.first,
+                hint=self.tr("Counted along the rows, for a sheet that was begun before"),
+            ),
+        )
+        self._counts: list[tuple[str, QSpinBox]] = []
+        for batch_id in batch_ids:
+            self._add_batch(batch_id)
+        self.sheet.currentIndexChanged.connect(self._limit)
+        self._limit()
+        self.fit()
+
+    def _add_batch(self, batch_id: str) -> None:
+        batch = self.session.season.book.batches[batch_id]
+        count = QSpinBox()
+        count.setRange(0, _MOST_LABELS)
+        count.setValue(self._crates(batch_id))
+        self._counts.append((batch_id, count))
+        self.add(
+            f"count {batch_id}", Field(self.tr("Labels for {code}").format(code=batch.code), count)
+        )
+
+    def _crates(self, batch_id: str) -> int:
+        """How many crates the batch fills."""
+        projection = self.session.projection()
+        line = projection.line_of.get(batch_id)
+        if line is None:
+            return 1
+        crop = self.session.season.crops[self.session.season.book.batches[batch_id].crop]
+        return max(1, -int(-float(projection.left[line]) // crop.fruit_per_crate.value))
+
+    def _sheet_words(self, sheet: LabelSheet) -> str:
+        words = self.session.words
+        paper = "Letter" if sheet.key.startswith("letter") else "A4"
+        if paper == "Letter":
+            width, height = (f"{words.number(mm / 25.4, 2)} in" for mm in self._size(sheet))
+        else:
+            width, height = (f"{words.number(mm, 1)} mm" for mm in self._size(sheet))
+        return self.tr("{paper}, {count} labels of {width} × {height}").format(
+            paper=paper, count=sheet.labels, width=width, height=height
+        )
+
+    @staticmethod
+    def _size(sheet: LabelSheet) -> tuple[float, float]:
+        return sheet.width_mm, sheet.height_mm
+
+    def _usual_sheet(self, settings: QSettings) -> str:
+        kept = str(settings.value(_KEY, ""))
+        us = self.session.season.book.season.units == "us"
+        return kept if kept in SHEET_OF else ("letter-10" if us else "a4-14")
+
+    def chosen_sheet(self) -> LabelSheet:
+        """The sheet that labels are printed on."""
+        return SHEET_OF[str(self.sheet.value())]
+
+    def _limit(self) -> None:
+        self.first.setMaximum(self.chosen_sheet().labels)
+
+    def paint(self, device: QPagedPaintDevice) -> int:
+        """Paint the labels that are asked for; how many sheets they take."""
+        crates = [(batch_id, count.value()) for batch_id, count in self._counts]
+        labels = list(repeated(self.session, crates))
+        return print_labels(
+            device, labels, self.chosen_sheet(), self.first.value() - 1, self.font()
+        )
+
+    def carry_out(self) -> None:
+        """Show the sheets as they will be printed."""
+        self._require_labels()
+        show_preview(self.paint, self.chosen_sheet().paper, self)
+
+    def _save(self) -> None:
+        self.board.clear()
+        if not self.session.run("", self._require_labels, self.board.show):
+            return
+        path = choose_pdf(self, self.tr("crate labels"))
+        if path is not None:
+            self.session.run(
+                self.tr("Written: {file}").format(file=path.name),
+                lambda: write_pdf(self.paint, self.chosen_sheet().paper, path),
+                self.board.show,
+            )
+
+    def _require_labels(self) -> None:
+        self.session.settings.setValue(_KEY, self.chosen_sheet().key)
+        if not any(count.value() for _, count in self._counts):
+            name = f"count {self._counts[0][0]}" if self._counts else ""
+            raise Refusal(name, "Ask for at least one label.")

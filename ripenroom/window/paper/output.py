@@ -1,0 +1,66 @@
+"""Where printed things go: a preview and a printer, or a PDF file."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtGui import QPagedPaintDevice, QPageSize, QPdfWriter
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.dialogs import ask
+from ripenroom.window.session import Session
+
+Paint = Callable[[QPagedPaintDevice], object]
+"""Paints all pages on a device."""
+
+_PDF_DPI = 300
+
+
+def usual_paper(session: Session) -> QPageSize.PageSizeId:
+    """Letter where the season is read in US units, else A4."""
+    us = session.season.book.season.units == "us"
+    return QPageSize.PageSizeId.Letter if us else QPageSize.PageSizeId.A4
+
+
+def show_preview(paint: Paint, paper: QPageSize.PageSizeId, parent: QWidget) -> None:
+    """Show the pages before they are printed."""
+    # Printing support takes a while to load and is rarely needed.
+    from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setPageSize(QPageSize(paper))
+    preview = QPrintPreviewDialog(printer, parent)
+    preview.paintRequested.connect(paint)
+    ask(preview)
+
+
+def write_pdf(paint: Paint, paper: QPageSize.PageSizeId, path: Path) -> None:
+    """Write the pages into a PDF file; raises :class:`Refusal` where that cannot be."""
+    try:
+        # Qt says only that it did not work, the system says why.
+        with path.open("ab"):
+            pass
+    except OSError as error:
+        raise Refusal(
+            "", "{file}: {reason}.", file=path.name, reason=error.strerror or str(error)
+        ) from error
+    writer = QPdfWriter(str(path))
+    writer.setResolution(_PDF_DPI)
+    writer.setPageSize(QPageSize(paper))
+    writer.setCreator("ripenroom")
+    paint(writer)
+
+
+def choose_pdf(parent: QWidget, name: str) -> Path | None:
+    """Ask where to write a PDF; None if nowhere."""
+    chosen, _ = QFileDialog.getSaveFileName(
+        parent,
+        QCoreApplication.translate("Paper", "Save as PDF"),
+        f"{name}.pdf",
+        QCoreApplication.translate("Paper", "PDF files (*.pdf)"),
+    )
+    if not chosen:
+        return None
+    path = Path(chosen)
+    return path if path.suffix.lower() == ".pdf" else path.with_name(f"{path.name}.pdf")

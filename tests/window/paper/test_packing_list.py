@@ -1,0 +1,45 @@
+"""The packing list of a market day."""
+
+from dataclasses import replace
+
+from ripenroom.window.paper.packing_list import list_html, packing_lines
+from ripenroom.window.session import Session
+
+
+def next_market(session: Session) -> str:
+    days = session.season.book.market_days.values()
+    ahead = (day for day in days if day.starts_at > session.season.now())
+    return min(ahead, key=lambda day: day.starts_at).id
+
+
+def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> None:
+    plan = session.season.plan()
+    day = next_market(session)
+    lines = packing_lines(session, plan, day)
+    planned = [x for x in plan.lines if x.market_day_id == day]
+    assert sum(line.crates for line in lines) == sum(x.crates for x in planned)
+    crops = [line.crop for line in lines]
+    assert crops == sorted(crops)
+    html = list_html(session, plan, day)
+    for line in planned:
+        assert session.season.book.batches[line.batch_id].code in html
+    assert html.count("☐") == len(planned)
+    for want in session.season.book.wants.values():
+        if want.market_day_id == day:
+            assert f"wanted {want.count};" in html
+
+
+def test_without_a_plan_or_fruit_the_list_says_so(session: Session) -> None:
+    html = list_html(session, None, next_market(session))
+    assert "Nothing is planned" in html
+    assert "☐" not in html
+
+
+def test_names_are_texts_and_no_markup(session: Session) -> None:
+    season = session.season
+    day = season.book.market_days[next_market(session)]
+    wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
+    season.save_market_day(replace(day, name="<b>Fair</b>", note="<img src=x>"), wants)
+    html = list_html(session, None, day.id)
+    assert "<img" not in html
+    assert "&lt;b&gt;Fair" in html
