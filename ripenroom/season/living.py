@@ -28,6 +28,7 @@ from ripenroom.season.changes import (
     places,
 )
 from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.commands.checks import CheckCommands
 from ripenroom.season.commands.copies import CopyCommands
 from ripenroom.season.commands.plans import PlanCommands
 from ripenroom.season.commands.records import RecordCommands
@@ -66,6 +67,7 @@ class LivingSeason(RecordCommands):
         require_known_zone(self._book.season, file.path)
         self.copies = CopyCommands(self, file.path)
         self.plans = PlanCommands(self)
+        self.checks = CheckCommands(self)
         self._learned: Learned | None = None
         self._set_up()
         self._listeners: list[Listener] = []

@@ -3,6 +3,7 @@
 from typing import Any
 
 from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
@@ -56,7 +57,7 @@ def _require_judged(field: str, profile: CropProfile) -> None:
         )
 
 
-def require_readings(entry: PickEntry, profile: CropProfile) -> None:
+def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> None:
     """Refuse or question gauge readings that do not fit the crop."""
     _require_judged("readings", profile)
     if profile.judged_by == "colour":
@@ -124,7 +125,7 @@ def _fitting_unit(
     return fitting[0] if fitting else None
 
 
-def _require_probe(entry: PickEntry, profile: CropProfile) -> None:
+def _require_probe(entry: PickEntry | CheckEntry, profile: CropProfile) -> None:
     if entry.probe_mm is None:
         return
     if not 1.0 <= entry.probe_mm <= 30.0:

@@ -1,0 +1,103 @@
+"""How much some fruit of a batch tell, before any of them is squeezed.
+
+Two things are unknown of a batch: how old its fruit were at one moment, and how fast they age. A
+check tells the mean age at its own time; a date follows from the mean age at that date. All three
+are linear in the two unknowns, so what a check would leave of the doubt about the date follows
+from the Normal rule for one more observation, whatever the check turns out to say.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
+
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
+_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
+_STEP = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """What fruit tell about the mean age of their batch: ``per_fruit`` is the Fisher information
+    of one (1/age^2), ``shared_sd`` the error in age that all fruit of a check have in common."""
+
+    per_fruit: float
+    shared_sd: float
+
+
+def telling_of_feel(
+    mean_age: float, fruit_sd: float, edges: FloatsLike, judgement_sd: float
+) -> Telling:
+    """Of hand feel; ``edges`` are the ages that part the feels, increasing.
+
+    The information of one draw from a Normal that is only known by its interval:
+    sum over the intervals of (change of density)^2 / probability.
+    """
+    z = np.pad((np.asarray(edges, float) - mean_age) / fruit_sd, 1, constant_values=(-40.0, 40.0))
+    density = np.exp(-0.5 * z * z) / np.sqrt(2.0 * np.pi)
+    share = np.maximum(np.diff(ndtr(z)), 1e-12)
+    per_fruit = float(np.sum(np.square(np.diff(density)) / share)) / fruit_sd**2
+    return Telling(per_fruit, judgement_sd)
+
+
+def telling_of_gauge(
+    mean_age: float,
+    fruit_sd: float,
+    highest_n: float,
+    lowest_n: float,
+    error_n: float,
+    shared_n: float,
+) -> Telling:
+    """Of gauge readings, whose own error is ``error_n`` (N) and ``shared_n`` (N) in common.
+
+    Taken from how the mean firmness of a batch moves with its mean age.
+    """
+
+    def moments(age: float) -> tuple[float, float]:
+        firmness = firmness_n_at_age(age + fruit_sd * _NODES, highest_n, lowest_n)
+        mean = float(firmness @ _WEIGHTS)
+        return mean, float(np.square(firmness - mean) @ _WEIGHTS)
+
+    slope = (moments(mean_age + _STEP)[0] - moments(mean_age - _STEP)[0]) / (2.0 * _STEP)
+    variance = moments(mean_age)[1] + error_n**2
+    slope = max(abs(slope), 1e-9)
+    return Telling(slope**2 / variance, shared_n / slope)
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What is not known of a batch, in age.
+
+    The mean age is known to within ``age_sd`` at the batch's reference point
+    (:mod:`ripenroom.science.way`), and the log of the rate from there on to within ``rate_sd``.
+    """
+
+    age_sd: float
+    rate_sd: float
+
+    def _parts(self, advance: float) -> Floats:
+        return np.array([self.age_sd, advance * self.rate_sd])
+
+    def sd_at(self, advance: float) -> float:
+        """Sd of the mean age once so much age was gained since the reference point."""
+        return float(np.linalg.norm(self._parts(advance)))
+
+    def of_date_after(
+        self, fruit: FloatsLike, telling: Telling, advance: float, advance_at_date: float
+    ) -> Floats:
+        """Sd in age at a date after so many fruit were squeezed, as a share of that before.
+
+        ``advance`` is the age gained since the reference point when the fruit are squeezed,
+        ``advance_at_date`` that on the date. 1 for no fruit.
+        """
+        number = np.asarray(fruit, float)
+        here, there = self._parts(advance), self._parts(advance_at_date)
+        before = float(there @ there)
+        if before <= 0.0 or telling.per_fruit <= 0.0:
+            return np.ones_like(number)
+        with np.errstate(divide="ignore"):
+            error = 1.0 / (number * telling.per_fruit) + telling.shared_sd**2
+        removed = float(here @ there) ** 2 / (float(here @ here) + error)
+        return np.asarray(np.sqrt(np.maximum(1.0 - removed / before, 0.0)))

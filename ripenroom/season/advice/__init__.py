@@ -1,0 +1,1 @@
+"""What would be worth doing, worked out from the projection."""

@@ -1,0 +1,149 @@
+"""Checks of batches: written down, mended, switched off, deleted."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.check import Check
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.changes.batches import require_batch
+from ripenroom.season.changes.change import NamedChange, require_not_ahead, require_note
+from ripenroom.season.changes.firmness import require_feel, require_readings
+
+
+def add_check(
+    book: Book, crops: Mapping[str, CropProfile], entry: CheckEntry, now: datetime
+) -> tuple[Check, NamedChange]:
+    """A new check and the change that writes it down."""
+    batch = require_check(book, crops, entry, now)
+    check = _as_check(entry, new_id())
+    return check, NamedChange(f"check of {batch.code}", (check,))
+
+
+def change_check(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    check: Check,
+    now: datetime,
+    answered: frozenset[str] = frozenset(),
+) -> NamedChange:
+    """Replace a check by a mended one; of what is left as it was, nothing is asked again."""
+    old = _require_known(book, check.id)
+    if _gauge_of(old) == _gauge_of(check):
+        answered |= {"readings", "probe_mm"}
+    entry = CheckEntry(
+        batch_id=check.batch_id,
+        at=check.at,
+        feel_counts=check.feel_counts,
+        readings=check.readings,
+        reading_unit=check.reading_unit,
+        probe_mm=check.probe_mm,
+        note=check.note,
+        answered=answered,
+    )
+    batch = require_check(book, crops, entry, now)
+    mended = replace(_as_check(entry, check.id), counted=check.counted)
+    return NamedChange(f"change of a check of {batch.code}", (mended,))
+
+
+def delete_check(book: Book, check_id: str) -> NamedChange:
+    """Take a check out of the records."""
+    check = _require_known(book, check_id)
+    code = book.batches[check.batch_id].code
+    return NamedChange(f"deletion of a check of {code}", deleted=(check,))
+
+
+def count_in(book: Book, check_id: str, counted: bool) -> NamedChange:
+    """Learn from a check, or leave it out of what is learned."""
+    check = _require_known(book, check_id)
+    code = book.batches[check.batch_id].code
+    label = f"check of {code} counted" if counted else f"check of {code} left out"
+    return NamedChange(label, (replace(check, counted=counted),))
+
+
+def _require_known(book: Book, check_id: str) -> Check:
+    if check_id not in book.checks:
+        raise Refusal("", "This check is not in the season any more.")
+    return book.checks[check_id]
+
+
+def _gauge_of(check: Check) -> tuple[object, ...]:
+    return check.batch_id, check.readings, check.reading_unit, check.probe_mm
+
+
+def _as_check(entry: CheckEntry, check_id: str) -> Check:
+    return Check(
+        id=check_id,
+        batch_id=entry.batch_id,
+        at=entry.at.replace(microsecond=0),
+        feel_counts=entry.feel_counts,
+        readings=entry.readings,
+        reading_unit=entry.reading_unit if entry.readings else None,
+        probe_mm=entry.probe_mm if entry.readings else None,
+        note=entry.note.strip(),
+    )
+
+
+def require_check(
+    book: Book, crops: Mapping[str, CropProfile], entry: CheckEntry, now: datetime
+) -> Batch:
+    """The batch that is checked; refuse an entry that cannot be, question one that is a slip."""
+    batch = require_batch(book, entry.batch_id)
+    profile = crops.get(batch.crop)
+    if profile is None:
+        raise Refusal(
+            "batch_id",
+            "Nothing is known of “{crop}” here, so a check of {code} would tell nothing.",
+            crop=batch.crop,
+            code=batch.code,
+        )
+    if profile.judged_by == "nothing":
+        raise Refusal(
+            "feel_counts",
+            "Of {crop} only dates are known here, not how it softens: a check would tell nothing.",
+            crop=profile.name.lower(),
+        )
+    if entry.at < batch.picked_at:
+        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+    require_not_ahead("at", entry.at, now)
+    left = fruit_left(book, batch, profile, entry.at)
+    if left < 1:
+        raise Refusal(
+            "at",
+            "Nothing of {code} was left then: all was sold or discarded.",
+            code=batch.code,
+        )
+    if entry.feel_counts is None and not entry.readings:
+        raise Refusal("feel_counts", "Nothing is counted yet: squeeze some fruit, or read a gauge.")
+    looked_at = sum(entry.feel_counts) if entry.feel_counts is not None else len(entry.readings)
+    field = "feel_counts" if entry.feel_counts is not None else "readings"
+    if entry.feel_counts is not None:
+        require_feel(entry.feel_counts, None, profile)
+    if entry.readings:
+        require_readings(entry, profile)
+    if looked_at > left:
+        raise Refusal(
+            field,
+            "That is {looked_at} fruit, but {code} had only {left} left then.",
+            looked_at=looked_at,
+            code=batch.code,
+            left=left,
+        )
+    require_note(entry.note)
+    return batch
+
+
+def fruit_left(book: Book, batch: Batch, profile: CropProfile, at: datetime) -> int:
+    """Fruit of a batch that were there at a time, sold or discarded ones not counted.
+
+    Of a batch that was weighed it is an estimate, rounded up.
+    """
+    gone = sum(r.count for r in book.removals.values() if r.batch_id == batch.id and r.at < at)
+    return max(0, math.ceil(fruit_picked(batch, fruit_mass_kg(profile)) - gone))

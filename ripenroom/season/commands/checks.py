@@ -1,0 +1,118 @@
+"""Commands on checks: squeeze fruit of a batch again, and say what that tells."""
+
+from typing import TYPE_CHECKING, Protocol
+
+from ripenroom.records.check import Check
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.refusal import Question
+from ripenroom.season.changes import checks
+from ripenroom.season.changes.batches import require_batch
+from ripenroom.season.commands.acting import Acting
+from ripenroom.season.moves import moves_of
+from ripenroom.units import force_in
+
+# Neither is needed before the first check.
+if TYPE_CHECKING:
+    from ripenroom.season.advice.how_many import CheckDesign
+    from ripenroom.season.learning.learned import CheckFit, CheckKind, Learned
+
+
+class Learning(Acting, Protocol):
+    """A season that knows what its checks taught so far."""
+
+    @property
+    def learned(self) -> "Learned | None":
+        """What checks taught, as taken in last."""
+
+
+class CheckCommands:
+    """What can be done with checks; each is one step of undo."""
+
+    def __init__(self, season: Learning) -> None:
+        self._season = season
+
+    def add(self, entry: CheckEntry) -> Check:
+        """Write a check down. One that contradicts all else is asked about (``surprise``)."""
+        season = self._season
+        check, change = checks.add_check(season.book, season.crops, entry, season.now())
+        if "surprise" not in entry.answered:
+            self._ask_if_surprising(check)
+        season.act(change)
+        return check
+
+    def change(self, check: Check, answered: frozenset[str] = frozenset()) -> None:
+        """Replace a check by a mended one of the same id."""
+        season = self._season
+        change = checks.change_check(season.book, season.crops, check, season.now(), answered)
+        if check.counted and "surprise" not in answered:
+            self._ask_if_surprising(check)
+        season.act(change)
+
+    def delete(self, check_id: str) -> None:
+        """Take a check out of the records."""
+        self._season.act(checks.delete_check(self._season.book, check_id))
+
+    def count_in(self, check_id: str, counted: bool) -> None:
+        """Learn from a check, or leave it out."""
+        self._season.act(checks.count_in(self._season.book, check_id, counted))
+
+    def left(self, batch_id: str) -> int:
+        """Fruit of a batch that are there to be squeezed now."""
+        season = self._season
+        batch = require_batch(season.book, batch_id)
+        profile = season.crops.get(batch.crop)
+        if profile is None:
+            return 0
+        return checks.fruit_left(season.book, batch, profile, season.now())
+
+    def design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
+        """How many fruit of a batch to squeeze now; None where that tells nothing."""
+        from ripenroom.season.advice.how_many import check_design
+        from ripenroom.season.projector import Projector
+
+        season = self._season
+        batch = require_batch(season.book, batch_id)
+        moves = moves_of(season.book, batch_id)
+        profile = season.crops.get(batch.crop)
+        if profile is None or profile.judged_by == "nothing" or not moves:
+            return None
+        projector = Projector(season.crops, season.zone, season.learned)
+        left = self.left(batch_id)
+        return check_design(season.book, season.now(), batch, moves, projector, kind, left)
+
+    def _ask_if_surprising(self, check: Check) -> None:
+        from ripenroom.season.learning.fit import fit
+
+        season = self._season
+        book = season.book.with_changes((check,))
+        found = fit(book, season.crops, season.zone, season.now(), start=season.learned)
+        about = found.checks.get(check.id)
+        if about is not None and about.surprising:
+            raise _surprise(check, about)
+
+
+def _surprise(check: Check, about: "CheckFit") -> Question:
+    low, _, high = about.expected
+    if about.from_feel is None:
+        unit = check.reading_unit or "N"
+        return Question(
+            "surprise",
+            "This contradicts all else that is known: {observed:.3g} {unit} on average, where "
+            "{low:.3g} to {high:.3g} was expected. Is it the right batch, and the gauge zeroed?",
+            observed=force_in(about.observed, unit),
+            low=force_in(low, unit),
+            high=force_in(high, unit),
+            unit=unit,
+        )
+    softer = about.z > 0
+    return Question(
+        "surprise",
+        "This contradicts all else that is known: the fruit is much softer than expected. Is it "
+        "the right batch?"
+        if softer
+        else "This contradicts all else that is known: the fruit is much firmer than expected. Is "
+        "it the right batch?",
+        observed=about.observed,
+        low=low,
+        high=high,
+    )

@@ -1,0 +1,131 @@
+"""Checks: what is refused, what is asked, what is one step of undo."""
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.refusal import Question
+from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import NOW, YESTERDAY, entry, refused
+
+
+@pytest.fixture
+def batch(living: LivingSeason) -> Batch:
+    [made] = living.add_pick(entry(feel_counts=(0, 20, 0, 0, 0)))
+    return made
+
+
+def check(batch: Batch, **given: Any) -> CheckEntry:
+    facts: dict[str, Any] = {"at": NOW, "feel_counts": (0, 3, 4, 0, 0), **given}
+    return CheckEntry(batch_id=batch.id, **facts)
+
+
+def test_a_check_is_one_step_and_is_undone(living: LivingSeason, batch: Batch) -> None:
+    before = living.book
+    made = living.checks.add(check(batch, at=NOW.replace(microsecond=9), note=" upper crates "))
+    assert dict(living.book.checks) == {made.id: made}
+    assert (made.at, made.note, made.counted) == (NOW, "upper crates", True)
+    assert living.undo_label == f"check of {batch.code}"
+    living.undo()
+    assert living.book == before
+
+
+def test_readings_keep_their_unit_and_probe_and_feels_none(
+    living: LivingSeason, batch: Batch
+) -> None:
+    gauged = living.checks.add(
+        check(batch, feel_counts=None, readings=(11.0, 12.5), reading_unit="N", probe_mm=8.0)
+    )
+    assert (gauged.reading_unit, gauged.probe_mm) == ("N", 8.0)
+    felt = living.checks.add(check(batch, reading_unit="N", probe_mm=8.0))
+    assert (felt.reading_unit, felt.probe_mm) == (None, None)
+
+
+def test_a_check_is_mended_switched_off_and_deleted(living: LivingSeason, batch: Batch) -> None:
+    made = living.checks.add(check(batch))
+    living.checks.count_in(made.id, False)
+    assert not living.book.checks[made.id].counted
+    mended = replace(living.book.checks[made.id], feel_counts=(0, 5, 2, 0, 0))
+    living.checks.change(mended)
+    assert living.book.checks[made.id] == mended
+    living.checks.delete(made.id)
+    assert not living.book.checks
+    living.undo()
+    living.undo()
+    living.undo()
+    assert dict(living.book.checks) == {made.id: made}
+
+
+@pytest.mark.parametrize(
+    ("given", "field", "words"),
+    [
+        ({"at": YESTERDAY - timedelta(days=3)}, "at", "picked later"),
+        ({"at": NOW + timedelta(hours=3)}, "at", "lies ahead"),
+        ({"feel_counts": None}, "feel_counts", "Nothing is counted"),
+        ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
+        ({"feel_counts": (0, 21, 0, 0, 0)}, "feel_counts", "only 20 left"),
+        ({"feel_counts": (0, -1, 3, 0, 0)}, "feel_counts", "whole number"),
+        ({"feel_counts": None, "readings": (12.0,)}, "reading_unit", "which unit"),
+        ({"readings": (12.0,), "reading_unit": "N"}, "readings", "not both"),
+        (
+            {"feel_counts": None, "readings": (12.0,) * 21, "reading_unit": "N"},
+            "readings",
+            "21 fruit",
+        ),
+        ({"note": "x" * 10_001}, "note", "10,000"),
+    ],
+)
+def test_what_cannot_be_is_refused_at_its_field(
+    living: LivingSeason, batch: Batch, given: dict[str, Any], field: str, words: str
+) -> None:
+    refusal = refused(living, lambda: living.checks.add(check(batch, **given)))
+    assert refusal.field == field
+    assert words in refusal.message
+
+
+def test_fruit_that_is_gone_cannot_be_squeezed(living: LivingSeason, batch: Batch) -> None:
+    living.take_out(batch.id, 15, "sold", NOW - timedelta(hours=2))
+    assert living.checks.left(batch.id) == 5
+    refusal = refused(living, lambda: living.checks.add(check(batch)))
+    assert "only 5 left" in refusal.message
+    # What was squeezed before it was sold was there.
+    living.checks.add(check(batch, at=NOW - timedelta(hours=3)))
+    living.take_out(batch.id, 5, "discarded", NOW - timedelta(hours=1))
+    gone = refused(living, lambda: living.checks.add(check(batch, feel_counts=(0, 1, 0, 0, 0))))
+    assert (gone.field, "all was sold or discarded" in gone.message) == ("at", True)
+
+
+def test_a_batch_or_check_that_is_gone_is_refused(living: LivingSeason, batch: Batch) -> None:
+    made = living.checks.add(check(batch))
+    living.delete_batches([batch.id])
+    assert refused(living, lambda: living.checks.add(check(batch))).field == "batch_id"
+    for act in (
+        lambda: living.checks.delete(made.id),
+        lambda: living.checks.count_in(made.id, False),
+        lambda: living.checks.change(made),
+    ):
+        assert "not in the season" in refused(living, act).message
+
+
+def test_a_reading_in_another_unit_is_asked_about(living: LivingSeason, batch: Batch) -> None:
+    slip = check(batch, feel_counts=None, readings=(14.0,), reading_unit="kgf")
+    with pytest.raises(Question) as asked:
+        living.checks.add(slip)
+    assert (asked.value.field, asked.value.suggestion) == ("readings", "N")
+    assert not living.book.checks
+
+
+def test_how_many_fruit_to_squeeze(living: LivingSeason) -> None:
+    [batch] = living.add_pick(entry(feel_counts=None, count=20))
+    for kind in CheckKind:
+        design = living.checks.design(batch.id, kind)
+        assert design is not None
+        assert list(design.within_days) == sorted(design.within_days, reverse=True)
+        assert len(design.within_days) == 21  # none to all that are left
+        assert design.enough is not None
+        assert design.within_days[design.enough] < design.within_days[0]
