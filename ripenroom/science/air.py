@@ -57,7 +57,7 @@ class ScheduledAir:
         warmest_h: float = 0.0,
     ) -> None:
         self.half_cooling_h = half_cooling_h
-        self._change_h = np.atleast_1d(np.asarray(change_h, float))
+        self.change_h = np.atleast_1d(np.asarray(change_h, float))
         self._set_point_c = np.atleast_1d(np.asarray(set_point_c, float))
         self._swing_k = swing_k
         self._warmest_h = warmest_h
@@ -70,7 +70,7 @@ class ScheduledAir:
     def air_c(self, hours: FloatsLike) -> Floats:
         """Set point in force plus the swing (C)."""
         at = np.asarray(hours, float)
-        which = np.searchsorted(self._change_h, at, side="right") - 1
+        which = np.searchsorted(self.change_h, at, side="right") - 1
         air = self._set_point_c[np.maximum(which, 0)]
         if self._swing_k:
             air = air + self._swing_k * np.cos(2.0 * math.pi / DAY_H * (at - self._warmest_h))
@@ -81,7 +81,7 @@ class ScheduledAir:
         at = np.asarray(hours, float)
         pulp = np.full(at.shape, self._set_point_c[0])
         steps = np.diff(self._set_point_c)
-        for change_h, step_k in zip(self._change_h[1:], steps, strict=True):
+        for change_h, step_k in zip(self.change_h[1:], steps, strict=True):
             since = np.maximum(at - change_h, 0.0)
             pulp += step_k * -np.expm1(since * (-math.log(2.0) / self.half_cooling_h))
         if self._damped_k:
@@ -91,7 +91,7 @@ class ScheduledAir:
 
     def knots(self, start_h: float, end_h: float) -> Floats:
         """Hourly under a swing; else only where the pulp is on its way after a step."""
-        after_steps = (self._change_h[1:, None] + _AFTER_STEP * self.half_cooling_h).ravel()
+        after_steps = (self.change_h[1:, None] + _AFTER_STEP * self.half_cooling_h).ravel()
         hourly = np.arange(start_h, end_h) if self._swing_k else np.array([start_h])
         inside = after_steps[(after_steps > start_h) & (after_steps < end_h)]
         return np.unique(np.concatenate([hourly, inside, [end_h]]))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.special import ndtr
 
-from ripenroom.science.air import ScheduledAir
+from ripenroom.science.air import Air
 from ripenroom.science.batches import Batches
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
@@ -44,7 +44,7 @@ class Travel:
     counts ``d theta / d activation energy``.
     """
 
-    airs: Sequence[ScheduledAir]
+    airs: Sequence[Air]
     batches: Batches
     ageing: AnyAgeing
     slope: Progress
@@ -62,7 +62,7 @@ class Outlook:
     """
 
     lines: Lines
-    airs: Sequence[ScheduledAir]
+    airs: Sequence[Air]
     batches: Batches
     ageing: AnyAgeing
     limits: Limits

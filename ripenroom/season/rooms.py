@@ -1,8 +1,12 @@
-"""Places as the science sees them: air over time, and the clocks of every crop that waits there."""
+"""Places as the science sees them: air over time, and the clocks of every crop that waits there.
 
+Where a log was taken in, its readings are the air; where there are none, the set point is.
+"""
+
+import math
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
@@ -10,10 +14,13 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
-from ripenroom.science.air import ScheduledAir
+from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.clock import Clock, KnotShelf, SettledPulp
+from ripenroom.science.logged_air import PartlyLoggedAir, Readings
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.logged import readings_of
 from ripenroom.season.moments import to_hours
 
 _WARMEST_LOCAL_TIME = time(15)
@@ -37,19 +44,34 @@ class ClockSet:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """Everything that decides a place's air; equal schedules have equal clocks."""
+    """Everything that decides a place's air; equal schedules have equal clocks.
+
+    ``logs`` count up to ``logged_until_h``.
+    """
 
     change_h: tuple[float, ...]
     set_point_c: tuple[float, ...]
     half_cooling_h: float
     swing_k: float
     warmest_h: float
+    logs: tuple[TemperatureLog, ...] = ()
+    logged_until_h: float = math.inf
 
-    def air(self) -> ScheduledAir:
-        """The air that this schedule makes."""
+    def air(self) -> Air:
+        """The air that this schedule and its logs make."""
+        dial, readings = self.dial(), self.readings()
+        return dial if readings is None else PartlyLoggedAir(dial, readings)
+
+    def dial(self) -> ScheduledAir:
+        """The air if the thermostat were believed."""
         return ScheduledAir(
             self.change_h, self.set_point_c, self.half_cooling_h, self.swing_k, self.warmest_h
         )
+
+    def readings(self) -> Readings | None:
+        """What was read of the air; None where no log is, or none that can be read."""
+        found = readings_of(self.logs) if self.logs else None
+        return None if found is None else found.before(self.logged_until_h)
 
     def set_point_at(self, at_h: float) -> float:
         """Set point (C) in force at a time (h)."""
@@ -57,11 +79,12 @@ class Schedule:
         return self.set_point_c[max(begun - 1, 0)]
 
     def from_then_on(self, at_h: float, celsius: float) -> "Schedule":
-        """The same place with its set point at ``celsius`` from ``at_h`` on."""
+        """The same place with its set point at ``celsius`` from ``at_h`` on, where logs end."""
         kept = [n for n, change in enumerate(self.change_h) if change < at_h]
         change_h = (*(self.change_h[n] for n in kept), at_h)
         set_point_c = (*(self.set_point_c[n] for n in kept), celsius)
-        return Schedule(change_h, set_point_c, self.half_cooling_h, self.swing_k, self.warmest_h)
+        until_h = at_h if self.logs else self.logged_until_h
+        return replace(self, change_h=change_h, set_point_c=set_point_c, logged_until_h=until_h)
 
 
 def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:
@@ -70,14 +93,27 @@ def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:
     for change in book.set_points.values():
         if change.place_id in changes:
             changes[change.place_id].append((to_hours(change.at), change.set_point_c))
+    logs: dict[str, list[TemperatureLog]] = {}
+    for log in sorted(book.temperature_logs.values(), key=lambda log: (log.starts_at, log.id)):
+        logs.setdefault(log.place_id, []).append(log)
     warmest = datetime.combine(book.season.first_day, _WARMEST_LOCAL_TIME, tzinfo=zone)
     return {
-        place_id: _schedule(book.places[place_id], sorted(found), to_hours(warmest))
+        place_id: _schedule(
+            book.places[place_id],
+            sorted(found),
+            to_hours(warmest),
+            tuple(logs.get(place_id, ())),
+        )
         for place_id, found in changes.items()
     }
 
 
-def _schedule(place: Place, changes: Sequence[tuple[float, float]], warmest_h: float) -> Schedule:
+def _schedule(
+    place: Place,
+    changes: Sequence[tuple[float, float]],
+    warmest_h: float,
+    logs: tuple[TemperatureLog, ...],
+) -> Schedule:
     known = changes or [(warmest_h, _ROOM_C)]
     return Schedule(
         tuple(at for at, _ in known),
@@ -85,6 +121,7 @@ def _schedule(place: Place, changes: Sequence[tuple[float, float]], warmest_h: f
         place.half_cooling_h,
         place.daily_swing_k,
         warmest_h,
+        logs,
     )
 
 

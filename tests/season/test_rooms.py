@@ -1,5 +1,7 @@
-"""Places as schedules of set points."""
+"""Places as schedules of set points, and as their logs found them."""
 
+import math
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -7,6 +9,8 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import SetPointChange
+from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.temperature_series import pack
 from ripenroom.season.crop_constants import crop_constants
 from ripenroom.season.moments import to_hours
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
@@ -84,3 +88,70 @@ def test_after_a_long_drag_the_latest_clocks_are_kept_and_the_oldest_gone() -> N
 def test_without_rooms_there_is_still_a_shelf() -> None:
     clocks = shelved([])
     assert np.isfinite(clocks.knots.position(np.array([0]), np.array([NOW_H]))).all()
+
+
+def log_of(place_id: str, *readings: tuple[float, float], log_id: str = "log") -> TemperatureLog:
+    """A log with readings (hours from NOW, C)."""
+    times_s = np.array([round((NOW_H + h) * 3600.0) for h, _ in readings])
+    return TemperatureLog(
+        id=log_id,
+        place_id=place_id,
+        name="fridge.csv",
+        probe="",
+        starts_at=NOW + timedelta(hours=readings[0][0]),
+        ends_at=NOW + timedelta(hours=readings[-1][0]),
+        series=pack(times_s, [celsius for _, celsius in readings]),
+    )
+
+
+def test_a_logged_place_has_its_air_from_the_log_and_from_the_set_point_elsewhere() -> None:
+    log = log_of(COLD, (-5.0, 7.0), (-4.0, 9.0), (-3.0, 9.0))
+    book = book_of(log, *farm_records())
+    found = schedules(book, zone_of(book.season))
+    air = found[COLD].air()
+    assert air.air_c(NOW_H + np.array([-6.0, -4.5, -3.5, -1.0])).tolist() == [3.0, 8.0, 9.0, 3.0]
+    assert found[UNUSED].air().air_c(NOW_H - 4.0) == 8.0
+
+
+def test_while_a_set_point_is_tried_the_log_ends_where_the_trial_begins() -> None:
+    log = log_of(COLD, *((float(h), 9.0) for h in range(-5, 6)))
+    book = book_of(log, *farm_records())
+    tried = schedules(book, zone_of(book.season))[COLD].from_then_on(NOW_H, 5.0)
+    assert tried.air().air_c(NOW_H + np.array([-1.0, 0.5, 3.0])).tolist() == [9.0, 5.0, 5.0]
+    unlogged = schedules(book, zone_of(book.season))[UNUSED]
+    assert unlogged.from_then_on(NOW_H, 5.0).logged_until_h == math.inf
+
+
+def test_a_log_that_cannot_be_read_leaves_the_set_point() -> None:
+    log = replace(log_of(COLD, (-5.0, 7.0), (-4.0, 9.0)), series=b"RTS1 nothing like it, really")
+    book = book_of(log, *farm_records())
+    assert schedules(book, zone_of(book.season))[COLD].air().air_c(NOW_H - 4.5) == 3.0
+
+
+def test_clocks_of_a_logged_place_are_kept_until_its_log_changes() -> None:
+    room = ClockRoom()
+    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    log = log_of(COLD, (-5.0, 7.0), (-4.0, 9.0))
+
+    def run(*logs: TemperatureLog) -> object:
+        book = book_of(*logs, *farm_records())
+        schedule = schedules(book, zone_of(book.season))[COLD]
+        return room.clocks([(schedule, "pear")], constants, NOW_H - 48.0, NOW_H + 240.0)[0]
+
+    first = run(log)
+    assert run(replace(log)) is first
+    assert run(log_of(COLD, (-5.0, 7.0), (-4.0, 9.1))) is not first
+    assert run() is not first
+
+
+def test_pulp_that_was_warm_in_the_log_ages_more_than_the_dial_says() -> None:
+    room = ClockRoom()
+    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    log = log_of(COLD, *((float(h), 12.0) for h in range(-100, 0)))
+    book = book_of(log, *farm_records())
+    logged = schedules(book, zone_of(book.season))[COLD]
+    believed = replace(logged, logs=())
+    wanted = [(logged, "pear"), (believed, "pear")]
+    found = room.clocks(wanted, constants, NOW_H - 120.0, NOW_H + 48.0)
+    aged = [np.interp(NOW_H, clocks.ageing.hours, clocks.ageing.theta) for clocks in found]
+    assert aged[0] > 1.5 * aged[1]
