@@ -70,11 +70,13 @@ class Projector:
         plans = schedules(book, self._zone)
         return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
 
-    def travel(self, book: Book, now: datetime) -> Travel:
+    def travel(self, book: Book, now: datetime) -> tuple[Lines, Travel]:
         """How every batch ages, without its dates."""
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
-        return self._travel(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
+        return lines, self._travel(
+            lines, [plans[key] for key in lines.place_ids], _span(lines, now)
+        )
 
     def outlook_along(self, lines: Lines, book: Book, now: datetime) -> Outlook:
         """The outlook of hypothetical ``lines``, such as of a batch moved in another way."""

@@ -1,14 +1,34 @@
 """From a book's checks to what they taught."""
 
 import threading
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from ripenroom.records.book import Book
+from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.clock import Indices
+from ripenroom.science.learning.posterior import Posterior, learn
+from ripenroom.science.learning.seen import Point, Seen
+from ripenroom.season.learning.asked import Asked, asked
 from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learning.reported import reported
 from ripenroom.season.moments import to_hours
+from ripenroom.season.projector import Projector
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What the next fit can go on from: the projector, which one fit may take, and the search."""
+
+    crops: Mapping[str, CropProfile]
+    zone: ZoneInfo
+    projectors: list[Projector] = field(default_factory=list)
+    found: tuple[Asked, Posterior] | None = None
 
 
 def fit(
@@ -22,5 +42,70 @@ def fit(
     """What the checks of a book taught, as on ``now``.
 
     Pure, and safe in a thread of its own. ``start``, what was learned before, only makes it faster.
+    Raises :class:`~ripenroom.science.learning.posterior.Cancelled` soon after ``cancel`` is set.
     """
-    return Learned(at_h=to_hours(now))
+    before = start.kept if start is not None else None
+    if before is not None and (before.crops is not crops or before.zone != zone):
+        before = None
+    projector = _lent(before) or Projector(crops, zone)
+    lines, travel = projector.travel(book, now)
+    kept = Kept(crops, zone, [projector])
+    question = asked(book, now, lines, travel, projector.constants)
+    if not question.kinds.crop_keys:
+        return Learned(at_h=to_hours(now), unlearnable=question.unlearnable, kept=kept)
+    found = before.found if before is not None else None
+    point, seen = _from(question, found) if found is not None else (None, None)
+    posterior = learn(question.farm, point, seen, cancel)
+    kept = Kept(crops, zone, [projector], (question, posterior))
+    return reported(question, posterior, travel, projector.constants, to_hours(now), kept)
+
+
+def _lent(kept: Kept | None) -> Projector | None:
+    """The projector of an earlier fit, which is from then on this fit's alone."""
+    try:
+        return kept.projectors.pop() if kept is not None else None
+    except IndexError:
+        return None
+
+
+def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen]:
+    """Where to begin the search, and what was seen of checks that are the same."""
+    earlier, posterior = before
+    farm, old = question.farm, posterior.farm
+    shared = farm.prior()[0]
+    crop = _paired(question.kinds.crop_keys, earlier.kinds.crop_keys)
+    cultivar = _paired(question.kinds.cultivar_keys, earlier.kinds.cultivar_keys)
+    for part, was, (here, there) in (
+        (farm.kap, old.kap, crop),
+        (farm.eps, old.eps, crop),
+        (farm.lam, old.lam, cultivar),
+        (farm.tau, old.tau, cultivar),
+    ):
+        shared[part.start + here] = posterior.mode.shared[was.start + there]
+    age = farm.harvests.age.copy()
+    new, there = _paired(question.harvest_ids, earlier.harvest_ids)
+    age[new] = posterior.mode.age[there]
+
+    seen = Seen.nothing(question.counted)
+    new, there = _paired(
+        [_same(check) for check in question.checks[: question.counted]],
+        [_same(check) for check in earlier.checks[: earlier.counted]],
+    )
+    own, former = farm.checks.harvest[new], old.checks.harvest[there]
+    same = (farm.harvests.age[own] == old.harvests.age[former]) & (
+        farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former]
+    )
+    return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
+
+
+def _same(check: Check) -> tuple[str, int]:
+    """Tells a check that is still the same record."""
+    return check.id, id(check)
+
+
+def _paired(new: Sequence[Hashable], old: Sequence[Hashable]) -> tuple[Indices, Indices]:
+    """Where things are, of those that are in both."""
+    was = {key: n for n, key in enumerate(old)}
+    pairs = [(n, was[key]) for n, key in enumerate(new) if key in was]
+    here, there = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
+    return here, there

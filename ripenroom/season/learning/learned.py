@@ -3,9 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from ripenroom.season.learning.belief import Belief
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.fit import Kept
 
 
 class Estimate(NamedTuple):
@@ -108,10 +111,11 @@ class Learned:
 
     ``rates`` has every cultivar of the crops that were checked or that lessons tell about.
     ``batches`` and ``checks`` are by id; of batches only those with a check that counts, and theirs
-    that were split from one harvest. ``surprising`` are ids of checks, the most surprising first.
+    that were split from one harvest. ``surprising`` are ids of counted checks, the most surprising
+    first.
     ``unlearnable`` are ids of checks of which nothing can be learned: of a batch that waits
     nowhere, of an unknown crop or one of which only dates are published, or before the pick.
-    ``belief`` is the same as projections ask for it.
+    ``belief`` is the same as projections ask for it, ``kept`` what the next fit can go on from.
     """
 
     at_h: float
@@ -121,6 +125,7 @@ class Learned:
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
     belief: Belief | None = None
+    kept: "Kept | None" = None
 
     def rate_of(self, crop: str, cultivar_id: str | None) -> LearnedRate | None:
         """The rate of a cultivar (or of fruit without one); None where nothing is known of it."""

@@ -1,0 +1,51 @@
+"""How likely each check is, near the age and spread that it is looked at with."""
+
+from dataclasses import dataclass, fields
+from typing import Protocol
+
+import numpy as np
+
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Expansion:
+    """Log likelihood of each check, its slopes and its curvatures, all of shape (checks,).
+
+    ``x`` is along the mean age of the batch's fruit, ``s`` along the log of their spread.
+    """
+
+    value: Floats
+    x: Floats
+    s: Floats
+    xx: Floats
+    xs: Floats
+    ss: Floats
+
+    @classmethod
+    def unknown(cls, checks: int) -> "Expansion":
+        """Nothing looked at yet: all nan."""
+        return cls(*(np.full(checks, np.nan) for _ in fields(cls)))
+
+    def of(self, lines: Indices) -> "Expansion":
+        """The expansions of some checks only."""
+        return Expansion(*(getattr(self, f.name)[lines] for f in fields(Expansion)))
+
+    def put(self, lines: Indices, other: "Expansion") -> None:
+        """Overwrite some lines by those of ``other``, in its order."""
+        for f in fields(Expansion):
+            getattr(self, f.name)[lines] = getattr(other, f.name)
+
+    def moved(self, age: Floats, log_sd: Floats) -> "Expansion":
+        """What it says at a little distance in age and log spread; curvatures stay."""
+        by_x, by_s = self.xx * age + self.xs * log_sd, self.xs * age + self.ss * log_sd
+        value = self.value + age * (self.x + by_x / 2.0) + log_sd * (self.s + by_s / 2.0)
+        return Expansion(value, self.x + by_x, self.s + by_s, self.xx, self.xs, self.ss)
+
+
+class Likelihood(Protocol):
+    """Checks of one kind, numbered from 0."""
+
+    def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
+        """Expansion of these checks, each at its own mean age and spread of the fruit."""

@@ -1,0 +1,170 @@
+"""How likely counts by hand feel are.
+
+Each feel is an interval of age, so the counts are an interval-censored Normal sample. One hand is
+off by the same for the whole sample, so what the fruit seem to be is Normal around what they are;
+that is integrated over the *seeming* mean age ``y``, since the error is larger than what twenty
+fruit leave open, and a Normal would not do where all of them feel alike:
+
+    L(x, s) = integral of P(counts | y, s) Normal(y - x; judgement_sd) dy
+
+By the trapezoid rule on nodes that span all ``y`` at which the counts are likely, and do not depend
+on ``x``. Fruit that can never ripen stays hard.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from ripenroom.science.clock import Indices
+from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.softening import Floats
+
+_NODES = np.linspace(0.0, 1.0, 32)
+
+_SCAN = np.linspace(0.0, 1.0, 24)
+_SCANS = 2
+"""Where counts are likely is looked for twice: the log likelihood has one hill, so the second scan
+need only span what is left by the first."""
+
+_BEYOND = 6.0
+"""So far beyond the outermost edges, in age, is looked for it."""
+
+_WIDER = 1.35
+"""How much more the fruit may turn out to differ than was thought when the nodes were laid."""
+
+_UNLIKELY = 15.0
+"""Log likelihoods this far below the greatest do not count."""
+
+_FARTHEST_SDS = 37.0
+"""Beyond this many sds a Normal's tail is nothing in double precision."""
+
+_LEAST = 1e-290
+_ROOT = 1.0 / np.sqrt(2.0 * np.pi)
+
+
+@dataclass(frozen=True, slots=True)
+class FeltChecks:
+    """Counts of shape (checks, feels), hardest first. Made by :meth:`of`.
+
+    ``walls`` (checks, feels + 1) are the ages that part the feels, increasing, endless at either
+    end. ``judgement_sd`` is the sd in age by which one hand is off for the whole sample; ``ripens``
+    the share of the batch that can ripen. ``low`` to ``high`` is where the nodes lie.
+    """
+
+    counts: Floats
+    walls: Floats
+    judgement_sd: Floats
+    ripens: Floats
+    low: Floats
+    high: Floats
+
+    @classmethod
+    def of(
+        cls, counts: Floats, edges: Floats, judgement_sd: Floats, ripens: Floats, fruit_sd: Floats
+    ) -> "FeltChecks":
+        """Checks of fruit that usually differ by ``fruit_sd``.
+
+        ``edges`` (checks, feels - 1) are the walls between the feels.
+        """
+        low, high = edges[:, 0] - _BEYOND, edges[:, -1] + _BEYOND
+        walls = np.pad(edges, ((0, 0), (1, 1)), constant_values=(-1e9, 1e9))
+        every = np.arange(counts.shape[0])
+        for _ in range(_SCANS):
+            bare = cls(counts, walls, judgement_sd, ripens, low, high)
+            ages = low[:, None] + (high - low)[:, None] * _SCAN
+            log = bare._shares(every, ages, _WIDER * fruit_sd).log()
+            likely = log >= log.max(axis=1, keepdims=True) - _UNLIKELY
+            first, last = likely.argmax(axis=1), _SCAN.size - 1 - likely[:, ::-1].argmax(axis=1)
+            # One step more on either side holds all of the hill.
+            low = ages[every, np.maximum(first - 1, 0)]
+            high = ages[every, np.minimum(last + 1, _SCAN.size - 1)]
+        return cls(counts, walls, judgement_sd, ripens, low, high)
+
+    def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
+        """Expansion of these checks, each at its own mean age and spread of the fruit."""
+        low, high = self.low[checks, None], self.high[checks, None]
+        seeming = low + (high - low) * _NODES
+        shares = self._shares(checks, seeming, fruit_sd)
+        value = shares.log()
+        s, ss = shares.by_log_sd()
+        error = self.judgement_sd[checks, None]
+        off = (seeming - mean_age[:, None]) / error
+        x = off / error
+        logs = value - 0.5 * off * off
+        top = logs.max(axis=1, keepdims=True)
+        weight = np.exp(logs - top)
+        total = weight.sum(axis=1, keepdims=True)
+        weight /= total
+
+        def mean(of_node: Floats) -> Floats:
+            return np.asarray(np.einsum("cn,cn->c", weight, of_node))
+
+        mean_x, mean_s = mean(x), mean(s)
+        step = (high - low) * (_NODES[1] / error) * _ROOT
+        return Expansion(
+            value=(top + np.log(total * step))[:, 0],
+            x=mean_x,
+            s=mean_s,
+            xx=mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd[checks] ** 2,
+            xs=mean(x * s) - mean_x * mean_s,
+            ss=mean(ss + s * s) - mean_s * mean_s,
+        )
+
+    def _shares(self, checks: Indices, seeming: Floats, fruit_sd: Floats) -> "_Shares":
+        """Shares of the feels that any fruit had, at seeming mean ages (checks, n)."""
+        counts = self.counts[checks]
+        # Feels that no fruit had say nothing by themselves, and most counts are nil.
+        line, feel = np.nonzero(counts)
+        walls, scale, shift = self.walls[checks], 1.0 / fruit_sd[line, None], seeming[line]
+
+        def at(wall: Floats) -> Floats:
+            z = (wall[:, None] - shift) * scale
+            return np.clip(z, -_FARTHEST_SDS, _FARTHEST_SDS)
+
+        low, high = at(walls[line, feel]), at(walls[line, feel + 1])
+        # Mirrored where it lies in the upper tail, where differences of ndtr lose all digits.
+        flip = low > 0.0
+        share = ndtr(np.where(flip, -low, high)) - ndtr(np.where(flip, -high, low))
+        ripens = self.ripens[checks][line, None]
+        share = ripens * share + np.where(feel == 0, 1.0, 0.0)[:, None] * (1.0 - ripens)
+        return _Shares(
+            first=np.searchsorted(line, np.arange(checks.size)),
+            fruit=counts[line, feel][:, None],
+            low=low,
+            high=high,
+            ripens=ripens,
+            share=np.maximum(share, _LEAST),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Shares:
+    """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
+
+    ``first`` is where each check's feels begin.
+    """
+
+    first: Indices
+    fruit: Floats
+    low: Floats
+    high: Floats
+    ripens: Floats
+    share: Floats
+
+    def log(self) -> Floats:
+        """Log likelihood of the counts."""
+        return self._of_check(np.log(self.share))
+
+    def by_log_sd(self) -> tuple[Floats, Floats]:
+        """Its first and second derivative by the log of the spread."""
+        low2, high2 = self.low * self.low, self.high * self.high
+        low_moment = self.low * np.exp(-0.5 * low2) * _ROOT
+        high_moment = self.high * np.exp(-0.5 * high2) * _ROOT
+        part = self.ripens / self.share
+        first = (low_moment - high_moment) * part
+        second = (high_moment * (1.0 - high2) - low_moment * (1.0 - low2)) * part - first * first
+        return self._of_check(first), self._of_check(second)
+
+    def _of_check(self, of_feel: Floats) -> Floats:
+        return np.asarray(np.add.reduceat(self.fruit * of_feel, self.first, axis=0))

@@ -1,0 +1,90 @@
+"""How likely gauge readings are, fitted in firmness with the gauge's error at the prediction.
+
+An age near an asymptote is worthless as a datum, so mean and variance of firmness over the batch
+are integrated and the readings taken as Normal around them. Half as much error again is shared by
+all readings of a check: a gauge off zero, a heavy hand. Both can be integrated exactly.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.science.clock import Indices
+from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.softening import Floats, firmness_n_at_age
+
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
+_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
+
+SHARED_ERROR = 0.5
+_STEP = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class ReadChecks:
+    """Readings (N) of each check: how many, their mean and sum of squares about it (N^2).
+
+    The error of one reading at firmness F is ``hypot(error_n, error_part * F)``. ``highest_n`` and
+    ``lowest_n`` are the asymptotes; of the batch the share ``ripens`` can ripen, and fruit that
+    cannot stays at ``stays_n``.
+    """
+
+    number: Floats
+    mean_n: Floats
+    squares_n2: Floats
+    error_n: Floats
+    error_part: float
+    highest_n: Floats
+    lowest_n: Floats
+    ripens: Floats
+    stays_n: Floats
+
+    def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
+        """Expansion of these checks, each at its own mean age and spread; differences central."""
+
+        def at(x: float, s: float) -> Floats:
+            return self._log(checks, mean_age + x * _STEP, fruit_sd * np.exp(s * _STEP))
+
+        here = at(0, 0)
+        older, younger, wider, closer = at(1, 0), at(-1, 0), at(0, 1), at(0, -1)
+        corners = at(1, 1) + at(-1, -1)
+        edges = older + younger + wider + closer
+        return Expansion(
+            value=here,
+            x=(older - younger) / (2.0 * _STEP),
+            s=(wider - closer) / (2.0 * _STEP),
+            xx=(older + younger - 2.0 * here) / _STEP**2,
+            xs=(corners - edges + 2.0 * here) / (2.0 * _STEP**2),
+            ss=(wider + closer - 2.0 * here) / _STEP**2,
+        )
+
+    def moments(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats
+    ) -> tuple[Floats, Floats, Floats]:
+        """Mean firmness (N) that fruit at an age has, its variance, and that of a reading's error
+        (N^2)."""
+        high, low = self.highest_n[checks, None], self.lowest_n[checks, None]
+        firmness = firmness_n_at_age(mean_age[:, None] + fruit_sd[:, None] * _NODES, high, low)
+        mean = firmness @ _WEIGHTS
+        variance = np.square(firmness) @ _WEIGHTS - mean * mean
+        ripens, stays = self.ripens[checks], self.stays_n[checks]
+        variance = ripens * (variance + (1.0 - ripens) * np.square(mean - stays))
+        mean = ripens * mean + (1.0 - ripens) * stays
+        error2 = self.error_n[checks] ** 2 + np.square(self.error_part * mean)
+        return mean, variance, error2
+
+    def _log(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Floats:
+        mean, variance, error2 = self.moments(checks, mean_age, fruit_sd)
+        number = self.number[checks]
+        one = variance + error2
+        of_mean = one / number + SHARED_ERROR**2 * error2
+        off2 = np.square(self.mean_n[checks] - mean)
+        return np.asarray(
+            -0.5
+            * (
+                (number - 1.0) * np.log(one)
+                + self.squares_n2[checks] / one
+                + np.log(of_mean)
+                + off2 / of_mean
+            )
+        )

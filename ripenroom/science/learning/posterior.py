@@ -1,0 +1,180 @@
+"""What checks leave believed of all unknowns together: their means and their covariance.
+
+The mode is found by Newton's method, whose matrix is an :class:`Arrow`; its inverse there is the
+covariance (Laplace). The mode of a skew distribution is not its mean: to next order the mean lies
+
+    half of (covariance) times (third derivatives contracted with the covariance)
+
+further on, which is added. Every pass costs one look at each check that moved.
+"""
+
+import threading
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.science.learning.arrow import Arrow
+from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.farm import Farm
+from ripenroom.science.learning.seen import Look, Looking, Point, Seen
+from ripenroom.science.softening import Floats
+
+_MOST_STEPS = 60
+_SETTLED = 2e-3
+"""Steps below this, in age or in a log, end the search; the next would be of its square."""
+
+_LONGEST_STEP = 1.5
+
+
+class Cancelled(Exception):  # noqa: N818
+    """The search was called off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """``mean`` of all unknowns, their ``mode``, and their covariance as the inverse of ``arrow``.
+
+    ``look`` is how the checks look from the mode.
+    """
+
+    farm: Farm
+    mode: Point
+    mean: Point
+    arrow: Arrow
+    look: Look
+
+
+def learn(
+    farm: Farm,
+    start: Point | None = None,
+    seen: Seen | None = None,
+    cancel: threading.Event | None = None,
+) -> Posterior:
+    """The posterior of a farm; raises :class:`Cancelled`.
+
+    The search begins at ``start`` with the checks as they were ``seen`` before, if given.
+    """
+    return _Learner(farm, cancel).learn(start, seen)
+
+
+class _Learner:
+    """Finds the posterior of one farm."""
+
+    def __init__(self, farm: Farm, cancel: threading.Event | None) -> None:
+        self._farm = farm
+        self._cancel = cancel
+        self._prior_mean, self._precision = farm.prior()
+        self._looking = Looking(farm)
+
+    def learn(self, start: Point | None, seen: Seen | None) -> Posterior:
+        point = start or Point(self._prior_mean, self._farm.harvests.age)
+        look = self._looking.look(point, seen or Seen.nothing(self._farm.checks.days.size))
+        value = self._log_posterior(point, look)
+        for _ in range(_MOST_STEPS):
+            if self._cancel is not None and self._cancel.is_set():
+                raise Cancelled
+            ages, shared = self._step(point, look)
+            size = max(np.abs(ages).max(initial=0.0), np.abs(shared).max(initial=0.0))
+            share = min(1.0, _LONGEST_STEP / max(size, 1e-12))
+            before = value
+            for _ in range(20):
+                there = Point(point.shared + share * shared, point.age + share * ages)
+                look = self._looking.look(there, look.seen)
+                value = self._log_posterior(there, look)
+                if value >= before - 1e-9 * abs(before):
+                    break
+                share /= 2.0
+            point = there
+            if share * size < _SETTLED:
+                break
+        look = self._looking.with_third(look)
+        arrow = self._arrow(look.here, look.gain)
+        if not arrow.solvable:
+            arrow = self._safe_arrow(look)
+        ages, shared = arrow.solve(*self._skew(look, arrow))
+        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
+        return Posterior(self._farm, point, mean, arrow, look)
+
+    def _step(self, point: Point, look: Look) -> tuple[Floats, Floats]:
+        """Newton's step, where the target curves down; else one that surely leads uphill."""
+        slope = self._slope(point, look)
+        arrow = self._arrow(look.here, look.gain)
+        return (arrow if arrow.solvable else self._safe_arrow(look)).solve(*slope)
+
+    def _log_posterior(self, point: Point, look: Look) -> float:
+        harvests = self._farm.harvests
+        off = point.shared - self._prior_mean
+        aside = (point.age - harvests.age) / harvests.age_sd
+        return float(look.here.value.sum() - 0.5 * (off @ self._precision @ off + aside @ aside))
+
+    def _slope(self, point: Point, look: Look) -> tuple[Floats, Floats]:
+        harvests, here = self._farm.harvests, look.here
+        ages, shared = self._gathered(here.x, look.gain * here.x, here.s)
+        ages -= (point.age - harvests.age) / harvests.age_sd**2
+        shared -= self._precision @ (point.shared - self._prior_mean)
+        return ages, shared
+
+    def _gathered(self, of_age: Floats, of_lam: Floats, of_tau: Floats) -> tuple[Floats, Floats]:
+        """Sums of what each check says of its harvest's age, and of its ``lam``, ``eps``, ``tau``
+        (where ``lam`` stands for the log of the gain)."""
+        checks, number = self._farm.checks, self._farm.shared
+        ages = np.bincount(checks.harvest, of_age, self._farm.harvests.age.size)
+        shared = np.zeros(number)
+        for column, values in enumerate((of_lam, checks.slope * of_lam, of_tau)):
+            shared += np.bincount(self._looking.own[:, column], values, number)
+        return ages.astype(float), shared
+
+    def _safe_arrow(self, look: Look) -> Arrow:
+        """A matrix that is positive definite wherever the search may have got to."""
+        here, none = look.here, np.zeros_like(look.gain)
+        xx, ss = np.minimum(here.xx, 0.0), np.minimum(here.ss, 0.0)
+        return self._arrow(Expansion(none, none, none, xx, none, ss), look.gain)
+
+    def _arrow(self, here: Expansion, gain: Floats) -> Arrow:
+        """Minus the second derivatives of the target."""
+        checks, harvests = self._farm.checks, self._farm.harvests
+        own, slope = self._farm.own(), checks.slope
+
+        def of_harvest(values: Floats) -> Floats:
+            return np.asarray(np.bincount(checks.harvest, values, harvests.age.size), float)
+
+        of_cultivar = harvests.cultivar[checks.harvest]
+
+        def summed(values: Floats) -> Floats:
+            return np.asarray(np.bincount(of_cultivar, values, own.shape[0]), float)
+
+        by_log = here.xx * gain
+        twice, mixed = by_log * gain + here.x * gain, here.xs * gain
+        blocks = np.empty((own.shape[0], 3, 3))
+        blocks[:, 0, 0] = summed(twice)
+        blocks[:, 0, 1] = blocks[:, 1, 0] = summed(twice * slope)
+        blocks[:, 1, 1] = summed(twice * slope * slope)
+        blocks[:, 0, 2] = blocks[:, 2, 0] = summed(mixed)
+        blocks[:, 1, 2] = blocks[:, 2, 1] = summed(mixed * slope)
+        blocks[:, 2, 2] = summed(here.ss)
+        tip = self._precision.copy()
+        np.subtract.at(tip, (own[:, :, None], own[:, None, :]), blocks)
+        side = np.column_stack([of_harvest(v) for v in (by_log, by_log * slope, here.xs)])
+        diagonal = harvests.age_sd**-2 - of_harvest(here.xx)
+        return Arrow(diagonal, -side, own[harvests.cultivar], tip)
+
+    def _skew(self, look: Look, arrow: Arrow) -> tuple[Floats, Floats]:
+        """Third derivatives contracted with the covariance; see the module's text.
+
+        They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
+        the gain.
+        """
+        here, third, gain = look.here, look.seen.third, look.gain
+        slope = self._farm.checks.slope
+        of = arrow.covariances()[self._farm.checks.harvest]
+        age_log = of[:, 0, 1] + slope * of[:, 0, 2]
+        log_log = of[:, 1, 1] + slope * (2.0 * of[:, 1, 2] + slope * of[:, 2, 2])
+        log_tau = of[:, 1, 3] + slope * of[:, 2, 3]
+        tau_tau = of[:, 3, 3]
+        x_x = of[:, 0, 0] + gain * (2.0 * age_log + gain * log_log)
+        x_tau = of[:, 0, 3] + gain * log_tau
+        bend = gain * log_log
+        by_age = third.xxx * x_x + 2.0 * third.xxs * x_tau + third.xss * tau_tau + here.xx * bend
+        by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_tau + here.x * log_log
+        by_tau = third.xxs * x_x + 2.0 * third.xss * x_tau + third.sss * tau_tau + here.xs * bend
+        return self._gathered(by_age, gain * (by_age + by_gain), by_tau)

@@ -1,0 +1,227 @@
+"""From a book's checks to the farm that is to be learned, and which record each number is."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.check import Check
+from ripenroom.science.clock import Indices
+from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.learning.expansion import Likelihood
+from ripenroom.science.learning.farm import Checks, Farm, Harvests
+from ripenroom.science.learning.feel import FeltChecks
+from ripenroom.science.learning.gauge import ReadChecks
+from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.science.spread import TAIL_80
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.learning.harvests import harvest_of
+from ripenroom.season.learning.priors import Kinds, kinds
+from ripenroom.season.lines import ERROR_OF_READING, Lines
+from ripenroom.season.moments import CLOCK_SLACK, column
+from ripenroom.season.outlook import Travel
+from ripenroom.units import newtons
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A farm, and what its numbers are.
+
+    ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
+    ``every`` has all of them. ``line`` is the line of each harvest's first batch, ``members`` the
+    batches of each harvest; ``known_h`` when each harvest was last checked, its pick if never.
+    """
+
+    kinds: Kinds
+    farm: Farm
+    every: Checks
+    checks: tuple[Check, ...]
+    counted: int
+    at_h: Floats
+    harvest_ids: tuple[str, ...]
+    members: tuple[tuple[Batch, ...], ...]
+    line: Indices
+    known_h: Floats
+    unlearnable: tuple[str, ...]
+
+
+def asked(
+    book: Book,
+    now: datetime,
+    lines: Lines,
+    travel: Travel,
+    constants: Mapping[str, CropConstants],
+) -> Asked:
+    """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone."""
+    line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
+    checks, unlearnable = _usable(book, now, line_of, constants)
+    batches = [book.batches[check.batch_id] for check in checks]
+    crops = sorted(
+        {batch.crop for batch in batches}
+        | {lesson.crop for lesson in book.lessons.values() if lesson.crop in constants}
+    )
+    of_kind = kinds(book, crops, constants)
+
+    roots = [harvest_of(batch, book.batches) for batch in batches]
+    number = {root: n for n, root in enumerate(dict.fromkeys(roots))}
+    members = _members(book, number, line_of)
+    line = np.array([line_of[own[0].id] for own in members], dtype=np.intp)
+    harvest = np.array([number[root] for root in roots], dtype=np.intp)
+
+    at_h = column(check.at for check in checks)
+    own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
+    ageing = travel.ageing.of(own_line)
+    days = ageing.at(at_h[:, None])[:, 0]
+    lean = ageing.since_opening(travel.slope.of(own_line), at_h[:, None])[:, 0]
+    crop_of = np.array([crops.index(batch.crop) for batch in batches], dtype=np.intp)
+    slope_sd = np.array(of_kind.slope_sd, dtype=float)[crop_of]
+    slope = slope_sd * lean / np.maximum(days, 1e-9)
+
+    counted = sum(check.counted for check in checks)
+    known_h = travel.batches.picked_h[line].copy()
+    np.maximum.at(known_h, harvest[:counted], at_h[:counted])
+    cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
+    first = [own[0] for own in members]
+    harvests = Harvests(
+        cultivar=np.array([cultivar_number[_cultivar(b, cultivar_number)] for b in first], np.intp),
+        age=travel.batches.mean_age[line],
+        age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
+        fruit_sd=travel.batches.fruit_sd[line],
+    )
+    look = _Look(checks, [constants[b.crop] for b in batches], travel, own_line)
+    every = Checks(harvest, days, slope, look.kinds(len(checks)))
+    only = Checks(harvest[:counted], days[:counted], slope[:counted], look.kinds(counted))
+    farm = Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
+    return Asked(
+        of_kind,
+        farm,
+        every,
+        tuple(checks),
+        counted,
+        at_h,
+        tuple(number),
+        members,
+        line,
+        known_h,
+        unlearnable,
+    )
+
+
+def _usable(
+    book: Book, now: datetime, line_of: Mapping[str, int], constants: Mapping[str, CropConstants]
+) -> tuple[list[Check], tuple[str, ...]]:
+    """Checks that can be looked at, those that count first, and the ids of all others."""
+    usable, others = [], []
+    latest = now + CLOCK_SLACK
+    for check in book.checks.values():
+        batch = book.batches.get(check.batch_id)
+        if batch is None or batch.id not in line_of:
+            others.append(check.id)
+            continue
+        crop = constants[batch.crop]
+        told = (crop.probed and check.readings) or (crop.felt and any(check.feel_counts or ()))
+        if told and batch.picked_at <= check.at <= latest:
+            usable.append(check)
+        else:
+            others.append(check.id)
+    # By time, so that the order in which a file gives its records changes no digit.
+    usable.sort(key=lambda check: (not check.counted, check.at, check.id))
+    return usable, tuple(others)
+
+
+def _members(
+    book: Book, number: Mapping[str, int], line_of: Mapping[str, int]
+) -> tuple[tuple[Batch, ...], ...]:
+    """All batches of each harvest that wait somewhere: the whole or oldest part first."""
+    found: list[list[Batch]] = [[] for _ in number]
+    for batch in book.batches.values():
+        which = number.get(harvest_of(batch, book.batches))
+        if which is not None and batch.id in line_of:
+            found[which].append(batch)
+    return tuple(
+        tuple(sorted(own, key=lambda b: (b.split_from is not None, b.code, b.id))) for own in found
+    )
+
+
+def _cultivar(batch: Batch, known: Mapping[tuple[str, str | None], int]) -> tuple[str, str | None]:
+    key = batch.crop, batch.cultivar_id
+    return key if key in known else (batch.crop, None)
+
+
+def _gate_doubt(travel: Travel, line: Indices, known_h: Floats) -> Floats:
+    """What not knowing when a gate opened adds to the doubt about age, where it was checked since.
+
+    A gate that opened earlier makes fruit older by the same from then on, as an older pick does.
+    """
+    ageing: AnyAgeing = travel.ageing.of(line)
+    if not isinstance(ageing, GatedAgeing):
+        return np.zeros(line.size)
+    early, late = (opened.at(known_h[:, None])[:, 0] for opened in ageing.at_either_end())
+    apart = travel.batches.rate_per_day[line] * np.abs(early - late) / (2.0 * TAIL_80)
+    return np.where(known_h >= ageing.opens_high_h, apart, 0.0)
+
+
+class _Look:
+    """The likelihoods of checks."""
+
+    def __init__(
+        self,
+        checks: Sequence[Check],
+        crops: Sequence[CropConstants],
+        travel: Travel,
+        line: Indices,
+    ) -> None:
+        self._checks, self._crops = checks, crops
+        self._ripens = travel.batches.ripens[line]
+        self._mean_age = travel.batches.mean_age[line]
+        self._fruit_sd = travel.batches.fruit_sd[line]
+
+    def kinds(self, first: int) -> tuple[tuple[Likelihood, Indices], ...]:
+        """Of the ``first`` so many checks."""
+        read = [n for n in range(first) if self._crops[n].probed and self._checks[n].readings]
+        felt = sorted(set(range(first)) - set(read))
+        found: list[tuple[Likelihood, Indices]] = []
+        if felt:
+            found.append((self._felt(felt), np.array(felt, dtype=np.intp)))
+        if read:
+            found.append((self._read(read), np.array(read, dtype=np.intp)))
+        return tuple(found)
+
+    def _felt(self, which: Sequence[int]) -> FeltChecks:
+        crops = [self._crops[n] for n in which]
+        return FeltChecks.of(
+            np.array([self._checks[n].feel_counts for n in which], dtype=float),
+            np.array([crop.feel_edges for crop in crops], dtype=float),
+            np.array([crop.judgement_sd for crop in crops], dtype=float),
+            self._ripens[which],
+            self._fruit_sd[which],
+        )
+
+    def _read(self, which: Sequence[int]) -> ReadChecks:
+        crops = [self._crops[n] for n in which]
+        readings = [
+            np.array([newtons(r, check.reading_unit or "N") for r in check.readings])
+            for check in (self._checks[n] for n in which)
+        ]
+        high = np.array([crop.highest_n for crop in crops], dtype=float)
+        low = np.array([crop.lowest_n for crop in crops], dtype=float)
+        mean = np.array([float(r.mean()) for r in readings])
+        unripe = firmness_n_at_age(self._mean_age[which], high, low)
+        half = np.array([crop.half_n for crop in crops], dtype=float)
+        return ReadChecks(
+            number=np.array([float(r.size) for r in readings]),
+            # A farm's hardest fruit may read beyond the ends of the usual curve: then it is there.
+            mean_n=np.clip(mean, low, high),
+            squares_n2=np.array(
+                [float(((r - m) ** 2).sum()) for r, m in zip(readings, mean, strict=True)]
+            ),
+            error_n=np.array([crop.reading_error_n for crop in crops], dtype=float),
+            error_part=ERROR_OF_READING,
+            highest_n=high,
+            lowest_n=low,
+            ripens=self._ripens[which],
+            stays_n=np.clip(np.maximum(unripe, half), low, high),
+        )

@@ -1,0 +1,170 @@
+"""From a posterior to what the window words and projections use."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ripenroom.science.learning.posterior import Posterior
+from ripenroom.science.softening import Floats
+from ripenroom.science.spread import TAIL_80
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.learning.asked import Asked
+from ripenroom.season.learning.belief import AgeBelief, Belief, Pace
+from ripenroom.season.learning.by_line import ByLine
+from ripenroom.season.learning.check_fits import CheckFits
+from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
+from ripenroom.season.outlook import Travel
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.fit import Kept
+
+
+def reported(
+    question: Asked,
+    posterior: Posterior,
+    travel: Travel,
+    constants: Mapping[str, CropConstants],
+    at_h: float,
+    kept: "Kept",
+) -> Learned:
+    """What was learned, as on ``at_h`` (h)."""
+    fits = CheckFits(question, posterior, travel, constants)
+    with_checks = np.bincount(
+        question.farm.checks.harvest, minlength=len(question.harvest_ids)
+    ).astype(np.intp)
+    return Learned(
+        at_h=at_h,
+        rates=_rates(question, posterior, with_checks),
+        batches=_batches(question, posterior, travel, with_checks),
+        checks=ByLine([check.id for check in question.checks], fits.fit_of),
+        surprising=fits.surprising(),
+        unlearnable=question.unlearnable,
+        belief=_belief(question, posterior, with_checks),
+        kept=kept,
+    )
+
+
+def factor_range(log: float, sd: float) -> Estimate:
+    """A factor whose log is Normal, with its 80 % range."""
+    low, mid, high = np.exp([log - TAIL_80 * sd, log, log + TAIL_80 * sd]).tolist()
+    return Estimate(low, mid, high)
+
+
+def _rates(
+    question: Asked, posterior: Posterior, with_checks: np.ndarray
+) -> tuple[LearnedRate, ...]:
+    farm = question.farm
+    prior_mean, precision = farm.prior()
+    prior_sd = np.sqrt(np.diag(np.linalg.inv(precision)))
+    sd = np.sqrt(np.diag(posterior.arrow.tip_covariance))
+    cultivar = farm.harvests.cultivar
+    number = len(question.kinds.cultivar_keys)
+    checks = np.bincount(cultivar, with_checks, number).astype(int)
+    batches = np.bincount(cultivar, with_checks > 0, number).astype(int)
+    found = []
+    for n, (crop, cultivar_id) in enumerate(question.kinds.cultivar_keys):
+        lam, tau = farm.lam.start + n, farm.tau.start + n
+        book = factor_range(prior_mean[lam], prior_sd[lam])
+        mean = posterior.mean.shared
+        found.append(
+            LearnedRate(
+                crop=crop,
+                cultivar_id=cultivar_id,
+                factor=factor_range(mean[lam], sd[lam]),
+                book=book.mid,
+                book_low=book.low,
+                book_high=book.high,
+                spread=factor_range(mean[tau], sd[tau]),
+                checks=int(checks[n]),
+                batches=int(batches[n]),
+                taught_by=question.kinds.taught_by[n],
+                log_rate=float(mean[lam]),
+                log_rate_sd=float(sd[lam]),
+            )
+        )
+    return tuple(found)
+
+
+def _batches(
+    question: Asked, posterior: Posterior, travel: Travel, with_checks: np.ndarray
+) -> ByLine[LearnedBatch]:
+    farm, covariance = question.farm, posterior.arrow.covariances()
+    mean = posterior.mean
+    tau = mean.shared[farm.tau][farm.harvests.cultivar]
+    factor = np.exp(mean.shared[farm.lam][farm.harvests.cultivar])
+    crop = farm.cultivars.crop[farm.harvests.cultivar]
+    rate = farm.crops.rate[crop] * factor
+    age_log, log_log = covariance[:, 0, 1], covariance[:, 1, 1]
+    sd = np.sqrt(covariance[:, 0, 0])
+    known_from = -age_log / (rate * log_log)
+    known_sd = np.sqrt(np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0))
+    of_batch = [
+        (batch.id, n) for n, own in enumerate(question.members) if with_checks[n] for batch in own
+    ]
+
+    def make(line: int) -> LearnedBatch:
+        batch_id, n = of_batch[line]
+        return LearnedBatch(
+            batch_id=batch_id,
+            mean_age=float(mean.age[n]),
+            mean_age_sd=float(sd[n]),
+            fruit_sd=float(farm.harvests.fruit_sd[n] * np.exp(tau[n])),
+            known_from_days=float(known_from[n]),
+            known_sd=float(known_sd[n]),
+            checks=int(with_checks[n]),
+            book_mean_age=float(farm.harvests.age[n]),
+            book_mean_age_sd=float(travel.batches.doubt_sd[question.line[n]]),
+            book_fruit_sd=float(farm.harvests.fruit_sd[n]),
+        )
+
+    return ByLine([batch_id for batch_id, _ in of_batch], make)
+
+
+def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> Belief:
+    farm, mean = question.farm, posterior.mean
+    shared = posterior.arrow.tip_covariance
+    own = farm.own()
+    slope_sd = np.array(question.kinds.slope_sd, dtype=float)
+    paces = {}
+    for n, key in enumerate(question.kinds.cultivar_keys):
+        lam, eps, tau = own[n]
+        kj_mol = float(slope_sd[farm.cultivars.crop[n]])
+        paces[key] = Pace(
+            log_rate=float(mean.shared[lam]),
+            log_rate_sd=float(np.sqrt(shared[lam, lam])),
+            slope_sd=kj_mol * float(np.sqrt(shared[eps, eps])),
+            rate_slope=kj_mol * float(shared[lam, eps]),
+            spread=float(np.exp(mean.shared[tau])),
+        )
+    shifts = slope_sd * mean.shared[farm.eps]
+    return Belief(
+        paces=paces,
+        slope_shift_kj_mol=dict(zip(question.kinds.crop_keys, shifts.tolist(), strict=True)),
+        ages=_ages(question, posterior, with_checks, slope_sd),
+    )
+
+
+def _ages(
+    question: Asked, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
+) -> dict[str, AgeBelief]:
+    farm, mean = question.farm, posterior.mean
+    covariance = posterior.arrow.covariances()
+    tau = mean.shared[farm.tau][farm.harvests.cultivar]
+    kj_mol = slope_sd[farm.cultivars.crop[farm.harvests.cultivar]]
+    columns = np.column_stack(
+        [
+            mean.age,
+            np.sqrt(covariance[:, 0, 0]),
+            farm.harvests.fruit_sd * np.exp(tau),
+            covariance[:, 0, 1],
+            kj_mol * covariance[:, 0, 2],
+            question.known_h,
+        ]
+    ).tolist()
+    return {
+        batch.id: AgeBelief(batch, *columns[n])
+        for n, members in enumerate(question.members)
+        if with_checks[n]
+        for batch in members
+    }
