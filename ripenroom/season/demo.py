@@ -2,19 +2,17 @@
 
 import tomllib
 import uuid
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
 from ripenroom.paths import resource
-from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
@@ -23,13 +21,9 @@ from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 from ripenroom.season.changes.pick import portions
 from ripenroom.season.codes import next_codes
-from ripenroom.season.moments import column
-from ripenroom.season.projector import Projector
+from ripenroom.season.demo_sales import sales
 
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
-
-_SOLD_OF_READY = 0.85
-"""Share of the ready fruit that buyers took on past market days."""
 
 
 def write_demo(path: Path) -> None:
@@ -44,7 +38,7 @@ def demo_book() -> Book:
         plan = tomllib.load(source)
     maker = _Maker(plan)
     book = Book(maker.season).with_changes(maker.records())
-    return book.with_changes(_sales(book, shipped_profiles()))
+    return book.with_changes(sales(book, shipped_profiles(), _id))
 
 
 def _id(*parts: object) -> str:
@@ -74,6 +68,7 @@ class _Maker:
         yield from self._places()
         yield from self._picks()
         yield from self._market_days()
+        yield from self._ahead()
 
     def _moment(self, day: int, clock: str) -> datetime:
         date = self.season.first_day + timedelta(days=day)
@@ -171,67 +166,22 @@ class _Maker:
                         price_minor=price_minor,
                     )
 
-
-def _sales(book: Book, profiles: Mapping[str, CropProfile]) -> list[Removal]:
-    """What was sold on the market days before now, and what was thrown away once past.
-
-    Buyers take most of what the estimates say was ready, the readiest batches first, up to what
-    the market day wanted. Two days after its window has closed, the rest of a batch is discarded.
-    """
-    now = book.season.practice_now
-    assert now is not None
-    outlook = Projector(profiles, ZoneInfo(book.season.zone)).outlook(book, now)
-    lines = outlook.lines
-    days = sorted((d for d in book.market_days.values() if d.starts_at < now), key=_starts_at)
-    starts_h = column(d.starts_at for d in days)
-    ready = [outlook.ready_as_estimated(np.full(len(lines.ids), hour)) for hour in starts_h]
-    left = lines.picked.copy()
-    sold = []
-    for which, day in enumerate(days):
-        for want in (w for w in book.wants.values() if w.market_day_id == day.id):
-            open_wants = want.count
-            for line in (-ready[which]).argsort(kind="stable"):
-                batch = book.batches[lines.ids[line]]
-                if batch.crop != want.crop or batch.picked_at > day.starts_at:
-                    continue
-                fruit = min(open_wants, int(_SOLD_OF_READY * left[line] * ready[which][line]))
-                if fruit > 0:
-                    sold.append(_removal(batch, day, fruit))
-                    left[line] -= fruit
-                    open_wants -= fruit
-    return sold + _discards(book, outlook.eat_by.closes.mid.tolist(), lines.ids, left.tolist(), now)
-
-
-def _starts_at(day: MarketDay) -> datetime:
-    return day.starts_at
-
-
-def _removal(batch: Batch, day: MarketDay, count: int) -> Removal:
-    return Removal(
-        id=_id("sold", batch.code, day.id),
-        batch_id=batch.id,
-        at=day.starts_at + timedelta(hours=3),
-        count=count,
-        outcome="sold",
-        market_day_id=day.id,
-    )
-
-
-def _discards(
-    book: Book, closes_h: Sequence[float], ids: Sequence[str], left: Sequence[float], now: datetime
-) -> list[Removal]:
-    found = []
-    for closes, batch_id, fruit in zip(closes_h, ids, left, strict=True):
-        at = datetime.fromtimestamp(round(closes * 3600.0), UTC) + timedelta(days=2)
-        if at < now and fruit >= 1.0:
-            code = book.batches[batch_id].code
-            found.append(
-                Removal(
-                    id=_id("discarded", code),
-                    batch_id=batch_id,
-                    at=at,
-                    count=int(fruit),
-                    outcome="discarded",
-                )
+    def _ahead(self) -> Iterator[Record]:
+        for about in self._plan["expected_picks"]:
+            yield ExpectedPick(
+                id=_id("expected pick", about["day"], about["cultivar"]),
+                crop=self._plan["cultivars"][about["cultivar"]]["crop"],
+                on=self.season.first_day + timedelta(days=about["day"]),
+                count=about["count"],
+                place_id=_id("place", about["place"]),
+                feel=about["feel"],
+                cultivar_id=_id("cultivar", about["cultivar"]),
+                note=about.get("note", ""),
             )
-    return found
+        for crop, about in self._plan["second_grade"].items():
+            yield SecondGrade(
+                id=_id("second grade", crop),
+                crop=crop,
+                price_minor=about["price"],
+                fruit_per_day=about.get("fruit_per_day"),
+            )

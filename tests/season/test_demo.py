@@ -2,6 +2,7 @@
 
 import shutil
 from collections import Counter
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.changes.orchard import check_season
+from ripenroom.season.changes.settling import outcomes_of
 from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.living import LivingSeason
@@ -97,9 +99,24 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
         new_id[batch.id] = made.id
         for move in moves[1:]:
             living.move([made.id], move.place_id, move.at)
+    sales = {day.id: outcomes_of(book, day.id) for day in book.market_days.values()}
     for removal in sorted(book.removals.values(), key=lambda r: r.at):
-        batch_id = new_id[removal.batch_id]
-        living.take_out(batch_id, removal.count, removal.outcome, removal.at, removal.market_day_id)
+        if removal.market_day_id is None:
+            batch_id = new_id[removal.batch_id]
+            living.take_out(batch_id, removal.count, removal.outcome, removal.at)
+        elif outcomes := sales.pop(removal.market_day_id, ()):
+            brought = [replace(one, batch_id=new_id[one.batch_id]) for one in outcomes]
+            living.plans.settle(removal.market_day_id, brought, removal.at, None)
+    for pick in book.expected_picks.values():
+        living.plans.save_expected_pick(pick)
+    for grade in book.second_grades.values():
+        living.plans.save_second_grade(grade)
+    assert living.book.expected_picks == book.expected_picks
+    assert living.book.second_grades == book.second_grades
+    assert len(living.book.brought) == len(book.brought)
+    assert {d.id for d in living.book.market_days.values() if d.settled_at} == {
+        d.id for d in book.market_days.values() if d.settled_at
+    }
     assert living.book.places == book.places
     assert living.book.wants == book.wants
     assert len(living.book.moves) == len(book.moves)
@@ -140,3 +157,25 @@ def test_every_state_is_to_be_seen(practice: LivingSeason) -> None:
 def test_a_pull_is_planned(practice: LivingSeason) -> None:
     now = practice.now()
     assert sum(move.at > now for move in practice.book.moves.values()) >= 2
+
+
+def test_past_market_days_are_settled_and_what_came_is_what_went(book: Book) -> None:
+    now = book.season.practice_now
+    assert now is not None
+    past = [day for day in book.market_days.values() if day.starts_at < now]
+    assert past
+    assert all(day.settled_at is not None and day.starts_at < day.settled_at < now for day in past)
+    assert all(d.settled_at is None for d in book.market_days.values() if d not in past)
+    outcomes = [outcome for day in past for outcome in outcomes_of(book, day.id)]
+    assert all(outcome.came_back >= 0 for outcome in outcomes)
+    assert any(outcome.came_back for outcome in outcomes)
+    assert any(outcome.thrown for outcome in outcomes)
+    assert all(outcome.price_minor for outcome in outcomes)
+
+
+def test_picks_are_expected_and_second_grade_is_taken(book: Book) -> None:
+    now = book.season.practice_now
+    assert now is not None
+    assert 2 <= len(book.expected_picks) <= 3
+    assert all(pick.on > now.date() for pick in book.expected_picks.values())
+    assert {grade.crop for grade in book.second_grades.values()} == {"pawpaw"}

@@ -142,6 +142,8 @@ def test_a_column_that_is_never_filled_leaves_its_room_to_the_others(
 def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Session) -> None:
     season = session.season
     season.delete_batches(list(season.book.batches))
+    for pick_id in list(season.book.expected_picks):
+        season.plans.delete_expected_pick(pick_id)
     for place_id in list(season.book.places):
         season.delete_place(place_id)
     batches.refresh()

@@ -1,0 +1,129 @@
+"""What became of the practice season's past market days, and of fruit that nobody bought."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.records.batch import Batch, Brought, Removal
+from ripenroom.records.book import Book, Record
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.season.moments import column
+from ripenroom.season.projector import Projector
+
+_SOLD_OF_READY = 0.85
+"""Share of the ready fruit that buyers took on past market days."""
+
+_MARKET_LASTS = timedelta(hours=3)
+
+_SETTLED_AFTER = timedelta(hours=9)
+"""How long after a market began it was written down what had become of it: in the evening."""
+
+_THROWN = 3
+"""One in so many of the fruit that nobody bought was squashed, and did not come back."""
+
+Name = Callable[..., str]
+"""Makes a record's id of what it is called by."""
+
+
+def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[Record]:
+    """What was brought to the market days before now, and what was thrown away once past.
+
+    Buyers take most of what the estimates say was ready, the readiest batches first, up to what
+    the market day wanted. Two days after its window has closed, the rest of a batch is discarded.
+    """
+    now = book.season.practice_now
+    assert now is not None
+    outlook = Projector(profiles, ZoneInfo(book.season.zone)).outlook(book, now)
+    lines = outlook.lines
+    days = sorted((d for d in book.market_days.values() if d.starts_at < now), key=_starts_at)
+    starts_h = column(d.starts_at for d in days)
+    ready = [outlook.ready_as_estimated(np.full(len(lines.ids), hour)) for hour in starts_h]
+    left = lines.picked.copy()
+    found: list[Record] = []
+    for which, day in enumerate(days):
+        found.append(replace(day, settled_at=day.starts_at + _SETTLED_AFTER))
+        for want in (w for w in book.wants.values() if w.market_day_id == day.id):
+            open_wants = want.count
+            for line in (-ready[which]).argsort(kind="stable"):
+                batch = book.batches[lines.ids[line]]
+                if batch.crop != want.crop or batch.picked_at > day.starts_at:
+                    continue
+                fruit = left[line] * ready[which][line]
+                sold = min(open_wants, int(_SOLD_OF_READY * fruit))
+                if sold > 0:
+                    brought = min(int(fruit), round(sold / _SOLD_OF_READY))
+                    thrown = (brought - sold) // _THROWN
+                    found += _outcome(batch, day, want, (brought, sold, thrown), name)
+                    left[line] -= sold + thrown
+                    open_wants -= sold
+    closes_h = outlook.eat_by.closes.mid.tolist()
+    return found + _discards(book, closes_h, lines.ids, left.tolist(), now, name)
+
+
+def _starts_at(day: MarketDay) -> datetime:
+    return day.starts_at
+
+
+def _outcome(
+    batch: Batch, day: MarketDay, want: Want, fruit: tuple[int, int, int], name: Name
+) -> list[Record]:
+    brought, sold, thrown = fruit
+    over = day.starts_at + _MARKET_LASTS
+    found: list[Record] = [
+        Brought(
+            id=name("brought", batch.code, day.id),
+            batch_id=batch.id,
+            market_day_id=day.id,
+            count=brought,
+        ),
+        Removal(
+            id=name("sold", batch.code, day.id),
+            batch_id=batch.id,
+            at=over,
+            count=sold,
+            outcome="sold",
+            market_day_id=day.id,
+            price_minor=want.price_minor,
+        ),
+    ]
+    if thrown:
+        found.append(
+            Removal(
+                id=name("thrown", batch.code, day.id),
+                batch_id=batch.id,
+                at=over,
+                count=thrown,
+                outcome="discarded",
+                market_day_id=day.id,
+            )
+        )
+    return found
+
+
+def _discards(
+    book: Book,
+    closes_h: Sequence[float],
+    ids: Sequence[str],
+    left: Sequence[float],
+    now: datetime,
+    name: Name,
+) -> list[Removal]:
+    found = []
+    for closes, batch_id, fruit in zip(closes_h, ids, left, strict=True):
+        at = datetime.fromtimestamp(round(closes * 3600.0), UTC) + timedelta(days=2)
+        if at < now and fruit >= 1.0:
+            code = book.batches[batch_id].code
+            found.append(
+                Removal(
+                    id=name("discarded", code),
+                    batch_id=batch_id,
+                    at=at,
+                    count=int(fruit),
+                    outcome="discarded",
+                )
+            )
+    return found
