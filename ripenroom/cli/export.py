@@ -1,0 +1,59 @@
+"""``ripenroom export``: everything out, in the format that the target's name asks for."""
+
+import argparse
+from pathlib import Path
+
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.season.living import LivingSeason
+
+_KINDS = (".xlsx", ".json", ".ics")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``export``."""
+    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument(
+        "target",
+        type=Path,
+        help="a .xlsx, .json or .ics file, or a folder that gets a CSV file for each table",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write a season out; a file that is there already is replaced, the season file never."""
+    target: Path = options.target
+    kind = target.suffix.lower()
+    if kind and kind not in _KINDS:
+        return say_bad_use(
+            f"{target.name}: name a file that ends in {', '.join(_KINDS)}, or a folder"
+        )
+    season = LivingSeason.open(options.season, read_only=True)
+    try:
+        _write(season, target, kind)
+    finally:
+        season.close()
+    print(f"Written: {target}")
+    return FINE
+
+
+def _write(season: LivingSeason, target: Path, kind: str) -> None:
+    if kind == ".json":
+        from ripenroom.exchange.season_json import write_json
+
+        write_json(season.book, target)
+    elif kind == ".ics":
+        from ripenroom.exchange.calendar_file import write_calendar
+
+        write_calendar(season, None, target)
+    elif kind == ".xlsx":
+        from ripenroom.exchange.season_tables import season_tables
+        from ripenroom.exchange.workbook import write_workbook
+
+        write_workbook(season_tables(season), target)
+    else:
+        from ripenroom.exchange.csv_file import write_csv
+        from ripenroom.exchange.season_tables import season_tables
+
+        target.mkdir(parents=True, exist_ok=True)
+        for name, table in season_tables(season).items():
+            write_csv(table, target / f"{name}.csv")

@@ -1,0 +1,35 @@
+"""``ripenroom export`` as a user calls it."""
+
+from pathlib import Path
+
+import openpyxl
+import pytest
+from icalendar import Calendar
+
+from ripenroom.cli import main
+from ripenroom.exchange.season_json import read_json
+from ripenroom.season.demo import demo_book
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    main(["demo", str(tmp_path / "demo.ripenroom")])
+    return tmp_path / "demo.ripenroom"
+
+
+def test_the_name_of_the_target_says_the_format(demo: Path, tmp_path: Path) -> None:
+    for name in ("out.xlsx", "out.json", "out.ics", "tables"):
+        assert main(["export", str(demo), str(tmp_path / name)]) == 0
+    assert "picks" in openpyxl.load_workbook(tmp_path / "out.xlsx").sheetnames
+    assert read_json(tmp_path / "out.json") == demo_book()
+    assert Calendar.from_ical((tmp_path / "out.ics").read_bytes()).events
+    assert (tmp_path / "tables" / "picks.csv").read_text("utf-8").startswith("batch,crop,")
+
+
+def test_an_unknown_format_is_bad_use_and_a_missing_folder_is_said(
+    demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["export", str(demo), str(tmp_path / "out.doc")]) == 2
+    assert ".xlsx" in capsys.readouterr().err
+    assert main(["export", str(demo), str(tmp_path / "no" / "out.json")]) != 0
+    assert "out.json" in capsys.readouterr().err
