@@ -59,4 +59,6 @@ def large_book(batches: int, seed: int = 1, moved: float = 1 / 3) -> Book:
                 place_id=place_id,
             )
             moves[move.id] = move
-    return replace(book, batches=made, moves=moves, removals={})
+    # What hangs on the practice farm's own batches goes with them.
+    bare = replace(book, removals={}, brought={}, pins={}, checks={}, treatments={})
+    return replace(bare, batches=made, moves=moves)
