@@ -198,7 +198,12 @@ def _used(book: Book, part: Batch) -> bool:
     if any(b.split_from == part.id for b in book.batches.values()):
         return True
     came = book.moves.get(move_back(part.id, part.id))
-    return came is None or any(m.at > came.at for m in moves_of(book, part.id))
+    if came is None:
+        return True
+    # Where the rest of the batch was to go, the part was to go as well.
+    known = {(move.at, move.place_id) for move in moves_of(book, part.split_from or "")}
+    later = (move for move in moves_of(book, part.id) if move.at > came.at)
+    return any((move.at, move.place_id) not in known for move in later)
 
 
 def _with_outcome(
