@@ -1,1 +1,1 @@
-"""What would be worth doing, worked out from the projection."""
+"""Advice built on plans: set points, what would help, which batches to squeeze next."""
