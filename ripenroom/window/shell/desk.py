@@ -2,7 +2,16 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt, Signal, SignalInstance
+from PySide6.QtCore import (
+    QCoreApplication,
+    QSignalBlocker,
+    QSize,
+    Qt,
+    QTimer,
+    Signal,
+    SignalInstance,
+)
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -81,6 +90,7 @@ class Desk(QWidget):
         self.session = session
         self._pages: dict[str, Page] = {}
         self.current = ""
+        self._painted = False
         self.navigation = Navigation(list(_page_titles().items()), self)
         self.addActions(list(self.navigation.actions_by_name.values()))
         self.navigation.chosen.connect(self.go_to)
@@ -151,6 +161,13 @@ class Desk(QWidget):
         if self.navigation.isVisible():
             least.setWidth(least.width() - self.navigation.width())
         return least
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The plan is begun when the first page stands: starting is not slower for it."""
+        super().paintEvent(event)
+        if not self._painted:
+            self._painted = True
+            QTimer.singleShot(0, self.session.plans, self.session.plans.begin)
 
     def resizeEvent(self, event: object) -> None:
         """Fold the column of page names into a button where it would crowd the page."""

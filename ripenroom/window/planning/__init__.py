@@ -1,0 +1,1 @@
+"""The plan beside the window: worked out in the background, and said in plain sentences."""

@@ -1,0 +1,75 @@
+"""A piece of work that goes on beside the window and can be called off."""
+
+import threading
+from collections.abc import Callable
+from typing import Generic, TypeVar
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+_LOOK_IN_MS = 20
+
+Result = TypeVar("Result")
+
+
+class Errand(QObject, Generic[Result]):
+    """Runs one piece of work in a thread of its own.
+
+    The work knows no Qt: it gets an event to heed, and the window looks in now and then for what
+    it brought back. ``ended`` follows in the window's own thread, unless the errand was dropped.
+    ``result`` is what the work returned, ``error`` what it raised.
+    """
+
+    ended = Signal()
+
+    def __init__(
+        self, work: Callable[[threading.Event], Result], parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.result: Result | None = None
+        self.error: Exception | None = None
+        self._work = work
+        self._cancel = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="errand", daemon=True)
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(self._look_in)
+
+    def start(self) -> None:
+        """Begin."""
+        self._timer.start(_LOOK_IN_MS)
+        self._thread.start()
+
+    @property
+    def running(self) -> bool:
+        """Whether the thread is still at it."""
+        return self._thread.is_alive()
+
+    @property
+    def called_off(self) -> bool:
+        """Whether the work was asked to end early."""
+        return self._cancel.is_set()
+
+    def call_off(self) -> None:
+        """Ask the work to end with what it has; ``ended`` still follows."""
+        self._cancel.set()
+
+    def drop(self) -> None:
+        """Ask the work to end; no one wants to know what comes of it."""
+        self._cancel.set()
+        self._timer.stop()
+
+    def wait(self) -> None:
+        """Drop the work and wait until its thread is gone."""
+        self.drop()
+        if self._thread.is_alive():
+            self._thread.join()
+
+    def _run(self) -> None:
+        try:
+            self.result = self._work(self._cancel)
+        except Exception as error:
+            self.error = error
+
+    def _look_in(self) -> None:
+        if not self._thread.is_alive():
+            self._timer.stop()
+            self.ended.emit()

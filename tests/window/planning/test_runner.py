@@ -1,0 +1,126 @@
+"""The plan follows the season in the background."""
+
+import threading
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings
+from pytestqt.exceptions import capture_exceptions
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season import plan as planner
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.main_window import MainWindow
+from ripenroom.window.session import Session
+
+SLOW_MS = 20_000
+
+
+def planned(qtbot: QtBot, session: Session) -> None:
+    """Wait for a plan of the season as it is now."""
+    with qtbot.waitSignal(session.plans.planned, timeout=SLOW_MS):
+        session.plans.begin()
+
+
+def test_the_practice_season_is_planned_without_asking(qtbot: QtBot, window: MainWindow) -> None:
+    assert window.session is not None
+    plans = window.session.plans
+    qtbot.waitUntil(lambda: plans.plan is not None, timeout=SLOW_MS)
+    assert plans.plan is not None
+    assert plans.plan.lines
+    assert not plans.working
+
+
+def test_nothing_is_planned_before_it_begins(qtbot: QtBot, session: Session) -> None:
+    session.season.delete_batches([next(iter(session.season.book.batches))])
+    qtbot.wait(300)
+    assert not session.plans.working
+    assert session.plans.plan is None
+
+
+def test_changes_in_a_row_are_planned_for_once(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    made: list[None] = []
+    session.plans.planned.connect(lambda: made.append(None))
+    ids = list(session.season.book.batches)[:3]
+    for batch_id in ids:
+        session.season.delete_batches([batch_id])
+        assert session.plans.working
+    qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
+    assert len(made) == 1
+    assert session.plans.plan is not None
+    assert not {line.batch_id for line in session.plans.plan.lines} & set(ids)
+
+
+def test_the_clock_alone_makes_no_new_plan(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    with qtbot.assertNotEmitted(session.plans.working_changed, wait=300):
+        session.changed.emit()
+
+
+def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(
+    qtbot: QtBot, session: Session
+) -> None:
+    planned(qtbot, session)
+    old = session.plans.plan
+    session.plans.again()
+    session.plans.cancel()
+    assert not session.plans.working
+    qtbot.wait(300)
+    assert session.plans.plan is old
+
+
+def test_closing_while_it_works_leaves_no_thread(qtbot: QtBot, session: Session) -> None:
+    session.plans.begin()
+    qtbot.waitUntil(lambda: any(t.name == "errand" for t in threading.enumerate()))
+    session.plans.close()
+    assert not any(t.name == "errand" for t in threading.enumerate())
+    assert not session.plans.working
+
+
+def test_an_empty_season_has_an_empty_plan(
+    qtbot: QtBot, session: Session, tmp_path: Path, settings: QSettings
+) -> None:
+    empty = LivingSeason.create(
+        tmp_path / "empty.ripenroom",
+        replace(session.season.book.season, name="New"),
+    )
+    opened = Session(empty, settings)
+    planned(qtbot, opened)
+    assert opened.plans.plan is not None
+    assert opened.plans.plan.lines == ()
+    opened.close()
+
+
+def test_a_read_only_season_is_planned_too(
+    qtbot: QtBot, season_path: Path, settings: QSettings
+) -> None:
+    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    planned(qtbot, opened)
+    assert opened.plans.plan is not None
+    assert opened.plans.plan.lines
+    opened.close()
+
+
+def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
+    qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    planned(qtbot, session)
+    old = session.plans.plan
+
+    def fails(*_args: object, **_named: object) -> None:
+        raise ValueError("a fault of ours")
+
+    monkeypatch.setattr(planner, "make_plan", fails)
+    with capture_exceptions() as caught:
+        session.plans.again()
+        qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
+    assert [kind for kind, *_ in caught] == [ValueError]
+    assert isinstance(session.plans.failed, ValueError)
+    assert session.plans.plan is old
+    monkeypatch.undo()
+    place = next(iter(session.season.book.places.values()))
+    with qtbot.waitSignal(session.plans.planned, timeout=SLOW_MS):
+        session.season.save_place(replace(place, name="Walk-in"))
+    assert session.plans.failed is None
