@@ -39,6 +39,41 @@ class Outcome:
     past: Drawn
 
 
+@dataclass(frozen=True, slots=True)
+class Sampled:
+    """A plan under truths: ``saleable`` fruit brought for each want, (wants, truths), and fruit
+    brought that was ``past``, (truths,)."""
+
+    saleable: Floats
+    past: Floats
+
+
+def sampled(
+    problem: Problem,
+    crates: Indices,
+    prospects: Prospects | None,
+    crop: Indices,
+    truths: int = TRUTHS,
+) -> Sampled:
+    """A plan under truths; ``crop`` numbers each batch's crop.
+
+    ``prospects`` are those of the itineraries that sell, as :func:`itineraries.find` gives them.
+    """
+    saleable = np.zeros((problem.wants.fruit.size, truths))
+    used = np.flatnonzero((crates > 0) & (problem.ways.want != NO_WANT))
+    if prospects is None or not used.size:
+        return Sampled(saleable, np.zeros(truths))
+    draws = np.random.default_rng(_SEED)
+    rate_z = draws.standard_normal((int(crop.max()) + 1, truths))
+    age_z = draws.standard_normal((crop.size, truths))
+    batch = problem.ways.batch[used]
+    own = prospects.at(used, np.zeros(used.size, dtype=np.intp))
+    share, past = own.under(rate_z[crop[batch]], age_z[batch])
+    fruit = (crates[used] * problem.fruit_per_crate[batch])[:, None]
+    np.add.at(saleable, problem.ways.want[used], fruit * share)
+    return Sampled(saleable, (fruit * past).sum(axis=0))
+
+
 def outcome(
     problem: Problem,
     crates: Indices,
@@ -46,30 +81,16 @@ def outcome(
     crop: Indices,
     truths: int = TRUTHS,
 ) -> Outcome:
-    """The outcome of a plan; ``crop`` numbers each batch's crop.
-
-    ``prospects`` are those of the itineraries that sell, as :func:`itineraries.find` gives them.
-    """
-    used = np.flatnonzero((crates > 0) & (problem.ways.want != NO_WANT))
-    if prospects is None or not used.size:
-        none = Drawn(0.0, 0.0, 0.0)
-        return Outcome(none, none, none)
-    draws = np.random.default_rng(_SEED)
-    rate_z = draws.standard_normal((int(crop.max()) + 1, truths))
-    age_z = draws.standard_normal((crop.size, truths))
-    batch = problem.ways.batch[used]
-    own = prospects.at(used, np.zeros(used.size, dtype=np.intp))
-    saleable, past = own.under(rate_z[crop[batch]], age_z[batch])
-    fruit = (crates[used] * problem.fruit_per_crate[batch])[:, None]
-    brought = np.zeros((problem.wants.fruit.size, truths))
-    np.add.at(brought, problem.ways.want[used], fruit * saleable)
+    """The outcome of a plan; see :func:`sampled`."""
+    found = sampled(problem, crates, prospects, crop, truths)
     return Outcome(
-        _drawn(problem.wants.value(brought.T).sum(axis=1)),
-        _drawn(problem.wants.sold(brought.T).sum(axis=1)),
-        _drawn((fruit * past).sum(axis=0)),
+        drawn(problem.wants.value(found.saleable.T).sum(axis=1)),
+        drawn(problem.wants.sold(found.saleable.T).sum(axis=1)),
+        drawn(found.past),
     )
 
 
-def _drawn(values: Floats) -> Drawn:
+def drawn(values: Floats) -> Drawn:
+    """Mean and 80 % range of what came of each truth."""
     low, high = np.quantile(values, (0.1, 0.9))
     return Drawn(float(low), float(values.mean()), float(high))

@@ -3,71 +3,51 @@
 import math
 import threading
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from ripenroom.planning.allocation import allocate
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
-from ripenroom.planning.evaluate import Outcome, outcome
+from ripenroom.planning.evaluate import Outcome, Sampled, drawn, outcome, sampled
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plan_ground import Ground, ground
+from ripenroom.season.planned import (
+    BrokenPin,
+    BrokenPinReason,
+    Likely,
+    Plan,
+    PlannedLine,
+    PlannedMarket,
+    PlannedMove,
+    Rule,
+)
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
+__all__ = [
+    "SECONDS",
+    "BrokenPin",
+    "BrokenPinReason",
+    "Likely",
+    "Plan",
+    "PlannedLine",
+    "PlannedMarket",
+    "PlannedMove",
+    "Rule",
+    "make_plan",
+]
 
 SECONDS = 5.0
 """How long a plan is worked on at most, once it is known what can be done."""
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedLine:
-    """Crates of one batch that go one way.
-
-    They leave ``from_place_id``, where they are now, at ``pull_at`` (None: they stay) for
-    ``to_place_id`` and are sold on the market day. Without a market day they are left to
-    themselves; without a place to go to either, they are cleared away to make room.
-    ``expected_ready_share`` is that of the fruit at the market, within its buyers' days.
-    """
-
-    batch_id: str
-    crates: int
-    from_place_id: str
-    pull_at: datetime | None
-    to_place_id: str | None
-    market_day_id: str | None
-    expected_ready_share: float
-    expected_value_minor: float
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """What a simple rule makes of the same fruit: its expected value (minor units), and what
-    becomes of it over sampled truths."""
-
-    value_minor: float
-    outcome: Outcome
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """What to do with every crate, and how good that is; values in minor units of the currency.
-
-    ``value_minor`` is expected, ``bound_minor`` what no plan can exceed, ``gap`` the difference as
-    a share of the bound. ``outcome`` is what becomes of the plan over sampled truths.
-    """
-
-    lines: tuple[PlannedLine, ...]
-    value_minor: float
-    bound_minor: float
-    gap: float
-    outcome: Outcome
-    first_in_first_out: Rule
-    first_expired_first_out: Rule
-    as_it_is: Rule
 
 
 def make_plan(
@@ -79,13 +59,14 @@ def make_plan(
     before: Plan | None = None,
     seconds: float = SECONDS,
     cancel: threading.Event | None = None,
+    learned: "Learned | None" = None,
 ) -> Plan:
     """The plan of a season as on ``now``; keeps to the plan ``before`` where that costs nothing.
 
     A move that is written down for later stands as it is. Touches nothing that others can see, so
     it may run in a thread of its own; ``cancel`` ends it early, with the best plan by then.
     """
-    laid = ground(book, crops, now, zone)
+    laid = ground(book, crops, now, zone, learned)
     went = _Ways(laid, to_hours(now), zone)
     problem = laid.problem
     if before is not None:
@@ -107,6 +88,38 @@ def make_plan(
         first_in_first_out=rule(first_in_first_out(problem, laid.lines.batches.picked_h)),
         first_expired_first_out=rule(first_expired_first_out(problem, laid.closes_h)),
         as_it_is=rule(as_it_is(problem)),
+        markets=_markets(laid, found.crates),
+        made_at=now,
+    )
+
+
+AT_RISK_SHARE = 0.8
+"""With less saleable fruit than this part of what it wants, a market day counts as failed."""
+
+
+def _markets(laid: Ground, crates: Indices) -> tuple[PlannedMarket, ...]:
+    """What comes to each market day ahead, of each crop that it wants."""
+    problem = laid.problem
+    truths = sampled(problem, crates, laid.prospects, laid.lines.crop)
+    sells = problem.ways.want != NO_WANT
+    brought = (problem.fruit_per_crate[problem.ways.batch] * crates)[sells]
+    planned = np.bincount(problem.ways.want[sells], brought, minlength=problem.wants.fruit.size)
+    return tuple(
+        _market(laid, truths, want, float(planned[want])) for want in range(len(laid.crop_of_want))
+    )
+
+
+def _market(laid: Ground, truths: Sampled, want: int, planned: float) -> PlannedMarket:
+    wanted, ready = float(laid.problem.wants.fruit[want]), drawn(truths.saleable[want])
+    return PlannedMarket(
+        market_day_id=laid.days[laid.day_of_want[want]].id,
+        crop=laid.crop_of_want[want],
+        wanted=round(wanted),
+        planned=planned,
+        ready=Likely(min(ready.low, ready.mean), ready.mean, max(ready.high, ready.mean)),
+        shortage=max(wanted - ready.mean, 0.0),
+        surplus=max(ready.mean - wanted, 0.0),
+        risk=float((truths.saleable[want] < AT_RISK_SHARE * wanted).mean()),
     )
 
 
@@ -141,6 +154,11 @@ class _Ways:
         pull_at = None if pull_h is None else from_hours(float(pull_h), self._zone)
         return places[place[here]], pull_at, places[target], day.id if day else None
 
+    def steps(self, way: int) -> tuple[PlannedMove, ...]:
+        """The moves that crates will make."""
+        _, pull_at, place_id, _ = self.where(way)
+        return () if pull_at is None else (PlannedMove(pull_at, place_id),)
+
     def chosen_in(self, plan: Plan) -> np.ndarray:
         """Which itineraries a plan has chosen."""
         chosen = {
@@ -167,6 +185,8 @@ class _Ways:
                 *self.where(way),
                 float(ways.share[way]),
                 float(worth[way]),
+                fruit=float(crates[way] * problem.fruit_per_crate[ways.batch[way]]),
+                steps=self.steps(way),
             )
             for way in used[in_order].tolist()
         ]
@@ -184,6 +204,7 @@ class _Ways:
                     None,
                     0.0,
                     0.0,
+                    fruit=float(spare[batch] * problem.fruit_per_crate[batch]),
                 )
                 for batch in np.flatnonzero(spare).tolist()
             ),

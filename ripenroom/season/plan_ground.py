@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -19,6 +20,9 @@ from ripenroom.season.foresight import looking
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
 from ripenroom.season.projector import Projector
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
 
 PLAN_AHEAD = timedelta(days=45)
 """Market days further ahead are not planned for: by then other fruit is at hand."""
@@ -42,7 +46,8 @@ class Ground:
     """A problem, and what its numbers point to.
 
     ``lines`` are the batches, in the order of their ids; ``closes_h`` when each is past (inf:
-    never). ``days`` are the market days ahead, and ``day_of_want`` numbers that of each want.
+    never). ``days`` are the market days ahead; ``day_of_want`` numbers that of each want, and
+    ``crop_of_want`` is the key of its crop.
     ``evening_h`` are the evenings on which moves can be made.
     """
 
@@ -52,12 +57,19 @@ class Ground:
     closes_h: Floats
     days: tuple[MarketDay, ...]
     day_of_want: Indices
+    crop_of_want: tuple[str, ...]
     evening_h: Floats
 
 
-def ground(book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: ZoneInfo) -> Ground:
+def ground(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    now: datetime,
+    zone: ZoneInfo,
+    learned: "Learned | None" = None,
+) -> Ground:
     """What can be decided as on ``now``: of fruit that is picked, for market days ahead."""
-    projector = Projector(crops, zone)
+    projector = Projector(crops, zone, learned)
     outlook = projector.outlook(book, now)
     soon_h = to_hours(now + CLOCK_SLACK)
     left = outlook.lines.left_at(np.array([soon_h]))[:, 0]
@@ -102,7 +114,14 @@ def ground(book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: Zo
     room = np.repeat(_capacity(book, lines.place_ids)[:, None], evening_h.size, axis=1)
     problem = Problem(crates, left / crates, wants, ways, room)
     return Ground(
-        _with_what_stands_there(problem), prospects, lines, closes_h, days, day_of_want, evening_h
+        _with_what_stands_there(problem),
+        prospects,
+        lines,
+        closes_h,
+        days,
+        day_of_want,
+        tuple(want.crop for _, want in wanted),
+        evening_h,
     )
 
 

@@ -1,0 +1,135 @@
+"""What a plan says, line by line and market by market: only nouns, nothing is worked out here."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from enum import StrEnum
+from typing import NamedTuple
+
+from ripenroom.planning.evaluate import Outcome
+
+
+class PlannedMove(NamedTuple):
+    """Crates come to a place at a time ahead."""
+
+    at: datetime
+    place_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLine:
+    """Crates of one batch that go one way; ``fruit`` is how many fruit they hold.
+
+    They leave ``from_place_id``, where they are now, and make all of ``steps``, in order: moves
+    that the plan proposes, or that are written down for later. ``pull_at`` and ``to_place_id``
+    are those of the last step; without one the crates stay, and ``pull_at`` is None. They are sold
+    on the market day. Without a market day they are left to themselves; without a place to go to
+    either, they are cleared away to make room. ``expected_ready_share`` is that of the fruit at
+    the market, within its buyers' days.
+
+    A line of ``second_grade`` is sold for pulp or freezing on the evening ``pull_at`` and goes to
+    no place and no market day; its share is what is ripe by then or past for two days at most.
+    With a ``pin_id`` the line follows that pin; ``packed`` crates stand packed. With an
+    ``expected_pick_id`` the fruit is not picked yet: ``batch_id`` is "", and ``from_place_id`` is
+    where the pick will be put.
+    """
+
+    batch_id: str
+    crates: int
+    from_place_id: str
+    pull_at: datetime | None
+    to_place_id: str | None
+    market_day_id: str | None
+    expected_ready_share: float
+    expected_value_minor: float
+    fruit: float = 0.0
+    steps: tuple[PlannedMove, ...] = ()
+    pin_id: str | None = None
+    packed: bool = False
+    second_grade: bool = False
+    expected_pick_id: str | None = None
+
+    def next_step(self) -> "PlannedLine":
+        """The same line as if it ended with its first step: what is to be done first."""
+        if len(self.steps) < 2:
+            return self
+        first = self.steps[0]
+        return replace(self, pull_at=first.at, to_place_id=first.place_id, steps=self.steps[:1])
+
+
+class Likely(NamedTuple):
+    """An expected number of fruit and the range around it that holds 80 % of sampled truths."""
+
+    low: float
+    mid: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMarket:
+    """What a plan brings of one crop to one market day ahead.
+
+    ``wanted`` fruit are wanted, ``planned`` are brought, and of these ``ready`` are expected to be
+    saleable. ``shortage`` and ``surplus`` are by how far the expected number is under and over
+    what is wanted. ``risk`` is the share of truths in which less than 80 % of the wanted fruit is
+    saleable.
+    """
+
+    market_day_id: str
+    crop: str
+    wanted: int
+    planned: float
+    ready: Likely
+    shortage: float
+    surplus: float
+    risk: float
+
+
+class BrokenPinReason(StrEnum):
+    """Why a pin is no longer possible."""
+
+    BATCH_GONE = "batch gone"
+    FEWER_CRATES = "fewer crates"
+    MARKET_OVER = "market over"
+    PLACE_GONE = "place gone"
+    PULL_OVER = "pull over"
+    MOVED_LATER = "moved later"
+    PULL_AFTER_MARKET = "pull after market"
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenPin:
+    """A pin that the plan cannot keep to, and leaves out."""
+
+    pin_id: str
+    reason: BrokenPinReason
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What a simple rule makes of the same fruit: its expected value (minor units), and what
+    becomes of it over sampled truths."""
+
+    value_minor: float
+    outcome: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to do with every crate, and how good that is; values in minor units of the currency.
+
+    ``value_minor`` is expected, ``bound_minor`` what no plan can exceed, ``gap`` the difference as
+    a share of the bound. ``outcome`` is what becomes of the plan over sampled truths. ``markets``
+    are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves out.
+    """
+
+    lines: tuple[PlannedLine, ...]
+    value_minor: float
+    bound_minor: float
+    gap: float
+    outcome: Outcome
+    first_in_first_out: Rule
+    first_expired_first_out: Rule
+    as_it_is: Rule
+    markets: tuple[PlannedMarket, ...]
+    made_at: datetime
+    broken_pins: tuple[BrokenPin, ...] = ()
