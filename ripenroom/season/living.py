@@ -32,6 +32,7 @@ from ripenroom.season.commands.checks import CheckCommands
 from ripenroom.season.commands.copies import CopyCommands
 from ripenroom.season.commands.plans import PlanCommands
 from ripenroom.season.commands.records import RecordCommands
+from ripenroom.season.commands.tables import TableCommands
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.moments import to_hours
@@ -66,6 +67,7 @@ class LivingSeason(RecordCommands):
         self._book = file.read()
         require_known_zone(self._book.season, file.path)
         self.copies = CopyCommands(self, file.path)
+        self.tables = TableCommands(self)
         self.plans = PlanCommands(self)
         self.checks = CheckCommands(self)
         self._learned: Learned | None = None

@@ -1,0 +1,129 @@
+"""Cells as numbers, dates and times, however they are written."""
+
+import math
+import re
+from collections.abc import Sequence
+from datetime import date, datetime, time
+from typing import Literal
+
+DateOrder = Literal["ymd", "dmy", "mdy"]
+DecimalMark = Literal[".", ","]
+
+_DATE = re.compile(r"\s*(\d{1,4})\s*[-/. ]\s*(\d{1,2})\s*[-/. ]\s*(\d{1,4})\.?(.*)", re.DOTALL)
+_TIME = re.compile(
+    r"[T,\s]*(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(?:\.\d+)?)?)?\s*([ap])?\.?m?\.?"
+    r"\s*(Z|[+-]\d{2}:?\d{2})?\s*",
+    re.IGNORECASE,
+)
+_NUMBER = re.compile(r"[-+]?\d*(?:\.\d+)?(?:[eE][-+]?\d{1,3})?")
+_GAPS = re.compile("[\\s\u00a0\u202f'’]")
+
+
+class Unreadable(ValueError):  # noqa: N818 - the program has not erred
+    """A cell that does not hold what its column says; the message says what it should hold."""
+
+
+def decimal_mark_of(cells: Sequence[str]) -> DecimalMark:
+    """The decimal mark of some numbers: a comma if it stands where only a decimal mark can."""
+    commas = sum(1 for cell in cells if re.search(r",(?!\d{3}(?!\d))\d", cell))
+    points = sum(1 for cell in cells if re.search(r"\.(?!\d{3}(?!\d))\d", cell))
+    return "," if commas > points else "."
+
+
+def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[DateOrder, bool]:
+    """The order in which dates are written, and whether that is doubtful."""
+    parts = [
+        (int(match[1]), int(match[2]), len(match[1])) for match in map(_DATE.match, cells) if match
+    ]
+    if not parts or all(digits == 4 for _, _, digits in parts):
+        return "ymd", False
+    firsts = [first for first, _, digits in parts if digits < 3]
+    seconds = [second for _, second, digits in parts if digits < 3]
+    if max(firsts) > 12:
+        return "dmy", False
+    if max(seconds) > 12:
+        return "mdy", False
+    return usual, True
+
+
+def number_in(text: str, mark: DecimalMark) -> float:
+    """A number as written with that decimal mark; groups of thousands may be marked."""
+    bare = _GAPS.sub("", text)
+    other = "," if mark == "." else "."
+    bare = re.sub(re.escape(other) + r"(?=\d{3}(?!\d))", "", bare).replace(mark, ".")
+    if not bare or not _NUMBER.fullmatch(bare) or not re.search(r"\d", bare):
+        raise Unreadable("must be a number")
+    value = float(bare)
+    if not math.isfinite(value):
+        raise Unreadable("must be a number")
+    return value
+
+
+def count_in(text: str, mark: DecimalMark) -> int:
+    """A whole number that is not negative."""
+    try:
+        value = number_in(text, mark)
+    except Unreadable:
+        raise Unreadable("must be a whole number") from None
+    if value != int(min(value, 1e15)) or not 0 <= value < 1e9:
+        raise Unreadable("must be a whole number")
+    return int(value)
+
+
+def numbers_in(text: str, mark: DecimalMark) -> tuple[float, ...]:
+    """Numbers with blanks, semicolons or slashes between, or commas where these are no marks."""
+    between = r"[\s;/|]+" if mark == "," else r"[\s;,/|]+"
+    return tuple(number_in(part, mark) for part in re.split(between, text.strip()) if part)
+
+
+def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
+    """Day, time of day (None if there is none) and offset ("" if there is none) of a cell."""
+    match = _DATE.fullmatch(text)
+    if not match:
+        raise Unreadable("must be a date, such as 2026-09-14")
+    first, second, third = (int(match[n]) for n in (1, 2, 3))
+    if len(match[1]) >= 3:
+        year, month, day = first, second, third
+    elif order == "mdy":
+        month, day, year = first, second, third
+    else:
+        day, month, year = first, second, third
+    if year < 100:
+        year += 2000
+    rest = match[4]
+    try:
+        found = date(year, month, day)
+    except ValueError:
+        raise Unreadable("is no day of the calendar") from None
+    if not rest.strip(" \t\n,"):
+        return found, None, ""
+    clock, offset = _clock(rest)
+    return found, clock, offset
+
+
+def time_in(text: str) -> time:
+    """A time of day, with 12 or 24 hours."""
+    return _clock(text)[0]
+
+
+def _clock(text: str) -> tuple[time, str]:
+    match = _TIME.fullmatch(text)
+    if not match:
+        raise Unreadable("must be a time, such as 14:30")
+    hour, minute, second = (int(match[n] or 0) for n in (1, 2, 3))
+    half = (match[4] or "").lower()
+    if half and not 1 <= hour <= 12:
+        raise Unreadable("must be a time, such as 2:30 pm")
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    try:
+        return time(hour, minute, second), match[5] or ""
+    except ValueError:
+        raise Unreadable("must be a time, such as 14:30") from None
+
+
+def with_offset(day: date, clock: time, offset: str) -> datetime | None:
+    """The moment, if the cell told its offset from UTC; else None."""
+    if not offset:
+        return None
+    return datetime.fromisoformat(f"{day.isoformat()}T{clock.isoformat()}{offset.upper()}")

@@ -1,0 +1,274 @@
+"""Rows of a table become records, each checked as if it had been typed.
+
+Rows are taken one after the other, so that a row may name what one before it has made. A row that
+is refused keeps none of the others from being written.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any, Literal, cast
+
+from ripenroom.records.batch import Batch, FeelCounts
+from ripenroom.records.book import Book, Record
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import MarketDay, MarketKind, Want
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.changes.checks import add_check
+from ripenroom.season.changes.markets import save_market_day, wants_of
+from ripenroom.season.changes.pick import add_pick
+from ripenroom.season.changes.places import save_place
+
+RowKind = Literal["picks", "checks", "market days", "places"]
+
+FEEL_KEYS = ("hard", "slight_give", "gives", "soft", "too_soft")
+_USUAL_HALF_COOLING_H = 8.0
+"""Hours; of fruit in open crates (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowIn:
+    """One row: its line number in the table, and what its cells say, in SI units and aware times.
+
+    ``answered`` are fields whose question was answered yes.
+    """
+
+    number: int
+    values: Mapping[str, object] = field(default_factory=dict)
+    answered: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What a row means where it does not say: the crop's key, and the id of a place."""
+
+    crop: str | None = None
+    place_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What becomes of rows: one change of all that are right, and why the others are not."""
+
+    change: NamedChange
+    taken: tuple[int, ...]
+    refused: Mapping[int, Refusal]
+
+
+def import_rows(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    kind: RowKind,
+    rows: Sequence[RowIn],
+    usual: Usual,
+    now: datetime,
+    name: str,
+) -> Imported:
+    """The change that ``rows`` of a table called ``name`` make, and the refusals by row number."""
+    take = _TAKERS[kind]
+    put: dict[str, Record] = {}
+    taken: list[int] = []
+    refused: dict[int, Refusal] = {}
+    for row in rows:
+        try:
+            change = take(_Ground(book, crops, usual, now), row)
+        except Refusal as refusal:
+            refused[row.number] = refusal
+            continue
+        taken.append(row.number)
+        # Rows only add, so there is nothing to take away.
+        book = book.with_changes(change.put)
+        put.update((record.id, record) for record in change.put)
+    label = f"{len(taken)} {kind} from {name}"
+    return Imported(NamedChange(label, tuple(put.values())), tuple(taken), refused)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What a row is read against."""
+
+    book: Book
+    crops: Mapping[str, CropProfile]
+    usual: Usual
+    now: datetime
+
+    def crop(self, row: RowIn) -> str:
+        """The key of the crop that a row names, by its key or by its name."""
+        named = row.values.get("crop")
+        if named is None:
+            if self.usual.crop is None:
+                raise Refusal("crop", "The row names no crop. Choose one for all such rows.")
+            return self.usual.crop
+        wanted = str(named).casefold()
+        for key, profile in self.crops.items():
+            if wanted in (key.casefold(), profile.name.casefold()):
+                return key
+        for key, profile in self.crops.items():
+            if wanted in (f"{key.casefold()}s", f"{profile.name.casefold()}s"):
+                return key
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
+
+    def named(self, row: RowIn, key: str, shelf: str, what: str) -> str | None:
+        """The id of what a row names in a shelf; None where it names nothing."""
+        name = row.values.get(key)
+        if name is None:
+            return None
+        wanted = str(name).casefold()
+        for record in getattr(self.book, shelf).values():
+            if record.name.casefold() == wanted:
+                return str(record.id)
+        raise Refusal(key, "There is no {what} “{name}” here; make it first.", what=what, name=name)
+
+    def place(self, row: RowIn) -> str:
+        found = self.named(row, "place", "places", "place") or self.usual.place_id
+        if found is None:
+            raise Refusal("place", "The row names no place. Choose one for all such rows.")
+        return found
+
+    def batch(self, row: RowIn) -> Batch:
+        code = str(row.values.get("batch", ""))
+        for batch in self.book.batches.values():
+            if batch.code.casefold() == code.casefold():
+                return batch
+        raise Refusal("batch", "There is no batch “{code}” here.", code=code)
+
+
+def _pick(ground: _Ground, row: RowIn) -> NamedChange:
+    code = row.values.get("batch")
+    if code is not None and any(b.code == code for b in ground.book.batches.values()):
+        raise Refusal("batch", "{code} is in the season already.", code=code)
+    crop = ground.crop(row)
+    entry = PickEntry(
+        crop=crop,
+        place_id=ground.place(row),
+        picked_at=_at(row, "picked_at"),
+        cultivar_id=ground.named(row, "cultivar", "cultivars", "cultivar"),
+        row_id=ground.named(row, "row", "rows", "row"),
+        count=cast(int | None, row.values.get("count")),
+        weight_kg=cast(float | None, row.values.get("weight_kg")),
+        feel_counts=_feel(row),
+        pulp_c=cast(float | None, row.values.get("pulp_c")),
+        note=str(row.values.get("note", "")),
+        split_by_feel=False,
+        answered=row.answered,
+        **_gauge(row),
+    )
+    change = add_pick(ground.book, ground.crops, entry, ground.now)
+    if code is None:
+        return change
+    # One row is one batch, which keeps the code that is written on its crates.
+    named = [replace(r, code=str(code)) if isinstance(r, Batch) else r for r in change.put]
+    return NamedChange(change.label, tuple(named))
+
+
+def _check(ground: _Ground, row: RowIn) -> NamedChange:
+    batch, at, feel = ground.batch(row), _at(row, "at"), _feel(row)
+    same = (c for c in ground.book.checks.values() if c.batch_id == batch.id and c.at == at)
+    if any(c.feel_counts == feel for c in same):
+        raise Refusal("at", "This check of {code} is in the season already.", code=batch.code)
+    entry = CheckEntry(
+        batch_id=batch.id,
+        at=at,
+        feel_counts=feel,
+        note=str(row.values.get("note", "")),
+        answered=row.answered,
+        **_gauge(row),
+    )
+    _, change = add_check(ground.book, ground.crops, entry, ground.now)
+    return change
+
+
+def _market_day(ground: _Ground, row: RowIn) -> NamedChange:
+    """A market day, or one more want of one that is there already."""
+    book = ground.book
+    name, at = str(row.values.get("market_day", "")), _at(row, "starts_at")
+    known = next(
+        (d for d in book.market_days.values() if d.name == name.strip() and d.starts_at == at), None
+    )
+    day = known or MarketDay(
+        id=new_id(),
+        name=name,
+        kind=cast(MarketKind, row.values.get("kind", "market")),
+        starts_at=at,
+        eat_within_days=cast(int, row.values.get("eat_within_days", 0)),
+        note=str(row.values.get("note", "")),
+    )
+    wants = wants_of(book, day.id)
+    wanted = row.values.get("wanted")
+    if wanted is not None:
+        crop = ground.crop(row)
+        if any(want.crop == crop for want in wants):
+            raise Refusal("crop", "{name} wants this crop already; change it there.", name=day.name)
+        wants.append(
+            Want(
+                id=new_id(),
+                market_day_id=day.id,
+                crop=crop,
+                count=cast(int, wanted),
+                price_minor=_minor(ground, row),
+            )
+        )
+    elif known is not None:
+        raise Refusal("market_day", "{name} is in the season already.", name=day.name)
+    return save_market_day(book, ground.crops, day, wants, ground.now)
+
+
+def _minor(ground: _Ground, row: RowIn) -> int | None:
+    price = row.values.get("price")
+    if price is None:
+        return None
+    minor_units: int = 10**ground.book.season.currency_decimals
+    return round(cast(float, price) * minor_units)
+
+
+def _place(ground: _Ground, row: RowIn) -> NamedChange:
+    kind = row.values.get("kind")
+    if kind is None:
+        raise Refusal("kind", "Say what kind of place it is.")
+    place = Place(
+        id=new_id(),
+        name=str(row.values.get("place", "")),
+        kind=cast(PlaceKind, kind),
+        half_cooling_h=cast(float, row.values.get("half_cooling_h", _USUAL_HALF_COOLING_H)),
+        daily_swing_k=cast(float, row.values.get("daily_swing_k", 0.0)),
+        capacity_crates=cast(int | None, row.values.get("capacity_crates")),
+    )
+    return save_place(ground.book, place, cast(float | None, row.values.get("set_point_c")))
+
+
+def _at(row: RowIn, key: str) -> datetime:
+    at = row.values.get(key)
+    if not isinstance(at, datetime):
+        raise Refusal(key, "The row says no day.")
+    return at.replace(microsecond=0)
+
+
+def _feel(row: RowIn) -> FeelCounts | None:
+    counts = [cast(int, row.values.get(key, 0)) for key in FEEL_KEYS]
+    if not any(key in row.values for key in FEEL_KEYS) or not any(counts):
+        return None
+    return counts[0], counts[1], counts[2], counts[3], counts[4]
+
+
+def _gauge(row: RowIn) -> dict[str, Any]:
+    readings = cast(tuple[float, ...], row.values.get("readings", ()))
+    if not readings:
+        return {}
+    return {
+        "readings": readings,
+        "reading_unit": row.values.get("reading_unit", "N"),
+        "probe_mm": row.values.get("probe_mm"),
+    }
+
+
+_TAKERS: dict[RowKind, Callable[[_Ground, RowIn], NamedChange]] = {
+    "picks": _pick,
+    "checks": _check,
+    "market days": _market_day,
+    "places": _place,
+}
