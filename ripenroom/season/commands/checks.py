@@ -1,5 +1,6 @@
 """Commands on checks: squeeze fruit of a batch again, and say what that tells."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from ripenroom.records.check import Check
@@ -9,6 +10,7 @@ from ripenroom.season.changes import checks
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.commands.acting import Acting
 from ripenroom.season.moves import moves_of
+from ripenroom.season.projection import Projection
 from ripenroom.units import force_in
 
 # Neither is needed before the first check.
@@ -23,6 +25,9 @@ class Learning(Acting, Protocol):
     @property
     def learned(self) -> "Learned | None":
         """What checks taught, as taken in last."""
+
+    def projection(self) -> Projection:
+        """What the science says of every batch as on now."""
 
 
 class CheckCommands:
@@ -41,10 +46,12 @@ class CheckCommands:
         return check
 
     def change(self, check: Check, answered: frozenset[str] = frozenset()) -> None:
-        """Replace a check by a mended one of the same id."""
+        """Replace a check by a mended one of the same id; asks as :meth:`add` does."""
         season = self._season
         change = checks.change_check(season.book, season.crops, check, season.now(), answered)
-        if check.counted and "surprise" not in answered:
+        old = season.book.checks[check.id]
+        says_the_same = replace(old, note=check.note, counted=check.counted) == check
+        if check.counted and not says_the_same and "surprise" not in answered:
             self._ask_if_surprising(check)
         season.act(change)
 
@@ -79,6 +86,12 @@ class CheckCommands:
         projector = Projector(season.crops, season.zone, season.learned)
         left = self.left(batch_id)
         return check_design(season.book, season.now(), batch, moves, projector, kind, left)
+
+    def worth_checking(self) -> tuple[str, ...]:
+        """Ids of the batches that a check would tell most about, the best first."""
+        from ripenroom.season.advice.worth_checking import worth_checking
+
+        return worth_checking(self._season.book, self._season.projection())
 
     def _ask_if_surprising(self, check: Check) -> None:
         from ripenroom.season.learning.fit import fit

@@ -145,6 +145,21 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     return facts
 
 
+def next_date(session: Session, batch_id: str) -> str:
+    """What comes next of a batch: "opens Sat 3 Oct (30 Sep–6 Oct)"; empty where nothing does."""
+    projection = session.projection()
+    line = projection.line_of.get(batch_id)
+    if line is None:
+        return ""
+    for dates, text in (
+        (projection.opens_h, QCoreApplication.translate("BatchFacts", "opens {day}")),
+        (projection.closes_h, QCoreApplication.translate("BatchFacts", "closes {day}")),
+    ):
+        if dates.mid[line] > projection.at_h:
+            return text.format(day=_day_with_range(session, dates, line))
+    return ""
+
+
 def _about_crop(crop: CropProfile) -> list[Fact]:
     """Why to be careful with all that follows, if there is reason to."""
     said = []

@@ -38,11 +38,24 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
             QCoreApplication.translate("Help", "Picks: in the list of batches"),
             [
                 ("Enter", QCoreApplication.translate("Help", "Open the batch")),
+                ("C", QCoreApplication.translate("Help", "Check: squeeze some fruit")),
                 ("M", QCoreApplication.translate("Help", "Move to another place")),
                 ("S", QCoreApplication.translate("Help", "Write down fruit sold")),
                 ("D", QCoreApplication.translate("Help", "Write down fruit discarded")),
                 ("E", QCoreApplication.translate("Help", "Edit the pick")),
                 ("Del", QCoreApplication.translate("Help", "Delete the batch")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Checks"),
+            [
+                ("1 … 5", QCoreApplication.translate("Help", "One more fruit, hardest to softest")),
+                (
+                    QCoreApplication.translate("Help", "Backspace"),
+                    QCoreApplication.translate("Help", "Take back the last fruit or reading"),
+                ),
+                ("Alt+N", QCoreApplication.translate("Help", "Go on to the next batch")),
+                ("Enter", QCoreApplication.translate("Help", "Write it down")),
             ],
         ),
         (

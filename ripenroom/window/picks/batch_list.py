@@ -50,7 +50,8 @@ class BatchList(QWidget):
     """A sorted, filtered table; its buttons work on the selected batches, its keys as well."""
 
     openBatch = Signal(str)  # noqa: N815 - named as Qt names signals
-    moveAsked = Signal(object)  # noqa: N815 - each of these carries the selected ids
+    checkAsked = Signal(object)  # noqa: N815 - each of these carries the selected ids
+    moveAsked = Signal(object)  # noqa: N815
     soldAsked = Signal(object)  # noqa: N815
     discardAsked = Signal(object)  # noqa: N815
     editAsked = Signal(object)  # noqa: N815
@@ -72,6 +73,7 @@ class BatchList(QWidget):
         self._buttons: list[tuple[QPushButton, bool]] = []
         # Where letters are large the buttons take two rows rather than a wider window.
         deeds = FlowLayout(spacing=6)
+        self._add_button(deeds, self.tr("Chec&k…"), "C", self.checkAsked, single=True)
         self._add_button(deeds, self.tr("&Move…"), "M", self.moveAsked, single=False)
         self._add_button(deeds, self.tr("Sol&d…"), "S", self.soldAsked, single=True)
         self._add_button(deeds, self.tr("Discard…"), "D", self.discardAsked, single=True)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.snug_scroll import SnugScroll
 from ripenroom.window.page import Page
@@ -30,6 +31,7 @@ class PicksPage(Page):
         layout.addWidget(self.list, 1)
         self.form.added.connect(self._on_added)
         self.list.openBatch.connect(self.openBatch)
+        self.list.checkAsked.connect(lambda ids: open_check(session, ids[0], self))
         self.list.moveAsked.connect(self._move)
         self.list.soldAsked.connect(lambda ids: ask(TakeOutDialog(session, ids[0], "sold", self)))
         self.list.discardAsked.connect(

@@ -39,7 +39,7 @@ def test_readings_keep_their_unit_and_probe_and_feels_none(
     living: LivingSeason, batch: Batch
 ) -> None:
     gauged = living.checks.add(
-        check(batch, feel_counts=None, readings=(11.0, 12.5), reading_unit="N", probe_mm=8.0)
+        check(batch, feel_counts=None, readings=(48.0, 46.5), reading_unit="N", probe_mm=8.0)
     )
     assert (gauged.reading_unit, gauged.probe_mm) == ("N", 8.0)
     felt = living.checks.add(check(batch, reading_unit="N", probe_mm=8.0))
@@ -118,6 +118,30 @@ def test_a_reading_in_another_unit_is_asked_about(living: LivingSeason, batch: B
         living.checks.add(slip)
     assert (asked.value.field, asked.value.suggestion) == ("readings", "N")
     assert not living.book.checks
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"feel_counts": (0, 0, 0, 1, 14)}, "much softer"),
+        ({"feel_counts": None, "readings": (11.0, 12.5), "reading_unit": "N"}, "11.8 N"),
+        ({"feel_counts": None, "readings": (2.4, 2.6), "reading_unit": "lbf"}, "2.5 lbf"),
+    ],
+)
+def test_what_contradicts_all_else_is_asked_about(
+    living: LivingSeason, batch: Batch, given: dict[str, Any], words: str
+) -> None:
+    asked = refused(living, lambda: living.checks.add(check(batch, **given)))
+    assert isinstance(asked, Question)
+    assert (asked.field, asked.possible) == ("surprise", True)
+    assert words in asked.message
+    made = living.checks.add(check(batch, answered=frozenset({"surprise"}), **given))
+    assert made.id in living.book.checks
+    # It was answered once: a note asks nothing again, another time of day does.
+    living.checks.change(replace(made, note="mixed up crates?"))
+    assert living.book.checks[made.id].note == "mixed up crates?"
+    later = replace(living.book.checks[made.id], at=NOW - timedelta(hours=1))
+    assert isinstance(refused(living, lambda: living.checks.change(later)), Question)
 
 
 def test_how_many_fruit_to_squeeze(living: LivingSeason) -> None:
