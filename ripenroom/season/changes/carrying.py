@@ -24,7 +24,7 @@ from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.moves import moves_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.plan import PlannedLine
+    from ripenroom.season.planned import PlannedLine
 
 
 def carry_out(
@@ -32,13 +32,14 @@ def carry_out(
 ) -> tuple[str, NamedChange]:
     """The move of a plan's line was made ``at`` that time; the batch that moved, and the action.
 
-    Where only some crates of a batch go, they become a batch of their own. A pin that the line
+    Of a line with several moves it is the first that was made. Where only some crates of a batch go, they become a batch of their own. A pin that the line
     follows goes along with them.
     """
     batch = require_picked(book, line)
     require_not_ahead("at", at, now)
     if line.second_grade:
         return batch.id, _sold_as_second_grade(book, crops, batch, line, at)
+    line = line.next_step()
     if line.pull_at is None or line.to_place_id is None:
         raise Refusal("", "The plan moves {code} nowhere.", code=batch.code)
     place = require_place(book, line.to_place_id)
@@ -57,7 +58,9 @@ def carry_out(
     after = moved_to(after, moved, place.id, at)
     pin = book.pins.get(line.pin_id or "")
     if pin is not None:
-        after = after.with_changes([replace(pin, batch_id=moved, pull_at=None, place_id=None)])
+        pin = replace(pin, batch_id=moved)
+        done = pin.place_id == place.id
+        after = after.with_changes([replace(pin, pull_at=None, place_id=None) if done else pin])
     return moved, named_change(f"move of {label} to {place.name}", book, after)
 
 

@@ -12,7 +12,7 @@ from ripenroom.season.changes.settling import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
-    from ripenroom.season.plan import PlannedLine
+    from ripenroom.season.planned import PlannedLine
 
 
 class PlanCommands:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.living import LivingSeason
@@ -93,6 +94,9 @@ def test_a_crop_in_use_that_no_other_profile_describes_stays(living: LivingSeaso
     refused(living, lambda: living.delete_own_crop("winter"))
     living.delete_cultivar("w")
     living.save_market_day(*market(3, {"winter": 4}))
+    refused(living, lambda: living.delete_own_crop("winter"))
+    living.undo()
+    living.plans.save_second_grade(SecondGrade(id="pulp", crop="winter", price_minor=5))
     refused(living, lambda: living.delete_own_crop("winter"))
     living.undo()
     (batch,) = living.add_pick(entry(crop="winter"))

@@ -6,10 +6,14 @@ from typing import Any
 
 import pytest
 
+from ripenroom.records.batch import Brought
 from ripenroom.records.market import Want
+from ripenroom.records.pin import Pin
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.changes.markets import wants_of
 from ripenroom.season.living import LivingSeason
-from tests.season.farm import NOW, entry, market, refused
+from tests.season.conftest import Open
+from tests.season.farm import NOW, batch_and_move, entry, farm_records, market, refused
 
 
 def test_wants_are_replaced_as_a_whole(living: LivingSeason) -> None:
@@ -88,3 +92,28 @@ def test_a_market_day_on_which_fruit_was_sold_stays(living: LivingSeason) -> Non
     assert not living.book.market_days
     assert not living.book.wants
     refused(living, lambda: living.delete_market_day(day.id))
+
+
+def test_pins_go_with_their_market_day(open_season: Open) -> None:
+    day, wants = market(3, {"pawpaw": 30})
+    pins = [
+        Pin(id="its", batch_id="batch 1", crates=1, market_day_id=day.id),
+        Pin(id="other", batch_id="batch 1", crates=1),
+    ]
+    living = open_season(*farm_records(), day, *wants, *batch_and_move(1, count=90), *pins)
+    before = living.book
+    living.delete_market_day(day.id)
+    assert set(living.book.pins) == {"other"}
+    living.undo()
+    assert living.book == before
+
+
+def test_a_market_day_to_which_fruit_was_brought_stays_and_stays_past(open_season: Open) -> None:
+    day, wants = market(-1, {"pawpaw": 30})
+    living = open_season(*farm_records(), day, *wants, *batch_and_move(1))
+    # All of it came back: nothing was sold, yet the day tells of it.
+    brought = Brought(id="brought", batch_id="batch 1", market_day_id=day.id, count=5)
+    living.act(NamedChange("brought", (brought,)))
+    assert "brought" in refused(living, lambda: living.delete_market_day(day.id)).message
+    ahead = replace(day, starts_at=NOW + timedelta(days=2))
+    assert refused(living, lambda: living.save_market_day(ahead, wants)).field == "starts_at"

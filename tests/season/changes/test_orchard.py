@@ -8,10 +8,11 @@ from typing import Any
 
 import pytest
 
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import LivingSeason
-from tests.season.farm import entry, refused, season_record
+from tests.season.farm import COLD, NOW, entry, refused, season_record
 
 LATE = Cultivar(id="late", crop="pawpaw", name="Late", group="late")
 
@@ -129,3 +130,33 @@ def test_a_season_does_not_begin_after_its_first_pick(living: LivingSeason) -> N
     assert refused(living, lambda: living.save_season(later)).field == "first_day"
     living.save_season(replace(later, first_day=date(2026, 9, 30), zone="Pacific/Auckland"))
     assert living.zone.key == "Pacific/Auckland"
+
+
+def test_a_cultivar_of_which_a_pick_is_expected_stays_and_keeps_its_crop(
+    living: LivingSeason,
+) -> None:
+    living.save_cultivar(LATE)
+    living.plans.save_expected_pick(
+        ExpectedPick(
+            id="pick", crop="pawpaw", on=NOW.date(), count=5, place_id=COLD, cultivar_id="late"
+        )
+    )
+    assert "expected" in refused(living, lambda: living.delete_cultivar("late")).message
+    pear = replace(LATE, crop="pear")
+    assert refused(living, lambda: living.save_cultivar(pear)).field == "crop"
+    living.plans.delete_expected_pick("pick")
+    living.save_cultivar(pear)
+    living.delete_cultivar("late")
+
+
+@pytest.mark.parametrize("crates", [None, 1, 12, 10_000])
+def test_hands_may_be_a_limit(living: LivingSeason, crates: int | None) -> None:
+    living.save_season(replace(living.book.season, crates_moved_per_evening=crates))
+    assert living.book.season.crates_moved_per_evening == crates
+
+
+@pytest.mark.parametrize("crates", [0, -1, 10_001])
+def test_hands_that_move_nothing_or_too_much_are_refused(living: LivingSeason, crates: int) -> None:
+    season = replace(living.book.season, crates_moved_per_evening=crates)
+    refusal = refused(living, lambda: living.save_season(season))
+    assert refusal.field == "crates_moved_per_evening"

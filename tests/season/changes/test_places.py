@@ -7,9 +7,14 @@ from typing import Any
 
 import pytest
 
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.book import Record
+from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
+from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.season.living import LivingSeason
-from tests.season.farm import COLD, NOW, ROOM, UNUSED, entry, refused
+from tests.season.conftest import Open
+from tests.season.farm import COLD, NOW, ROOM, UNUSED, batch_and_move, entry, farm_records, refused
 
 CELLAR = Place(id="cellar", name="Cellar", kind="cool shelf", half_cooling_h=9.0)
 
@@ -111,3 +116,29 @@ def test_a_refused_set_point_is_told_in_both_units(living: LivingSeason) -> None
     refusal = refused(living, lambda: living.set_set_point(COLD, 68.0))
     assert "68 °C (154.4 °F)" in refusal.message
     assert "-5 to 45 °C (23 to 113 °F)" in refusal.message
+
+
+def test_a_place_that_something_names_stays(living: LivingSeason, open_season: Open) -> None:
+    named: list[tuple[Record, str]] = [
+        (Pin(id="pin", batch_id="batch 1", crates=1, pull_at=NOW, place_id=UNUSED), "pinned"),
+        (
+            ExpectedPick(id="pick", crop="pear", on=NOW.date(), count=5, place_id=UNUSED),
+            "expected",
+        ),
+        (
+            TemperatureLog(
+                id="log",
+                place_id=UNUSED,
+                name="fridge.csv",
+                probe="1",
+                starts_at=NOW - timedelta(days=1),
+                ends_at=NOW,
+                series=b"",
+            ),
+            "thermometer",
+        ),
+    ]
+    for record, word in named:
+        living = open_season(*farm_records(), *batch_and_move(1), record)
+        refusal = refused(living, lambda season=living: season.delete_place(UNUSED))  # type: ignore[misc]
+        assert word in refusal.message

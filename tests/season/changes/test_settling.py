@@ -173,7 +173,7 @@ def test_a_part_that_was_used_since_holds_its_number_and_its_place(farm: LivingS
         (outcome(12, 7, 1), SHELF, field_of("sold", "batch 1")),
         (outcome(12, 5, 1), ROOM, "back_to"),
     ):
-        refusal = refused(farm, lambda o=change, b=back_to: settled(farm, o, back_to=b))  # type: ignore[misc]
+        refusal = refused(farm, lambda o=change, b=back_to: settled(farm, o, back_to=b))
         assert refusal.field == field
         assert part.code in refusal.message
     assert part.code in refused(farm, lambda: settled(farm, back_to=SHELF)).message

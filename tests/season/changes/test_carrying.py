@@ -1,0 +1,142 @@
+"""Moves of the plan that were really made."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from ripenroom.records.ahead import SecondGrade
+from ripenroom.records.batch import Batch
+from ripenroom.records.pin import Pin
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.planned import PlannedLine, PlannedMove
+from tests.season.conftest import Open
+from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, farm_records, market, refused
+from tests.season.planned import planned
+
+TONIGHT = NOW + timedelta(hours=11)
+SATURDAY = "market 3"
+
+
+@pytest.fixture
+def farm(open_season: Open) -> LivingSeason:
+    """A batch of two and a half crates in the cold room, and a market in three days."""
+    day, wants = market(3, {"pawpaw": 30})
+    living = open_season(*farm_records(), day, *wants, *batch_and_move(1, feel_counts=None))
+    living.change_batch(replace(living.book.batches["batch 1"], count=round(2.5 * crate(living))))
+    return living
+
+
+def crate(living: LivingSeason) -> float:
+    return living.crops["pawpaw"].fruit_per_crate.value
+
+
+def to_room(crates: int, **given: Any) -> PlannedLine:
+    facts = {"pull_at": TONIGHT, "to_place_id": ROOM, "market_day_id": SATURDAY, **given}
+    return planned("batch 1", crates, **facts)
+
+
+def been(living: LivingSeason, batch_id: str) -> list[tuple[datetime, str]]:
+    return [(move.at, move.place_id) for move in living.moves_of(batch_id)][1:]
+
+
+@pytest.mark.parametrize("crates", [3, 5])
+def test_a_whole_batch_is_moved_as_it_is(farm: LivingSeason, crates: int) -> None:
+    assert farm.plans.carry_out(to_room(crates), NOW) == "batch 1"
+    assert been(farm, "batch 1") == [(NOW, ROOM)]
+    assert farm.undo_label == "move of P-0930-1 to Room"
+
+
+def test_some_crates_become_a_batch_of_their_own_in_one_step(farm: LivingSeason) -> None:
+    before = farm.book
+    whole = before.batches["batch 1"]
+    moved = farm.plans.carry_out(to_room(1), NOW)
+    part = farm.book.batches[moved]
+    assert (part.code, part.split_from, part.count) == ("P-0930-1a", "batch 1", round(crate(farm)))
+    assert (farm.book.batches["batch 1"].count or 0) + (part.count or 0) == whole.count
+    assert been(farm, moved) == [(NOW, ROOM)]
+    assert been(farm, "batch 1") == []
+    assert farm.undo() == "move of 1 crate of P-0930-1 to Room"
+    assert farm.book == before
+
+
+def test_a_move_that_was_written_down_ahead_is_the_one_that_was_made(farm: LivingSeason) -> None:
+    farm.move(["batch 1"], ROOM, TONIGHT)
+    moved = farm.plans.carry_out(to_room(1), NOW)
+    assert been(farm, moved) == [(NOW, ROOM)]
+    assert been(farm, "batch 1") == [(TONIGHT, ROOM)]
+    farm.plans.carry_out(to_room(2), NOW)
+    assert been(farm, "batch 1") == [(NOW, ROOM)]
+
+
+def test_the_pin_goes_along_and_its_pull_is_done(farm: LivingSeason) -> None:
+    pin = Pin(
+        id="pin",
+        batch_id="batch 1",
+        crates=1,
+        pull_at=TONIGHT,
+        place_id=ROOM,
+        market_day_id=SATURDAY,
+    )
+    farm.plans.pin(pin)
+    moved = farm.plans.carry_out(to_room(1, pin_id="pin"), NOW)
+    assert farm.book.pins == {"pin": replace(pin, batch_id=moved, pull_at=None, place_id=None)}
+
+
+def test_of_several_moves_the_first_is_made_and_the_pin_keeps_its_own(farm: LivingSeason) -> None:
+    later = TONIGHT + timedelta(days=1)
+    pin = Pin(id="pin", batch_id="batch 1", crates=1, pull_at=later, place_id=ROOM)
+    farm.plans.pin(pin)
+    steps = (PlannedMove(TONIGHT, SHELF), PlannedMove(later, ROOM))
+    line = to_room(1, pull_at=later, steps=steps, pin_id="pin")
+    moved = farm.plans.carry_out(line, NOW)
+    assert been(farm, moved) == [(NOW, SHELF)]
+    assert farm.book.pins == {"pin": replace(pin, batch_id=moved)}
+
+
+@pytest.mark.parametrize(
+    ("given", "at", "field"),
+    [
+        ({"pull_at": None, "to_place_id": None}, NOW, ""),
+        ({"to_place_id": "gone"}, NOW, "place_id"),
+        ({"to_place_id": COLD}, NOW, "place_id"),
+        ({"from_place_id": SHELF}, NOW, ""),
+        ({"batch_id": "gone"}, NOW, "batch_id"),
+        ({"batch_id": "", "expected_pick_id": "pick"}, NOW, "batch_id"),
+        ({}, NOW + timedelta(hours=1), "at"),
+        ({}, NOW - timedelta(days=3), ""),
+    ],
+)
+def test_what_cannot_be_carried_out_is_refused(
+    farm: LivingSeason, given: dict[str, Any], at: datetime, field: str
+) -> None:
+    line = replace(to_room(1), **given)
+    assert refused(farm, lambda: farm.plans.carry_out(line, at)).field == field
+
+
+def test_second_grade_is_sold_at_its_price(farm: LivingSeason) -> None:
+    farm.plans.save_second_grade(SecondGrade(id="pulp", crop="pawpaw", price_minor=40))
+    line = planned("batch 1", 1, second_grade=True, pull_at=TONIGHT)
+    assert farm.plans.carry_out(line, NOW) == "batch 1"
+    (gone,) = farm.book.removals.values()
+    assert (gone.count, gone.outcome, gone.grade, gone.price_minor, gone.at) == (
+        round(crate(farm)),
+        "sold",
+        "second",
+        40,
+        NOW,
+    )
+    assert farm.undo_label == f"{gone.count} of P-0930-1 for second grade"
+    farm.plans.carry_out(replace(line, crates=2), NOW)
+    assert sum(r.count for r in farm.book.removals.values()) == round(2.5 * crate(farm))
+    empty = refused(farm, lambda: farm.plans.carry_out(line, NOW))
+    assert "no fruit left" in empty.message
+
+
+def test_what_was_weighed_is_split_by_crates_too(open_season: Open) -> None:
+    weighed: tuple[Batch, Any] = batch_and_move(1, count=None, feel_counts=None, weight_kg=40.0)
+    living = open_season(*farm_records(), *weighed)
+    moved = living.plans.carry_out(to_room(1, market_day_id=None), NOW)
+    projection = living.projection()
+    assert projection.left[projection.line_of[moved]] == pytest.approx(crate(living), abs=1e-3)
