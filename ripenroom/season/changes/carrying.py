@@ -32,8 +32,8 @@ def carry_out(
 ) -> tuple[str, NamedChange]:
     """The move of a plan's line was made ``at`` that time; the batch that moved, and the action.
 
-    Of a line with several moves it is the first that was made. Where only some crates of a batch go, they become a batch of their own. A pin that the line
-    follows goes along with them.
+    Of a line with several moves it is the first that was made. Where only some crates of a batch
+    go, they become a batch of their own. A pin that the line follows goes along with them.
     """
     batch = require_picked(book, line)
     require_not_ahead("at", at, now)
