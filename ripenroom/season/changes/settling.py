@@ -83,8 +83,8 @@ def settle(
         raise Refusal("at", "{name} began later than that.", name=day.name)
     if back_to is not None:
         require_place(book, back_to)
-    after = _unsettled(book, day)
-    came_before = _came_back_and_used(book, after, day)
+    after = unsettled(book, day)
+    came_before = parts_used_since(book, after, day)
     seen: set[str] = set()
     for outcome in outcomes:
         if outcome.batch_id in seen:
@@ -161,16 +161,19 @@ def _brought(book: Book, market_day_id: str) -> list[str]:
     return [b.batch_id for b in book.brought.values() if b.market_day_id == market_day_id]
 
 
-def _came_back_and_used(book: Book, after: Book, day: MarketDay) -> dict[str, int]:
-    """How many fruit of each batch came back as a part that has a story of its own by now."""
+def parts_used_since(book: Book, before: Book, day: MarketDay) -> dict[str, int]:
+    """How many fruit of each batch came back as a part that has a story of its own by now.
+
+    ``before`` is the book as :func:`unsettled` leaves it.
+    """
     return {
         outcome.batch_id: outcome.came_back
         for outcome in outcomes_of(book, day.id)
-        if part_that_came_back(day.id, outcome.batch_id) in after.batches
+        if part_that_came_back(day.id, outcome.batch_id) in before.batches
     }
 
 
-def _unsettled(book: Book, day: MarketDay) -> Book:
+def unsettled(book: Book, day: MarketDay) -> Book:
     """The book before the market day was settled, but for parts that were used since."""
     gone = [
         record

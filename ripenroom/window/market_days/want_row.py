@@ -10,6 +10,7 @@ from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.wording import Wording
 
@@ -56,8 +57,7 @@ class WantRow(Field):
             self.crop.choose(want.crop)
             self.count.setText(words.number(want.count))
             if want.price_minor is not None:
-                decimals = words.season.currency_decimals
-                self.price.setText(words.number(want.price_minor / 10**decimals, decimals))
+                self.price.setText(shown_price(want.price_minor, words))
 
     def is_empty(self) -> bool:
         """Nothing typed: not a want at all."""
@@ -78,25 +78,12 @@ class WantRow(Field):
 
     def _count(self) -> int:
         text = self.count.text().strip()
-        value = self._words.parse_number(text)
-        if value is None or value != int(value) or value < 1:
+        value = whole_number(text, self._words)
+        if value is None or value < 1:
             raise Refusal(
                 self.key, "Fruit wanted: type a whole number from 1 on, not “{typed}”.", typed=text
             )
-        return int(value)
+        return value
 
     def _price_minor(self) -> int | None:
-        text = self.price.text().strip()
-        if not text:
-            return None
-        value = self._words.parse_number(text.removesuffix(self._words.season.currency))
-        decimals = self._words.season.currency_decimals
-        minor = None if value is None else round(value * 10.0**decimals)
-        if minor is None or minor < 0 or abs(minor / 10**decimals - (value or 0.0)) > 1e-9:
-            raise Refusal(
-                self.key,
-                "Price: type an amount such as {example}, not “{typed}”.",
-                example=self._words.number(1.5, decimals),
-                typed=text,
-            )
-        return minor
+        return typed_price(self.price, self._words, self.key)
