@@ -33,16 +33,18 @@ class Grid:
         return replace(self, rows=(*self.rows[:row], tuple(cells), *self.rows[row + 1 :]))
 
 
-def grid_of(lines: Sequence[str]) -> Grid:
+def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
     """The table in some lines of text; what stands above its heads is left out.
 
-    Raises :class:`Refusal` where there is no table, or too much of one.
+    Lines ``from_sheet`` have their cells between tabs and quote nothing. Raises :class:`Refusal`
+    where there is no table, or too much of one.
     """
-    separator = _separator(lines)
+    separator = "\t" if from_sheet else _separator(lines)
+    quoting = csv.QUOTE_NONE if from_sheet else csv.QUOTE_MINIMAL
     try:
         cells = [
             (reader_line, [cell.strip() for cell in row])
-            for reader_line, row in _numbered(lines, separator)
+            for reader_line, row in _numbered(lines, separator, quoting)
         ]
     except csv.Error as error:
         raise Refusal("file", "This is no table: {reason}.", reason=str(error)) from error
@@ -74,8 +76,9 @@ def grid_of(lines: Sequence[str]) -> Grid:
     )
 
 
-def _numbered(lines: Sequence[str], separator: str) -> list[tuple[int, list[str]]]:
-    reader = csv.reader([f"{line[: _LONGEST_CELL * 4]}\n" for line in lines], delimiter=separator)
+def _numbered(lines: Sequence[str], separator: str, quoting: int) -> list[tuple[int, list[str]]]:
+    ended = [f"{line[: _LONGEST_CELL * 4]}\n" for line in lines]
+    reader = csv.reader(ended, delimiter=separator, quoting=quoting)  # type: ignore[arg-type]
     found = []
     before = 0
     for row in reader:

@@ -1,0 +1,1 @@
+"""Bringing in a table from elsewhere: what its columns mean, and which rows have to be mended."""
