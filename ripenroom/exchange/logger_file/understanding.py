@@ -1,0 +1,138 @@
+"""What was understood of a logger's file, what can be corrected of it, and the readings found."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from ripenroom.records.temperature_series import Celsius, Seconds
+from ripenroom.units import TemperatureUnit
+
+
+class DateOrder(StrEnum):
+    """Which number of a date comes first, second and third."""
+
+    YEAR_MONTH_DAY = "ymd"
+    DAY_MONTH_YEAR = "dmy"
+    MONTH_DAY_YEAR = "mdy"
+
+
+class Stamp(StrEnum):
+    """How times are written."""
+
+    TEXT = "text"
+    EPOCH_SECONDS = "seconds since 1970"
+    EPOCH_MILLISECONDS = "milliseconds since 1970"
+    SPREADSHEET_DAYS = "days of a spreadsheet"
+
+
+class LoggerClock(StrEnum):
+    """What the logger's clock was set to, where times do not say their zone themselves."""
+
+    HOME = "home zone"
+    HOME_WINTER = "home zone without summer time"
+    UTC = "UTC"
+
+
+class Role(StrEnum):
+    """What a column holds."""
+
+    MOMENT = "date and time"
+    DAY = "date"
+    CLOCK = "time of day"
+    TEMPERATURE = "temperature"
+    LEFT_OUT = "left out"
+
+
+class Fault(StrEnum):
+    """Why a line, or a value in it, was left out."""
+
+    NOT_A_ROW = "no time in it"
+    NO_TIME = "time not understood"
+    NO_VALUE = "no temperature"
+    SENSOR_FAULT = "no temperature that can be"
+    SAME_TIME = "same time again"
+    SKIPPED_HOUR = "time that the clock change skips"
+
+
+class Doubt(StrEnum):
+    """What the file alone does not tell; to be answered before the readings are taken in."""
+
+    DATE_ORDER = "date order"
+    UNIT = "unit"
+
+
+@dataclass(frozen=True, slots=True)
+class Corrections:
+    """What the user decides in place of what was understood; None leaves it to the file."""
+
+    separator: str | None = None
+    date_order: DateOrder | None = None
+    clock: LoggerClock | None = None
+    unit: TemperatureUnit | None = None
+    roles: Mapping[int, Role] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its number from 0, its heading, what it holds, an example from the file."""
+
+    number: int
+    heading: str
+    role: Role
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """How many lines (of one probe or of all) were left out for a reason, and the first few."""
+
+    fault: Fault
+    count: int
+    lines: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Readings of one probe: increasing times, temperatures (C), and what was left out of it.
+
+    ``usual_step_s`` is the median step, ``gaps`` the number of stretches without readings that are
+    long enough to fall back to the set point.
+    """
+
+    column: int
+    probe: str
+    times_s: Seconds
+    celsius: Celsius
+    usual_step_s: float
+    gaps: int
+    left_out: tuple[LeftOut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Understanding:
+    """How a file was read.
+
+    ``encoding`` and ``separator`` tell of its text ("sheet" for a workbook), ``first_line`` where
+    its readings begin. ``date_order`` is None where dates are no text, ``date_orders`` are those
+    that all dates of the file allow. ``offset_told`` is whether times say their zone themselves.
+    ``left_out`` are lines that gave no reading to any probe; ``unsorted`` is whether lines were not
+    in the order of time, ``repeated_hour`` whether an hour was read twice as clocks were put back.
+    """
+
+    encoding: str
+    separator: str
+    first_line: int
+    rows: int
+    columns: tuple[Column, ...]
+    stamp: Stamp
+    date_order: DateOrder | None
+    date_orders: tuple[DateOrder, ...]
+    clock: LoggerClock
+    offset_told: bool
+    unit: TemperatureUnit
+    decimal_comma: bool
+    doubts: frozenset[Doubt]
+    unsorted: bool
+    repeated_hour: bool
+    left_out: tuple[LeftOut, ...]
+    series: tuple[Series, ...]
