@@ -7,6 +7,7 @@ from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import Projection
+from ripenroom.window.learning.runner import LearningRunner
 from ripenroom.window.planning.runner import PlanRunner
 from ripenroom.window.wording import Wording
 
@@ -19,7 +20,8 @@ class Session(QObject):
     ``changed`` follows every change of the season, of the units or of the clock's minute.
     ``previewed`` carries the projection of a set point that is only tried, or None when the trial
     is over. ``said`` carries a line for the foot of the window; ``refused`` a :class:`Refusal`
-    that no field has shown. ``plans`` keeps the season's plan up to date in the background.
+    that no field has shown. ``plans`` keeps the season's plan up to date in the background,
+    ``learning`` what its checks taught.
     """
 
     changed = Signal()
@@ -45,6 +47,7 @@ class Session(QObject):
         if not season.practice:
             self._clock.start(_TICK_MS)
         self.plans = PlanRunner(self)
+        self.learning = LearningRunner(self)
 
     def _new_words(self) -> Wording:
         return Wording(self._locale, self.season.book.season, self.season.zone)
@@ -103,5 +106,6 @@ class Session(QObject):
         """Stop listening and close the season file."""
         self._clock.stop()
         self.plans.close()
+        self.learning.close()
         self._unsubscribe()
         self.season.close()

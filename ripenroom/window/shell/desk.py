@@ -167,6 +167,7 @@ class Desk(QWidget):
         super().paintEvent(event)
         if not self._painted:
             self._painted = True
+            QTimer.singleShot(0, self.session.learning, self.session.learning.begin)
             QTimer.singleShot(0, self.session.plans, self.session.plans.begin)
 
     def resizeEvent(self, event: object) -> None:

@@ -1,0 +1,1 @@
+"""Learning from checks beside the window."""
