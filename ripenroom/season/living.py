@@ -30,6 +30,7 @@ from ripenroom.season.changes import (
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.commands.checks import CheckCommands
 from ripenroom.season.commands.copies import CopyCommands
+from ripenroom.season.commands.logs import LogCommands
 from ripenroom.season.commands.plans import PlanCommands
 from ripenroom.season.commands.records import RecordCommands
 from ripenroom.season.commands.tables import TableCommands
@@ -70,6 +71,7 @@ class LivingSeason(RecordCommands):
         self.tables = TableCommands(self)
         self.plans = PlanCommands(self)
         self.checks = CheckCommands(self)
+        self.logs = LogCommands(self)
         self._learned: Learned | None = None
         self._set_up()
         self._listeners: list[Listener] = []

@@ -1,6 +1,5 @@
 """The readings of a place's temperature logs, as the science takes them."""
 
-from collections.abc import Sequence
 from functools import lru_cache
 
 from ripenroom.records.temperature_log import TemperatureLog
@@ -27,8 +26,3 @@ def readings_of_log(log: TemperatureLog) -> Readings | None:
     except ValueError:
         return None
     return Readings(times_s / 3600.0, celsius)
-
-
-def unreadable(logs: Sequence[TemperatureLog]) -> list[TemperatureLog]:
-    """Logs that count for nothing because they cannot be read."""
-    return [log for log in logs if readings_of_log(log) is None]
