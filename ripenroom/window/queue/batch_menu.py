@@ -15,6 +15,9 @@ from ripenroom.window.session import Session
 _PULL_AT = time(8)
 """A pull is planned for the morning; the batch's own page changes the hour."""
 
+AddPlan = Callable[[QMenu, str], None]
+"""Adds to the menu of a batch what can be decided of its plan."""
+
 
 def batch_menu(
     session: Session,
@@ -23,12 +26,15 @@ def batch_menu(
     open_batch: Callable[[str], None],
     add_market_day: Callable[[date], None],
     parent: QWidget,
+    plan: AddPlan | None = None,
 ) -> QMenu:
-    """The menu for a batch (None: empty space) on a day."""
+    """The menu for a batch (None: empty space) on a day; ``plan`` adds what is planned for it."""
     menu = QMenu(parent)
     writable = session.season.read_only_because is None
     if batch_id is not None:
         _add_batch(menu, session, batch_id, day, writable, open_batch)
+    if batch_id is not None and writable and plan is not None:
+        plan(menu, batch_id)
     if day is not None and writable:
         if not menu.isEmpty():
             menu.addSeparator()

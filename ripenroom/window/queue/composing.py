@@ -1,10 +1,17 @@
 """Makes the queue's scene from the season; keeps what only changes with the book."""
 
+from typing import TYPE_CHECKING
+
 from ripenroom.records.book import Book
+from ripenroom.window.queue.expected import expected_of
 from ripenroom.window.queue.facts import Facts, facts_of
 from ripenroom.window.queue.lines import Filter, SortBy, arrange
 from ripenroom.window.queue.scene import Scene, bands_of
+from ripenroom.window.queue.ways import Planned, planned_of
 from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.planned import Plan
 
 
 class SceneMaker:
@@ -14,6 +21,8 @@ class SceneMaker:
         self._session = session
         self._facts: Facts | None = None
         self._facts_of: tuple[Book, float] | None = None
+        self._planned: Planned | None = None
+        self._planned_of: tuple[Plan, Book] | None = None
 
     def scene(self, sort_by: SortBy, keep: Filter) -> Scene:
         """The season as it is now."""
@@ -25,6 +34,13 @@ class SceneMaker:
             gates = {key: crop.gate for key, crop in season.crops.items() if crop.gate}
             self._facts = facts_of(season.book, projection.batch_ids, season.now(), names, gates)
             self._facts_of = read_at
+        plan = self._session.plans.plan
+        if plan is None:
+            self._planned = None
+        elif self._planned_of is None or any(
+            mine is not now for mine, now in zip(self._planned_of, (plan, season.book), strict=True)
+        ):
+            self._planned, self._planned_of = planned_of(plan, season.book), (plan, season.book)
         return Scene(
             projection=projection,
             facts=self._facts,
@@ -32,4 +48,6 @@ class SceneMaker:
             bands=bands_of(season.book, season.supply(), season.zone),
             zone=season.zone,
             crop_names=names,
+            planned=self._planned,
+            expected=expected_of(season.book, season.now().date(), names, keep, season.zone),
         )

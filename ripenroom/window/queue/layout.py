@@ -18,22 +18,30 @@ _HEADER_SHARE = 0.4
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sizes:
-    """Heights and widths (logical pixels) that follow from the fonts alone."""
+    """Heights and widths (logical pixels) that follow from the fonts alone.
+
+    ``lane_px`` of each line lie beneath its shelf, for the plan; what is written there is ``mark``.
+    """
 
     font: QFont
     small: QFont
+    mark: QFont
     line_px: float
+    lane_px: float
     text_px: float
     small_px: float
 
     @classmethod
-    def of(cls, font: QFont) -> "Sizes":
-        """The sizes for a font; small text is nine tenths of it."""
-        small = QFont(font)
+    def of(cls, font: QFont, with_lane: bool = False) -> "Sizes":
+        """The sizes for a font; small text is nine tenths of it, marks are eight."""
+        small, mark = QFont(font), QFont(font)
         small.setPointSizeF(font.pointSizeF() * 0.9)
+        mark.setPointSizeF(font.pointSizeF() * 0.8)
         metrics, small_metrics = QFontMetricsF(font), QFontMetricsF(small)
         text_px, small_px = metrics.height(), small_metrics.height()
-        return cls(font, small, round(text_px * 1.85), text_px, small_px)
+        lane_px = round(QFontMetricsF(mark).ascent() + 1.0) if with_lane else 0.0
+        line_px = round(text_px * (1.75 if with_lane else 1.85)) + lane_px
+        return cls(font, small, mark, line_px, lane_px, text_px, small_px)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,8 @@ from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.fruit_marks import paint_mark
 from ripenroom.window.names import state_name
 from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.legend_plan import plan_entries
+from ripenroom.window.queue.plan_painting import paint_sample
 from ripenroom.window.theme import ink
 
 
@@ -31,6 +33,10 @@ class Legend(QWidget):
         self._moved = _Entry("moved", self.tr("tick and letters: moved there"), self)
         layout.addWidget(self._gate)
         layout.addWidget(self._moved)
+        self._planned = [_Entry(mark, text, self) for mark, text in plan_entries()]
+        for entry in self._planned:
+            layout.addWidget(entry)
+        self.show_plan(False)
         self.show_gates(False)
         self.show_moves(False)
 
@@ -41,6 +47,11 @@ class Legend(QWidget):
     def show_moves(self, shown: bool) -> None:
         """Explain the ticks of moves, where there are any to be seen."""
         self._moved.setVisible(shown)
+
+    def show_plan(self, shown: bool) -> None:
+        """Explain the plan's marks, while there is a plan."""
+        for entry in self._planned:
+            entry.setVisible(shown)
 
 
 class _Entry(QWidget):
@@ -81,6 +92,8 @@ class _Entry(QWidget):
                     ]
                 )
             )
+        elif self._mark in dict(plan_entries()):
+            paint_sample(painter, mark, self._mark, Sizes.of(self.font(), with_lane=True), colours)
         elif self._mark == "gate":
             low = mark.height() * 0.5
             painter.fillRect(mark.adjusted(0, low, 0, 0), colours.holding)

@@ -59,8 +59,12 @@ def natural_width(facts: Facts, sizes: Sizes) -> float:
 
 
 def crop_text(facts: Facts, line: int) -> str:
+    """Crop and cultivar of a batch."""
+    return with_cultivar(facts.crops[line], facts.cultivars[line])
+
+
+def with_cultivar(crop: str, cultivar: str) -> str:
     """Crop and cultivar: ``"Pawpaw, early rows"``; a cultivar that names its crop says enough."""
-    crop, cultivar = facts.crops[line], facts.cultivars[line]
     if crop.casefold() in cultivar.casefold():
         return cultivar
     return f"{crop}, {cultivar}" if cultivar else crop
@@ -98,6 +102,35 @@ def paint_headings(painter: QPainter, layout: Layout, scene: Scene, sizes: Sizes
             painter.drawText(QRectF(x, y, width, sizes.small_px), align, text)
 
 
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """What is written of one line; what is ``over`` fainter."""
+
+    code: str
+    crop: str
+    place: str
+    left: str
+    over: bool
+
+
+def _name(scene: Scene, line: int, words: Wording) -> _Name:
+    pick = scene.expected_at(line)
+    if pick is not None:
+        expected = QCoreApplication.translate("Queue", "due {day}").format(
+            day=words.short_day(pick.picked_h)
+        )
+        crop = with_cultivar(pick.crop, pick.cultivar)
+        return _Name(expected, crop, pick.place, words.number(pick.count), over=True)
+    facts, projection = scene.facts, scene.projection
+    return _Name(
+        facts.codes[line],
+        crop_text(facts, line),
+        facts.places[line],
+        words.number(float(projection.left[line])),
+        over=bool(projection.left[line] <= 0 or projection.state[line] == State.PAST),
+    )
+
+
 def paint_names(
     painter: QPainter,
     layout: Layout,
@@ -115,24 +148,23 @@ def paint_names(
     middle = Qt.AlignmentFlag.AlignVCenter
     painter.save()
     painter.setClipRect(area)
-    for row in line_view.visible(len(scene.order)):
-        line = int(scene.order[row])
+    for row in line_view.visible(scene.rows):
+        line = scene.line_at(row)
         y = area.y() + line_view.y(row)
-        over = scene.projection.left[line] <= 0 or scene.projection.state[line] == State.PAST
-        crop = crop_text(facts, line)
-        count = words.number(float(scene.projection.left[line]))
+        name = _name(scene, line, words)
+        over = name.over
         for (x, width), text, font, metrics, colour, align in (
-            (where.code, facts.codes[line], heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
-            (where.crop, crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
+            (where.code, name.code, heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
+            (where.crop, name.crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
             (
                 where.place,
-                facts.places[line],
+                name.place,
                 sizes.small,
                 small,
                 ink.faint,
                 Qt.AlignmentFlag.AlignLeft,
             ),
-            (where.left, count, sizes.font, plain, ink.text, Qt.AlignmentFlag.AlignRight),
+            (where.left, name.left, sizes.font, plain, ink.text, Qt.AlignmentFlag.AlignRight),
         ):
             if width:
                 room = width - (_PAD_PX if align is Qt.AlignmentFlag.AlignLeft else 0)

@@ -3,16 +3,23 @@
 from datetime import date
 
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.amounts_left import crates_left
 from ripenroom.season.projection import Projection
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.page import Page
 from ripenroom.window.queue.batch_menu import batch_menu
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.controls import QueueControls
+from ripenroom.window.queue.decide_dialog import DecideDialog
+from ripenroom.window.queue.decider import Decider
 from ripenroom.window.queue.legend import Legend
+from ripenroom.window.queue.plan_menu import add_plan
+from ripenroom.window.queue.plan_state import plan_state_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
 
@@ -26,6 +33,9 @@ class QueuePage(Page):
         self._scene: Scene | None = None
         self.controls = QueueControls(session.settings, self)
         self.canvas = QueueCanvas(self)
+        self.canvas.hand.decider = Decider(session)
+        self.plan_state = WrappedLabel(parent=self)
+        self.plan_state.setAccessibleName(self.tr("The plan"))
         self.said = QLabel(self)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.said.setWordWrap(True)
@@ -37,6 +47,7 @@ class QueuePage(Page):
         layout.setSpacing(8)
         layout.addWidget(self.controls)
         layout.addWidget(self.nothing)
+        layout.addWidget(self.plan_state)
         layout.addWidget(self.canvas, 1)
         layout.addWidget(self.said)
         self.legend = Legend(self)
@@ -51,9 +62,12 @@ class QueuePage(Page):
         self.canvas.dayAsked.connect(self.add_market_day)
         self.canvas.bandOpened.connect(self.edit_market_day)
         self.canvas.menuAsked.connect(self._show_menu)
+        self.canvas.decisionAsked.connect(self.decide)
         self.nothing.pick.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.nothing.unfilter.clicked.connect(self.controls.show_everything)
         session.previewed.connect(self._on_previewed)
+        session.plans.planned.connect(self._on_changed)
+        session.plans.working_changed.connect(self._show_plan_state)
         self.setFocusProxy(self.canvas)
 
     @property
@@ -69,10 +83,13 @@ class QueuePage(Page):
         if self.controls.keep() != before:  # the filtered crop or place is no more
             scene = self._maker.scene(self.controls.sort_by(), self.controls.keep())
         self._scene = scene
-        self.nothing.show_for(batches=len(scene.facts.batch_ids), lines=len(scene.order))
+        batches = len(scene.facts.batch_ids) + len(scene.expected)
+        self.nothing.show_for(batches=batches, lines=scene.rows)
         self.legend.show_gates(any(scene.facts.gates[line] for line in scene.order.tolist()))
         shown = {scene.facts.batch_ids[line] for line in scene.order.tolist()}
         self.legend.show_moves(not shown.isdisjoint(scene.facts.moves))
+        self.legend.show_plan(scene.planned is not None)
+        self._show_plan_state()
         self.canvas.set_scene(scene, self.session.words)
 
     def show_record(self, record_id: str) -> None:
@@ -95,12 +112,36 @@ class QueuePage(Page):
         if day is not None and self.session.season.read_only_because is None:
             MarketDayDialog(self.session, day=day, parent=self).open()
 
+    def decide(self, batch_id: str) -> None:
+        """Show the form in which crates of a batch are decided on."""
+        if self.canvas.hand.decider is not None and self.canvas.hand.decider.writable:
+            season = self.session.season
+            batch = season.book.batches[batch_id]
+            try:
+                crates_left(season.book, season.crops, batch)
+            except Refusal as refusal:
+                self.session.refuse(refusal)
+                return
+            DecideDialog(self.session, batch_id, self.canvas.chosen_way(), self).open()
+
     def _show_menu(self, batch_id: str | None, day: date | None, spot: QPoint) -> None:
         menu = batch_menu(
-            self.session, batch_id, day, self.openBatch.emit, self.add_market_day, self
-        )
+            self.session, batch_id, day, self.openBatch.emit, self.add_market_day, self,
+            self._add_plan,
+        )  # fmt: skip
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(spot)
+
+    def _add_plan(self, menu: QMenu, batch_id: str) -> None:
+        way, hand = self.canvas.chosen_way(), self.canvas.hand
+        add_plan(menu, self.session, hand, way, batch_id, self.decide)
+
+    def _show_plan_state(self) -> None:
+        season, plans = self.session.season, self.session.plans
+        ahead = sum(day.starts_at > season.now() for day in season.book.market_days.values())
+        said = plan_state_words(plans, season.book, ahead)
+        self.plan_state.setText(said)
+        self.plan_state.setVisible(bool(said))
 
     def _on_previewed(self, projection: Projection | None) -> None:
         if self._scene is None or not self.isVisible():

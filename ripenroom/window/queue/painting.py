@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QImage, QPainter, QPen, QPolygonF
@@ -13,9 +14,9 @@ from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.shapes import Shapes, shapes_of
 from ripenroom.window.queue.softness import alphas, image
 
-_FOOT_PX = 3.0
-"""Between a line's shelf and the next line's air."""
-_LOW = 0.36
+FOOT_PX: Final = 3.0
+"""Between a line's shelf, or the lane of its plan, and the next line's air."""
+LOW: Final = 0.36
 """Height of fruit that is holding or past, as a share of the tallest."""
 _POST_PX = 4.0
 """How far a gate's posts stand out of the fruit."""
@@ -53,6 +54,16 @@ class Brushes:
         )
 
 
+def shelf_of(line_view: LineView, row: int, sizes: Sizes) -> float:
+    """Pixels from the top edge to the shelf on which a row's fruit stands."""
+    return round(line_view.y(row + 1) - FOOT_PX - sizes.lane_px)
+
+
+def tallest(line_view: LineView, sizes: Sizes) -> float:
+    """Height of fruit that is all ready at once."""
+    return line_view.line_px - sizes.lane_px - 2.0 * FOOT_PX - 1.0
+
+
 def paint_lines(
     painter: QPainter,
     rect: QRectF,
@@ -71,18 +82,18 @@ def paint_lines(
     softness = image(alphas(shapes, max(int(rect.width()), 1)), ink.ready)
     before = shapes_of(scene.ghost, scene.facts, lines, view) if scene.ghost is not None else None
     brushes = Brushes.of(ink)
-    tall = line_view.line_px - 2.0 * _FOOT_PX - 1.0
+    tall = tallest(line_view, sizes)
     painter.save()
     painter.setClipRect(rect)
     painter.translate(rect.topLeft())
     shelves = [
         QLineF(0, y, rect.width(), y)
-        for y in (round(line_view.y(row + 1) - _FOOT_PX) + 0.5 for row in seen)
+        for y in (shelf_of(line_view, row, sizes) + 0.5 for row in seen)
     ]
     painter.setPen(QPen(ink.line, 1.0))
     painter.drawLines(shelves)
     for number, row in enumerate(seen):
-        shelf_y = round(line_view.y(row + 1) - _FOOT_PX)
+        shelf_y = shelf_of(line_view, row, sizes)
         if not math.isnan(shapes.never[number]):
             _paint_never(painter, shapes, number, shelf_y, tall, brushes)
         else:
@@ -102,7 +113,7 @@ def _paint_line(
     softness: QImage,
     brushes: Brushes,
 ) -> None:
-    low = round(tall * _LOW)
+    low = round(tall * LOW)
     picked, ready_from = float(shapes.picked[number]), float(shapes.opens_low[number])
     full_from, full_to = float(shapes.full_from[number]), float(shapes.full_to[number])
     closed, tail = float(shapes.closes_high[number]), float(shapes.tail[number])
@@ -146,7 +157,7 @@ def _paint_never(
     tall: float,
     brushes: Brushes,
 ) -> None:
-    low = round(tall * _LOW)
+    low = round(tall * LOW)
     picked = float(shapes.picked[number])
     painter.setPen(brushes.dashed)
     painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -184,18 +195,18 @@ def _paint_moves(
     """Ticks where fruit changed place, each with the mark of where it went."""
     painter.setFont(sizes.small)
     first = line_view.visible(len(scene.order)).start
-    height = line_view.line_px - 2.0 * _FOOT_PX
+    height = tallest(line_view, sizes) + 1.0
     for number, line in enumerate(lines):
         for hour, mark in scene.facts.moves.get(scene.facts.batch_ids[line], ()):
             x = round(view.x(hour)) + 0.5
             if not -40 < x < view.width_px + 40:
                 continue
-            shelf_y = round(line_view.y(first + number + 1) - _FOOT_PX)
+            shelf_y = shelf_of(line_view, first + number, sizes)
             ready = _is_ready(scene, line, hour)
             painter.setPen(QPen(ink.paper if ready else ink.text, 1.0))
             painter.drawLine(QPointF(x, shelf_y - height + 2), QPointF(x, shelf_y))
             painter.drawText(
-                QRectF(x + 3, shelf_y - height, 40, height - height * _LOW),
+                QRectF(x + 3, shelf_y - height, 40, height - height * LOW),
                 Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
                 mark,
             )

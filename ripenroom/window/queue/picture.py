@@ -3,9 +3,10 @@
 Mouse, wheel and keyboard are the business of :mod:`ripenroom.window.queue.canvas`.
 """
 
+import math
 from datetime import date, timedelta
 
-from PySide6.QtCore import QCoreApplication, QEvent, QRectF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
@@ -14,12 +15,17 @@ from ripenroom.window.queue.axis import paint_axis
 from ripenroom.window.queue.band_labels import WrittenBand, paint_labels, place_bands, write_bands
 from ripenroom.window.queue.band_places import Placed
 from ripenroom.window.queue.days import Days, day_of, days_in, span_of
+from ripenroom.window.queue.expected_lines import paint_expected
 from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.ground import now_box, paint_bands, paint_days, paint_now, paint_past
 from ripenroom.window.queue.layout import Layout, Sizes, lay_out
 from ripenroom.window.queue.names_column import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.painting import paint_lines
+from ripenroom.window.queue.plan_painting import paint_plan
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.trial import Trial, chosen_in, trial_scene, trial_words
+from ripenroom.window.queue.trial_note import paint_note
+from ripenroom.window.queue.ways import Way
 from ripenroom.window.theme import ink
 from ripenroom.window.wording import Wording
 
@@ -37,12 +43,18 @@ class QueuePicture(QAbstractScrollArea):
         self.scene: Scene | None = None
         self.words: Wording | None = None
         self.selected: int | None = None
+        """A line: of the projection, or beyond its last an expected pick."""
+        self.chosen: Way | None = None
+        """Which crates of the selected line the keyboard is on."""
+        self.trial: Trial | None = None
+        self.trial_at: QPointF | None = None
+        """Where the pointer tries it; None: the keyboard does."""
         self.marked_day: date | None = None
         self.view = TimeView(0.0, 2.0, 100.0)
         self._at_home = True
         self._span_h = (0.0, 24.0)
         self._written: list[WrittenBand] | None = None
-        self._sizes = Sizes.of(self.font())
+        self._sizes = Sizes.of(self.font(), with_lane=not compact)
         self.setFrameShape(QAbstractScrollArea.Shape.NoFrame)
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.horizontalScrollBar().valueChanged.connect(self._on_scrolled_sideways)
@@ -83,8 +95,7 @@ class QueuePicture(QAbstractScrollArea):
         """The row of the selected line, None if it is not among those shown."""
         if self.scene is None or self.selected is None:
             return None
-        found = (self.scene.order == self.selected).nonzero()[0]
-        return int(found[0]) if found.size else None
+        return self.scene.row_of(self.selected)
 
     # Moving the view
 
@@ -130,7 +141,7 @@ class QueuePicture(QAbstractScrollArea):
         across.setRange(0, max(int((last_h - first_h) * scale - self.view.width_px), 0))
         across.setValue(round((self.view.left_h - first_h) * scale))
         across.blockSignals(False)
-        lines = len(self.scene.order) if self.scene else 0
+        lines = self.scene.rows if self.scene else 0
         page = self.layout_now().lines.height()
         down.setPageStep(max(int(page), 1))
         down.setSingleStep(int(self._sizes.line_px))
@@ -156,7 +167,8 @@ class QueuePicture(QAbstractScrollArea):
         """Follow the font's size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self._sizes, self._written = Sizes.of(self.font()), None
+            self._sizes = Sizes.of(self.font(), with_lane=not self.compact)
+            self._written = None
             self.view = self.view.resized(self.layout_now().lines.width())
             self._sync_bars()
 
@@ -175,6 +187,9 @@ class QueuePicture(QAbstractScrollArea):
 
     def _paint(self, painter: QPainter, scene: Scene, words: Wording, colours: Ink) -> None:
         layout, lines, sizes = self.layout_now(), self.line_view(), self._sizes
+        trial = self.trial
+        if trial is not None:
+            scene = trial_scene(scene, trial)
         days = days_in(self.view, scene.zone)
         now_x = self.view.x(scene.now_h)
         paint_days(painter, layout, days, colours)
@@ -182,6 +197,10 @@ class QueuePicture(QAbstractScrollArea):
         self._paint_selection(painter, layout, lines, colours)
         paint_lines(painter, layout.lines, scene, self.view, lines, sizes, colours)
         paint_past(painter, layout, now_x, colours)
+        paint_expected(painter, layout.lines, scene, self.view, lines, sizes, colours)
+        if sizes.lane_px:
+            chosen = self.chosen if trial is None else chosen_in(scene, trial)
+            paint_plan(painter, layout.lines, scene, self.view, lines, sizes, colours, chosen)
         paint_names(painter, layout, scene, lines, words, sizes, colours)
         paint_headings(painter, layout, scene, sizes, colours)
         now = QCoreApplication.translate("Queue", "now, {time}").format(
@@ -199,6 +218,28 @@ class QueuePicture(QAbstractScrollArea):
         painter.restore()
         painter.setFont(sizes.small)
         paint_now(painter, layout, now_x, box, now, colours)
+        if trial is not None:
+            self._paint_trial(painter, layout, lines, scene, trial, words, colours)
+
+    def _paint_trial(
+        self,
+        painter: QPainter,
+        layout: Layout,
+        lines: LineView,
+        scene: Scene,
+        trial: Trial,
+        words: Wording,
+        colours: Ink,
+    ) -> None:
+        at, row = self.trial_at, scene.row_of(trial.line)
+        if at is None:
+            hour = chosen_in(scene, trial).pull_h
+            x = self.view.x(scene.now_h if math.isnan(hour) else hour)
+            y = lines.y(0 if row is None else row) + lines.line_px
+            at = layout.lines.topLeft() + QPointF(min(max(x, 0.0), self.view.width_px), y)
+        said = trial_words(scene, trial, words)
+        room = QRectF(self.viewport().rect())
+        paint_note(painter, room, at, said, trial.cost, self._sizes, colours)
 
     def placed_bands(self) -> list[Placed]:
         """Where the market days' labels stand, in the order of the scene's bands."""

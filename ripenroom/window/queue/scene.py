@@ -11,8 +11,10 @@ from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
 from ripenroom.window.queue.days import day_of, span_of
+from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.facts import Facts
 from ripenroom.window.queue.lines import Order
+from ripenroom.window.queue.ways import Planned, Way
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,20 +43,60 @@ class Scene:
     crop_names: Mapping[str, str]
     ghost: Projection | None = None
     """What the lines were before the set point that is being tried."""
+    planned: Planned | None = None
+    """What is planned; None while there is no plan."""
+    expected: tuple[Expected, ...] = ()
+    """Picks that are expected, below all batches."""
 
     @property
     def now_h(self) -> float:
         """The moment that the snapshot describes as now."""
         return self.projection.at_h
 
+    @property
+    def rows(self) -> int:
+        """How many lines are shown: batches, and below them expected picks."""
+        return len(self.order) + len(self.expected)
+
+    def line_at(self, row: int) -> int:
+        """The line shown in a row; those from ``len(projection.batch_ids)`` on are expected."""
+        if row < len(self.order):
+            return int(self.order[row])
+        return len(self.facts.batch_ids) + row - len(self.order)
+
+    def row_of(self, line: int) -> int | None:
+        """The row in which a line is shown, None if it is not."""
+        beyond = line - len(self.facts.batch_ids)
+        if beyond >= 0:
+            return len(self.order) + beyond if beyond < len(self.expected) else None
+        found = (self.order == line).nonzero()[0]
+        return int(found[0]) if found.size else None
+
+    def expected_at(self, line: int) -> Expected | None:
+        """The expected pick of a line, None if it is a batch."""
+        beyond = line - len(self.facts.batch_ids)
+        return self.expected[beyond] if 0 <= beyond < len(self.expected) else None
+
+    def ways_of(self, line: int) -> tuple[Way, ...]:
+        """How the crates of a line are planned to go; nothing while there is no plan."""
+        if self.planned is None:
+            return ()
+        pick = self.expected_at(line)
+        if pick is not None:
+            return self.planned.expected_ways.get(pick.pick_id, ())
+        return self.planned.ways.get(self.facts.batch_ids[line], ())
+
     def trying(self, projection: Projection) -> "Scene":
         """This scene under a set point that is only tried.
 
         Lines keep their places, so that the eye can follow one while the set point moves. What
-        will be ready on market days is not worked out for a trial, so it is not shown either.
+        will be ready on market days is not worked out for a trial, so it is not shown either; nor
+        is the plan.
         """
         bands = tuple(replace(band, tried=True) for band in self.bands)
-        return replace(self, projection=projection, bands=bands, ghost=self.projection)
+        return replace(
+            self, projection=projection, bands=bands, ghost=self.projection, planned=None
+        )
 
     def span_h(self) -> tuple[float, float]:
         """The hours from the first to the last thing that there is to see, with room around."""
@@ -64,6 +106,7 @@ class Scene:
         hours += [float(np.nanmin(first)), float(np.nanmax(first))] if first.size else []
         hours += [float(np.nanmax(last))] if np.isfinite(last).any() else []
         hours += [hour for band in self.bands for hour in (band.first_h, band.last_h)]
+        hours += [pick.picked_h for pick in self.expected]
         return min(hours) - 24.0, max(hours) + 72.0
 
 

@@ -24,15 +24,17 @@ def line_at(picture: QueuePicture, point: QPointF) -> int | None:
     area = picture.layout_now().lines
     if picture.scene is None or point.y() < area.top():
         return None
-    order = picture.scene.order
-    row = picture.line_view().line_at(point.y() - area.top(), len(order))
-    return None if row is None else int(order[row])
+    row = picture.line_view().line_at(point.y() - area.top(), picture.scene.rows)
+    return None if row is None else picture.scene.line_at(row)
 
 
 def fruit_at(picture: QueuePicture, point: QPointF) -> int | None:
-    """The line whose drawn fruit or name is under a point; None on empty space."""
+    """The line whose drawn fruit or name is under a point; None on empty space.
+
+    What is not picked yet is no fruit.
+    """
     line, scene = line_at(picture, point), picture.scene
-    if line is None or scene is None:
+    if line is None or scene is None or scene.expected_at(line) is not None:
         return None
     area = picture.layout_now().lines
     if point.x() < area.x():

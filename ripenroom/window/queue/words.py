@@ -9,6 +9,8 @@ from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.gate_words import gate_words
 from ripenroom.window.names import end_cause_name, state_name
 from ripenroom.window.queue.days import span_of
+from ripenroom.window.queue.expected import Expected
+from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.wording import Wording
 
@@ -102,6 +104,32 @@ def _edge(text: str, edge: Ranged, line: int, words: Wording) -> str:
 def line_words(scene: Scene, line: int, words: Wording) -> str:
     """The whole line in one sentence."""
     return f"{subject(scene, line, words)}: {forecast(scene, line, words)}"
+
+
+def line_and_plan(scene: Scene, line: int, day: date | None, words: Wording) -> str:
+    """The whole line, how it is planned, and what it is around noon of a day."""
+    pick = scene.expected_at(line)
+    said = [] if pick is None else [pick_words(pick, words)]
+    if pick is None:
+        said.append(f"{line_words(scene, line, words)}.")
+    planned = line_plan_words(scene, line, words)
+    said += [planned] if planned else []
+    if pick is None and day is not None:
+        said.append(f"{on_day(scene, line, day, words)}.")
+    return "\n".join(said)
+
+
+def pick_words(pick: Expected, words: Wording) -> str:
+    """``"Expected Sat 3 Oct: 40 pawpaw, early rows, into Cold room."``"""
+    parts = [
+        QCoreApplication.translate("Queue", "{count} {crop}").format(
+            count=words.number(pick.count), crop=pick.crop.lower()
+        )
+    ]
+    parts += [pick.cultivar] if pick.cultivar else []
+    return QCoreApplication.translate("Queue", "Expected {day}: {fruit}, into {place}.").format(
+        day=words.day(pick.on), fruit=", ".join(parts), place=pick.place
+    )
 
 
 def on_day(scene: Scene, line: int, day: date, words: Wording) -> str:

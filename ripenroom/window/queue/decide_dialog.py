@@ -1,0 +1,125 @@
+"""The form in which it is decided how crates of a batch go, whatever the plan would do."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QSpinBox, QWidget
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.pin import Pin
+from ripenroom.season.changes.amounts_left import crates_left
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.queue.decider import Decider
+from ripenroom.window.queue.ways import Way
+from ripenroom.window.session import Session
+
+_COST_AFTER_MS = 60
+"""A cost is worked out once the choice has rested for so long."""
+
+
+class DecideDialog(FormDialog):
+    """Begins with the crates of ``way`` as they are planned; says live what the decision costs."""
+
+    def __init__(
+        self, session: Session, batch_id: str, way: Way | None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        season = session.season
+        self._batch = season.book.batches[batch_id]
+        self._decider = Decider(session)
+        self._options = self._decider.choices()
+        planned = None if way is None or way.line.batch_id != batch_id else way.line
+        self._pin = (
+            Pin(id=new_id(), batch_id=batch_id, crates=1)
+            if planned is None
+            else self._decider.as_pin(planned)
+        )
+        self.setWindowTitle(self.tr("Decide for {code}").format(code=self._batch.code))
+        self.action_button.setText(self.tr("Pin it"))
+        self.crates = QSpinBox(self)
+        self.place = Choices(18)
+        self.pull = Choices(18)
+        self.day = Choices(22)
+        self.cost = WrappedLabel()
+        self.cost.setAccessibleName(self.tr("What it costs"))
+        self._fill()
+        self.add("crates", Field(self.tr("&Crates"), self.crates))
+        self.add("place_id", Field(self.tr("Ripens or &waits in"), self.place))
+        self.add("pull_at", Field(self.tr("&Pulled on the evening of"), self.pull))
+        self.add("market_day_id", Field(self.tr("&Market day"), self.day))
+        self.body.addWidget(self.cost)
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._show_cost)
+        self.crates.valueChanged.connect(self._on_chosen)
+        for choice in (self.place, self.pull, self.day):
+            choice.currentIndexChanged.connect(self._on_chosen)
+        session.plans.planned.connect(self._on_chosen)
+        self._on_chosen()
+        self.fit()
+        self.crates.setFocus()
+        self.crates.selectAll()
+
+    def pin(self) -> Pin:
+        """What is chosen, as a pin."""
+        place_id, pull_at, day_id = self.place.value(), self.pull.value(), self.day.value()
+        moves = isinstance(place_id, str)
+        return replace(
+            self._pin,
+            crates=self.crates.value(),
+            place_id=place_id if isinstance(place_id, str) else None,
+            pull_at=pull_at if moves and isinstance(pull_at, datetime) else None,
+            market_day_id=day_id if isinstance(day_id, str) else None,
+        )
+
+    def carry_out(self) -> None:
+        """Write the pin down."""
+        self.session.season.plans.pin(self.pin())
+
+    def done_text(self) -> str:
+        """What was decided, and what it costs."""
+        return self.tr("{code}: pinned, {cost}.").format(
+            code=self._batch.code, cost=self._decider.cost(self.pin())
+        )
+
+    def _fill(self) -> None:
+        season, words = self.session.season, self.session.words
+        left = crates_left(season.book, season.crops, self._batch)
+        self.crates.setRange(1, left)
+        self.crates.setValue(self._pin.crates)
+        self.crates.setSuffix(self.tr(" of {left}").format(left=words.number(left)))
+        here = season.place_of(self._batch.id)
+        names = sorted((p.name, p.id) for p in season.book.places.values())
+        stays = self.tr("stays in {place}").format(place=here.name) if here else self.tr("stays")
+        self.place.set_choices(
+            [(None, stays), *((key, name) for name, key in names if not here or key != here.id)]
+        )
+        evenings = list(self._options.evenings)
+        if self._pin.pull_at is not None and self._pin.pull_at not in evenings:
+            evenings = sorted([*evenings, self._pin.pull_at])
+        self.pull.set_choices([(one, words.moment(one)) for one in evenings])
+        self.day.set_choices(
+            [
+                (None, self.tr("none: kept back")),
+                *(
+                    (d.id, f"{words.day(d.starts_at)} · {d.name}")
+                    for d in self._options.market_days
+                ),
+            ]
+        )
+        self.place.choose(self._pin.place_id)
+        self.pull.choose(self._pin.pull_at)
+        self.day.choose(self._pin.market_day_id)
+
+    def _on_chosen(self) -> None:
+        self.pull.setEnabled(self.place.value() is not None)
+        self._soon.start(_COST_AFTER_MS)
+
+    def _show_cost(self) -> None:
+        cost = self._decider.cost(self.pin())
+        self.cost.setText(cost[:1].upper() + cost[1:])

@@ -1,0 +1,59 @@
+"""Asks the planner what a decision costs, and writes it down."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.pin import Pin
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes import pins
+from ripenroom.window.forms.refusal_note import refusal_text
+from ripenroom.window.queue.costs import cost_words
+from ripenroom.window.queue.deciding import Choices, as_pin, choices_of
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.planned import PlannedLine
+
+
+class Decider:
+    """Decisions on the crates of one session's season."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+
+    @property
+    def writable(self) -> bool:
+        """Whether anything can be decided."""
+        return self._session.season.read_only_because is None
+
+    def choices(self) -> Choices:
+        """Evenings and market days to choose from."""
+        return choices_of(self._session.season)
+
+    def as_pin(self, line: "PlannedLine") -> Pin:
+        """A planned line as a pin."""
+        return as_pin(line, self._session.season.book)
+
+    def cost(self, pin: Pin) -> str:
+        """What a decision costs against the best plan without it, or why it cannot be."""
+        season = self._session.season
+        try:
+            pins.pin(season.book, season.crops, pin, season.now())
+        except Refusal as refusal:
+            return refusal_text(refusal)
+        replanner = self._session.plans.replanner
+        if replanner is None:
+            return QCoreApplication.translate("Queue", "what it costs is not known yet: planning…")
+        without = (pin.id,) if pin.id in season.book.pins else ()
+        return cost_words(replanner.cost_of((pin,), without), self._session.words)
+
+    def decide(self, pin: Pin, done: str) -> bool:
+        """Write a decision down; it can be undone. Whether that could be done."""
+        season = self._session.season
+        return self._session.run(done, lambda: season.plans.pin(pin))
+
+    def leave_to_plan(self, pin_id: str, done: str) -> bool:
+        """Take a decision back."""
+        season = self._session.season
+        return self._session.run(done, lambda: season.plans.unpin(pin_id))

@@ -1,0 +1,135 @@
+"""Other ways for crates than the planned one: another evening, another market day, another place.
+
+A decision is a :class:`~ripenroom.records.pin.Pin` that is not written down yet.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from ripenroom.records.book import Book
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import MarketDay
+from ripenroom.records.pin import Pin
+
+if TYPE_CHECKING:
+    from ripenroom.season.living import LivingSeason
+    from ripenroom.season.planned import PlannedLine
+
+_FURTHEST = timedelta(days=45)
+"""Nobody decides further ahead than the plan looks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What there is to choose from: evenings on which crates are moved, and market days ahead."""
+
+    evenings: tuple[datetime, ...]
+    market_days: tuple[MarketDay, ...]
+
+    def evenings_before(self, market_day_id: str | None) -> tuple[datetime, ...]:
+        """Evenings on which a move still comes in time for a market day (None: all)."""
+        starts = next((d.starts_at for d in self.market_days if d.id == market_day_id), None)
+        return tuple(one for one in self.evenings if starts is None or one < starts)
+
+    def nearest_evening(self, at: datetime, market_day_id: str | None) -> datetime | None:
+        """The evening nearest to a moment that comes in time for the market day."""
+        before = self.evenings_before(market_day_id)
+        return min(before, key=lambda one: abs(one - at), default=None)
+
+    def nearest_market_day(self, at: datetime) -> MarketDay | None:
+        """The market day that starts nearest to a moment."""
+        return min(self.market_days, key=lambda day: abs(day.starts_at - at), default=None)
+
+
+def choices_of(season: "LivingSeason") -> Choices:
+    """What can still be chosen as on now."""
+    # The planner takes a while to import; by now its own thread has done that.
+    from ripenroom.season.plan_ground import MOVING_TIME
+
+    now, zone = season.now(), season.zone
+    ahead = sorted(
+        (d for d in season.book.market_days.values() if now < d.starts_at <= now + _FURTHEST),
+        key=lambda day: (day.starts_at, day.id),
+    )
+    last = ahead[-1].starts_at if ahead else now + timedelta(days=14)
+
+    def evening(day: date) -> datetime:
+        return datetime.combine(day, MOVING_TIME, tzinfo=zone)
+
+    days = (last.astimezone(zone).date() - now.date()).days + 1
+    evenings = (evening(now.date() + timedelta(days=n)) for n in range(days))
+    return Choices(tuple(one for one in evenings if now < one < last), tuple(ahead))
+
+
+def as_pin(line: "PlannedLine", book: Book) -> Pin:
+    """A planned line as the pin that keeps it as it is; the pin it follows, if it does.
+
+    Where the last move is written down already, the pin leaves that alone.
+    """
+    found = book.pins.get(line.pin_id or "")
+    if found is not None:
+        return found
+    written = {move.at for move in book.moves.values() if move.batch_id == line.batch_id}
+    moves = line.pull_at is not None and line.pull_at not in written and not line.second_grade
+    return Pin(
+        id=new_id(),
+        batch_id=line.batch_id,
+        crates=line.crates,
+        pull_at=line.pull_at if moves else None,
+        place_id=line.to_place_id if moves else None,
+        market_day_id=line.market_day_id,
+    )
+
+
+def pulled(pin: Pin, at: datetime | None, choices: Choices) -> Pin:
+    """The same, pulled on the evening nearest to ``at`` instead; a later one than the market day
+    allows is the last one before it."""
+    if pin.place_id is None or at is None:
+        return pin
+    evening = choices.nearest_evening(at, pin.market_day_id)
+    return pin if evening is None else replace(pin, pull_at=evening)
+
+
+def shifted(pin: Pin, days: int, choices: Choices) -> Pin:
+    """The same, pulled so many evenings later (or, negative, earlier), as far as there are any."""
+    evenings = choices.evenings_before(pin.market_day_id)
+    if pin.pull_at is None or not evenings:
+        return pin
+    nearest = min(
+        range(len(evenings)), key=lambda n: abs(evenings[n] - (pin.pull_at or evenings[n]))
+    )
+    return replace(pin, pull_at=evenings[min(max(nearest + days, 0), len(evenings) - 1)])
+
+
+def sold_on(pin: Pin, day: MarketDay, choices: Choices) -> Pin:
+    """The same for another market day; a pull that would come too late is put forward."""
+    other = replace(pin, market_day_id=day.id)
+    if other.pull_at is None or other.pull_at < day.starts_at:
+        return other
+    evening = choices.nearest_evening(other.pull_at, day.id)
+    return replace(other, pull_at=evening, place_id=other.place_id if evening is not None else None)
+
+
+def next_market(pin: Pin, steps: int, choices: Choices) -> Pin:
+    """The same for the market day so many further on (or, negative, before)."""
+    ids = [day.id for day in choices.market_days]
+    if not ids:
+        return pin
+    if pin.market_day_id not in ids:
+        return sold_on(pin, choices.market_days[0 if steps > 0 else -1], choices)
+    number = min(max(ids.index(pin.market_day_id) + steps, 0), len(ids) - 1)
+    return sold_on(pin, choices.market_days[number], choices)
+
+
+def waits_in(pin: Pin, place_id: str | None, choices: Choices) -> Pin:
+    """The same, moved to another place; without a pull so far that is on the first evening.
+
+    None: not moved at all.
+    """
+    if place_id is None:
+        return replace(pin, pull_at=None, place_id=None)
+    evenings = choices.evenings_before(pin.market_day_id)
+    if not evenings:
+        return replace(pin, pull_at=None, place_id=None)
+    return replace(pin, pull_at=pin.pull_at or evenings[0], place_id=place_id)

@@ -1,0 +1,70 @@
+"""What is planned for a line, in words: for a listener, and beneath the queue."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.ways import Fate, Planned, Way
+from ripenroom.window.wording import Wording
+
+
+def crates_words(crates: int, words: Wording) -> str:
+    """So many crates."""
+    if crates == 1:
+        return QCoreApplication.translate("Queue", "1 crate")
+    return QCoreApplication.translate("Queue", "{count} crates").format(count=words.number(crates))
+
+
+def line_plan_words(scene: Scene, line: int, words: Wording) -> str:
+    """How all crates of a line are planned to go, one sentence each; empty while nothing is."""
+    planned = scene.planned
+    if planned is None:
+        return ""
+    return "\n".join(f"{way_words(planned, way, words)}." for way in scene.ways_of(line))
+
+
+def way_words(planned: Planned, way: Way, words: Wording) -> str:
+    """``"3 crates: Cold room until Thu 24 Sep, 18:00, then Ripening room, Village market, Sat 26
+    Sep; 78 % ready"``, and whether that is pinned or packed."""
+    line = way.line
+    parts = [_route(planned, way, words)]
+    if way.fate is Fate.SOLD:
+        parts.append(
+            QCoreApplication.translate("Queue", "{share} ready").format(
+                share=words.share(line.expected_ready_share)
+            )
+        )
+    if line.packed:
+        parts.append(QCoreApplication.translate("Queue", "packed"))
+    elif way.pinned:
+        parts.append(QCoreApplication.translate("Queue", "pinned"))
+    return QCoreApplication.translate("Queue", "{crates}: {route}").format(
+        crates=crates_words(line.crates, words), route="; ".join(parts)
+    )
+
+
+def _route(planned: Planned, way: Way, words: Wording) -> str:
+    names, line = planned.place_names, way.line
+    here = names[line.from_place_id]
+    if way.fate is Fate.CLEARED:
+        return QCoreApplication.translate(
+            "Queue", "no market day takes them; cleared away from {place} to make room"
+        ).format(place=here)
+    if way.fate is Fate.SECOND_GRADE:
+        return QCoreApplication.translate("Queue", "{place} until second grade, {day}").format(
+            place=here, day=words.day(way.ends_h)
+        )
+    stays = [here]
+    for step in line.steps:
+        stays[-1] = QCoreApplication.translate("Queue", "{place} until {moment}").format(
+            place=stays[-1], moment=words.moment(step.at)
+        )
+        stays.append(names[step.place_id])
+    route = QCoreApplication.translate("Queue", ", then ").join(stays)
+    if way.fate is Fate.LEFT:
+        return QCoreApplication.translate(
+            "Queue", "{route}; left, no market day takes them"
+        ).format(route=route)
+    assert line.market_day_id is not None
+    return QCoreApplication.translate("Queue", "{route}, {market}, {day}").format(
+        route=route, market=planned.day_names[line.market_day_id], day=words.day(way.ends_h)
+    )

@@ -1,0 +1,124 @@
+"""A decision that is being tried: how the line would look, and what that costs."""
+
+import math
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.pin import Pin
+from ripenroom.season.moments import to_hours
+from ripenroom.window.queue.facts import place_marks
+from ripenroom.window.queue.plan_words import crates_words
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.ways import Fate, Planned, Way
+from ripenroom.window.wording import Wording
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """``pin`` is tried for the crates of ``way`` of a line; nothing is written.
+
+    ``cost`` says in words what it costs, ``by_key`` that the keyboard tries it.
+    """
+
+    line: int
+    way: Way
+    was: Pin
+    pin: Pin
+    cost: str
+    by_key: bool
+
+    @property
+    def changed(self) -> bool:
+        """Whether this is any other than what is planned."""
+        return self.pin != self.was
+
+
+def trial_scene(scene: Scene, trial: Trial) -> Scene:
+    """The scene with the tried way in place of the planned one."""
+    planned = scene.planned
+    if planned is None or not trial.changed:
+        return scene
+    batch_id = trial.pin.batch_id
+    ways = tuple(
+        tried_way(scene, planned, trial.way, trial.pin) if way is trial.way else way
+        for way in planned.ways.get(batch_id, ())
+    )
+    return replace(scene, planned=replace(planned, ways={**planned.ways, batch_id: ways}))
+
+
+def chosen_in(scene: Scene, trial: Trial) -> Way:
+    """The tried way as it stands in the trial's own scene."""
+    here = scene.ways_of(trial.line)
+    changed = (way for way in here if way.line.pin_id == trial.pin.id)
+    return next(changed, trial.way) if trial.changed else trial.way
+
+
+def tried_way(scene: Scene, planned: Planned, way: Way, pin: Pin) -> Way:
+    """A way as a pin would have it."""
+    from ripenroom.season.planned import PlannedMove
+
+    marks = place_marks(planned.place_names)
+    steps, waits = way.line.steps, way.waits
+    if not way.written:
+        steps, waits = (), way.waits[:1]
+        if pin.pull_at is not None and pin.place_id is not None:
+            steps = (PlannedMove(pin.pull_at, pin.place_id),)
+            waits = (*waits, (to_hours(pin.pull_at), marks[pin.place_id]))
+    starts = {band.market_day_id: band.starts_h for band in scene.bands}
+    line = replace(
+        way.line,
+        pull_at=steps[-1].at if steps else None,
+        to_place_id=steps[-1].place_id if steps else way.line.from_place_id,
+        steps=steps,
+        market_day_id=pin.market_day_id,
+        second_grade=False,
+        pin_id=pin.id,
+    )
+    return Way(
+        line=line,
+        fate=Fate.LEFT if pin.market_day_id is None else Fate.SOLD,
+        waits=waits,
+        pull_h=to_hours(steps[-1].at) if steps else math.nan,
+        ends_h=math.nan if pin.market_day_id is None else starts[pin.market_day_id],
+        written=way.written,
+    )
+
+
+def decision_words(planned: Planned, pin: Pin, words: Wording, day_h: float) -> list[str]:
+    """What is decided: the pull, and the market day that starts at ``day_h`` (h)."""
+    lines = []
+    if pin.pull_at is not None and pin.place_id is not None:
+        lines.append(
+            QCoreApplication.translate("Queue", "{crates}: pull {moment}, {place}").format(
+                crates=crates_words(pin.crates, words),
+                moment=words.moment(pin.pull_at),
+                place=planned.place_names[pin.place_id],
+            )
+        )
+    else:
+        lines.append(
+            QCoreApplication.translate("Queue", "{crates}: not pulled").format(
+                crates=crates_words(pin.crates, words)
+            )
+        )
+    if pin.market_day_id is not None:
+        lines.append(
+            QCoreApplication.translate("Queue", "{name}, {day}").format(
+                name=planned.day_names[pin.market_day_id], day=words.day(day_h)
+            )
+        )
+    return lines
+
+
+def trial_words(scene: Scene, trial: Trial, words: Wording) -> list[str]:
+    """A trial in words, line by line: what is tried, what it costs, how to end it."""
+    if scene.planned is None:
+        return []
+    starts = {band.market_day_id: band.starts_h for band in scene.bands}
+    day_h = starts.get(trial.pin.market_day_id or "", math.nan)
+    lines = decision_words(scene.planned, trial.pin, words, day_h)
+    lines.append(trial.cost if trial.changed else QCoreApplication.translate("Queue", "as planned"))
+    if trial.by_key:
+        lines.append(QCoreApplication.translate("Queue", "Enter pins it, Esc leaves it"))
+    return lines
