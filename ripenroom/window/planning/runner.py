@@ -16,7 +16,10 @@ from ripenroom.window.planning.errand import Errand
 
 # The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
-    from ripenroom.season.plan import Plan
+    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.if_left import IfLeft
+    from ripenroom.season.learning.learned import Learned
+    from ripenroom.season.planned import Plan, PlannedLine
     from ripenroom.window.session import Session
 
 _PAUSE_MS = 150
@@ -34,7 +37,16 @@ class _Snapshot:
     crops: Mapping[str, CropProfile]
     now: datetime
     zone: ZoneInfo
+    learned: "Learned | None"
     before: "Plan | None"
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A plan, and what is lost where it is not followed in time."""
+
+    plan: "Plan"
+    if_left: "Mapping[PlannedLine, IfLeft]"
 
 
 class PlanRunner(QObject):
@@ -51,13 +63,15 @@ class PlanRunner(QObject):
     def __init__(self, session: "Session") -> None:
         super().__init__(session)
         self.plan: Plan | None = None
+        self.if_left: Mapping[PlannedLine, IfLeft] = {}
+        self.check_next: tuple[CheckNext, ...] = ()
         self.working = False
         self.failed: Exception | None = None
         self._session = session
         self._begun = False
         self._made_from: _Snapshot | None = None
-        self._errand: Errand[Plan] | None = None
-        self._ending: Errand[Plan] | None = None
+        self._errand: Errand[_Made] | None = None
+        self._ending: Errand[_Made] | None = None
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.timeout.connect(self._start)
@@ -104,6 +118,8 @@ class PlanRunner(QObject):
         made, season = self._made_from, self._session.season
         if made is None or made.book is not season.book or made.zone != season.zone:
             return True
+        if made.learned is not season.learned:
+            return True
         return abs(season.now() - made.now) >= _OLD
 
     def _start(self) -> None:
@@ -113,7 +129,7 @@ class PlanRunner(QObject):
         self._ending = None
         season = self._session.season
         made_from = self._made_from = _Snapshot(
-            season.book, season.crops, season.now(), season.zone, self.plan
+            season.book, season.crops, season.now(), season.zone, season.learned, self.plan
         )
         errand = self._errand = Errand(lambda cancel: _plan(made_from, cancel), self)
         errand.ended.connect(self._take)
@@ -126,8 +142,8 @@ class PlanRunner(QObject):
         self.failed = errand.error
         if errand.error is not None:
             sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
-        else:
-            self.plan = errand.result
+        elif errand.result is not None:
+            self.plan, self.if_left = errand.result.plan, errand.result.if_left
         errand.deleteLater()
         self._set_working(False)
         if self.failed is None:
@@ -138,14 +154,11 @@ class PlanRunner(QObject):
         self.working_changed.emit()
 
 
-def _plan(made_from: _Snapshot, cancel: threading.Event) -> "Plan":
+def _plan(made_from: _Snapshot, cancel: threading.Event) -> _Made:
+    from ripenroom.season.if_left import if_left
     from ripenroom.season.plan import make_plan
 
-    return make_plan(
-        made_from.book,
-        made_from.crops,
-        made_from.now,
-        made_from.zone,
-        before=made_from.before,
-        cancel=cancel,
-    )
+    known = made_from.book, made_from.crops, made_from.now, made_from.zone
+    learned = made_from.learned
+    plan = make_plan(*known, before=made_from.before, cancel=cancel, learned=learned)
+    return _Made(plan, if_left(*known, plan.lines, learned))

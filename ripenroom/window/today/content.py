@@ -1,4 +1,5 @@
-"""What the day page says, before it is drawn: groups of sentences, the week, market, places."""
+"""What the day page says, before it is drawn: the day sheet, groups of sentences, the week,
+market, places."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,6 +15,9 @@ from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.balance import supply_words, verdict_words
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
+from ripenroom.window.today.deed_words import deed_item
+from ripenroom.window.today.deeds import Deed, DeedKind
+from ripenroom.window.today.item import Item
 from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
 from ripenroom.window.whereabouts import held_at
 
@@ -29,15 +33,6 @@ _URGENT = (
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One sentence: what to follow, why, and where it leads."""
-
-    headline: str
-    reason: str
-    link: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,30 +77,63 @@ class PlaceLine:
 
 @dataclass(frozen=True, slots=True)
 class DayPage:
-    """All of it; ``batches`` is how many the season has, to tell an empty one."""
+    """All of it; ``batches`` is how many the season has, to tell an empty one.
+
+    ``sheet`` are the deeds of the day and their words; without any, ``no_deeds`` says why.
+    """
 
     today: date
     season_name: str
     batches: int
+    sheet: tuple[tuple[Deed, Item], ...]
+    no_deeds: str
     groups: tuple[Group, ...]
     week: tuple[DayLine, ...]
     market: NextMarket | None
     places: tuple[PlaceLine, ...]
 
 
-def day_page(session: Session) -> DayPage:
-    """The day page of the season as it is now."""
+def day_page(session: Session, deeds: Sequence[Deed] = ()) -> DayPage:
+    """The day page of the season as it is now, with what its plan asks of today."""
     season = session.season
     today = season.now().date()
+    moved = {deed.record_id for deed in deeds if deed.kind is DeedKind.MOVE and not deed.done}
     return DayPage(
         today=today,
         season_name=season.book.season.name,
         batches=len(season.book.batches),
-        groups=_groups(session, season.notices()),
+        sheet=tuple((deed, deed_item(deed, session)) for deed in deeds),
+        no_deeds="" if deeds else _no_deeds(session),
+        groups=_groups(
+            session,
+            # The day sheet says it already, and with its reason.
+            [
+                n
+                for n in season.notices()
+                if n.kind is not NoticeKind.PULL or n.batch_id not in moved
+            ],
+        ),
         week=_week(session, today),
         market=_next_market(session),
         places=_places(session),
     )
+
+
+def _no_deeds(session: Session) -> str:
+    """Why the day sheet is empty."""
+    season, plans = session.season, session.plans
+    if plans.plan is None:
+        return QCoreApplication.translate(
+            "Today", "The day sheet stands here once there is a plan."
+        )
+    ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
+    if not ahead:
+        return QCoreApplication.translate(
+            "Today", "No market day lies ahead, so there is nothing to move or pack for."
+        )
+    if not plans.plan.lines:
+        return QCoreApplication.translate("Today", "No fruit is left to plan for.")
+    return QCoreApplication.translate("Today", "The plan asks nothing of you today.")
 
 
 def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:

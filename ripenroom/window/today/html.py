@@ -1,4 +1,4 @@
-"""Draws the day page as rich text, for the screen and for paper alike."""
+"""Draws the day page as rich text: all of it for paper, and what has no boxes for the screen."""
 
 from collections.abc import Sequence
 from html import escape
@@ -7,32 +7,61 @@ from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
 from ripenroom.window.inks import Ink
 from ripenroom.window.today.content import DayLine, DayPage, Group, NextMarket, PlaceLine
+from ripenroom.window.today.deed_words import kind_title
+from ripenroom.window.today.item import Item, ended
 from ripenroom.window.wording import Wording
 
-_BOX = "☐"
+_BOX, _DONE = "☐", "☑"
 
 
-def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float, two_columns: bool) -> str:
-    """The whole page; with two columns what is to be done stands left, the look ahead right.
+def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
+    """The whole page, with boxes to tick by pen; ``base_pt`` is the size (points) of its sentences.
 
-    ``base_pt`` is the size (points) of its sentences; headings follow it.
+    Headings follow it.
     """
-    todo = _groups(page.groups) if page.batches else [_nothing_yet()]
-    deeds = "<br>".join([*todo, _places(page.places)])
-    outlook = "<br>".join(part for part in (_market(page.market), _week(page.week, words)) if part)
-    body = (
-        "<table width='100%' cellspacing='0' cellpadding='0'><tr>"
-        f"<td class='column' width='54%'>{deeds}</td><td width='5%'></td>"
-        f"<td class='column' width='41%'>{outlook}</td>"
-        "</tr></table>"
-        if two_columns
-        else f"{deeds}<br>{outlook}"
-    )
-    return (
-        f"<html><head><style>{_style(ink, base_pt)}</style></head><body>"
+    body = "<br>".join([*_sheet(page), *_deeds(page), *_outlook(page, words)])
+    head = (
         f"<p class='season'>{escape(page.season_name)}</p>"
-        f"<h1>{escape(_date(page, words))}</h1>{body}</body></html>"
+        f"<h1>{escape(date_words(page, words))}</h1>"
     )
+    return _document(head + body, ink, base_pt)
+
+
+def deeds_html(page: DayPage, ink: Ink, base_pt: float) -> str:
+    """What else is to be done, and what every place holds."""
+    return _document("<br>".join(_deeds(page)), ink, base_pt)
+
+
+def outlook_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
+    """The look ahead: the next market day and the week."""
+    return _document("<br>".join(_outlook(page, words)), ink, base_pt)
+
+
+def _document(body: str, ink: Ink, base_pt: float) -> str:
+    return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
+
+
+def _deeds(page: DayPage) -> list[str]:
+    todo = _groups(page.groups) if page.batches else [_nothing_yet()]
+    return [*todo, _places(page.places)]
+
+
+def _outlook(page: DayPage, words: Wording) -> list[str]:
+    return [part for part in (_market(page.market), _week(page.week, words)) if part]
+
+
+def _sheet(page: DayPage) -> list[str]:
+    """The day sheet on paper, under the headings of its kinds."""
+    if not page.batches:
+        return []
+    if not page.sheet:
+        return [f"<p>{escape(page.no_deeds)}</p>"]
+    parts = []
+    for kind in dict.fromkeys(deed.kind for deed, _ in page.sheet):
+        of_kind = [pair for pair in page.sheet if pair[0].kind is kind]
+        rows = [(_DONE if deed.done else _BOX, item) for deed, item in of_kind]
+        parts.append(f"<h2>{escape(kind_title(kind))}</h2>{_rows(rows)}")
+    return parts
 
 
 def _style(ink: Ink, base_pt: float) -> str:
@@ -45,13 +74,13 @@ def _style(ink: Ink, base_pt: float) -> str:
     p {{ margin-top: 4px; margin-bottom: 4px; }}
     p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
     td {{ padding: 3px 10px 3px 0; }}
-    td.column {{ padding-top: 12px; }}
     td.faint, span.faint {{ color: {ink.faint.name()}; }}
     a {{ color: {ink.text.name()}; text-decoration: underline; }}
     """
 
 
-def _date(page: DayPage, words: Wording) -> str:
+def date_words(page: DayPage, words: Wording) -> str:
+    """The page's day, written in full."""
     today = QDate(page.today.year, page.today.month, page.today.day)
     return words.locale.toString(today, QLocale.FormatType.LongFormat)
 
@@ -70,20 +99,18 @@ def _groups(groups: Sequence[Group]) -> list[str]:
 
 
 def _group(group: Group) -> str:
+    rows = [(_BOX if group.to_do else "·", item) for item in group.items]
+    return f"<h2>{escape(group.title)}</h2>{_rows(rows)}"
+
+
+def _rows(marked: Sequence[tuple[str, Item]]) -> str:
     rows = []
-    for item in group.items:
-        mark = _BOX if group.to_do else "·"
-        why = f" {escape(_ended(item.reason))}" if item.reason else ""
-        stop = _ended(item.headline).removeprefix(item.headline)
+    for mark, item in marked:
+        why = f" {escape(ended(item.reason))}" if item.reason else ""
+        stop = ended(item.headline).removeprefix(item.headline)
         deed = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
         rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
-    table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
-    return f"<h2>{escape(group.title)}</h2>{table}"
-
-
-def _ended(sentence: str) -> str:
-    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
-    return sentence if sentence.endswith(".") else f"{sentence}."
+    return f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
 
 
 def _nothing_yet() -> str:

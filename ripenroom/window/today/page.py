@@ -1,33 +1,52 @@
 """The page "Today"."""
 
-from PySide6.QtCore import QEvent, Qt, QUrl
+from PySide6.QtCore import QEvent, QRect, Qt, QUrl
 from PySide6.QtGui import QFont, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QFrame, QPushButton, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
+from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.today.content import DayPage, day_page
-from ripenroom.window.today.html import page_html, pick_text
+from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
+from ripenroom.window.today.doing import Doing
+from ripenroom.window.today.grown_text import GrownText
+from ripenroom.window.today.html import date_words, deeds_html, outlook_html, pick_text
 from ripenroom.window.today.paper import show_preview
+from ripenroom.window.today.sheet import Sheet
 
 _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
 _WIDEST_EM = 120
 _LARGER = 1.2
 """This page is read from further away than the others."""
+_DATE, _HEADING = 1.9, 1.5
+"""Sizes of headings, as times that of the sentences."""
 
 _PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
 
 
 class TodayPage(Page):
-    """A page to read in the morning; Tab goes from line to line, Enter follows."""
+    """The day sheet to tick, and what else to know in the morning.
+
+    Tab goes from box to box and from link to link, Space or Enter ticks, Enter follows a link.
+    """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self._content: DayPage | None = None
-        self._written_in_two: bool | None = None
+        self._in_two: bool | None = None
+        self._doing = Doing(session, self)
         self.pick_button = QPushButton(pick_text(), self)
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
@@ -35,13 +54,31 @@ class TodayPage(Page):
         self.print_button.setToolTip(self.tr("Print this page, to hang it in the packing shed"))
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
-        self.text = QTextBrowser(self)
-        self.text.setOpenLinks(False)
-        self.text.viewport().setAutoFillBackground(False)
-        self.text.setFrameShape(QFrame.Shape.NoFrame)
-        self.text.setAccessibleName(self.tr("Today"))
-        self.text.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.text.anchorClicked.connect(self._follow)
+        inner = self._inner = QWidget(self)
+        self._season, self._date, self._sheet_title = QLabel(inner), QLabel(inner), QLabel(inner)
+        for label in (self._season, self._date):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        self._date.setWordWrap(True)
+        self._sheet_title.setText(self.tr("To do today"))
+        self.status = PlanStatus(session, inner)
+        self.sheet = Sheet(self._why_not, inner)
+        self.sheet.tickAsked.connect(self._on_tick)
+        self.sheet.followed.connect(self._follow_link)
+        self.deeds_text = GrownText(self.tr("What else to do, and places"), inner)
+        self.outlook_text = GrownText(self.tr("Next market day and week"), inner)
+        for text in (self.deeds_text, self.outlook_text):
+            text.anchorClicked.connect(self._follow)
+            text.looked_at.connect(lambda rect, text=text: self._keep_in_sight(text, rect))
+        self._grid = QGridLayout(inner)
+        self._grid.setContentsMargins(0, 0, 8, 16)
+        self._grid.setHorizontalSpacing(32)
+        self._grid.setVerticalSpacing(10)
+        self.scroller = QScrollArea(self)
+        self.scroller.setWidgetResizable(True)
+        self.scroller.setFrameShape(QFrame.Shape.NoFrame)
+        self.scroller.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.scroller.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.scroller.setWidget(inner)
         buttons = FlowLayout()
         buttons.addWidget(self.pick_button)
         buttons.addWidget(self.print_button)
@@ -49,8 +86,8 @@ class TodayPage(Page):
         layout.setContentsMargins(20, 4, 20, 8)
         layout.setSpacing(8)
         layout.addLayout(buttons)
-        layout.addWidget(self.text, 1)
-        self.setFocusProxy(self.text)
+        layout.addWidget(self.scroller, 1)
+        session.plans.planned.connect(self._on_changed)
 
     @property
     def title(self) -> str:
@@ -59,7 +96,8 @@ class TodayPage(Page):
 
     def refresh(self) -> None:
         """Write the page anew; the place where one was reading stays."""
-        self._content = day_page(self.session)
+        deeds = deeds_of(self.session, self._doing.ticked, self._doing.came)
+        self._content = day_page(self.session, deeds)
         self._write()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -71,45 +109,107 @@ class TodayPage(Page):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """One column or two, as the width allows."""
         super().resizeEvent(event)
-        # The same columns on a page a little wider or narrower only want another margin.
-        if self._has_two_columns() == self._written_in_two:
-            self._fit()
-        else:
-            self._write()
+        self._arrange()
 
     def _em(self) -> int:
         return self.fontMetrics().horizontalAdvance("m")
 
-    def _text_width(self) -> int:
-        return min(self.text.width(), _WIDEST_EM * self._em())
-
-    def _has_two_columns(self) -> bool:
-        return self._text_width() >= _TWO_COLUMNS_EM * self._em()
-
     def _write(self) -> None:
-        if self._content is None:
+        page = self._content
+        if page is None:
             return
-        bar = self.text.verticalScrollBar()
+        bar = self.scroller.verticalScrollBar()
         kept = bar.value()
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * _LARGER)
-        self.text.document().setDefaultFont(font)
-        two = self._written_in_two = self._has_two_columns()
-        words, points = self.session.words, font.pointSizeF()
-        self.text.setHtml(page_html(self._content, words, ink(self), points, two))
-        self._fit()
+        font = self._sized(1.0)
+        colours, words, points = ink(self), self.session.words, font.pointSizeF()
+        self._season.setText(page.season_name)
+        self._season.setObjectName("faint")
+        self._date.setText(date_words(page, words))
+        self._date.setFont(self._sized(_DATE, bold=True))
+        self._sheet_title.setFont(self._sized(_HEADING, bold=True))
+        palette = self.palette()
+        palette.setColor(palette.ColorRole.WindowText, colours.accent)
+        self._sheet_title.setPalette(palette)
+        for widget in (self._sheet_title, self.status, self.sheet):
+            widget.setVisible(page.batches > 0)
+        self.sheet.show_deeds(page.sheet, page.no_deeds, colours, font)
+        self.deeds_text.write(deeds_html(page, colours, points), font)
+        self.outlook_text.write(outlook_html(page, words, colours, points), font)
+        self._arrange()
         bar.setValue(kept)
 
-    def _fit(self) -> None:
-        frame = self.text.document().rootFrame()
-        shape = frame.frameFormat()
-        shape.setRightMargin(max(self.text.width() - self._text_width(), 0))
-        frame.setFrameFormat(shape)
+    def _sized(self, times: float, bold: bool = False) -> QFont:
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * _LARGER * times)
+        font.setBold(bold)
+        return font
+
+    def _arrange(self) -> None:
+        """Put what is to be done left and the look ahead right, or all of it in one column."""
+        width = min(self.width(), _WIDEST_EM * self._em())
+        two = width >= _TWO_COLUMNS_EM * self._em()
+        self._grid.setContentsMargins(0, 0, max(self.width() - width, 0) + 8, 16)
+        if two == self._in_two:
+            return
+        self._in_two = two
+        left = (
+            self._season,
+            self._date,
+            self._sheet_title,
+            self.status,
+            self.sheet,
+            self.deeds_text,
+        )
+        while self._grid.count():
+            self._grid.takeAt(0)
+        for row, widget in enumerate(left):
+            self._grid.addWidget(widget, row, 0, 1, 2 if two and row < 2 else 1)
+        if two:
+            self._grid.addWidget(
+                self.outlook_text, 2, 1, len(left) - 1, 1, Qt.AlignmentFlag.AlignTop
+            )
+        else:
+            self._grid.addWidget(self.outlook_text, len(left), 0)
+        self._grid.setColumnStretch(0, 4)
+        self._grid.setColumnStretch(1, 3 if two else 0)
+        self._grid.setRowStretch(len(left) + 1, 1)
+
+    def _keep_in_sight(self, text: GrownText, rect: QRect) -> None:
+        spot = text.viewport().mapTo(self._inner, rect.center())
+        self.scroller.ensureVisible(spot.x(), spot.y(), 0, 3 * self.fontMetrics().height())
+
+    # What is done
+
+    def _why_not(self, deed: Deed) -> str:
+        """Why a deed's box cannot be changed; empty where it can."""
+        read_only = self.session.season.read_only_because
+        if read_only:
+            return read_only
+        if deed.done and not self._doing.can_untick(deed):
+            return self.tr("Done; Ctrl+Z takes the last change back")
+        return ""
+
+    def _on_tick(self, deed: Deed, done: bool) -> None:
+        if done:
+            self._doing.tick(deed)
+        else:
+            self._doing.untick(deed)
+        # A refused or cancelled tick must not stay in the box.
+        self.refresh()
 
     def _follow(self, url: QUrl) -> None:
-        kind, _, record_id = url.toString().partition(":")
+        self._follow_link(url.toString())
+
+    def _follow_link(self, link: str) -> None:
+        kind, _, record_id = link.partition(":")
         if kind == "batch":
             self.openBatch.emit(record_id)
+        elif kind in (DeedKind.CHECK, DeedKind.SETTLE) and self.session.season.read_only_because:
+            self.session.say(self.session.season.read_only_because)
+        elif kind == DeedKind.CHECK:
+            self._doing.open_check(record_id)
+        elif kind == DeedKind.SETTLE:
+            self._doing.open_settling(record_id)
         elif kind in _PAGE_OF:
             self.goTo.emit(_PAGE_OF[kind], record_id or None)
 

@@ -18,7 +18,7 @@ def print_on(device: QPagedPaintDevice, page: DayPage, session: Session, font: Q
     paper_font = QFont(font)
     paper_font.setPointSizeF(_POINTS)
     document.setDefaultFont(paper_font)
-    document.setHtml(page_html(page, session.words, HIGH_CONTRAST, _POINTS, False))
+    document.setHtml(page_html(page, session.words, HIGH_CONTRAST, _POINTS))
     document.print_(device)
 
 

@@ -3,15 +3,16 @@
 from dataclasses import replace
 from datetime import date
 
-import pytest
 from PySide6.QtGui import QTextDocument
 
 from ripenroom.window.inks import DARK, LIGHT
 from ripenroom.window.session import Session
-from ripenroom.window.today.content import DayPage, Group, Item, day_page
-from ripenroom.window.today.html import page_html
+from ripenroom.window.today.content import DayPage, Group, day_page
+from ripenroom.window.today.deeds import Deed, DeedKind
+from ripenroom.window.today.html import deeds_html, outlook_html, page_html
+from ripenroom.window.today.item import Item
 
-EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), (), None, ())
+EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), "", (), (), None, ())
 
 
 def text_of(html: str) -> str:
@@ -20,14 +21,13 @@ def text_of(html: str) -> str:
     return document.toPlainText()
 
 
-def shown(page: DayPage, session: Session, two_columns: bool = False) -> str:
-    return page_html(page, session.words, LIGHT, 12.0, two_columns)
+def shown(page: DayPage, session: Session) -> str:
+    return page_html(page, session.words, LIGHT, 12.0)
 
 
-@pytest.mark.parametrize("two_columns", [False, True])
-def test_everything_is_on_the_page(session: Session, two_columns: bool) -> None:
+def test_everything_is_on_the_page(session: Session) -> None:
     page = day_page(session)
-    text = text_of(shown(page, session, two_columns))
+    text = text_of(shown(page, session))
     for group in page.groups:
         assert group.title in text
         assert all(item.headline in text and item.reason in text for item in group.items)
@@ -42,6 +42,36 @@ def test_what_is_to_be_done_has_a_box_to_tick(session: Session) -> None:
     assert "☐" in text_of(shown(page, session))
     to_know = replace(page, groups=(Group("Good to know", (item,), False),))
     assert "☐" not in text_of(shown(to_know, session))
+
+
+def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> None:
+    move = Item("Move 1 crate of P-1", "By 18:00", "batch:1")
+    moved = Item("Moved P-2", "Done at 09:00", "batch:2")
+    sheet = (
+        (Deed(DeedKind.MOVE, "1"), move),
+        (Deed(DeedKind.MOVE, "2", done_record_id="m"), moved),
+    )
+    text = text_of(shown(replace(EMPTY, batches=2, sheet=sheet), session))
+    assert text.index("Move\n") < text.index("☐") < text.index("Move 1 crate of P-1. By 18:00.")
+    assert text.index("☑") < text.index("Moved P-2. Done at 09:00.")
+
+
+def test_an_empty_day_sheet_says_why(session: Session) -> None:
+    page = replace(EMPTY, batches=2, no_deeds="The plan asks nothing of you today.")
+    assert "The plan asks nothing of you today." in text_of(shown(page, session))
+
+
+def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
+    session: Session,
+) -> None:
+    sheet = ((Deed(DeedKind.MOVE, "1"), Item("Move P-1", "", "batch:1")),)
+    page = replace(day_page(session), sheet=sheet)
+    deeds = text_of(deeds_html(page, LIGHT, 12.0))
+    outlook = text_of(outlook_html(page, session.words, LIGHT, 12.0))
+    assert "Move P-1" not in deeds + outlook
+    assert page.market is not None
+    assert page.market.title in outlook
+    assert all(place.name in deeds for place in page.places)
 
 
 def test_names_with_marks_in_them_stay_names(session: Session) -> None:
@@ -63,7 +93,7 @@ def test_a_quiet_day_says_so(session: Session) -> None:
 
 
 def test_dark_pages_are_written_in_dark_inks(session: Session) -> None:
-    html = page_html(EMPTY, session.words, DARK, 12.0, False)
+    html = page_html(EMPTY, session.words, DARK, 12.0)
     assert DARK.text.name() in html
     assert LIGHT.text.name() not in html
 

@@ -1,37 +1,54 @@
 """The page "Today" by keyboard and mouse."""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt, QUrl
+from PySide6.QtCore import QSettings, Qt, QUrl
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season.living import LivingSeason
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
+from tests.window.planned import SLOW_MS, planned
 
 
 @pytest.fixture
 def page(qtbot: QtBot, session: Session) -> TodayPage:
+    return shown(qtbot, session)
+
+
+def shown(qtbot: QtBot, session: Session) -> TodayPage:
     made = TodayPage(session)
     qtbot.addWidget(made)
     made.resize(1024, 700)
     made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
     return made
 
 
-def test_the_page_begins_with_the_date(page: TodayPage) -> None:
-    text = page.text.document().toPlainText()
-    today = page.session.season.now().date()
-    assert str(today.year) in text.splitlines()[1]
-    assert page.session.season.book.season.name == text.splitlines()[0]
+@pytest.fixture
+def sheet_page(qtbot: QtBot, page: TodayPage) -> TodayPage:
+    """The page with the plan's day sheet."""
+    planned(qtbot, page.session)
+    assert page.sheet.rows
+    return page
+
+
+def all_text(page: TodayPage) -> str:
+    texts = (page.deeds_text, page.outlook_text)
+    return "\n".join(text.document().toPlainText() for text in texts)
 
 
 def test_tab_and_enter_follow_the_first_sentence(qtbot: QtBot, page: TodayPage) -> None:
-    page.text.setFocus()
+    page.deeds_text.setFocus()
     with qtbot.waitSignal(page.openBatch) as opened:
-        QTest.keyClick(page.text, Qt.Key.Key_Tab)
-        QTest.keyClick(page.text, Qt.Key.Key_Return)
+        QTest.keyClick(page.deeds_text, Qt.Key.Key_Tab)
+        QTest.keyClick(page.deeds_text, Qt.Key.Key_Return)
     assert opened.args is not None
     assert opened.args[0] in page.session.season.book.batches
 
@@ -50,7 +67,7 @@ def test_links_lead_to_their_page(
     qtbot: QtBot, page: TodayPage, link: str, expected: list[str | None]
 ) -> None:
     with qtbot.waitSignal(page.goTo) as gone:
-        page.text.anchorClicked.emit(QUrl(link))
+        page.deeds_text.anchorClicked.emit(QUrl(link))
     assert gone.args == expected
 
 
@@ -62,22 +79,129 @@ def test_the_button_leads_to_the_pick_form(qtbot: QtBot, page: TodayPage) -> Non
 
 def test_a_change_is_on_the_page_at_once_and_reading_goes_on(qtbot: QtBot, page: TodayPage) -> None:
     page.resize(700, 400)
-    bar = page.text.verticalScrollBar()
+    QApplication.processEvents()
+    bar = page.scroller.verticalScrollBar()
     bar.setValue(60)
     season = page.session.season
     place = next(iter(season.book.places.values()))
 
     season.save_place(replace(place, name="Walk-in cooler"))
-    assert "Walk-in cooler" in page.text.document().toPlainText()
+    QApplication.processEvents()
+    assert "Walk-in cooler" in all_text(page)
     assert bar.value() == 60
 
 
 def test_narrow_pages_have_one_column_and_nothing_is_cut(page: TodayPage) -> None:
-    def tables_side_by_side() -> bool:
-        return page.text.document().toHtml().count('width="54%"') > 0
+    def side_by_side() -> bool:
+        QApplication.processEvents()
+        return page.outlook_text.x() > page.deeds_text.x() + page.deeds_text.width() // 2
 
     page.resize(1300, 700)
-    assert tables_side_by_side()
+    assert side_by_side()
     page.resize(640, 700)
-    assert not tables_side_by_side()
-    assert page.text.document().size().width() <= page.text.viewport().width() + 1
+    assert not side_by_side()
+    for text in (page.deeds_text, page.outlook_text):
+        assert text.document().size().width() <= text.viewport().width() + 1
+        assert text.height() >= text.document().size().height()
+
+
+def test_the_sheet_comes_with_the_plan(qtbot: QtBot, page: TodayPage) -> None:
+    assert page.sheet.nothing.text() == "The day sheet stands here once there is a plan."
+    planned(qtbot, page.session)
+    assert page.sheet.rows
+    assert not page.sheet.nothing.isVisible()
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return])
+def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
+    qtbot: QtBot, sheet_page: TodayPage, key: Qt.Key
+) -> None:
+    page, season = sheet_page, sheet_page.session.season
+    box = page.sheet.rows[0].box
+    said = box.accessibleName()
+    moves = len(season.book.moves)
+    box.setFocus()
+    QTest.keyClick(box, key)
+    assert season.undo_label is not None
+    assert season.undo_label.startswith("move of ")
+    assert len(season.book.moves) > moves
+    done = [row.box.accessibleName() for row in page.sheet.rows if row.box.isChecked()]
+    assert len(done) == 1
+    assert done[0].startswith("Moved ")
+    assert said not in [r.box.accessibleName() for r in page.sheet.rows if not r.box.isChecked()]
+    # The next line has the keyboard.
+    assert QApplication.focusWidget() is page.sheet.rows[0].box
+    qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
+    assert [r.box.accessibleName() for r in page.sheet.rows if r.box.isChecked()] == done
+
+
+def test_a_tick_can_be_undone_and_taken_away(qtbot: QtBot, sheet_page: TodayPage) -> None:
+    page, season = sheet_page, sheet_page.session.season
+    place_of = {key: season.place_of(key) for key in season.book.batches}
+    QTest.keyClick(page.sheet.rows[0].box, Qt.Key.Key_Space)
+    season.undo()
+    assert not any(row.box.isChecked() for row in page.sheet.rows)
+    qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
+    QTest.keyClick(page.sheet.rows[0].box, Qt.Key.Key_Space)
+    (done,) = [row for row in page.sheet.rows if row.box.isChecked()]
+    QTest.keyClick(done.box, Qt.Key.Key_Space)
+    assert not any(row.box.isChecked() for row in page.sheet.rows)
+    now = {key: season.place_of(key) for key in place_of}
+    assert now == place_of
+
+
+def test_the_arrow_keys_go_along_the_sheet(sheet_page: TodayPage) -> None:
+    rows = sheet_page.sheet.rows
+    rows[0].box.setFocus()
+    QTest.keyClick(rows[0].box, Qt.Key.Key_Down)
+    assert QApplication.focusWidget() is rows[1].box
+    QTest.keyClick(rows[1].box, Qt.Key.Key_Up)
+    assert QApplication.focusWidget() is rows[0].box
+    QTest.keyClick(rows[0].box, Qt.Key.Key_Up)
+    assert QApplication.focusWidget() is rows[0].box
+
+
+def test_a_line_leads_to_its_batch(qtbot: QtBot, sheet_page: TodayPage) -> None:
+    with qtbot.waitSignal(sheet_page.openBatch) as opened:
+        sheet_page.sheet.rows[0].text.linkActivated.emit("batch:b1")
+    assert opened.args == ["b1"]
+
+
+@pytest.fixture
+def read_only(season_path: Path, settings: QSettings) -> Iterator[Session]:
+    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    yield opened
+    opened.close()
+
+
+def test_a_read_only_season_says_why_nothing_can_be_ticked(
+    qtbot: QtBot, read_only: Session
+) -> None:
+    page = shown(qtbot, read_only)
+    planned(qtbot, read_only)
+    assert page.sheet.rows
+    for row in page.sheet.rows:
+        assert not row.box.isEnabled()
+        assert row.box.toolTip() == read_only.season.read_only_because
+
+
+def test_an_empty_season_has_no_sheet(
+    qtbot: QtBot, session: Session, tmp_path: Path, settings: QSettings
+) -> None:
+    season = replace(session.season.book.season, name="New")
+    empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), settings)
+    page = shown(qtbot, empty)
+    planned(qtbot, empty)
+    assert not page.sheet.isVisible()
+    assert not page.status.isVisible()
+    assert "No fruit is waiting yet" in all_text(page)
+    empty.close()
+
+
+def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayPage) -> None:
+    season = page.session.season
+    for day in list(season.book.market_days.values()):
+        if day.starts_at > season.now():
+            season.delete_market_day(day.id)
+    planned(qtbot, page.session)
+    assert "No market day lies ahead" in page.sheet.nothing.text() or page.sheet.rows

@@ -1,0 +1,116 @@
+"""What plans say, in plain sentences that every page shares."""
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.if_left import IfLeft
+    from ripenroom.season.planned import PlannedLine
+
+_AS_GOOD = 0.01
+"""Shares that differ by less are the same to anyone's eyes."""
+
+
+def crates_words(crates: int) -> str:
+    """``"1 crate"``, ``"3 crates"``."""
+    if crates == 1:
+        return QCoreApplication.translate("PlanWords", "1 crate")
+    return QCoreApplication.translate("PlanWords", "{crates} crates").format(crates=crates)
+
+
+def fruit_of(line: "PlannedLine", session: Session) -> str:
+    """What a line's crates hold: a batch's code, or the day of a pick that is only expected."""
+    book = session.season.book
+    pick = book.expected_picks.get(line.expected_pick_id or "")
+    if pick is not None:
+        return QCoreApplication.translate("PlanWords", "the pick expected {day}").format(
+            day=session.words.day(pick.on)
+        )
+    batch = book.batches.get(line.batch_id)
+    return batch.code if batch else ""
+
+
+def crates_of(line: "PlannedLine", session: Session) -> str:
+    """``"2 crates of P-0914-2"``."""
+    return QCoreApplication.translate("PlanWords", "{crates} of {fruit}").format(
+        crates=crates_words(line.crates), fruit=fruit_of(line, session)
+    )
+
+
+def place_words(place_id: str | None, session: Session) -> str:
+    """The name of a place; empty where it is gone."""
+    place = session.season.book.places.get(place_id or "")
+    return place.name if place else ""
+
+
+def market_words(market_day_id: str | None, session: Session) -> str:
+    """``"Quayside market, Sat 3 Oct"``; empty where it is gone."""
+    day = session.season.book.market_days.get(market_day_id or "")
+    if day is None:
+        return ""
+    return QCoreApplication.translate("PlanWords", "{name}, {day}").format(
+        name=day.name, day=session.words.day(day.starts_at)
+    )
+
+
+def day_words(moment: datetime, session: Session) -> str:
+    """``"today"``, ``"tomorrow"``, or the day."""
+    day, today = session.words.local(moment).date(), session.season.now().date()
+    if day == today:
+        return QCoreApplication.translate("PlanWords", "today")
+    if day == today + timedelta(days=1):
+        return QCoreApplication.translate("PlanWords", "tomorrow")
+    return session.words.day(day)
+
+
+def by_words(moment: datetime, session: Session) -> str:
+    """``"by 18:00"`` of today, ``"tomorrow by 18:00"``, or the day and time."""
+    time = session.words.time(moment)
+    if session.words.local(moment).date() == session.season.now().date():
+        return QCoreApplication.translate("PlanWords", "by {time}").format(time=time)
+    return QCoreApplication.translate("PlanWords", "{day} by {time}").format(
+        day=day_words(moment, session), time=time
+    )
+
+
+def move_words(line: "PlannedLine", session: Session) -> str:
+    """``"Move 1 crate of P-0914-2 from Cold room to Ripening room"``, its next step."""
+    step = line.next_step()
+    return QCoreApplication.translate("PlanWords", "Move {crates} from {here} to {there}").format(
+        crates=crates_of(line, session),
+        here=place_words(step.from_place_id, session),
+        there=place_words(step.to_place_id, session),
+    )
+
+
+def share_words(line: "PlannedLine", session: Session) -> str:
+    """``"for Quayside market, Sat 3 Oct: 78 % ready then"``; empty without a market day."""
+    market = market_words(line.market_day_id, session)
+    if not market:
+        return ""
+    return QCoreApplication.translate("PlanWords", "for {market}: {share} ready then").format(
+        market=market, share=session.words.share(line.expected_ready_share)
+    )
+
+
+def if_left_words(line: "PlannedLine", left: "IfLeft | None", session: Session) -> str:
+    """What is lost by moving later, or not at all; empty where nothing is known of that."""
+    if left is None:
+        return ""
+    words, share = session.words, line.expected_ready_share
+    later = share if left.later is None else left.later
+    if min(later, left.never) > share - _AS_GOOD:
+        return QCoreApplication.translate(
+            "PlanWords", "it would do as well where it is: its room is needed"
+        )
+    if left.later is not None and later < share - _AS_GOOD:
+        return QCoreApplication.translate(
+            "PlanWords", "moved a day later {later}, left where it is {never}"
+        ).format(later=words.share(later), never=words.share(left.never))
+    return QCoreApplication.translate("PlanWords", "left where it is {never}").format(
+        never=words.share(left.never)
+    )

@@ -1,0 +1,88 @@
+"""What ticking a line of the day sheet does to the season, and what taking the tick away does."""
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.window.dialogs import ask
+from ripenroom.window.session import Session
+from ripenroom.window.today.deeds import Deed, DeedKind
+
+if TYPE_CHECKING:
+    from ripenroom.season.planned import PlannedLine
+
+
+class Doing:
+    """Carries deeds out; remembers what the plan at hand does not know of yet."""
+
+    def __init__(self, session: Session, widget: QWidget) -> None:
+        self._session = session
+        self._widget = widget
+        self.ticked: set[PlannedLine] = set()
+        self.came: dict[str, datetime] = {}
+        self._picks: dict[str, ExpectedPick] = {}
+        session.plans.planned.connect(self.ticked.clear)
+
+    def can_untick(self, deed: Deed) -> bool:
+        """Whether the tick can be taken away here; else the change is undone as any other."""
+        season = self._session.season
+        return deed.kind in (DeedKind.EXPECT, DeedKind.PACK) or (
+            deed.kind is DeedKind.MOVE and deed.done_record_id in season.book.moves
+        )
+
+    def tick(self, deed: Deed) -> None:
+        """Write down that a deed is done; a check and what was sold are asked for first."""
+        line = deed.line
+        if deed.kind is DeedKind.CHECK:
+            self.open_check(deed.record_id)
+        elif deed.kind is DeedKind.EXPECT:
+            self._pick_came(deed.record_id)
+        elif deed.kind is DeedKind.SETTLE:
+            self.open_settling(deed.record_id)
+        elif line is not None:
+            # A listener that redraws the sheet must know it already.
+            self.ticked.add(line)
+            if not self._session.run("", lambda: self._do(deed.kind, line)):
+                self.ticked.discard(line)
+
+    def untick(self, deed: Deed) -> None:
+        """Take back what was written down as done today."""
+        season = self._session.season
+        record_id = deed.done_record_id
+        if deed.kind is DeedKind.MOVE:
+            self._session.run("", lambda: season.delete_move(record_id))
+        elif deed.kind is DeedKind.PACK:
+            self._session.run("", lambda: season.plans.unpack(record_id))
+        elif deed.kind is DeedKind.EXPECT:
+            pick = self._picks[record_id]
+            self._session.run("", lambda: season.plans.save_expected_pick(pick))
+
+    def open_check(self, batch_id: str) -> None:
+        """Open the form to write down a check of a batch."""
+        from ripenroom.window.checks.dialog import CheckDialog
+
+        ask(CheckDialog(self._session, batch_id, parent=self._widget))
+
+    def open_settling(self, market_day_id: str) -> None:
+        """Open the form to write down what became of what was brought to a market day."""
+        from ripenroom.window.market_days.settle_dialog import SettleDialog
+
+        ask(SettleDialog(self._session, market_day_id, self._widget))
+
+    def _do(self, kind: DeedKind, line: "PlannedLine") -> None:
+        plans, now = self._session.season.plans, self._session.season.now().astimezone(UTC)
+        if kind is DeedKind.PACK:
+            plans.pack(line, now)
+        else:
+            plans.carry_out(line.next_step(), now)
+
+    def _pick_came(self, pick_id: str) -> None:
+        season = self._session.season
+        self._picks[pick_id] = season.book.expected_picks[pick_id]
+        self.came[pick_id] = season.now()
+        done = QCoreApplication.translate("Today", "This pick is expected no longer.")
+        if not self._session.run(done, lambda: season.plans.delete_expected_pick(pick_id)):
+            del self.came[pick_id]

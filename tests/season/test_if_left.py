@@ -1,0 +1,86 @@
+"""What is lost if a planned move is not made: the same as planning that other move would expect."""
+
+from dataclasses import replace
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from ripenroom.records.batch import Move
+from ripenroom.records.book import Book
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.season.demo import demo_book
+from ripenroom.season.if_left import IfLeft, if_left
+from ripenroom.season.plan import Plan, PlannedLine, make_plan
+
+
+@pytest.fixture(scope="module")
+def book() -> Book:
+    return demo_book()
+
+
+@pytest.fixture(scope="module")
+def plan(book: Book) -> Plan:
+    return planned(book)
+
+
+def planned(book: Book) -> Plan:
+    assert book.season.practice_now is not None
+    zone = ZoneInfo(book.season.zone)
+    return make_plan(book, shipped_profiles(), book.season.practice_now, zone)
+
+
+def of(book: Book, lines: list[PlannedLine]) -> dict[PlannedLine, IfLeft]:
+    assert book.season.practice_now is not None
+    zone = ZoneInfo(book.season.zone)
+    return if_left(book, shipped_profiles(), book.season.practice_now, zone, lines)
+
+
+def proposed(book: Book, plan: Plan) -> list[PlannedLine]:
+    assert book.season.practice_now is not None
+    ahead = {m.batch_id for m in book.moves.values() if m.at > book.season.practice_now}
+    return [
+        line
+        for line in plan.lines
+        if len(line.steps) == 1 and line.market_day_id and line.batch_id not in ahead
+    ]
+
+
+def test_lines_that_stay_or_are_moved_anyway_have_none(book: Book, plan: Plan) -> None:
+    found = of(book, list(plan.lines))
+    assert found
+    assert set(found) == {line for line in proposed(book, plan) if line.batch_id}
+
+
+def test_a_move_written_down_a_day_later_is_expected_to_do_as_said(book: Book, plan: Plan) -> None:
+    line = next(
+        line for line, left in of(book, proposed(book, plan)).items() if left.later is not None
+    )
+    (left,) = of(book, [line]).values()
+    at, place_id = line.steps[0]
+    move = Move(id="later", batch_id=line.batch_id, at=at + timedelta(days=1), place_id=place_id)
+    alone = replace(
+        book,
+        batches={line.batch_id: book.batches[line.batch_id]},
+        expected_picks={},
+        pins={},
+        moves={m.id: m for m in (*book.moves.values(), move) if m.batch_id == line.batch_id},
+        wants={k: w for k, w in book.wants.items() if w.market_day_id == line.market_day_id},
+    )
+    shares = {other.expected_ready_share for other in planned(alone).lines if other.market_day_id}
+    (share,) = shares
+    assert share == pytest.approx(left.later, abs=1e-9)
+
+
+def test_after_the_market_has_begun_there_is_no_later(book: Book, plan: Plan) -> None:
+    line = proposed(book, plan)[0]
+    assert line.market_day_id is not None
+    day = book.market_days[line.market_day_id]
+    late = line.steps[0]._replace(at=day.starts_at - timedelta(hours=2))
+    (left,) = of(book, [replace(line, steps=(late,), pull_at=late.at)]).values()
+    assert left.later is None
+    assert 0.0 <= left.never <= 1.0
+
+
+def test_nothing_asked_nothing_said(book: Book) -> None:
+    assert of(book, []) == {}

@@ -1,0 +1,32 @@
+"""Waiting for the plan of an open season."""
+
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.planned import Plan, PlannedLine
+from ripenroom.window.session import Session
+
+SLOW_MS = 20_000
+
+
+def planned(qtbot: QtBot, session: Session) -> Plan:
+    """The plan of the season as it is now."""
+    with qtbot.waitSignal(session.plans.planned, timeout=SLOW_MS):
+        session.plans.again()
+    assert session.plans.plan is not None
+    return session.plans.plan
+
+
+def todays_move(session: Session) -> PlannedLine:
+    """A line that the plan moves today, of a market day."""
+    plan = session.plans.plan
+    assert plan is not None
+    today = session.season.now().date()
+    return next(
+        line
+        for line in plan.lines
+        if line.steps
+        and line.batch_id
+        and line.market_day_id
+        and not line.second_grade
+        and session.words.local(line.steps[0].at).date() == today
+    )
