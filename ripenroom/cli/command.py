@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from ripenroom import __version__
-from ripenroom.cli import add_pick, export, files, plan, windows
+from ripenroom.cli import add_pick, export, files, plan, setpoints, windows
 from ripenroom.cli.answer import FINE, say_bad_use, say_file_refused, say_refused, say_stopped
 from ripenroom.cli.output import printing
 from ripenroom.cli.screen import why_no_window
@@ -20,6 +20,11 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
     "demo": ("write the practice season to FILE", files.add_demo_arguments, files.run_demo),
     "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
     "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
+    "setpoints": (
+        "print what cold and ripening rooms are best set to",
+        setpoints.add_arguments,
+        setpoints.run,
+    ),
     "export": (
         "write everything to a spreadsheet, JSON or calendar file",
         export.add_arguments,

@@ -1,1 +1,1 @@
-"""Advice built on plans: set points, what would help, which batches to squeeze next."""
+"""What would be worth doing, worked out from the projection and from plans."""

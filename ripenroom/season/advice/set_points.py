@@ -4,8 +4,27 @@ The flat part of what plans are worth matters more than its peak. Advised is, of
 1 % of the best, the one nearest to today's.
 """
 
+import math
+import threading
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import product
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.softening import Floats
+from ripenroom.season.advice.plot import Cell, Plot
+from ripenroom.season.advice.settings import Limits, limits_of, settings_around, thermostats
+from ripenroom.season.advice.trials import Trial, Trials
+from ripenroom.season.advice.worth import Asking, Progress
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
 
 FLAT_WITHIN = 0.01
 """Settings whose plans are worth less than the best by no more than this share are as good."""
@@ -93,3 +112,179 @@ class SetPointAdvice:
     pair: Pair | None
     value_minor: float
     gain_minor: float
+
+
+_COLD_SETTINGS, _COLD_STEP = 7, 1
+_RIPENING_SETTINGS, _RIPENING_STEP = 5, 2
+
+
+def set_point_advice(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    now: datetime,
+    zone: ZoneInfo,
+    learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
+    progress: Progress | None = None,
+) -> SetPointAdvice | None:
+    """Advice as on ``now``; None if ``cancel`` was set before it was ready.
+
+    ``progress`` is told the share that is done. Touches nothing that others can see, so it may run
+    in a thread of its own.
+    """
+    trials = Trials(Asking(crops, now, zone, learned), book)
+    limits = limits_of(crops, trials.crops)
+    groups = _groups(trials) if trials.anything_to_plan else []
+    axes = {place_id: _settings(trials, place_id, limits) for group in groups for place_id in group}
+    cells = [
+        dict(zip(group, settings, strict=True))
+        for group in groups
+        for settings in product(*(axes[place_id] for place_id in group))
+    ]
+    tried: list[Trial] = []
+    for cell in cells:
+        if cancel is not None and cancel.is_set():
+            return None
+        tried.append(trials.at(cell))
+        if progress is not None:
+            progress(len(tried) / len(cells))
+    plots = []
+    for group in groups:
+        own_axes = tuple(np.array(axes[place_id]) for place_id in group)
+        number = math.prod(axis.size for axis in own_axes)
+        plots.append(_Plots(trials, limits, group, own_axes, tried[:number]))
+        tried = tried[number:]
+    if not plots or not plots[0].values.best > 0.0:
+        return SetPointAdvice(now, (), None, 0.0, 0.0)
+    first = plots[0]
+    value = first.values.value
+    return SetPointAdvice(
+        made_at=now,
+        places=tuple(plot.place(axis) for plot in plots for axis in range(len(plot.group))),
+        pair=first.pair() if len(first.group) == 2 else None,
+        value_minor=float(value[first.values.today]),
+        gain_minor=float(value[first.values.advised] - value[first.values.today]),
+    )
+
+
+def _groups(trials: Trials) -> list[tuple[str, ...]]:
+    """The places that are looked at together."""
+    where = thermostats(trials.book, trials.crates_in)
+    singles: list[tuple[str, ...]] = [(place_id,) for place_id in where.singles]
+    return [where.pair, *singles] if where.pair else singles
+
+
+def _settings(trials: Trials, place_id: str, limits: Limits) -> tuple[float, ...]:
+    ripens = trials.book.places[place_id].kind == "ripening room"
+    return settings_around(
+        trials.today_c(place_id),
+        _RIPENING_SETTINGS if ripens else _COLD_SETTINGS,
+        _RIPENING_STEP if ripens else _COLD_STEP,
+        trials.book.season.units,
+        limits,
+    )
+
+
+class _Plots:
+    """What was tried in a group of places, and the advice that follows."""
+
+    def __init__(
+        self,
+        trials: Trials,
+        limits: Limits,
+        group: tuple[str, ...],
+        axes_c: tuple[Floats, ...],
+        tried: Sequence[Trial],
+    ) -> None:
+        self.group = group
+        self._limits = limits
+        shape = tuple(axis.size for axis in axes_c)
+        allowed = np.ones(shape, bool)
+        for number, axis in enumerate(axes_c):
+            held = np.array([limits.hold(celsius) for celsius in axis])
+            allowed &= np.expand_dims(held, [n for n in range(len(shape)) if n != number])
+        self._sold, self._chilling = (
+            np.array([getattr(trial, name) for trial in tried]).reshape(shape)
+            for name in ("sold_share", "chilling_used")
+        )
+        self.values = Plot(
+            axes_c,
+            tuple(trials.today_c(place_id) for place_id in group),
+            np.array([trial.value_minor for trial in tried]).reshape(shape),
+            allowed,
+            FLAT_WITHIN,
+        )
+
+    def place(self, axis: int) -> PlaceAdvice:
+        """The advice for one place of the group."""
+        values, limits = self.values, self._limits
+        celsius, curve = values.axes_c[axis], self._curve(axis, values.advised)
+        first, last = values.flat(axis)
+
+        def loses(outside: int) -> float | None:
+            if not 0 <= outside < celsius.size or not limits.hold(float(celsius[outside])):
+                return None
+            return values.best - curve.value_minor[outside]
+
+        return PlaceAdvice(
+            place_id=self.group[axis],
+            today_c=values.today_c[axis],
+            advised_c=self._set_to(axis),
+            flat_low_c=float(celsius[first]),
+            flat_high_c=float(celsius[last]),
+            colder_loses_minor=loses(first - 1),
+            warmer_loses_minor=loses(last + 1),
+            lowest_c=limits.lowest_c,
+            highest_c=limits.highest_c,
+            lowest_crop=limits.lowest_crop,
+            highest_crop=limits.highest_crop,
+            curve=curve,
+            as_it_is=self._curve(axis, values.today),
+        )
+
+    def pair(self) -> Pair:
+        """All that was tried in two rooms."""
+        values = self.values
+        cold_id, ripening_id = self.group
+        cold_c, ripening_c = values.axes_c
+        return Pair(
+            cold_id=cold_id,
+            ripening_id=ripening_id,
+            cold_c=tuple(cold_c.tolist()),
+            ripening_c=tuple(ripening_c.tolist()),
+            value_minor=_rows(values.value),
+            sold_share=_rows(self._sold),
+            chilling_used=_rows(self._chilling),
+            advised=_two(values.advised),
+            today=_two(values.today),
+        )
+
+    def _set_to(self, axis: int) -> float:
+        """The advised setting; today's to the last decimal where that is advised."""
+        values = self.values
+        if values.advised[axis] == values.today[axis]:
+            return values.today_c[axis]
+        return float(values.axes_c[axis][values.advised[axis]])
+
+    def _curve(self, axis: int, cell: Cell) -> Curve:
+        line = self.values.line(axis, cell)
+        others = [
+            float(celsius[at])
+            for n, (celsius, at) in enumerate(zip(self.values.axes_c, cell, strict=True))
+            if n != axis
+        ]
+        tables = (self.values.value, self._sold, self._chilling)
+        return Curve(
+            others[0] if others else None,
+            tuple(self.values.axes_c[axis].tolist()),
+            *(tuple(table[line].tolist()) for table in tables),
+        )
+
+
+def _rows(table: Floats) -> tuple[tuple[float, ...], ...]:
+    return tuple(tuple(row) for row in table.tolist())
+
+
+def _two(cell: Cell) -> tuple[int, int]:
+    cold, ripening = cell
+    return cold, ripening

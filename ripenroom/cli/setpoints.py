@@ -1,0 +1,41 @@
+"""``ripenroom setpoints``: what cold and ripening rooms are best set to."""
+
+import argparse
+from contextlib import closing
+
+from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.season.living import LivingSeason
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    add_table_arguments(parser)
+    parser.add_argument("--from", dest="since", metavar="DATE", help="advise as on this date")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print or write one row for each setting that was tried; the advice is printed always."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+        if options.since is not None:
+            season.read_as_on(parse_moment(options.since, season.zone, "--from"))
+        from ripenroom.exchange.setpoint_table import setpoint_table, setpoint_words
+        from ripenroom.season.advice.set_points import set_point_advice
+
+        for problem in season.crop_problems:
+            say_aside(problem)
+        advice = set_point_advice(
+            season.book, season.crops, season.now(), season.zone, season.learned
+        )
+        assert advice is not None  # nobody calls it off
+        table = setpoint_table(season, advice)
+        words = setpoint_words(season, advice)
+    print("\n".join(words))
+    if options.csv is not None:
+        return write_table(table, options.csv, "setting", "settings")
+    if len(table):
+        print(f"\n{table.to_string(index=False)}")
+    return FINE

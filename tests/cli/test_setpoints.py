@@ -1,0 +1,49 @@
+"""``ripenroom setpoints``."""
+
+import csv
+from pathlib import Path
+
+from ripenroom.exchange.setpoint_table import COLUMNS
+from tests.cli.conftest import Call
+
+
+def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("setpoints", season)
+    assert (answer.code, answer.err) == (0, "")
+    words, table = answer.out.split("\n\n")
+    assert words.startswith("Cold room: ")
+    assert "Ripening room: " in words
+    head, *rows = table.splitlines()
+    assert tuple(head.split()) == COLUMNS
+    assert len(rows) >= 7 * 5
+    assert season.read_bytes() == before
+
+
+def test_a_csv_file_is_written_and_the_advice_still_said(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "settings.csv"
+    answer = call("setpoints", season, "--csv", path)
+    with path.open(newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    assert answer.code == 0
+    assert answer.err == f"{len(rows)} settings written to {path}\n"
+    assert answer.out.startswith("Cold room: ")
+    assert tuple(rows[0]) == COLUMNS
+    assert len({(row["set_point_c"], row["other_set_point_c"]) for row in rows[:35]}) == 35
+    assert all(float(row["value"]) > 0.0 for row in rows)
+
+
+def test_with_nothing_to_sell_it_says_so(call: Call, season: Path) -> None:
+    answer = call("setpoints", season, "--from", "2026-08-01")
+    assert answer.code == 0
+    assert answer.out.startswith("Nothing to advise: ")
+
+
+def test_a_season_is_never_written_over(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("setpoints", season, "--csv", season)
+    assert answer.code == 2
+    assert answer.said_in_one_line("choose another name")
+    assert season.read_bytes() == before

@@ -1,0 +1,91 @@
+"""The table of set points that were tried, and its words."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.setpoint_table import COLUMNS, setpoint_table, setpoint_words
+from ripenroom.records.file import SeasonFile
+from ripenroom.season.advice.set_points import Curve, Pair, PlaceAdvice, SetPointAdvice
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import COLD, NOW, ROOM, SHELF, farm_records, season_record
+
+
+@pytest.fixture
+def living(tmp_path: Path) -> Iterator[LivingSeason]:
+    path = tmp_path / "farm.ripenroom"
+    SeasonFile.create(path, season_record(), farm_records()).close()
+    season = LivingSeason.open(path)
+    yield season
+    season.close()
+
+
+CURVE = Curve(18.0, (2.0, 4.0), (30_000.0, 31_000.0), (0.5, 0.51), (0.3, 0.25))
+PLACE = PlaceAdvice(
+    place_id=COLD,
+    today_c=4.0,
+    advised_c=4.0,
+    flat_low_c=3.0,
+    flat_high_c=5.0,
+    colder_loses_minor=None,
+    warmer_loses_minor=None,
+    lowest_c=0.0,
+    highest_c=25.0,
+    lowest_crop="pawpaw",
+    highest_crop=None,
+    curve=CURVE,
+    as_it_is=CURVE,
+)
+PAIR = Pair(
+    cold_id=COLD,
+    ripening_id=ROOM,
+    cold_c=(2.0, 4.0),
+    ripening_c=(16.0, 18.0),
+    value_minor=((29_000.0, 30_000.0), (30_500.0, 31_000.0)),
+    sold_share=((0.5, 0.5), (0.5, 0.51)),
+    chilling_used=((0.3, 0.3), (0.25, 0.25)),
+    advised=(1, 1),
+    today=(1, 0),
+)
+ROOM_ADVICE = replace(PLACE, place_id=ROOM, today_c=16.0, advised_c=18.0)
+ADVICE = SetPointAdvice(
+    NOW, (PLACE, ROOM_ADVICE, replace(PLACE, place_id=SHELF)), PAIR, 30_500.0, 500.0
+)
+
+
+def test_a_row_for_every_pair_of_settings_and_for_each_of_a_place_alone(
+    living: LivingSeason,
+) -> None:
+    table = setpoint_table(living, ADVICE)
+    assert tuple(table.columns) == COLUMNS
+    assert table.to_numpy().tolist() == [
+        ["Cold", 2.0, "Room", 16.0, "290.00", "0.500", "0.300"],
+        ["Cold", 2.0, "Room", 18.0, "300.00", "0.500", "0.300"],
+        ["Cold", 4.0, "Room", 16.0, "305.00", "0.500", "0.250"],
+        ["Cold", 4.0, "Room", 18.0, "310.00", "0.510", "0.250"],
+        ["Shelf", 2.0, "", "", "300.00", "0.500", "0.300"],
+        ["Shelf", 4.0, "", "", "310.00", "0.510", "0.250"],
+    ]
+
+
+def test_words_say_what_to_do_what_is_as_good_and_what_is_lost_beyond(
+    living: LivingSeason,
+) -> None:
+    colder = replace(ROOM_ADVICE, flat_low_c=18.0, flat_high_c=18.0, colder_loses_minor=1_234.0)
+    words = setpoint_words(living, replace(ADVICE, places=(PLACE, colder)))
+    assert words == [
+        "Cold: leave it at 4 C; anything from 3 C to 5 C is as good.",
+        "Room: 18 C instead of 16 C; colder than 18 C loses 12.34.",
+        "EUR: 5.00 more is expected with both rooms of the pair set so.",
+    ]
+
+
+def test_words_in_us_units_and_of_nothing(living: LivingSeason) -> None:
+    living.save_season(replace(living.book.season, units="us"))
+    [words] = setpoint_words(living, replace(ADVICE, places=(PLACE,), pair=None, gain_minor=0.0))
+    assert words == "Cold: leave it at 39.2 F; anything from 37.4 F to 41 F is as good."
+    [nothing] = setpoint_words(living, SetPointAdvice(NOW, (), None, 0.0, 0.0))
+    assert nothing.startswith("Nothing to advise")
+    assert len(setpoint_table(living, SetPointAdvice(NOW, (), None, 0.0, 0.0))) == 0
