@@ -80,10 +80,15 @@ class Field(QWidget):
 
     def _mark(self, refused: bool) -> None:
         for editor in self.editors:
-            editor.setProperty("refused", refused)
-            # A style sheet reads a property only when a widget is polished anew.
-            editor.style().unpolish(editor)
-            editor.style().polish(editor)
+            mark_refused(editor, refused)
+
+
+def mark_refused(editor: QWidget, refused: bool) -> None:
+    """Frame an editor as refused, or no longer."""
+    editor.setProperty("refused", refused)
+    # A style sheet reads a property only when a widget is polished anew.
+    editor.style().unpolish(editor)
+    editor.style().polish(editor)
 
 
 def _explain(editor: QWidget, hint: str) -> None:

@@ -122,6 +122,7 @@ class MarketDayDialog(FormDialog):
                 starts_at=at_local(on, time(clock.hour(), clock.minute()), zone),
                 eat_within_days=self.eat_within.value(),
                 note=self.note.text().strip(),
+                settled_at=self._day.settled_at if self._day else None,
             )
             days.append((day, [row.want(day.id) for row in self._rows if not row.is_empty()]))
         try:

@@ -15,6 +15,8 @@ from PySide6.QtWidgets import (
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.market_days.days_delegate import DaysDelegate
 from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
+from ripenroom.window.market_days.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.market_days.table import Column, MarketLine, MarketTable
 from ripenroom.window.market_days.wants_delegate import WantsDelegate
 from ripenroom.window.page import Page
@@ -22,7 +24,7 @@ from ripenroom.window.session import Session
 
 
 class MarketDaysPage(Page):
-    """The list of market days; Insert adds, Enter changes, Delete deletes."""
+    """The list of market days; each button's key works on the list."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
@@ -33,6 +35,8 @@ class MarketDaysPage(Page):
         self.add_button.setProperty("leading", True)
         self.change_button = self._button(self.tr("C&hange…"), self.tr("Enter"))
         self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
+        self.settle_button = self._button(self.tr("After the &market…"), self.tr("A"))
+        self.grade_button = self._button(self.tr("Second &grade…"), self.tr("G"))
         self.nothing = QLabel(
             self.tr(
                 "No market day yet. Add the next one with what it wants, and the shelf queue shows "
@@ -51,7 +55,13 @@ class MarketDaysPage(Page):
         self.key.setWordWrap(True)
         self.key.setForegroundRole(QPalette.ColorRole.PlaceholderText)
         buttons = FlowLayout()
-        for button in (self.add_button, self.change_button, self.delete_button):
+        for button in (
+            self.add_button,
+            self.change_button,
+            self.delete_button,
+            self.settle_button,
+            self.grade_button,
+        ):
             buttons.addWidget(button)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 4, 20, 12)
@@ -68,6 +78,8 @@ class MarketDaysPage(Page):
         self.add_button.clicked.connect(self.add)
         self.change_button.clicked.connect(self.change)
         self.delete_button.clicked.connect(self.delete)
+        self.settle_button.clicked.connect(self.settle)
+        self.grade_button.clicked.connect(self.change_second_grade)
         self.view.doubleClicked.connect(self.change)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
@@ -126,6 +138,17 @@ class MarketDaysPage(Page):
         season = self.session.season
         self.session.run(done, lambda: season.delete_market_day(line.day.id))
 
+    def settle(self) -> None:
+        """Ask what became of the selected market day, once it has begun."""
+        line = self.chosen()
+        if line is not None and self._writable() and can_be_settled(self.session, line.day):
+            SettleDialog(self.session, line.day.id, self).open()
+
+    def change_second_grade(self) -> None:
+        """Ask what second-grade fruit brings."""
+        if self._writable():
+            SecondGradeDialog(self.session, self).open()
+
     def changeEvent(self, event: QEvent) -> None:
         """Follow the text size."""
         super().changeEvent(event)
@@ -152,6 +175,15 @@ class MarketDaysPage(Page):
         self.add_button.setEnabled(writable)
         self.change_button.setEnabled(writable and chosen)
         self.delete_button.setEnabled(writable and chosen)
+        self.grade_button.setEnabled(writable)
+        line = self.chosen()
+        begun = line is not None and can_be_settled(self.session, line.day)
+        self.settle_button.setEnabled(writable and begun)
+        self.settle_button.setToolTip(
+            self.tr("What was sold, thrown away and brought back. Key: A")
+            if begun or line is None
+            else self.tr("This market day lies ahead: afterwards you write down what became of it")
+        )
 
     def _button(self, text: str, keys: str) -> QPushButton:
         button = QPushButton(text, self)
@@ -179,12 +211,14 @@ class _MarketView(QTableView):
         header.setStretchLastSection(True)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Insert adds, Enter changes, Delete deletes."""
+        """Insert adds, Enter changes, Delete deletes, A is after the market, G second grade."""
         acts = {
             Qt.Key.Key_Insert: self._page.add,
             Qt.Key.Key_Return: self._page.change,
             Qt.Key.Key_Enter: self._page.change,
             Qt.Key.Key_Delete: self._page.delete,
+            Qt.Key.Key_A: self._page.settle,
+            Qt.Key.Key_G: self._page.change_second_grade,
         }
         act = acts.get(Qt.Key(event.key()))
         if act is None:

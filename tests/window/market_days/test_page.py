@@ -11,6 +11,8 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.page import MarketDaysPage
+from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
+from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 
 
@@ -131,3 +133,41 @@ def test_bars_are_explained_only_where_there_is_room_for_bars(
     qtbot.waitUntil(page.key.isVisible)
     page.resize(500, 700)
     qtbot.waitUntil(lambda: not page.key.isVisible())
+
+
+def test_a_day_that_is_over_is_settled_by_its_key_and_one_ahead_is_not(
+    page: MarketDaysPage, session: Session
+) -> None:
+    QTest.keyClick(page.view, Qt.Key.Key_A)
+    assert page.findChild(SettleDialog) is None
+    assert not page.settle_button.isEnabled()
+    assert "ahead" in page.settle_button.toolTip()
+    over = next(line.day for line in page.model.lines if line.over)
+    page.show_record(over.id)
+    assert page.settle_button.isEnabled()
+    QTest.keyClick(page.view, Qt.Key.Key_A)
+    form = page.findChild(SettleDialog)
+    assert form is not None
+    assert form.isVisible()
+    assert over.name in form.windowTitle()
+    form.close()
+
+
+def test_second_grade_is_reached_by_its_key(page: MarketDaysPage) -> None:
+    QTest.keyClick(page.view, Qt.Key.Key_G)
+    form = page.findChild(SecondGradeDialog)
+    assert form is not None
+    assert form.isVisible()
+    form.close()
+
+
+def test_changing_a_settled_day_leaves_it_settled(page: MarketDaysPage, session: Session) -> None:
+    over = next(line.day for line in page.model.lines if line.over)
+    page.show_record(over.id)
+    QTest.keyClick(page.view, Qt.Key.Key_Return)
+    form = open_form(page)
+    form.note.setText("rained all morning")
+    form.action_button.click()
+    after = session.season.book.market_days[over.id]
+    assert (after.note, after.settled_at) == ("rained all morning", over.settled_at)
+    assert over.settled_at is not None

@@ -1,0 +1,214 @@
+"""One batch in the form "After the market": brought, sold, thrown away, what came back, price."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.settling import BroughtOutcome, field_of
+from ripenroom.window.forms.field import Field, mark_refused
+from ripenroom.window.forms.refusal_note import Choice
+from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.wording import NEVER, Wording
+
+COUNTS = ("brought", "sold", "thrown")
+
+_CODE_LETTERS = 18
+"""A longer name of a crop takes another line."""
+
+
+class SettleRow(Field):
+    """The numbers of one batch in a line; all of its refusals are shown below them.
+
+    ``crop`` is its crop's name, ``there`` how many fruit it had (None: nobody knows).
+    """
+
+    edited = Signal()
+    removeAsked = Signal()  # noqa: N815 - named as Qt names signals
+
+    def __init__(
+        self,
+        batch: Batch,
+        crop: str,
+        there: int | None,
+        words: Wording,
+        parent: QWidget | None = None,
+    ) -> None:
+        self.batch = batch
+        self._words = words
+        of_it = crop
+        if there is not None:
+            of_it = self.tr("{crop}, {there} there").format(crop=crop, there=words.number(there))
+        self.code = WrappedLabel(f"{batch.code}\n{of_it}")
+        letters = self.code.fontMetrics()
+        natural = max(letters.horizontalAdvance(line) for line in (batch.code, of_it))
+        self.code.setMinimumWidth(min(natural + 2, _CODE_LETTERS * letters.horizontalAdvance("n")))
+        self.brought, self.sold, self.thrown, self.price = (TypedLine(5) for _ in range(4))
+        self.back = QLabel(NEVER)
+        self.all_sold = QPushButton(self.tr("All", "of it was sold"))
+        self.remove = QPushButton("×")
+        super().__init__(
+            self.tr("Batch"),
+            self.code, self.brought, self.sold, self.thrown, self.back, self.price,
+            self.all_sold, self.remove,
+            captions=(
+                self.tr("Brought"),
+                self.tr("Sold"),
+                self.tr("Thrown"),
+                self.tr("Back"),
+                self.tr("{currency} each").format(currency=words.season.currency),
+            ),
+            parent=parent,
+        )  # fmt: skip
+        self.at_fault: QWidget = self.brought
+        self._name_editors()
+        self._align()
+        for line in self.lines:
+            line.textChanged.connect(self._on_edited)
+            line.installEventFilter(self)
+        self.all_sold.clicked.connect(self.sell_all)
+        self.remove.clicked.connect(self.removeAsked)
+
+    @property
+    def lines(self) -> tuple[TypedLine, ...]:
+        """The lines to type in, from the left."""
+        return self.brought, self.sold, self.thrown, self.price
+
+    def _name_editors(self) -> None:
+        code, currency = self.batch.code, self._words.season.currency
+        for widget, name in (
+            (self.brought, self.tr("Brought of {code}")),
+            (self.sold, self.tr("Sold of {code}; key A: all that was not thrown away")),
+            (self.thrown, self.tr("Thrown away of {code}")),
+            (self.price, self.tr("Price of one fruit of {code}, {currency}")),
+            (self.all_sold, self.tr("All of {code} sold")),
+            (self.remove, self.tr("Leave {code} out")),
+        ):
+            widget.setAccessibleName(name.format(code=code, currency=currency))
+            widget.setToolTip(widget.accessibleName())
+        self.all_sold.setToolTip(
+            self.tr("Sold: all that was brought and not thrown away. Key A in any of its numbers")
+        )
+        for button in (self.all_sold, self.remove):
+            button.setAutoDefault(False)
+        self.remove.setMaximumWidth(44)
+
+    def _align(self) -> None:
+        """Give each column one width in all rows, though only the first shows its headings."""
+        self.back.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        for editor, caption in zip(self.editors[1:], self.captions, strict=False):
+            caption.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+            wide = max(editor.minimumWidth(), caption.sizeHint().width() + 4)
+            editor.setFixedWidth(wide)
+            if isinstance(editor, TypedLine):
+                editor.setAlignment(Qt.AlignmentFlag.AlignRight)
+
+    def show_headings(self, shown: bool) -> None:
+        """Show what stands above the columns, or nothing."""
+        for heading in (self.label, *self.captions):
+            heading.setVisible(shown)
+
+    def fill(self, outcome: BroughtOutcome, known: bool, usual_price: int | None) -> None:
+        """Show an outcome: one that is ``known``, or one of which only what came is guessed."""
+        if outcome.brought:
+            self.brought.setText(self._words.number(outcome.brought))
+        if known:
+            self.sold.setText(self._words.number(outcome.sold))
+            self.thrown.setText(self._words.number(outcome.thrown) if outcome.thrown else "")
+        price = outcome.price_minor if known else usual_price
+        if price is not None:
+            self.price.setText(shown_price(price, self._words))
+        self._show_back()
+
+    def sell_all(self) -> None:
+        """Everything that was brought and not thrown away was sold."""
+        brought, thrown = self._number(self.brought), self._number(self.thrown) or 0
+        if brought is not None and brought >= thrown:
+            self.sold.setText(self._words.number(brought - thrown))
+
+    def is_empty(self) -> bool:
+        """Nothing came: neither brought, sold nor thrown away is filled in."""
+        return not any(line.text().strip() for line in self.lines[:3])
+
+    def came_back(self) -> int | None:
+        """Fruit that came back, as far as what is typed can be read."""
+        brought, sold = self._number(self.brought), self._number(self.sold)
+        thrown = 0 if not self.thrown.text().strip() else self._number(self.thrown)
+        if brought is None or sold is None or thrown is None or sold + thrown > brought:
+            return None
+        return brought - sold - thrown
+
+    def outcome(self) -> BroughtOutcome:
+        """What was typed; raises ``Refusal`` of the field that cannot be read."""
+        return BroughtOutcome(
+            self.batch.id,
+            self._count("brought", self.brought, self.tr("brought")),
+            self._count("sold", self.sold, self.tr("sold")),
+            self._count("thrown", self.thrown, self.tr("thrown away"), empty=0),
+            typed_price(self.price, self._words, field_of("price_minor", self.batch.id)),
+        )
+
+    def point_at(self, field: str) -> None:
+        """The next refusal is of this field: there the keyboard goes."""
+        what = field.removesuffix(f" {self.batch.id}")
+        self.at_fault = self.price if what == "price_minor" else getattr(self, what, self.brought)
+
+    def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
+        """Say below the numbers why one of them was refused, and go to it."""
+        super().refuse(text, choices)
+        self.at_fault.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Key A in one of the numbers sells all of the batch: no number has that letter."""
+        if (
+            event.type() == QEvent.Type.KeyPress
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_A
+            and not event.modifiers()
+        ):
+            self.sell_all()
+            return True
+        return super().eventFilter(watched, event)
+
+    def _mark(self, refused: bool) -> None:
+        """Only the number at fault is marked, not its neighbours."""
+        for editor in (self.at_fault,) if refused else self.editors:
+            mark_refused(editor, refused)
+
+    def _count(self, what: str, line: TypedLine, name: str, empty: int | None = None) -> int:
+        typed = line.text().strip()
+        if not typed and empty is not None:
+            return empty
+        value = whole_number(typed, self._words)
+        if value is None:
+            raise Refusal(
+                field_of(what, self.batch.id),
+                "How many of {code} were {name}? Type a whole number, 0 if none."
+                if not typed
+                else "How many of {code} were {name}? Type a whole number, not “{typed}”.",
+                code=self.batch.code,
+                name=name,
+                typed=typed,
+            )
+        return value
+
+    def _number(self, line: TypedLine) -> int | None:
+        return whole_number(line.text().strip(), self._words)
+
+    def _on_edited(self) -> None:
+        self._show_back()
+        self.edited.emit()
+
+    def _show_back(self) -> None:
+        back = self.came_back()
+        self.back.setText(NEVER if back is None else self._words.number(back))
+        self.back.setAccessibleName(
+            self.tr("Came back of {code}: {back}").format(
+                code=self.batch.code, back=self.back.text()
+            )
+        )
