@@ -21,16 +21,18 @@ def worth_checking(book: Book, projection: Projection) -> tuple[str, ...]:
         # Written over by the opening wherever that lies ahead: it comes first.
         soon = _within(dates.mid, now_h) & np.isfinite(dates.high - dates.low)
         width_h[soon] = (dates.high - dates.low)[soon]
-    lately = {
-        check.batch_id
-        for check in book.checks.values()
-        if to_hours(check.at) > now_h - _CHECKED_LATELY_H
-    }
+    lately = checked_lately(book, now_h)
     dead = np.isin(projection.state, (State.WONT_RIPEN, State.PAST))
     out = (projection.left < 1.0) | dead | np.array([i in lately for i in projection.batch_ids])
     width_h[out] = -np.inf
     order = np.argsort(-width_h, kind="stable")
     return tuple(projection.batch_ids[n] for n in order if width_h[n] > 0.0)
+
+
+def checked_lately(book: Book, now_h: float) -> frozenset[str]:
+    """Ids of batches that were squeezed so lately that more tells little, as on ``now_h`` (h)."""
+    since_h = now_h - _CHECKED_LATELY_H
+    return frozenset(c.batch_id for c in book.checks.values() if to_hours(c.at) > since_h)
 
 
 def _within(date_h: FloatColumn, now_h: float) -> np.ndarray:

@@ -9,14 +9,16 @@ from ripenroom.records.refusal import Question
 from ripenroom.season.changes import checks
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.commands.acting import Acting
+from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_of
 from ripenroom.season.projection import Projection
 from ripenroom.units import force_in
 
-# Neither is needed before the first check.
+# None is needed before the first check.
 if TYPE_CHECKING:
     from ripenroom.season.advice.how_many import CheckDesign
     from ripenroom.season.learning.learned import CheckFit, CheckKind, Learned
+    from ripenroom.season.taught import Taught
 
 
 class Learning(Acting, Protocol):
@@ -87,11 +89,26 @@ class CheckCommands:
         left = self.left(batch_id)
         return check_design(season.book, season.now(), batch, moves, projector, kind, left)
 
+    def taught(self, batch_id: str) -> "Taught | None":
+        """A batch's next date by the book and as learned."""
+        from ripenroom.season.taught import taught
+
+        season = self._season
+        return taught(
+            season.book, season.crops, season.zone, season.now(), batch_id, season.learned
+        )
+
     def worth_checking(self) -> tuple[str, ...]:
         """Ids of the batches that a check would tell most about, the best first."""
         from ripenroom.season.advice.worth_checking import worth_checking
 
         return worth_checking(self._season.book, self._season.projection())
+
+    def checked_lately(self) -> frozenset[str]:
+        """Ids of batches that were squeezed so lately that more tells little."""
+        from ripenroom.season.advice.worth_checking import checked_lately
+
+        return checked_lately(self._season.book, to_hours(self._season.now()))
 
     def _ask_if_surprising(self, check: Check) -> None:
         from ripenroom.season.learning.fit import fit

@@ -5,10 +5,11 @@ the batch panel imports it, when it is opened.
 """
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -16,6 +17,8 @@ from ripenroom.records.crop.profile import JudgedBy
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
+from ripenroom.window.batch.found import Found
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.inks import Ink
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
@@ -69,6 +72,9 @@ class BatchChart(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._firmness)
         layout.addWidget(self._shares)
+        self.key = WrappedLabel(parent=self)
+        self.key.setObjectName("faint")
+        layout.addWidget(self.key)
 
     def _plot(self, session: Session, colours: Ink, label: str) -> pg.PlotWidget:
         plot = pg.PlotWidget(
@@ -87,9 +93,22 @@ class BatchChart(QWidget):
         plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 7)
         return plot
 
-    def show_story(self, story: BatchStory, now_h: float, judged_by: JudgedBy) -> None:
-        """Draw a batch over time; of fruit judged by nothing no softening is known to draw."""
+    def show_story(
+        self,
+        story: BatchStory,
+        now_h: float,
+        judged_by: JudgedBy,
+        by_the_book: BatchStory | None = None,
+        found: Sequence[Found] = (),
+    ) -> None:
+        """Draw a batch over time; of fruit judged by nothing no softening is known to draw.
+
+        ``by_the_book`` is the same before anything was learned: its band is an outline. ``found``
+        is what the pick and the checks said.
+        """
         colours = ink(self)
+        self.key.setText(_key_words(by_the_book is not None, found, judged_by == "colour"))
+        self.key.setVisible(bool(self.key.text()))
         self._firmness.setVisible(judged_by != "nothing")
         by_colour = judged_by == "colour"
         label = self.tr("green, %") if by_colour else self.tr("firmness, N")
@@ -113,11 +132,43 @@ class BatchChart(QWidget):
             story.ready_high * 100,
             colours,
         )
+        if by_the_book is not None:
+            for plot, edges in (
+                (self._firmness, (by_the_book.firmness_low_n, by_the_book.firmness_high_n)),
+                (self._shares, (by_the_book.ready_low * 100, by_the_book.ready_high * 100)),
+            ):
+                outline = pg.mkPen(colours.outline, width=1.5, style=Qt.PenStyle.DotLine)
+                for edge in edges:
+                    plot.addItem(pg.PlotDataItem(by_the_book.hours, edge, pen=outline))
+        self._mark(found, colours)
         pen = pg.mkPen(colours.now, width=1, style=Qt.PenStyle.DashLine)
         for plot in (self._firmness, self._shares):
             plot.addItem(pg.InfiniteLine(now_h, pen=pen))
-        self._firmness.setYRange(0, float(np.nanmax(story.firmness_high_n)))
+        tops = [float(np.nanmax(story.firmness_high_n)), *(mark.high_n for mark in found)]
+        self._firmness.setYRange(0, max(tops))
         self._firmness.setXRange(float(story.hours[0]), _end_of_interest(story), padding=0.02)
+
+    def _mark(self, found: Sequence[Found], colours: Ink) -> None:
+        """Bars from edge to edge of a feel, wider for more fruit; rings for readings."""
+        rings = [mark for mark in found if mark.share is None]
+        for mark in found:
+            if mark.share is None:
+                continue
+            pen = pg.mkPen(colours.text, width=1.5 + 9.0 * mark.share)
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            ends = np.array([mark.low_n, mark.high_n])
+            self._firmness.addItem(pg.PlotDataItem(np.full(2, mark.at_h), ends, pen=pen))
+        if rings:
+            self._firmness.addItem(
+                pg.ScatterPlotItem(
+                    [mark.at_h for mark in rings],
+                    [mark.low_n for mark in rings],
+                    symbol="o",
+                    size=9,
+                    pen=pg.mkPen(colours.text, width=1.5),
+                    brush=pg.mkBrush(colours.paper),
+                )
+            )
 
     def _draw(
         self,
@@ -140,6 +191,29 @@ class BatchChart(QWidget):
             )
         )
         plot.addItem(pg.PlotDataItem(hours, middle, pen=pg.mkPen(colours.ready, width=2)))
+
+
+def _key_words(before: bool, found: Sequence[Found], by_colour: bool) -> str:
+    said = []
+    if before:
+        said.append(
+            QCoreApplication.translate(
+                "BatchChart", "Filled: as learned from checks. Dotted: by the book alone."
+            )
+        )
+    if any(mark.share is not None for mark in found):
+        said.append(
+            QCoreApplication.translate(
+                "BatchChart", "Bars: fruit of each colour, wider for more of them."
+            )
+            if by_colour
+            else QCoreApplication.translate(
+                "BatchChart", "Bars: fruit of each feel, wider for more of them."
+            )
+        )
+    if any(mark.share is None for mark in found):
+        said.append(QCoreApplication.translate("BatchChart", "Rings: gauge readings."))
+    return " ".join(said)
 
 
 def _end_of_interest(story: BatchStory) -> float:

@@ -60,11 +60,15 @@ class DeedList(QWidget):
             self._grid.addWidget(label, line, column)
 
     def add_delete(self, line: int, name: str, done: str, delete: Callable[[], None]) -> None:
-        """Put a button beside a line; ``name`` is what a listener hears, ``done`` is said after."""
+        """Put a :meth:`delete_button` beside a line."""
+        self._grid.addWidget(self.delete_button(name, done, delete), line, 2)
+
+    def delete_button(self, name: str, done: str, delete: Callable[[], None]) -> QPushButton:
+        """A button that deletes; ``name`` is what a listener hears, ``done`` is said after."""
         button = QPushButton(self.tr("Delete"), self)
         button.setAutoDefault(False)
         button.setAccessibleName(name)
         button.setEnabled(self.session.season.read_only_because is None)
         button.clicked.connect(lambda: self.session.run(done, delete))
         self.delete_buttons.append(button)
-        self._grid.addWidget(button, line, 2)
+        return button

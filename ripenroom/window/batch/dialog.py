@@ -12,10 +12,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.batch.checks import CheckTable
 from ripenroom.window.batch.facts import Fact, expected, written_down
+from ripenroom.window.batch.found import found_of
 from ripenroom.window.batch.moves import MoveTable
 from ripenroom.window.batch.treatments import TreatmentTable
+from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask, room_for
+from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.edit_dialog import EditPickDialog
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.picks.move_dialog import MoveDialog
@@ -39,6 +44,8 @@ class BatchDialog(QDialog):
         self.chart.setMinimumSize(240, 300)
         self.moves = MoveTable(session, batch_id, self)
         self.treatments = TreatmentTable(session, batch_id, self)
+        self.checks = CheckTable(session, batch_id, self)
+        self.learned = WrappedLabel(parent=self)
         self._code = QLabel(self)
         self._code.setObjectName("pageTitle")
         self._code.setTextFormat(Qt.TextFormat.PlainText)
@@ -57,7 +64,10 @@ class BatchDialog(QDialog):
             layout.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
             layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
             left.addLayout(layout)
+            if layout is self._expected:
+                left.addWidget(self.learned)
             left.addSpacing(6)
+        left.addWidget(self.checks)
         left.addWidget(self._heading(self.tr("Moves")))
         left.addWidget(self.moves)
         left.addWidget(self.treatments)
@@ -90,8 +100,12 @@ class BatchDialog(QDialog):
     def _foot(self) -> QHBoxLayout:
         foot = QHBoxLayout()
         foot.setSpacing(6)
+        # Where letters are large they take two rows rather than a wider window.
+        deeds = FlowLayout(spacing=6)
+        foot.addLayout(deeds, 1)
         self.change_buttons: list[QPushButton] = []
         for text, does in (
+            (self.tr("Chec&k…"), self._check),
             (self.tr("&Move…"), self._move),
             (self.tr("Eth&ylene…"), self._ethylene),
             (self.tr("&Sold…"), self._sold),
@@ -104,12 +118,11 @@ class BatchDialog(QDialog):
             self.change_buttons.append(button)
             if does == self._ethylene:
                 self.ethylene_button = button
-            foot.addWidget(button)
-        foot.addStretch(1)
+            deeds.addWidget(button)
         close = QPushButton(self.tr("Close"), self)
         close.setDefault(True)
         close.clicked.connect(self.accept)
-        foot.addWidget(close)
+        foot.addWidget(close, 0, Qt.AlignmentFlag.AlignBottom)
         return foot
 
     def refresh(self) -> None:
@@ -125,17 +138,51 @@ class BatchDialog(QDialog):
         self._fill(self._written, written_down(self.session, self.batch_id))
         self.moves.refresh()
         self.treatments.refresh()
+        self.checks.refresh()
+        self._show_learned()
         self.ethylene_button.setVisible(opened_by_ethylene(self.session.season, batch))
         projection = self.session.projection()
         foreseen = self.batch_id in projection.line_of
         self.chart.setVisible(foreseen)
         if foreseen:
-            judged_by = self.session.season.crops[batch.crop].judged_by
-            story = self.session.season.story(self.batch_id)
-            self.chart.show_story(story, projection.at_h, judged_by)
+            season = self.session.season
+            crop = season.crops[batch.crop]
+            before = None
+            if self.learned.text():
+                before = season.story(self.batch_id, by_the_book=True)
+            self.chart.show_story(
+                season.story(self.batch_id),
+                projection.at_h,
+                crop.judged_by,
+                before,
+                found_of(season.book, batch, crop),
+            )
         writable = self.session.season.read_only_because is None
         for button in self.change_buttons:
             button.setEnabled(writable)
+
+    def _show_learned(self) -> None:
+        """What checks of this batch and of its cultivar changed, against the book."""
+        season = self.session.season
+        batch, learned = season.book.batches[self.batch_id], season.learned
+        rate = learned.rate_of(batch.crop, batch.cultivar_id) if learned else None
+        said: list[str] = []
+        if rate is not None and (rate.checks or rate.taught_by):
+            from ripenroom.window.learning.words import (
+                evidence_words,
+                pace_words,
+                rate_name,
+                taught_words,
+            )
+
+            words = self.session.words
+            name, pace = rate_name(season, rate), pace_words(rate, words)
+            text = self.tr("Softening of {name}: {pace}, {evidence}.")
+            said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
+            taught = season.checks.taught(self.batch_id)
+            said += [taught_words(taught, words)] if taught is not None else []
+        self.learned.setText(" ".join(said))
+        self.learned.setVisible(bool(said))
 
     def _fill(self, layout: QFormLayout, facts: list[Fact]) -> None:
         while layout.rowCount():
@@ -150,6 +197,9 @@ class BatchDialog(QDialog):
             # A long word alone decides how narrow the text may be, not its proportions.
             value.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
             layout.addRow(name, value)
+
+    def _check(self) -> None:
+        open_check(self.session, self.batch_id, self)
 
     def _move(self) -> None:
         ask(MoveDialog(self.session, [self.batch_id], self))

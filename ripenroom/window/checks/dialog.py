@@ -245,8 +245,13 @@ class CheckDialog(FormDialog):
     # Writing it down, going on
 
     def _next_batch(self) -> str | None:
-        worth = self.session.season.checks.worth_checking()
-        return next((batch_id for batch_id in worth if batch_id not in self._seen), None)
+        """What the plan gains most from, else what is least sure."""
+        season = self.session.season
+        seen = {*self._seen, *season.checks.checked_lately()}
+        worth = [advice.batch_id for advice in self.session.plans.check_next]
+        worth += season.checks.worth_checking()
+        left = (i for i in worth if i not in seen and i in season.book.batches)
+        return next((batch_id for batch_id in left if season.checks.left(batch_id) > 0), None)
 
     def _next_words(self, counted: bool) -> str:
         if self._next is None:

@@ -33,7 +33,7 @@ def shown(qtbot: QtBot, made: CheckDialog) -> CheckDialog:
 
 def press(dialog: CheckDialog, keys: str) -> None:
     for key in keys:
-        QTest.keyClick(dialog.focusWidget() or dialog, key)
+        QTest.keyClicks(dialog.focusWidget() or dialog, key)
 
 
 def test_keys_count_and_backspace_takes_back(

@@ -1,0 +1,125 @@
+"""What checks changed of a batch's dates: against the book, and one check at a time."""
+
+import math
+import threading
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from enum import StrEnum
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.moments import to_hours
+from ripenroom.season.moves import moves_of
+from ripenroom.season.projection import Ranged
+from ripenroom.season.projector import Projector
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
+
+class Ahead(StrEnum):
+    """Which date of a batch is told."""
+
+    OPENS = "opens"
+    CLOSES = "closes"
+
+
+@dataclass(frozen=True, slots=True)
+class TaughtDate:
+    """A date (h) of a batch with its 80 % range."""
+
+    ahead: Ahead
+    low_h: float
+    mid_h: float
+    high_h: float
+
+
+@dataclass(frozen=True, slots=True)
+class Taught:
+    """The same date of one batch by the book, and with what checks taught."""
+
+    before: TaughtDate
+    after: TaughtDate
+
+    @property
+    def earlier_days(self) -> float:
+        """How many days earlier the date is than by the book; negative: later."""
+        return (self.before.mid_h - self.after.mid_h) / 24.0
+
+
+def taught(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    zone: ZoneInfo,
+    now: datetime,
+    batch_id: str,
+    learned: "Learned | None",
+) -> Taught | None:
+    """A batch's next date by the book and as learned; None where there is none to compare."""
+    after = _dates(book, crops, zone, now, batch_id, learned)
+    before = _dates(book, crops, zone, now, batch_id, None)
+    for ahead in Ahead:
+        then, first = after.get(ahead), before.get(ahead)
+        if then is not None and first is not None and then.mid_h > to_hours(now):
+            return Taught(first, then)
+    return None
+
+
+def pulls(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    zone: ZoneInfo,
+    now: datetime,
+    batch_id: str,
+    learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
+) -> Mapping[str, Taught]:
+    """What each check of a batch changes of its date: ``before`` without it, ``after`` with it.
+
+    By the check's id; of a check that is not counted, as if it were. Everything is learned anew for
+    each, so this belongs in a thread of its own.
+    """
+    from ripenroom.season.learning.fit import fit
+
+    own = [check for check in book.checks.values() if check.batch_id == batch_id]
+    as_it_is = _dates(book, crops, zone, now, batch_id, learned)
+    found: dict[str, Taught] = {}
+    for check in own:
+        other_book = book.with_changes((replace(check, counted=not check.counted),))
+        other = fit(other_book, crops, zone, now, cancel=cancel, start=learned)
+        switched = _dates(other_book, crops, zone, now, batch_id, other)
+        for ahead in Ahead:
+            here, there = as_it_is.get(ahead), switched.get(ahead)
+            if here is None or there is None or here.mid_h <= to_hours(now):
+                continue
+            found[check.id] = Taught(there, here) if check.counted else Taught(here, there)
+            break
+    return found
+
+
+def _dates(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    zone: ZoneInfo,
+    now: datetime,
+    batch_id: str,
+    learned: "Learned | None",
+) -> dict[Ahead, TaughtDate]:
+    batch, moves = book.batches[batch_id], moves_of(book, batch_id)
+    if batch.crop not in crops or not moves:
+        return {}
+    alone = replace(book, batches={batch.id: batch}, moves={move.id: move for move in moves})
+    projector = Projector(crops, zone, learned)
+    projection = projector.projection(projector.outlook(alone, now), now)
+    dates: dict[Ahead, Ranged] = {
+        Ahead.OPENS: projection.opens_h,
+        Ahead.CLOSES: projection.closes_h,
+    }
+    return {
+        ahead: TaughtDate(ahead, float(at.low[0]), float(at.mid[0]), float(at.high[0]))
+        for ahead, at in dates.items()
+        if math.isfinite(at.low[0] + at.mid[0] + at.high[0])
+    }

@@ -1,0 +1,147 @@
+"""The checks of a batch: what each found, what it changes, and buttons to mend or drop it."""
+
+import operator
+import threading
+from collections.abc import Mapping
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, Signal
+from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
+
+from ripenroom.records.check import Check
+from ripenroom.window.batch.deed_list import DeedList
+from ripenroom.window.checks import open_check
+from ripenroom.window.checks.words import check_words
+from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.planning.errand import Errand
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.taught import Taught
+
+
+class CheckTable(DeedList):
+    """Some lines per check; hidden where there is none.
+
+    What each check changes is learned anew without it, beside the window; ``told`` follows.
+    """
+
+    told = Signal()
+
+    def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
+        heading = QCoreApplication.translate("CheckTable", "Checks")
+        super().__init__(session, batch_id, heading, parent)
+        self.pulls: dict[str, QLabel] = {}
+        self.counted: dict[str, QCheckBox] = {}
+        self.edit_buttons: list[QPushButton] = []
+        self._errand: Errand[Mapping[str, Taught]] | None = None
+        self._asked: tuple[object, ...] = ()
+        self._known: Mapping[str, Taught] = {}
+
+    def refresh(self) -> None:
+        """Show the checks as they are now."""
+        self.clear()
+        self.pulls, self.counted, self.edit_buttons = {}, {}, []
+        season = self.session.season
+        batch = season.book.batches.get(self.batch_id)
+        checks = [c for c in season.book.checks.values() if c.batch_id == self.batch_id]
+        self.setVisible(bool(checks))
+        crop = season.crops.get(batch.crop) if batch else None
+        for line, check in enumerate(sorted(checks, key=lambda c: c.at)):
+            found = check_words(check, crop, self.session.words)
+            if check.note:
+                found = f"{found} · {check.note}"
+            self.add_line(3 * line, self.when(check.at), found)
+            self._add_pull(3 * line + 1, check)
+            self._add_buttons(3 * line + 2, check)
+        self._ask_pulls(checks)
+
+    def _add_pull(self, row: int, check: Check) -> None:
+        label = WrappedLabel(parent=self)
+        label.setObjectName("faint")
+        self.pulls[check.id] = label
+        self._grid.addWidget(label, row, 1, 1, 2)
+        self._word(check.id)
+
+    def _add_buttons(self, row: int, check: Check) -> None:
+        season = self.session.season
+        when = self.when(check.at)
+        counted = QCheckBox(self.tr("counts"), self)
+        counted.setChecked(check.counted)
+        counted.setAccessibleName(self.tr("Check of {moment} counts").format(moment=when))
+        counted.setToolTip(
+            self.tr("Take the tick away to see the forecast without this check; it stays noted")
+        )
+        counted.clicked.connect(
+            lambda on, key=check.id: self.session.run("", partial(season.checks.count_in, key, on))
+        )
+        edit = QPushButton(self.tr("Edit…"), self)
+        edit.setAutoDefault(False)
+        edit.setAccessibleName(self.tr("Edit check of {moment}").format(moment=when))
+        edit.clicked.connect(
+            lambda _on=False, key=check.id: open_check(self.session, self.batch_id, self, key)
+        )
+        delete = self.delete_button(
+            self.tr("Delete check of {moment}").format(moment=when),
+            self.tr("Check deleted. Ctrl+Z brings it back."),
+            partial(season.checks.delete, check.id),
+        )
+        holder = QWidget(self)
+        row_of_buttons = FlowLayout(holder, spacing=6)
+        for widget in (counted, edit, delete):
+            row_of_buttons.addWidget(widget)
+        for widget in (counted, edit):
+            widget.setEnabled(season.read_only_because is None)
+            if season.read_only_because is not None:
+                widget.setToolTip(season.read_only_because)
+        self.counted[check.id] = counted
+        self.edit_buttons.append(edit)
+        self._grid.addWidget(holder, row, 1, 1, 2)
+
+    # What each check changes
+
+    def _ask_pulls(self, checks: list[Check]) -> None:
+        season = self.session.season
+        asked = (season.book, season.learned)
+        if not checks or (self._asked and all(map(operator.is_, asked, self._asked))):
+            return
+        self._asked = asked
+        if self._errand is not None:
+            self._errand.drop()
+        book, crops, zone, now = season.book, season.crops, season.zone, season.now()
+        batch_id, learned = self.batch_id, season.learned
+
+        def work(cancel: threading.Event) -> "Mapping[str, Taught]":
+            from ripenroom.season.taught import pulls
+
+            return pulls(book, crops, zone, now, batch_id, learned, cancel)
+
+        errand = self._errand = Errand(work, self)
+        errand.ended.connect(self._take_pulls)
+        errand.start()
+
+    def _take_pulls(self) -> None:
+        errand, self._errand = self._errand, None
+        if errand is None or errand.result is None:
+            return  # what a check changes is left out; the check itself stands there
+        self._known = errand.result
+        for check_id in self.pulls:
+            self._word(check_id)
+        self.told.emit()
+
+    def _word(self, check_id: str) -> None:
+        from ripenroom.window.learning.words import pull_words, surprise_words
+
+        season = self.session.season
+        check = season.book.checks.get(check_id)
+        pull = self._known.get(check_id)
+        fit = season.learned.checks.get(check_id) if season.learned else None
+        if check is None:
+            return
+        parts = [surprise_words(fit)] if fit is not None else []
+        parts += [pull_words(pull, check.counted, self.session.words)] if pull else []
+        if not check.counted:
+            parts.insert(0, self.tr("left out"))
+        self.pulls[check_id].setText("; ".join(part for part in parts if part))

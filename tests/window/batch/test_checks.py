@@ -1,0 +1,120 @@
+"""The checks in the panel of a batch, and what its chart shows of them."""
+
+from datetime import timedelta
+
+import pytest
+from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.batch.found import found_of
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def batch_id(session: Session) -> str:
+    [found] = [b.id for b in session.season.book.batches.values() if b.code == "P-0927-1"]
+    for check in [c for c in session.season.book.checks.values() if c.batch_id == found]:
+        session.season.checks.delete(check.id)
+    return found
+
+
+def squeeze(season: LivingSeason, batch_id: str, days_ago: float, **found: object) -> str:
+    at = season.now() - timedelta(days=days_ago)
+    insist = frozenset({"surprise"})
+    return season.checks.add(
+        CheckEntry(batch_id=batch_id, at=at, answered=insist, **found)  # type: ignore[arg-type]
+    ).id
+
+
+@pytest.fixture
+def dialog(qtbot: QtBot, session: Session, batch_id: str) -> BatchDialog:
+    squeeze(session.season, batch_id, 2.0, feel_counts=(0, 5, 4, 0, 0))
+    squeeze(session.season, batch_id, 0.2, feel_counts=(0, 0, 1, 7, 0))
+    session.season.learn()
+    made = BatchDialog(session, batch_id)
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def test_each_check_says_what_was_found_and_what_it_changes(
+    qtbot: QtBot, dialog: BatchDialog
+) -> None:
+    texts = [label.text() for label in dialog.checks.findChildren(QLabel)]
+    assert "5 slight give, 4 gives" in texts
+    assert "1 gives, 7 soft" in texts
+    qtbot.waitUntil(lambda: all(p.text() for p in dialog.checks.pulls.values()), timeout=10_000)
+    second = list(dialog.checks.pulls.values())[1].text()
+    assert "without it: " in second
+    assert second.endswith("days later")  # softer than expected: it made the batch earlier
+
+
+def test_a_check_is_left_out_and_counted_again(
+    qtbot: QtBot, dialog: BatchDialog, session: Session
+) -> None:
+    check_id = list(dialog.checks.counted)[1]
+    dialog.checks.counted[check_id].click()
+    assert not session.season.book.checks[check_id].counted
+    qtbot.waitUntil(
+        lambda: dialog.checks.pulls[check_id].text().startswith("left out; with it: opens"),
+        timeout=10_000,
+    )
+    dialog.checks.counted[check_id].click()
+    assert session.season.book.checks[check_id].counted
+
+
+def test_a_check_is_deleted_and_comes_back(dialog: BatchDialog, session: Session) -> None:
+    dialog.checks.delete_buttons[0].click()
+    assert len(dialog.checks.counted) == 1
+    session.season.undo()
+    assert len(dialog.checks.counted) == 2
+
+
+def test_it_says_what_was_learned_against_the_book(dialog: BatchDialog, session: Session) -> None:
+    said = dialog.learned.text()
+    assert said.startswith("Softening of Late pawpaws: ")
+    assert "as fast as the book" in said
+    assert "from 2 checks" in said
+    assert "by the book" in said
+    assert "Dotted: by the book alone." in dialog.chart.key.text()
+    for check_id in list(dialog.checks.counted):
+        session.season.checks.delete(check_id)
+    session.season.learn()
+    assert dialog.learned.text() == ""
+    assert dialog.chart.key.text() == "Bars: fruit of each feel, wider for more of them."
+    assert dialog.checks.isHidden()
+
+
+def test_marks_are_what_was_found(session: Session, batch_id: str) -> None:
+    season = session.season
+    squeeze(season, batch_id, 1.0, readings=(2.0, 3.0), reading_unit="kgf", probe_mm=8.0)
+    ignored = squeeze(season, batch_id, 0.5, feel_counts=(0, 0, 0, 9, 0))
+    season.checks.count_in(ignored, False)
+    batch = season.book.batches[batch_id]
+    crop = season.crops[batch.crop]
+    marks = found_of(season.book, batch, crop)
+    bars = [m for m in marks if m.share is not None]
+    rings = [m for m in marks if m.share is None]
+    # The pick alone was felt, all with slight give; the check that does not count is left out.
+    assert [(m.share, m.high_n, m.low_n) for m in bars] == [
+        (1.0, crop.feel.slight_give_n.value, crop.feel.gives_n.value)
+    ]
+    assert [m.low_n for m in rings] == pytest.approx([19.6133, 29.41995])
+    assert bars[0].at_h < rings[0].at_h
+
+
+def test_a_read_only_season_shows_checks_and_why_they_stay(
+    qtbot: QtBot, session: Session, batch_id: str
+) -> None:
+    squeeze(session.season, batch_id, 1.0, feel_counts=(0, 5, 4, 0, 0))
+    other = Session(LivingSeason.open(session.season.path, read_only=True), session.settings)
+    dialog = BatchDialog(other, batch_id)
+    qtbot.addWidget(dialog)
+    [counted] = dialog.checks.counted.values()
+    assert not counted.isEnabled()
+    assert counted.toolTip() == other.season.read_only_because
+    assert not any(button.isEnabled() for button in dialog.checks.delete_buttons)
+    other.close()
