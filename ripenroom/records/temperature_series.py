@@ -29,6 +29,8 @@ _MARK = b"RTS1"
 _LATEST_S = 7_258_118_400
 """2200-01-01."""
 
+_LONGEST_S = 2**31
+
 
 def pack(times_s: Seconds, celsius: npt.ArrayLike) -> bytes:
     """Bytes of a series; raises ``ValueError`` for one that :func:`unpack` would not take."""
@@ -71,8 +73,9 @@ def unpack(series: bytes) -> tuple[Seconds, Celsius]:
 def _require_sound(times_s: Seconds, celsius: Celsius) -> None:
     if not 1 <= times_s.size <= MOST_READINGS or times_s.shape != celsius.shape:
         raise ValueError(f"a series has from 1 to {MOST_READINGS} readings, each with its time")
-    if times_s[0] < 0 or times_s[-1] > _LATEST_S or (np.diff(times_s) <= 0).any():
-        raise ValueError("times must increase, between 1970 and 2200")
+    steps = np.diff(times_s)
+    if times_s[0] < 0 or times_s[-1] > _LATEST_S or (steps <= 0).any() or (steps > _LONGEST_S).any():
+        raise ValueError("times must increase, by less than a century, between 1970 and 2200")
     if celsius.min() < COLDEST_C or celsius.max() > WARMEST_C:
         raise ValueError(f"temperatures must be from {COLDEST_C:g} to {WARMEST_C:g} C")
 

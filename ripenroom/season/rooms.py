@@ -8,6 +8,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -59,8 +60,7 @@ class Schedule:
 
     def air(self) -> Air:
         """The air that this schedule and its logs make."""
-        dial, readings = self.dial(), self.readings()
-        return dial if readings is None else PartlyLoggedAir(dial, readings)
+        return _logged_air(self) if self.logs else self.dial()
 
     def dial(self) -> ScheduledAir:
         """The air if the thermostat were believed."""
@@ -85,6 +85,13 @@ class Schedule:
         set_point_c = (*(self.set_point_c[n] for n in kept), celsius)
         until_h = at_h if self.logs else self.logged_until_h
         return replace(self, change_h=change_h, set_point_c=set_point_c, logged_until_h=until_h)
+
+
+@lru_cache(maxsize=16)
+def _logged_air(schedule: Schedule) -> Air:
+    """Kept for each place: while one is tried, the others are asked for again and again."""
+    dial, readings = schedule.dial(), schedule.readings()
+    return dial if readings is None else PartlyLoggedAir(dial, readings)
 
 
 def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:

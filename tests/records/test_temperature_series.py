@@ -44,6 +44,7 @@ def test_a_year_of_minutes_takes_about_half_a_megabyte() -> None:
         ([-1], [1.0]),
         ([8 * 10**9], [1.0]),
         ([START_S], [1.0, 2.0]),
+        ([START_S, START_S + 2**32 + 60], [1.0, 2.0]),
         ([START_S], [np.nan]),
         ([START_S], [np.inf]),
         ([START_S], [-127.0]),

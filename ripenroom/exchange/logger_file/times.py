@@ -20,6 +20,9 @@ _SPREADSHEET_DAY_0 = -25_569
 _EARLIEST_S, _LATEST_S = 631_152_000, 7_258_118_400
 """1990 and 2200: a logger whose battery ran out counts from 1970."""
 
+_AHEAD_S = 366 * _DAY_S
+"""A date farther ahead than this is a slip in one line, not a logger that was set wrong."""
+
 _OLDEST_DAYS = 15 * 366
 _FAR_APART = 3
 """A wrong order scatters dates over the year; the right one spans this many times less."""
@@ -111,7 +114,7 @@ def moments(
         found = days[rows.day]
         local = np.where(found == _UNKNOWN, _UNKNOWN, found * _DAY_S + rows.second)
         offset = rows.offset_s
-    sound = (local >= _EARLIEST_S) & (local < _LATEST_S)
+    sound = (local >= _EARLIEST_S) & (local < home.now.timestamp() + _AHEAD_S)
     if heading_offset_s is not None:
         offset = np.where(offset == NO_OFFSET, heading_offset_s, offset)
     open_rows = sound & (offset == NO_OFFSET)
