@@ -28,6 +28,12 @@ _SPREAD_DOUBT = 0.4
 _LOOKED_AT_SD = 2.0
 """Sd of the prior for the mean age once fruit was felt or measured: it hardly holds them back."""
 
+_FEWEST = 1e-6
+"""Share of fruit that can ripen below which nothing is told of it."""
+
+_LEAST_PART = 0.2
+"""Fruit that ripens differs at least by this part of how all of its batch does."""
+
 SHARED_ERROR = 0.5
 """Part of a reading's error that all readings of a batch share: a gauge off zero, a heavy hand."""
 
@@ -231,22 +237,36 @@ def _derivatives(
     return slope_m, slope_s, curve_m, curve_s, np.clip(cross, -most, most)
 
 
-def share_that_ripens(
-    age: AgeAtPick,
-    half_n: FloatsLike,
-    width_n: FloatsLike,
-    highest_n: FloatsLike,
-    lowest_n: FloatsLike,
-) -> Floats:
-    """Share of a batch's fruit that can still ripen off the tree, shape (batches,).
+@dataclass(frozen=True, slots=True)
+class Able:
+    """Which fruit can ripen off the tree, by its firmness F (N) at pick.
 
-    One fruit ripens with probability ``1 / (1 + exp((F - half_n) / width_n))`` of its firmness F
-    (N) at pick, averaged over the batch.
+    It does with probability ``1 / (1 + exp((F - half_n) / width_n))``. ``half_sd`` is the doubt
+    about ``half_n``, as an age.
     """
-    firmness = firmness_n_at_age(
-        age.mean[:, None] + age.fruit_sd[:, None] * _NODES,
-        np.asarray(highest_n, float)[:, None],
-        np.asarray(lowest_n, float)[:, None],
-    )
-    off = (firmness - np.asarray(half_n, float)[:, None]) / np.asarray(width_n, float)[:, None]
-    return np.asarray(expit(-off) @ _NODE_WEIGHTS)
+
+    half_n: Floats
+    width_n: Floats
+    half_sd: Floats
+    highest_n: Floats
+    lowest_n: Floats
+
+
+def fruit_that_ripens(age: AgeAtPick, able: Able) -> tuple[Floats, AgeAtPick]:
+    """The share of each batch's fruit that can ripen, and how old that part of it is.
+
+    Fruit that was too hard when picked never ripens, so those that do were the older part, and they
+    differ less. If all ages and ``half_n`` (as an age) are later by one, so is their mean; of that
+    the part ``(sd / fruit_sd)^2`` comes from the ages, as for any Normal that is weighted so.
+    """
+    ages = age.mean[:, None] + age.fruit_sd[:, None] * _NODES
+    firmness = firmness_n_at_age(ages, able.highest_n[:, None], able.lowest_n[:, None])
+    weight = expit((able.half_n[:, None] - firmness) / able.width_n[:, None]) * _NODE_WEIGHTS
+    share = weight.sum(axis=1)
+    weight /= np.maximum(share, _FEWEST)[:, None]
+    mean = np.where(share > _FEWEST, (weight * ages).sum(axis=1), age.mean)
+    sd = np.sqrt((weight * np.square(ages - mean[:, None])).sum(axis=1))
+    sd = np.where(share > _FEWEST, np.maximum(sd, _LEAST_PART * age.fruit_sd), age.fruit_sd)
+    part = np.square(sd / np.maximum(age.fruit_sd, 1e-9))
+    doubt = np.hypot(part * age.doubt_sd, (1.0 - part) * able.half_sd)
+    return share, AgeAtPick(mean, doubt, sd)

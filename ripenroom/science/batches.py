@@ -12,13 +12,14 @@ class Checked:
 
     ``known_h`` is when a batch was last checked (h; its pick if it never was). The others are
     covariances: of its mean age at pick with the log of its rate and with the activation energy
-    (kJ/mol), and of these two.
+    (kJ/mol), and of these two. ``spread_sd`` is the sd of the log of how its fruit differ.
     """
 
     known_h: Floats
     age_rate: Floats
     age_slope: Floats
     rate_slope: Floats
+    spread_sd: Floats
 
     def of(self, lines: Indices | slice) -> "Checked":
         """The columns of some batches only."""
@@ -29,9 +30,11 @@ class Checked:
 class Batches:
     """What is known of each batch, one line each; ages and spreads dimensionless.
 
+    Ages are those of the fruit that can ripen, the share ``ripens`` of all.
+
     ``rate_per_day`` is age per reference day; ``rate_sd`` the sd of its log; ``slope_sd`` the sd
     of the activation energy (kJ/mol); ``doubt_sd`` that of the mean age; ``fruit_sd`` the fruit's
-    own. ``ripens`` is the share that can ripen. ``picked_h`` in hours. Without ``checked`` the
+    own. ``picked_h`` in hours. Without ``checked`` the
     doubts are independent.
     """
 

@@ -103,24 +103,16 @@ def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits)
 def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
     ready, soft = batches.ready_age, batches.too_soft_age
 
-    def when_passed_by(share: float, age: Floats) -> Floats:
-        """Mean age of a batch of whose fruit this share has passed ``age``."""
-        return age + batches.fruit_sd * float(ndtri(share))
-
-    ages = np.column_stack(
-        [
-            when_passed_by(FIRST_SHARE, ready),
-            when_passed_by(OPEN_SHARE, ready),
-            (ready + soft) / 2.0,
-            when_passed_by(PAST_SHARE, soft),
-            when_passed_by(PAST_SHARE, ready),
-        ]
-    )
+    # Each date is when the mean age of the batch has come so far that a share of its fruit, so many
+    # sds from the mean, has passed a mark.
+    off = ndtri(np.array([FIRST_SHARE, OPEN_SHARE, 0.5, PAST_SHARE, PAST_SHARE]))
+    marks = np.column_stack([ready, ready, (ready + soft) / 2.0, soft, ready])
+    ages = marks + batches.fruit_sd[:, None] * off
     middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
     way = way_of(batches, middle_h[:, 1], ageing, slope)
     if batches.checked is not None:
         middle_h = ageing.when(_days_to(ages, batches, way))
-    first, opens, best, closes, fifth_ready = _dates(ages, middle_h, batches, ageing, way)
+    first, opens, best, closes, fifth_ready = _dates(ages, middle_h, batches, ageing, way, off)
     cause = np.full(opens.mid.shape, TOO_SOFT, np.int8)
     if np.isfinite(limits.ripe_days[1]).any():
         # The fifth that is past first are those that were ready first.
@@ -166,15 +158,19 @@ def _days_to(ages: Floats, batches: Batches, way: Way) -> Floats:
 
 
 def _dates(
-    ages: Floats, middle_h: Floats, batches: Batches, ageing: AnyAgeing, way: Way
+    ages: Floats, middle_h: Floats, batches: Batches, ageing: AnyAgeing, way: Way, off: Floats
 ) -> list[DateRange]:
     """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
 
-    Both have shape (batches, dates).
+    Both have shape (batches, dates). ``off`` (dates,) says how many sds of the fruit ``ages`` are
+    from a mark.
     """
     column = slice(None), None
     mean, rate, begun = way.age[column], batches.rate_per_day[column], way.from_days[column]
     doubt, log_sd = way.doubt_sd[column], way.rate_sd[column]
+    if batches.checked is not None:
+        in_spread = batches.checked.spread_sd * batches.fruit_sd
+        doubt = np.hypot(doubt, in_spread[column] * off)
     least = np.minimum(-begun * rate, 0.0)
     sooner = advance_at_quantile(TAIL_80, ages, mean, doubt, log_sd, least)
     later = advance_at_quantile(-TAIL_80, ages, mean, doubt, log_sd, least)

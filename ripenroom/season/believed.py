@@ -8,7 +8,6 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.science.at_pick import AgeAtPick, share_that_ripens
 from ripenroom.science.batches import Batches, Checked
 from ripenroom.season.crop_constants import CropConstants
 
@@ -31,14 +30,13 @@ def believed(
             book_has.rate_per_day,
             book_has.rate_sd,
             book_has.slope_sd,
-            np.zeros(len(batches)),
+            np.zeros((len(batches), 2)),
         ]
     )
     ages = np.column_stack(
         [book_has.mean_age, book_has.doubt_sd, book_has.fruit_sd, np.zeros((len(batches), 2))]
     )
     known_h = book_has.picked_h.copy()
-    checked = []
     for line, batch in enumerate(batches):
         key = batch.crop, batch.cultivar_id
         if key not in paces:
@@ -51,6 +49,7 @@ def believed(
             pace.log_rate_sd,
             pace.slope_sd,
             pace.rate_slope,
+            pace.spread_sd,
         )
         age = belief.age_of(batch)
         if age is None:
@@ -58,15 +57,8 @@ def believed(
         else:
             ages[line] = age.mean_age, age.doubt_sd, age.fruit_sd, age.age_rate, age.age_slope
             known_h[line] = age.known_h
-            checked.append(line)
-    rate, rate_sd, slope_sd, rate_slope = columns.T
+    rate, rate_sd, slope_sd, rate_slope, spread_sd = columns.T
     mean, doubt, fruit_sd, age_rate, age_slope = ages.T
-    ripens = book_has.ripens.copy()
-    if checked:
-        crops = [constants[batches[line].crop] for line in checked]
-        limits = np.array([(c.half_n, c.width_n, c.highest_n, c.lowest_n) for c in crops]).T
-        found = AgeAtPick(mean[checked], doubt[checked], fruit_sd[checked])
-        ripens[checked] = share_that_ripens(found, *limits)
     return replace(
         book_has,
         mean_age=mean,
@@ -75,6 +67,5 @@ def believed(
         rate_per_day=rate,
         rate_sd=rate_sd,
         slope_sd=slope_sd,
-        ripens=ripens,
-        checked=Checked(known_h, age_rate, age_slope, rate_slope),
+        checked=Checked(known_h, age_rate, age_slope, rate_slope, spread_sd),
     )

@@ -80,6 +80,7 @@ class CropConstants:
     slope_sd: float
     half_n: float
     width_n: float
+    half_sd: float
     ripe_life_rate: Callable[[Floats], Floats]
     ripe_days: tuple[float, float, float]
     chilling: SpanShare
@@ -134,7 +135,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         high, low = firmness.highest_n.value, firmness.lowest_n.value
         return float(age_from_firmness_n(newtons, high, low))
 
-    mature = firmness.at_maturity_n
+    mature, half = firmness.at_maturity_n, profile.wont_ripen.half_n
     feel = profile.feel
     slight, gives, soft, too_soft = (
         age(edge.value) for edge in (feel.slight_give_n, feel.gives_n, feel.soft_n, feel.too_soft_n)
@@ -159,6 +160,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         slope_sd=_sd(rate.activation_kj_mol) if rate.activation_kj_mol else 0.0,
         half_n=profile.wont_ripen.half_n.value,
         width_n=profile.wont_ripen.width_n.value,
+        half_sd=(age(half.low) - age(half.high)) / (2.0 * TAIL_80),
         ripe_life_rate=_ripe_life_rate(profile),
         ripe_days=_ripe_days(profile),
         chilling=(

@@ -10,7 +10,14 @@ import numpy as np
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.at_pick import AgeAtPick, Prior, age_from_feel, age_from_nothing
+from ripenroom.science.at_pick import (
+    Able,
+    AgeAtPick,
+    Prior,
+    age_from_feel,
+    age_from_nothing,
+    fruit_that_ripens,
+)
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 from ripenroom.season.crop_constants import CropConstants, SpanShare, crop_constants
@@ -97,11 +104,17 @@ def _feels(crop: CropConstants) -> AgeAtPick:
     feels = len(FEELS)
     edges = np.tile(crop.feel_edges, (feels, 1))
     hand = np.full(feels, crop.judgement_sd)
-    return age_from_feel(np.eye(feels) * _FELT, edges, hand, _prior(crop, feels))
+    return _able(crop, age_from_feel(np.eye(feels) * _FELT, edges, hand, _prior(crop, feels)))
 
 
 def _unfelt(crop: CropConstants) -> AgeAtPick:
-    return age_from_nothing(_prior(crop, 1))
+    return _able(crop, age_from_nothing(_prior(crop, 1)))
+
+
+def _able(crop: CropConstants, age: AgeAtPick) -> AgeAtPick:
+    figures = crop.half_n, crop.width_n, crop.half_sd, crop.highest_n, crop.lowest_n
+    able = Able(*(np.full(age.mean.size, figure) for figure in figures))
+    return fruit_that_ripens(age, able)[1]
 
 
 def _days_to_ready(crop: CropConstants, age: AgeAtPick, gate_days: Band) -> Band:

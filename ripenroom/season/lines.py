@@ -14,12 +14,13 @@ import numpy as np
 from ripenroom.records.batch import Batch, FeelCounts, Move, Removal
 from ripenroom.records.book import Book
 from ripenroom.science.at_pick import (
+    Able,
     AgeAtPick,
     Prior,
     age_from_feel,
     age_from_nothing,
     age_from_readings,
-    share_that_ripens,
+    fruit_that_ripens,
 )
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
@@ -166,7 +167,8 @@ ERROR_OF_READING = 0.05
 apples of some 80 N users differ by 13 to 18 N, on ripe fruit by far less)."""
 
 _AgeRow = tuple[float, float, float, float]
-"""Mean age at pick, the doubt about it, the fruit's own spread, and the share that ripens."""
+"""Of the fruit that can ripen mean age at pick, the doubt about it, and their own spread; the share
+of all fruit that they are."""
 
 
 class LineMaker:
@@ -285,9 +287,7 @@ class LineMaker:
                 "gauge": columns.from_gauge,
                 "none": columns.from_nothing,
             }[kind]()
-            ripens = share_that_ripens(
-                age, *(columns.of(n) for n in ("half_n", "width_n", "highest_n", "lowest_n"))
-            )
+            ripens, age = fruit_that_ripens(age, columns.able)
             rows = np.column_stack([age.mean, age.doubt_sd, age.fruit_sd, ripens]).tolist()
             found |= {b.id: (b, tuple(row)) for b, row in zip(group, rows, strict=True)}
         return found
@@ -302,6 +302,13 @@ class _Columns:
 
     def of(self, name: str) -> Floats:
         return np.array([getattr(c, name) for c in self._crops], dtype=float)
+
+    @property
+    def able(self) -> Able:
+        """Which fruit can ripen."""
+        return Able(
+            *(self.of(n) for n in ("half_n", "width_n", "half_sd", "highest_n", "lowest_n"))
+        )
 
     @property
     def _prior(self) -> Prior:

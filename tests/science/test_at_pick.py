@@ -13,12 +13,13 @@ from scipy.special import ndtr
 from scipy.stats import norm, truncnorm
 
 from ripenroom.science.at_pick import (
+    Able,
     AgeAtPick,
     Prior,
     age_from_feel,
     age_from_nothing,
     age_from_readings,
-    share_that_ripens,
+    fruit_that_ripens,
 )
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
 
@@ -288,24 +289,55 @@ def test_nothing_noted_is_the_prior() -> None:
     assert found.fruit_sd.tolist() == [0.6, 0.6]
 
 
-def ripening(mean: float, fruit_sd: float) -> float:
-    age = AgeAtPick(*(np.array([value]) for value in (mean, 0.3, fruit_sd)))
-    return float(share_that_ripens(age, [40.0], [2.0], [HIGH_N], [LOW_N])[0])
+def able(half_n: float = 40.0, width_n: float = 2.0, half_sd: float = 0.3) -> Able:
+    return Able(*(np.array([figure]) for figure in (half_n, width_n, half_sd, HIGH_N, LOW_N)))
+
+
+def ripening(mean: float, fruit_sd: float, doubt_sd: float = 0.3) -> tuple[float, AgeAtPick]:
+    age = AgeAtPick(*(np.array([value]) for value in (mean, doubt_sd, fruit_sd)))
+    share, of_them = fruit_that_ripens(age, able())
+    return float(share[0]), of_them
 
 
 @pytest.mark.parametrize(("mean", "fruit_sd"), [(-1.4, 0.6), (-2.5, 1.0), (0.0, 0.5)])
-def test_share_that_ripens_is_the_mean_over_the_fruit(mean: float, fruit_sd: float) -> None:
-    fruit = np.random.default_rng(4).normal(mean, fruit_sd, 400_000)
+def test_fruit_that_ripens_is_the_part_that_was_soft_enough(mean: float, fruit_sd: float) -> None:
+    rng = np.random.default_rng(4)
+    fruit = rng.normal(mean, fruit_sd, 400_000)
     firmness = firmness_n_at_age(fruit, HIGH_N, LOW_N)
-    drawn = (1.0 / (1.0 + np.exp((firmness - 40.0) / 2.0))).mean()
-    assert ripening(mean, fruit_sd) == pytest.approx(drawn, abs=0.004)
+    drawn = fruit[rng.random(fruit.size) < 1.0 / (1.0 + np.exp((firmness - 40.0) / 2.0))]
+    share, age = ripening(mean, fruit_sd)
+    assert share == pytest.approx(drawn.size / fruit.size, abs=0.004)
+    assert age.mean[0] == pytest.approx(drawn.mean(), abs=0.02)
+    assert age.fruit_sd[0] == pytest.approx(drawn.std(), abs=0.02)
 
 
 def test_even_fruit_at_the_half_way_firmness_ripens_by_half() -> None:
     half_way = float(age_from_firmness_n(40.0, HIGH_N, LOW_N))
-    assert ripening(half_way, 0.0) == pytest.approx(0.5)
+    assert ripening(half_way, 0.0)[0] == pytest.approx(0.5)
 
 
 def test_hard_fruit_fails_and_soft_fruit_does_not() -> None:
-    assert ripening(-5.0, 0.3) < 0.02
-    assert ripening(1.0, 0.3) > 0.99
+    assert ripening(-5.0, 0.3)[0] < 0.02
+    assert ripening(1.0, 0.3)[0] > 0.99
+
+
+def test_soft_fruit_is_as_old_as_its_batch() -> None:
+    age = ripening(1.0, 0.3)[1]
+    assert age.mean[0] == pytest.approx(1.0, abs=1e-3)
+    assert age.doubt_sd[0] == pytest.approx(0.3, abs=1e-3)
+
+
+@pytest.mark.parametrize("mean", [-1.4, -2.0, -2.5])
+def test_doubt_is_what_the_age_of_the_batch_and_the_mark_leave(mean: float) -> None:
+    share, age = ripening(mean, 0.6)
+    later = ripening(mean + 0.01, 0.6)[1]
+    by_mean = (later.mean[0] - age.mean[0]) / 0.01
+    assert share < 0.8
+    assert age.doubt_sd[0] == pytest.approx(np.hypot(by_mean, 1.0 - by_mean) * 0.3, rel=0.02)
+
+
+def test_where_no_fruit_ripens_its_age_is_that_of_the_batch() -> None:
+    hard = AgeAtPick(np.array([-13.0]), np.array([0.3]), np.array([0.1]))
+    share, age = fruit_that_ripens(hard, able(half_n=30.0, width_n=0.5))
+    assert share[0] < 1e-6
+    assert (age.mean[0], age.fruit_sd[0]) == (-13.0, 0.1)

@@ -49,3 +49,9 @@ class Likelihood(Protocol):
 
     def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
         """Expansion of these checks, each at its own mean age and spread of the fruit."""
+
+    def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
+        """How many sds each check is off a mean age that is known to within ``age_sd``.
+
+        Positive where fruit was softer than that.
+        """

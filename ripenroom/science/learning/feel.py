@@ -8,7 +8,9 @@ fruit leave open, and a Normal would not do where all of them feel alike:
     L(x, s) = integral of P(counts | y, s) Normal(y - x; judgement_sd) dy
 
 By the trapezoid rule on nodes that span all ``y`` at which the counts are likely, and do not depend
-on ``x``. Fruit that can never ripen stays hard.
+on ``x``. Fruit that can never ripen stays hard; ages are those of all other fruit. A fruit in
+fifty may feel like anything: bruised, diseased, or misjudged; without that one odd fruit would make
+all others seem to differ.
 """
 
 from dataclasses import dataclass
@@ -36,10 +38,12 @@ _WIDER = 1.35
 _UNLIKELY = 15.0
 """Log likelihoods this far below the greatest do not count."""
 
+ODD_SHARE = 0.02
+"""Part of the fruit that may feel like anything (an estimate)."""
+
 _FARTHEST_SDS = 37.0
 """Beyond this many sds a Normal's tail is nothing in double precision."""
 
-_LEAST = 1e-290
 _ROOT = 1.0 / np.sqrt(2.0 * np.pi)
 
 
@@ -111,6 +115,18 @@ class FeltChecks:
             ss=mean(ss + s * s) - mean_s * mean_s,
         )
 
+    def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
+        """How many sds each check is off; see :class:`Likelihood`."""
+        low, high = self.low[checks, None], self.high[checks, None]
+        seeming = low + (high - low) * _NODES
+        value = self._shares(checks, seeming, fruit_sd).log()
+        weight = np.exp(value - value.max(axis=1, keepdims=True))
+        weight /= weight.sum(axis=1, keepdims=True)
+        found = np.einsum("cn,cn->c", weight, seeming)
+        variance = np.einsum("cn,cn->c", weight, np.square(seeming - found[:, None]))
+        sd = np.sqrt(variance + self.judgement_sd[checks] ** 2 + age_sd**2)
+        return np.asarray((found - mean_age) / sd)
+
     def _shares(self, checks: Indices, seeming: Floats, fruit_sd: Floats) -> "_Shares":
         """Shares of the feels that any fruit had, at seeming mean ages (checks, n)."""
         counts = self.counts[checks]
@@ -128,13 +144,14 @@ class FeltChecks:
         share = ndtr(np.where(flip, -low, high)) - ndtr(np.where(flip, -high, low))
         ripens = self.ripens[checks][line, None]
         share = ripens * share + np.where(feel == 0, 1.0, 0.0)[:, None] * (1.0 - ripens)
+        share = (1.0 - ODD_SHARE) * share + ODD_SHARE / (walls.shape[1] - 1)
         return _Shares(
             first=np.searchsorted(line, np.arange(checks.size)),
             fruit=counts[line, feel][:, None],
             low=low,
             high=high,
-            ripens=ripens,
-            share=np.maximum(share, _LEAST),
+            counts_as=ripens * (1.0 - ODD_SHARE),
+            share=share,
         )
 
 
@@ -142,14 +159,15 @@ class FeltChecks:
 class _Shares:
     """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
 
-    ``first`` is where each check's feels begin.
+    ``first`` is where each check's feels begin; ``counts_as`` the part of all fruit that has to do
+    with the walls.
     """
 
     first: Indices
     fruit: Floats
     low: Floats
     high: Floats
-    ripens: Floats
+    counts_as: Floats
     share: Floats
 
     def log(self) -> Floats:
@@ -161,7 +179,7 @@ class _Shares:
         low2, high2 = self.low * self.low, self.high * self.high
         low_moment = self.low * np.exp(-0.5 * low2) * _ROOT
         high_moment = self.high * np.exp(-0.5 * high2) * _ROOT
-        part = self.ripens / self.share
+        part = self.counts_as / self.share
         first = (low_moment - high_moment) * part
         second = (high_moment * (1.0 - high2) - low_moment * (1.0 - low2)) * part - first * first
         return self._of_check(first), self._of_check(second)

@@ -3,12 +3,16 @@
 An age near an asymptote is worthless as a datum, so mean and variance of firmness over the batch
 are integrated and the readings taken as Normal around them. Half as much error again is shared by
 all readings of a check: a gauge off zero, a heavy hand. Both can be integrated exactly.
+
+Fruit that can never ripen stays as firm as it was. Among fruit that has softened it stands out, and
+is set aside; as long as the batch is firm it is part of the mean and the variance.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.softening import Floats, firmness_n_at_age
@@ -16,8 +20,8 @@ from ripenroom.science.softening import Floats, firmness_n_at_age
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
-SHARED_ERROR = 0.5
 _STEP = 1e-3
+_WITHIN, _APART = 3.5, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +29,8 @@ class ReadChecks:
     """Readings (N) of each check: how many, their mean and sum of squares about it (N^2).
 
     The error of one reading at firmness F is ``hypot(error_n, error_part * F)``. ``highest_n`` and
-    ``lowest_n`` are the asymptotes; of the batch the share ``ripens`` can ripen, and fruit that
-    cannot stays at ``stays_n``.
+    ``lowest_n`` are the asymptotes. The share ``among`` of the fruit that was read never ripens and
+    stays at ``stays_n``; ages are those of all other fruit.
     """
 
     number: Floats
@@ -36,7 +40,7 @@ class ReadChecks:
     error_part: float
     highest_n: Floats
     lowest_n: Floats
-    ripens: Floats
+    among: Floats
     stays_n: Floats
 
     def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
@@ -58,18 +62,27 @@ class ReadChecks:
             ss=(wider + closer - 2.0 * here) / _STEP**2,
         )
 
+    def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
+        """How many sds each check is off; see :class:`Likelihood`."""
+        mean, variance, error2 = self.moments(checks, mean_age, fruit_sd)
+        firm = self.moments(checks, mean_age - age_sd, fruit_sd)[0]
+        soft = self.moments(checks, mean_age + age_sd, fruit_sd)[0]
+        of_mean = (variance + error2) / self.number[checks] + SHARED_ERROR**2 * error2
+        sd = np.sqrt(of_mean + np.square((firm - soft) / 2.0))
+        return np.asarray((mean - self.mean_n[checks]) / sd)
+
     def moments(
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats
     ) -> tuple[Floats, Floats, Floats]:
         """Mean firmness (N) that fruit at an age has, its variance, and that of a reading's error
         (N^2)."""
         high, low = self.highest_n[checks, None], self.lowest_n[checks, None]
+        among, stays = self.among[checks], self.stays_n[checks]
         firmness = firmness_n_at_age(mean_age[:, None] + fruit_sd[:, None] * _NODES, high, low)
         mean = firmness @ _WEIGHTS
         variance = np.square(firmness) @ _WEIGHTS - mean * mean
-        ripens, stays = self.ripens[checks], self.stays_n[checks]
-        variance = ripens * (variance + (1.0 - ripens) * np.square(mean - stays))
-        mean = ripens * mean + (1.0 - ripens) * stays
+        variance = (1.0 - among) * (variance + among * np.square(mean - stays))
+        mean = (1.0 - among) * mean + among * stays
         error2 = self.error_n[checks] ** 2 + np.square(self.error_part * mean)
         return mean, variance, error2
 
@@ -88,3 +101,16 @@ class ReadChecks:
                 + off2 / of_mean
             )
         )
+
+
+def set_aside(readings_n: Floats, stays_n: float, error_n: float) -> tuple[Floats, bool]:
+    """Readings without those of fruit that never ripens, and whether that could be told.
+
+    Whatever reads within three and a half errors of ``stays_n`` may not have ripened; it has not if
+    all other fruit is four errors or more below it.
+    """
+    firm = readings_n >= stays_n - _WITHIN * error_n
+    if firm.all() or not firm.any():
+        return readings_n, not firm.any()
+    apart = float(readings_n[firm].min() - readings_n[~firm].max()) > _APART * error_n
+    return (readings_n[~firm] if apart else readings_n), apart

@@ -162,7 +162,8 @@ class _Learner:
         """Third derivatives contracted with the covariance; see the module's text.
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
-        the gain.
+        the gain. A check at which they are large against the covariance is too far from a Normal
+        for the next order to tell anything; it counts for less.
         """
         here, third, gain = look.here, look.seen.third, look.gain
         slope = self._farm.checks.slope
@@ -177,4 +178,5 @@ class _Learner:
         by_age = third.xxx * x_x + 2.0 * third.xxs * x_tau + third.xss * tau_tau + here.xx * bend
         by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_tau + here.x * log_log
         by_tau = third.xxs * x_x + 2.0 * third.xss * x_tau + third.sss * tau_tau + here.xs * bend
-        return self._gathered(by_age, gain * (by_age + by_gain), by_tau)
+        weight = 1.0 / np.hypot(1.0, third.xxx * np.maximum(x_x, 0.0) ** 1.5)
+        return self._gathered(weight * by_age, weight * gain * (by_age + by_gain), weight * by_tau)

@@ -14,7 +14,7 @@ from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.learning.expansion import Likelihood
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
 from ripenroom.science.learning.feel import FeltChecks
-from ripenroom.science.learning.gauge import ReadChecks
+from ripenroom.science.learning.gauge import ReadChecks, set_aside
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import CropConstants
@@ -202,26 +202,31 @@ class _Look:
 
     def _read(self, which: Sequence[int]) -> ReadChecks:
         crops = [self._crops[n] for n in which]
-        readings = [
-            np.array([newtons(r, check.reading_unit or "N") for r in check.readings])
-            for check in (self._checks[n] for n in which)
-        ]
         high = np.array([crop.highest_n for crop in crops], dtype=float)
         low = np.array([crop.lowest_n for crop in crops], dtype=float)
-        mean = np.array([float(r.mean()) for r in readings])
         unripe = firmness_n_at_age(self._mean_age[which], high, low)
         half = np.array([crop.half_n for crop in crops], dtype=float)
+        stays = np.clip(np.maximum(unripe, half), low, high)
+        read, apart = [], []
+        for n, stays_n, crop in zip(which, stays.tolist(), crops, strict=True):
+            check = self._checks[n]
+            all_n = np.array([newtons(r, check.reading_unit or "N") for r in check.readings])
+            error_n = float(np.hypot(crop.reading_error_n, ERROR_OF_READING * stays_n))
+            kept_n, told = set_aside(all_n, stays_n, error_n)
+            read.append(kept_n)
+            apart.append(told)
+        mean = np.array([float(r.mean()) for r in read])
         return ReadChecks(
-            number=np.array([float(r.size) for r in readings]),
+            number=np.array([float(r.size) for r in read]),
             # A farm's hardest fruit may read beyond the ends of the usual curve: then it is there.
             mean_n=np.clip(mean, low, high),
             squares_n2=np.array(
-                [float(((r - m) ** 2).sum()) for r, m in zip(readings, mean, strict=True)]
+                [float(((r - m) ** 2).sum()) for r, m in zip(read, mean, strict=True)]
             ),
             error_n=np.array([crop.reading_error_n for crop in crops], dtype=float),
             error_part=ERROR_OF_READING,
             highest_n=high,
             lowest_n=low,
-            ripens=self._ripens[which],
-            stays_n=np.clip(np.maximum(unripe, half), low, high),
+            among=np.where(apart, 0.0, 1.0 - self._ripens[which]),
+            stays_n=stays,
         )

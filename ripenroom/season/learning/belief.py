@@ -13,7 +13,7 @@ class Pace:
 
     ``log_rate`` is the log of how many times as fast as its crop's profile it softens. ``slope_sd``
     is the sd of the crop's activation energy (kJ/mol), ``rate_slope`` its covariance with
-    ``log_rate``. Fruit differ ``spread`` times as much as usual.
+    ``log_rate``. Fruit differ ``spread`` times as much as usual, its log known to ``spread_sd``.
     """
 
     log_rate: float
@@ -21,6 +21,7 @@ class Pace:
     slope_sd: float
     rate_slope: float
     spread: float
+    spread_sd: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Belief:
             any_of_crop.slope_sd,
             any_of_crop.rate_slope,
             any_of_crop.spread,
+            any_of_crop.spread_sd,
         )
 
     def age_of(self, batch: Batch) -> AgeBelief | None:

@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtr
 
+from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.learning.farm import Farm
-from ripenroom.science.learning.feel import FeltChecks
-from ripenroom.science.learning.gauge import SHARED_ERROR, ReadChecks
+from ripenroom.science.learning.feel import ODD_SHARE, FeltChecks
+from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.learning.seen import Looking, Seen
 from ripenroom.science.softening import Floats
@@ -25,10 +27,10 @@ _LEAST_LEFT = 0.02
 class CheckFits:
     """All checks of a question against its posterior.
 
-    With ``v`` the variance of the mean age at a check, ``w`` minus the curvature of the check's log
-    likelihood and ``g`` its slope, without the check the age would lie ``v g / (1 - w v)`` lower
-    and have the variance ``v / (1 - w v)``, and the check is ``g / sqrt(w (1 - w v))`` sds off; a
-    check that does not count is off by ``g / sqrt(w (1 + w v))``.
+    Let V be the covariance of mean age and log spread at a check, W minus the curvatures of the
+    check's log likelihood and g its slopes. Without the check the covariance would be ``U``, the
+    inverse of ``V^-1 - W``, and both would lie ``U g`` lower. To that the check is held: hand feel
+    by the age that the fruit seem to have, readings by their mean firmness.
     """
 
     def __init__(
@@ -49,23 +51,33 @@ class CheckFits:
         here: Expansion = look.here
         gain, slope = look.gain, question.every.slope
         of = posterior.arrow.covariances()[question.every.harvest]
-        lam_lam, lam_eps = of[:, 1, 1], of[:, 1, 2]
-        log_log = lam_lam + slope * (2.0 * lam_eps + slope * of[:, 2, 2])
-        age_log = of[:, 0, 1] + slope * of[:, 0, 2]
-        variance = of[:, 0, 0] + gain * (2.0 * age_log + gain * log_log)
-        curve = np.maximum(-here.xx, 1e-3)
-        kept_in = np.arange(len(question.checks)) < question.counted
-        rest = np.where(
-            kept_in, np.maximum(1.0 - curve * variance, _LEAST_LEFT), 1.0 + curve * variance
+        # What one unit of each of mu, lam, eps and tau does to the mean age and to the log spread.
+        one, none = np.ones_like(gain), np.zeros_like(gain)
+        ways = np.stack([[one, gain, gain * slope, none], [none, none, none, one]]).transpose(
+            2, 0, 1
         )
-        self._z = here.x / np.sqrt(curve * rest)
-        with_lam = of[:, 0, 1] + gain * (lam_lam + slope * lam_eps)
-        self._pull = with_lam * here.x / rest
+        both = np.einsum("cij,cjk,clk->cil", ways, of, ways)
+        counted_in = np.arange(len(question.checks)) < question.counted
+        alone = _alone(both, here, counted_in)
+        moved = np.einsum("cij,cj->ci", alone, np.column_stack([here.x, here.s]))
+        with_lam = np.einsum("cj,cij->ci", of[:, 1], ways)
+        self._pull = np.einsum(
+            "ci,ci->c", with_lam, np.linalg.solve(both, moved[:, :, None])[..., 0]
+        )
         age = posterior.mode.age[question.every.harvest] + gain
-        self._age = np.where(kept_in, age - variance * here.x / rest, age)
-        self._age_sd = np.sqrt(np.where(kept_in, variance / rest, variance))
         tau = posterior.mode.shared[looking.own[:, 2]]
-        self._fruit_sd = farm.harvests.fruit_sd[question.every.harvest] * np.exp(tau)
+        log_sd = np.log(farm.harvests.fruit_sd[question.every.harvest]) + tau
+        self._age = np.where(counted_in, age - moved[:, 0], age)
+        self._age_sd = np.sqrt(np.where(counted_in, alone[:, 0, 0], both[:, 0, 0]))
+        self._fruit_sd = np.exp(np.where(counted_in, log_sd - moved[:, 1], log_sd))
+        self._z = np.empty(len(question.checks))
+        for likelihood, numbers in self._checks.kinds:
+            self._z[numbers] = likelihood.off_by(
+                np.arange(numbers.size),
+                self._age[numbers],
+                self._age_sd[numbers],
+                self._fruit_sd[numbers],
+            )
 
     def surprising(self) -> tuple[str, ...]:
         """Ids of the counted checks that contradict everything else, the worst first."""
@@ -104,6 +116,20 @@ class CheckFits:
         )
 
 
+def _alone(both: Floats, here: Expansion, counted: npt.NDArray[np.bool_]) -> Floats:
+    """Covariances of age and log spread without each check that is counted, with each that is not.
+
+    Shape (checks, 2, 2), as ``both``, what they are now.
+    """
+    told = -np.stack([[here.xx, here.xs], [here.xs, here.ss]]).transpose(2, 0, 1)
+    root = np.linalg.cholesky(both)
+    part, axes = np.linalg.eigh(np.einsum("cji,cjk,ckl->cil", root, told, root))
+    least = np.where(counted[:, None], _LEAST_LEFT, 1.0)
+    left = np.maximum(np.where(counted[:, None], 1.0 - part, 1.0 + part), least)
+    spread = np.einsum("cij,cjk->cik", root, axes)
+    return np.asarray(np.einsum("cij,cj,ckj->cik", spread, 1.0 / left, spread))
+
+
 def felt(
     checks: FeltChecks, at: int, age: float, age_sd: float, fruit_sd: float
 ) -> tuple[int, float, Estimate]:
@@ -117,7 +143,9 @@ def felt(
     edge, fruit = float(edges[number]), float(counts.sum())
     sd = float(np.hypot(age_sd, checks.judgement_sd[at]))
     ages = np.array([age - TAIL_80 * sd, age, age + TAIL_80 * sd])
-    low, mid, high = (checks.ripens[at] * ndtr((ages - edge) / fruit_sd)).tolist()
+    z = (ages - edge) / fruit_sd
+    odd = ODD_SHARE * (counts.size - number - 1) / counts.size
+    low, mid, high = (odd + (1.0 - ODD_SHARE) * checks.ripens[at] * ndtr(z)).tolist()
     by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / fruit) / fruit))
     expected = Estimate(
         max(mid - float(np.hypot(mid - low, by_chance)), 0.0),

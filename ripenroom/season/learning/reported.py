@@ -19,6 +19,9 @@ from ripenroom.season.outlook import Travel
 if TYPE_CHECKING:
     from ripenroom.season.learning.fit import Kept
 
+_OWN_SPREAD_SD = 0.15
+"""Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
+
 
 def reported(
     question: Asked,
@@ -136,6 +139,7 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
             slope_sd=kj_mol * float(np.sqrt(shared[eps, eps])),
             rate_slope=kj_mol * float(shared[lam, eps]),
             spread=float(np.exp(mean.shared[tau])),
+            spread_sd=float(np.hypot(np.sqrt(shared[tau, tau]), _OWN_SPREAD_SD)),
         )
     shifts = slope_sd * mean.shared[farm.eps]
     return Belief(
