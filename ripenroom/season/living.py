@@ -30,6 +30,7 @@ from ripenroom.season.changes import (
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.commands.checks import CheckCommands
 from ripenroom.season.commands.copies import CopyCommands
+from ripenroom.season.commands.lessons import LessonCommands
 from ripenroom.season.commands.logs import LogCommands
 from ripenroom.season.commands.plans import PlanCommands
 from ripenroom.season.commands.records import RecordCommands
@@ -71,6 +72,7 @@ class LivingSeason(RecordCommands):
         self.tables = TableCommands(self)
         self.plans = PlanCommands(self)
         self.checks = CheckCommands(self)
+        self.lessons = LessonCommands(self)
         self.logs = LogCommands(self)
         self._learned: Learned | None = None
         self._set_up()

@@ -1,0 +1,114 @@
+"""Lessons go out and come back the same; anything else is refused in words."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ripenroom.exchange.lesson_file import read_lessons, write_lessons
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.lessons import SharedLesson, SharedLessons
+
+EARLY = SharedLesson("pawpaw", "Früh – Nº 1", 0.25, 0.1, 7, 0.62, 20.0)
+CROP = SharedLesson("pawpaw", None, 0.2, 0.2, 7, 0.62, 20.0)
+SHARED = SharedLessons("Hill farm 2025", (EARLY, CROP))
+
+
+def test_what_is_written_is_read_back(tmp_path: Path) -> None:
+    path = write_lessons(SHARED, tmp_path / "what 2025 taught")
+    assert path.name == "what 2025 taught.json"
+    assert read_lessons(path) == SHARED
+    assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+def whole() -> dict[str, Any]:
+    lessons = [
+        {
+            "crop": "pawpaw",
+            "cultivar": "Early",
+            "log_rate": 0.25,
+            "log_rate_sd": 0.1,
+            "checks": 7,
+            "per_day": 0.62,
+            "reference_c": 20,
+        }
+    ]
+    return {"format": "ripenroom lessons", "version": 1, "taught_by": "Hill", "lessons": lessons}
+
+
+def test_the_documented_layout_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "a.json"
+    path.write_text(json.dumps(whole()), "utf-8")
+    [read] = read_lessons(path).lessons
+    assert (read.cultivar, read.reference_c) == ("Early", 20.0)
+
+
+def lesson(name: str, value: object) -> dict[str, Any]:
+    changed = whole()
+    changed["lessons"][0][name] = value
+    return changed
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ([], "no file of lessons"),
+        ({**whole(), "format": "ripenroom season"}, "no file of lessons"),
+        ({**whole(), "version": 2}, "layout 2"),
+        ({**whole(), "version": True}, "layout True"),
+        ({**whole(), "macro": "x"}, "unknown"),
+        ({**whole(), "lessons": []}, "1 to 1000 lessons"),
+        ({**whole(), "lessons": whole()["lessons"] * 1001}, "1 to 1000 lessons"),
+        ({**whole(), "lessons": whole()["lessons"] * 2}, "twice"),
+        ({**whole(), "lessons": [7]}, "lesson 1"),
+        ({**whole(), "taught_by": " "}, "taught_by"),
+        ({**whole(), "taught_by": "a\nb"}, "taught_by"),
+        ({**whole(), "taught_by": "a\u202eb"}, "taught_by"),
+        (lesson("cultivar", "x" * 201), "200 characters"),
+        (lesson("crop", 3), "“crop”"),
+        (lesson("log_rate", "0.2"), "“log_rate” must be a number"),
+        (lesson("log_rate", 1e300), "“log_rate” must be a number"),
+        (lesson("log_rate_sd", 0.0), "“log_rate_sd”"),
+        (lesson("per_day", True), "“per_day”"),
+        (lesson("per_day", 10**400), "“per_day”"),
+        (lesson("checks", 0), "“checks”"),
+        (lesson("checks", 2.5), "“checks”"),
+        (lesson("extra", 1), "unknown"),
+    ],
+)
+def test_what_is_not_of_the_layout_is_refused(tmp_path: Path, given: object, words: str) -> None:
+    path = tmp_path / "a.json"
+    path.write_text(json.dumps(given), "utf-8")
+    with pytest.raises(Refusal) as refused:
+        read_lessons(path)
+    assert words in refused.value.message
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (b"{", "cannot be read as JSON"),
+        (b'{"format": 1, "format": 2}', "twice"),
+        (b'{"a": NaN}', "NaN"),
+        (b"[" * 100_000, "cannot be read as JSON"),
+        (b"\xff\xfe\x00", "UTF-8"),
+        (b" " * 500_001, "too large"),
+    ],
+)
+def test_what_is_no_json_is_refused(tmp_path: Path, text: bytes, words: str) -> None:
+    path = tmp_path / "a.json"
+    path.write_bytes(text)
+    with pytest.raises(Refusal) as refused:
+        read_lessons(path)
+    assert words in refused.value.message
+
+
+def test_a_file_that_is_not_there_and_a_folder_that_is_none(tmp_path: Path) -> None:
+    with pytest.raises(Refusal, match=r"none\.json"):
+        read_lessons(tmp_path / "none.json")
+    with pytest.raises(Refusal, match="lost"):
+        write_lessons(SHARED, tmp_path / "lost" / "a.json")
+    with pytest.raises(Refusal, match="taught nothing yet"):
+        write_lessons(SharedLessons("Hill", ()), tmp_path / "b.json")
+    assert list(tmp_path.iterdir()) == []
