@@ -1,6 +1,7 @@
 """Wanted against ready: the verdict, its words, and a bar that reads in black and white."""
 
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen
@@ -8,6 +9,9 @@ from PySide6.QtGui import QBrush, QPainter, QPen
 from ripenroom.season.findings import Supply
 from ripenroom.window.inks import Ink
 from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.season.planned import PlannedMarket
 
 _PLENTY = 1.25
 """Ready at the low end of the range beyond this many times the wanted count is left over."""
@@ -93,3 +97,47 @@ def paint_balance(
     painter.setPen(QPen(ink.text, 2.0))
     painter.drawLine(QPointF(stake, rect.top()), QPointF(stake, rect.bottom()))
     painter.restore()
+
+
+class Risk(StrEnum):
+    """How likely a market day gets clearly less than it wants, even as planned."""
+
+    LITTLE = "little"
+    SOME = "some"
+    GREAT = "great"
+
+
+_SOME_RISK = 0.1
+_GREAT_RISK = 0.5
+
+
+def market_supply(market: "PlannedMarket") -> Supply:
+    """What a plan brings to a market day, as what will be ready of it."""
+    ready = market.ready
+    return Supply(
+        market.market_day_id, market.crop, market.wanted, ready.mid, ready.low, ready.high
+    )
+
+
+def risk_of(market: "PlannedMarket") -> Risk:
+    """The risk that less than four fifths of what is wanted will be ready."""
+    if market.risk < _SOME_RISK:
+        return Risk.LITTLE
+    return Risk.SOME if market.risk < _GREAT_RISK else Risk.GREAT
+
+
+def risk_words(market: "PlannedMarket", words: Wording) -> str:
+    """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
+    text = {
+        Risk.LITTLE: "",
+        Risk.SOME: QCoreApplication.translate("Balance", "some risk, {share}"),
+        Risk.GREAT: QCoreApplication.translate("Balance", "at risk, {share}"),
+    }[risk_of(market)]
+    return text.format(share=words.share(market.risk))
+
+
+def planned_words(market: "PlannedMarket", words: Wording) -> str:
+    """How many fruit the plan brings: ``"planned 48"``."""
+    return QCoreApplication.translate("Balance", "planned {count}").format(
+        count=words.number(market.planned)
+    )

@@ -1,9 +1,10 @@
 """The page "Market days"."""
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QKeyEvent, QPalette
+from PySide6.QtGui import QKeyEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QDialog,
     QHeaderView,
     QLabel,
     QPushButton,
@@ -13,14 +14,20 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.days_delegate import DaysDelegate
 from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.market_lines import MarketLine
+from ripenroom.window.market_days.plan_state import plan_state_words
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.market_days.settle_dialog import SettleDialog, can_be_settled
-from ripenroom.window.market_days.table import Column, MarketLine, MarketTable
+from ripenroom.window.market_days.table import Column, MarketTable
 from ripenroom.window.market_days.wants_delegate import WantsDelegate
 from ripenroom.window.page import Page
 from ripenroom.window.session import Session
+
+_FOLD_EMS = 80
+"""In a page narrower than this many letters the place of a market day has no column of its own."""
 
 
 class MarketDaysPage(Page):
@@ -48,12 +55,15 @@ class MarketDaysPage(Page):
         self.key = QLabel(
             self.tr(
                 "Bars: solid will be ready, light may be; the thin mark is the best estimate, "
-                "the tall one what is wanted."
+                "the tall one what is wanted. Ready is what is planned for the day and will be "
+                "good then. Risk is how likely that is less than four fifths of what is wanted."
             ),
             self,
         )
         self.key.setWordWrap(True)
         self.key.setForegroundRole(QPalette.ColorRole.PlaceholderText)
+        self.plan_state = WrappedLabel(parent=self)
+        self.plan_state.setAccessibleName(self.tr("The plan"))
         buttons = FlowLayout()
         for button in (
             self.add_button,
@@ -68,6 +78,7 @@ class MarketDaysPage(Page):
         layout.setSpacing(8)
         layout.addLayout(buttons)
         layout.addWidget(self.nothing)
+        layout.addWidget(self.plan_state)
         layout.addWidget(self.view, 1)
         layout.addWidget(self.key)
         layout.addStretch()  # while there is no list, what to do stands on top
@@ -81,6 +92,8 @@ class MarketDaysPage(Page):
         self.settle_button.clicked.connect(self.settle)
         self.grade_button.clicked.connect(self.change_second_grade)
         self.view.doubleClicked.connect(self.change)
+        session.plans.planned.connect(self._on_changed)
+        session.plans.working_changed.connect(self._show_plan_state)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
         self.setFocusProxy(self.view)
@@ -92,12 +105,14 @@ class MarketDaysPage(Page):
 
     def refresh(self) -> None:
         """Show the market days as they are now."""
+        self._fold()
         chosen, row = self.chosen(), self.view.currentIndex().row()
         self.model.refresh()
         self.view.resizeRowsToContents()
         self.view.setVisible(bool(self.model.lines))
         self._explain_bars(self.view.columnWidth(Column.WANTS))
         self.nothing.setVisible(not self.model.lines)
+        self._show_plan_state()
         again = self.model.row_of(chosen.day.id) if chosen else None
         # After a deletion the next line is chosen, so that the keyboard stays where it was.
         wanted = again if again is not None else min(max(row, 0), len(self.model.lines) - 1)
@@ -142,19 +157,36 @@ class MarketDaysPage(Page):
         """Ask what became of the selected market day, once it has begun."""
         line = self.chosen()
         if line is not None and self._writable() and can_be_settled(self.session, line.day):
-            SettleDialog(self.session, line.day.id, self).open()
+            self._open(SettleDialog(self.session, line.day.id, self))
 
     def change_second_grade(self) -> None:
         """Ask what second-grade fruit brings."""
         if self._writable():
-            SecondGradeDialog(self.session, self).open()
+            self._open(SecondGradeDialog(self.session, self))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold day and place into one column where both would crowd what is wanted."""
+        super().resizeEvent(event)
+        self._fold()
+
+    def _open(self, dialog: QDialog) -> None:
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the text size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._wants.forget_measures()
+            self._fold()
             self.view.resizeRowsToContents()
+
+    def _fold(self) -> None:
+        narrow = self.width() < _FOLD_EMS * self.fontMetrics().horizontalAdvance("n")
+        if narrow != self.model.folded:
+            self.model.folded = narrow
+            self.view.setColumnHidden(Column.WHERE, narrow)
+            self.view.resizeColumnToContents(Column.DAY)
 
     def _on_column_resized(self, column: int, _before: int, width: int) -> None:
         if column == Column.WANTS:
@@ -166,6 +198,11 @@ class MarketDaysPage(Page):
         """Where there is no room for bars they are left out, and so is what explains them."""
         bars = self._wants.has_bars(self.model, self.view.font(), column_px)
         self.key.setVisible(bars and bool(self.model.lines))
+
+    def _show_plan_state(self) -> None:
+        said = plan_state_words(self.session) if self.model.lines else ""
+        self.plan_state.setText(said)
+        self.plan_state.setVisible(bool(said))
 
     def _writable(self) -> bool:
         return self.session.season.read_only_because is None

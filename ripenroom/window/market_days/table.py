@@ -1,15 +1,19 @@
 """The market days as a table: what comes next on top, what is over below."""
 
-from collections import Counter
-from dataclasses import dataclass
 from enum import IntEnum
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from ripenroom.records.market import MarketDay, Want
-from ripenroom.season.findings import Supply
-from ripenroom.window.market_days.balance import supply_words, verdict_words
-from ripenroom.window.names import crop_name, market_kind_name
+from ripenroom.window.market_days.balance import (
+    planned_words,
+    ready_words,
+    risk_words,
+    supply_words,
+    verdict_words,
+)
+from ripenroom.window.market_days.market_lines import MarketLine, WantLine, market_lines
+from ripenroom.window.market_days.sale_words import sale_words
+from ripenroom.window.names import market_kind_name
 from ripenroom.window.session import Session
 
 Index = QModelIndex | QPersistentModelIndex
@@ -23,25 +27,6 @@ class Column(IntEnum):
     WANTS = 2
 
 
-@dataclass(frozen=True, slots=True)
-class WantLine:
-    """One crop of a market day; ``supply`` is None once the day is over, ``sold`` before it."""
-
-    crop: str
-    want: Want
-    supply: Supply | None
-    sold: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class MarketLine:
-    """One market day with its wants."""
-
-    day: MarketDay
-    over: bool
-    wants: tuple[WantLine, ...]
-
-
 class MarketTable(QAbstractTableModel):
     """Rows are :class:`MarketLine`; the delegate of the last column paints them, words are here."""
 
@@ -49,11 +34,13 @@ class MarketTable(QAbstractTableModel):
         super().__init__(parent)
         self._session = session
         self.lines: list[MarketLine] = []
+        self.folded = False
+        """There is no room for :attr:`Column.WHERE`: the day's cell says it too."""
 
     def refresh(self) -> None:
         """Read the season anew."""
         self.beginResetModel()
-        self.lines = _lines(self._session)
+        self.lines = market_lines(self._session)
         self.endResetModel()
 
     def row_of(self, market_day_id: str) -> int | None:
@@ -82,57 +69,59 @@ class MarketTable(QAbstractTableModel):
             return Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         if role != Qt.ItemDataRole.DisplayRole:
             return None
-        return (self.tr("Day"), self.tr("Where"), self.tr("Wanted, and ready by then"))[section]
+        return (self.tr("Day"), self.tr("Where"), self.tr("Wanted, planned, and ready by then"))[
+            section
+        ]
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Words for the eye and, in the last column, for a listener."""
         line, words = self.lines[index.row()], self._session.words
+        if role == Qt.ItemDataRole.ToolTipRole and any(want.planned for want in line.wants):
+            return self.tr("Risk: how likely less than four fifths of what is wanted will be ready")
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return None
         if index.column() == Column.DAY:
             day = f"{words.day(line.day.starts_at)}\n{words.time(line.day.starts_at)}"
+            if self.folded:
+                moment = words.moment(line.day.starts_at)
+                day = self.tr("{moment}\n{name}").format(moment=moment, name=line.day.name)
             # To the eye its faint ink says that a day is over.
             heard = role == Qt.ItemDataRole.AccessibleTextRole
             return self.tr("{day}, over").format(day=day) if line.over and heard else day
         if index.column() == Column.WHERE:
             return f"{line.day.name}\n{market_kind_name(line.day.kind)}"
-        return "\n".join(self.want_words(want) for want in line.wants)
+        said = [self.want_words(want) for want in line.wants]
+        foot = self.foot_words(line)
+        return "\n".join([*said, foot] if foot else said)
 
     def want_words(self, line: WantLine) -> str:
-        """One crop in words: ``"Pawpaw wants 60 · ready 72 (50–90): enough"``."""
-        words = self._session.words
-        if line.supply is not None:
-            said = supply_words(line.supply, words)
-            return f"{line.crop} {said}: {verdict_words(line.supply, words)}"
-        return self.tr("{crop} wanted {wanted} · sold {sold}").format(
-            crop=line.crop, wanted=words.number(line.want.count), sold=words.number(line.sold or 0)
-        )
+        """One crop in words: ``"Pawpaw wants 60 · planned 60 · ready 52 (40–58): up to 20 short;
+        some risk, 20 %"``."""
+        words, supply, sale = self._session.words, line.supply, line.sale
+        if supply is not None:
+            said = supply_words(supply, words)
+            if line.planned is not None:
+                said = self.tr("wants {wanted} · {planned} · {ready}").format(
+                    wanted=words.number(line.wanted),
+                    planned=planned_words(line.planned, words),
+                    ready=ready_words(supply, words),
+                )
+            risk = risk_words(line.planned, words) if line.planned is not None else ""
+            verdict = "; ".join(text for text in (verdict_words(supply, words), risk) if text)
+            return f"{line.crop} {said}: {verdict}"
+        parts = [
+            self.tr("{crop} wanted {wanted}").format(
+                crop=line.crop, wanted=words.number(line.wanted)
+            )
+        ]
+        return " · ".join(parts + sale_words(sale, words) if sale else parts)
 
-
-def _lines(session: Session) -> list[MarketLine]:
-    season = session.season
-    now, book, crops = season.now(), season.book, season.crops
-    supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
-    wants: dict[str, list[Want]] = {}
-    for want in book.wants.values():
-        wants.setdefault(want.market_day_id, []).append(want)
-    sold: Counter[tuple[str, str]] = Counter()
-    for removal in book.removals.values():
-        if removal.market_day_id and removal.outcome == "sold":
-            batch = book.batches.get(removal.batch_id)
-            if batch is not None:
-                sold[removal.market_day_id, batch.crop] += removal.count
-
-    def line(day: MarketDay) -> MarketLine:
-        # A market still runs on its day, and its fruit is still being sold.
-        over = session.words.local(day.starts_at).date() < now.date()
-        found = []
-        for want in sorted(wants.get(day.id, []), key=lambda want: want.crop):
-            key = (day.id, want.crop)
-            name = crop_name(crops, want.crop)
-            supply = None if over else supplies.get(key)
-            found.append(WantLine(name, want, supply, sold[key] if supply is None else None))
-        return MarketLine(day, over, tuple(found))
-
-    lines = [line(day) for day in sorted(book.market_days.values(), key=lambda day: day.starts_at)]
-    return [one for one in lines if not one.over] + [one for one in lines[::-1] if one.over]
+    def foot_words(self, line: MarketLine) -> str:
+        """What is said beneath a market day's crops: its takings, and whether it is settled."""
+        parts = []
+        if line.takings_minor is not None:
+            takings = self.tr("took {money}") if line.over else self.tr("expected takings {money}")
+            parts.append(takings.format(money=self._session.words.money(round(line.takings_minor))))
+        if line.over and line.day.settled_at is None:
+            parts.append(self.tr("not all of it is written down yet"))
+        return "; ".join(parts)

@@ -1,7 +1,5 @@
 """Paints a market day's wants: crop, wanted, the bar of what will be ready, and the verdict."""
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import (
@@ -14,19 +12,29 @@ from PySide6.QtWidgets import (
 from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
 from ripenroom.window.market_days.balance import (
+    Risk,
     Verdict,
     paint_balance,
+    planned_words,
     ready_words,
+    risk_of,
+    risk_words,
     verdict,
     verdict_words,
 )
 from ripenroom.window.market_days.cell import PAD, begin_cell
-from ripenroom.window.market_days.table import MarketTable, WantLine
+from ripenroom.window.market_days.market_lines import WantLine
+from ripenroom.window.market_days.sale_words import sale_words
+from ripenroom.window.market_days.table import MarketTable
+from ripenroom.window.market_days.wants_columns import GAP, Columns
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 
-_GAP = 12.0
-_BAR_LEAST = 40.0
+_PARTS = 6
+"""Crop, wanted, planned, ready, verdict and risk."""
+
+_BAR_AT = 3
+"""The bar stands before what is ready, which it shows."""
 
 
 class WantsDelegate(QStyledItemDelegate):
@@ -40,14 +48,15 @@ class WantsDelegate(QStyledItemDelegate):
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QSize:
-        """One line or two for each want; two at least, as day and time beside them take two."""
+        """One line or more for each want; two at least, as day and time beside them take two."""
         model, view = index.model(), self.parent()
         assert isinstance(model, MarketTable)
         assert isinstance(view, QTableView)
         columns = self._columns_of(model, option.font)
         each = columns.lines(view.columnWidth(index.column()) - 2 * PAD)
-        wants = model.lines[index.row()].wants
-        return QSize(300, round(_line_px(option.font) * max(len(wants) * each, 2) + 2 * PAD))
+        line = model.lines[index.row()]
+        lines = len(line.wants) * each + bool(model.foot_words(line))
+        return QSize(300, round(_line_px(option.font) * max(lines, 2) + 2 * PAD))
 
     def paint(
         self,
@@ -69,17 +78,40 @@ class WantsDelegate(QStyledItemDelegate):
         for number, want in enumerate(model.lines[index.row()].wants):
             row = QRectF(rect.x(), rect.y() + number * want_px, rect.width(), line_px)
             self._paint_want(painter, row, option.font, want, columns, colours, chosen)
-        if not model.lines[index.row()].wants:
+        self._paint_foot(painter, rect, model, index.row(), want_px, option, chosen)
+        if not model.lines[index.row()].wants and not model.lines[index.row()].over:
             painter.setPen(colours.on_chosen if chosen else colours.faint)
             painter.setFont(option.font)
             painter.drawText(rect, self.tr("no wants yet: Enter adds them"))
         painter.restore()
 
+    def _paint_foot(
+        self,
+        painter: QPainter,
+        rect: QRectF,
+        model: MarketTable,
+        row: int,
+        want_px: float,
+        option: QStyleOptionViewItem,
+        chosen: bool,
+    ) -> None:
+        view, line = self.parent(), model.lines[row]
+        assert isinstance(view, QWidget)
+        colours, text = ink(view), model.foot_words(line)
+        foot = QRectF(
+            rect.x(), rect.y() + len(line.wants) * want_px, rect.width(), _line_px(option.font)
+        )
+        painter.setFont(option.font)
+        painter.setPen(colours.on_chosen if chosen else colours.faint)
+        metrics = QFontMetricsF(option.font)
+        shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, foot.width())
+        painter.drawText(foot, Qt.AlignmentFlag.AlignVCenter, shown)
+
     def has_bars(self, model: MarketTable, font: QFont, cell_px: float) -> bool:
         """Whether a cell of that width has room for bars."""
         return self._columns_of(model, font).bar_px(cell_px - 2 * PAD) > 0.0
 
-    def _columns_of(self, model: MarketTable, font: QFont) -> "Columns":
+    def _columns_of(self, model: MarketTable, font: QFont) -> Columns:
         if self._columns is None:
             self._columns = self._measure(model, font)
         return self._columns
@@ -88,35 +120,52 @@ class WantsDelegate(QStyledItemDelegate):
         """Measure the texts anew: called when the table or the font has changed."""
         self._columns = None
 
-    def _measure(self, model: MarketTable, font: QFont) -> "Columns":
+    def _measure(self, model: MarketTable, font: QFont) -> Columns:
         """As wide as the longest text of each column: nothing is cut while there is room."""
         metrics, heavy = QFontMetricsF(font), QFontMetricsF(bold(font))
-        widest = [0.0, 0.0, 0.0, 0.0]
+        widest = [0.0] * _PARTS
         most = 1.0
         for line in model.lines:
             for want in line.wants:
                 for n, (text, strong) in enumerate(self._texts(want)):
-                    width = (heavy if strong else metrics).horizontalAdvance(text) + _GAP
-                    widest[n] = max(widest[n], width)
+                    width = (heavy if strong else metrics).horizontalAdvance(text)
+                    widest[n] = max(widest[n], width + GAP if text else 0.0)
                 if want.supply is not None:
                     most = max(most, want.supply.high, want.supply.wanted)
-        return Columns(widest[0], widest[1], widest[2], widest[3], most * 1.02)
+        return Columns(tuple(widest), _BAR_AT, most * 1.02)
 
     def _texts(self, line: WantLine) -> list[tuple[str, bool]]:
-        """Crop, wanted, ready and verdict, each with whether it is emphasised."""
+        """Crop, wanted, planned, ready, verdict and risk, each with whether it is emphasised.
+
+        Of a day that is over: crop, wanted, brought, sold, and what became of the rest.
+        """
         words, supply = self._session.words, line.supply
         wants = self.tr("wants {count}") if supply is not None else self.tr("wanted {count}")
-        wanted = wants.format(count=words.number(line.want.count))
-        if line.want.price_minor is not None:
+        wanted = wants.format(count=words.number(line.wanted)) if line.wanted else ""
+        if wanted and line.price_minor is not None:
             wanted = self.tr("{wanted} at {price}").format(
-                wanted=wanted, price=words.money(line.want.price_minor)
+                wanted=wanted, price=words.money(line.price_minor)
             )
         texts = [(line.crop, False), (wanted, False)]
         if supply is None:
-            sold = self.tr("sold {count}").format(count=words.number(line.sold or 0))
-            return [*texts, (sold, False), ("", False)]
+            said = sale_words(line.sale, words) if line.sale is not None else []
+            if line.sale is not None and line.sale.brought is None:
+                said.insert(0, "")
+            texts += [(text, False) for text in said]
+            return texts + [("", False)] * (_PARTS - len(texts))
         short = verdict(supply) is Verdict.SHORT
-        return [*texts, (ready_words(supply, words), False), (verdict_words(supply, words), short)]
+        planned = risk = ""
+        if line.planned is not None:
+            planned, risk = planned_words(line.planned, words), risk_words(line.planned, words)
+            mark = {Risk.LITTLE: "", Risk.SOME: "△ ", Risk.GREAT: "▲ "}[risk_of(line.planned)]
+            risk = mark + risk
+        return [
+            *texts,
+            (planned, False),
+            (ready_words(supply, words), False),
+            (verdict_words(supply, words), short),
+            (risk, risk.startswith("▲")),
+        ]
 
     def _paint_want(
         self,
@@ -124,7 +173,7 @@ class WantsDelegate(QStyledItemDelegate):
         row: QRectF,
         font: QFont,
         line: WantLine,
-        columns: "Columns",
+        columns: Columns,
         colours: Ink,
         chosen: bool,
     ) -> None:
@@ -140,51 +189,6 @@ class WantsDelegate(QStyledItemDelegate):
             painter.setFont(used)
             shown = QFontMetricsF(used).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """Widths of the texts, and the count of fruit at the right end of every bar."""
-
-    crop: float
-    wanted: float
-    ready: float
-    verdict: float
-    most: float
-
-    def bar_px(self, width: float) -> float:
-        """How long bars are in a cell of that width; 0 where the texts leave no room for one."""
-        spare = width - self.crop - self.wanted - self.ready - self.verdict - _GAP
-        return min(spare, width * 0.35) if spare >= _BAR_LEAST else 0.0
-
-    def lines(self, width: float) -> int:
-        """How many lines a want takes: two where all of it does not fit into one."""
-        return 1 if self.crop + self.wanted + self.ready + self.verdict <= width else 2
-
-    def cells(self, row: QRectF) -> tuple[QRectF, list[QRectF]]:
-        """Where the bar stands (no width if there is no room), and crop, wanted, ready, verdict.
-
-        ``row`` is the first of the want's lines.
-        """
-        if self.lines(row.width()) == 2:
-            below = row.translated(self.crop, row.height())
-            return QRectF(), [
-                QRectF(row.x(), row.y(), self.crop, row.height()),
-                row.adjusted(self.crop, 0, 0, 0),
-                QRectF(below.x(), below.y(), self.ready, row.height()),
-                below.adjusted(self.ready, 0, -self.crop, 0),
-            ]
-        widths = [self.crop, self.wanted, self.ready, self.verdict]
-        bar_px = self.bar_px(row.width())
-        cells, x = [], row.x()
-        bar = QRectF()
-        for n, width in enumerate(widths):
-            if n == 2:
-                bar = QRectF(x, row.y() + 2, bar_px, row.height() - 4)
-                x += bar_px + (_GAP if bar_px else 0.0)
-            cells.append(QRectF(x, row.y(), min(width, row.right() - x), row.height()))
-            x += width
-        return bar, cells
 
 
 def _line_px(font: QFont) -> float:

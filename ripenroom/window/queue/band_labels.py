@@ -1,6 +1,7 @@
 """Draws the labels of market days: name, day, and what is wanted and ready of each crop."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
@@ -8,12 +9,24 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 from ripenroom.season.findings import Supply
 from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
-from ripenroom.window.market_days.balance import Verdict, supply_words, verdict
+from ripenroom.window.market_days.balance import (
+    Verdict,
+    market_supply,
+    planned_words,
+    ready_words,
+    risk_words,
+    supply_words,
+    verdict,
+    verdict_words,
+)
 from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
 from ripenroom.window.queue.geometry import TimeView
 from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes
 from ripenroom.window.queue.scene import Band, Scene
 from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.season.planned import PlannedMarket
 
 _PAD_PX = 6.0
 _LEAST_PX = 60.0
@@ -42,7 +55,17 @@ def band_title(band: Band, words: Wording) -> str:
 
 def band_words(band: Band, scene: Scene, words: Wording) -> str:
     """Everything about a market day, one line each, for hovering and for a listener."""
-    lines = [_crop_line(supply, band, scene, words) for supply in band.supplies]
+    lines = []
+    for supply in band.supplies:
+        market = _planned(supply, band, scene)
+        if market is None:
+            lines.append(_crop_line(supply, band, scene, words))
+            continue
+        ready = market_supply(market)
+        parts = [verdict_words(ready, words), risk_words(market, words)]
+        said = "; ".join(part for part in parts if part)
+        line = f"{_crop_line(supply, band, scene, words)}, {ready_words(ready, words)}"
+        lines.append(f"{line}: {said}")
     if not lines:
         lines = [QCoreApplication.translate("Queue", "no wants written down")]
     return "\n".join([band_title(band, words), *lines])
@@ -55,10 +78,7 @@ def write_bands(scene: Scene, words: Wording, sizes: Sizes) -> list[WrittenBand]
     for band in scene.bands:
         title = band_title(band, words)
         crops = [
-            (
-                _crop_line(supply, band, scene, words),
-                not band.tried and verdict(supply) is Verdict.SHORT,
-            )
+            (_crop_line(supply, band, scene, words), _is_short(supply, band, scene))
             for supply in band.supplies
         ]
         if len(crops) > MOST_CROPS:
@@ -158,8 +178,30 @@ def _stem_x(band: Band, where: Placed, view: TimeView) -> float:
     return min(max(where.x + 1.0, first, 0.0), last, view.width_px - 1.0)
 
 
+def _planned(supply: Supply, band: Band, scene: Scene) -> "PlannedMarket | None":
+    """What the plan brings of a crop; None without a plan of what is wanted now."""
+    if scene.planned is None or band.tried:
+        return None
+    market = scene.planned.markets.get((band.market_day_id, supply.crop))
+    return market if market is not None and market.wanted == supply.wanted else None
+
+
+def _is_short(supply: Supply, band: Band, scene: Scene) -> bool:
+    market = _planned(supply, band, scene)
+    shown = supply if market is None else market_supply(market)
+    return not band.tried and verdict(shown) is Verdict.SHORT
+
+
 def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
     crop = scene.crop_names.get(supply.crop, supply.crop)
+    market = _planned(supply, band, scene)
+    if market is not None:
+        line = QCoreApplication.translate("Queue", "{crop}: {planned} of {wanted} wanted").format(
+            crop=crop, planned=planned_words(market, words), wanted=words.number(supply.wanted)
+        )
+        if verdict(market_supply(market)) is Verdict.SHORT:
+            return QCoreApplication.translate("Queue", "{line}, short").format(line=line)
+        return line
     if band.tried:
         return QCoreApplication.translate("Queue", "{crop}: wants {wanted}").format(
             crop=crop, wanted=words.number(supply.wanted)

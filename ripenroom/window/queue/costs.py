@@ -19,5 +19,5 @@ def cost_words(cost: "PinCost", words: Wording) -> str:
     if not money:
         return QCoreApplication.translate("Queue", "costs nothing")
     return QCoreApplication.translate("Queue", "costs {money}").format(
-        money=words.money(cost.cost_minor)
+        money=words.money(round(cost.cost_minor))
     )

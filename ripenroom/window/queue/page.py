@@ -10,6 +10,7 @@ from ripenroom.season.changes.amounts_left import crates_left
 from ripenroom.season.projection import Projection
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.plan_state import plan_state_words
 from ripenroom.window.page import Page
 from ripenroom.window.queue.batch_menu import batch_menu
 from ripenroom.window.queue.canvas import QueueCanvas
@@ -19,7 +20,6 @@ from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.decider import Decider
 from ripenroom.window.queue.legend import Legend
 from ripenroom.window.queue.plan_menu import add_plan
-from ripenroom.window.queue.plan_state import plan_state_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
 
@@ -137,9 +137,7 @@ class QueuePage(Page):
         add_plan(menu, self.session, hand, way, batch_id, self.decide)
 
     def _show_plan_state(self) -> None:
-        season, plans = self.session.season, self.session.plans
-        ahead = sum(day.starts_at > season.now() for day in season.book.market_days.values())
-        said = plan_state_words(plans, season.book, ahead)
+        said = plan_state_words(self.session)
         self.plan_state.setText(said)
         self.plan_state.setVisible(bool(said))
 

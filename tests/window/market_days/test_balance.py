@@ -8,10 +8,16 @@ from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply
+from ripenroom.season.planned import Likely, PlannedMarket
 from ripenroom.window.inks import LIGHT
 from ripenroom.window.market_days.balance import (
+    Risk,
     Verdict,
+    market_supply,
     paint_balance,
+    planned_words,
+    risk_of,
+    risk_words,
     supply_words,
     verdict,
     verdict_words,
@@ -63,3 +69,30 @@ def test_the_bar_reads_without_colour(qtbot: QtBot) -> None:
     assert grey(150, 1) < 100  # the stake stands above the bar
     assert grey(150, 18) < 100  # and below
     assert grey(100, 1) > 200
+
+
+def market(risk: float) -> PlannedMarket:
+    return PlannedMarket("day", "pawpaw", 40, 47.6, Likely(20.0, 35.0, 44.0), 5.0, 0.0, risk)
+
+
+@pytest.mark.parametrize(
+    ("share", "risk", "said"),
+    [
+        (0.0, Risk.LITTLE, ""),
+        (0.09, Risk.LITTLE, ""),
+        (0.1, Risk.SOME, "some risk, 10 %"),
+        (0.49, Risk.SOME, "some risk, 49 %"),
+        (0.5, Risk.GREAT, "at risk, 50 %"),
+        (1.0, Risk.GREAT, "at risk, 100 %"),
+    ],
+)
+def test_risk_is_said_once_it_counts(words: Wording, share: float, risk: Risk, said: str) -> None:
+    assert risk_of(market(share)) is risk
+    assert risk_words(market(share), words) == said
+
+
+def test_what_a_plan_brings_is_judged_by_what_of_it_will_be_ready(words: Wording) -> None:
+    ready = market_supply(market(0.2))
+    assert (ready.wanted, ready.low, ready.ready, ready.high) == (40, 20.0, 35.0, 44.0)
+    assert verdict(ready) is Verdict.TIGHT
+    assert planned_words(market(0.2), words) == "planned 48"

@@ -74,7 +74,11 @@ def test_delete_deletes_says_so_and_undo_brings_it_back(qtbot: QtBot, page: Mark
 
 
 def test_a_day_on_which_fruit_was_sold_is_not_deleted(qtbot: QtBot, page: MarketDaysPage) -> None:
-    sold = next(line for line in page.model.lines if any(want.sold for want in line.wants))
+    sold = next(
+        line
+        for line in page.model.lines
+        if any(want.sale and want.sale.sold for want in line.wants)
+    )
     page.show_record(sold.day.id)
     with qtbot.waitSignal(page.session.refused):
         page.delete_button.click()

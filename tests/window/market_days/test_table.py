@@ -56,7 +56,7 @@ def test_a_day_that_is_over_says_what_was_sold(table: MarketTable, session: Sess
         for removal in book.removals.values()
         if removal.market_day_id == over.day.id and removal.outcome == "sold"
     )
-    assert sum(want.sold or 0 for want in over.wants) == sold > 0
+    assert sum(want.sale.sold for want in over.wants if want.sale) == sold > 0
     row = table.row_of(over.day.id)
     assert row is not None
     assert "sold" in str(table.index(row, Column.WANTS).data())

@@ -1,29 +1,13 @@
 """The painted column: nothing cut while there is room."""
 
 import pytest
-from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.market_days.table import Column
-from ripenroom.window.market_days.wants_delegate import Columns
 from ripenroom.window.session import Session
-
-
-def test_texts_keep_their_widths_and_the_bar_takes_what_is_left() -> None:
-    bar, cells = Columns(80.0, 150.0, 120.0, 100.0, 50.0).cells(QRectF(10, 5, 700, 20))
-    assert [cell.width() for cell in cells] == [80.0, 150.0, 120.0, 100.0]
-    assert bar.left() == cells[1].right()
-    assert bar.width() > 150.0
-    assert cells[2].left() > bar.right()
-    assert cells[3].right() <= 710.0
-
-
-def test_without_room_there_is_no_bar_and_nothing_runs_out_of_the_cell() -> None:
-    bar, cells = Columns(80.0, 150.0, 120.0, 100.0, 50.0).cells(QRectF(10, 5, 400, 20))
-    assert bar.width() == 0.0
-    assert cells[3].right() <= 410.0
+from tests.window.planned import planned
 
 
 @pytest.mark.parametrize("width", [520, 760, 1024, 1500])
@@ -45,13 +29,30 @@ def test_rows_are_high_enough_for_every_want(qtbot: QtBot, session: Session, wid
     )
 
 
-def test_what_does_not_fit_into_one_line_takes_two() -> None:
-    columns = Columns(80.0, 150.0, 120.0, 100.0, 50.0)
-    assert columns.lines(450.0) == 1
-    assert columns.lines(449.0) == 2
-    bar, (crop, wanted, ready, said) = columns.cells(QRectF(10, 5, 320, 20))
-    assert bar.isEmpty()
-    assert crop.top() == wanted.top() == 5.0
-    assert ready.top() == said.top() == 25.0
-    assert max(wanted.right(), said.right()) <= 330.0
-    assert said.width() >= 100.0
+def test_a_plan_adds_what_is_planned_and_the_risk(qtbot: QtBot, session: Session) -> None:
+    page = MarketDaysPage(session)
+    qtbot.addWidget(page)
+    page.resize(1400, 700)
+    page.show()
+    before = page.view.grab().toImage()
+    planned(qtbot, session)
+    said = str(page.model.index(0, Column.WANTS).data())
+    assert "planned" in said
+    assert "risk" in said
+    assert "expected takings" in said
+    assert page.view.grab().toImage() != before
+    page.view.selectRow(0)
+    assert page.view.rowHeight(0) >= page.view.fontMetrics().height() * len(said.splitlines())
+
+
+def test_a_narrow_page_folds_day_and_place_into_one_column(qtbot: QtBot, session: Session) -> None:
+    page = MarketDaysPage(session)
+    qtbot.addWidget(page)
+    page.resize(1400, 700)
+    page.show()
+    assert not page.view.isColumnHidden(Column.WHERE)
+    page.resize(520, 600)
+    assert page.view.isColumnHidden(Column.WHERE)
+    assert page.model.lines[0].day.name in str(page.model.index(0, Column.DAY).data())
+    page.resize(1400, 700)
+    assert not page.view.isColumnHidden(Column.WHERE)
