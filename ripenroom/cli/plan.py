@@ -22,11 +22,13 @@ def run(options: argparse.Namespace) -> int:
     with closing(LivingSeason.open(options.season, read_only=True)) as season:
         if options.since is not None:
             season.read_as_on(parse_moment(options.since, season.zone, "--from"))
-        from ripenroom.exchange.plan_table import money, plan_table
+        from ripenroom.exchange.plan_table import broken_pin_text, money, plan_table
 
         for problem in season.crop_problems:
             say_aside(problem)
         plan = season.plan()
+        for broken in plan.broken_pins:
+            say_aside(broken_pin_text(season, broken))
         table = plan_table(season, plan)
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")

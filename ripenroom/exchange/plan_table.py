@@ -1,9 +1,10 @@
 """The table of a plan: one row for all crates that go one way, times in the home zone."""
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plan import Plan, PlannedLine
+from ripenroom.season.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -17,6 +18,7 @@ COLUMNS = (
     "market_day",
     "expected_ready_share",
     "expected_value",
+    "note",
 )
 
 
@@ -24,7 +26,9 @@ def plan_table(season: LivingSeason, plan: Plan) -> "pd.DataFrame":
     """One row per line of the plan, by market day; values in the season's currency.
 
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
-    ``to_place`` too where they are cleared away.
+    ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
+    ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
+    pinned, packed, sold for second grade or only expected.
     """
     import pandas as pd
 
@@ -36,18 +40,59 @@ def _cells(season: LivingSeason, line: PlannedLine) -> tuple[object, ...]:
     day = book.market_days[line.market_day_id] if line.market_day_id else None
     starts = day.starts_at.astimezone(season.zone) if day else None
     return (
-        book.batches[line.batch_id].code,
+        _name(season, line),
         line.crates,
         book.places[line.from_place_id].name,
         line.pull_at.isoformat(timespec="minutes") if line.pull_at else "",
         book.places[line.to_place_id].name if line.to_place_id else "",
         f"{starts:%Y-%m-%d} {day.name}" if day else "",
-        f"{line.expected_ready_share:.3f}" if day else "",
-        money(season, line.expected_value_minor) if day else "",
+        f"{line.expected_ready_share:.3f}" if day or line.second_grade else "",
+        money(season, line.expected_value_minor) if day or line.second_grade else "",
+        "; ".join(_notes(season, line)),
     )
+
+
+def _name(season: LivingSeason, line: PlannedLine) -> str:
+    """The batch's code, or what will be picked."""
+    pick = season.book.expected_picks.get(line.expected_pick_id or "")
+    if pick is None:
+        return season.book.batches[line.batch_id].code
+    return f"{pick.crop} {pick.on:%m%d}"
+
+
+def _notes(season: LivingSeason, line: PlannedLine) -> Iterator[str]:
+    if line.expected_pick_id is not None:
+        yield "not picked yet"
+    if line.second_grade:
+        yield "second grade"
+    if line.pin_id is not None:
+        yield "packed" if line.packed else "pinned"
+    for step in line.steps[:-1]:
+        place = season.book.places[step.place_id].name
+        yield f"first to {place} {step.at.isoformat(timespec='minutes')}"
 
 
 def money(season: LivingSeason, minor: float) -> str:
     """An amount in the season's currency, without its sign: for computers, with a decimal point."""
     decimals = season.book.season.currency_decimals
     return f"{minor / 10**decimals:.{decimals}f}"
+
+
+_WHY_BROKEN = {
+    BrokenPinReason.BATCH_GONE: "nothing of the batch is left",
+    BrokenPinReason.FEWER_CRATES: "the batch has not so many crates left",
+    BrokenPinReason.MARKET_OVER: "its market day has begun or is gone",
+    BrokenPinReason.PLACE_GONE: "its place is gone",
+    BrokenPinReason.PULL_OVER: "its move should have been made by now",
+    BrokenPinReason.MOVED_LATER: "a move that is written down comes after its own",
+    BrokenPinReason.PULL_AFTER_MARKET: "its move comes after its market day",
+}
+
+
+def broken_pin_text(season: LivingSeason, broken: BrokenPin) -> str:
+    """Why the plan does not keep to a pin, in one line."""
+    pin = season.book.pins[broken.pin_id]
+    batch = season.book.batches.get(pin.batch_id)
+    crates = "1 crate" if pin.crates == 1 else f"{pin.crates} crates"
+    of = f" of {batch.code}" if batch else ""
+    return f"The pin of {crates}{of} is left out: {_WHY_BROKEN[broken.reason]}."

@@ -75,6 +75,13 @@ def allocate(
     return found
 
 
+def nearby(problem: Problem, seconds: float = 1.0) -> tuple[float, Indices]:
+    """What the best plan that may cut crates is worth, and a whole plan near it, soon found."""
+    unit, gains = crate_worth(problem), small_gains(problem)
+    cut = relaxed(problem, seconds)
+    return problem.value(cut.crates), rounded(problem, cut.crates, gains, unit, lambda: True)
+
+
 def _bettered(
     problem: Problem,
     cut: Relaxed,
@@ -88,14 +95,14 @@ def _bettered(
 
     model = programme(problem, small_gains(problem))
     kept = np.ones(model.highest.size, dtype=bool)
-    kept[: crates.size] = (cut.crates > 0.0) | (crates > 0)
+    kept[: crates.size] = (cut.crates > 0.0) | (crates > 0) | ~problem.ways.free
     kept[np.argsort(cut.short, kind="stable")[:_NEAREST]] = True
     whole = np.zeros(kept.size, dtype=np.intp)
     whole[: crates.size] = 1
     answer = milp(
         -model.gain[kept] / unit,
         integrality=whole[kept],
-        bounds=Bounds(0.0, model.highest[kept]),
+        bounds=Bounds(model.lowest[kept], model.highest[kept]),
         constraints=[
             LinearConstraint(model.most[:, kept], -np.inf, model.limit),
             LinearConstraint(model.even[:, kept], 0.0, 0.0),
@@ -118,4 +125,10 @@ def _bettered(
 def _feasible(problem: Problem, crates: Indices) -> bool:
     taken = np.bincount(problem.ways.batch, crates, minlength=problem.crates.size)
     in_room = problem.load(crates) <= problem.room + 1e-6
-    return bool((taken <= problem.crates).all() and in_room.all() and (crates >= 0).all())
+    as_decided = (crates == problem.ways.fixed) | problem.ways.free
+    return bool(
+        (taken <= problem.crates).all()
+        and in_room.all()
+        and (crates >= 0).all()
+        and as_decided.all()
+    )

@@ -1,6 +1,7 @@
 """What a grower without a plan would do: simple rules, each told its best evening for a move.
 
-They choose among the same itineraries, are held to the same room, and are valued alike.
+They choose among the same itineraries, are held to the same room and to what is decided already,
+and are valued alike.
 """
 
 import numpy as np
@@ -23,7 +24,7 @@ def in_order(problem: Problem, rank: Floats, only: np.ndarray | None = None) -> 
     ways, fruit = problem.ways, problem.fruit
     best = np.zeros(problem.crates.size)
     np.maximum.at(best, ways.batch, ways.share)
-    usable = (ways.want != NO_WANT) & (ways.share >= _READY_ENOUGH * best[ways.batch])
+    usable = ways.free & (ways.want != NO_WANT) & (ways.share >= _READY_ENOUGH * best[ways.batch])
     if only is not None:
         usable &= only
     stowage = Stowage(problem, np.zeros(ways.size))
@@ -52,4 +53,4 @@ def first_expired_first_out(problem: Problem, closes_h: Floats) -> Indices:
 
 def as_it_is(problem: Problem) -> Indices:
     """Nothing is moved but what is written down already; each market takes what is readiest."""
-    return in_order(problem, np.zeros(problem.crates.size), problem.ways.pull < 0)
+    return in_order(problem, np.zeros(problem.crates.size), problem.ways.moves == 0)

@@ -31,8 +31,8 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What becomes of a plan: its worth, fruit sold in its eat-by window, and fruit brought to a
-    market when it was past."""
+    """What becomes of a plan: its worth, fruit sold to market days in its eat-by window, and fruit
+    brought to a market when it was past."""
 
     value: Drawn
     sold: Drawn
@@ -42,7 +42,7 @@ class Outcome:
 @dataclass(frozen=True, slots=True)
 class Sampled:
     """A plan under truths: ``saleable`` fruit brought for each want, (wants, truths), and fruit
-    brought that was ``past``, (truths,)."""
+    brought to market days that was ``past``, (truths,)."""
 
     saleable: Floats
     past: Floats
@@ -71,7 +71,8 @@ def sampled(
     share, past = own.under(rate_z[crop[batch]], age_z[batch])
     fruit = (crates[used] * problem.fruit_per_crate[batch])[:, None]
     np.add.at(saleable, problem.ways.want[used], fruit * share)
-    return Sampled(saleable, (fruit * past).sum(axis=0))
+    to_market = ~problem.wants.second[problem.ways.want[used]]
+    return Sampled(saleable, (fruit * past)[to_market].sum(axis=0))
 
 
 def outcome(
@@ -85,7 +86,7 @@ def outcome(
     found = sampled(problem, crates, prospects, crop, truths)
     return Outcome(
         drawn(problem.wants.value(found.saleable.T).sum(axis=1)),
-        drawn(problem.wants.sold(found.saleable.T).sum(axis=1)),
+        drawn(problem.wants.sold(found.saleable.T)[:, ~problem.wants.second].sum(axis=1)),
         drawn(found.past),
     )
 

@@ -17,31 +17,45 @@ a quarter by bargaining, and the steps make the worth of fruit fall off as sell-
 NO_WANT = -1
 """In :attr:`Itineraries.want`: the crate is left where it is and goes to no market day."""
 
+FREE = -1
+"""In :attr:`Itineraries.fixed`: as many crates as the plan sees fit."""
 
-def sells_for(saleable: Floats, wanted: Floats) -> Floats:
-    """For how many full prices saleable fruit sells where so much is wanted; concave."""
-    more = np.clip(saleable - wanted, 0.0, MORE_SHARE * wanted)
-    return np.asarray(np.minimum(saleable, wanted) + MORE_PRICE * more)
+
+def sells_for(saleable: Floats, wanted: Floats, more: Floats) -> Floats:
+    """For how many full prices saleable fruit sells where so much is wanted, and ``more`` sells at
+    the lower price; concave."""
+    beyond = np.clip(saleable - wanted, 0.0, more)
+    return np.asarray(np.minimum(saleable, wanted) + MORE_PRICE * beyond)
 
 
 @dataclass(frozen=True, slots=True)
 class Wants:
-    """What market days want, earliest first: ``fruit`` of one crop at ``price`` each, at a time."""
+    """What is wanted: ``fruit`` of one crop at ``price`` each, at a time.
+
+    First come those of market days, earliest first; then, where ``second``, those of second grade,
+    which takes its fruit and no more.
+    """
 
     fruit: Floats
     price: Floats
     start_h: Floats
+    second: np.ndarray
+
+    @property
+    def more(self) -> Floats:
+        """Fruit that still sells beyond what is wanted, at the lower price."""
+        return np.where(self.second, 0.0, MORE_SHARE * self.fruit)
 
     def value(self, saleable: Floats) -> Floats:
         """Worth of saleable fruit brought for each want; concave, so its steps fill in order.
 
         The last axis of ``saleable`` is that of the wants.
         """
-        return np.asarray(self.price * sells_for(saleable, self.fruit))
+        return np.asarray(self.price * sells_for(saleable, self.fruit, self.more))
 
     def sold(self, saleable: Floats) -> Floats:
         """Fruit sold of what is saleable; axes as in :meth:`value`."""
-        return np.minimum(saleable, (1.0 + MORE_SHARE) * self.fruit)
+        return np.minimum(saleable, self.fruit + self.more)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,20 +63,35 @@ class Itineraries:
     """Ways in which a crate of a batch can go.
 
     ``place`` is the last place and ``pull`` which evening's move brings it there (-1: no new
-    move). ``share`` is the saleable share expected at the market. ``kept`` marks what the plan
-    already made has chosen. The ``stay_*`` tables (itineraries, stays) say on which evenings the
-    crate takes up room in which place: from one, up to but not on the other.
+    move); before it a move on evening ``first`` may bring it to ``first_place`` (both -1: none).
+    ``share`` is the saleable share expected at the market. ``kept`` marks what the plan already
+    made has chosen. Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
+    tables (itineraries, stays) say on which evenings the crate takes up room in which place: from
+    one, up to but not on the other.
     """
 
     batch: Indices
     want: Indices
+    first_place: Indices
+    first: Indices
     place: Indices
     pull: Indices
     share: Floats
     kept: np.ndarray
+    fixed: Indices
     stay_place: Indices
     stay_from: Indices
     stay_until: Indices
+
+    @property
+    def free(self) -> np.ndarray:
+        """Whether the plan decides how many crates go so."""
+        return np.asarray(self.fixed == FREE)
+
+    @property
+    def moves(self) -> Indices:
+        """How many new moves a crate makes."""
+        return np.asarray((self.pull >= 0).astype(np.intp) + (self.first >= 0))
 
     @property
     def size(self) -> int:
@@ -75,7 +104,8 @@ class Problem:
     """Batches of ``crates`` with ``fruit_per_crate``, and all that can be done with them.
 
     ``room`` is how many crates each place holds on each evening, (places, evenings); inf where
-    space is no limit.
+    space is no limit. What hands can move on an evening may count as one more place, in which
+    crates stand while they are moved.
     """
 
     crates: Indices
@@ -88,6 +118,23 @@ class Problem:
     def fruit(self) -> Floats:
         """Saleable fruit expected in a crate on each itinerary."""
         return np.asarray(self.ways.share * self.fruit_per_crate[self.ways.batch])
+
+    @property
+    def fixed(self) -> Indices:
+        """Crates on each itinerary that are decided already."""
+        return np.maximum(self.ways.fixed, 0)
+
+    @property
+    def undecided(self) -> Indices:
+        """Crates of each batch that the plan decides on."""
+        fixed = np.bincount(self.ways.batch, self.fixed, minlength=self.crates.size)
+        return np.asarray(self.crates - fixed.astype(np.intp))
+
+    @property
+    def as_they_stand(self) -> Indices:
+        """Crates on each itinerary if all that is not decided is left where it is."""
+        left = self.ways.free & (self.ways.want == NO_WANT)
+        return np.where(left, self.undecided[self.ways.batch], self.fixed)
 
     @property
     def tight(self) -> np.ndarray:

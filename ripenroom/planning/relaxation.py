@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE, NO_WANT, Problem
+from ripenroom.planning.problem import MORE_PRICE, NO_WANT, Problem
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -28,7 +28,7 @@ far below what a plan can be off by, and far above the solver's tolerance."""
 
 @dataclass(frozen=True, slots=True)
 class Programme:
-    """``maximise gain @ y`` with ``most @ y <= limit``, ``even @ y = 0``, ``0 <= y <= highest``.
+    """``maximise gain @ y``, ``most @ y <= limit``, ``even @ y = 0``, ``lowest <= y <= highest``.
 
     The first unknowns are the itineraries'.
     """
@@ -37,6 +37,7 @@ class Programme:
     most: "csr_array"
     limit: Floats
     even: "csr_array"
+    lowest: Floats
     highest: Floats
 
 
@@ -55,14 +56,14 @@ def worth_alone(problem: Problem) -> Floats:
 def small_gains(problem: Problem) -> Floats:
     """What breaks ties between itineraries, by crate, in the prices' unit."""
     ways = problem.ways
-    left = ways.want == NO_WANT
+    left = ways.free & (ways.want == NO_WANT)
     evenings = problem.room.shape[1]
     last = ways.stay_until.max(axis=1, initial=0)
     gains = (
         KEPT_GAIN * ways.kept
         + LEFT_GAIN * left
         + EARLY_GAIN * np.where(left, 0, evenings - last)
-        - MOVE_COST * (ways.pull >= 0)
+        - MOVE_COST * ways.moves
     )
     return np.asarray(gains * crate_worth(problem))
 
@@ -111,11 +112,12 @@ def programme(problem: Problem, gains: Floats) -> Programme:
         most=most,
         limit=np.concatenate([problem.crates.astype(float), np.zeros(n_wants)]),
         even=even,
+        lowest=np.concatenate([problem.fixed.astype(float), np.zeros(unknowns - ways.size)]),
         highest=np.concatenate(
             [
-                problem.crates[ways.batch].astype(float),
+                np.where(ways.free, problem.undecided[ways.batch], ways.fixed).astype(float),
                 wants.fruit,
-                MORE_SHARE * wants.fruit,
+                wants.more,
                 room.ravel(),
             ]
         ),
@@ -146,8 +148,8 @@ class Relaxed:
 def relaxed(problem: Problem, seconds: float) -> Relaxed:
     """The best plan with cut crates; ``bound`` is above the worth of any whole one.
 
-    Without an answer in ``seconds`` every crate is left where it is, and the bound is that all
-    that is wanted is sold.
+    Without an answer in ``seconds`` all that is not decided is left where it is, and the bound is
+    that all that is wanted is sold.
     """
     from scipy.optimize import linprog
 
@@ -160,14 +162,14 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
         b_ub=model.limit,
         A_eq=model.even,
         b_eq=np.zeros(model.even.shape[0]),
-        bounds=np.column_stack([np.zeros(model.highest.size), model.highest]),
+        bounds=np.column_stack([model.lowest, model.highest]),
         method="highs",
         options={"time_limit": seconds},
     )
     ways = problem.ways
     everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
     if answer.status != 0:
-        left = np.where(ways.want == NO_WANT, problem.crates[ways.batch], 0.0)
+        left = problem.as_they_stand.astype(float)
         return Relaxed(left, everything, np.zeros(ways.size))
     # The small gains are no worth: whatever they may have cost the best plan is allowed for.
     least_gain = np.zeros(problem.crates.size)

@@ -17,7 +17,10 @@ _NOTHING = 1e-9
 
 
 class Stowage:
-    """A plan in the making: crates on each itinerary, and what they take up and bring."""
+    """A plan in the making: crates on each itinerary, and what they take up and bring.
+
+    It begins with the crates that are decided already.
+    """
 
     def __init__(self, problem: Problem, gains: Floats) -> None:
         self.problem = problem
@@ -28,6 +31,7 @@ class Stowage:
         self._free = problem.room.copy()
         self._want = problem.ways.want
         self._fruit_wanted = np.append(problem.wants.fruit, 0.0)
+        self._more = np.append(problem.wants.more, 0.0)
         self._price = np.append(problem.wants.price, 0.0)
         self.saleable = np.zeros(self._price.size)
         tight = problem.tight
@@ -37,6 +41,8 @@ class Stowage:
         for way, stay in zip(*np.nonzero(counts), strict=True):
             place, begin = ways.stay_place[way, stay], ways.stay_from[way, stay]
             self._stays[way].append(self._free[place, begin : ways.stay_until[way, stay]])
+        for way in np.flatnonzero(problem.fixed).tolist():
+            self.put(way, int(problem.fixed[way]))
 
     def put(self, way: int, crates: int = 1) -> None:
         """Send crates along an itinerary; take them off it with a negative number."""
@@ -58,9 +64,9 @@ class Stowage:
     def gain(self, ways: Indices) -> Floats:
         """What one more crate on each of some itineraries would add."""
         want = self._want[ways]
-        wanted, now = self._fruit_wanted[want], self.saleable[want]
+        now, wanted, more = self.saleable[want], self._fruit_wanted[want], self._more[want]
         worth = self._price[want] * (
-            sells_for(now + self._fruit[ways], wanted) - sells_for(now, wanted)
+            sells_for(now + self._fruit[ways], wanted, more) - sells_for(now, wanted, more)
         )
         return np.asarray(worth + self._gains[ways])
 
@@ -73,9 +79,9 @@ def rounded(
     ``unit`` is a crate's worth.
     """
     stowage = Stowage(problem, gains)
-    for way, crates in enumerate(_by_largest_remainder(problem, cut)):
-        if crates:
-            stowage.put(way, int(crates))
+    whole = _by_largest_remainder(problem, cut)
+    for way in np.flatnonzero(problem.ways.free & (whole > 0)).tolist():
+        stowage.put(way, int(whole[way]))
     _make_fit(stowage)
     better(stowage, unit, stop)
     return stowage.crates
@@ -98,7 +104,7 @@ def _by_largest_remainder(problem: Problem, cut: Floats) -> Indices:
 def _make_fit(stowage: Stowage) -> None:
     """Take crates off, those with the least saleable fruit first, until every place is in order."""
     ways = stowage.problem.ways
-    used = np.flatnonzero(stowage.crates)
+    used = np.flatnonzero(ways.free & (stowage.crates > 0))
     for way in used[np.argsort(ways.share[used], kind="stable")]:
         while stowage.crates[way] and stowage.overfull(way):
             stowage.put(way, -1)
@@ -108,6 +114,7 @@ def better(stowage: Stowage, unit: float, stop: Callable[[], bool]) -> None:
     """Send crate after crate another way as long as that gains."""
     ways = stowage.problem.ways
     order = np.argsort(ways.batch, kind="stable")
+    order = order[ways.free[order]]
     edges = np.searchsorted(ways.batch[order], np.arange(stowage.unplaced.size + 1))
     for _ in range(_MOST_ROUNDS):
         changed = False

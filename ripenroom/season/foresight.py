@@ -1,5 +1,7 @@
 """What the science expects of batches on journeys that nobody has written down."""
 
+import threading
+from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
@@ -15,39 +17,95 @@ from ripenroom.season.projector import Projector
 _COURSES = 3
 """Openings of a gate that an outlook tells apart."""
 
+SECOND_GRADE_H = 48.0
+"""Hours for which fruit that is past still goes for second grade."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sales:
+    """When fruit may be sold, in hours, one entry for each sale.
+
+    Fruit is saleable if it is ready by ``ready_h``, was not past at ``past_h``, and is picked and
+    has no allowance used up at ``sold_h``.
+    """
+
+    sold_h: Floats
+    past_h: Floats
+    ready_h: Floats
+
+    @classmethod
+    def at_markets(cls, start_h: Floats, until_h: Floats) -> "Sales":
+        """At market days that begin at ``start_h`` and whose buyers eat until ``until_h``."""
+        return cls(start_h, start_h, until_h)
+
+    @classmethod
+    def of_second_grade(cls, evening_h: Floats) -> "Sales":
+        """On evenings, for pulp or freezing."""
+        return cls(evening_h, evening_h - SECOND_GRADE_H, evening_h)
+
+
+class Foresight:
+    """Looks at journeys of ``lines`` as on ``now``; several threads may look."""
+
+    def __init__(self, projector: Projector, book: Book, now: datetime, lines: Lines) -> None:
+        self._projector = projector
+        self._book = book
+        self._now = now
+        self._lines = lines
+        self._lock = threading.Lock()
+        gated = any(
+            projector.constants[lines.crop_keys[crop]].gate.shut for crop in set(lines.crop)
+        )
+        self._courses = _COURSES if gated else 1
+
+    def looking_at(self, sales: Sales) -> Look:
+        """Looks at journeys, at some sales."""
+
+        def look(journeys: Journeys) -> Prospects:
+            return _prospects(self._outlook(journeys), sales, self._courses)
+
+        return look
+
+    def closes_h(self, journeys: Journeys) -> Floats:
+        """When fruit on journeys is past (h); inf if never."""
+        closes_h = self._outlook(journeys).eat_by.closes.mid
+        return np.where(np.isnan(closes_h), np.inf, closes_h)
+
+    def _outlook(self, journeys: Journeys) -> Outlook:
+        lines, batch = self._lines, journeys.batch
+        if journeys.first_h is not None and journeys.first_place is not None:
+            lines = lines.moved(batch, journeys.first_h, journeys.first_place)
+            batch = np.arange(batch.size)
+        moved = lines.moved(batch, journeys.move_h, journeys.place)
+        with self._lock:
+            return self._projector.outlook_along(moved, self._book, self._now)
+
 
 def looking(
     projector: Projector, book: Book, now: datetime, lines: Lines, starts_h: Floats, until_h: Floats
 ) -> Look:
-    """Looks at journeys of ``lines``, at market days that begin at ``starts_h`` (increasing) and
-    whose buyers eat until ``until_h``."""
-    gated = any(projector.constants[lines.crop_keys[crop]].gate.shut for crop in set(lines.crop))
-    courses = _COURSES if gated else 1
-
-    def look(journeys: Journeys) -> Prospects:
-        moved = lines.moved(journeys.batch, journeys.move_h, journeys.place)
-        outlook = projector.outlook_along(moved, book, now)
-        return _prospects(outlook, starts_h, until_h, courses)
-
-    return look
+    """Looks at journeys of ``lines``, at market days that begin at ``starts_h`` and whose buyers
+    eat until ``until_h``."""
+    return Foresight(projector, book, now, lines).looking_at(Sales.at_markets(starts_h, until_h))
 
 
-def _prospects(outlook: Outlook, starts_h: Floats, until_h: Floats, courses: int) -> Prospects:
-    """Prospects of every line of an outlook at market days."""
-    order = np.argsort(until_h, kind="stable")
-    back = np.argsort(order, kind="stable")
+def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
+    """Prospects of every line of an outlook at sales."""
+    by_past, by_ready = _In(sales.past_h), _In(sales.ready_h)
     batches = outlook.batches
-    shape = batches.picked_h.size, starts_h.size, courses
+    shape = batches.picked_h.size, sales.sold_h.size, courses
     past_age, at_start, at_horizon = np.zeros(shape), np.zeros(shape), np.zeros(shape)
     weight = np.zeros((shape[0], 1, courses))
     for course, part in enumerate(outlook.parts()):
-        own, start = part.lines, part.outlook.gained(starts_h)
+        own, start = part.lines, part.outlook.gained(by_past.hours)
         ready_age, soft_age = batches.ready_age[own, None], batches.too_soft_age[own, None]
         past_age[own, :, course] = soft_age
         if start.ripe_life is not None:
-            past_age[own, :, course] = np.minimum(soft_age, ready_age + start.ripe_life)
-        at_start[own, :, course] = start.advance
-        at_horizon[own, :, course] = part.outlook.gained(until_h[order]).advance[:, back]
+            ripe_life = start.ripe_life[:, by_past.back]
+            past_age[own, :, course] = np.minimum(soft_age, ready_age + ripe_life)
+        at_start[own, :, course] = start.advance[:, by_past.back]
+        ready = part.outlook.gained(by_ready.hours).advance
+        at_horizon[own, :, course] = ready[:, by_ready.back]
         weight[own, :, course] = part.weight
     return Prospects(
         mean_age=batches.mean_age[:, None],
@@ -56,9 +114,18 @@ def _prospects(outlook: Outlook, starts_h: Floats, until_h: Floats, courses: int
         rate_sd=outlook.eat_by.way.rate_sd[:, None],
         ready_age=batches.ready_age[:, None],
         ripens=batches.ripens[:, None],
-        there=outlook.in_supply(starts_h),
+        there=outlook.in_supply(sales.sold_h),
         past_age=past_age,
         at_start=at_start,
         at_horizon=at_horizon,
         weight=weight,
     )
+
+
+class _In:
+    """Hours in increasing order, and how to get back from it."""
+
+    def __init__(self, hours: Floats) -> None:
+        order = np.argsort(hours, kind="stable")
+        self.hours = hours[order]
+        self.back = np.argsort(order, kind="stable")

@@ -133,3 +133,19 @@ class Plan:
     markets: tuple[PlannedMarket, ...]
     made_at: datetime
     broken_pins: tuple[BrokenPin, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PinCost:
+    """What pins would cost: the expected worth of the best plan with them and without, and the
+    difference (minor units), never below 0.
+
+    ``moves`` are the lines, other than those of pins, that would change; ``broken_pins`` are pins
+    that cannot be followed, and then cost nothing.
+    """
+
+    value_minor: float
+    best_minor: float
+    cost_minor: float
+    moves: tuple[PlannedLine, ...]
+    broken_pins: tuple[BrokenPin, ...] = ()

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
+from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem, Wants
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -49,10 +49,13 @@ def problem(
     ways = Itineraries(
         batch=np.array([row[0] for row in rows], dtype=np.intp),
         want=np.array([row[1] for row in rows], dtype=np.intp),
+        first_place=np.full(len(rows), -1),
+        first=np.full(len(rows), -1),
         place=np.array([row[2] for row in rows], dtype=np.intp),
         pull=np.array([row[3] for row in rows], dtype=np.intp),
         share=np.array([row[4] for row in rows]),
         kept=np.zeros(len(rows), dtype=bool),
+        fixed=np.full(len(rows), FREE),
         stay_place=taken[:, :, 0],
         stay_from=taken[:, :, 1],
         stay_until=taken[:, :, 2],
@@ -68,6 +71,7 @@ def problem(
             rng.integers(0, 60, wants).astype(float),
             rng.integers(0, 200, wants).astype(float),
             (want_evening * 24.0 - 10.0).astype(float),
+            np.zeros(wants, bool),
         ),
         ways=ways,
         room=room,

@@ -5,7 +5,15 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from ripenroom.planning.itineraries import BEST_PULLS, LEAST_SHARE, Choices, Journeys, find
+from ripenroom.planning.itineraries import (
+    BEST_PULLS,
+    BEST_SECOND,
+    LEAST_SHARE,
+    Choices,
+    Journeys,
+    Views,
+    find,
+)
 from ripenroom.planning.problem import NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.journey import Stays
@@ -20,38 +28,49 @@ def choices(**given: object) -> Choices:
     """Two batches in place 0, which may go to place 1; three market days want both."""
     facts = {
         "stays": Stays(np.array([[-50.0], [-20.0]]), np.array([[0], [0]])),
-        "pinned": np.zeros(2, bool),
+        "written": np.zeros(2, bool),
         "gone_h": np.array([np.inf, 100.0]),
         "want_of": np.array([[0, 2, 4], [1, 3, NO_WANT]]),
+        "second_of": np.full((2, EVENING_H.size), NO_WANT),
         "start_h": START_H,
         "evening_h": EVENING_H,
+        "first_evening": np.array([0, 0]),
         "destinations": np.array([0, 1]),
+        "place_c": np.array([15.0, 15.0]),
+        "hands": None,
     }
     return Choices(**{**facts, **given})  # type: ignore[arg-type]
 
 
-def ripening_at(share: Callable[[Floats, Floats], Floats]) -> Callable[[Journeys], Prospects]:
+def ripening_at(share: Callable[[Floats, Floats], Floats]) -> Views:
     """Expects of each journey, by its move's hour and each market's start, just this share."""
+    look = looking_at(share, START_H)
+    return Views(look, look, lambda journeys: np.full(journeys.batch.size, np.inf))
 
+
+def looking_at(
+    share: Callable[[Floats, Floats], Floats], at_h: Floats
+) -> Callable[[Journeys], Prospects]:
     def look(journeys: Journeys) -> Prospects:
         number = journeys.batch.size
         move_h = np.nan_to_num(journeys.move_h, nan=-1.0)
-        wanted = np.broadcast_to(share(move_h[:, None], START_H[None, :]), (number, 3))
+        shape = number, at_h.size
+        wanted = np.broadcast_to(share(move_h[:, None], at_h[None, :]), shape)
         sure = np.zeros((number, 1))
         # All fruit is ready and none is past; the share is that which can ripen.
         return prospects(
             0,
             number,
-            3,
+            at_h.size,
             mean_age=sure,
             doubt_sd=sure + 0.01,
             fruit_sd=sure + 0.01,
             rate_sd=sure,
             ready_age=sure,
             ripens=wanted,
-            past_age=np.full((number, 3, 1), 9.0),
-            at_start=np.ones((number, 3, 1)),
-            at_horizon=np.ones((number, 3, 1)),
+            past_age=np.full((*shape, 1), 9.0),
+            at_start=np.ones((*shape, 1)),
+            at_horizon=np.ones((*shape, 1)),
         )
 
     return look
@@ -98,8 +117,8 @@ def test_fruit_is_not_moved_once_it_is_past_where_it_stands() -> None:
     assert EVENING_H[ways.pull[(ways.batch == 1) & (ways.pull >= 0)]].max() < 100.0
 
 
-def test_a_pinned_batch_only_follows_what_is_written_down() -> None:
-    pinned = choices(pinned=np.array([True, False]))
+def test_a_batch_with_moves_ahead_only_follows_what_is_written_down() -> None:
+    pinned = choices(written=np.array([True, False]))
     ways, _ = find(pinned, ripening_at(two_days_before))
     assert (ways.pull[ways.batch == 0] == -1).all()
     assert (ways.pull[ways.batch == 1] >= 0).any()
@@ -127,12 +146,14 @@ def test_without_wants_batches_or_evenings() -> None:
     nobody = choices(want_of=np.full((2, 3), NO_WANT))
     ways, expected = find(nobody, ripening_at(two_days_before))
     assert (ways.size, expected) == (2, None)
-    no_evening = choices(evening_h=np.empty(0))
+    no_evening = choices(evening_h=np.empty(0), second_of=np.empty((2, 0), np.intp))
     ways, _ = find(no_evening, ripening_at(two_days_before))
     assert (ways.pull == -1).all()
     nothing = choices(
         stays=Stays(np.empty((0, 1)), np.empty((0, 1), np.intp)),
-        pinned=np.zeros(0, bool),
+        written=np.zeros(0, bool),
+        second_of=np.empty((0, 6), np.intp),
+        first_evening=np.zeros(0, np.intp),
         gone_h=np.empty(0),
         want_of=np.empty((0, 3), np.intp),
     )
@@ -162,7 +183,7 @@ def test_room_is_taken_in_one_place_until_the_move_and_then_in_the_other() -> No
 
 def test_a_planned_move_takes_room_where_it_leads() -> None:
     ahead = Stays(np.array([[-50.0, 60.0], [-20.0, -20.0]]), np.array([[0, 1], [0, 0]]))
-    planned = choices(stays=ahead, pinned=np.array([True, False]))
+    planned = choices(stays=ahead, written=np.array([True, False]))
     ways, _ = find(planned, ripening_at(two_days_before))
     (way,) = np.flatnonzero((ways.batch == 0) & (ways.want == 4))
     taken = {
@@ -173,3 +194,82 @@ def test_a_planned_move_takes_room_where_it_leads() -> None:
         if until > begin
     }
     assert taken == {0: [0, 1], 1: [2, 3, 4, 5]}
+
+
+def test_warm_fruit_is_put_away_on_the_first_evening_and_moved_again() -> None:
+    warm = choices(place_c=np.array([20.0, 3.0, 19.0]), destinations=np.array([0, 1, 2]))
+    asked: list[Journeys] = []
+
+    def best_if_put_away(journeys: Journeys) -> Prospects:
+        asked.append(journeys)
+        twice = journeys.first_h is not None
+        return looking_at(lambda m, s: np.full((m.size, s.size), 0.8 if twice else 0.4), START_H)(
+            journeys
+        )
+
+    views = Views(best_if_put_away, best_if_put_away, lambda j: np.full(j.batch.size, np.inf))
+    ways, _ = find(warm, views)
+    twice = ways.first >= 0
+    assert twice.any()
+    assert set(ways.first_place[twice].tolist()) == {1}
+    assert set(ways.first[twice].tolist()) == {0}
+    assert set(ways.place[twice].tolist()) == {0, 2}
+    assert (ways.pull[twice] > 0).all()
+    assert (ways.moves[twice] == 2).all()
+    # All stays together reach from the first evening to the market, without a gap.
+    for way in np.flatnonzero(twice).tolist():
+        length = (ways.stay_until[way] - ways.stay_from[way]).sum()
+        assert length == (START_H[ways.want[way] // 2] > EVENING_H).sum()
+
+
+def test_two_moves_that_gain_nothing_are_left_out() -> None:
+    warm = choices(place_c=np.array([20.0, 3.0]))
+
+    def better_at_once(journeys: Journeys) -> Prospects:
+        share = 0.8 if journeys.first_h is None else 0.7
+        return looking_at(lambda m, s: np.full((m.size, s.size), share), START_H)(journeys)
+
+    views = Views(better_at_once, better_at_once, lambda j: np.full(j.batch.size, np.inf))
+    ways, _ = find(warm, views)
+    assert (ways.first == -1).all()
+
+
+def test_second_grade_is_sold_from_where_fruit_stands_on_its_best_evenings() -> None:
+    every = np.array([np.arange(5, 11), np.full(6, NO_WANT)])
+    share = np.array([0.05, 0.3, 0.6, 0.9, 0.6, 0.3])
+    evenings = looking_at(lambda m, s: np.broadcast_to(share, (m.size, 6)), EVENING_H)
+    views = ripening_at(two_days_before)
+    ways, expected = find(choices(second_of=every), Views(views.markets, evenings, views.closes))
+    second = ways.want >= 5
+    assert set(ways.batch[second].tolist()) == {0}
+    assert dict(zip(ways.want[second].tolist(), ways.share[second].tolist(), strict=True)) == {
+        5 + n: pytest.approx(share[n]) for n in range(1, 6)
+    }
+    assert second.sum() <= BEST_SECOND
+    assert (ways.moves[second] == 0).all()
+    assert expected is not None
+    assert expected.expected()[:, 0] == pytest.approx(ways.share[ways.want != NO_WANT])
+
+
+def test_fruit_that_is_still_to_be_picked_is_moved_and_sold_after_that() -> None:
+    later = choices(
+        first_evening=np.array([2, 0]),
+        stays=Stays(np.array([[50.0], [-20.0]]), np.zeros((2, 1), int)),
+    )
+    ways, _ = find(later, ripening_at(two_days_before))
+    assert ways.pull[(ways.batch == 0) & (ways.pull >= 0)].min() == 2
+    assert ways.stay_from[ways.batch == 0][:, 0].min() == 2
+
+
+def test_hands_are_a_place_where_crates_stand_while_they_are_moved() -> None:
+    ways, _ = find(choices(hands=2), ripening_at(two_days_before))
+    for way in range(ways.size):
+        by_hand = [
+            (begin, until)
+            for place, begin, until in zip(
+                ways.stay_place[way], ways.stay_from[way], ways.stay_until[way], strict=True
+            )
+            if place == 2 and until > begin
+        ]
+        pull = int(ways.pull[way])
+        assert by_hand == ([(pull, pull + 1)] if pull >= 0 else [])

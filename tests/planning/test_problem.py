@@ -1,11 +1,13 @@
 """Problems: what plans bring, are worth and take up."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE, NO_WANT, Wants, sells_for
+from ripenroom.planning.problem import FREE, MORE_PRICE, MORE_SHARE, NO_WANT, Wants, sells_for
 from tests.planning import made
 
 
@@ -20,7 +22,8 @@ def test_worth_and_room_taken_are_as_counted_one_by_one(seed: int) -> None:
 def test_beyond_the_want_fruit_sells_for_less_and_then_not_at_all() -> None:
     wanted = np.array([100.0])
     full, some, more, far = (
-        float(sells_for(np.array([n]), wanted)[0]) for n in (100.0, 110.0, 125.0, 900.0)
+        float(sells_for(np.array([n]), wanted, MORE_SHARE * wanted)[0])
+        for n in (100.0, 110.0, 125.0, 900.0)
     )
     assert full == 100.0
     assert some == 100.0 + MORE_PRICE * 10.0
@@ -30,14 +33,17 @@ def test_beyond_the_want_fruit_sells_for_less_and_then_not_at_all() -> None:
 @given(st.floats(0.0, 300.0), st.floats(0.0, 50.0), st.floats(0.0, 50.0), st.floats(0.0, 200.0))
 def test_worth_never_grows_faster(start: float, step: float, more: float, wanted: float) -> None:
     def at(fruit: float) -> float:
-        return float(sells_for(np.array([fruit]), np.array([wanted]))[0])
+        some = np.array([fruit]), np.array([wanted]), np.array([MORE_SHARE * wanted])
+        return float(sells_for(*some)[0])
 
     first, then = at(start + step) - at(start), at(start + more + step) - at(start + more)
     assert -1e-9 <= then <= first + 1e-9
 
 
 def test_no_more_is_sold_than_a_market_takes() -> None:
-    wants = Wants(np.array([40.0, 0.0]), np.array([100.0, 100.0]), np.array([1.0, 2.0]))
+    wants = Wants(
+        np.array([40.0, 0.0]), np.array([100.0, 100.0]), np.array([1.0, 2.0]), np.zeros(2, bool)
+    )
     assert wants.sold(np.array([[10.0, 5.0], [80.0, 0.0]])).tolist() == [[10.0, 0.0], [50.0, 0.0]]
 
 
@@ -46,3 +52,25 @@ def test_a_crate_that_is_left_brings_nothing() -> None:
     left = np.where(problem.ways.want == NO_WANT, 5, 0)
     assert problem.value(left) == 0.0
     assert problem.saleable(left).shape == problem.wants.fruit.shape
+
+
+def test_second_grade_takes_its_fruit_and_no_more() -> None:
+    wants = Wants(
+        np.array([40.0, 40.0]), np.array([10.0, 10.0]), np.zeros(2), np.array([False, True])
+    )
+    assert wants.sold(np.array([90.0, 90.0])).tolist() == [50.0, 40.0]
+    assert wants.value(np.array([90.0, 90.0])).tolist() == [450.0, 400.0]
+
+
+def test_what_is_decided_is_counted_apart() -> None:
+    problem = made.problem(5)
+    way = int(np.flatnonzero(problem.crates[problem.ways.batch] >= 2)[0])
+    ways = problem.ways
+    problem = replace(
+        problem, ways=replace(ways, fixed=np.where(np.arange(ways.size) == way, 2, FREE))
+    )
+    batch = int(ways.batch[way])
+    assert problem.fixed[way] == problem.fixed.sum() == 2
+    assert problem.undecided[batch] == problem.crates[batch] - 2
+    assert problem.as_they_stand.sum() == problem.crates.sum()
+    assert problem.as_they_stand[way] >= 2

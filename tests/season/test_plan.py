@@ -8,8 +8,9 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
+from ripenroom.season.expected import PICKED_AT
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.moves import moves_of
+from ripenroom.season.moments import to_hours
 from ripenroom.season.plan import Plan, PlannedLine, make_plan
 from tests.season.conftest import Open
 from tests.season.farm import (
@@ -28,12 +29,15 @@ from tests.season.farm import (
 def where(book: Book, line: PlannedLine, at: datetime) -> str | None:
     """Where a line's crates stand at a time ahead; None once they are sold or cleared away."""
     day = book.market_days.get(line.market_day_id or "")
+    if line.second_grade:
+        return line.from_place_id if line.pull_at and at < line.pull_at else None
     if line.to_place_id is None or (day and at >= day.starts_at):
         return None
-    made = [(m.at, m.place_id) for m in moves_of(book, line.batch_id)]
-    if line.pull_at is not None:
-        made.append((line.pull_at, line.to_place_id))
-    return [place for when, place in sorted(made) if when <= at][-1]
+    pick = book.expected_picks.get(line.expected_pick_id or "")
+    if pick is not None and at < datetime.combine(pick.on, PICKED_AT, tzinfo=at.tzinfo):
+        return None
+    made = [(line.from_place_id, None), *((step.place_id, step.at) for step in line.steps)]
+    return [place for place, when in made if when is None or when <= at][-1]
 
 
 def crates_there(book: Book, plan: Plan, at: datetime) -> dict[str, int]:
@@ -54,10 +58,15 @@ def test_every_crate_of_the_practice_farm_has_its_place(practice: LivingSeason) 
         per_crate = practice.crops[batch.crop].fruit_per_crate.value
         assert (planned - 1) * per_crate < left <= max(planned * per_crate, 0.0)
     for line in plan.lines:
+        assert line.crates >= 1
+        if line.expected_pick_id is not None:
+            continue
         place = practice.place_of(line.batch_id)
         assert place is not None
         assert line.from_place_id == place.id
-        assert line.crates >= 1
+        if line.second_grade:
+            assert line.market_day_id is None
+            continue
         if line.market_day_id:
             day = book.market_days[line.market_day_id]
             assert day.starts_at > now
@@ -72,9 +81,21 @@ def test_every_crate_of_the_practice_farm_has_its_place(practice: LivingSeason) 
 def test_no_place_of_the_practice_farm_is_too_full(practice: LivingSeason) -> None:
     plan, book, now = practice.plan(), practice.book, practice.now()
     stands = crates_there(book, replace(plan, lines=_as_they_stand(plan)), now)
+    projection = practice.projection()
+
+    def still_there(line: PlannedLine, at: datetime) -> bool:
+        """Whether a line counts: what is left is cleared away once it is past."""
+        left = line.market_day_id is None and not line.second_grade
+        if not left or line.expected_pick_id:
+            return True
+        closes_h = projection.closes_h.mid[projection.line_of[line.batch_id]]
+        return not closes_h <= to_hours(at)
+
     evening = now.astimezone(practice.zone).replace(hour=18, minute=0, second=0)
     for days in range(20):
-        there = crates_there(book, plan, evening + timedelta(days=days))
+        at = evening + timedelta(days=days)
+        lines = tuple(line for line in plan.lines if still_there(line, at))
+        there = crates_there(book, replace(plan, lines=lines), at)
         for place in book.places.values():
             if place.capacity_crates is not None:
                 assert there[place.id] <= max(place.capacity_crates, stands[place.id])
@@ -82,7 +103,7 @@ def test_no_place_of_the_practice_farm_is_too_full(practice: LivingSeason) -> No
 
 def _as_they_stand(plan: Plan) -> tuple[PlannedLine, ...]:
     return tuple(
-        replace(line, pull_at=None, to_place_id=line.from_place_id, market_day_id=None)
+        replace(line, pull_at=None, steps=(), to_place_id=line.from_place_id, market_day_id=None)
         for line in plan.lines
     )
 

@@ -1,0 +1,64 @@
+"""Picks that are expected, as batches that a plan can count on before they exist."""
+
+from collections.abc import Mapping
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+
+PICKED_AT = time(12)
+"""Local time from which an expected pick stands in its place."""
+
+_FELT = 20
+"""Fruit squeezed to tell a feel: the usual sample of a pick."""
+
+_PREFIX = "expected "
+
+
+def with_expected(
+    book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: ZoneInfo
+) -> tuple[Book, Mapping[str, str]]:
+    """A book in which expected picks are batches, and which batch stands for which pick, by id."""
+    found: dict[str, str] = {}
+    made: list[Batch | Move] = []
+    for pick in still_expected(book, now, zone):
+        if pick.crop not in crops or pick.place_id not in book.places:
+            continue
+        picked_at = max(datetime.combine(pick.on, PICKED_AT, tzinfo=zone), now)
+        batch = Batch(
+            id=_PREFIX + pick.id,
+            code="",
+            crop=pick.crop,
+            picked_at=picked_at,
+            cultivar_id=pick.cultivar_id if pick.cultivar_id in book.cultivars else None,
+            count=pick.count,
+            feel_counts=_counts(pick),
+        )
+        found[batch.id] = pick.id
+        move = Move(id=batch.id, batch_id=batch.id, at=picked_at, place_id=pick.place_id)
+        made += [batch, move]
+    return (book.with_changes(made) if made else book), found
+
+
+def still_expected(book: Book, now: datetime, zone: ZoneInfo) -> list[ExpectedPick]:
+    """Picks of today and later that are not written down yet."""
+    today = now.astimezone(zone).date()
+    picked: set[tuple[str, str | None, date]] = set()
+    for batch in book.batches.values():
+        day = batch.picked_at.astimezone(zone).date()
+        picked |= {(batch.crop, batch.cultivar_id, day), (batch.crop, None, day)}
+    return [
+        pick
+        for pick in sorted(book.expected_picks.values(), key=lambda p: (p.on, p.id))
+        if pick.on >= today
+        and pick.count > 0
+        and (pick.crop, pick.cultivar_id, pick.on) not in picked
+    ]
+
+
+def _counts(pick: ExpectedPick) -> FeelCounts:
+    felt = tuple(_FELT if feel == pick.feel else 0 for feel in FEELS)
+    return felt[0], felt[1], felt[2], felt[3], felt[4]

@@ -1,0 +1,178 @@
+"""Itineraries as people name them: by batch, place, evening and market day."""
+
+from collections.abc import Sequence
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT
+from ripenroom.records.pin import Pin
+from ripenroom.science.clock import Indices
+from ripenroom.season.moments import from_hours, to_hours
+from ripenroom.season.plan_ground import Ground
+from ripenroom.season.planned import PlannedLine, PlannedMove
+
+_SAME_H = 0.01
+
+_Key = tuple[int, int, int, int, int, int]
+
+
+class PlanLines:
+    """Lines of plans on one ground."""
+
+    def __init__(self, laid: Ground, zone: ZoneInfo) -> None:
+        self._laid = laid
+        self._zone = zone
+        self._now_h = to_hours(laid.now)
+        stays = laid.lines.stays
+        self._here = stays.at(np.full((stays.start_h.shape[0], 1), self._now_h))[:, 0]
+        self._pin_of: dict[int, Pin] = dict(zip(laid.pin_ways, laid.pins, strict=True))
+
+    def lines(self, crates: Indices) -> tuple[PlannedLine, ...]:
+        """The lines of a plan: by market day, then second grade, what is left, what is cleared."""
+        problem = self._laid.problem
+        ways, wants = problem.ways, problem.wants
+        saleable = problem.saleable(crates)
+        worth = wants.value(saleable) / np.maximum(saleable, 1e-12)
+        worth = np.append(worth, 0.0)[ways.want] * problem.fruit * crates
+        used = np.flatnonzero(crates)
+        want = ways.want[used]
+        second = np.append(wants.second, False)[want]
+        when = np.append(wants.start_h, np.inf)[want]
+        in_order = used[np.lexsort((used, want, when, second, want == NO_WANT))]
+        found = [self._line(way, int(crates[way]), float(worth[way])) for way in in_order.tolist()]
+        spare = problem.crates - np.bincount(ways.batch, crates, minlength=problem.crates.size)
+        cleared = [
+            self._cleared(batch, int(spare[batch])) for batch in np.flatnonzero(spare).tolist()
+        ]
+        return (*found, *cleared)
+
+    def chosen_in(self, lines: Sequence[PlannedLine]) -> np.ndarray:
+        """Which itineraries lines have chosen; those of another day, perhaps."""
+        laid, ways = self._laid, self._laid.problem.ways
+        numbers = {key: n for n, key in enumerate(laid.lines.ids)}
+        expected = {pick: batch for batch, pick in laid.expected.items()}
+        chosen = set[_Key]()
+        for line in lines:
+            batch = numbers.get(expected.get(line.expected_pick_id or "", line.batch_id))
+            key = None if batch is None else self._key(line, batch)
+            if key is not None:
+                chosen.add(key)
+        columns = ways.batch, ways.want, ways.first_place, ways.first, ways.place, ways.pull
+        ours = zip(*(column.tolist() for column in columns), strict=True)
+        kept = np.fromiter((key in chosen for key in ours), dtype=bool, count=ways.size)
+        return np.asarray(kept & ways.free)
+
+    def _key(self, line: PlannedLine, batch: int) -> _Key | None:
+        """A line as an itinerary's numbers; None if it cannot be one here."""
+        laid = self._laid
+        want = self._want(line, batch)
+        if want is None:
+            return None
+        stays = laid.lines.stays
+        written = set(stays.start_h[batch].tolist())
+        steps = [step for step in line.steps if to_hours(step.at) not in written]
+        moves = [(-1, -1), (-1, int(stays.place[batch, -1]))]
+        for step in steps:
+            evening = self._evening(to_hours(step.at))
+            if evening is None or step.place_id not in laid.lines.place_ids:
+                return None
+            moves.append((evening, laid.lines.place_ids.index(step.place_id)))
+        before = moves[-2] if len(steps) > 1 else (-1, -1)
+        return batch, want, before[1], before[0], moves[-1][1], moves[-1][0]
+
+    def _want(self, line: PlannedLine, batch: int) -> int | None:
+        laid = self._laid
+        if line.market_day_id is None and not line.second_grade:
+            return NO_WANT if line.to_place_id is not None else None
+        crop = laid.lines.crop_keys[laid.lines.crop[batch]]
+        markets = len(laid.day_of_want)
+        for want, own in enumerate(laid.crop_of_want):
+            if own != crop:
+                continue
+            if line.second_grade:
+                at_h = to_hours(line.pull_at) if line.pull_at is not None else np.nan
+                same = abs(laid.problem.wants.start_h[want] - at_h) < _SAME_H
+                if want >= markets and same:
+                    return want
+            elif want < markets and laid.days[laid.day_of_want[want]].id == line.market_day_id:
+                return want
+        return None
+
+    def _evening(self, at_h: float) -> int | None:
+        evenings = self._laid.evening_h
+        near = int(np.searchsorted(evenings, at_h - _SAME_H))
+        return near if near < evenings.size and evenings[near] - at_h < _SAME_H else None
+
+    def _line(self, way: int, crates: int, worth: float) -> PlannedLine:
+        laid, problem = self._laid, self._laid.problem
+        ways, place_ids = problem.ways, laid.lines.place_ids
+        batch, want = int(ways.batch[way]), int(ways.want[way])
+        here = place_ids[laid.lines.stays.place[batch, self._here[batch]]]
+        second = want != NO_WANT and bool(problem.wants.second[want])
+        steps = self._steps(way)
+        day = None
+        if want != NO_WANT and not second:
+            day = laid.days[laid.day_of_want[want]]
+        pull_at = steps[-1].at if steps else None
+        to_place: str | None = steps[-1].place_id if steps else here
+        if second:
+            pull_at, to_place = from_hours(float(problem.wants.start_h[want]), self._zone), None
+        pin = self._pin_of.get(way)
+        pick = laid.expected.get(laid.lines.ids[batch])
+        return PlannedLine(
+            batch_id=laid.lines.ids[batch] if pick is None else "",
+            crates=crates,
+            from_place_id=here,
+            pull_at=pull_at,
+            to_place_id=to_place,
+            market_day_id=day.id if day else None,
+            expected_ready_share=float(ways.share[way]),
+            expected_value_minor=worth,
+            fruit=float(crates * problem.fruit_per_crate[batch]),
+            steps=steps,
+            pin_id=pin.id if pin else None,
+            packed=pin is not None and pin.packed_at is not None,
+            second_grade=second,
+            expected_pick_id=pick,
+        )
+
+    def _steps(self, way: int) -> tuple[PlannedMove, ...]:
+        """The moves that crates on an itinerary will make: as written down, then new ones."""
+        laid, ways = self._laid, self._laid.problem.ways
+        lines, batch, want = laid.lines, ways.batch[way], ways.want[way]
+        begins_h, places = lines.stays.start_h[batch], lines.stays.place[batch]
+        by_h = np.inf if want == NO_WANT else laid.problem.wants.start_h[want]
+        made: list[tuple[float, int]] = []
+        for stay in range(self._here[batch] + 1, begins_h.size):
+            # Padding repeats a stay.
+            if begins_h[stay - 1] < begins_h[stay] <= by_h and begins_h[stay] > self._now_h:
+                made.append((float(begins_h[stay]), int(places[stay])))
+        pin = self._pin_of.get(way)
+        if pin is not None and pin.pull_at is not None and pin.place_id is not None:
+            made.append((to_hours(pin.pull_at), int(ways.place[way])))
+        if ways.first[way] >= 0:
+            made.append((float(laid.evening_h[ways.first[way]]), int(ways.first_place[way])))
+        if ways.pull[way] >= 0:
+            made.append((float(laid.evening_h[ways.pull[way]]), int(ways.place[way])))
+        return tuple(
+            PlannedMove(from_hours(at_h, self._zone), lines.place_ids[place])
+            for at_h, place in made
+        )
+
+    def _cleared(self, batch: int, crates: int) -> PlannedLine:
+        laid = self._laid
+        place = laid.lines.stays.place[batch, self._here[batch]]
+        pick = laid.expected.get(laid.lines.ids[batch])
+        return PlannedLine(
+            batch_id=laid.lines.ids[batch] if pick is None else "",
+            crates=crates,
+            from_place_id=laid.lines.place_ids[place],
+            pull_at=None,
+            to_place_id=None,
+            market_day_id=None,
+            expected_ready_share=0.0,
+            expected_value_minor=0.0,
+            fruit=float(crates * laid.problem.fruit_per_crate[batch]),
+            expected_pick_id=pick,
+        )

@@ -1,0 +1,155 @@
+"""What a plan can sell fruit for: at market days ahead, and for second grade."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT, Wants
+from ripenroom.records.ahead import SecondGrade
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+from ripenroom.season.lines import Lines
+from ripenroom.season.moments import column, from_hours
+
+PLAN_AHEAD = timedelta(days=45)
+"""Market days further ahead are not planned for: by then other fruit is at hand."""
+
+UNPRICED_MINOR = 100.0
+"""Price (minor units) of a fruit where no want of the season names one: any will do, as then all
+fruit is worth the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """``wants`` as the planner takes them, and what they are: of market days first.
+
+    ``day`` numbers the day in ``days`` of each want of a market day; ``crop`` is the key of each
+    want's crop.
+    """
+
+    wants: Wants
+    days: tuple[MarketDay, ...]
+    day: Indices
+    crop: tuple[str, ...]
+
+
+def days_ahead(book: Book, now: datetime) -> tuple[MarketDay, ...]:
+    """Market days that can still be planned for, earliest first."""
+    ahead = (day for day in book.market_days.values() if now < day.starts_at <= now + PLAN_AHEAD)
+    return tuple(sorted(ahead, key=lambda day: (day.starts_at, day.id)))
+
+
+def asked_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Asked:
+    """What market days want, in their order and that of the crops."""
+    number = {day.id: n for n, day in enumerate(days)}
+    wants = [want for want in book.wants.values() if want.market_day_id in number and want.count]
+    wants.sort(key=lambda want: (number[want.market_day_id], want.crop))
+    day = np.array([number[want.market_day_id] for want in wants], dtype=np.intp)
+    start_h = column(one.starts_at for one in days)
+    return Asked(
+        Wants(
+            np.array([want.count for want in wants], dtype=float),
+            _prices(wants, list(book.wants.values())),
+            start_h[day],
+            np.zeros(len(wants), bool),
+        ),
+        days,
+        day,
+        tuple(want.crop for want in wants),
+    )
+
+
+def want_of(asked: Asked, lines: Lines) -> Indices:
+    """Which want each batch can serve on each market day, (batches, days)."""
+    of_crop = np.full((len(lines.crop_keys), len(asked.days)), NO_WANT)
+    for number, (crop, day) in enumerate(zip(asked.crop, asked.day.tolist(), strict=False)):
+        if crop in lines.crop_keys:
+            of_crop[lines.crop_keys.index(crop), day] = number
+    return of_crop[lines.crop]
+
+
+def second_grades(book: Book, crop_keys: Sequence[str]) -> tuple[SecondGrade, ...]:
+    """Who takes second grade of the crops at hand: of each crop the best price."""
+    best: dict[str, SecondGrade] = {}
+    for grade in sorted(book.second_grades.values(), key=lambda g: (g.price_minor, g.id)):
+        if grade.crop in crop_keys and grade.fruit_per_day != 0:
+            best[grade.crop] = grade
+    return tuple(best[crop] for crop in sorted(best))
+
+
+def with_second_grades(
+    asked: Asked,
+    book: Book,
+    grades: Sequence[SecondGrade],
+    lines: Lines,
+    fruit: Floats,
+    evening_h: Floats,
+    zone: ZoneInfo,
+) -> tuple[Asked, Indices]:
+    """What is asked, second grade too; and which want it is on each evening, (batches, evenings).
+
+    ``fruit`` is what each batch has.
+    """
+    of_crop = np.full((len(lines.crop_keys), evening_h.size), NO_WANT)
+    begin = len(asked.crop)
+    takes: list[Floats] = []
+    for number, grade in enumerate(grades):
+        crop = lines.crop_keys.index(grade.crop)
+        of_crop[crop] = begin + number * evening_h.size + np.arange(evening_h.size)
+        takes.append(_takes(book, grade, float(fruit[lines.crop == crop].sum()), evening_h, zone))
+    price = [np.full(evening_h.size, float(grade.price_minor)) for grade in grades]
+    wants = asked.wants
+    more = len(grades) * evening_h.size
+    return (
+        Asked(
+            Wants(
+                np.concatenate([wants.fruit, *takes]),
+                np.concatenate([wants.price, *price]),
+                np.concatenate([wants.start_h, np.tile(evening_h, len(grades))]),
+                np.concatenate([wants.second, np.ones(more, bool)]),
+            ),
+            asked.days,
+            asked.day,
+            asked.crop + tuple(grade.crop for grade in grades for _ in range(evening_h.size)),
+        ),
+        of_crop[lines.crop],
+    )
+
+
+def _takes(
+    book: Book, grade: SecondGrade, all_fruit: float, evening_h: Floats, zone: ZoneInfo
+) -> Floats:
+    """Fruit of a crop that second grade takes on each evening, less what it has had that day."""
+    if grade.fruit_per_day is None:
+        return np.full(evening_h.size, all_fruit)
+    takes = np.full(evening_h.size, float(grade.fruit_per_day))
+    dates = [from_hours(hour, zone).date() for hour in evening_h.tolist()]
+    for removal in book.removals.values():
+        batch = book.batches.get(removal.batch_id)
+        if removal.grade == "second" and batch is not None and batch.crop == grade.crop:
+            day = removal.at.astimezone(zone).date()
+            if day in dates:
+                takes[dates.index(day)] -= removal.count
+    return np.asarray(np.maximum(takes, 0.0))
+
+
+def _prices(wants: Sequence[Want], known: Sequence[Want]) -> Floats:
+    """Price (minor units) of each want; where none is named, the crop's usual, or any."""
+
+    def usual(crop: str | None) -> float | None:
+        named = [w.price_minor for w in known if crop in (None, w.crop)]
+        prices = [price for price in named if price is not None]
+        return sum(prices) / len(prices) if prices else None
+
+    found = []
+    for want in wants:
+        price: float | None = want.price_minor
+        for other in (want.crop, None):
+            price = usual(other) if price is None else price
+        found.append(UNPRICED_MINOR if price is None else price)
+    return np.array(found, dtype=float)

@@ -1,0 +1,142 @@
+"""Plans again and again on the same ground, so that one can try out what a pin would cost."""
+
+import threading
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.planning.allocation import allocate, nearby
+from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
+from ripenroom.planning.evaluate import Outcome, outcome
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.pin import Pin
+from ripenroom.science.clock import Indices
+from ripenroom.season.plan_ground import unpinned
+from ripenroom.season.plan_lines import PlanLines
+from ripenroom.season.plan_markets import planned_markets
+from ripenroom.season.plan_pins import pinned
+from ripenroom.season.planned import PinCost, Plan, PlannedLine, Rule
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
+__all__ = ["SECONDS", "PinCost", "Replanner"]
+
+SECONDS = 5.0
+"""How long a plan is worked on at most, once it is known what can be done."""
+
+
+class Replanner:
+    """All that can be decided as on ``now``, looked at once; several threads may ask.
+
+    Making one is most of the work of a first plan. ``pins`` are the book's if not given.
+    """
+
+    def __init__(
+        self,
+        book: Book,
+        crops: Mapping[str, CropProfile],
+        now: datetime,
+        zone: ZoneInfo,
+        learned: "Learned | None" = None,
+        pins: Sequence[Pin] | None = None,
+    ) -> None:
+        self._ground = unpinned(book, crops, now, zone, learned)
+        self._pins = {pin.id: pin for pin in (book.pins.values() if pins is None else pins)}
+        self._zone = zone
+        self._best: dict[tuple[Pin, ...], tuple[float, Indices]] = {}
+
+    def plan(
+        self,
+        before: Plan | None = None,
+        seconds: float = SECONDS,
+        cancel: threading.Event | None = None,
+        extra_pins: Sequence[Pin] = (),
+        without_pins: Collection[str] = (),
+    ) -> Plan:
+        """The plan; keeps to the plan ``before`` where that costs nothing.
+
+        ``extra_pins`` are followed too, in place of those of the same id; ``without_pins`` are ids
+        of those that are not. ``cancel`` ends the work early, with the best plan by then.
+        """
+        laid = pinned(self._ground, self._pins_with(extra_pins, without_pins))
+        lines = PlanLines(laid, self._zone)
+        problem = laid.problem
+        if before is not None:
+            kept = lines.chosen_in(before.lines)
+            problem = replace(problem, ways=replace(problem.ways, kept=kept))
+        found = allocate(problem, seconds, cancel)
+
+        def becomes(crates: Indices) -> Outcome:
+            return outcome(problem, crates, laid.prospects, laid.lines.crop)
+
+        def rule(crates: Indices) -> Rule:
+            return Rule(problem.value(crates), becomes(crates))
+
+        return Plan(
+            lines=lines.lines(found.crates),
+            value_minor=found.value,
+            bound_minor=found.bound,
+            gap=found.gap,
+            outcome=becomes(found.crates),
+            first_in_first_out=rule(first_in_first_out(problem, laid.lines.batches.picked_h)),
+            first_expired_first_out=rule(first_expired_first_out(problem, laid.closes_h)),
+            as_it_is=rule(as_it_is(problem)),
+            markets=planned_markets(laid, found.crates),
+            made_at=laid.now,
+            broken_pins=laid.broken_pins,
+        )
+
+    def cost_of(self, pins: Sequence[Pin], without: Collection[str] = ()) -> PinCost:
+        """What ``pins`` would cost over leaving their crates to the plan, without waiting long.
+
+        Worth is that of the best plan that may cut crates, so that rounding to whole crates does
+        not blur a small cost. ``without`` are ids of pins that are not followed either way.
+        """
+        apart = {pin.id for pin in pins} | set(without)
+        others = self._pins_with((), apart)
+        best_minor, best = self._best_with(others)
+        base = pinned(self._ground, others)
+        laid = pinned(self._ground, [*others, *pins])
+        ways = laid.problem.ways
+        # Free itineraries come in the same order, whatever is pinned.
+        kept = np.zeros(ways.size, bool)
+        kept[ways.free] = best[base.problem.ways.free] > 0
+        problem = replace(laid.problem, ways=replace(ways, kept=kept))
+        value_minor, crates = nearby(problem)
+        return PinCost(
+            value_minor=value_minor,
+            best_minor=best_minor,
+            cost_minor=max(best_minor - value_minor, 0.0),
+            moves=_changed(
+                PlanLines(base, self._zone).lines(best), PlanLines(laid, self._zone).lines(crates)
+            ),
+            broken_pins=laid.broken_pins,
+        )
+
+    def _pins_with(self, extra: Sequence[Pin], without: Collection[str]) -> list[Pin]:
+        pins = {key: pin for key, pin in self._pins.items() if key not in without}
+        return list((pins | {pin.id: pin for pin in extra}).values())
+
+    def _best_with(self, pins: Sequence[Pin]) -> tuple[float, Indices]:
+        key = tuple(pins)
+        if key not in self._best:
+            self._best[key] = nearby(pinned(self._ground, pins).problem)
+        return self._best[key]
+
+
+def _changed(
+    before: Sequence[PlannedLine], after: Sequence[PlannedLine]
+) -> tuple[PlannedLine, ...]:
+    """Lines that were not there before, or with other crates; those of new pins are not told."""
+
+    def way(line: PlannedLine) -> PlannedLine:
+        return replace(line, expected_value_minor=0.0, fruit=0.0)
+
+    known = {way(line) for line in before}
+    return tuple(line for line in after if line.pin_id is None and way(line) not in known)
