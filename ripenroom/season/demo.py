@@ -12,6 +12,7 @@ from ripenroom.paths import resource
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book, Record
+from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import MarketDay, Want
@@ -67,6 +68,7 @@ class _Maker:
         yield from self._orchard()
         yield from self._places()
         yield from self._picks()
+        yield from self._checks()
         yield from self._market_days()
         yield from self._ahead()
 
@@ -145,6 +147,24 @@ class _Maker:
     def _move(self, batch: Batch, at: datetime, place: str) -> Move:
         place_id = _id("place", place)
         return Move(id=_id("move", batch.code, at), batch_id=batch.id, at=at, place_id=place_id)
+
+    def _checks(self) -> Iterator[Record]:
+        crops = shipped_profiles()
+        of_letter = {crop.letter: crop for crop in crops.values()}
+        listed = self._plan["checks"]
+        for kind in ("feels", "readings"):
+            for code, day, clock, found in listed[kind]:
+                gauged = kind == "readings"
+                probe_mm = of_letter[code[0]].firmness.probe_mm
+                yield Check(
+                    id=_id("check", code, day),
+                    batch_id=_id("batch", code),
+                    at=self._moment(day, clock),
+                    feel_counts=None if gauged else tuple(found),
+                    readings=tuple(found) if gauged else (),
+                    reading_unit="N" if gauged else None,
+                    probe_mm=probe_mm if gauged else None,
+                )
 
     def _market_days(self) -> Iterator[Record]:
         for about in self._plan["market_days"]:

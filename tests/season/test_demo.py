@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.book import Book
+from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.changes.orchard import check_season
@@ -99,6 +100,17 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
         new_id[batch.id] = made.id
         for move in moves[1:]:
             living.move([made.id], move.place_id, move.at)
+    for check in sorted(book.checks.values(), key=lambda c: c.at):
+        living.checks.add(
+            CheckEntry(
+                batch_id=new_id[check.batch_id],
+                at=check.at,
+                feel_counts=check.feel_counts,
+                readings=check.readings,
+                reading_unit=check.reading_unit,
+                probe_mm=check.probe_mm,
+            )
+        )
     sales = {day.id: outcomes_of(book, day.id) for day in book.market_days.values()}
     for removal in sorted(book.removals.values(), key=lambda r: r.at):
         if removal.market_day_id is None:
@@ -117,12 +129,26 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
     assert {d.id for d in living.book.market_days.values() if d.settled_at} == {
         d.id for d in book.market_days.values() if d.settled_at
     }
+    assert len(living.book.checks) == len(book.checks)
     assert living.book.places == book.places
     assert living.book.wants == book.wants
     assert len(living.book.moves) == len(book.moves)
     assert len(living.book.removals) == len(book.removals)
     assert len(living.book.set_points) == len(book.set_points)
     living.close()
+
+
+def test_its_checks_teach_that_the_early_rows_soften_faster(practice: LivingSeason) -> None:
+    book = practice.book
+    assert 10 <= len(book.checks) <= 15
+    assert {bool(check.readings) for check in book.checks.values()} == {True, False}
+    learned = practice.learn()
+    assert (learned.surprising, learned.unlearnable) == ((), ())
+    [early] = [key for key, cultivar in book.cultivars.items() if cultivar.group == "early"]
+    rate = learned.rate_of("pawpaw", early)
+    assert rate is not None
+    assert rate.factor.low > 1.0
+    assert rate.checks >= 5
 
 
 def test_nothing_is_sold_twice_or_before_it_was_picked(book: Book) -> None:

@@ -16,8 +16,8 @@ from ripenroom.window.session import Session
 @pytest.fixture
 def batch_id(session: Session) -> str:
     [found] = [b.id for b in session.season.book.batches.values() if b.code == "P-0927-1"]
-    for check in [c for c in session.season.book.checks.values() if c.batch_id == found]:
-        session.season.checks.delete(check.id)
+    for check_id in list(session.season.book.checks):
+        session.season.checks.delete(check_id)
     return found
 
 
