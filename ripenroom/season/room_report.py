@@ -95,7 +95,7 @@ def room_report(
         ageing=_ageing(schedule, readings, responses),
         warmest=_longest(hours, air, above),
         gaps=tuple((float(start), float(end)) for start, end in readings.gaps),
-        picture=_picture(readings, schedule),
+        picture=room_picture(readings, schedule),
     )
 
 
@@ -169,7 +169,8 @@ def _unbroken(hours: Floats, first: int, last: int) -> list[tuple[int, int]]:
     return list(pairwise(edges))
 
 
-def _picture(readings: Readings, schedule: Schedule) -> RoomPicture:
+def room_picture(readings: Readings, schedule: Schedule) -> RoomPicture:
+    """Readings drawn small, beside what the place was set to."""
     first, last = float(readings.starts[0]), float(readings.ends[-1])
     edges = np.linspace(first, last, _PICTURE_POINTS + 1)
     hours = (edges[:-1] + edges[1:]) / 2.0

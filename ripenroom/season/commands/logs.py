@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import Celsius, Seconds
+from ripenroom.science.logged_air import Readings
 from ripenroom.season.changes.logs import add_logs, delete_log, new_log
 from ripenroom.season.changes.places import require_place
 from ripenroom.season.commands.acting import Acting
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.logged import readings_of_log
-from ripenroom.season.room_report import RoomReport, room_report
+from ripenroom.season.room_report import RoomPicture, RoomReport, room_picture, room_report
 from ripenroom.season.rooms import Schedule, schedules
 
 _Kept = tuple[Schedule, tuple[str, ...], Mapping[str, CropProfile], RoomReport | None]
@@ -84,6 +85,11 @@ class LogCommands:
             kept = (schedule, crops, profiles, room_report(place_id, schedule, responses))
             self._reports[asked] = kept
         return kept[3]
+
+    def picture(self, place_id: str, times_s: Seconds, celsius: Celsius) -> RoomPicture:
+        """Readings that are not taken in yet, drawn beside the set point of a place."""
+        schedule = schedules(self._season.book, self._season.zone)[place_id]
+        return room_picture(Readings(times_s / 3600.0, celsius).thinned(), schedule)
 
     def _crops_seen(self, place_id: str) -> tuple[str, ...]:
         book = self._season.book

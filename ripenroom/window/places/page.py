@@ -1,12 +1,25 @@
 """The Places page: every place with its set point, and the queue beside them."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QHideEvent
-from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QHideEvent
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ripenroom.records.place import Place
 from ripenroom.window.dialogs import ask
 from ripenroom.window.page import Page
+from ripenroom.window.places.logs.import_dialog import ImportLogDialog
+from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
 from ripenroom.window.queue.strip import QueueStrip
@@ -15,7 +28,10 @@ from ripenroom.window.whereabouts import Held, held_at
 
 
 class PlacesPage(Page):
-    """Sliders on the left; the queue on the right moves while one is dragged."""
+    """Sliders on the left; the queue on the right moves while one is dragged.
+
+    A thermometer's file can be dropped on a place, or anywhere on the page.
+    """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
@@ -23,6 +39,12 @@ class PlacesPage(Page):
         self._shown_as: object = None
         self.add_button = QPushButton(self.tr("&Add a place…"), self)
         self.add_button.clicked.connect(lambda: self._edit(None))
+        self.log_button = QPushButton(self.tr("Temperature &log…"), self)
+        self.log_button.setToolTip(
+            self.tr("Take in what a thermometer wrote down; a file can be dropped here too")
+        )
+        self.log_button.clicked.connect(lambda: self._choose_log(None))
+        self.setAcceptDrops(True)
         self.empty = QLabel(
             self.tr(
                 "No places yet. Add where fruit waits: a cold room, a shelf in the cellar, the "
@@ -47,7 +69,11 @@ class PlacesPage(Page):
         column.setSpacing(8)
         column.addWidget(self.empty)
         column.addWidget(self.scroller, 1)
-        column.addWidget(self.add_button, 0, Qt.AlignmentFlag.AlignLeft)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.add_button)
+        buttons.addWidget(self.log_button)
+        buttons.addStretch(1)
+        column.addLayout(buttons)
         column.addStretch()  # while there is no place, what to do stands on top
         splitter = QSplitter(Qt.Orientation.Horizontal, self)
         splitter.setChildrenCollapsible(False)
@@ -77,7 +103,10 @@ class PlacesPage(Page):
         self.empty.setVisible(not places)
         self.scroller.setVisible(bool(places))
         self.strip.setVisible(bool(places))
-        self.add_button.setEnabled(self.session.season.read_only_because is None)
+        writable = self.session.season.read_only_because is None
+        self.add_button.setEnabled(writable)
+        self.log_button.setVisible(bool(places))
+        self.log_button.setEnabled(writable)
         self.strip.refresh()
 
     def show_record(self, record_id: str) -> None:
@@ -109,8 +138,60 @@ class PlacesPage(Page):
         for index, place in enumerate(places):
             line = PlaceLine(self.session, place, self)
             line.editAsked.connect(self._edit)
+            line.logsAsked.connect(self._show_logs)
             self._list.insertWidget(index, line)
             self.lines[place.id] = line
 
     def _edit(self, place_id: str | None) -> None:
         ask(PlaceDialog(self.session, place_id, self))
+
+    # Temperature logs
+
+    def _show_logs(self, place_id: str) -> None:
+        """The logs of a place; where there are none yet, a file to take in is asked for."""
+        if self.session.season.logs.of_place(place_id):
+            dialog = LogListDialog(self.session, place_id, self)
+            ask(dialog)
+            if not dialog.add_asked:
+                return
+        self._choose_log(place_id)
+
+    def _choose_log(self, place_id: str | None) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self,
+            self.tr("Temperature log"),
+            "",
+            self.tr("Tables of a thermometer ({patterns});;All files (*)").format(
+                patterns="*.csv *.txt *.tsv *.xlsx *.log *.dat"
+            ),
+        )
+        if name:
+            self.import_log(Path(name), place_id)
+
+    def import_log(self, path: Path, place_id: str | None = None) -> None:
+        """Show what a thermometer's file holds, to be taken in (for a place, if it is known)."""
+        ask(ImportLogDialog(self.session, path, place_id, self))
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files, while the season can be changed and there is a place for them."""
+        if self.log_button.isEnabled() and self.lines and _files(event):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Look at what is dropped, one file after the other."""
+        event.acceptProposedAction()
+        place_id = self._place_at(event.position().toPoint())
+        for path in _files(event):
+            # Whoever dragged the file waits until the drop has ended; a dialog must not hold it.
+            QTimer.singleShot(0, self, lambda path=path: self.import_log(path, place_id))
+
+    def _place_at(self, spot: QPoint) -> str | None:
+        for place_id, line in self.lines.items():
+            if line.isVisible() and line.rect().contains(line.mapFrom(self, spot)):
+                return place_id
+        return None
+
+
+def _files(event: QDropEvent) -> list[Path]:
+    urls = event.mimeData().urls()
+    return [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]

@@ -1,4 +1,4 @@
-"""One place on the page: name, facts, set point, and a button to edit it."""
+"""One place on the page: name, facts, set point, what its thermometer tells, and its buttons."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -13,14 +13,20 @@ from PySide6.QtWidgets import (
 from ripenroom.records.place import Place
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import place_kind_name
+from ripenroom.window.places.room_chart import RoomChart
+from ripenroom.window.places.room_words import report_words
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.session import Session
 
 
 class PlaceLine(QFrame):
-    """Shows a place; :attr:`control` tries and sets its set point."""
+    """Shows a place; :attr:`control` tries and sets its set point.
+
+    ``editAsked`` and ``logsAsked`` carry the place's id.
+    """
 
     editAsked = Signal(str)  # noqa: N815 - named as Qt names signals
+    logsAsked = Signal(str)  # noqa: N815
 
     def __init__(self, session: Session, place: Place, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -35,6 +41,18 @@ class PlaceLine(QFrame):
         self.edit_button = QPushButton(self.tr("Edit…"), self)
         self.edit_button.setAccessibleName(self.tr("Edit {place}").format(place=place.name))
         self.edit_button.clicked.connect(lambda: self.editAsked.emit(self.place_id))
+        self.logs_button = QPushButton(self.tr("Log…"), self)
+        self.logs_button.setAccessibleName(
+            self.tr("Temperature log of {place}").format(place=place.name)
+        )
+        self.logs_button.setToolTip(
+            self.tr(
+                "What a thermometer in {place} wrote down; a file can be dropped here too"
+            ).format(place=place.name)
+        )
+        self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
+        self.chart = RoomChart(session.words, self)
+        self.report = WrappedLabel(parent=self)
         self.control = SetPointControl(place.name, session.words.temperature_unit, self)
         self._facts_text = ""
         self.control.tried.connect(self._try)
@@ -47,12 +65,15 @@ class PlaceLine(QFrame):
         head = QHBoxLayout()
         head.setSpacing(10)
         head.addLayout(words, 1)
+        head.addWidget(self.logs_button, 0, Qt.AlignmentFlag.AlignTop)
         head.addWidget(self.edit_button, 0, Qt.AlignmentFlag.AlignTop)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 6, 12, 8)
         layout.setSpacing(2)
         layout.addLayout(head)
         layout.addWidget(self.control)
+        layout.addWidget(self.chart)
+        layout.addWidget(self.report)
 
     def show_place(self, place: Place, batches: int, fruit: float) -> None:
         """Show the place as it is now, with how much waits there."""
@@ -95,6 +116,17 @@ class PlaceLine(QFrame):
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)
         self.control.set_celsius(self._session.season.set_point_c(place.id))
+        self._show_report(writable)
+
+    def _show_report(self, writable: bool) -> None:
+        """What the dial hides, where a thermometer tells."""
+        season, words = self._session.season, self._session.words
+        report = season.logs.report(self.place_id)
+        self.chart.show_picture(report.picture if report else None, words)
+        self.report.setVisible(report is not None)
+        if report is not None:
+            self.report.setText(report_words(report, season, words))
+        self.logs_button.setEnabled(writable or bool(season.logs.of_place(self.place_id)))
 
     def _try(self, celsius: float) -> None:
         words, season = self._session.words, self._session.season

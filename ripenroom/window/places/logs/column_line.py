@@ -1,0 +1,101 @@
+"""One column of a logger's file: what it holds, where its temperatures go, and a look at them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from ripenroom.exchange.logger_file import Column, Role, Series
+from ripenroom.records.place import Place
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.places.logs.words import role_name, series_words
+from ripenroom.window.places.room_chart import RoomChart
+from ripenroom.window.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What a column is taken for; temperatures go to a place, or to none as yet."""
+
+    role: Role
+    place_id: str | None = None
+
+
+class ColumnLine(QWidget):
+    """``changed`` follows a choice of the user."""
+
+    changed = Signal()
+
+    def __init__(self, session: Session, column: Column, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.column = column
+        name = column.heading or self.tr("Column {number}").format(number=column.number + 1)
+        self._name = QLabel(self)
+        # Headings come from a stranger's file, and may be long.
+        short = name if len(name) <= 40 else f"{name[:39]}…"
+        self._name.setTextFormat(self._name.textFormat().PlainText)
+        self._name.setText(
+            self.tr("{name}, such as “{example}”").format(name=short, example=column.example[:24])
+            if column.example
+            else short
+        )
+        self.use = Choices(22)
+        self.use.setAccessibleName(self.tr("Column {name}").format(name=short))
+        self._name.setBuddy(self.use)
+        self.use.activated.connect(self.changed)
+        self._facts = WrappedLabel(parent=self)
+        self._facts.setObjectName("faint")
+        self.chart = RoomChart(session.words, self)
+        head = QHBoxLayout()
+        head.addWidget(self._name, 1)
+        head.addWidget(self.use)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(3)
+        layout.addLayout(head)
+        layout.addWidget(self._facts)
+        layout.addWidget(self.chart)
+        self._facts.hide()
+        self.chart.hide()
+
+    def offer(self, places: Sequence[Place], use: Use) -> None:
+        """Offer every use, and choose one."""
+        temperature = role_name(Role.TEMPERATURE)
+        choices: list[tuple[object, str]] = [
+            (
+                Use(Role.TEMPERATURE, place.id),
+                self.tr("{temperature} of {place}").format(
+                    temperature=temperature, place=place.name
+                ),
+            )
+            for place in places
+        ]
+        choices.append((Use(Role.TEMPERATURE), self.tr("temperature: of which place?")))
+        choices += [
+            (Use(role), role_name(role))
+            for role in (Role.LEFT_OUT, Role.MOMENT, Role.DAY, Role.CLOCK)
+        ]
+        self.use.set_choices(choices)
+        self.use.choose(use)
+
+    def chosen(self) -> Use:
+        """What the column is taken for now."""
+        use = self.use.value()
+        return use if isinstance(use, Use) else Use(Role.LEFT_OUT)
+
+    def show_series(self, series: Series | None) -> None:
+        """Show the readings, beside the set point of their place; nothing for None."""
+        self._facts.setVisible(series is not None)
+        place_id = self.chosen().place_id
+        if series is None:
+            self.chart.show_picture(None, self._session.words)
+            return
+        self._facts.setText(series_words(series, self._session.words))
+        picture = None
+        if place_id is not None:
+            logs = self._session.season.logs
+            picture = logs.picture(place_id, series.times_s, series.celsius)
+        self.chart.show_picture(picture, self._session.words)

@@ -1,0 +1,293 @@
+"""Taking in a logger's file: what was understood of it, to be corrected before it is accepted."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QLabel, QProgressBar, QWidget
+
+from ripenroom.exchange.logger_file import (
+    Column,
+    Corrections,
+    DateOrder,
+    Doubt,
+    Home,
+    LoggerClock,
+    Role,
+    Understanding,
+)
+from ripenroom.exchange.logger_file.cells import SEPARATORS
+from ripenroom.exchange.logger_file.source import SHEET
+from ripenroom.records.place import Place
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.commands.logs import NewLog
+from ripenroom.units import TemperatureUnit
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.refusal_note import refusal_text
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.places.logs.column_line import ColumnLine, Use
+from ripenroom.window.places.logs.file_reading import FileReading
+from ripenroom.window.places.logs.words import (
+    clock_name,
+    file_words,
+    order_name,
+    separator_name,
+)
+from ripenroom.window.session import Session
+
+_MOST_COLUMNS_SHOWN = 40
+_LETTERS_WIDE, _LINES_HIGH = 64, 34
+_UNITS: tuple[tuple[TemperatureUnit, str], ...] = (("C", "°C"), ("F", "°F"))
+
+
+class ImportLogDialog(FormDialog):
+    """Reads the file beside the window; every correction reads it again.
+
+    What is seen is what will be taken in. Nothing is before the button is pressed, and then all of
+    it in one step.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        path: Path,
+        place_id: str | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(session, parent)
+        self._path = path
+        self._place_id = place_id
+        self._corrections = Corrections()
+        self._uses: dict[int, Use] = {}
+        self.found: Understanding | None = None
+        self.lines: dict[int, ColumnLine] = {}
+        self._shown: tuple[Column, ...] = ()
+        self.setWindowTitle(self.tr("Temperature log {file}").format(file=path.name))
+        self.action_button.setText(self.tr("Take in"))
+        self._build()
+        season = session.season
+        home = Home(season.zone, season.now(), season.book.season.units == "us")
+        self.reading = FileReading(path, home, self)
+        self.reading.progressed.connect(lambda share: self.progress.setValue(round(share * 100)))
+        self.reading.understood.connect(self._show)
+        self.reading.refused.connect(self._refuse)
+        self._read()
+        letter = self.fontMetrics()
+        wanted = QSize(letter.horizontalAdvance("n") * _LETTERS_WIDE, letter.height() * _LINES_HIGH)
+        self.resize(wanted.boundedTo(room_for(self)))
+
+    def _build(self) -> None:
+        self.progress = QProgressBar(self)
+        self.progress.setRange(0, 100)
+        self.progress.setAccessibleName(self.tr("Reading the file"))
+        self.facts = WrappedLabel(self.tr("Reading…"), self)
+        self.order = Choices(16)
+        self.clock = Choices(20)
+        self.unit = Choices(8)
+        self.separator = Choices(12)
+        self.body.addWidget(self.progress)
+        self.body.addWidget(self.facts)
+        for name, label, choices in (
+            ("date_order", self.tr("&Dates are written as"), self.order),
+            ("unit", self.tr("&Temperatures are in"), self.unit),
+            ("clock", self.tr("The &logger’s clock shows"), self.clock),
+            ("separator", self.tr("&Columns are parted by"), self.separator),
+        ):
+            choices.activated.connect(self._correct)
+            self.add(name, Field(label, choices)).hide()
+        self.columns_heading = QLabel(self.tr("What the columns hold"), self)
+        self.columns_heading.setObjectName("sectionTitle")
+        self.columns_heading.hide()
+        self.body.addWidget(self.columns_heading)
+        # A refusal about columns stands beneath them all.
+        self.after_columns = self.body.count()
+        self.body.addStretch(1)
+
+    # Reading
+
+    def _read(self) -> None:
+        self.board.clear()
+        self.progress.setValue(0)
+        self.progress.show()
+        self.action_button.setEnabled(False)
+        self.reading.read(self._corrections)
+
+    def _correct(self) -> None:
+        """Read again by what is chosen now."""
+        order, clock, unit, separator = (
+            choices.value() for choices in (self.order, self.clock, self.unit, self.separator)
+        )
+        found = self.found
+        if found is not None and separator != found.separator:
+            # Other columns: what was chosen for the old ones says nothing of them.
+            self._uses = {}
+        else:
+            self._uses = {n: line.chosen() for n, line in self.lines.items()}
+        roles = {
+            column.number: use.role
+            for column in (found.columns if found is not None else ())
+            if (use := self._uses.get(column.number)) and use.role is not column.role
+        }
+        kept = self._corrections.roles if self._uses else {}
+        self._corrections = Corrections(
+            separator=separator if isinstance(separator, str) else None,
+            date_order=order if isinstance(order, DateOrder) else None,
+            clock=clock if isinstance(clock, LoggerClock) else None,
+            unit=next((known for known, _ in _UNITS if known == unit), None),
+            roles={**kept, **roles},
+        )
+        self._read()
+
+    def _refuse(self, refusal: Refusal) -> None:
+        self.progress.hide()
+        if self.found is None:
+            self.facts.setText(refusal_text(refusal))
+        else:
+            self.board.show(refusal)
+
+    # What was understood
+
+    def _show(self, found: Understanding) -> None:
+        self.found = found
+        self.progress.hide()
+        words = self.session.words
+        self.facts.setText(" ".join(file_words(found, words)))
+        unsure: list[tuple[object, str]] = [(None, self.tr("choose…"))]
+        orders: list[tuple[object, str]] = [(o, order_name(o)) for o in found.date_orders]
+        doubtful = Doubt.DATE_ORDER in found.doubts
+        self.order.set_choices([*(unsure if doubtful else []), *orders])
+        self.order.choose(None if doubtful else found.date_order)
+        self.board.fields["date_order"].setVisible(len(found.date_orders) > 1)
+        units: list[tuple[object, str]] = list(_UNITS)
+        doubtful = Doubt.UNIT in found.doubts
+        self.unit.set_choices([*(unsure if doubtful else []), *units])
+        self.unit.choose(None if doubtful else found.unit)
+        self.clock.set_choices([(clock, clock_name(clock)) for clock in LoggerClock])
+        self.clock.choose(found.clock)
+        self.separator.set_choices([(mark, separator_name(mark)) for mark in SEPARATORS])
+        self.separator.choose(found.separator)
+        self.board.fields["unit"].show()
+        self.board.fields["clock"].setVisible(not found.offset_told)
+        self.board.fields["separator"].setVisible(found.encoding != SHEET)
+        self._show_columns(found)
+        self._ask(found)
+        self._judge()
+
+    def _ask(self, found: Understanding) -> None:
+        """Say beside the field what the file alone does not tell."""
+        self.board.clear()
+        if Doubt.UNIT in found.doubts:
+            self.board.fields["unit"].refuse(
+                self.tr("The file does not say, and the numbers could be either.")
+            )
+        if Doubt.DATE_ORDER in found.doubts:
+            dates = next(c.example for c in found.columns if c.role in (Role.MOMENT, Role.DAY))
+            self.board.fields["date_order"].refuse(
+                self.tr("“{date}” can be read in two ways, and no other date settles it.").format(
+                    date=dates
+                )
+            )
+
+    def _show_columns(self, found: Understanding) -> None:
+        shown = found.columns[:_MOST_COLUMNS_SHOWN]
+        if [(c.number, c.heading) for c in shown] != [(c.number, c.heading) for c in self._shown]:
+            for line in self.lines.values():
+                self.body.removeWidget(line)
+                line.hide()
+                line.deleteLater()
+            self.lines = {}
+            for place, column in enumerate(shown):
+                line = ColumnLine(self.session, column, self)
+                line.changed.connect(self._on_use)
+                self.body.insertWidget(self.after_columns + place, line)
+                self.lines[column.number] = line
+        self._shown = shown
+        self.columns_heading.show()
+        places = self._places()
+        uses = self._first_uses(found, places)
+        series = {s.column: s for s in found.series}
+        for column in shown:
+            line = self.lines[column.number]
+            line.column = column
+            kept = self._uses.get(column.number)
+            use = kept if kept is not None and kept.role is column.role else uses[column.number]
+            line.offer(places, use)
+            line.show_series(series.get(column.number))
+
+    def _places(self) -> list[Place]:
+        places = self.session.season.book.places.values()
+        return sorted(places, key=lambda place: place.name.casefold())
+
+    def _first_uses(self, found: Understanding, places: list[Place]) -> dict[int, Use]:
+        """What columns are taken for at first: a probe named after a place belongs to it."""
+        uses = {c.number: Use(c.role) for c in found.columns}
+        free: list[int] = []
+        for column in found.columns:
+            if column.role is Role.TEMPERATURE:
+                heading = column.heading.casefold()
+                named = [p.id for p in places if p.name.casefold() in heading]
+                if len(named) == 1:
+                    uses[column.number] = Use(Role.TEMPERATURE, named[0])
+                else:
+                    free.append(column.number)
+        taken = {use.place_id for use in uses.values()}
+        if free and self._place_id is not None and self._place_id not in taken:
+            uses[free[0]] = Use(Role.TEMPERATURE, self._place_id)
+        return uses
+
+    def _on_use(self) -> None:
+        """Another place needs no reading anew, another kind of column does."""
+        if any(line.chosen().role is not line.column.role for line in self.lines.values()):
+            self._correct()
+            return
+        found = self.found
+        assert found is not None
+        self._uses = {n: line.chosen() for n, line in self.lines.items()}
+        series = {s.column: s for s in found.series}
+        for number, line in self.lines.items():
+            line.show_series(series.get(number))
+        self._judge()
+
+    def _judge(self) -> None:
+        """Whether the button may be pressed, and if not, what is missing."""
+        found = self.found
+        missing = ""
+        if found is None or self.reading.working:
+            missing = self.tr("The file is still being read.")
+        elif found.doubts:
+            missing = self.tr("Answer first what the file does not tell.")
+        elif not self._new_logs():
+            missing = self.tr("Choose the place whose temperatures these are.")
+        self.action_button.setEnabled(not missing)
+        self.action_button.setToolTip(missing)
+
+    # Taking in
+
+    def _new_logs(self) -> list[NewLog]:
+        found = self.found
+        assert found is not None
+        return [
+            NewLog(place_id, self._path.name, series.probe, series.times_s, series.celsius)
+            for series in found.series
+            if (line := self.lines.get(series.column)) is not None
+            and (place_id := line.chosen().place_id) is not None
+        ]
+
+    def done_text(self) -> str:
+        """Where the readings went."""
+        book = self.session.season.book
+        names = ", ".join(sorted({book.places[log.place_id].name for log in self._new_logs()}))
+        return self.tr("Took in the temperatures of {places}. Ctrl+Z takes them back.").format(
+            places=names
+        )
+
+    def carry_out(self) -> None:
+        """Take in every probe that has a place, in one step."""
+        self.session.season.logs.add_all(self._new_logs())
+
+    def done(self, result: int) -> None:
+        """Stop reading, whichever way the dialog is left."""
+        self.reading.stop()
+        super().done(result)

@@ -1,0 +1,87 @@
+"""The temperature logs of one place: what they tell, and taking one out."""
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.forms.record_list import RecordList
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.places.room_chart import RoomChart
+from ripenroom.window.places.room_words import report_words
+from ripenroom.window.session import Session
+
+_LETTERS_WIDE, _LINES_HIGH = 56, 24
+
+
+class LogListDialog(QDialog):
+    """Follows the season; ``add_asked`` is whether it was left to take in another file."""
+
+    def __init__(self, session: Session, place_id: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._place_id = place_id
+        self.add_asked = False
+        place = session.season.book.places[place_id]
+        self.setWindowTitle(self.tr("Temperatures of {place}").format(place=place.name))
+        self.chart = RoomChart(session.words, self)
+        self.report = WrappedLabel(parent=self)
+        self.list = RecordList(
+            self.tr("Logs"), self.tr("None. The set point is taken for the air."), self
+        )
+        self.list.edit_button.hide()
+        self.list.addAsked.connect(self._add)
+        self.list.deleteAsked.connect(self._delete)
+        writable = session.season.read_only_because is None
+        self.list.add_button.setEnabled(writable)
+        self.list.delete_button.setVisible(writable)
+        close = QPushButton(self.tr("Close"), self)
+        close.clicked.connect(self.reject)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(close)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.setSpacing(10)
+        layout.addWidget(self.chart)
+        layout.addWidget(self.report)
+        layout.addWidget(self.list, 1)
+        layout.addLayout(foot)
+        session.changed.connect(self._refresh)
+        self._refresh()
+        letter = self.fontMetrics()
+        wanted = QSize(letter.horizontalAdvance("n") * _LETTERS_WIDE, letter.height() * _LINES_HIGH)
+        self.resize(wanted.boundedTo(room_for(self)))
+
+    def _refresh(self) -> None:
+        session, place_id = self._session, self._place_id
+        if place_id not in session.season.book.places:
+            self.reject()
+            return
+        logs, words = session.season.logs, session.words
+        report = logs.report(place_id)
+        self.chart.show_picture(report.picture if report else None, words)
+        self.report.setVisible(report is not None)
+        if report is not None:
+            self.report.setText(report_words(report, session.season, words))
+        self.list.show_records([(log.id, self._words(log)) for log in logs.of_place(place_id)])
+
+    def _words(self, log: TemperatureLog) -> str:
+        words = self._session.words
+        name = f"{log.name}, {log.probe}" if log.probe else log.name
+        told = self.tr("{first} to {last} · {name}").format(
+            first=words.moment(log.starts_at), last=words.moment(log.ends_at), name=name
+        )
+        if self._session.season.logs.can_be_read(log):
+            return told
+        return self.tr("{log} · cannot be read, counts for nothing").format(log=told)
+
+    def _add(self) -> None:
+        self.add_asked = True
+        self.accept()
+
+    def _delete(self, log_id: str) -> None:
+        self._session.run(
+            self.tr("Deleted the log. Ctrl+Z brings it back."),
+            lambda: self._session.season.logs.delete(log_id),
+        )

@@ -1,0 +1,91 @@
+"""What a room report says, in words."""
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.room_report import BAND_K, RoomReport
+from ripenroom.window.names import crop_name
+from ripenroom.window.wording import Wording
+
+_AS_THE_DIAL = 0.03
+"""Ageing within this share of what the dial says is as the dial says."""
+
+
+def report_words(report: RoomReport, season: LivingSeason, words: Wording) -> str:
+    """The report in a few sentences, the most important first."""
+    return " ".join(
+        [
+            *_ageing_words(report, season, words),
+            _mean_words(report, words),
+            *_band_words(report, words),
+            *_gap_words(report, words),
+        ]
+    )
+
+
+def _ageing_words(report: RoomReport, season: LivingSeason, words: Wording) -> Iterator[str]:
+    as_said = []
+    for crop, times in report.ageing.items():
+        name = crop_name(season.crops, crop).lower()
+        if abs(times - 1.0) <= _AS_THE_DIAL:
+            as_said.append(name)
+        else:
+            yield QCoreApplication.translate(
+                "RoomWords", "Ages {crop} {times} times as fast as its dial says."
+            ).format(crop=name, times=words.number(times, 1 if times >= 1.05 else 2))
+    if as_said:
+        yield QCoreApplication.translate("RoomWords", "Ages {crops} as its dial says.").format(
+            crops=", ".join(as_said)
+        )
+
+
+def _mean_words(report: RoomReport, words: Wording) -> str:
+    return QCoreApplication.translate(
+        "RoomWords",
+        "Read {days}: on average {mean} where {set} was set, from {low} to {high} for four fifths "
+        "of the time.",
+    ).format(
+        days=words.day_range(report.starts_h, report.ends_h),
+        mean=words.temperature(report.mean_c),
+        set=words.temperature(report.set_point_c),
+        low=words.temperature(report.low_c),
+        high=words.temperature(report.high_c),
+    )
+
+
+def _band_words(report: RoomReport, words: Wording) -> Iterator[str]:
+    band = words.temperature_difference(BAND_K)
+    if report.above_h >= 0.5:
+        yield QCoreApplication.translate(
+            "RoomWords", "{hours} h more than {band} too warm."
+        ).format(hours=words.number(report.above_h), band=band)
+    spell = report.warmest
+    if spell is not None and spell.ends_h - spell.starts_h >= 0.5:
+        yield QCoreApplication.translate(
+            "RoomWords", "The longest of it: {hours} h from {since}, up to {peak}."
+        ).format(
+            hours=words.number(spell.ends_h - spell.starts_h),
+            since=words.moment(spell.starts_h),
+            peak=words.temperature(spell.peak_c),
+        )
+    if report.below_h >= 0.5:
+        yield QCoreApplication.translate(
+            "RoomWords", "{hours} h more than {band} too cold."
+        ).format(hours=words.number(report.below_h), band=band)
+
+
+def _gap_words(report: RoomReport, words: Wording) -> Iterator[str]:
+    if not report.gaps:
+        return
+    longest = max(end - start for start, end in report.gaps)
+    if len(report.gaps) == 1:
+        yield QCoreApplication.translate(
+            "RoomWords", "Nothing was read for {hours} h: there the set point counts."
+        ).format(hours=words.number(longest))
+    else:
+        yield QCoreApplication.translate(
+            "RoomWords",
+            "Nothing was read {count} times, for {hours} h at most: there the set point counts.",
+        ).format(count=words.number(len(report.gaps)), hours=words.number(longest))
