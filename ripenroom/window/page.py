@@ -13,8 +13,8 @@ class Page(QWidget):
     """A page that shows the season; it is refreshed after every change, but only while visible.
 
     ``openBatch`` asks for the panel of a batch (its id). ``goTo`` asks for another page by its
-    name (``"picks"``, ``"queue"``, ``"market_days"``, ``"places"``, ``"crops"``, ``"today"``) and
-    what to select there: the id of a record, or None.
+    name (``"today"``, ``"picks"``, ``"queue"``, ``"plan"``, ``"market_days"``, ``"places"``,
+    ``"crops"``) and what to select there: the id of a record, or None.
     """
 
     openBatch = Signal(str)  # noqa: N815 - named as Qt names signals

@@ -9,25 +9,32 @@ from PySide6.QtCore import QObject, QTimer, Signal
 _LOOK_IN_MS = 20
 
 Result = TypeVar("Result")
+Progress = Callable[[float], None]
+"""Told by the work the share of it that is done."""
 
 
 class Errand(QObject, Generic[Result]):
     """Runs one piece of work in a thread of its own.
 
-    The work knows no Qt: it gets an event to heed, and the window looks in now and then for what
-    it brought back. ``ended`` follows in the window's own thread, unless the errand was dropped.
-    ``result`` is what the work returned, ``error`` what it raised.
+    The work knows no Qt: it gets an event to heed and a way to tell how far it is, and the window
+    looks in now and then. ``progressed`` (a share) and ``ended`` follow in the window's own thread,
+    unless the errand was dropped. ``result`` is what the work returned, ``error`` what it raised.
     """
 
+    progressed = Signal(float)
     ended = Signal()
 
     def __init__(
-        self, work: Callable[[threading.Event], Result], parent: QObject | None = None
+        self,
+        work: Callable[[threading.Event, Progress], Result],
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self.result: Result | None = None
         self.error: Exception | None = None
         self._work = work
+        self._share = self._told = 0.0
+        self.dropped = False
         self._cancel = threading.Event()
         self._thread = threading.Thread(target=self._run, name="errand", daemon=True)
         self._timer = QTimer(self)
@@ -54,6 +61,7 @@ class Errand(QObject, Generic[Result]):
 
     def drop(self) -> None:
         """Ask the work to end; no one wants to know what comes of it."""
+        self.dropped = True
         self._cancel.set()
         self._timer.stop()
 
@@ -65,11 +73,17 @@ class Errand(QObject, Generic[Result]):
 
     def _run(self) -> None:
         try:
-            self.result = self._work(self._cancel)
+            self.result = self._work(self._cancel, self._on_progress)
         except Exception as error:
             self.error = error
 
+    def _on_progress(self, share: float) -> None:
+        self._share = share
+
     def _look_in(self) -> None:
+        if self._share != self._told:
+            self._told = self._share
+            self.progressed.emit(self._told)
         if not self._thread.is_alive():
             self._timer.stop()
             self.ended.emit()

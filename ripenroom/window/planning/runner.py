@@ -2,24 +2,20 @@
 
 import sys
 import threading
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
+from collections.abc import Callable, Mapping
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
-from ripenroom.window.planning.errand import Errand
+from ripenroom.window.planning.errand import Errand, Progress, Result
+from ripenroom.window.planning.work import Made, Snapshot, made_from
 
-# The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
     from ripenroom.season.if_left import IfLeft
-    from ripenroom.season.learning.learned import Learned
     from ripenroom.season.planned import Plan, PlannedLine
+    from ripenroom.season.replanner import Replanner
     from ripenroom.window.session import Session
 
 _PAUSE_MS = 150
@@ -29,32 +25,13 @@ _OLD = timedelta(minutes=15)
 """A plan of the same records holds for so long; then the clock has made it old."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Snapshot:
-    """What a plan is made from; nothing in it changes while a thread reads it."""
-
-    book: Book
-    crops: Mapping[str, CropProfile]
-    now: datetime
-    zone: ZoneInfo
-    learned: "Learned | None"
-    before: "Plan | None"
-
-
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """A plan, and what is lost where it is not followed in time."""
-
-    plan: "Plan"
-    if_left: "Mapping[PlannedLine, IfLeft]"
-
-
 class PlanRunner(QObject):
     """The latest plan of a season, made again after every change.
 
     ``planned`` follows every new plan, ``working_changed`` whenever work begins or ends or has
     failed. Nothing is done before :meth:`begin`. While a new plan is worked on, :attr:`plan` is
-    the one before; it may speak of records that are gone.
+    the one before; it may speak of records that are gone. :attr:`replanner` made it, and can tell
+    at once what a pin would cost.
     """
 
     planned = Signal()
@@ -63,15 +40,17 @@ class PlanRunner(QObject):
     def __init__(self, session: "Session") -> None:
         super().__init__(session)
         self.plan: Plan | None = None
+        self.replanner: Replanner | None = None
         self.if_left: Mapping[PlannedLine, IfLeft] = {}
         self.check_next: tuple[CheckNext, ...] = ()
         self.working = False
         self.failed: Exception | None = None
         self._session = session
         self._begun = False
-        self._made_from: _Snapshot | None = None
-        self._errand: Errand[_Made] | None = None
-        self._ending: Errand[_Made] | None = None
+        self._made_from: Snapshot | None = None
+        self._errand: Errand[Made] | None = None
+        self._ending: Errand[Made] | None = None
+        self._sent: list[Errand[Any]] = []
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.timeout.connect(self._start)
@@ -100,13 +79,33 @@ class PlanRunner(QObject):
             self._pause.stop()
             self._set_working(False)
 
+    def snapshot(self) -> Snapshot:
+        """The season as it is now, for a thread to read."""
+        season = self._session.season
+        return Snapshot(season.book, season.crops, season.now(), season.zone, season.learned)
+
+    def send(self, work: Callable[[threading.Event, Progress], Result]) -> Errand[Result]:
+        """Begin a piece of work beside the window; it is over when the season is closed."""
+        for old in [old for old in self._sent if old.dropped and not old.running]:
+            self._let_go(old)
+        errand = Errand(work, self)
+        # Others learn that it ended before it is let go of, as they are connected after this.
+        errand.ended.connect(lambda: self._let_go(errand))
+        self._sent.append(errand)
+        errand.start()
+        return errand
+
+    def _let_go(self, errand: Errand[Any]) -> None:
+        self._sent.remove(errand)
+        errand.deleteLater()
+
     def close(self) -> None:
         """Stop, and wait until no thread is left."""
         self._begun = False
         self._pause.stop()
-        for errand in (self._errand, self._ending):
-            if errand is not None:
-                errand.wait()
+        for errand in self._sent:
+            errand.wait()
+        self._sent.clear()
         self._errand = self._ending = None
         self.working = False
 
@@ -127,13 +126,10 @@ class PlanRunner(QObject):
             self._pause.start(_PAUSE_MS)
             return
         self._ending = None
-        season = self._session.season
-        made_from = self._made_from = _Snapshot(
-            season.book, season.crops, season.now(), season.zone, season.learned, self.plan
-        )
-        errand = self._errand = Errand(lambda cancel: _plan(made_from, cancel), self)
-        errand.ended.connect(self._take)
-        errand.start()
+        snapshot = self._made_from = self.snapshot()
+        before = self.plan
+        self._errand = self.send(lambda cancel, _progress: made_from(snapshot, before, cancel))
+        self._errand.ended.connect(self._take)
 
     def _take(self) -> None:
         errand, self._errand = self._errand, None
@@ -143,8 +139,8 @@ class PlanRunner(QObject):
         if errand.error is not None:
             sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
         elif errand.result is not None:
-            self.plan, self.if_left = errand.result.plan, errand.result.if_left
-        errand.deleteLater()
+            made = errand.result
+            self.plan, self.replanner, self.if_left = made.plan, made.replanner, made.if_left
         self._set_working(False)
         if self.failed is None:
             self.planned.emit()
@@ -152,13 +148,3 @@ class PlanRunner(QObject):
     def _set_working(self, working: bool) -> None:
         self.working = working
         self.working_changed.emit()
-
-
-def _plan(made_from: _Snapshot, cancel: threading.Event) -> _Made:
-    from ripenroom.season.if_left import if_left
-    from ripenroom.season.plan import make_plan
-
-    known = made_from.book, made_from.crops, made_from.now, made_from.zone
-    learned = made_from.learned
-    plan = make_plan(*known, before=made_from.before, cancel=cancel, learned=learned)
-    return _Made(plan, if_left(*known, plan.lines, learned))

@@ -48,6 +48,12 @@ def _queue(session: Session) -> Page:
     return QueuePage(session)
 
 
+def _plan(session: Session) -> Page:
+    from ripenroom.window.plan.page import PlanPage
+
+    return PlanPage(session)
+
+
 def _market_days(session: Session) -> Page:
     from ripenroom.window.market_days.page import MarketDaysPage
 
@@ -70,6 +76,7 @@ PAGES: dict[str, Callable[[Session], Page]] = {
     "today": _today,
     "picks": _picks,
     "queue": _queue,
+    "plan": _plan,
     "market_days": _market_days,
     "places": _places,
     "crops": _crops,
@@ -208,6 +215,7 @@ def _page_titles() -> dict[str, str]:
         "today": QCoreApplication.translate("Desk", "Today"),
         "picks": QCoreApplication.translate("Desk", "Picks"),
         "queue": QCoreApplication.translate("Desk", "Shelf queue"),
+        "plan": QCoreApplication.translate("Desk", "Plan"),
         "market_days": QCoreApplication.translate("Desk", "Market days"),
         "places": QCoreApplication.translate("Desk", "Places"),
         "crops": QCoreApplication.translate("Desk", "Crops"),

@@ -9,8 +9,8 @@ from PySide6.QtCore import QSettings
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season import plan as planner
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.replanner import Replanner
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 
@@ -112,7 +112,7 @@ def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     def fails(*_args: object, **_named: object) -> None:
         raise ValueError("a fault of ours")
 
-    monkeypatch.setattr(planner, "make_plan", fails)
+    monkeypatch.setattr(Replanner, "plan", fails)
     with capture_exceptions() as caught:
         session.plans.again()
         qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)

@@ -1,0 +1,1 @@
+"""The page of the plan: what it is worth, what changed, every crate, and what would help."""

@@ -1,0 +1,112 @@
+"""Advice that takes a while: how to set thermostats, and what would help."""
+
+import threading
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
+from ripenroom.window.plan.set_point_plot import SetPointPlot
+from ripenroom.window.plan.working import Working
+from ripenroom.window.planning.errand import Progress
+from ripenroom.window.planning.work import Snapshot
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.advice.helping import Help
+    from ripenroom.season.advice.set_points import SetPointAdvice
+
+_WIDEST_EM = 100
+
+
+def _set_points(
+    season: Snapshot, cancel: threading.Event, progress: Progress
+) -> "SetPointAdvice | None":
+    from ripenroom.season.advice.set_points import set_point_advice
+
+    known = season.book, season.crops, season.now, season.zone, season.learned
+    return set_point_advice(*known, cancel=cancel, progress=progress)
+
+
+def _helps(season: Snapshot, cancel: threading.Event, progress: Progress) -> "tuple[Help, ...]":
+    from ripenroom.season.advice.helping import what_helps
+
+    known = season.book, season.crops, season.now, season.zone, season.learned
+    return what_helps(*known, cancel=cancel, progress=progress)
+
+
+class _Part(QWidget):
+    """What stands below one of the headings."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.widgets: list[QWidget] = []
+        self._layout = QVBoxLayout(self)
+        self._layout.setContentsMargins(0, 0, 0, 0)
+        self._layout.setSpacing(6)
+
+    def show_widgets(self, widgets: list[QWidget]) -> None:
+        """Show these and no others."""
+        for old in self.widgets:
+            self._layout.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self.widgets = widgets
+        for widget in widgets:
+            self._layout.addWidget(widget)
+
+    @property
+    def texts(self) -> list[str]:
+        """The sentences."""
+        return [w.text() for w in self.widgets if isinstance(w, WrappedLabel)]
+
+
+class AdviceView(QScrollArea):
+    """Worked out when it is first looked at; the keyboard scrolls it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(self.tr("Advice"))
+        inner = QWidget(self)
+        inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
+        self.set_points = Working(
+            session, self.tr("Set points"), _set_points, self._show_set_points, inner
+        )
+        self.helps = Working(session, self.tr("What would help"), _helps, self._show_helps, inner)
+        self.set_point_part, self.help_part = _Part(inner), _Part(inner)
+        layout = QVBoxLayout(inner)
+        layout.setContentsMargins(0, 0, 12, 8)
+        layout.setSpacing(6)
+        for widget in (self.set_points, self.set_point_part, self.helps, self.help_part):
+            layout.addWidget(widget)
+        layout.addStretch(1)
+        self.setWidget(inner)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What is not up to date is worked out when it is looked at."""
+        super().showEvent(event)
+        self.set_points.ensure()
+        self.helps.ensure()
+
+    def _show_set_points(self, advice: "SetPointAdvice | None") -> None:
+        if advice is None:
+            return
+        widgets: list[QWidget] = [WrappedLabel(gain_words(advice, self._session))]
+        for place in advice.places:
+            widgets.append(WrappedLabel(set_point_words(place, self._session)))
+            plot = SetPointPlot(self._session)
+            plot.show_advice(place)
+            widgets.append(plot)
+        self.set_point_part.show_widgets(widgets)
+
+    def _show_helps(self, helps: "tuple[Help, ...]") -> None:
+        said = [help_words(one, self._session) for one in helps]
+        if not said:
+            said = [self.tr("Nothing that could be had would bring the plan more to speak of.")]
+        self.help_part.show_widgets([WrappedLabel(text) for text in said])

@@ -1,0 +1,157 @@
+"""Advice on set points, and what would help, in plain sentences."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.units import temperature_in
+from ripenroom.window.names import crop_name
+from ripenroom.window.plan.worth_words import money_about
+from ripenroom.window.planning.plan_words import crates_words, market_words, place_words
+from ripenroom.window.session import Session
+from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.season.advice.helping import Help
+    from ripenroom.season.advice.set_points import PlaceAdvice, SetPointAdvice
+
+
+def degrees(words: Wording, celsius: float) -> str:
+    """A temperature with a decimal only where it has one."""
+    shown = temperature_in(celsius, words.temperature_unit)
+    return words.temperature(celsius, 0 if abs(shown - round(shown)) < 0.05 else 1)
+
+
+def gain_words(advice: "SetPointAdvice", session: Session) -> str:
+    """What all of the advice brings, or that nothing is gained."""
+    if not advice.places:
+        return QCoreApplication.translate(
+            "Plan",
+            "There is nothing to advise on: it takes fruit, a market day ahead, and a place with a "
+            "thermostat.",
+        )
+    least = 0.005 * advice.value_minor
+    if advice.gain_minor <= least:
+        return QCoreApplication.translate(
+            "Plan", "No other set points would bring more to speak of."
+        )
+    return QCoreApplication.translate(
+        "Plan", "Set as advised, the plan is worth about {money} more."
+    ).format(money=money_about(advice.gain_minor, session.words))
+
+
+def set_point_words(advice: "PlaceAdvice", session: Session) -> str:
+    """``"Cold room: 4 °C is fine. Anything from 3 to 5 °C does as well. Colder loses about …"``."""
+    words = session.words
+    place = place_words(advice.place_id, session)
+    if advice.fine_as_it_is:
+        said = QCoreApplication.translate("Plan", "{place}: {today} is fine.")
+    else:
+        said = QCoreApplication.translate("Plan", "{place}: set it to {advised}; it is at {today}.")
+    parts = [
+        said.format(
+            place=place,
+            today=degrees(words, advice.today_c),
+            advised=degrees(words, advice.advised_c),
+        )
+    ]
+    if advice.flat_low_c < advice.flat_high_c:
+        parts.append(
+            QCoreApplication.translate(
+                "Plan", "Anything from {low} to {high} does as well."
+            ).format(low=degrees(words, advice.flat_low_c), high=degrees(words, advice.flat_high_c))
+        )
+    for loses, text in (
+        (
+            advice.colder_loses_minor,
+            QCoreApplication.translate("Plan", "A step colder loses about {money}."),
+        ),
+        (
+            advice.warmer_loses_minor,
+            QCoreApplication.translate("Plan", "A step warmer loses about {money}."),
+        ),
+    ):
+        if loses is not None:
+            parts.append(text.format(money=money_about(loses, words)))
+    parts += _limits(advice, session)
+    return " ".join(parts)
+
+
+def _limits(advice: "PlaceAdvice", session: Session) -> list[str]:
+    """Where it is the crops that end the flat part, and not the plan."""
+    words, crops = session.words, session.season.crops
+    found = []
+    steps = advice.curve.set_points_c
+    if advice.colder_loses_minor is None and steps[0] < advice.lowest_c and advice.lowest_crop:
+        found.append(
+            QCoreApplication.translate("Plan", "Below {limit} is too cold for {crop}.").format(
+                limit=degrees(words, advice.lowest_c),
+                crop=crop_name(crops, advice.lowest_crop).lower(),
+            )
+        )
+    if advice.warmer_loses_minor is None and steps[-1] > advice.highest_c and advice.highest_crop:
+        found.append(
+            QCoreApplication.translate("Plan", "Above {limit} is too warm for {crop}.").format(
+                limit=degrees(words, advice.highest_c),
+                crop=crop_name(crops, advice.highest_crop).lower(),
+            )
+        )
+    return found
+
+
+def curve_words(advice: "PlaceAdvice", session: Session) -> str:
+    """The curve for those who cannot see it."""
+    words, curve = session.words, advice.curve
+    pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
+    return "; ".join(
+        QCoreApplication.translate("Plan", "{at}: worth {money}, {sold} sold ready").format(
+            at=degrees(words, celsius), money=money_about(value, words), sold=words.share(sold)
+        )
+        for celsius, value, sold in pairs
+    )
+
+
+def help_words(help_: "Help", session: Session) -> str:
+    """One thing that would help and what it would bring."""
+    from ripenroom.season.advice.helping import HelpKind
+
+    words, crops = session.words, session.season.crops
+    crop = crop_name(crops, help_.crop).lower() if help_.crop else ""
+    until = words.day(help_.until) if help_.until is not None else ""
+    what = {
+        HelpKind.ROOM: QCoreApplication.translate("Plan", "Room for {crates} more in {place}"),
+        HelpKind.MARKET_DAY: QCoreApplication.translate(
+            "Plan", "One more market day on {day}, like {like}"
+        ),
+        HelpKind.WANTED: QCoreApplication.translate(
+            "Plan", "{count} more {crop} wanted on {market}"
+        ),
+        HelpKind.HANDS: QCoreApplication.translate(
+            "Plan", "Hands to move {crates} more in an evening"
+        ),
+        HelpKind.SECOND_GRADE: QCoreApplication.translate(
+            "Plan", "Someone who takes second-grade {crop}"
+        ),
+    }[help_.kind].format(
+        crates=crates_words(help_.amount),
+        place=place_words(help_.place_id, session),
+        day=until,
+        like=market_words(help_.like_id, session),
+        count=words.number(help_.amount),
+        crop=crop,
+        market=market_words(help_.market_day_id, session),
+    )
+    if help_.kind in (HelpKind.ROOM, HelpKind.HANDS) and until:
+        what = QCoreApplication.translate("Plan", "{what} until {day}").format(what=what, day=until)
+    if help_.price_minor is not None:
+        what = QCoreApplication.translate("Plan", "{what} at {price} each").format(
+            what=what, price=words.money(help_.price_minor)
+        )
+    money = money_about(help_.value_minor, words)
+    if help_.fruit >= 0.5:
+        return QCoreApplication.translate(
+            "Plan", "{what}: about {money}, and {fruit} fruit sold that would be lost."
+        ).format(what=what, money=money, fruit=words.number(help_.fruit))
+    return QCoreApplication.translate("Plan", "{what}: about {money}.").format(
+        what=what, money=money
+    )

@@ -1,0 +1,238 @@
+"""Every crate of the plan in a table that sorts, with pins, copying and export."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSortFilterProxyModel, Qt
+from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFileDialog,
+    QHeaderView,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.pin import Pin
+from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
+from ripenroom.window.planning.plan_words import crates_of
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.planned import PlannedLine
+
+
+class LinesView(QWidget):
+    """The table with its buttons; P pins a line or takes its pin off, Ctrl+C copies."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = LineTable(session, self)
+        self.sorted = QSortFilterProxyModel(self)
+        self.sorted.setSourceModel(self.model)
+        self.sorted.setSortRole(SORT_ROLE)
+        self.table = QTableView(self)
+        self.table.setModel(self.sorted)
+        self.table.setAccessibleName(self.tr("Lines of the plan"))
+        self.table.setSortingEnabled(True)
+        self.table.sortByColumn(Column.MARKET, Qt.SortOrder.AscendingOrder)
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setAlternatingRowColors(True)
+        self.table.setTabKeyNavigation(False)
+        self.table.setWordWrap(False)
+        self.table.verticalHeader().hide()
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.nothing = WrappedLabel(self.tr("The plan has no lines."), self)
+        self.pin_button = QPushButton(self.tr("&Pin"), self)
+        self.copy_button = QPushButton(self.tr("&Copy"), self)
+        self.copy_button.setToolTip(
+            self.tr("Copy the chosen lines, or all of them, for a spreadsheet (Ctrl+C)")
+        )
+        self.export_button = QPushButton(self.tr("Save as CS&V…"), self)
+        self.pin_button.clicked.connect(self.pin_or_unpin)
+        self.copy_button.clicked.connect(self.copy)
+        self.export_button.clicked.connect(self._ask_export)
+        for keys, does in (("P", self.pin_or_unpin), (QKeySequence.StandardKey.Copy, self.copy)):
+            shortcut = QShortcut(QKeySequence(keys), self.table)
+            shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
+            shortcut.activated.connect(does)
+        self.table.selectionModel().currentRowChanged.connect(self._show_buttons)
+        buttons = FlowLayout()
+        for button in (self.pin_button, self.copy_button, self.export_button):
+            buttons.addWidget(button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 8, 0, 0)
+        layout.setSpacing(8)
+        layout.addLayout(buttons)
+        layout.addWidget(self.nothing)
+        layout.addWidget(self.table, 1)
+        self._show_buttons()
+
+    def refresh(self) -> None:
+        """Show the plan as it is now; the line that was chosen stays so if it is still there."""
+        kept = self.current()
+        self.model.refresh()
+        self.table.resizeRowsToContents()
+        self.table.setVisible(bool(self.model.lines))
+        self.nothing.setVisible(not self.model.lines)
+        if kept is not None:
+            self._choose(kept)
+        self._show_buttons()
+
+    def current(self) -> "PlannedLine | None":
+        """The line under the keyboard."""
+        index = self.sorted.mapToSource(self.table.currentIndex())
+        return self.model.lines[index.row()] if 0 <= index.row() < len(self.model.lines) else None
+
+    def _choose(self, like: "PlannedLine") -> None:
+        def same(line: "PlannedLine") -> bool:
+            mine, its = (
+                (x.batch_id, x.expected_pick_id, x.market_day_id, x.to_place_id)
+                for x in (line, like)
+            )
+            return mine == its
+
+        row = next((n for n, line in enumerate(self.model.lines) if same(line)), None)
+        if row is not None:
+            self._go_to(row)
+
+    def choose_record(self, record_id: str) -> bool:
+        """Choose the first line of a batch, an expected pick or a market day, if there is one."""
+        for row, line in enumerate(self.model.lines):
+            if record_id in (line.batch_id, line.expected_pick_id, line.market_day_id):
+                self._go_to(row)
+                return True
+        return False
+
+    def _go_to(self, row: int) -> None:
+        self.table.setCurrentIndex(self.sorted.mapFromSource(self.model.index(row, Column.BATCH)))
+
+    # Pins
+
+    def _why_not(self, line: "PlannedLine | None") -> str:
+        """Why a line can be neither pinned nor unpinned; empty if it can."""
+        if self._session.season.read_only_because:
+            return self._session.season.read_only_because
+        if line is None:
+            return self.tr("Choose a line first.")
+        if line.expected_pick_id is not None:
+            return self.tr("This pick is only expected; it can be pinned once it is written down.")
+        if line.packed:
+            return self.tr("These crates stand packed; take the tick away under Today first.")
+        if line.second_grade:
+            return self.tr("Crates for second grade cannot be pinned.")
+        if line.to_place_id is None and line.market_day_id is None:
+            return self.tr("Crates that are cleared away cannot be pinned.")
+        return ""
+
+    def pin_or_unpin(self) -> None:
+        """Decide that a line's crates go this way, or leave them to the plan again."""
+        line, session = self.current(), self._session
+        why_not = self._why_not(line)
+        if why_not or line is None:
+            session.say(why_not)
+            return
+        plans = session.season.plans
+        pin_id = line.pin_id
+        if pin_id is not None:
+            session.run("", lambda: plans.unpin(pin_id))
+            return
+        # A move that is written down needs no pin; what the plan proposes is pinned with the rest.
+        moves = session.season.moves_of(line.batch_id)
+        written = any(move.at > session.season.now() for move in moves)
+        pin = Pin(
+            id=new_id(),
+            batch_id=line.batch_id,
+            crates=line.crates,
+            pull_at=None if written else line.pull_at,
+            place_id=None if written or line.pull_at is None else line.to_place_id,
+            market_day_id=line.market_day_id,
+        )
+        session.run(
+            self.tr("{crates}: every plan keeps to this now.").format(
+                crates=crates_of(line, session)
+            ),
+            lambda: plans.pin(pin),
+        )
+
+    def _show_buttons(self) -> None:
+        line = self.current()
+        why_not = self._why_not(line)
+        pinned = line is not None and line.pin_id is not None
+        self.pin_button.setText(self.tr("Take &pin off") if pinned else self.tr("&Pin"))
+        self.pin_button.setEnabled(not why_not)
+        self.pin_button.setToolTip(
+            why_not
+            or (
+                self.tr("Leave these crates to the plan again (P)")
+                if pinned
+                else self.tr("Keep these crates on this way, whatever else would be better (P)")
+            )
+        )
+        some = bool(self.model.lines)
+        self.copy_button.setEnabled(some)
+        self.export_button.setEnabled(some)
+
+    # Out
+
+    def table_text(self) -> str:
+        """Headings and chosen lines (or all), as spreadsheets take them."""
+        chosen = sorted(index.row() for index in self.table.selectionModel().selectedRows())
+        rows = chosen if len(chosen) > 1 else range(self.sorted.rowCount())
+        heads = [str(self.model.headerData(column, Qt.Orientation.Horizontal)) for column in Column]
+        lines = [self.model.lines[self.sorted.mapToSource(self.sorted.index(row, 0)).row()]
+                 for row in rows]  # fmt: skip
+        cells = [
+            [self.model.text(line, column).replace("\n", ", ") for column in Column]
+            for line in lines
+        ]
+        return "\n".join("\t".join(row) for row in [heads, *cells])
+
+    def copy(self) -> None:
+        """Put the table into the clipboard."""
+        text = self.table_text()
+        QGuiApplication.clipboard().setText(text)
+        count = text.count("\n")
+        self._session.say(
+            self.tr("1 line copied.")
+            if count == 1
+            else self.tr("{count} lines copied.").format(count=self._session.words.number(count))
+        )
+
+    def _ask_export(self) -> None:
+        name, _ = QFileDialog.getSaveFileName(
+            self, self.tr("Save the plan as"), "plan.csv", self.tr("Tables (*.csv)")
+        )
+        if name:
+            self.export(Path(name))
+
+    def export(self, path: Path) -> None:
+        """Write the whole plan as a CSV file for computers."""
+        plan = self._session.plans.plan
+        if plan is None:
+            return
+        # Tables are rarely written, and pandas takes long to import.
+        from ripenroom.exchange.csv_file import write_csv
+        from ripenroom.exchange.plan_table import plan_table
+
+        path = path if path.suffix else path.with_suffix(".csv")
+        try:
+            write_csv(plan_table(self._session.season, plan), path)
+        except OSError as error:
+            self._session.say(
+                self.tr("{file} could not be written: {reason}.").format(
+                    file=path, reason=error.strerror or error
+                )
+            )
+        else:
+            self._session.say(self.tr("Saved in {file}").format(file=path))

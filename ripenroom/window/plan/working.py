@@ -1,0 +1,118 @@
+"""A heading over something that takes a while to work out: begin, see how far, stop, see it."""
+
+import sys
+import threading
+from collections.abc import Callable
+from typing import Generic
+
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.planning.errand import Errand, Progress, Result
+from ripenroom.window.planning.work import Snapshot
+from ripenroom.window.session import Session
+
+Work = Callable[[Snapshot, threading.Event, Progress], Result]
+
+
+class Working(QWidget, Generic[Result]):
+    """Works something out of the season as it is now, and shows it with ``show_result``.
+
+    It begins when asked to, or by :meth:`ensure` when it is looked at; after a change it says that
+    it is from before.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        heading: str,
+        work: Work[Result],
+        show_result: Callable[[Result], None],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._work = work
+        self._show_result = show_result
+        self._errand: Errand[Result] | None = None
+        self._made_from: Snapshot | None = None
+        title = QLabel(heading, self)
+        title.setObjectName("sectionTitle")
+        self.state = WrappedLabel(parent=self)
+        self.state.setObjectName("faint")
+        self.progress = QProgressBar(self)
+        self.progress.setRange(0, 100)
+        self.progress.setAccessibleName(heading)
+        self.progress.setTextVisible(False)
+        self.button = QPushButton(self)
+        self.button.clicked.connect(self._press)
+        self._heading = heading
+        row = QHBoxLayout()
+        row.setSpacing(12)
+        row.addWidget(self.button)
+        row.addWidget(self.progress, 1)
+        row.addWidget(self.state, 3)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 8, 0, 0)
+        layout.setSpacing(6)
+        layout.addWidget(title)
+        layout.addLayout(row)
+        self._show_state("")
+        session.changed.connect(self._on_changed)
+
+    @property
+    def working(self) -> bool:
+        """Whether it is at it."""
+        return self._errand is not None
+
+    def ensure(self) -> None:
+        """Begin unless it is done already for the season as it is."""
+        if not self.working and self._is_old():
+            self.begin()
+
+    def begin(self) -> None:
+        """Work it out."""
+        snapshot = self._made_from = self._session.plans.snapshot()
+        work = self._work
+        errand = self._session.plans.send(lambda cancel, told: work(snapshot, cancel, told))
+        self._errand = errand
+        errand.progressed.connect(lambda share: self.progress.setValue(round(100 * share)))
+        errand.ended.connect(self._take)
+        self.progress.setValue(0)
+        self._show_state("")
+
+    def _press(self) -> None:
+        if self._errand is not None:
+            self._errand.call_off()
+        else:
+            self.begin()
+
+    def _take(self) -> None:
+        errand, self._errand = self._errand, None
+        if errand is None:
+            return
+        if errand.error is not None:
+            sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
+            self._show_state(self.tr("This could not be worked out. Nothing is lost."))
+        elif errand.called_off or errand.result is None:
+            self._made_from = None
+            self._show_state(self.tr("Stopped before it was done."))
+        else:
+            self._show_result(errand.result)
+            self._show_state("")
+            self._on_changed()
+
+    def _is_old(self) -> bool:
+        made, season = self._made_from, self._session.season
+        return made is None or made.book is not season.book or made.learned is not season.learned
+
+    def _on_changed(self) -> None:
+        if not self.working and self._made_from is not None and self._is_old():
+            self._show_state(self.tr("From before the latest change."))
+
+    def _show_state(self, said: str) -> None:
+        working = self.working
+        self.state.setText(self.tr("Working…") if working else said)
+        self.progress.setVisible(working)
+        self.button.setText(self.tr("Stop") if working else self.tr("Work out again"))
+        self.button.setAccessibleName(f"{self._heading}: {self.button.text()}")

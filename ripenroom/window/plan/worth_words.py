@@ -1,0 +1,131 @@
+"""What plans come to, in words, and whether this one is better than simple rules."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.window.names import crop_name
+from ripenroom.window.planning.plan_words import market_words
+from ripenroom.window.session import Session
+from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.planning.evaluate import Drawn, Outcome
+    from ripenroom.season.planned import Plan, PlannedMarket
+
+AT_RISK = 0.2
+"""From this chance on, that a market day gets too little, it is told."""
+
+_AS_GOOD = 0.005
+"""Plans whose worth differs by less than this part are equally good: no one could tell."""
+
+
+def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
+    """The plan and the rules that it is held to, each with its name and what becomes of it."""
+    return [
+        (QCoreApplication.translate("Plan", "This plan"), plan.outcome),
+        (
+            QCoreApplication.translate("Plan", "First in, first out"),
+            plan.first_in_first_out.outcome,
+        ),
+        (
+            QCoreApplication.translate("Plan", "First expired, first out"),
+            plan.first_expired_first_out.outcome,
+        ),
+        (QCoreApplication.translate("Plan", "As it is, nothing moved"), plan.as_it_is.outcome),
+    ]
+
+
+def money_about(minor: float, words: Wording) -> str:
+    """An amount without cents: it is a forecast."""
+    return f"{_whole(minor, words)} {words.season.currency}"
+
+
+def worth_text(drawn: "Drawn", words: Wording) -> str:
+    """``"224 (102–317) EUR"``."""
+    low, high = _whole(drawn.low, words), _whole(drawn.high, words)
+    return f"{_whole(drawn.mean, words)} ({low}–{high}) {words.season.currency}"
+
+
+def fruit_text(drawn: "Drawn", words: Wording) -> str:
+    """``"164 (89–231)"``."""
+    return f"{words.number(drawn.mean)} ({words.number_range(drawn.low, drawn.high)})"
+
+
+def _whole(minor: float, words: Wording) -> str:
+    return words.number(minor / 10**words.season.currency_decimals)
+
+
+def verdict(plan: "Plan", words: Wording) -> str:
+    """Whether the plan is better than the best simple rule, said plainly where it is not."""
+    ours = plan.outcome.value.mean
+    rules = rows(plan)[1:]
+    name, best = max(rules, key=lambda row: row[1].value.mean)
+    if ours <= 0.0 and best.value.mean <= 0.0:
+        return QCoreApplication.translate("Plan", "Nothing can be sold as things stand.")
+    if ours <= best.value.mean * (1.0 + _AS_GOOD):
+        better = best.value.mean > ours * (1.0 + _AS_GOOD)
+        said = (
+            QCoreApplication.translate(
+                "Plan", "Over all that may happen the rule “{rule}” does better here, by {money}."
+            )
+            if better
+            else QCoreApplication.translate("Plan", "The rule “{rule}” does as well here.")
+        )
+        return said.format(rule=name, money=money_about(best.value.mean - ours, words))
+    more = QCoreApplication.translate(
+        "Plan", "This plan brings {money} more than the best of the rules, “{rule}”."
+    ).format(money=money_about(ours - best.value.mean, words), rule=name)
+    fruit = plan.outcome.sold.mean - best.sold.mean
+    if fruit < -0.5:
+        fewer = QCoreApplication.translate(
+            "Plan", "It sells {fruit} fruit fewer, but those that pay more."
+        ).format(fruit=words.number(-fruit))
+        return f"{more} {fewer}"
+    return more
+
+
+def unpriced(session: Session) -> str:
+    """What to say where no price is written down; empty where there is one."""
+    season = session.season
+    ahead = {d.id for d in season.book.market_days.values() if d.starts_at > season.now()}
+    wants = [want for want in season.book.wants.values() if want.market_day_id in ahead]
+    if not wants or any(want.price_minor is not None for want in wants):
+        return ""
+    return QCoreApplication.translate(
+        "Plan", "No prices are written down, so every fruit counts as if it brought the same."
+    )
+
+
+def at_risk(plan: "Plan", session: Session) -> list[str]:
+    """A sentence on each market day that may get too little of a crop, in their order."""
+    days = session.season.book.market_days
+    found: dict[str, list[str]] = {}
+    for market in plan.markets:
+        if market.risk >= AT_RISK and market.wanted > 0 and market.market_day_id in days:
+            found.setdefault(market.market_day_id, []).append(_risk(market, session))
+    return [
+        QCoreApplication.translate("Plan", "{market}: {crops}").format(
+            market=market_words(day_id, session), crops="; ".join(found[day_id])
+        )
+        for day_id in sorted(found, key=lambda day_id: days[day_id].starts_at)
+    ]
+
+
+def _risk(market: "PlannedMarket", session: Session) -> str:
+    words = session.words
+    if market.planned < 0.5:
+        said = QCoreApplication.translate("Plan", "no {crop} of {wanted}")
+    elif market.risk > 0.95:
+        said = QCoreApplication.translate("Plan", "only {ready} ({range}) {crop} of {wanted}")
+    else:
+        said = QCoreApplication.translate(
+            "Plan", "{ready} ({range}) {crop} of {wanted}, too few with a chance of {risk}"
+        )
+    return said.format(
+        crop=crop_name(session.season.crops, market.crop).lower(),
+        wanted=words.number(market.wanted),
+        ready=words.number(market.ready.mid),
+        range=words.number_range(market.ready.low, market.ready.high),
+        risk=words.share(market.risk),
+    )
