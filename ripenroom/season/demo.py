@@ -20,8 +20,11 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
+from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.temperature_series import pack
 from ripenroom.season.changes.pick import portions
 from ripenroom.season.codes import next_codes
+from ripenroom.season.demo_log import fridge_readings
 from ripenroom.season.demo_sales import sales
 
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
@@ -71,6 +74,7 @@ class _Maker:
         yield from self._checks()
         yield from self._market_days()
         yield from self._ahead()
+        yield from self._logs()
 
     def _moment(self, day: int, clock: str) -> datetime:
         date = self.season.first_day + timedelta(days=day)
@@ -109,6 +113,32 @@ class _Maker:
             at=self._moment(day, clock),
             set_point_c=celsius,
         )
+
+    def _logs(self) -> Iterator[Record]:
+        for about in self._plan["logs"]:
+            span, failed, lost = (
+                self._span_s(*about[what]) for what in ("span", "power_failed", "not_kept")
+            )
+            times_s, celsius = fridge_readings(
+                span,
+                about["step_min"] * 60,
+                self._plan["places"][about["place"]]["set_point_c"],
+                failed,
+                lost,
+                self._zone,
+            )
+            yield TemperatureLog(
+                id=_id("log", about["place"]),
+                place_id=_id("place", about["place"]),
+                name=about["file"],
+                probe=about["probe"],
+                starts_at=datetime.fromtimestamp(int(times_s[0]), UTC),
+                ends_at=datetime.fromtimestamp(int(times_s[-1]), UTC),
+                series=pack(times_s, celsius),
+            )
+
+    def _span_s(self, begin: tuple[int, str], end: tuple[int, str]) -> tuple[int, int]:
+        return round(self._moment(*begin).timestamp()), round(self._moment(*end).timestamp())
 
     def _picks(self) -> Iterator[Record]:
         moves = {(day, row): rest for day, row, *rest in self._plan["moves"]["list"]}
