@@ -8,7 +8,7 @@ from ripenroom.records.book import Book
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import BrokenPin
+    from ripenroom.season.planned import BrokenPin, BrokenPinReason
 
 
 def plan_state_words(session: Session) -> str:
@@ -36,7 +36,14 @@ def plan_state_words(session: Session) -> str:
 
 def _broken_words(broken: "BrokenPin", book: Book) -> str:
     batch = book.batches.get(book.pins[broken.pin_id].batch_id)
-    reason = {
+    return QCoreApplication.translate(
+        "PlanState", "A pin of {code} cannot be kept: {reason}."
+    ).format(code=batch.code if batch else "?", reason=broken_words(broken.reason))
+
+
+def broken_words(reason: "BrokenPinReason") -> str:
+    """Why a pin cannot be kept."""
+    return {
         "batch gone": QCoreApplication.translate("PlanState", "the batch is gone"),
         "fewer crates": QCoreApplication.translate("PlanState", "it has fewer crates left"),
         "market over": QCoreApplication.translate("PlanState", "the market day is over"),
@@ -46,7 +53,4 @@ def _broken_words(broken: "BrokenPin", book: Book) -> str:
         "pull after market": QCoreApplication.translate(
             "PlanState", "the pull comes after the market day"
         ),
-    }[broken.reason.value]
-    return QCoreApplication.translate(
-        "PlanState", "A pin of {code} cannot be kept: {reason}."
-    ).format(code=batch.code if batch else "?", reason=reason)
+    }[reason.value]

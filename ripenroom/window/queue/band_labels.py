@@ -196,8 +196,13 @@ def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
     crop = scene.crop_names.get(supply.crop, supply.crop)
     market = _planned(supply, band, scene)
     if market is not None:
-        line = QCoreApplication.translate("Queue", "{crop}: {planned} of {wanted} wanted").format(
-            crop=crop, planned=planned_words(market, words), wanted=words.number(supply.wanted)
+        line = QCoreApplication.translate(
+            "Queue", "{crop}: wants {wanted} · {planned}, {ready} ready"
+        ).format(
+            crop=crop,
+            wanted=words.number(supply.wanted),
+            planned=planned_words(market, words),
+            ready=words.number(market.ready.mid),
         )
         if verdict(market_supply(market)) is Verdict.SHORT:
             return QCoreApplication.translate("Queue", "{line}, short").format(line=line)

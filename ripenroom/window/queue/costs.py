@@ -1,23 +1,55 @@
 """What it costs to decide otherwise than the plan, in words."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.window.market_days.plan_state import broken_words
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.replanner import PinCost
+    from ripenroom.season.planned import PinCost
 
-_LEAST_SHARE = 0.5
-"""Half of the smallest coin, and half a fruit, are nothing."""
+_LEAST_MINOR: Final = 0.5
+"""Half of the smallest coin is nothing; and half a fruit where nothing has a price."""
 
 
-def cost_words(cost: "PinCost", words: Wording) -> str:
-    """``"costs 14.20 EUR and 9 fruit"``; money where fruit has prices, else fruit alone."""
-    money = cost.cost_minor >= _LEAST_SHARE
-    if not money:
+def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
+    """``"costs 14.20 EUR; 2 other batches go otherwise"``.
+
+    Where no fruit of the season is ``priced`` the cost is told in fruit.
+    """
+    if cost.broken_pins:
+        return QCoreApplication.translate("Queue", "cannot be kept: {reason}").format(
+            reason=broken_words(cost.broken_pins[0].reason)
+        )
+    parts = [_money(cost.cost_minor, words) if priced else _fruit(cost.cost_minor, words)]
+    others = len({line.batch_id for line in cost.moves if line.batch_id})
+    if others == 1:
+        parts.append(QCoreApplication.translate("Queue", "another batch goes otherwise"))
+    elif others:
+        parts.append(
+            QCoreApplication.translate("Queue", "{count} other batches go otherwise").format(
+                count=words.number(others)
+            )
+        )
+    return "; ".join(parts)
+
+
+def _money(minor: float, words: Wording) -> str:
+    if minor < _LEAST_MINOR:
         return QCoreApplication.translate("Queue", "costs nothing")
     return QCoreApplication.translate("Queue", "costs {money}").format(
-        money=words.money(round(cost.cost_minor))
+        money=words.money(round(minor))
+    )
+
+
+def _fruit(minor: float, words: Wording) -> str:
+    from ripenroom.season.plan_wants import UNPRICED_MINOR
+
+    fruit = minor / UNPRICED_MINOR
+    if fruit < _LEAST_MINOR:
+        return QCoreApplication.translate("Queue", "costs nothing")
+    return QCoreApplication.translate("Queue", "costs {count} fruit").format(
+        count=words.number(fruit)
     )

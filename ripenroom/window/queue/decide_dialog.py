@@ -14,6 +14,7 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.queue.decider import Decider
+from ripenroom.window.queue.deciding import destinations
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session
 
@@ -52,6 +53,8 @@ class DecideDialog(FormDialog):
         self.add("place_id", Field(self.tr("Ripens or &waits in"), self.place))
         self.add("pull_at", Field(self.tr("&Pulled on the evening of"), self.pull))
         self.add("market_day_id", Field(self.tr("&Market day"), self.day))
+        # Room for two lines, so that the form does not jump while one chooses.
+        self.cost.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.body.addWidget(self.cost)
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
@@ -94,10 +97,15 @@ class DecideDialog(FormDialog):
         self.crates.setValue(self._pin.crates)
         self.crates.setSuffix(self.tr(" of {left}").format(left=words.number(left)))
         here = season.place_of(self._batch.id)
-        names = sorted((p.name, p.id) for p in season.book.places.values())
         stays = self.tr("stays in {place}").format(place=here.name) if here else self.tr("stays")
         self.place.set_choices(
-            [(None, stays), *((key, name) for name, key in names if not here or key != here.id)]
+            [
+                (None, stays),
+                *(
+                    (place.id, place.name)
+                    for place in destinations(season, here.id if here else None)
+                ),
+            ]
         )
         evenings = list(self._options.evenings)
         if self._pin.pull_at is not None and self._pin.pull_at not in evenings:

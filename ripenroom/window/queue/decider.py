@@ -45,8 +45,8 @@ class Decider:
         replanner = self._session.plans.replanner
         if replanner is None:
             return QCoreApplication.translate("Queue", "what it costs is not known yet: planning…")
-        without = (pin.id,) if pin.id in season.book.pins else ()
-        return cost_words(replanner.cost_of((pin,), without), self._session.words)
+        priced = any(want.price_minor is not None for want in season.book.wants.values())
+        return cost_words(replanner.cost_of((pin,)), self._session.words, priced)
 
     def decide(self, pin: Pin, done: str) -> bool:
         """Write a decision down; it can be undone. Whether that could be done."""

@@ -11,6 +11,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
+from ripenroom.records.place import Place
 
 if TYPE_CHECKING:
     from ripenroom.season.living import LivingSeason
@@ -60,6 +61,13 @@ def choices_of(season: "LivingSeason") -> Choices:
     days = (last.astimezone(zone).date() - now.date()).days + 1
     evenings = (evening(now.date() + timedelta(days=n)) for n in range(days))
     return Choices(tuple(one for one in evenings if now < one < last), tuple(ahead))
+
+
+def destinations(season: "LivingSeason", here_id: str | None) -> list[Place]:
+    """Places into which crates can be planned, by name: a bin in the field is none."""
+    places = season.book.places.values()
+    there = (place for place in places if place.kind != "field bin" and place.id != here_id)
+    return sorted(there, key=lambda place: place.name.casefold())
 
 
 def as_pin(line: "PlannedLine", book: Book) -> Pin:

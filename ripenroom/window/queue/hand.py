@@ -51,11 +51,11 @@ class PlanHand(QObject):
 
     def press(self, point: QPointF) -> bool:
         """Take hold of what is under the mouse; False if there is nothing."""
-        self._held = self.grip_under(point)
-        self._pressed_at = point
-        if self._held is None:
+        held = self.grip_under(point)
+        if held is None:
             return False
         self.abandon()
+        self._held, self._pressed_at = held, point
         self._canvas.choose(self._held.line, self._held.way)
         return True
 
@@ -161,7 +161,8 @@ class PlanHand(QObject):
             done = QCoreApplication.translate("Queue", "{subject}: left to the plan again.")
             self.decider.leave_to_plan(way.line.pin_id, done.format(subject=subject))
             return
-        self._pin(self.decider.as_pin(way.line), subject, "")
+        pin = self.decider.as_pin(way.line)
+        self._pin(pin, subject, self.decider.cost(pin))
 
     # Either
 
@@ -181,11 +182,7 @@ class PlanHand(QObject):
 
     def _pin(self, pin: Pin, subject: str, cost: str) -> None:
         assert self.decider is not None
-        done = (
-            QCoreApplication.translate("Queue", "{subject}: pinned, {cost}. Undo takes it back.")
-            if cost
-            else QCoreApplication.translate("Queue", "{subject}: pinned as planned.")
-        )
+        done = QCoreApplication.translate("Queue", "{subject}: pinned; {cost}. Undo takes it back.")
         self.decider.decide(pin, done.format(subject=subject, cost=cost))
 
     def _begin_by_key(self) -> bool:
@@ -212,10 +209,8 @@ class PlanHand(QObject):
     def _try(self, pin: Pin) -> None:
         assert self.trial is not None
         assert self.decider is not None
-        if pin == self.trial.pin and self.trial.cost:
-            return
-        cost = self.decider.cost(pin)
-        self.trial = replace(self.trial, pin=pin, cost=cost)
+        if pin != self.trial.pin or not self.trial.cost:
+            self.trial = replace(self.trial, pin=pin, cost=self.decider.cost(pin))
         self.tried.emit()
 
     def _say(self, text: str) -> None:

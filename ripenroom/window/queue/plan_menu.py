@@ -5,7 +5,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QMenu
 
-from ripenroom.window.queue.deciding import waits_in
+from ripenroom.window.queue.deciding import destinations, waits_in
 from ripenroom.window.queue.hand import PlanHand
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session
@@ -57,11 +57,8 @@ def _add_places(menu: QMenu, session: Session, hand: PlanHand, way: Way) -> None
     places = menu.addMenu(QCoreApplication.translate("BatchMenu", "Plan it into"))
     stay = QCoreApplication.translate("BatchMenu", "Stays where it is")
     options: list[tuple[str | None, str]] = [(None, stay)]
-    options += [
-        (place.id, place.name)
-        for place in sorted(session.season.book.places.values(), key=lambda p: p.name.casefold())
-        if place.id != way.line.from_place_id
-    ]
+    there = destinations(session.season, way.line.from_place_id)
+    options += [(place.id, place.name) for place in there]
     planned = way.line.to_place_id if way.line.steps else None
     for place_id, name in options:
         action = places.addAction(name)

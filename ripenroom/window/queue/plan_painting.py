@@ -21,6 +21,8 @@ from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.ways import Fate, Way
 
 _THICK_PX = 2.6
+_WING = 1.7
+"""How far a knot reaches to each side, against the ring of a pull."""
 _SIDE_PX = 60.0
 """What begins so far out of sight may still reach into it."""
 
@@ -173,9 +175,9 @@ class _Pens:
 
     def knot(self, x: float, y: float) -> None:
         """Two filled wings that meet in the middle."""
-        wing, half = grip_px(self._sizes) * 1.4, grip_px(self._sizes)
+        wing, half = grip_px(self._sizes) * _WING, grip_px(self._sizes) * 1.1
         painter = self._painter
-        painter.setPen(QPen(self._ink.paper, 1.0))
+        painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(self._ink.text)
         for side in (-wing, wing):
             painter.drawPolygon(
@@ -203,7 +205,7 @@ class _Pens:
             painter.setPen(QPen(self._ink.text, 2.0))
             painter.drawLine(QLineF(x, lane.top - 1.0, x, lane.top + high + 1.0))
             if tag.pinned and not tag.packed:
-                self.knot(box.right() + grip_px(self._sizes) * 1.4 + 2.0, middle)
+                self.knot(box.right() + grip_px(self._sizes) * _WING + 2.0, middle)
         elif tag.fate is Fate.SECOND_GRADE:
             painter.setPen(QPen(self._ink.text, 1.4))
             painter.setBrush(self._ink.paper)

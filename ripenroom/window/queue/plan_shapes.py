@@ -36,7 +36,10 @@ class Track:
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """Where crates of one line leave: how many, and whether all of them are packed or pinned."""
+    """Where crates of one line leave: how many, and whether all of them are packed.
+
+    ``pinned`` crates that are not pulled have their knot here.
+    """
 
     x: float
     fate: Fate
@@ -107,7 +110,7 @@ def _tags(tracks: Sequence[Track]) -> tuple[Tag, ...]:
             fate=fate,
             crates=sum(one.way.line.crates for one in found),
             packed=all(one.way.line.packed for one in found),
-            pinned=all(one.way.pinned for one in found),
+            pinned=all(one.way.pinned and math.isnan(one.pull_x) for one in found),
         )
         for (x, fate), found in together.items()
     )
