@@ -15,7 +15,7 @@ from ripenroom.window.checks import open_check
 from ripenroom.window.checks.words import check_words
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.planning.errand import Errand
+from ripenroom.window.planning.errand import Errand, Progress
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ class CheckTable(DeedList):
         book, crops, zone, now = season.book, season.crops, season.zone, season.now()
         batch_id, learned = self.batch_id, season.learned
 
-        def work(cancel: threading.Event) -> "Mapping[str, Taught]":
+        def work(cancel: threading.Event, _tell: Progress) -> "Mapping[str, Taught]":
             from ripenroom.season.taught import pulls
 
             return pulls(book, crops, zone, now, batch_id, learned, cancel)

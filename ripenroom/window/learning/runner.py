@@ -110,7 +110,7 @@ class LearningRunner(QObject):
         made_from = self._made_from = _Snapshot(
             season.book, season.crops, season.now(), season.zone, season.learned
         )
-        errand = self._errand = Errand(lambda cancel: _learn(made_from, cancel), self)
+        errand = self._errand = Errand(lambda cancel, _tell: _learn(made_from, cancel), self)
         errand.ended.connect(self._take)
         errand.start()
 
