@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.planning.baselines import readiest
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import (
     Relaxed,
@@ -15,11 +16,16 @@ from ripenroom.planning.relaxation import (
     relaxed,
     small_gains,
 )
-from ripenroom.planning.rounding import rounded
+from ripenroom.planning.rounding import Stowage, better, rounded
 from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
 
 GOOD_ENOUGH = 1e-3
 """A plan this near to its bound, as a share of it, is not worked on any more."""
+
+WORTH_CHANGING = 5e-4
+"""A plan that was made already is left for one that is worth more by over this part of the bound:
+less is far below what a plan can be off by."""
 
 _WHOLE_GAP = 5e-4
 """How near to the best whole plan among the nearest itineraries the search goes."""
@@ -49,11 +55,16 @@ class Allocation:
 
 
 def allocate(
-    problem: Problem, seconds: float = 5.0, cancel: threading.Event | None = None
+    problem: Problem,
+    seconds: float = 5.0,
+    cancel: threading.Event | None = None,
+    before: Indices | None = None,
 ) -> Allocation:
     """The best plan found in about so many seconds, or until ``cancel`` is set.
 
-    What was found by then is returned. Equal problems give equal plans, unless time runs out.
+    What was found by then is returned. Equal problems give equal plans, unless time runs out. A
+    plan made ``before``, crates on each itinerary, is kept to as far as it still can be, unless
+    another is worth more by over ``WORTH_CHANGING``.
     """
     if not (problem.ways.size and problem.crates.any()):
         return Allocation(np.zeros(problem.ways.size, dtype=np.intp), 0.0, 0.0)
@@ -63,16 +74,34 @@ def allocate(
         return (cancel is not None and cancel.is_set()) or time.monotonic() >= end
 
     unit, gains = crate_worth(problem), small_gains(problem)
+
+    def worth(crates: Indices) -> float:
+        return problem.value(crates) + float(gains @ crates)
+
     cut = relaxed(problem, 0.0 if stop() else seconds)
-    crates = rounded(problem, cut.crates, gains, unit, stop)
-    found = Allocation(crates, problem.value(crates), cut.bound)
-    if found.gap > GOOD_ENOUGH and not stop():
-        better = _bettered(problem, cut, found.crates, unit, end, stop)
-        if better is not None:
-            worth = problem.value(better) + float(gains @ better)
-            if worth > found.value + float(gains @ found.crates):
-                found = Allocation(better, problem.value(better), cut.bound)
-    return found
+    found = rounded(problem, cut.crates, gains, unit, stop) if cut.solved else readiest(problem)
+    if cut.bound - problem.value(found) > GOOD_ENOUGH * cut.bound and not stop():
+        whole = _bettered(problem, cut, found, unit, end, stop)
+        if whole is not None and worth(whole) > worth(found):
+            found = whole
+    if before is not None:
+        kept = _kept(problem, before, gains, unit, stop)
+        if worth(kept) >= worth(found) - WORTH_CHANGING * cut.bound:
+            found = kept
+    return Allocation(found, problem.value(found), cut.bound)
+
+
+def _kept(
+    problem: Problem, before: Indices, gains: Floats, unit: float, stop: Callable[[], bool]
+) -> Indices:
+    """The plan made before, as far as it still can be, and what is new put in its best place."""
+    stowage = Stowage(problem, gains)
+    for way in np.flatnonzero(problem.ways.free & (before > 0)).tolist():
+        for _ in range(int(before[way])):
+            if stowage.unplaced[problem.ways.batch[way]] > 0 and stowage.fits(way):
+                stowage.put(way)
+    better(stowage, unit, stop)
+    return stowage.crates
 
 
 def nearby(problem: Problem, seconds: float = 1.0) -> tuple[float, Indices]:
@@ -97,11 +126,11 @@ def _bettered(
     kept = np.ones(model.highest.size, dtype=bool)
     kept[: crates.size] = (cut.crates > 0.0) | (crates > 0) | ~problem.ways.free
     kept[np.argsort(cut.short, kind="stable")[:_NEAREST]] = True
-    whole = np.zeros(kept.size, dtype=np.intp)
-    whole[: crates.size] = 1
+    in_crates = np.zeros(kept.size, dtype=np.intp)
+    in_crates[: crates.size] = 1
     answer = milp(
         -model.gain[kept] / unit,
-        integrality=whole[kept],
+        integrality=in_crates[kept],
         bounds=Bounds(model.lowest[kept], model.highest[kept]),
         constraints=[
             LinearConstraint(model.most[:, kept], -np.inf, model.limit),
@@ -116,9 +145,9 @@ def _bettered(
     # An answer cut off by the clock would be another one tomorrow.
     if answer.x is None or stop():
         return None
-    better = np.zeros(kept.size)
-    better[kept] = answer.x
-    found = np.round(better[: crates.size]).astype(np.intp)
+    whole = np.zeros(kept.size)
+    whole[kept] = answer.x
+    found = np.round(whole[: crates.size]).astype(np.intp)
     return found if _feasible(problem, found) else None
 
 

@@ -24,6 +24,9 @@ from ripenroom.science.softening import Floats
 BEST_PULLS = 3
 """Evenings kept for each batch, market day and place."""
 
+BEST_TWICE = 1
+"""Evenings kept for each batch, market day and pair of places, where it is moved twice."""
+
 BEST_SECOND = 6
 """Evenings kept on which a batch may be sold for second grade."""
 
@@ -333,8 +336,9 @@ def _moved(
     if simple is not None:
         # Two moves have to leave as much as one or none.
         kept &= worth >= simple[:, None, None, :]
-    if evenings > BEST_PULLS:
-        order = np.argpartition(-worth, BEST_PULLS, axis=2)[:, :, :BEST_PULLS]
+    best_pulls = BEST_PULLS if simple is None else BEST_TWICE
+    if evenings > best_pulls:
+        order = np.argpartition(-worth, best_pulls, axis=2)[:, :, :best_pulls]
         among_best = np.zeros(worth.shape, bool)
         np.put_along_axis(among_best, order, True, axis=2)
         kept &= among_best

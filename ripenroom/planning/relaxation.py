@@ -138,11 +138,13 @@ def _sparse(
 @dataclass(frozen=True, slots=True)
 class Relaxed:
     """``crates`` on each itinerary if they may be cut, the ``bound`` on the worth of any plan, and
-    by how much each itinerary falls ``short`` of being used (in the prices' unit, by crate)."""
+    by how much each itinerary falls ``short`` of being used (in the prices' unit, by crate). Not
+    ``solved`` if time ran out."""
 
     crates: Floats
     bound: float
     short: Floats
+    solved: bool
 
 
 def relaxed(problem: Problem, seconds: float) -> Relaxed:
@@ -170,10 +172,10 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
     everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
     if answer.status != 0:
         left = problem.as_they_stand.astype(float)
-        return Relaxed(left, everything, np.zeros(ways.size))
+        return Relaxed(left, everything, np.zeros(ways.size), False)
     # The small gains are no worth: whatever they may have cost the best plan is allowed for.
     least_gain = np.zeros(problem.crates.size)
     np.minimum.at(least_gain, ways.batch, gains)
     bound = -float(answer.fun) * scale - float(least_gain @ problem.crates)
     short = np.asarray(answer.lower.marginals[: ways.size]) * scale
-    return Relaxed(np.asarray(answer.x[: ways.size]), min(bound, everything), short)
+    return Relaxed(np.asarray(answer.x[: ways.size]), min(bound, everything), short, True)

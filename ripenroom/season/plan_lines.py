@@ -47,21 +47,22 @@ class PlanLines:
         ]
         return (*found, *cleared)
 
-    def chosen_in(self, lines: Sequence[PlannedLine]) -> np.ndarray:
-        """Which itineraries lines have chosen; those of another day, perhaps."""
+    def crates_of(self, lines: Sequence[PlannedLine]) -> Indices:
+        """Crates on each itinerary that the plan decides on, by lines; those of another day,
+        perhaps, and then without what cannot be any more."""
         laid, ways = self._laid, self._laid.problem.ways
         numbers = {key: n for n, key in enumerate(laid.lines.ids)}
         expected = {pick: batch for batch, pick in laid.expected.items()}
-        chosen = set[_Key]()
+        chosen = dict[_Key, int]()
         for line in lines:
             batch = numbers.get(expected.get(line.expected_pick_id or "", line.batch_id))
             key = None if batch is None else self._key(line, batch)
             if key is not None:
-                chosen.add(key)
+                chosen[key] = chosen.get(key, 0) + line.crates
         columns = ways.batch, ways.want, ways.first_place, ways.first, ways.place, ways.pull
         ours = zip(*(column.tolist() for column in columns), strict=True)
-        kept = np.fromiter((key in chosen for key in ours), dtype=bool, count=ways.size)
-        return np.asarray(kept & ways.free)
+        crates = np.fromiter((chosen.get(key, 0) for key in ours), dtype=np.intp, count=ways.size)
+        return np.where(ways.free, crates, 0)
 
     def _key(self, line: PlannedLine, batch: int) -> _Key | None:
         """A line as an itinerary's numbers; None if it cannot be one here."""

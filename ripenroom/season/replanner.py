@@ -31,6 +31,10 @@ SECONDS = 5.0
 """How long a plan is worked on at most, once it is known what can be done."""
 
 
+_NOTHING = 1e-6
+"""A cost below this part of a plan's worth is a matter of ties."""
+
+
 class Replanner:
     """All that can be decided as on ``now``, looked at once; several threads may ask.
 
@@ -66,11 +70,11 @@ class Replanner:
         """
         laid = pinned(self._ground, self._pins_with(extra_pins, without_pins))
         lines = PlanLines(laid, self._zone)
-        problem = laid.problem
+        problem, kept = laid.problem, None
         if before is not None:
-            kept = lines.chosen_in(before.lines)
-            problem = replace(problem, ways=replace(problem.ways, kept=kept))
-        found = allocate(problem, seconds, cancel)
+            kept = lines.crates_of(before.lines)
+            problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
+        found = allocate(problem, seconds, cancel, kept)
 
         def becomes(crates: Indices) -> Outcome:
             return outcome(problem, crates, laid.prospects, laid.lines.crop)
@@ -109,10 +113,11 @@ class Replanner:
         kept[ways.free] = best[base.problem.ways.free] > 0
         problem = replace(laid.problem, ways=replace(ways, kept=kept))
         value_minor, crates = nearby(problem)
+        cost_minor = best_minor - value_minor
         return PinCost(
             value_minor=value_minor,
             best_minor=best_minor,
-            cost_minor=max(best_minor - value_minor, 0.0),
+            cost_minor=cost_minor if cost_minor > _NOTHING * best_minor else 0.0,
             moves=_changed(
                 PlanLines(base, self._zone).lines(best), PlanLines(laid, self._zone).lines(crates)
             ),
