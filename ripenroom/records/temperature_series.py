@@ -74,7 +74,12 @@ def _require_sound(times_s: Seconds, celsius: Celsius) -> None:
     if not 1 <= times_s.size <= MOST_READINGS or times_s.shape != celsius.shape:
         raise ValueError(f"a series has from 1 to {MOST_READINGS} readings, each with its time")
     steps = np.diff(times_s)
-    if times_s[0] < 0 or times_s[-1] > _LATEST_S or (steps <= 0).any() or (steps > _LONGEST_S).any():
+    if (
+        times_s[0] < 0
+        or times_s[-1] > _LATEST_S
+        or (steps <= 0).any()
+        or (steps > _LONGEST_S).any()
+    ):
         raise ValueError("times must increase, by less than a century, between 1970 and 2200")
     if celsius.min() < COLDEST_C or celsius.max() > WARMEST_C:
         raise ValueError(f"temperatures must be from {COLDEST_C:g} to {WARMEST_C:g} C")

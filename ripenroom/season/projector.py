@@ -106,9 +106,10 @@ class Projector:
         return replaced(projection, some, self.projection(outlook, now))
 
     def _lines_of(self, book: Book) -> Lines:
-        if self._book is not book or self._lines is None:
+        known = self._book
+        if known is None or self._lines is None or not _same_batches(known, book):
             self._lines = self._maker.lines(book)
-            self._book = book
+        self._book = book
         return self._lines
 
     def _look(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Outlook:
@@ -195,6 +196,18 @@ class Projector:
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,
         )
+
+
+def _same_batches(one: Book, other: Book) -> bool:
+    """Whether two books differ in nothing that lines are made of; books share what is untouched."""
+    return one is other or (
+        one.batches is other.batches
+        and one.moves is other.moves
+        and one.places is other.places
+        and one.cultivars is other.cultivars
+        and one.treatments is other.treatments
+        and one.removals is other.removals
+    )
 
 
 def _span(lines: Lines, now: datetime) -> tuple[float, float]:

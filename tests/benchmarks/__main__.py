@@ -2,7 +2,7 @@
 
 import sys
 
-from tests.benchmarks import dragging, opening, planning, projection, starting
+from tests.benchmarks import dragging, learning, opening, planning, projection, starting
 
 BENCHMARKS = {
     "projection": projection.run,
@@ -10,6 +10,7 @@ BENCHMARKS = {
     "dragging": dragging.run,
     "starting": starting.run,
     "planning": planning.run,
+    "learning": learning.run,
 }
 
 

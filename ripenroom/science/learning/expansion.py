@@ -50,8 +50,14 @@ class Likelihood(Protocol):
     def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
         """Expansion of these checks, each at its own mean age and spread of the fruit."""
 
+    def first(self, number: int) -> "Likelihood":
+        """The first so many of them."""
+
     def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
         """How many sds each check is off a mean age that is known to within ``age_sd``.
 
         Positive where fruit was softer than that.
         """
+
+    def seeming_age(self, checks: Indices) -> Floats:
+        """Mean age that the fruit of each check seems to have, by the check alone."""

@@ -13,7 +13,7 @@ fifty may feel like anything: bruised, diseased, or misjudged; without that one 
 all others seem to differ.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from scipy.special import ndtr
@@ -48,46 +48,102 @@ _ROOT = 1.0 / np.sqrt(2.0 * np.pi)
 
 
 @dataclass(frozen=True, slots=True)
+class Nodes:
+    """Where the nodes of each check lie, ``low`` to ``high``, and what its counts tell alone: the
+    mean age that the fruit ``seems`` to have, and its ``variance``; nan where not known yet."""
+
+    low: Floats
+    high: Floats
+    seems: Floats
+    variance: Floats
+
+    @classmethod
+    def unknown(cls, checks: int) -> "Nodes":
+        """Of so many checks, none laid yet."""
+        return cls(*(np.full(checks, np.nan) for _ in fields(cls)))
+
+    def of(self, lines: Indices | slice) -> "Nodes":
+        """Those of some checks only."""
+        return Nodes(*(getattr(self, f.name)[lines] for f in fields(Nodes)))
+
+    def put(self, lines: Indices, other: "Nodes") -> None:
+        """Overwrite some lines by those of ``other``, in its order."""
+        for f in fields(Nodes):
+            getattr(self, f.name)[lines] = getattr(other, f.name)
+
+
+@dataclass(frozen=True, slots=True)
 class FeltChecks:
     """Counts of shape (checks, feels), hardest first. Made by :meth:`of`.
 
     ``walls`` (checks, feels + 1) are the ages that part the feels, increasing, endless at either
     end. ``judgement_sd`` is the sd in age by which one hand is off for the whole sample; ``ripens``
-    the share of the batch that can ripen. ``low`` to ``high`` is where the nodes lie.
+    the share of the batch that can ripen.
     """
 
     counts: Floats
     walls: Floats
     judgement_sd: Floats
     ripens: Floats
-    low: Floats
-    high: Floats
+    nodes: "Nodes"
 
     @classmethod
     def of(
-        cls, counts: Floats, edges: Floats, judgement_sd: Floats, ripens: Floats, fruit_sd: Floats
+        cls,
+        counts: Floats,
+        edges: Floats,
+        judgement_sd: Floats,
+        ripens: Floats,
+        fruit_sd: Floats,
+        known: "Nodes | None" = None,
     ) -> "FeltChecks":
         """Checks of fruit that usually differ by ``fruit_sd``.
 
-        ``edges`` (checks, feels - 1) are the walls between the feels.
+        ``edges`` (checks, feels - 1) are the walls between the feels. ``known`` are nodes that were
+        laid before; where they are nan they are laid now.
         """
-        low, high = edges[:, 0] - _BEYOND, edges[:, -1] + _BEYOND
+        nodes = known or Nodes.unknown(counts.shape[0])
         walls = np.pad(edges, ((0, 0), (1, 1)), constant_values=(-1e9, 1e9))
-        every = np.arange(counts.shape[0])
+        checks = cls(counts, walls, judgement_sd, ripens, nodes)
+        fresh = np.flatnonzero(np.isnan(nodes.low))
+        if fresh.size:
+            nodes.put(fresh, checks._laid(fresh, fruit_sd[fresh]))
+        return checks
+
+    def first(self, number: int) -> "FeltChecks":
+        """The first so many of them."""
+        some = slice(number)
+        return FeltChecks(
+            self.counts[some],
+            self.walls[some],
+            self.judgement_sd[some],
+            self.ripens[some],
+            self.nodes.of(some),
+        )
+
+    def _laid(self, checks: Indices, fruit_sd: Floats) -> "Nodes":
+        low, high = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND
+        every = np.arange(checks.size)
+        found = Nodes.unknown(checks.size)
         for _ in range(_SCANS):
-            bare = cls(counts, walls, judgement_sd, ripens, low, high)
             ages = low[:, None] + (high - low)[:, None] * _SCAN
-            log = bare._shares(every, ages, _WIDER * fruit_sd).log()
-            likely = log >= log.max(axis=1, keepdims=True) - _UNLIKELY
+            log = self._shares(checks, ages, _WIDER * fruit_sd).log()
+            below = log - log.max(axis=1, keepdims=True)
+            likely = below >= -_UNLIKELY
             first, last = likely.argmax(axis=1), _SCAN.size - 1 - likely[:, ::-1].argmax(axis=1)
             # One step more on either side holds all of the hill.
             low = ages[every, np.maximum(first - 1, 0)]
             high = ages[every, np.minimum(last + 1, _SCAN.size - 1)]
-        return cls(counts, walls, judgement_sd, ripens, low, high)
+            weight = np.exp(below)
+            weight /= weight.sum(axis=1, keepdims=True)
+            seems = np.einsum("cn,cn->c", weight, ages)
+            off2 = np.square(ages - seems[:, None])
+            found = Nodes(low, high, seems, np.einsum("cn,cn->c", weight, off2))
+        return found
 
     def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
         """Expansion of these checks, each at its own mean age and spread of the fruit."""
-        low, high = self.low[checks, None], self.high[checks, None]
+        low, high = self.nodes.low[checks, None], self.nodes.high[checks, None]
         seeming = low + (high - low) * _NODES
         shares = self._shares(checks, seeming, fruit_sd)
         value = shares.log()
@@ -117,15 +173,13 @@ class FeltChecks:
 
     def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
         """How many sds each check is off; see :class:`Likelihood`."""
-        low, high = self.low[checks, None], self.high[checks, None]
-        seeming = low + (high - low) * _NODES
-        value = self._shares(checks, seeming, fruit_sd).log()
-        weight = np.exp(value - value.max(axis=1, keepdims=True))
-        weight /= weight.sum(axis=1, keepdims=True)
-        found = np.einsum("cn,cn->c", weight, seeming)
-        variance = np.einsum("cn,cn->c", weight, np.square(seeming - found[:, None]))
-        sd = np.sqrt(variance + self.judgement_sd[checks] ** 2 + age_sd**2)
-        return np.asarray((found - mean_age) / sd)
+        nodes, judgement_sd = self.nodes, self.judgement_sd[checks]
+        sd = np.sqrt(nodes.variance[checks] + judgement_sd**2 + age_sd**2)
+        return np.asarray((nodes.seems[checks] - mean_age) / sd)
+
+    def seeming_age(self, checks: Indices) -> Floats:
+        """Mean age that the fruit of each check seems to have."""
+        return np.asarray(self.nodes.seems[checks])
 
     def _shares(self, checks: Indices, seeming: Floats, fruit_sd: Floats) -> "_Shares":
         """Shares of the feels that any fruit had, at seeming mean ages (checks, n)."""

@@ -8,14 +8,14 @@ Fruit that can never ripen stays as firm as it was. Among fruit that has softene
 is set aside; as long as the batch is firm it is part of the mean and the variance.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion
-from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
 
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
@@ -42,6 +42,12 @@ class ReadChecks:
     lowest_n: Floats
     among: Floats
     stays_n: Floats
+
+    def first(self, number: int) -> "ReadChecks":
+        """The first so many of them."""
+        some = slice(number)
+        columns = {f.name: getattr(self, f.name) for f in fields(ReadChecks)}
+        return ReadChecks(**{n: c if n == "error_part" else c[some] for n, c in columns.items()})
 
     def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
         """Expansion of these checks, each at its own mean age and spread; differences central."""
@@ -70,6 +76,12 @@ class ReadChecks:
         of_mean = (variance + error2) / self.number[checks] + SHARED_ERROR**2 * error2
         sd = np.sqrt(of_mean + np.square((firm - soft) / 2.0))
         return np.asarray((mean - self.mean_n[checks]) / sd)
+
+    def seeming_age(self, checks: Indices) -> Floats:
+        """Age at which fruit has the mean firmness of each check."""
+        return age_from_firmness_n(
+            self.mean_n[checks], self.highest_n[checks], self.lowest_n[checks]
+        )
 
     def moments(
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats

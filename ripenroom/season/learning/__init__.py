@@ -1,6 +1,7 @@
 """Learning from checks: what was squeezed again says how fast this farm's fruit softens."""
 
 from ripenroom.season.learning.fit import fit
+from ripenroom.season.learning.honesty import honesty
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
 from ripenroom.season.learning.learned import (
     CheckFit,
@@ -10,6 +11,7 @@ from ripenroom.season.learning.learned import (
     LearnedBatch,
     LearnedRate,
 )
+from ripenroom.season.learning.lessons import lessons_from
 
 __all__ = [
     "CheckFit",
@@ -22,4 +24,6 @@ __all__ = [
     "LearnedRate",
     "Outcome",
     "fit",
+    "honesty",
+    "lessons_from",
 ]

@@ -1,6 +1,6 @@
 """From a book's checks to the farm that is to be learned, and which record each number is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,19 +11,16 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.learning.expansion import Likelihood
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
-from ripenroom.science.learning.feel import FeltChecks
-from ripenroom.science.learning.gauge import ReadChecks, set_aside
-from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.harvests import harvest_of
+from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
 from ripenroom.season.learning.priors import Kinds, kinds
-from ripenroom.season.lines import ERROR_OF_READING, Lines
+from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
 from ripenroom.season.outlook import Travel
-from ripenroom.units import newtons
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +29,9 @@ class Asked:
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. ``line`` is the line of each harvest's first batch, ``members`` the
-    batches of each harvest; ``known_h`` when each harvest was last checked, its pick if never.
+    batches of each harvest, ``line_of_check`` the line of each check's own batch. ``known_h`` is
+    when each harvest was last checked, its pick if never. ``laid`` is what need not be worked out
+    again for checks that stay as they are.
     """
 
     kinds: Kinds
@@ -44,8 +43,10 @@ class Asked:
     harvest_ids: tuple[str, ...]
     members: tuple[tuple[Batch, ...], ...]
     line: Indices
+    line_of_check: Indices
     known_h: Floats
     unlearnable: tuple[str, ...]
+    laid: Laid
 
 
 def asked(
@@ -54,8 +55,12 @@ def asked(
     lines: Lines,
     travel: Travel,
     constants: Mapping[str, CropConstants],
+    before: "Asked | None" = None,
 ) -> Asked:
-    """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone."""
+    """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
+
+    ``before``, what an earlier state of the book asked, makes it faster.
+    """
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
     batches = [book.batches[check.batch_id] for check in checks]
@@ -91,9 +96,16 @@ def asked(
         age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
         fruit_sd=travel.batches.fruit_sd[line],
     )
-    look = _Look(checks, [constants[b.crop] for b in batches], travel, own_line)
-    every = Checks(harvest, days, slope, look.kinds(len(checks)))
-    only = Checks(harvest[:counted], days[:counted], slope[:counted], look.kinds(counted))
+    likelihoods, laid = likelihoods_of(
+        checks,
+        [constants[b.crop] for b in batches],
+        travel.batches.of(own_line),
+        before.laid if before is not None else None,
+    )
+    every = Checks(harvest, days, slope, likelihoods)
+    only = Checks(
+        harvest[:counted], days[:counted], slope[:counted], first_of(likelihoods, counted)
+    )
     farm = Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
     return Asked(
         of_kind,
@@ -105,8 +117,10 @@ def asked(
         tuple(number),
         members,
         line,
+        own_line,
         known_h,
         unlearnable,
+        laid,
     )
 
 
@@ -162,71 +176,3 @@ def _gate_doubt(travel: Travel, line: Indices, known_h: Floats) -> Floats:
     early, late = (opened.at(known_h[:, None])[:, 0] for opened in ageing.at_either_end())
     apart = travel.batches.rate_per_day[line] * np.abs(early - late) / (2.0 * TAIL_80)
     return np.where(known_h >= ageing.opens_high_h, apart, 0.0)
-
-
-class _Look:
-    """The likelihoods of checks."""
-
-    def __init__(
-        self,
-        checks: Sequence[Check],
-        crops: Sequence[CropConstants],
-        travel: Travel,
-        line: Indices,
-    ) -> None:
-        self._checks, self._crops = checks, crops
-        self._ripens = travel.batches.ripens[line]
-        self._mean_age = travel.batches.mean_age[line]
-        self._fruit_sd = travel.batches.fruit_sd[line]
-
-    def kinds(self, first: int) -> tuple[tuple[Likelihood, Indices], ...]:
-        """Of the ``first`` so many checks."""
-        read = [n for n in range(first) if self._crops[n].probed and self._checks[n].readings]
-        felt = sorted(set(range(first)) - set(read))
-        found: list[tuple[Likelihood, Indices]] = []
-        if felt:
-            found.append((self._felt(felt), np.array(felt, dtype=np.intp)))
-        if read:
-            found.append((self._read(read), np.array(read, dtype=np.intp)))
-        return tuple(found)
-
-    def _felt(self, which: Sequence[int]) -> FeltChecks:
-        crops = [self._crops[n] for n in which]
-        return FeltChecks.of(
-            np.array([self._checks[n].feel_counts for n in which], dtype=float),
-            np.array([crop.feel_edges for crop in crops], dtype=float),
-            np.array([crop.judgement_sd for crop in crops], dtype=float),
-            self._ripens[which],
-            self._fruit_sd[which],
-        )
-
-    def _read(self, which: Sequence[int]) -> ReadChecks:
-        crops = [self._crops[n] for n in which]
-        high = np.array([crop.highest_n for crop in crops], dtype=float)
-        low = np.array([crop.lowest_n for crop in crops], dtype=float)
-        unripe = firmness_n_at_age(self._mean_age[which], high, low)
-        half = np.array([crop.half_n for crop in crops], dtype=float)
-        stays = np.clip(np.maximum(unripe, half), low, high)
-        read, apart = [], []
-        for n, stays_n, crop in zip(which, stays.tolist(), crops, strict=True):
-            check = self._checks[n]
-            all_n = np.array([newtons(r, check.reading_unit or "N") for r in check.readings])
-            error_n = float(np.hypot(crop.reading_error_n, ERROR_OF_READING * stays_n))
-            kept_n, told = set_aside(all_n, stays_n, error_n)
-            read.append(kept_n)
-            apart.append(told)
-        mean = np.array([float(r.mean()) for r in read])
-        return ReadChecks(
-            number=np.array([float(r.size) for r in read]),
-            # A farm's hardest fruit may read beyond the ends of the usual curve: then it is there.
-            mean_n=np.clip(mean, low, high),
-            squares_n2=np.array(
-                [float(((r - m) ** 2).sum()) for r, m in zip(read, mean, strict=True)]
-            ),
-            error_n=np.array([crop.reading_error_n for crop in crops], dtype=float),
-            error_part=ERROR_OF_READING,
-            highest_n=high,
-            lowest_n=low,
-            among=np.where(apart, 0.0, 1.0 - self._ripens[which]),
-            stays_n=stays,
-        )

@@ -42,12 +42,27 @@ class AgeBelief:
 
 
 @dataclass(frozen=True, slots=True)
+class FarmPace:
+    """The log of how many times as fast as its profile a crop softens on this farm, with its sd,
+    now and before any check of the season."""
+
+    log_rate: float
+    log_rate_sd: float
+    book_log_rate: float
+    book_log_rate_sd: float
+
+
+@dataclass(frozen=True, slots=True)
 class Belief:
-    """Paces by crop and cultivar, shifts of crops' activation energy (kJ/mol), ages of batches."""
+    """Paces by crop and cultivar, shifts of crops' activation energy (kJ/mol), ages of batches.
+
+    ``farms`` has the pace of each crop on this farm, whatever the cultivar.
+    """
 
     paces: Mapping[tuple[str, str | None], Pace]
     slope_shift_kj_mol: Mapping[str, float]
     ages: Mapping[str, AgeBelief]
+    farms: Mapping[str, FarmPace]
 
     def pace_of(self, crop: str, cultivar_id: str | None, own_factor: float) -> Pace | None:
         """The pace of a cultivar; one that came later is taken as any of its crop, times its own

@@ -23,6 +23,9 @@ from ripenroom.season.outlook import Travel
 _LEAST_LEFT = 0.02
 """Part of what is known of a batch's age then that other checks make up, at least."""
 
+_LEAST_DAYS = 1e-3
+"""Reference days in a day, at least: in the coldest room fruit ages by a hundredth."""
+
 
 class CheckFits:
     """All checks of a question against its posterior.
@@ -79,6 +82,13 @@ class CheckFits:
                 self._fruit_sd[numbers],
             )
 
+        self._ahead = np.empty(len(question.checks))
+        for likelihood, numbers in self._checks.kinds:
+            every = np.arange(numbers.size)
+            self._ahead[numbers] = likelihood.seeming_age(every) - self._age[numbers]
+        factor = np.exp(posterior.mode.shared[looking.own[:, 0]])
+        self._pace = factor * _pace_per_day(question, travel)
+
     def surprising(self) -> tuple[str, ...]:
         """Ids of the counted checks that contradict everything else, the worst first."""
         off = np.abs(self._z[: self._question.counted])
@@ -113,7 +123,16 @@ class CheckFits:
             expected=expected,
             z=float(self._z[number]),
             pull=float(self._pull[number]),
+            ahead_days=float(self._ahead[number] / self._pace[number]),
         )
+
+
+def _pace_per_day(question: Asked, travel: Travel) -> Floats:
+    """Age that each check's batch gains in the day after it, by the book; never nothing."""
+    line, at_h = question.line_of_check, question.at_h[:, None]
+    ageing = travel.ageing.of(line)
+    days = (ageing.at(at_h + 24.0) - ageing.at(at_h))[:, 0]
+    return np.asarray(travel.batches.rate_per_day[line] * np.maximum(days, _LEAST_DAYS))
 
 
 def _alone(both: Floats, here: Expansion, counted: npt.NDArray[np.bool_]) -> Floats:

@@ -50,10 +50,11 @@ def fit(
     projector = _lent(before) or Projector(crops, zone)
     lines, travel = projector.travel(book, now)
     kept = Kept(crops, zone, [projector])
-    question = asked(book, now, lines, travel, projector.constants)
+    found = before.found if before is not None else None
+    earlier = found[0] if found is not None else None
+    question = asked(book, now, lines, travel, projector.constants, earlier)
     if not question.kinds.crop_keys:
         return Learned(at_h=to_hours(now), unlearnable=question.unlearnable, kept=kept)
-    found = before.found if before is not None else None
     point, seen = _from(question, found) if found is not None else (None, None)
     posterior = learn(question.farm, point, seen, cancel)
     kept = Kept(crops, zone, [projector], (question, posterior))

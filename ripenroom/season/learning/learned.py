@@ -35,7 +35,7 @@ class LearnedRate:
     from the profile, the cultivar's own factor and ``taught_by``, the names of the seasons whose
     lessons went in. ``spread`` is how much fruit of a batch differs, as a factor of the usual.
     ``checks`` counted for this cultivar, of ``batches`` batches. ``log_rate`` is the natural
-    logarithm of the factor, with its standard deviation.
+    logarithm of the factor, with its standard deviation; ``book_log_rate`` likewise.
     """
 
     crop: str
@@ -50,6 +50,8 @@ class LearnedRate:
     taught_by: tuple[str, ...]
     log_rate: float
     log_rate_sd: float
+    book_log_rate: float
+    book_log_rate_sd: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,8 @@ class CheckFit:
     :data:`~ripenroom.records.batch.FEELS`), the feel at which the check tells most. ``z`` is how
     many sds the check is off, positive where fruit was softer than expected. ``pull`` is how far
     the check moves the natural logarithm of its cultivar's rate; of a check that is not
-    ``counted``, how far it would.
+    ``counted``, how far it would. ``ahead_days`` is how many days, at the warmth it was in then,
+    the fruit was further than expected.
     """
 
     check_id: str
@@ -94,6 +97,7 @@ class CheckFit:
     expected: Estimate
     z: float
     pull: float
+    ahead_days: float
 
     @property
     def surprising(self) -> bool:

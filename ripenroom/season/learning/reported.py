@@ -10,7 +10,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.asked import Asked
-from ripenroom.season.learning.belief import AgeBelief, Belief, Pace
+from ripenroom.season.learning.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.learning.by_line import ByLine
 from ripenroom.season.learning.check_fits import CheckFits
 from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
@@ -84,6 +84,8 @@ def _rates(
                 taught_by=question.kinds.taught_by[n],
                 log_rate=float(mean[lam]),
                 log_rate_sd=float(sd[lam]),
+                book_log_rate=float(prior_mean[lam]),
+                book_log_rate_sd=float(prior_sd[lam]),
             )
         )
     return tuple(found)
@@ -146,7 +148,25 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
         paces=paces,
         slope_shift_kj_mol=dict(zip(question.kinds.crop_keys, shifts.tolist(), strict=True)),
         ages=_ages(question, posterior, with_checks, slope_sd),
+        farms=_farms(question, posterior),
     )
+
+
+def _farms(question: Asked, posterior: Posterior) -> dict[str, FarmPace]:
+    farm = question.farm
+    book_mean, precision = farm.prior()
+    columns = np.column_stack(
+        [
+            posterior.mean.shared,
+            np.sqrt(np.diag(posterior.arrow.tip_covariance)),
+            book_mean,
+            np.sqrt(np.diag(np.linalg.inv(precision))),
+        ]
+    )[farm.kap]
+    return {
+        key: FarmPace(*row)
+        for key, row in zip(question.kinds.crop_keys, columns.tolist(), strict=True)
+    }
 
 
 def _ages(

@@ -1,0 +1,120 @@
+"""Past forecasts held to what was found: how often the 80 % range was right, and how far off."""
+
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from itertools import groupby
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.records.batch import Brought
+from ripenroom.records.book import Book
+from ripenroom.records.check import Check
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.learning.fit import fit
+from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
+from ripenroom.season.learning.learned import CheckKind, Learned
+from ripenroom.season.learning.market_forecast import MarketForecasts
+from ripenroom.season.moments import to_hours
+
+_WORST = 10
+"""Misses that are named, at most."""
+
+
+def honesty(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    zone: ZoneInfo,
+    now: datetime,
+    cancel: threading.Event | None = None,
+) -> Honesty:
+    """Every counted check, and every market day that was settled, beside its forecast.
+
+    Each forecast is made from the checks of the days before, along the way that the batch really
+    went. Raises :class:`~ripenroom.science.learning.posterior.Cancelled` soon after ``cancel`` is
+    set. Costs one fit for each day on which there was something to find.
+    """
+    checks = [
+        check
+        for check in book.checks.values()
+        if check.counted and check.at <= now and check.batch_id in book.batches
+    ]
+    settled = {d.id for d in book.market_days.values() if d.settled_at and d.starts_at <= now}
+    brought = [b for b in book.brought.values() if b.market_day_id in settled and b.count]
+    events: list[tuple[datetime, Check | Brought]] = [(check.at, check) for check in checks]
+    events += [(book.market_days[b.market_day_id].starts_at, b) for b in brought]
+    events.sort(key=lambda event: (event[0], event[1].id))
+
+    def day(event: tuple[datetime, Check | Brought]) -> date:
+        return event[0].astimezone(zone).date()
+
+    rows: list[HonestyRow] = []
+    known: dict[str, Check] = {}
+    learned: Learned | None = None
+    for _, of_day in groupby(events, key=day):
+        found = [record for _, record in of_day]
+        today = [record for record in found if isinstance(record, Check)]
+        before = replace(
+            book, checks=known | {check.id: replace(check, counted=False) for check in today}
+        )
+        learned = fit(before, crops, zone, now, cancel, learned)
+        rows += _of_checks(learned, today, book, known)
+        markets = [record for record in found if isinstance(record, Brought)]
+        if markets:
+            forecasts = MarketForecasts(before, crops, zone, now, learned)
+            rows += [
+                row
+                for b in markets
+                if (row := forecasts.row(b, _checks_of(b.batch_id, known, book))) is not None
+            ]
+        known |= {check.id: check for check in today}
+    return _summed_up(rows)
+
+
+def _of_checks(
+    learned: Learned, today: Sequence[Check], book: Book, known: Mapping[str, Check]
+) -> list[HonestyRow]:
+    rows = []
+    for check in today:
+        fit_of = learned.checks.get(check.id)
+        if fit_of is None:
+            continue
+        rows.append(
+            HonestyRow(
+                outcome=Outcome.FEEL if fit_of.kind is CheckKind.FEEL else Outcome.READINGS,
+                source_id=check.id,
+                batch_id=check.batch_id,
+                at_h=to_hours(check.at),
+                known_checks=_checks_of(check.batch_id, known, book),
+                from_feel=fit_of.from_feel,
+                expected=fit_of.expected,
+                observed=fit_of.observed,
+                inside=fit_of.expected.low <= fit_of.observed <= fit_of.expected.high,
+                z=fit_of.z,
+                early_days=fit_of.ahead_days,
+            )
+        )
+    return rows
+
+
+def _checks_of(batch_id: str, known: Mapping[str, Check], book: Book) -> int:
+    """How many checks are known of the crop of a batch."""
+    batches = book.batches
+    batch = batches.get(batch_id)
+    crop = batch.crop if batch is not None else ""
+    return sum(batches[check.batch_id].crop == crop for check in known.values())
+
+
+def _summed_up(rows: Sequence[HonestyRow]) -> Honesty:
+    early = [row.early_days for row in rows if np.isfinite(row.early_days)]
+    missed = sorted(
+        (n for n, row in enumerate(rows) if not row.inside), key=lambda n: -abs(rows[n].z)
+    )
+    return Honesty(
+        rows=tuple(rows),
+        inside=float(np.mean([row.inside for row in rows])) if rows else float("nan"),
+        drift_days=float(np.median(early)) if early else float("nan"),
+        worst=tuple(missed[:_WORST]),
+    )

@@ -1,0 +1,61 @@
+"""What a season taught, to begin another with."""
+
+from uuid import NAMESPACE_URL, uuid5
+
+from ripenroom.records.book import Book
+from ripenroom.records.lesson import Lesson
+from ripenroom.season.learning.learned import Learned
+
+_NOTHING_SD = 1.0
+"""A lesson that is less sure than this, a factor of e either way, is none."""
+
+
+def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
+    """What the checks of this season taught about its crops and their cultivars.
+
+    What was believed before them, by the book or from other seasons, is taken out again, so that
+    lessons of several seasons can be used side by side. A lesson of the same season has the same
+    id, whenever it is drawn.
+    """
+    if learned.belief is None:
+        return ()
+    found = []
+    for crop, farm in learned.belief.farms.items():
+        of_crop = [rate for rate in learned.rates if rate.crop == crop]
+        told = _taught(farm.log_rate, farm.log_rate_sd, farm.book_log_rate, farm.book_log_rate_sd)
+        checks = sum(rate.checks for rate in of_crop)
+        if told is not None and checks:
+            found.append(_lesson(book, crop, None, told, checks))
+        for rate in of_crop:
+            cultivar = book.cultivars.get(rate.cultivar_id or "")
+            if cultivar is None or not rate.checks:
+                continue
+            told = _taught(
+                rate.log_rate, rate.log_rate_sd, rate.book_log_rate, rate.book_log_rate_sd
+            )
+            if told is not None:
+                found.append(_lesson(book, crop, cultivar.name, told, rate.checks))
+    return tuple(found)
+
+
+def _taught(mean: float, sd: float, before: float, before_sd: float) -> tuple[float, float] | None:
+    """Mean and sd of what, put to what was believed before, gives what is believed now."""
+    weight = sd**-2 - before_sd**-2
+    if weight < _NOTHING_SD**-2:
+        return None
+    return (mean * sd**-2 - before * before_sd**-2) / weight, float(weight**-0.5)
+
+
+def _lesson(
+    book: Book, crop: str, cultivar: str | None, told: tuple[float, float], checks: int
+) -> Lesson:
+    name = f"{book.season.id}/{crop}/{(cultivar or '').casefold()}"
+    return Lesson(
+        id=str(uuid5(NAMESPACE_URL, name)),
+        crop=crop,
+        cultivar=cultivar,
+        log_rate=told[0],
+        log_rate_sd=told[1],
+        checks=checks,
+        taught_by=book.season.name,
+    )

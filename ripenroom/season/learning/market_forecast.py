@@ -1,0 +1,85 @@
+"""How much of what was brought to a market was expected not to be past."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from scipy.special import ndtr
+
+from ripenroom.records.batch import Brought
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.ready import past_age
+from ripenroom.science.spread import TAIL_80
+from ripenroom.season.learning.honesty_found import HonestyRow, Outcome
+from ripenroom.season.learning.learned import Estimate, Learned
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projector import Projector
+
+
+class MarketForecasts:
+    """Forecasts of market days from what was ``learned`` before them."""
+
+    def __init__(
+        self,
+        book: Book,
+        crops: Mapping[str, CropProfile],
+        zone: ZoneInfo,
+        now: datetime,
+        learned: Learned,
+    ) -> None:
+        self._book = book
+        self._outlook = Projector(crops, zone, learned).outlook(book, now)
+        self._line_of = {key: n for n, key in enumerate(self._outlook.lines.ids)}
+
+    def row(self, brought: Brought, known_checks: int) -> HonestyRow | None:
+        """What was brought beside its forecast; None where the batch has none.
+
+        Good is what was not thrown away.
+        """
+        line = self._line_of.get(brought.batch_id)
+        if line is None:
+            return None
+        book = self._book
+        at_h = to_hours(book.market_days[brought.market_day_id].starts_at)
+        expected = self._good(line, at_h, brought.count)
+        thrown = sum(
+            removal.count
+            for removal in book.removals.values()
+            if (removal.batch_id, removal.market_day_id, removal.outcome)
+            == (brought.batch_id, brought.market_day_id, "discarded")
+        )
+        good = 1.0 - min(thrown / brought.count, 1.0)
+        return HonestyRow(
+            outcome=Outcome.MARKET,
+            source_id=brought.market_day_id,
+            batch_id=brought.batch_id,
+            at_h=at_h,
+            known_checks=known_checks,
+            from_feel=None,
+            expected=expected,
+            observed=good,
+            inside=expected.low <= good <= expected.high,
+            z=(expected.mid - good) * 2.0 * TAIL_80 / (expected.high - expected.low),
+            early_days=float("nan"),
+        )
+
+    def _good(self, line: int, at_h: float, count: int) -> Estimate:
+        """Share that is not past at an hour, with all doubt and the chance in so many fruit."""
+        outlook = self._outlook
+        gained = outlook.gained(np.array([at_h]))
+        batches, way = outlook.batches, outlook.eat_by.way
+        mark = np.broadcast_to(past_age(batches, gained.ripe_life), gained.advance.shape)[line, 0]
+        advance = float(gained.advance[line, 0])
+        doubt = float(np.hypot(batches.doubt_sd[line], advance * way.rate_sd[line]))
+        age = float(batches.mean_age[line]) + advance
+        ages = np.array([age + TAIL_80 * doubt, age, age - TAIL_80 * doubt])
+        past = batches.ripens[line] * ndtr((ages - mark) / batches.fruit_sd[line])
+        low, mid, high = (1.0 - past).tolist()
+        by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / count) / count))
+        return Estimate(
+            max(mid - float(np.hypot(mid - low, by_chance)), 0.0),
+            mid,
+            min(mid + float(np.hypot(high - mid, by_chance)), 1.0),
+        )
