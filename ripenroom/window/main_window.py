@@ -10,12 +10,15 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QW
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.season.living import EXTENSION, LivingSeason
+from ripenroom.window.copies import known_seasons
+from ripenroom.window.copies.keeper import CopyKeeper
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.banner import Banner
 from ripenroom.window.shell.desk import Desk
+from ripenroom.window.shell.file_deeds import FileDeeds
 from ripenroom.window.shell.menus import Menus
 from ripenroom.window.shell.recent import Recent
 from ripenroom.window.shell.season_files import SeasonFileProblem
@@ -36,6 +39,8 @@ class MainWindow(QMainWindow):
         self.recent = Recent(settings)
         self.session: Session | None = None
         self.desk: Desk | None = None
+        self.copies: CopyKeeper | None = None
+        self.files = FileDeeds(self)
         self.problem: SeasonFileProblem | None = None
         self.banner = Banner(self)
         self.voice = Voice(self)
@@ -61,8 +66,26 @@ class MainWindow(QMainWindow):
     # Opening and closing seasons
 
     def open_path(self, path: Path) -> bool:
-        """Open a season file; says why and keeps what is open if that fails."""
-        return self._take(lambda: season_files.open_season(path))
+        """Open a season file; says why and keeps what is open if that fails.
+
+        For a damaged one it offers ways on.
+        """
+        if self._take(lambda: season_files.open_season(path)):
+            return True
+        if self.problem is not None and self.problem.damaged and self.isVisible():
+            self.show_ways_on(path, str(self.problem))
+        return False
+
+    def show_ways_on(self, path: Path, why: str) -> None:
+        """Offer an earlier copy of a damaged file, or what can be read of it."""
+        from ripenroom.season.commands.copies import copies_in
+        from ripenroom.window.copies.damaged_dialog import DamagedDialog
+
+        folder = known_seasons.folder_of(self.settings, path)
+        dialog = DamagedDialog(path, why, copies_in(folder) if folder else (), self)
+        ask(dialog)
+        if dialog.opened is not None:
+            self.open_path(dialog.opened)
 
     def open_practice(self) -> bool:
         """Open the practice season."""
@@ -90,6 +113,8 @@ class MainWindow(QMainWindow):
         self._close_season()
         session = Session(season, self.settings, parent=self)
         self.session = session
+        self.copies = CopyKeeper(session)
+        known_seasons.remember(self.settings, season.path, season.book.season.id)
         desk = Desk(session, self)
         self.desk = desk
         desk.openBatch.connect(self.open_batch)
@@ -126,6 +151,9 @@ class MainWindow(QMainWindow):
         self.desk.hide()
         self.desk.deleteLater()
         self.desk = None
+        if self.copies is not None:
+            self.copies.close()
+            self.copies = None
         self.session.close()
         self.session.deleteLater()
         self.session = None

@@ -81,11 +81,16 @@ def test_a_second_window_is_read_only_and_says_why(
 
 @pytest.mark.parametrize("content", [b"", b"not a season", b"SQLite format 3\x00" + b"x" * 4000])
 def test_a_file_that_is_no_season_is_said_in_one_line(
-    empty_window: MainWindow, tmp_path: Path, content: bytes
+    empty_window: MainWindow, tmp_path: Path, content: bytes, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "photo.ripenroom"
     path.write_bytes(content)
+    offered: list[Path] = []
+    monkeypatch.setattr(empty_window, "show_ways_on", lambda path, why: offered.append(path))
     assert not empty_window.open_path(path)
+    problem = empty_window.problem
+    assert problem is not None
+    assert offered == ([path] if problem.damaged else [])
     assert "photo.ripenroom" in empty_window.voice.text
     assert empty_window.welcome.isVisible()
 
@@ -166,7 +171,8 @@ def test_a_narrow_window_folds_the_column_into_a_button(qtbot: QtBot, window: Ma
     QApplication.processEvents()
     assert not desk.navigation.isVisible()
     assert desk.navigation.menu_button.isVisible()
-    press(qtbot, window, Qt.Key.Key_5, "Alt")
+    key = Qt.Key(Qt.Key.Key_1.value + list(PAGES).index("places"))
+    press(qtbot, window, key, "Alt")
     assert desk.current == "places"
     assert "Places" in desk.navigation.menu_button.text()
 

@@ -27,19 +27,31 @@ def book_before_parting(one: Path, other: Path) -> Book | None:
         copies = [Path(folder) / f"{n}{path.suffix}" for n, path in enumerate((one, other))]
         for path, copy in zip((one, other), copies, strict=True):
             shutil.copyfile(path, copy)
-        books = []
         files = [SeasonFile.open(copy) for copy in copies]
         try:
             steps = [_steps(copy) for copy in copies]
             common = _common(*steps)
-            for file, done in zip(files, steps, strict=True):
-                for _ in done[common:]:
-                    file.undo()
-                books.append(file.read())
+            books = [
+                _before(file, file.read(), len(done) - common)
+                for file, done in zip(files, steps, strict=True)
+            ]
+            # Of one name and one second, two steps may still be different ones.
+            while books[0] != books[1] and common > 0:
+                books = [_before(file, book, 1) for file, book in zip(files, books, strict=True)]
+                common -= 1
         finally:
             for file in files:
                 file.close()
     return books[0] if books[0] == books[1] else None
+
+
+def _before(file: SeasonFile, book: Book, steps: int) -> Book:
+    """The book as it was so many steps ago; they are taken back in the file."""
+    for _ in range(steps):
+        undone = file.undo()
+        if undone is not None:
+            book = book.with_changes(undone[1].put, undone[1].deleted)
+    return book
 
 
 def _steps(path: Path) -> _Steps:

@@ -1,7 +1,7 @@
 """Copies of a season: going back to one that was kept, and bringing in one changed elsewhere."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from ripenroom.records.book import Book
@@ -11,9 +11,23 @@ from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.commands.acting import Acting
-from ripenroom.season.merging import Meeting, Side, meet
+from ripenroom.season.merging import Conflict, Meeting, Side, meet
 
-__all__ = ["Backup", "Backups", "CopyCommands", "Difference", "Meeting", "Side"]
+__all__ = [
+    "Backup",
+    "Backups",
+    "Conflict",
+    "CopyCommands",
+    "Difference",
+    "Meeting",
+    "Side",
+    "copies_in",
+]
+
+
+def copies_in(folder: Path) -> tuple[Backup, ...]:
+    """The copies of a season in its folder, the latest first."""
+    return Backups(folder, UTC).there()
 
 
 class CopyCommands:

@@ -72,12 +72,19 @@ def _crops(session: Session) -> Page:
     return CropsPage(session)
 
 
+def _review(session: Session) -> Page:
+    from ripenroom.window.review.page import ReviewPage
+
+    return ReviewPage(session)
+
+
 PAGES: dict[str, Callable[[Session], Page]] = {
     "today": _today,
     "picks": _picks,
     "queue": _queue,
     "plan": _plan,
     "market_days": _market_days,
+    "review": _review,
     "places": _places,
     "crops": _crops,
 }
@@ -217,6 +224,7 @@ def _page_titles() -> dict[str, str]:
         "queue": QCoreApplication.translate("Desk", "Shelf queue"),
         "plan": QCoreApplication.translate("Desk", "Plan"),
         "market_days": QCoreApplication.translate("Desk", "Market days"),
+        "review": QCoreApplication.translate("Desk", "Review"),
         "places": QCoreApplication.translate("Desk", "Places"),
         "crops": QCoreApplication.translate("Desk", "Crops"),
     }

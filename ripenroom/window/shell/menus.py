@@ -29,6 +29,7 @@ class Menus(QObject):
         self._of_season: list[QAction] = []
         self._build_file()
         self._build_edit()
+        self._build_plan()
         self._build_view()
         self._build_help()
 
@@ -49,6 +50,20 @@ class Menus(QObject):
         self._add_for_season(
             menu, self.tr("Save a cop&y as…"), window.save_copy, QKeySequence("Ctrl+Shift+S")
         )
+        files = window.files
+        self._add_for_season(menu, self.tr("&Earlier copies…"), files.earlier_copies)
+        self._add_for_season(menu, self.tr("Bring in &changes from another copy…"), files.merge)
+        menu.addSeparator()
+        self._add_for_season(
+            menu, self.tr("Bring in a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
+        )
+        self._add_for_season(
+            menu, self.tr("&Paste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
+        )
+        out = menu.addMenu(self.tr("&Write everything to"))
+        self._add_for_season(out, self.tr("A &spreadsheet…"), files.export_workbook)
+        self._add_for_season(out, self.tr("A &JSON file…"), files.export_json)
+        self._add_for_season(out, self.tr("A &calendar…"), files.export_calendar)
         menu.addSeparator()
         self._add(menu, self.tr("&Quit"), window.close, QKeySequence("Ctrl+Q"))
 
@@ -56,6 +71,29 @@ class Menus(QObject):
         menu = self._window.menuBar().addMenu(self.tr("&Edit"))
         self.undo = self._add(menu, "", self._window.undo, QKeySequence("Ctrl+Z"))
         self.redo = self._add(menu, "", self._window.redo, QKeySequence("Ctrl+Shift+Z"))
+
+    def _build_plan(self) -> None:
+        menu = self._window.menuBar().addMenu(self.tr("&Plan"))
+        self.plan_again = self._add(
+            menu, self.tr("Plan &again"), lambda: self._plan(again=True), QKeySequence("F5")
+        )
+        self.stop_planning = self._add(
+            menu, self.tr("&Stop planning"), lambda: self._plan(again=False),
+            QKeySequence("Shift+F5"),
+        )  # fmt: skip
+        self._planning: Session | None = None
+
+    def _plan(self, *, again: bool) -> None:
+        session = self._window.session
+        if session is not None and again:
+            session.plans.again()
+        elif session is not None:
+            session.plans.cancel()
+
+    def _show_planning(self) -> None:
+        session = self._window.session
+        self.plan_again.setEnabled(session is not None)
+        self.stop_planning.setEnabled(session is not None and session.plans.working)
 
     def _build_view(self) -> None:
         window = self._window
@@ -94,6 +132,10 @@ class Menus(QObject):
         """Tick and enable what goes with the open season (or with none)."""
         for action in self._of_season:
             action.setEnabled(session is not None)
+        if session is not None and session is not self._planning:
+            session.plans.working_changed.connect(self._show_planning)
+        self._planning = session
+        self._show_planning()
         self.looks[self._window.appearance.look].setChecked(True)
         self.sizes[self._window.appearance.text_percent].setChecked(True)
         season = session.season if session else None

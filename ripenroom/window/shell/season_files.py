@@ -16,12 +16,14 @@ if TYPE_CHECKING:
 class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the program has not
     """A season file could not be opened, begun or copied; the message is for the user.
 
-    ``file_at_fault`` is True where the file itself is damaged, newer or no season at all.
+    ``file_at_fault`` is True where the file itself is damaged, newer or no season at all, and
+    ``damaged`` where it was a season once.
     """
 
-    def __init__(self, message: str, *, file_at_fault: bool = False) -> None:
+    def __init__(self, message: str, *, file_at_fault: bool = False, damaged: bool = False) -> None:
         super().__init__(message)
         self.file_at_fault = file_at_fault
+        self.damaged = damaged
 
 
 def file_filter() -> str:
@@ -88,7 +90,11 @@ def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
     try:
         return opened()
     except FileRefusal as refusal:
-        raise SeasonFileProblem(str(refusal), file_at_fault=refusal.file_at_fault) from refusal
+        raise SeasonFileProblem(
+            str(refusal),
+            file_at_fault=refusal.file_at_fault,
+            damaged=refusal.kind == "damaged",
+        ) from refusal
     except OSError as error:
         raise SeasonFileProblem(_of_system(error, None)) from error
 

@@ -62,3 +62,15 @@ def test_two_seasons_that_were_never_one_have_nothing_in_common(
     other = tmp_path / "other.ripenroom"
     SeasonFile.create(other, invented.season).close()
     assert book_before_parting(lived_in[0], other) is None
+
+
+def test_two_steps_of_one_name_in_one_second_are_told_apart(
+    lived_in: tuple[Path, Book], invented: Invented
+) -> None:
+    path, book = lived_in
+    other = copy_of(path)
+    for copy, note in ((path, "here"), (other, "there")):
+        file = SeasonFile.open(copy)
+        file.write("Note", [invented.batch(5, note=note)])
+        file.close()
+    assert book_before_parting(path, other) == book

@@ -1,0 +1,191 @@
+"""A season file that cannot be opened: an earlier copy of it, or what can still be read."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QTimeZone
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QListWidget,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.season.commands.copies import Backup
+from ripenroom.season.living import FileRefusal
+from ripenroom.window.copies.words import kind_words
+from ripenroom.window.dialogs import ask, room_for
+from ripenroom.window.forms.refusal_note import RefusalNote
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.shell import season_files
+from ripenroom.window.shell.season_files import SeasonFileProblem
+
+if TYPE_CHECKING:
+    from ripenroom.season.rescuing import Rescued
+
+
+class DamagedDialog(QDialog):
+    """Ways on from a damaged file, which is left as it is.
+
+    ``opened`` is the file to open instead, once a way was taken.
+    """
+
+    def __init__(
+        self, path: Path, why: str, copies: Sequence[Backup], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.path = path
+        self.copies = tuple(copies)
+        self.opened: Path | None = None
+        self.setWindowTitle(self.tr("This season file is damaged"))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.setSpacing(10)
+        layout.addWidget(WrappedLabel(why, self))
+        layout.addWidget(
+            WrappedLabel(
+                self.tr("The file is left as it is. What is saved goes to a new file."), self
+            )
+        )
+        self.list = QListWidget(self)
+        self.list.setAccessibleName(self.tr("Earlier copies, the latest first"))
+        self.list.addItems([_when(copy.at) for copy in self.copies])
+        label = QLabel(self.tr("&Earlier copies that were kept"), self)
+        label.setBuddy(self.list)
+        self.open_button = QPushButton(self.tr("&Save this copy as a new file and open it…"), self)
+        for widget in (label, self.list, self.open_button):
+            widget.setVisible(bool(self.copies))
+            layout.addWidget(widget)
+        if not self.copies:
+            layout.addWidget(
+                WrappedLabel(self.tr("No earlier copy of it was kept on this computer."), self)
+            )
+            layout.addStretch(1)
+        self.rescue_button = QPushButton(self.tr("&Rescue what can be read…"), self)
+        self._note = RefusalNote(self)
+        self.close_button = QPushButton(self.tr("Close"), self)
+        foot = QHBoxLayout()
+        foot.addWidget(self.rescue_button)
+        foot.addStretch(1)
+        foot.addWidget(self.close_button)
+        layout.addWidget(self._note)
+        layout.addLayout(foot)
+        for button in (self.open_button, self.rescue_button, self.close_button):
+            button.setAutoDefault(False)
+        self.open_button.clicked.connect(self.open_copy)
+        self.rescue_button.clicked.connect(self.rescue)
+        self.close_button.clicked.connect(self.reject)
+        if self.copies:
+            self.list.setCurrentRow(0)
+        room, em = room_for(self), self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(em * 72, room.width()), min(em * 44, room.height()))
+
+    def open_copy(self) -> None:
+        """Save the chosen copy where the user says, to be opened."""
+        row = self.list.currentRow()
+        if not 0 <= row < len(self.copies):
+            return
+        target = self._target(f"{_when(self.copies[row].at).replace(':', '')}")
+        if target is None:
+            return
+        try:
+            season_files.copy_season(self.copies[row].path, target)
+        except SeasonFileProblem as problem:
+            self._note.tell(str(problem))
+            return
+        self.opened = target
+        self.accept()
+
+    def rescue(self) -> None:
+        """Put what can be read into a new file, say what that is, and open it."""
+        from ripenroom.season.rescuing import rescue_season
+
+        target = self._target(self.tr("rescued"))
+        if target is None:
+            return
+        zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
+        try:
+            found = rescue_season(self.path, target, zone, datetime.now().astimezone().date())
+        except FileRefusal as refusal:
+            self._note.tell(refusal.message)
+            return
+        self.opened = target
+        self.accept()
+        ask(RescuedDialog(found, target, self.parentWidget()))
+
+    def _target(self, what: str) -> Path | None:
+        proposed = self.path.with_name(f"{self.path.stem} ({what}){self.path.suffix}")
+        name, _ = QFileDialog.getSaveFileName(
+            self, self.tr("Save as a new season file"), str(proposed), season_files.file_filter()
+        )
+        if not name:
+            return None
+        target = season_files.with_suffix(Path(name))
+        if target.exists():
+            self._note.tell(
+                self.tr("{name} is there already and stays as it is. Choose another name.").format(
+                    name=target.name
+                )
+            )
+            return None
+        return target
+
+
+class RescuedDialog(QDialog):
+    """What came back from a damaged file, and what did not."""
+
+    def __init__(self, found: "Rescued", target: Path, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Rescued"))
+        self.text = WrappedLabel(rescued_text(found, target), self)
+        close = QPushButton(self.tr("Go on"), self)
+        close.clicked.connect(self.accept)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.addWidget(self.text)
+        layout.addStretch(1)
+        layout.addWidget(close)
+        em = self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(em * 60, room_for(self).width()), em * 30)
+
+
+def rescued_text(found: "Rescued", target: Path) -> str:
+    """What came back from a damaged file, and what did not, in words."""
+    counts: dict[type, int] = {}
+    for record in found.book.records():
+        counts[type(record)] = counts.get(type(record), 0) + 1
+    back = ", ".join(f"{kind_words(kind)}: {count}" for kind, count in counts.items())
+    said = [
+        QCoreApplication.translate("Copies", "Saved in {file}:").format(file=target.name),
+        back or QCoreApplication.translate("Copies", "nothing but the season’s own details"),
+    ]
+    if found.lost:
+        lost = ", ".join(f"{kind_words(kind)}: {count}" for kind, count in found.lost.items())
+        said += [QCoreApplication.translate("Copies", "Lost:"), lost]
+    if found.season_is_lost:
+        said.append(
+            QCoreApplication.translate(
+                "Copies",
+                "The season’s own details were lost. Look at its name, time zone, units and "
+                "currency under File, Season details.",
+            )
+        )
+    if found.torn:
+        said.append(
+            QCoreApplication.translate(
+                "Copies",
+                "Parts of the file could only be read piece by piece: something that was deleted "
+                "may be back, and how much is missing is not known. Look it over with your notes.",
+            )
+        )
+    return "\n\n".join(said)
+
+
+def _when(at: datetime) -> str:
+    return f"{at.astimezone():%Y-%m-%d %H:%M}"

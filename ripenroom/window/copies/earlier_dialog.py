@@ -1,0 +1,173 @@
+"""Earlier copies of the season: what going back to one would change, and doing so."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QListWidget,
+    QPlainTextEdit,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.commands.copies import Backup
+from ripenroom.season.living import FileRefusal
+from ripenroom.window.copies.words import told
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.session import Session
+from ripenroom.window.shell import season_files
+from ripenroom.window.shell.season_files import SeasonFileProblem
+
+
+class EarlierDialog(QDialog):
+    """A list of copies; beside it what the chosen one would bring, take and change.
+
+    ``openAsked`` carries the path of a copy that was put somewhere as a season of its own.
+    """
+
+    openAsked = Signal(object)  # noqa: N815 - named as Qt names signals
+
+    def __init__(
+        self, session: Session, copies: Sequence[Backup], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.copies = tuple(copies)
+        self.setWindowTitle(self.tr("Earlier copies of this season"))
+        about = WrappedLabel(
+            self.tr(
+                "A copy is kept by itself: one an hour of today, one a day of the last month. "
+                "Going back is a change like any other, and undo takes it back."
+            ),
+            self,
+        )
+        self.list = QListWidget(self)
+        self.list.setAccessibleName(self.tr("Copies, the latest first"))
+        self.list.addItems([session.words.moment(copy.at) for copy in self.copies])
+        self.text = QPlainTextEdit(self)
+        self.text.setReadOnly(True)
+        self.text.setAccessibleName(self.tr("What going back would change"))
+        self.text.setTabChangesFocus(True)
+        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter.setChildrenCollapsible(False)
+        splitter.addWidget(self._headed(self.tr("&Copies"), self.list))
+        splitter.addWidget(self._headed(self.tr("&What going back would change"), self.text))
+        splitter.setStretchFactor(1, 2)
+        self._note = RefusalNote(self)
+        self.back_button = QPushButton(self.tr("&Go back to this copy"), self)
+        self.open_button = QPushButton(self.tr("&Open it as a season of its own…"), self)
+        self.close_button = QPushButton(self.tr("Close"), self)
+        foot = QHBoxLayout()
+        foot.addWidget(self.open_button)
+        foot.addStretch(1)
+        foot.addWidget(self.close_button)
+        foot.addWidget(self.back_button)
+        for button in (self.back_button, self.open_button, self.close_button):
+            button.setAutoDefault(False)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.addWidget(about)
+        layout.addWidget(splitter, 1)
+        layout.addWidget(self._note)
+        layout.addLayout(foot)
+        self.list.currentRowChanged.connect(self._show)
+        self.back_button.clicked.connect(self.go_back)
+        self.open_button.clicked.connect(self.open_as_own)
+        self.close_button.clicked.connect(self.reject)
+        room, em = room_for(self), self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(em * 100, room.width()), min(em * 60, room.height()))
+        if self.copies:
+            self.list.setCurrentRow(0)
+        else:
+            self._show()
+        self.list.setFocus()
+
+    def _headed(self, text: str, widget: QWidget) -> QWidget:
+        side = QWidget(self)
+        label = QLabel(text, side)
+        label.setBuddy(widget)
+        layout = QVBoxLayout(side)
+        layout.setContentsMargins(0, 4, 0, 0)
+        layout.addWidget(label)
+        layout.addWidget(widget, 1)
+        return side
+
+    def chosen(self) -> Backup | None:
+        """The copy that is chosen."""
+        row = self.list.currentRow()
+        return self.copies[row] if 0 <= row < len(self.copies) else None
+
+    def _show(self) -> None:
+        self._note.clear()
+        copy, season = self.chosen(), self.session.season
+        self.open_button.setEnabled(copy is not None)
+        self.back_button.setEnabled(False)
+        if copy is None:
+            self.text.setPlainText(
+                self.tr("No copy has been kept yet. The first follows the next change.")
+            )
+            return
+        try:
+            found = season.copies.changes_back_to(copy.path)
+        except FileRefusal as refusal:
+            self.text.setPlainText(refusal.message)
+            return
+        except Refusal as refusal:
+            self.text.setPlainText(refusal_text(refusal))
+            return
+        after = season.book.with_changes(
+            [d.after for d in found if d.after is not None],
+            [d.before for d in found if d.after is None and d.before is not None],
+        )
+        self.text.setPlainText(told(found, season.book, after, self.session.words).text)
+        self.back_button.setEnabled(bool(found) and season.read_only_because is None)
+        self.back_button.setToolTip(season.read_only_because or "")
+
+    def go_back(self) -> None:
+        """Make the season what it was in the chosen copy."""
+        copy = self.chosen()
+        if copy is None:
+            return
+        when = self.session.words.moment(copy.at)
+        done = self.tr("The season is as it was on {when}. Undo takes that back.")
+        if self.session.run(
+            done.format(when=when),
+            lambda: self.session.season.copies.go_back_to(copy.path, copy.at),
+            self._tell,
+        ):
+            self.accept()
+
+    def open_as_own(self) -> None:
+        """Put the chosen copy where the user says, and open it."""
+        copy = self.chosen()
+        if copy is None:
+            return
+        source = self.session.season.path
+        proposed = source.with_name(f"{source.stem} {copy.at:%Y-%m-%d %H%M}{source.suffix}")
+        name, _ = QFileDialog.getSaveFileName(
+            self, self.tr("Open a copy as"), str(proposed), season_files.file_filter()
+        )
+        if not name:
+            return
+        target = season_files.with_suffix(Path(name))
+        try:
+            season_files.copy_season(copy.path, target)
+        except SeasonFileProblem as problem:
+            self._note.tell(str(problem))
+            return
+        self.accept()
+        self.openAsked.emit(target)
+
+    def _tell(self, refusal: Refusal) -> bool:
+        self._note.tell(refusal_text(refusal))
+        return True

@@ -1,0 +1,81 @@
+"""Keeps copies of the open season by itself, one an hour while something changes."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QObject, QStandardPaths, QTimer
+
+from ripenroom.records.book import Book
+from ripenroom.season.commands.copies import Backup, Backups
+from ripenroom.season.living import FileRefusal
+from ripenroom.window.session import Session
+
+_SOON_MS = 4_000
+"""A copy follows this long after a change: not between two strokes of a pick that is entered."""
+
+
+def copies_folder() -> Path:
+    """Where the copies of all seasons are kept: away from the season files themselves."""
+    place = QStandardPaths.StandardLocation.AppDataLocation
+    return Path(QStandardPaths.writableLocation(place)) / "copies"
+
+
+class CopyKeeper(QObject):
+    """Keeps a copy when one is due and the season has changed since the latest.
+
+    A practice season, and one that can only be read, is left alone. What cannot be written is said
+    once, and tried again with the next change.
+    """
+
+    def __init__(self, session: Session, folder: Path | None = None) -> None:
+        super().__init__(session)
+        self._session = session
+        season = session.season
+        self.copies: Backups = season.copies.kept_in(folder or copies_folder())
+        self._kept: Book | None = None
+        self._warned = False
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self.keep_if_due)
+        self._opened_with = season.book
+        if not season.practice and season.read_only_because is None:
+            session.changed.connect(self._on_changed)
+
+    def there(self) -> tuple[Backup, ...]:
+        """The copies that are kept, the latest first."""
+        return self.copies.there()
+
+    def keep_if_due(self) -> None:
+        """Keep a copy if an hour has passed since the latest, or a day has begun."""
+        if self._is_new() and self.copies.is_due(self._session.season.now()):
+            self._keep()
+
+    def close(self) -> None:
+        """Keep a last copy if anything has changed since the latest."""
+        self._soon.stop()
+        season = self._session.season
+        if not season.practice and season.read_only_because is None and self._is_new():
+            self._keep()
+
+    def _on_changed(self) -> None:
+        if self._is_new() and not self._soon.isActive():
+            self._soon.start(_SOON_MS)
+
+    def _is_new(self) -> bool:
+        latest = self._kept if self._kept is not None else self._opened_with
+        return self._session.season.book is not latest
+
+    def _keep(self) -> None:
+        season = self._session.season
+        try:
+            self.copies.keep(season.path, season.now())
+        except FileRefusal as refusal:
+            if not self._warned:
+                self._warned = True
+                self._session.say(
+                    QCoreApplication.translate(
+                        "Copies", "No copy of the season could be kept: {reason}"
+                    ).format(reason=refusal.message)
+                )
+            return
+        self._kept = season.book
+        self._warned = False

@@ -1,0 +1,180 @@
+"""Brings in what was changed in another copy of the season, conflict by conflict."""
+
+from dataclasses import fields
+from datetime import date, datetime
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QDialog,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPlainTextEdit,
+    QPushButton,
+    QRadioButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.book import Book, Record
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.commands.copies import Conflict, Meeting, Side
+from ripenroom.window.copies.words import kind_words, record_words, told
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.session import Session
+
+
+class MergeDialog(QDialog):
+    """What comes over, and for each record that both sides changed: which side counts."""
+
+    def __init__(
+        self, session: Session, meeting: Meeting, name: str, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.meeting = meeting
+        self._name = name
+        self._choices: dict[str, QButtonGroup] = {}
+        self.setWindowTitle(self.tr("Bring in changes from {name}").format(name=name))
+        self.about = WrappedLabel(parent=self)
+        self.text = QPlainTextEdit(self)
+        self.text.setReadOnly(True)
+        self.text.setAccessibleName(self.tr("What would change here"))
+        self.text.setTabChangesFocus(True)
+        self._note = RefusalNote(self)
+        self.take_button = QPushButton(self.tr("&Bring them in"), self)
+        self.take_button.setDefault(True)
+        self.take_button.clicked.connect(self.take)
+        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel.setAutoDefault(False)
+        cancel.clicked.connect(self.reject)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(cancel)
+        foot.addWidget(self.take_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.addWidget(self.about)
+        if meeting.conflicts:
+            layout.addWidget(self._conflicts(), 2)
+        layout.addWidget(self.text, 1)
+        layout.addWidget(self._note)
+        layout.addLayout(foot)
+        room, em = room_for(self), self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(em * 96, room.width()), min(em * 70, room.height()))
+        self._show()
+
+    def _conflicts(self) -> QWidget:
+        inner = QWidget(self)
+        column = QVBoxLayout(inner)
+        for conflict in self.meeting.conflicts:
+            column.addWidget(self._conflict(conflict, inner))
+        column.addStretch(1)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(inner)
+        return scroll
+
+    def _conflict(self, conflict: Conflict, parent: QWidget) -> QWidget:
+        frame = QFrame(parent)
+        frame.setFrameShape(QFrame.Shape.StyledPanel)
+        record = conflict.record
+        name = record_words(record, self._book_with(record), self.session.words)
+        heading = QLabel(f"{kind_words(type(record))}: {name}", frame)
+        heading.setObjectName("heading")
+        heading.setTextFormat(Qt.TextFormat.PlainText)
+        group = QButtonGroup(frame)
+        grid = QGridLayout(frame)
+        grid.addWidget(heading, 0, 0, 1, 2)
+        grid.setColumnStretch(1, 1)
+        for row, (says, side) in enumerate(
+            (
+                (self.tr("as it is here"), conflict.mine),
+                (self.tr("as in the copy"), conflict.theirs),
+            ),
+            start=1,
+        ):
+            button = QRadioButton(says, frame)
+            about = WrappedLabel(self._side_words(side, conflict), frame)
+            button.setAccessibleName(f"{heading.text()}, {says}: {about.text()}")
+            group.addButton(button, row)
+            grid.addWidget(button, row, 0)
+            grid.addWidget(about, row, 1)
+        first = group.button(1)
+        first.setChecked(True)
+        group.idToggled.connect(lambda *_: self._show())
+        self._choices[conflict.key] = group
+        return frame
+
+    def _book_with(self, record: Record) -> Book:
+        """The book that holds a record, for the names of what it refers to."""
+        mine = self.meeting.mine
+        return mine if any(r.id == record.id for r in mine.records()) else self.meeting.theirs
+
+    def _side_words(self, side: Record | None, conflict: Conflict) -> str:
+        if side is None:
+            return self.tr("deleted")
+        names = conflict.differs_in or tuple(
+            f.name for f in fields(side) if f.name not in ("id", "batch_id", "place_id")
+        )
+        said = (f"{name.replace('_', ' ')}: {self._value(getattr(side, name))}" for name in names)
+        return ", ".join(said)
+
+    def _value(self, value: object) -> str:
+        if isinstance(value, datetime):
+            return self.session.words.moment(value)
+        if isinstance(value, date):
+            return self.session.words.full_day(value)
+        if isinstance(value, tuple):
+            return " ".join(map(str, value)) or "–"
+        return "–" if value is None or value == "" else str(value)[:200]
+
+    def choices(self) -> dict[str, Side]:
+        """Which side counts, by the key of each conflict."""
+        return {
+            key: "mine" if group.checkedId() == 1 else "theirs"
+            for key, group in self._choices.items()
+        }
+
+    def _show(self) -> None:
+        season = self.session.season
+        found = self.meeting.changes(self.choices())
+        together = self.meeting.together(self.choices())
+        asked = len(self.meeting.conflicts)
+        if asked:
+            text = self.tr("Changed on both sides: {count}. Choose which one counts.").format(
+                count=asked
+            )
+        elif found:
+            text = self.tr("Nothing was changed on both sides. This would come over:")
+        else:
+            text = self.tr("Everything in the copy is here already.")
+        if self.meeting.base is None and (asked or found):
+            text += " " + self.tr(
+                "What the two copies were before they parted is not known, so nothing is deleted."
+            )
+        self.about.setText(text)
+        self.text.setPlainText(told(found, self.meeting.mine, together, self.session.words).text)
+        self.take_button.setEnabled(bool(found) and season.read_only_because is None)
+        self.take_button.setToolTip(season.read_only_because or "")
+
+    def take(self) -> None:
+        """Bring the changes in, as one action."""
+        done = self.tr("Changes from {name} are in. Undo takes that back.")
+        if self.session.run(
+            done.format(name=self._name),
+            lambda: self.session.season.copies.take_in(self.meeting, self.choices(), self._name),
+            self._tell,
+        ):
+            self.accept()
+
+    def _tell(self, refusal: Refusal) -> bool:
+        self._note.tell(refusal_text(refusal))
+        return True

@@ -1,0 +1,155 @@
+"""What differs between two copies of a season, in words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
+from ripenroom.records.book import Book, Record
+from ripenroom.records.check import Check
+from ripenroom.records.lesson import Lesson
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.pin import Pin
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.season import Season
+from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.season.commands.copies import Difference
+from ripenroom.window.wording import Wording
+
+_SHOWN = 6
+"""So many records of a kind are named; of the others it is told how many they are."""
+
+
+def kind_words(kind: type) -> str:
+    """What a kind of record is called where several are told of."""
+    return {
+        Season: QCoreApplication.translate("Copies", "Season"),
+        Cultivar: QCoreApplication.translate("Copies", "Cultivars"),
+        Row: QCoreApplication.translate("Copies", "Rows of trees"),
+        Place: QCoreApplication.translate("Copies", "Places"),
+        SetPointChange: QCoreApplication.translate("Copies", "Set points"),
+        Batch: QCoreApplication.translate("Copies", "Batches"),
+        Move: QCoreApplication.translate("Copies", "Moves"),
+        Removal: QCoreApplication.translate("Copies", "Sold and discarded"),
+        MarketDay: QCoreApplication.translate("Copies", "Market days"),
+        Want: QCoreApplication.translate("Copies", "Wants"),
+        Treatment: QCoreApplication.translate("Copies", "Ethylene"),
+        OwnCrop: QCoreApplication.translate("Copies", "Own crops"),
+        Brought: QCoreApplication.translate("Copies", "Brought to market"),
+        Pin: QCoreApplication.translate("Copies", "Pinned"),
+        ExpectedPick: QCoreApplication.translate("Copies", "Expected picks"),
+        SecondGrade: QCoreApplication.translate("Copies", "Second grade"),
+        Check: QCoreApplication.translate("Copies", "Checks"),
+        TemperatureLog: QCoreApplication.translate("Copies", "Temperature logs"),
+        Lesson: QCoreApplication.translate("Copies", "Lessons"),
+    }[kind]
+
+
+def record_words(record: Record, book: Book, words: Wording) -> str:
+    """A record as a grower knows it; ``book`` has what it refers to."""
+    named: Any = record
+    match record:
+        case Batch():
+            return record.code
+        case Move():
+            return QCoreApplication.translate("Copies", "{batch} to {place}, {when}").format(
+                batch=_code(book, record.batch_id),
+                place=_name(book.places, record.place_id),
+                when=words.moment(record.at),
+            )
+        case SetPointChange():
+            return QCoreApplication.translate("Copies", "{place} at {set_point}, {when}").format(
+                place=_name(book.places, record.place_id),
+                set_point=words.temperature(record.set_point_c),
+                when=words.moment(record.at),
+            )
+        case Removal() | Brought():
+            return QCoreApplication.translate("Copies", "{count} of {batch}").format(
+                count=record.count, batch=_code(book, record.batch_id)
+            )
+        case Want():
+            return QCoreApplication.translate("Copies", "{count} {crop} for {market}").format(
+                count=record.count,
+                crop=record.crop,
+                market=_name(book.market_days, record.market_day_id),
+            )
+        case MarketDay():
+            return f"{record.name}, {words.day(record.starts_at)}"
+        case Treatment() | Check():
+            return f"{_code(book, record.batch_id)}, {words.moment(record.at)}"
+        case Pin():
+            return _code(book, record.batch_id)
+        case ExpectedPick():
+            return f"{record.count} {record.crop}, {words.day(record.on)}"
+        case SecondGrade() | Lesson():
+            return record.crop
+        case OwnCrop():
+            return record.key
+        case TemperatureLog():
+            return f"{_name(book.places, record.place_id)}: {record.name}"
+        case _:
+            return str(named.name)
+
+
+def _code(book: Book, batch_id: str) -> str:
+    batch = book.batches.get(batch_id)
+    return batch.code if batch else "?"
+
+
+def _name(shelf: Any, key: str) -> str:
+    return shelf[key].name if key in shelf else "?"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Lines about what would come, go and change; each names a kind and its records."""
+
+    come: tuple[str, ...]
+    go: tuple[str, ...]
+    change: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """All of it, with a heading for each part."""
+        parts = []
+        for heading, lines in (
+            (QCoreApplication.translate("Copies", "Would come"), self.come),
+            (QCoreApplication.translate("Copies", "Would go"), self.go),
+            (QCoreApplication.translate("Copies", "Would change"), self.change),
+        ):
+            if lines:
+                parts.append("\n".join((heading, *(f"  • {line}" for line in lines))))
+        if not parts:
+            return QCoreApplication.translate("Copies", "Nothing would change.")
+        return "\n\n".join(parts)
+
+
+def told(found: Sequence[Difference], before: Book, after: Book, words: Wording) -> Told:
+    """Differences in words, kind by kind."""
+    come = [d for d in found if d.before is None]
+    go = [d for d in found if d.after is None]
+    change = [d for d in found if d.before is not None and d.after is not None]
+    return Told(_lines(come, after, words), _lines(go, before, words), _lines(change, after, words))
+
+
+def _lines(found: Sequence[Difference], book: Book, words: Wording) -> tuple[str, ...]:
+    by_kind: dict[type, list[str]] = {}
+    for difference in found:
+        by_kind.setdefault(type(difference.record), []).append(
+            record_words(difference.record, book, words)
+        )
+    lines = []
+    for kind, names in by_kind.items():
+        names.sort()
+        named = ", ".join(names[:_SHOWN])
+        if len(names) > _SHOWN:
+            named = QCoreApplication.translate("Copies", "{named} and {more} more").format(
+                named=named, more=len(names) - _SHOWN
+            )
+        lines.append(f"{kind_words(kind)} ({len(names)}): {named}")
+    return tuple(lines)

@@ -1,0 +1,143 @@
+"""What the File menu does with other files: copies of the season, tables in, everything out."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QFileDialog
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.dialogs import ask
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.commands.copies import Meeting
+    from ripenroom.window.main_window import MainWindow
+
+
+class FileDeeds(QObject):
+    """Each method asks for what it needs, does it, and says so; without a season it does nothing.
+
+    What it works with is imported when it is first asked for.
+    """
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+
+    @property
+    def _session(self) -> Session | None:
+        return self._window.session
+
+    def earlier_copies(self) -> None:
+        """Show the copies that were kept, and go back to one."""
+        window, session = self._window, self._session
+        if session is None or window.copies is None:
+            return
+        from ripenroom.window.copies.earlier_dialog import EarlierDialog
+
+        dialog = EarlierDialog(session, window.copies.there(), window)
+        dialog.openAsked.connect(window.open_path)
+        ask(dialog)
+
+    def merge(self) -> None:
+        """Ask for another copy of the season and bring its changes in."""
+        if self._session is None:
+            return
+        from ripenroom.window.shell.season_files import file_filter
+
+        name, _ = QFileDialog.getOpenFileName(
+            self._window, self.tr("Bring in changes from another copy"), "", file_filter()
+        )
+        if name:
+            self.merge_with(Path(name))
+
+    def merge_with(self, other: Path) -> None:
+        """Bring in the changes of a copy."""
+        session = self._session
+        if session is None:
+            return
+        from ripenroom.window.copies.merge_dialog import MergeDialog
+
+        found: list[Meeting] = []
+        if session.run("", lambda: found.append(session.season.copies.meet(other))):
+            ask(MergeDialog(session, found[0], other.name, self._window))
+
+    def bring_in_table(self) -> None:
+        """Ask for a table and take its rows in."""
+        if self._session is not None:
+            from ripenroom.window.table_in.start import choose_table
+
+            choose_table(self._session, self._window)
+
+    def paste_table(self) -> None:
+        """Take in the rows that were copied from a spreadsheet."""
+        if self._session is not None:
+            from ripenroom.window.table_in.start import bring_in_copied
+
+            bring_in_copied(self._session, self._window)
+
+    def export_workbook(self) -> None:
+        """Write every table into one spreadsheet file."""
+
+        def write(path: Path, session: Session) -> None:
+            from ripenroom.exchange.season_tables import season_tables
+            from ripenroom.exchange.workbook import write_workbook
+
+            write_workbook(season_tables(session.season), path)
+
+        self._export(self.tr("Spreadsheets (*.xlsx)"), ".xlsx", write)
+
+    def export_json(self) -> None:
+        """Write every record as open JSON."""
+
+        def write(path: Path, session: Session) -> None:
+            from ripenroom.exchange.season_json import write_json
+
+            write_json(session.season.book, path)
+
+        self._export(self.tr("JSON (*.json)"), ".json", write)
+
+    def export_calendar(self) -> None:
+        """Write market days and pulls for a calendar."""
+
+        def write(path: Path, session: Session) -> None:
+            from ripenroom.exchange.calendar_file import CalendarWords, write_calendar
+
+            words = CalendarWords(
+                pull=self.tr("Pull {batches} to {place}"),
+                planned_pull=self.tr("Planned: pull {crates} crates of {batches} to {place}"),
+                wants=self.tr("{count} {crop}"),
+                pack=self.tr("Pack for {market}"),
+            )
+            write_calendar(session.season, session.plans.plan, path, words)
+
+        self._export(self.tr("Calendars (*.ics)"), ".ics", write)
+
+    def _export(self, kinds: str, suffix: str, write: Callable[[Path, Session], None]) -> None:
+        window, session = self._window, self._session
+        if session is None:
+            return
+        proposed = session.season.path.with_suffix(suffix)
+        name, _ = QFileDialog.getSaveFileName(window, self.tr("Write to"), str(proposed), kinds)
+        if not name:
+            return
+        path = Path(name)
+        if path.suffix.lower() != suffix:
+            path = path.with_name(path.name + suffix)
+
+        def put() -> None:
+            unfinished = path.with_name(f".{path.name}.unfinished")
+            try:
+                write(unfinished, session)
+                unfinished.chmod(0o600)
+                unfinished.replace(path)
+            except OSError as error:
+                raise Refusal(
+                    "", "{file}: {reason}.", file=str(path), reason=error.strerror or str(error)
+                ) from error
+            finally:
+                unfinished.unlink(missing_ok=True)
+
+        session.run(self.tr("Written: {file}").format(file=path), put)

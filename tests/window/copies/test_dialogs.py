@@ -1,0 +1,173 @@
+"""Going back to a copy, bringing one in, and the ways on from a damaged file."""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QDialog, QFileDialog
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.copies import damaged_dialog, known_seasons
+from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog
+from ripenroom.window.copies.earlier_dialog import EarlierDialog
+from ripenroom.window.copies.keeper import CopyKeeper
+from ripenroom.window.copies.merge_dialog import MergeDialog
+from ripenroom.window.session import Session
+from tests.window.copies.conftest import Clock
+
+
+@pytest.fixture
+def answer_save(monkeypatch: pytest.MonkeyPatch) -> Callable[[Path], None]:
+    """What the user says when asked where to save."""
+
+    def say(path: Path) -> None:
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+
+    return say
+
+
+def keep(own: Session, folder: Path) -> CopyKeeper:
+    keeper = CopyKeeper(own, folder)
+    batch = next(iter(own.season.book.batches.values()))
+    own.season.change_batch(replace(batch, note="then"))
+    keeper.keep_if_due()
+    return keeper
+
+
+def test_going_back_is_told_in_words_then_done_and_undone(
+    own: Session, qtbot: QtBot, tmp_path: Path
+) -> None:
+    keeper = keep(own, tmp_path)
+    [day, *_] = own.season.book.market_days.values()
+    wants = [w for w in own.season.book.wants.values() if w.market_day_id == day.id]
+    own.season.save_market_day(replace(day, name="Another name"), wants)
+    now = own.season.book
+    dialog = EarlierDialog(own, keeper.there())
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert dialog.list.count() == 1
+    assert day.name in dialog.text.toPlainText()
+    assert "Would change" in dialog.text.toPlainText()
+    dialog.back_button.click()
+    assert own.season.book.market_days[day.id].name == day.name
+    assert (own.season.undo_label or "").startswith("return to the copy")
+    own.season.undo()
+    assert own.season.book == now
+
+
+def test_a_copy_equal_to_the_season_and_no_copy_at_all(
+    own: Session, qtbot: QtBot, tmp_path: Path
+) -> None:
+    dialog = EarlierDialog(own, keep(own, tmp_path).there())
+    qtbot.addWidget(dialog)
+    assert dialog.text.toPlainText() == "Nothing would change."
+    assert not dialog.back_button.isEnabled()
+    none = EarlierDialog(own, ())
+    qtbot.addWidget(none)
+    assert "No copy has been kept yet" in none.text.toPlainText()
+    assert not none.open_button.isEnabled()
+
+
+def test_a_copy_becomes_a_season_of_its_own(
+    own: Session, qtbot: QtBot, tmp_path: Path, answer_save: Callable[[Path], None]
+) -> None:
+    dialog = EarlierDialog(own, keep(own, tmp_path / "kept").there())
+    qtbot.addWidget(dialog)
+    answer_save(tmp_path / "as it was")
+    with qtbot.waitSignal(dialog.openAsked) as asked:
+        dialog.open_button.click()
+    target = tmp_path / "as it was.ripenroom"
+    assert asked.args == [target]
+    opened = LivingSeason.open(target)
+    assert opened.book == own.season.book
+    opened.close()
+
+
+def test_changes_of_another_copy_come_in_and_conflicts_are_chosen(
+    own: Session, qtbot: QtBot, tmp_path: Path, clock: Clock
+) -> None:
+    shed_path = tmp_path / "shed.ripenroom"
+    shutil.copyfile(own.season.path, shed_path)
+    shed = LivingSeason.open(shed_path, clock=clock)
+    batches = list(own.season.book.batches.values())
+    shed.change_batch(replace(batches[0], note="in the shed"))
+    shed.change_batch(replace(batches[1], note="only there"))
+    shed.close()
+    own.season.change_batch(replace(batches[0], note="in the house"))
+    dialog = MergeDialog(own, own.season.copies.meet(shed_path), "shed.ripenroom")
+    qtbot.addWidget(dialog)
+    dialog.show()
+    [group] = dialog._choices.values()
+    assert batches[1].code in dialog.text.toPlainText()
+    assert "Changed on both sides: 1" in dialog.about.text()
+    group.button(2).click()
+    dialog.take_button.click()
+    assert not dialog.isVisible()
+    book = own.season.book
+    assert book.batches[batches[0].id].note == "in the shed"
+    assert book.batches[batches[1].id].note == "only there"
+    again = MergeDialog(own, own.season.copies.meet(shed_path), "shed.ripenroom")
+    qtbot.addWidget(again)
+    assert not again.take_button.isEnabled()
+
+
+def test_a_damaged_file_is_rescued_into_a_new_one(
+    own: Session,
+    qtbot: QtBot,
+    tmp_path: Path,
+    answer_save: Callable[[Path], None],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    damaged = tmp_path / "damaged.ripenroom"
+    content = bytearray(own.season.path.read_bytes())
+    content[3 * 4096 : 4 * 4096] = bytes(4096)
+    damaged.write_bytes(content)
+    told: list[QDialog] = []
+    monkeypatch.setattr(damaged_dialog, "ask", told.append)
+    dialog = DamagedDialog(damaged, "It is damaged.", ())
+    qtbot.addWidget(dialog)
+    answer_save(tmp_path / "back")
+    dialog.rescue_button.click()
+    assert dialog.opened == tmp_path / "back.ripenroom"
+    opened = LivingSeason.open(dialog.opened)
+    assert len(opened.book.batches) > 0.5 * len(own.season.book.batches)
+    opened.close()
+    assert damaged.read_bytes() == content
+    [summary] = told
+    assert isinstance(summary, RescuedDialog)
+    assert "Batches:" in summary.text.text()
+    summary.deleteLater()
+
+    again = DamagedDialog(damaged, "It is damaged.", ())
+    qtbot.addWidget(again)
+    again.rescue_button.click()
+    assert again.opened is None
+    assert "there already" in again._note.text
+
+
+def test_an_earlier_copy_is_found_by_where_the_file_was(
+    own: Session,
+    qtbot: QtBot,
+    tmp_path: Path,
+    answer_save: Callable[[Path], None],
+    settings: QSettings,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(known_seasons, "copies_folder", lambda: tmp_path / "kept")
+    keeper = keep(own, tmp_path / "kept")
+    known_seasons.remember(settings, own.season.path, own.season.book.season.id)
+    folder = known_seasons.folder_of(settings, own.season.path)
+    assert folder == keeper.copies.folder
+    assert known_seasons.folder_of(settings, tmp_path / "elsewhere") is None
+    dialog = DamagedDialog(own.season.path, "It is damaged.", keeper.there())
+    qtbot.addWidget(dialog)
+    answer_save(tmp_path / "copy")
+    dialog.open_button.click()
+    assert dialog.opened == tmp_path / "copy.ripenroom"
+    opened = LivingSeason.open(dialog.opened)
+    assert opened.book == own.season.book
+    opened.close()
