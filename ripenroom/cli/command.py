@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from ripenroom import __version__
-from ripenroom.cli import add_pick, export, files, plan, setpoints, windows
+from ripenroom.cli import add_pick, export, files, logs, plan, setpoints, windows
 from ripenroom.cli.answer import FINE, say_bad_use, say_file_refused, say_refused, say_stopped
 from ripenroom.cli.output import printing
 from ripenroom.cli.screen import why_no_window
@@ -30,6 +30,12 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
         export.add_arguments,
         export.run,
     ),
+    "rooms": (
+        "print what temperature logs tell of places",
+        logs.add_rooms_arguments,
+        logs.run_rooms,
+    ),
+    "log": ("take a thermometer's file into a place", logs.add_log_arguments, logs.run_log),
     "add-pick": ("write down a pick", add_pick.add_arguments, add_pick.run),
     "verify": ("look a season file over", files.add_verify_arguments, files.run_verify),
 }

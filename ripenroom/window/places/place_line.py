@@ -4,7 +4,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -14,7 +13,7 @@ from ripenroom.records.place import Place
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
-from ripenroom.window.places.room_words import report_words
+from ripenroom.window.places.room_words import report_words, short_report_words
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.session import Session
 
@@ -33,9 +32,8 @@ class PlaceLine(QFrame):
         self.setObjectName("placeLine")
         self._session = session
         self.place_id = place.id
-        self._name = QLabel(self)
+        self._name = WrappedLabel(parent=self)
         self._name.setObjectName("sectionTitle")
-        self._name.setTextFormat(Qt.TextFormat.PlainText)
         self._facts = WrappedLabel(parent=self)
         self._facts.setObjectName("faint")
         self.edit_button = QPushButton(self.tr("Edit…"), self)
@@ -125,7 +123,8 @@ class PlaceLine(QFrame):
         self.chart.show_picture(report.picture if report else None, words)
         self.report.setVisible(report is not None)
         if report is not None:
-            self.report.setText(report_words(report, season, words))
+            self.report.setText(short_report_words(report, season, words))
+            self.report.setToolTip(report_words(report, season, words))
         self.logs_button.setEnabled(writable or bool(season.logs.of_place(self.place_id)))
 
     def _try(self, celsius: float) -> None:

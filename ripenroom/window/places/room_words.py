@@ -13,6 +13,18 @@ _AS_THE_DIAL = 0.03
 """Ageing within this share of what the dial says is as the dial says."""
 
 
+def short_report_words(report: RoomReport, season: LivingSeason, words: Wording) -> str:
+    """How the place ages fruit, and how warm it was: what its dial hides."""
+    warm = QCoreApplication.translate(
+        "RoomWords", "On average {mean} where {set} was set ({days})."
+    ).format(
+        mean=words.temperature(report.mean_c),
+        set=words.temperature(report.set_point_c),
+        days=words.day_range(report.starts_h, report.ends_h),
+    )
+    return " ".join([*_ageing_words(report, season, words), warm])
+
+
 def report_words(report: RoomReport, season: LivingSeason, words: Wording) -> str:
     """The report in a few sentences, the most important first."""
     return " ".join(
@@ -56,7 +68,8 @@ def _mean_words(report: RoomReport, words: Wording) -> str:
 
 
 def _band_words(report: RoomReport, words: Wording) -> Iterator[str]:
-    band = words.temperature_difference(BAND_K)
+    whole = words.temperature_unit == "C"
+    band = words.temperature_difference(BAND_K, 0 if whole else 1)
     if report.above_h >= 0.5:
         yield QCoreApplication.translate(
             "RoomWords", "{hours} h more than {band} too warm."

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ripenroom.exchange.logger_file import Column, Role, Series
 from ripenroom.records.place import Place
@@ -33,16 +33,15 @@ class ColumnLine(QWidget):
         self._session = session
         self.column = column
         name = column.heading or self.tr("Column {number}").format(number=column.number + 1)
-        self._name = QLabel(self)
+        self._name = WrappedLabel(parent=self)
         # Headings come from a stranger's file, and may be long.
         short = name if len(name) <= 40 else f"{name[:39]}…"
-        self._name.setTextFormat(self._name.textFormat().PlainText)
         self._name.setText(
             self.tr("{name}, such as “{example}”").format(name=short, example=column.example[:24])
             if column.example
             else short
         )
-        self.use = Choices(22)
+        self.use = Choices(20)
         self.use.setAccessibleName(self.tr("Column {name}").format(name=short))
         self._name.setBuddy(self.use)
         self.use.activated.connect(self.changed)
@@ -51,7 +50,7 @@ class ColumnLine(QWidget):
         self.chart = RoomChart(session.words, self)
         head = QHBoxLayout()
         head.addWidget(self._name, 1)
-        head.addWidget(self.use)
+        head.addWidget(self.use, 1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)

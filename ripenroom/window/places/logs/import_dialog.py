@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QLabel, QProgressBar, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QProgressBar, QWidget
 
 from ripenroom.exchange.logger_file import (
     Column,
@@ -38,7 +38,7 @@ from ripenroom.window.places.logs.words import (
 from ripenroom.window.session import Session
 
 _MOST_COLUMNS_SHOWN = 40
-_LETTERS_WIDE, _LINES_HIGH = 64, 34
+_LETTERS_WIDE, _LINES_HIGH = 92, 38
 _UNITS: tuple[tuple[TemperatureUnit, str], ...] = (("C", "°C"), ("F", "°F"))
 
 
@@ -89,20 +89,26 @@ class ImportLogDialog(FormDialog):
         self.separator = Choices(12)
         self.body.addWidget(self.progress)
         self.body.addWidget(self.facts)
-        for name, label, choices in (
-            ("date_order", self.tr("&Dates are written as"), self.order),
-            ("unit", self.tr("&Temperatures are in"), self.unit),
-            ("clock", self.tr("The &logger’s clock shows"), self.clock),
-            ("separator", self.tr("&Columns are parted by"), self.separator),
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(16)
+        for number, (name, label, choices) in enumerate(
+            (
+                ("unit", self.tr("&Temperatures are in"), self.unit),
+                ("date_order", self.tr("&Dates are written as"), self.order),
+                ("clock", self.tr("The &logger’s clock shows"), self.clock),
+                ("separator", self.tr("&Columns are parted by"), self.separator),
+            )
         ):
             choices.activated.connect(self._correct)
-            self.add(name, Field(label, choices)).hide()
+            field = self.board.fields[name] = Field(label, choices, parent=self)
+            grid.addWidget(field, number // 2, number % 2)
+            field.hide()
+        self.body.addLayout(grid)
         self.columns_heading = QLabel(self.tr("What the columns hold"), self)
         self.columns_heading.setObjectName("sectionTitle")
         self.columns_heading.hide()
         self.body.addWidget(self.columns_heading)
-        # A refusal about columns stands beneath them all.
-        self.after_columns = self.body.count()
+        self._after_heading = self.body.count()
         self.body.addStretch(1)
 
     # Reading
@@ -153,13 +159,13 @@ class ImportLogDialog(FormDialog):
         self.found = found
         self.progress.hide()
         words = self.session.words
-        self.facts.setText(" ".join(file_words(found, words)))
+        self.facts.setText("\n".join(file_words(found, words)))
         unsure: list[tuple[object, str]] = [(None, self.tr("choose…"))]
         orders: list[tuple[object, str]] = [(o, order_name(o)) for o in found.date_orders]
         doubtful = Doubt.DATE_ORDER in found.doubts
         self.order.set_choices([*(unsure if doubtful else []), *orders])
         self.order.choose(None if doubtful else found.date_order)
-        self.board.fields["date_order"].setVisible(len(found.date_orders) > 1)
+        self.board.fields["date_order"].setVisible(bool(found.date_orders))
         units: list[tuple[object, str]] = list(_UNITS)
         doubtful = Doubt.UNIT in found.doubts
         self.unit.set_choices([*(unsure if doubtful else []), *units])
@@ -201,7 +207,7 @@ class ImportLogDialog(FormDialog):
             for place, column in enumerate(shown):
                 line = ColumnLine(self.session, column, self)
                 line.changed.connect(self._on_use)
-                self.body.insertWidget(self.after_columns + place, line)
+                self.body.insertWidget(self._after_heading + place, line)
                 self.lines[column.number] = line
         self._shown = shown
         self.columns_heading.show()

@@ -62,19 +62,18 @@ def separator_name(separator: str) -> str:
 
 def _fault_words(fault: Fault) -> str:
     return {
-        Fault.NOT_A_ROW: QCoreApplication.translate("LogWords", "lines that are no readings"),
-        Fault.NO_TIME: QCoreApplication.translate("LogWords", "lines without a time that can be"),
-        Fault.NO_VALUE: QCoreApplication.translate("LogWords", "empty temperatures"),
+        Fault.NOT_A_ROW: QCoreApplication.translate("LogWords", "Lines that are no readings"),
+        Fault.NO_TIME: QCoreApplication.translate("LogWords", "Lines without a time that can be"),
+        Fault.NO_VALUE: QCoreApplication.translate("LogWords", "Empty temperatures"),
         Fault.SENSOR_FAULT: QCoreApplication.translate(
-            "LogWords", "errors of the sensor, or no temperatures that can be"
+            "LogWords", "Errors of the sensor, or no temperatures that can be"
         ),
         Fault.SAME_TIME: QCoreApplication.translate(
-            "LogWords", "readings of a time that was there (averaged)"
+            "LogWords", "Readings of a time that was there (averaged)"
         ),
         Fault.SKIPPED_HOUR: QCoreApplication.translate(
             "LogWords",
-            "readings in the hour that clocks skip (if the logger knows no summer time, say so "
-            "above)",
+            "In the hour that clocks skip (if the logger knows no summer time, choose that below)",
         ),
     }[fault]
 
@@ -83,23 +82,23 @@ def left_out_words(left_out: LeftOut, words: Wording) -> str:
     """How many of what were left out, and in which lines."""
     shown = ", ".join(str(line) for line in left_out.lines)
     more = " …" if left_out.count > len(left_out.lines) else ""
-    return QCoreApplication.translate("LogWords", "{count} {what}: line {lines}").format(
+    return QCoreApplication.translate("LogWords", "{what}: {count} (line {lines})").format(
         count=words.number(left_out.count), what=_fault_words(left_out.fault), lines=shown + more
     )
 
 
 def step_words(seconds: float, words: Wording) -> str:
     """A usual step between readings."""
-    if seconds < 90:
+    if seconds < 60:
         return QCoreApplication.translate("LogWords", "{count} s").format(
             count=words.number(seconds)
         )
-    if seconds < 90 * 60:
+    if seconds < 60 * 60:
         return QCoreApplication.translate("LogWords", "{count} min").format(
             count=words.number(seconds / 60.0)
         )
     return QCoreApplication.translate("LogWords", "{count} h").format(
-        count=words.number(seconds / 3600.0, 1)
+        count=words.number(seconds / 3600.0, 0 if seconds % 3600 == 0 else 1)
     )
 
 
@@ -133,7 +132,13 @@ def series_words(series: Series, words: Wording) -> str:
 
 
 def file_words(found: Understanding, words: Wording) -> Iterator[str]:
-    """What was understood of the file as a whole, a sentence at a time."""
+    """What was understood of the file as a whole: a line of facts, a line for all left out."""
+    yield " ".join(_facts(found, words))
+    for left_out in found.left_out:
+        yield left_out_words(left_out, words) + "."
+
+
+def _facts(found: Understanding, words: Wording) -> Iterator[str]:
     yield QCoreApplication.translate(
         "LogWords", "{count} lines with a time, from line {first} on."
     ).format(count=words.number(found.rows), first=found.first_line)
@@ -159,8 +164,6 @@ def file_words(found: Understanding, words: Wording) -> Iterator[str]:
         )
     if found.unsorted:
         yield QCoreApplication.translate("LogWords", "Lines were put in the order of time.")
-    for left_out in found.left_out:
-        yield left_out_words(left_out, words) + "."
 
 
 def _stamp_name(stamp: Stamp) -> str:

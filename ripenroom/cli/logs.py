@@ -1,0 +1,122 @@
+"""``ripenroom log`` and ``ripenroom rooms``: a thermometer's file in, and what places tell."""
+
+import argparse
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
+
+if TYPE_CHECKING:
+    from ripenroom.exchange.logger_file import Series, Understanding
+
+_CLOCKS = ("home", "winter", "utc")
+
+
+def add_log_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``log``."""
+    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("place", help="name of the place whose temperatures these are")
+    parser.add_argument("file", type=Path, help="what the thermometer wrote: CSV, text or XLSX")
+    parser.add_argument("--probe", metavar="HEADING", help="which column, if there are several")
+    parser.add_argument("--unit", choices=("C", "F"), help="if the file does not tell")
+    parser.add_argument("--dates", choices=("ymd", "dmy", "mdy"), help="if the file does not tell")
+    parser.add_argument(
+        "--clock",
+        choices=_CLOCKS,
+        default="home",
+        help="what the logger's clock shows: the season's local time, that without summer time, "
+        "or UTC",
+    )
+
+
+def run_log(options: argparse.Namespace) -> int:
+    """Take the readings of one probe into a place."""
+    from ripenroom.exchange.logger_file import (
+        Corrections,
+        DateOrder,
+        Home,
+        LoggerClock,
+        load,
+        read,
+    )
+
+    corrections = Corrections(
+        date_order=DateOrder(options.dates) if options.dates else None,
+        clock=list(LoggerClock)[_CLOCKS.index(options.clock)],
+        unit=options.unit,
+    )
+    with closing(LivingSeason.open(options.season)) as season:
+        place_id = _place_id(season, options.place)
+        home = Home(season.zone, season.now(), season.book.season.units == "us")
+        found = read(load(options.file), home, corrections)
+        _require_certain(found)
+        series = _series(found, options.probe)
+        for left_out in (*found.left_out, *series.left_out):
+            lines = ", ".join(map(str, left_out.lines))
+            say_aside(f"left out, {left_out.fault}: {left_out.count} (line {lines})")
+        log = season.logs.add(
+            place_id, options.file.name, series.probe, series.times_s, series.celsius
+        )
+        first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
+        print(
+            f"{series.times_s.size} readings of {series.probe or 'the probe'}, "
+            f"{first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
+            f"taken into {season.book.places[place_id].name}"
+        )
+    return FINE
+
+
+def _place_id(season: LivingSeason, name: str) -> str:
+    for place in season.book.places.values():
+        if place.name.casefold() == name.strip().casefold():
+            return place.id
+    known = ", ".join(sorted(place.name for place in season.book.places.values()))
+    raise Refusal(
+        "place", "There is no place “{name}”; there are: {known}.", name=name, known=known
+    )
+
+
+def _require_certain(found: "Understanding") -> None:
+    """Refuse what the file alone does not tell, naming the argument that does."""
+    from ripenroom.exchange.logger_file import Doubt
+
+    if Doubt.DATE_ORDER in found.doubts:
+        raise Refusal(
+            "--dates",
+            "Dates in this file can be read in more than one way. Say which: {orders}.",
+            orders=" or ".join(found.date_orders),
+        )
+    if Doubt.UNIT in found.doubts:
+        raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
+
+
+def _series(found: "Understanding", heading: str | None) -> "Series":
+    wanted = None if heading is None else heading.strip().casefold()
+    fit = [s for s in found.series if wanted is None or s.probe.strip().casefold() == wanted]
+    if len(fit) == 1:
+        return fit[0]
+    known = ", ".join(f"“{series.probe}”" for series in found.series)
+    raise Refusal("--probe", "Say which column to take: {known}.", known=known)
+
+
+def add_rooms_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``rooms``."""
+    add_table_arguments(parser)
+
+
+def run_rooms(options: argparse.Namespace) -> int:
+    """Print or write one row per place with a log and crop that was there."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+        from ripenroom.exchange.rooms_table import rooms_table
+
+        table = rooms_table(season)
+        if options.csv is not None:
+            return write_table(table, options.csv, "row", "rows")
+        print(table.to_string(index=False) if len(table) else "No place has a temperature log.")
+    return FINE
