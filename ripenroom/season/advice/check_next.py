@@ -1,8 +1,35 @@
 """Which batches to squeeze today, so that the plan gains most from knowing."""
 
+import threading
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT
+from ripenroom.planning.shadow import shadows
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.advice.squeezing import Promise, Squeezing
+from ripenroom.season.advice.worth import SECONDS, Asking
+from ripenroom.season.moments import from_hours
+from ripenroom.season.plan_ground import Ground
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
+MOST_BATCHES = 5
+"""So many batches are named at most: that is about ten minutes of squeezing."""
+
+_LEAST_GAIN = 0.001
+"""What gains less than this part of the plan's value is not worth cold hands."""
+
+_CHECKED_LATELY = timedelta(hours=18)
+"""What was squeezed so lately tells little more today."""
 
 
 class CheckReason(StrEnum):
@@ -28,3 +55,88 @@ class CheckNext:
     reason: CheckReason
     decides_at: datetime | None
     market_day_id: str | None
+
+
+def check_next(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    now: datetime,
+    zone: ZoneInfo,
+    learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
+    laid: Ground | None = None,
+) -> tuple[CheckNext, ...]:
+    """The batches to squeeze as on ``now``, the largest gain first; none if ``cancel`` is set.
+
+    ``laid`` saves working out again what can be decided. The same records give the same advice.
+    Touches nothing that others can see.
+    """
+    asking = Asking(crops, now, zone, learned)
+    laid = asking.ground(book) if laid is None else laid
+    if laid.prospects is None:
+        return ()
+    projector = asking.projector()
+    outlook = projector.outlook(book, now)
+    squeezing = Squeezing(laid, laid.prospects, shadows(laid.problem, SECONDS), outlook)
+    least = _LEAST_GAIN * squeezing.value_minor
+    lately = {c.batch_id for c in book.checks.values() if c.at > now - _CHECKED_LATELY}
+    line = {batch_id: n for n, batch_id in enumerate(outlook.lines.ids)}
+    promises = []
+    for batch, batch_id in enumerate(laid.lines.ids):
+        if batch_id not in book.batches or batch_id in lately:
+            continue
+        crop = projector.constants[book.batches[batch_id].crop]
+        promise = squeezing.promise(batch, line[batch_id], crop)
+        if promise is not None and promise.most_minor >= least:
+            promises.append(promise)
+    promises.sort(key=lambda promise: -promise.most_minor)
+    checks = []
+    for promise in promises[:MOST_BATCHES]:
+        if cancel is not None and cancel.is_set():
+            return ()
+        gain_minor = squeezing.gain_minor(promise)
+        if gain_minor >= least:
+            checks.append(_check(laid, promise, gain_minor, squeezing.planned(promise), zone))
+    return tuple(sorted(checks, key=lambda check: -check.gain_minor))
+
+
+def _check(
+    laid: Ground, promise: Promise, gain_minor: float, planned: int, zone: ZoneInfo
+) -> CheckNext:
+    want = laid.problem.ways.want[planned]
+    day = None
+    if want != NO_WANT and not laid.problem.wants.second[want]:
+        day = laid.days[laid.day_of_want[want]].id
+    return CheckNext(
+        batch_id=laid.lines.ids[promise.batch],
+        fruit=promise.fruit,
+        gain_minor=gain_minor,
+        reason=_reason(laid, promise),
+        decides_at=_decides_at(laid, promise, zone),
+        market_day_id=day,
+    )
+
+
+def _reason(laid: Ground, promise: Promise) -> CheckReason:
+    """What differs, mostly, between the way that looks best and those that turn out better."""
+    want = laid.problem.ways.want
+    today, others, gain = want[promise.today], want[promise.others], promise.gain
+    same = others == today
+    whether = ~same & ((others == NO_WANT) | (today == NO_WANT))
+    parts = {
+        CheckReason.WHEN: gain[same].sum(),
+        CheckReason.WHERE: gain[~same & ~whether].sum(),
+        CheckReason.WHETHER: gain[whether].sum(),
+    }
+    return max(parts, key=lambda reason: float(parts[reason]))
+
+
+def _decides_at(laid: Ground, promise: Promise, zone: ZoneInfo) -> datetime | None:
+    """The first move, or market day of crates that stay, on any of the ways."""
+    involved = np.append(promise.others, promise.today)
+    ways = laid.problem.ways
+    evening = np.where(ways.first >= 0, ways.first, ways.pull)[involved]
+    moves_h = np.append(laid.evening_h, np.inf)[evening]
+    sold_h = np.append(laid.problem.wants.start_h, np.inf)[ways.want[involved]]
+    first_h = float(np.minimum(sold_h, moves_h).min())
+    return from_hours(first_h, zone) if np.isfinite(first_h) else None

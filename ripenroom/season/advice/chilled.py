@@ -6,7 +6,6 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Clock, SettledPulp
 from ripenroom.science.softening import Floats
@@ -40,7 +39,8 @@ class Chilled:
     def mean_used(self, laid: Ground, crates: Floats, book: Book) -> float:
         """Mean share used, over the crates that are sold at a market day; 0 if none are."""
         ways = laid.problem.ways
-        used = np.flatnonzero((crates > 0.0) & (ways.want != NO_WANT))
+        at_market = np.append(~laid.problem.wants.second, False)[ways.want]
+        used = np.flatnonzero((crates > 0.0) & at_market)
         if not used.size:
             return 0.0
         batch = ways.batch[used]

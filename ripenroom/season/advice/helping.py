@@ -1,8 +1,28 @@
 """What would help the plan most, and by how much it really would."""
 
-from dataclasses import dataclass
-from datetime import datetime
+import math
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 from enum import StrEnum
+from functools import partial
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.planning.problem import Problem
+from ripenroom.planning.shadow import Shadows, shadows
+from ripenroom.records.ahead import SecondGrade
+from ripenroom.records.book import Book, Record
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.advice.worth import SECONDS, Asking, Progress, worth
+from ripenroom.season.moments import from_hours
+from ripenroom.season.plan_ground import Ground
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
 
 
 class HelpKind(StrEnum):
@@ -21,18 +41,219 @@ class Help:
 
     ``value_minor`` (minor units of the currency) and ``fruit`` (sold that would be lost otherwise)
     are those of the plan made again. ``amount`` is how much more: crates of room, fruit wanted,
-    crates an evening, or fruit wanted on the extra market day. ``until`` is the last evening on
-    which the room is full or hands are short, or when the market day begins. ``place_id``,
-    ``market_day_id`` and ``crop`` are named where they matter; of an extra market day ``like_id``
-    is the one whose hours, wants and prices it is thought to have.
+    crates an evening, or fruit wanted on the extra market day; 0 of second grade, which takes any
+    number at ``price_minor`` each. ``until`` is the last evening on which the room is full or
+    hands are short, or when the market day begins. ``place_id``, ``market_day_id`` and ``crop``
+    are named where they matter; of an extra market day ``like_id`` is the one whose hours, wants
+    and prices it is thought to have.
     """
 
     kind: HelpKind
-    value_minor: float
-    fruit: float
-    amount: int
-    until: datetime | None
+    value_minor: float = 0.0
+    fruit: float = 0.0
+    amount: int = 0
+    until: datetime | None = None
     place_id: str | None = None
     market_day_id: str | None = None
     crop: str | None = None
     like_id: str | None = None
+    price_minor: int | None = None
+
+
+_LEAST_GAIN = 0.002
+"""What adds less than this part of the plan's value is not worth a word."""
+
+_PART_MORE = 0.25
+_LEAST_MORE = 5
+"""So much more of a limit is asked for: a part of what there is, rounded up to fives."""
+
+_EACH = 3
+"""Of every kind so many candidates, those of largest duals, are planned for."""
+
+_DAYS_AHEAD = 10
+"""An extra market day is looked for among so many days."""
+
+_EVENINGS_APART = 2
+"""Room that is full again within so many evenings was never really free."""
+
+_SOME_ROOM = 1e-3
+"""A place with less room than this (crates) is full."""
+
+_SECOND_PRICE = 0.25
+"""What fruit for pulp fetches, as a part of the usual price, where nobody has said (estimate)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    help: Help
+    problem: Callable[[], Problem]
+
+
+def what_helps(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    now: datetime,
+    zone: ZoneInfo,
+    learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
+    progress: Progress | None = None,
+) -> tuple[Help, ...]:
+    """What would help most as on ``now``, the largest gain first; what was found by ``cancel``.
+
+    Duals of the plan tell where to look; every gain is that of the plan made again. ``progress``
+    is told the share that is done. Touches nothing that others can see.
+    """
+    asking = Asking(crops, now, zone, learned)
+    laid = asking.ground(book)
+    if not laid.problem.crates.any():
+        return ()
+    found = shadows(laid.problem, SECONDS)
+    before = worth(laid.problem)
+    candidates = [
+        *_more_room(laid, found, zone),
+        *_more_wanted(laid, found),
+        *_more_days(asking, book, laid),
+        *_second_grade(asking, book, laid),
+    ]
+    helps: list[Help] = []
+    for number, candidate in enumerate(candidates):
+        if cancel is not None and cancel.is_set():
+            break
+        after = worth(candidate.problem())
+        helps.append(
+            replace(
+                candidate.help,
+                value_minor=after.value_minor - before.value_minor,
+                fruit=max(after.sold - before.sold, 0.0),
+            )
+        )
+        if progress is not None:
+            progress((number + 1) / len(candidates))
+    least = max(_LEAST_GAIN * before.value_minor, 1.0)
+    worthwhile = [help for help in helps if help.value_minor >= least]
+    return tuple(sorted(_one_market_day(worthwhile), key=lambda help: -help.value_minor))
+
+
+def _one_market_day(helps: Sequence[Help]) -> list[Help]:
+    """All but the extra market days on which less would be gained than on the best."""
+    days = [help for help in helps if help.kind is HelpKind.MARKET_DAY]
+    best = max(days, key=lambda help: help.value_minor, default=None)
+    return [help for help in helps if help.kind is not HelpKind.MARKET_DAY or help is best]
+
+
+def _amount(there: float) -> int:
+    return max(_LEAST_MORE, _LEAST_MORE * math.ceil(_PART_MORE * there / _LEAST_MORE))
+
+
+def _more_room(laid: Ground, found: Shadows, zone: ZoneInfo) -> list[_Candidate]:
+    """Places that are full, and hands that are short, until they are for some days not."""
+    candidates = []
+    problem = laid.problem
+    load = problem.load(found.crates)
+    for number in np.argsort(-found.room.sum(axis=1), kind="stable")[: _EACH + 1].tolist():
+        if not found.room[number].any():
+            continue
+        # A dual may stand for all of the evenings on which the same crates are in the way.
+        full = np.flatnonzero(load[number] >= problem.room[number] - _SOME_ROOM)
+        after = full[full >= np.argmax(found.room[number])]
+        gaps = np.flatnonzero(np.diff(after) > _EVENINGS_APART)
+        last = int(after[gaps[0]] if gaps.size else after[-1])
+        amount = _amount(float(problem.room[number, full].min()))
+        room = problem.room.copy()
+        room[number, : last + 1] += amount
+        hands = number >= len(laid.lines.place_ids)
+        candidates.append(
+            _Candidate(
+                Help(
+                    HelpKind.HANDS if hands else HelpKind.ROOM,
+                    amount=amount,
+                    until=from_hours(float(laid.evening_h[last]), zone),
+                    place_id=None if hands else laid.lines.place_ids[number],
+                ),
+                partial(replace, problem, room=room),
+            )
+        )
+    return candidates
+
+
+def _more_wanted(laid: Ground, found: Shadows) -> list[_Candidate]:
+    """Market days that want too little of what could be brought."""
+    problem = laid.problem
+    wants = problem.wants
+    market = np.flatnonzero(~wants.second & (found.wanted > 0.0))
+    amounts = np.array([_amount(fruit) for fruit in wants.fruit[market]])
+    candidates = []
+    for which in np.argsort(-found.wanted[market] * amounts, kind="stable")[:_EACH].tolist():
+        number, amount = int(market[which]), int(amounts[which])
+        fruit = wants.fruit.copy()
+        fruit[number] += amount
+        day, crop = laid.days[laid.day_of_want[number]], laid.crop_of_want[number]
+        more = Help(
+            HelpKind.WANTED,
+            amount=amount,
+            until=day.starts_at,
+            market_day_id=day.id,
+            crop=crop,
+        )
+        asked = replace(wants, fruit=fruit)
+        candidates.append(_Candidate(more, partial(replace, problem, wants=asked)))
+    return candidates
+
+
+def _more_days(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
+    """One more market day on each day ahead that has none, like the next one that there is."""
+    wants_of = {
+        day.id: [
+            want for want in book.wants.values() if want.market_day_id == day.id and want.count
+        ]
+        for day in laid.days
+    }
+    like = next((day for day in laid.days if wants_of[day.id]), None)
+    if like is None:
+        return []
+    usual = like.starts_at.astimezone(asking.zone)
+    taken = {day.starts_at.astimezone(asking.zone).date() for day in laid.days}
+    today = asking.now.astimezone(asking.zone).date()
+    candidates = []
+    for ahead in range(1, _DAYS_AHEAD + 1):
+        on = today + timedelta(days=ahead)
+        if on in taken:
+            continue
+        starts_at = datetime.combine(on, usual.time(), tzinfo=asking.zone)
+        extra = replace(like, id=f"extra-{on}", starts_at=starts_at.astimezone(UTC))
+        wants = [
+            replace(want, id=f"extra-{want.id}", market_day_id=extra.id)
+            for want in wants_of[like.id]
+        ]
+        more = Help(
+            HelpKind.MARKET_DAY,
+            amount=sum(want.count for want in wants),
+            until=extra.starts_at,
+            like_id=like.id,
+        )
+        candidates.append(_Candidate(more, partial(_problem_of, asking, book, (extra, *wants))))
+    return candidates
+
+
+def _second_grade(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
+    """Someone who takes second grade of each crop at hand that nobody takes any of."""
+    taken = {grade.crop for grade in book.second_grades.values()}
+    candidates = []
+    for number, crop in enumerate(laid.lines.crop_keys):
+        wants = laid.problem.wants
+        prices = [
+            price
+            for price, second, of in zip(wants.price, wants.second, laid.crop_of_want, strict=True)
+            if of == crop and not second
+        ]
+        if crop in taken or not prices or not (laid.lines.crop == number).any():
+            continue
+        price_minor = max(1, round(_SECOND_PRICE * float(np.mean(prices))))
+        grade = SecondGrade(id=f"extra-{crop}", crop=crop, price_minor=price_minor)
+        more = Help(HelpKind.SECOND_GRADE, crop=crop, price_minor=price_minor)
+        candidates.append(_Candidate(more, partial(_problem_of, asking, book, (grade,))))
+    return candidates
+
+
+def _problem_of(asking: Asking, book: Book, put: Sequence[Record]) -> Problem:
+    return asking.ground(book.with_changes(put)).problem

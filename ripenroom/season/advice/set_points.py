@@ -136,6 +136,8 @@ def set_point_advice(
     limits = limits_of(crops, trials.crops)
     groups = _groups(trials) if trials.anything_to_plan else []
     axes = {place_id: _settings(trials, place_id, limits) for group in groups for place_id in group}
+    if groups:
+        trials.think_of([{place_id: axes[place_id] for place_id in group} for group in groups])
     cells = [
         dict(zip(group, settings, strict=True))
         for group in groups

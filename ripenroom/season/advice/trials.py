@@ -1,13 +1,15 @@
 """Plans tried with other set points than today's."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import product
 
 import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.season.advice.chilled import Chilled
+from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at, without_readings_ahead
 from ripenroom.season.advice.worth import Asking, worth
 from ripenroom.season.moments import to_hours
@@ -30,7 +32,7 @@ class Trials:
     def __init__(self, asking: Asking, book: Book) -> None:
         self._asking = asking
         self.book = without_readings_ahead(book, asking.now)
-        laid = asking.ground(self.book)
+        self._laid = laid = asking.ground(self.book)
         problem, lines = laid.problem, laid.lines
         now_h = to_hours(asking.now)
         begun = lines.stays.at(np.full((len(lines.ids), 1), now_h))[:, 0]
@@ -65,13 +67,30 @@ class Trials:
         """What a place is set to now (C)."""
         return self._today[place_id].set_point_at(to_hours(self.now))
 
+    def think_of(self, groups: Sequence[Mapping[str, Sequence[float]]]) -> None:
+        """Settle which itineraries are looked at: places and settings (C) that will be tried.
+
+        Worth thinking about is what is so with the first group at all its ends, and every other
+        place at one of them.
+        """
+        first, *others = groups
+        rest = {place_id: settings for group in others for place_id, settings in group.items()}
+        anchors = []
+        for number, ends in enumerate(product(*({s[0], s[-1]} for s in first.values()))):
+            anchor = dict(zip(first, ends, strict=True))
+            anchors.append(
+                anchor | {key: settings[-(number % 2)] for key, settings in rest.items()}
+            )
+        today = {place_id: self.today_c(place_id) for group in groups for place_id in group}
+        self._ways = CommonWays(self._asking, self.book, self._laid, today, anchors)
+
     def at(self, set_points_c: Mapping[str, float]) -> Trial:
         """What the best plan comes to with places held so from now on."""
         tried = held_at(self.book, self.now, set_points_c)
-        laid = self._asking.ground(tried)
-        found = worth(laid.problem)
+        problem = self._ways.at(set_points_c)
+        found = worth(problem)
         return Trial(
             found.value_minor,
-            found.sold / self._fruit,
-            self._chilled.mean_used(laid, found.crates, tried),
+            found.sold_ready / self._fruit,
+            self._chilled.mean_used(replace(self._laid, problem=problem), found.crates, tried),
         )

@@ -6,6 +6,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import relaxed
 from ripenroom.records.book import Book
@@ -26,20 +28,25 @@ Progress = Callable[[float], None]
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """Expected ``value_minor`` and fruit ``sold`` of the best plan, by ``crates`` on each way."""
+    """Expected ``value_minor`` of the best plan, by ``crates`` on each way.
+
+    Fruit ``sold`` is all that someone takes, ``sold_ready`` that of market days.
+    """
 
     value_minor: float
     sold: float
+    sold_ready: float
     crates: Floats
 
 
 def worth(problem: Problem) -> Worth:
     """What the best plan of a problem comes to."""
     if not (problem.ways.size and problem.crates.any()):
-        return Worth(0.0, 0.0, 0.0 * problem.fruit)
+        return Worth(0.0, 0.0, 0.0, np.zeros(problem.ways.size))
     crates = relaxed(problem, SECONDS).crates
-    sold = float(problem.wants.sold(problem.saleable(crates)).sum())
-    return Worth(problem.value(crates), sold, crates)
+    sold = problem.wants.sold(problem.saleable(crates))
+    ready = float(sold[~problem.wants.second].sum())
+    return Worth(problem.value(crates), float(sold.sum()), ready, crates)
 
 
 @dataclass(frozen=True, slots=True)

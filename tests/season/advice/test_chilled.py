@@ -9,7 +9,8 @@ from ripenroom.season.advice.chilled import Chilled
 from ripenroom.season.advice.worth import Asking
 from ripenroom.season.moments import from_hours
 from ripenroom.season.projector import Projector
-from tests.season.advice.test_set_points import CROPS, NOW, ZONE, farm
+from tests.season.advice.test_set_points import CROPS, ZONE, farm
+from tests.season.farm import NOW
 
 
 def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:

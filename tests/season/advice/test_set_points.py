@@ -27,8 +27,10 @@ def advise(book: Book) -> SetPointAdvice:
     return advice
 
 
-def farm(cold_c: float, warm_c: float, *extra: object, days_ahead: float = 9.0) -> Book:
-    """A pick in the cold room, a ripening room, and one market day that wants all of it."""
+def farm(
+    cold_c: float, warm_c: float, *extra: object, days_ahead: float = 9.0, wanted: int = 400
+) -> Book:
+    """A pick of 300 in the cold room, a ripening room, and one market day."""
     records: list[object] = [
         Place(id=COLD, name="Cold", kind="cold room", half_cooling_h=5.0, capacity_crates=50),
         Place(id=WARM, name="Warm", kind="ripening room", half_cooling_h=5.0, capacity_crates=50),
@@ -36,7 +38,7 @@ def farm(cold_c: float, warm_c: float, *extra: object, days_ahead: float = 9.0) 
     for key, celsius in ((COLD, cold_c), (WARM, warm_c)):
         at = NOW - timedelta(days=60)
         records.append(SetPointChange(id=f"set {key}", place_id=key, at=at, set_point_c=celsius))
-    day, wants = market(days_ahead, {"pawpaw": 400})
+    day, wants = market(days_ahead, {"pawpaw": wanted})
     records += [*batch_and_move(1, COLD, count=300), day, *wants, *extra]
     return book_of(*records)  # type: ignore[arg-type]
 

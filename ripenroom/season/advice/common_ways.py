@@ -1,0 +1,169 @@
+"""Itineraries looked at again and again as set points are tried.
+
+Working out which itineraries are worth thinking about is most of the work of a plan. It is done at
+a few combinations of set points; all that was worth thinking about at any of them is then looked at
+at every other, and of that again only what passes through a place that is set otherwise.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, replace
+
+import numpy as np
+
+from ripenroom.planning.itineraries import LEAST_SHARE, Journeys
+from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem
+from ripenroom.records.book import Book
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+from ripenroom.season.advice.settings import held_at
+from ripenroom.season.advice.worth import Asking
+from ripenroom.season.foresight import Foresight, Sales
+from ripenroom.season.moments import column, to_hours
+from ripenroom.season.plan_ground import Ground
+
+SetPoints = Mapping[str, float]
+"""Set points (C) by place id; other places are held as they are today."""
+
+
+class CommonWays:
+    """The itineraries of a season that are worth thinking about at any of some ``anchors``.
+
+    ``today`` are the set points of all places that are tried, and ``laid`` the ground with these.
+    """
+
+    def __init__(
+        self,
+        asking: Asking,
+        book: Book,
+        laid: Ground,
+        today: SetPoints,
+        anchors: Sequence[SetPoints],
+    ) -> None:
+        self.laid = laid
+        self._now = asking.now
+        self._projector = asking.projector()
+        there = [asking.ground(held_at(book, asking.now, anchor)) for anchor in anchors]
+        self._ways = _union([laid, *there])
+        self._problem = replace(laid.problem, ways=self._ways)
+        self._today = today
+        self._varied = sorted(today)
+        self._kept: dict[tuple[tuple[str, float], ...], Floats] = {}
+        self._move_h, self._first_h = self._moves()
+        self._through = self._passes_through()
+        start_h = column(day.starts_at for day in laid.days)
+        until_h = start_h + np.array([24.0 * day.eat_within_days for day in laid.days])
+        self._markets = Sales.at_markets(start_h, until_h)
+        self._second = Sales.of_second_grade(laid.evening_h)
+
+    def at(self, set_points_c: SetPoints) -> Problem:
+        """The problem with places held so from now on."""
+        moved = np.array(
+            [set_points_c.get(key, self._today[key]) != self._today[key] for key in self._varied]
+        )
+        touched: np.ndarray = self._through & moved
+        share = np.zeros(self._ways.size)
+        for through in np.unique(touched, axis=0):
+            places = {self._varied[n]: set_points_c[self._varied[n]] for n in through.nonzero()[0]}
+            own = (touched == through).all(axis=1)
+            share[own] = self._shares(through, places)[own]
+        return replace(self._problem, ways=replace(self._ways, share=share))
+
+    def _shares(self, through: np.ndarray, places: SetPoints) -> Floats:
+        """Shares of all itineraries that pass through ``places``, set so; 0 of others. Kept."""
+        key = tuple(sorted(places.items()))
+        if key not in self._kept:
+            passes = np.asarray(self._through[:, through].all(axis=1))
+            self._kept[key] = self._looked_at(passes, places)
+        return self._kept[key]
+
+    def _passes_through(self) -> np.ndarray:
+        """Through which of the varied places each itinerary passes from now on."""
+        laid, ways = self.laid, self._ways
+        stays = laid.lines.stays
+        ahead = stays.end_h > to_hours(self._now)
+        return np.column_stack(
+            [
+                (ahead & (stays.place == number)).any(axis=1)[ways.batch]
+                | ((ways.place == number) & np.isfinite(self._move_h))
+                | ((ways.first_place == number) & np.isfinite(self._first_h))
+                for number in (laid.lines.place_ids.index(key) for key in self._varied)
+            ]
+        )
+
+    def _moves(self) -> tuple[Floats, Floats]:
+        """When each itinerary's moves are made (h; nan: not); pins need not keep to evenings."""
+        evening_h = np.append(self.laid.evening_h, np.nan)
+        move_h, first_h = evening_h[self._ways.pull], evening_h[self._ways.first]
+        pinned = np.flatnonzero(self._ways.fixed != FREE)
+        for way, pin in zip(pinned.tolist(), self.laid.pins, strict=True):
+            move_h[way] = np.nan if pin.pull_at is None else to_hours(pin.pull_at)
+        return move_h, first_h
+
+    def _looked_at(self, some: np.ndarray, places: SetPoints) -> Floats:
+        """Shares of some itineraries, with places set so."""
+        laid, ways = self.laid, self._ways
+        book = held_at(laid.book, self._now, places) if places else laid.book
+        foresight = Foresight(self._projector, book, self._now, laid.lines)
+        found = np.zeros(ways.size)
+        own = np.flatnonzero(some & (ways.want != NO_WANT))
+        second = laid.problem.wants.second[ways.want[own]]
+        for sales, sold in ((self._markets, own[~second]), (self._second, own[second])):
+            if not sold.size:
+                continue
+            table = np.column_stack(
+                [ways.batch, self._first_h, ways.first_place, self._move_h, ways.place]
+            )[sold]
+            distinct, number = np.unique(
+                np.nan_to_num(table, nan=-1.0), axis=0, return_inverse=True
+            )
+            batch, first_h, first_place, move_h, place = distinct.T
+            journeys = Journeys(
+                batch.astype(np.intp),
+                np.where(move_h < 0.0, np.nan, move_h),
+                place.astype(np.intp),
+                np.where(first_h < 0.0, np.nan, first_h),
+                first_place.astype(np.intp),
+            )
+            expected = foresight.looking_at(sales)(journeys)
+            found[sold] = expected.at(number.ravel(), self._sale(sold)).expected()[:, 0]
+        found[(found < LEAST_SHARE) & ways.free] = 0.0
+        return found
+
+    def _sale(self, some: Indices) -> Indices:
+        """Which market day, or which evening, each of some itineraries sells on."""
+        laid, want = self.laid, self._ways.want[some]
+        if laid.problem.wants.second[want].any():
+            return np.searchsorted(laid.evening_h, laid.problem.wants.start_h[want])
+        return laid.day_of_want[want]
+
+
+def _union(grounds: Sequence[Ground]) -> Itineraries:
+    """Every itinerary of any of the grounds once; what is pinned or left as in the first."""
+    parts = [grounds[0].problem.ways]
+    for laid in grounds[1:]:
+        ways = laid.problem.ways
+        parts.append(_of(ways, np.flatnonzero(ways.free & (ways.want != NO_WANT))))
+    stays = max(ways.stay_place.shape[1] for ways in parts)
+    whole = Itineraries(
+        *(
+            np.concatenate([_padded(getattr(ways, field.name), stays) for ways in parts])
+            for field in fields(Itineraries)
+        )
+    )
+    names = (whole.batch, whole.want, whole.first_place, whole.first, whole.place, whole.pull)
+    _, first = np.unique(np.column_stack([*names, whole.fixed]), axis=0, return_index=True)
+    # Two pins may go the same way: all that the first ground has stays.
+    kept = np.zeros(whole.size, bool)
+    kept[first] = True
+    kept[: parts[0].size] = True
+    return _of(whole, np.flatnonzero(kept))
+
+
+def _of(ways: Itineraries, some: Indices) -> Itineraries:
+    return Itineraries(*(getattr(ways, field.name)[some] for field in fields(Itineraries)))
+
+
+def _padded(values: np.ndarray, stays: int) -> np.ndarray:
+    """A column as it is; a table of stays with as many stays of no length as are missing."""
+    missing = stays - values.shape[1] if values.ndim == 2 else 0
+    return np.pad(values, ((0, 0), (0, missing))) if missing else values

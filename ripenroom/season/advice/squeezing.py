@@ -1,0 +1,173 @@
+"""What a plan gains from squeezing a batch before its crates go their way.
+
+Truths of the batch's age and rate are drawn, and what a check would find in each. For each finding
+the truths are weighed by how well they agree with it, and the crates go the way that is then best.
+What that brings over going the way that looks best today is the expected value of sample
+information. At first fruit counts at what it is worth to the plan today, and room at what it is
+worth to others: as that worth falls where many crates go the same way, such a gain is an upper
+bound. For the few batches that promise most the plan is really made again, after three findings.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT
+from ripenroom.planning.prospects import Prospects
+from ripenroom.planning.shadow import Shadows
+from ripenroom.science.at_pick import SHARED_ERROR
+from ripenroom.science.check_design import Telling, telling_of_feel, telling_of_gauge
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.season.advice.worth import worth
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.lines import ERROR_OF_READING
+from ripenroom.season.moments import to_hours
+from ripenroom.season.outlook import Outlook
+from ripenroom.season.plan_ground import Ground
+
+FRUIT = (5, 8, 12, 20, 30)
+"""Numbers of fruit that are thought of: fewer may all be of one corner of a crate."""
+
+_NEARLY_ALL = 0.85
+"""The fewest fruit are advised that bring so much of what most would bring."""
+
+_TRUTHS, _FINDINGS = 192, 48
+_SEED = 5
+
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(3)
+_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """What squeezing so many ``fruit`` of a batch promises: ``most_minor`` at most.
+
+    Of its ways ``today`` looks best; in some findings ``others`` do, each with its part of the
+    ``gain``. ``age`` is the mean age now in each truth, and ``error`` the standard error of what
+    the fruit tell about it.
+    """
+
+    batch: int
+    fruit: int
+    most_minor: float
+    today: int
+    others: Indices
+    gain: Floats
+    age: Floats
+    error: float
+
+
+class Squeezing:
+    """The batches of a ground, and its best plan with cut crates as ``found``."""
+
+    def __init__(
+        self, laid: Ground, prospects: Prospects, found: Shadows, outlook: Outlook
+    ) -> None:
+        draws = np.random.default_rng(_SEED)
+        # Halves that mirror each other: their means are exact.
+        half = draws.standard_normal((2, _TRUTHS // 2))
+        self._rate_z, self._age_z = np.concatenate([half, -half], axis=1)
+        self._found_in = np.linspace(0, _TRUTHS, _FINDINGS, endpoint=False).astype(np.intp)
+        self._noise_z = draws.standard_normal(_FINDINGS)
+        self._problem, self._found, self._outlook = laid.problem, found, outlook
+        self._gained = outlook.gained(np.array([to_hours(laid.now)])).advance[:, 0]
+        self.value_minor = laid.problem.value(found.crates)
+        ways = laid.problem.ways
+        selling = np.flatnonzero(ways.want != NO_WANT)
+        self._saleable = np.zeros((ways.size, _TRUTHS))
+        pairs = prospects.at(selling, np.zeros(selling.size, dtype=np.intp))
+        self._saleable[selling], _ = pairs.under(self._rate_z, self._age_z)
+        price = np.append(found.fruit, 0.0)[ways.want]
+        each = price * laid.problem.fruit_per_crate[ways.batch]
+        self._worth = each[:, None] * self._saleable - found.charge(laid.problem)[:, None]
+        self._order = np.argsort(ways.batch, kind="stable")
+        self._first = np.searchsorted(ways.batch[self._order], np.arange(len(laid.lines.ids) + 1))
+
+    def promise(self, batch: int, line: int, crop: CropConstants) -> Promise | None:
+        """What squeezing a batch, ``line`` of the outlook, promises; None if that is nothing."""
+        problem = self._problem
+        ways, crates = self._free(batch), float(problem.undecided[batch])
+        if ways.size < 2 or crates <= 0.0 or not (crop.felt or crop.probed):
+            return None
+        batches, way = self._outlook.batches, self._outlook.eat_by.way
+        age = batches.mean_age[line] + self._age_z * batches.doubt_sd[line]
+        age = age + self._gained[line] * np.exp(self._rate_z * way.rate_sd[line])
+        telling = _telling(crop, float(age.mean()), float(batches.fruit_sd[line]))
+        left = problem.crates[batch] * problem.fruit_per_crate[batch]
+        numbers = [n for n in FRUIT if n <= left] or [max(1, int(left))]
+        today = int(np.argmax(self._worth[ways].mean(axis=1)))
+        tried = [self._gains(ways, today, age, _error(telling, n)) for n in numbers]
+        totals = [float(gain.mean()) for gain, _ in tried]
+        if max(totals) <= 0.0:
+            return None
+        enough = next(n for n, total in enumerate(totals) if total >= _NEARLY_ALL * max(totals))
+        gain, chosen = tried[enough]
+        better = gain > 0.0
+        return Promise(
+            batch,
+            numbers[enough],
+            totals[enough] * crates,
+            int(ways[today]),
+            ways[chosen[better]],
+            gain[better],
+            age,
+            _error(telling, numbers[enough]),
+        )
+
+    def gain_minor(self, promise: Promise) -> float:
+        """What the plan gains if it is made again after a finding: at the mean of what may be
+        found, and at either side of it, which count 1/6, 2/3 and 1/6."""
+        age, own = promise.age, self._free(promise.batch)
+        finding = age.mean() + _NODES * np.hypot(age.std(), promise.error)
+        weight = _agreement(age, finding, promise.error)
+        gained = 0.0
+        for number, counts in enumerate(_WEIGHTS.tolist()):
+            share = self._problem.ways.share.copy()
+            share[own] = self._saleable[own] @ weight[:, number]
+            after = replace(self._problem, ways=replace(self._problem.ways, share=share))
+            more = worth(after).value_minor - after.value(self._found.crates)
+            gained += counts * max(more, 0.0)
+        return gained
+
+    def planned(self, promise: Promise) -> int:
+        """The way that most of a batch's crates go in the plan."""
+        own = self._free(promise.batch)
+        return int(own[np.argmax(self._found.crates[own])])
+
+    def _free(self, batch: int) -> Indices:
+        own = self._order[self._first[batch] : self._first[batch + 1]]
+        return np.asarray(own[self._problem.ways.free[own]])
+
+    def _gains(
+        self, ways: Indices, today: int, age: Floats, error: float
+    ) -> tuple[Floats, Indices]:
+        """For each finding: what a crate gains over the way that looks best today, and the way it
+        then goes (as an index into ``ways``)."""
+        finding = age[self._found_in] + error * self._noise_z
+        expected = self._worth[ways] @ _agreement(age, finding, error)
+        chosen = np.argmax(expected, axis=0)
+        return expected[chosen, np.arange(finding.size)] - expected[today], chosen
+
+
+def _agreement(age: Floats, finding: Floats, error: float) -> Floats:
+    """How much each truth counts after each finding, (truths, findings)."""
+    apart = np.square((age[:, None] - finding) / error)
+    weight = np.exp(-0.5 * (apart - apart.min(axis=0)))
+    return np.asarray(weight / weight.sum(axis=0))
+
+
+def _telling(crop: CropConstants, age: float, fruit_sd: float) -> Telling:
+    """What a fruit tells: by hand where that means anything, else by a gauge."""
+    if crop.felt:
+        return telling_of_feel(age, fruit_sd, crop.feel_edges, crop.judgement_sd)
+    firmness_n = float(firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
+    error_n = float(np.hypot(crop.reading_error_n, ERROR_OF_READING * firmness_n))
+    return telling_of_gauge(
+        age, fruit_sd, crop.highest_n, crop.lowest_n, error_n, SHARED_ERROR * error_n
+    )
+
+
+def _error(telling: Telling, fruit: int) -> float:
+    """Standard error in age of what so many fruit tell."""
+    return float(np.sqrt(1.0 / max(fruit * telling.per_fruit, 1e-12) + telling.shared_sd**2))

@@ -1,0 +1,103 @@
+"""Which batches to squeeze today."""
+
+import threading
+from dataclasses import replace
+from datetime import timedelta
+
+from ripenroom.records.book import Book
+from ripenroom.records.check import Check
+from ripenroom.season.advice.check_next import MOST_BATCHES, CheckNext, CheckReason, check_next
+from ripenroom.season.advice.worth import Asking
+from ripenroom.season.living import LivingSeason
+from tests.season.advice.test_set_points import COLD, CROPS, ZONE, farm
+from tests.season.farm import NOW, batch_and_move, market
+
+
+def checks(book: Book) -> tuple[CheckNext, ...]:
+    return check_next(book, CROPS, NOW, ZONE)
+
+
+def doubtful() -> Book:
+    """A batch nobody felt, one that was felt well, and market days early and late."""
+    early, early_wants = market(4.0, {"pawpaw": 150})
+    late, late_wants = market(12.0, {"pawpaw": 150})
+    picked = NOW - timedelta(days=1)
+    felt = batch_and_move(1, COLD, count=120, picked_at=picked, feel_counts=(0, 120, 0, 0, 0))
+    unfelt = batch_and_move(2, COLD, count=120, picked_at=picked, feel_counts=None)
+    return farm(3.0, 20.0).with_changes(
+        [*felt, *unfelt, early, *early_wants, late, *late_wants],
+        farm(3.0, 20.0).market_days.values(),
+    )
+
+
+def test_the_batch_that_nobody_felt_comes_first() -> None:
+    found = checks(doubtful())
+    assert found[0].batch_id == "batch 2"
+    assert all(one.gain_minor < found[0].gain_minor for one in found[1:])
+    assert found[0].fruit in (5, 8, 12, 20, 30)
+    assert found[0].reason in CheckReason
+    assert found[0].decides_at is not None
+    assert NOW < found[0].decides_at <= NOW + timedelta(days=12)
+
+
+def test_what_was_squeezed_lately_is_left_alone() -> None:
+    book = doubtful()
+    squeezed = Check(
+        id="c", batch_id="batch 2", at=NOW - timedelta(hours=2), feel_counts=(0, 9, 1, 0, 0)
+    )
+    assert "batch 2" in {one.batch_id for one in checks(book)}
+    assert "batch 2" not in {one.batch_id for one in checks(book.with_changes([squeezed]))}
+    long_ago = replace(squeezed, at=NOW - timedelta(hours=20))
+    assert "batch 2" in {one.batch_id for one in checks(book.with_changes([long_ago]))}
+
+
+def test_where_nothing_can_be_decided_nothing_is_to_be_squeezed() -> None:
+    book = doubtful()
+    assert checks(replace(book, market_days={}, wants={})) == ()
+    assert checks(replace(book, batches={}, moves={})) == ()
+    only = {COLD: book.places[COLD]}
+    one_day = {key: day for key, day in book.market_days.items() if key == "market 4.0"}
+    wants = {k: w for k, w in book.wants.items() if w.market_day_id == "market 4.0"}
+    nothing_to_choose = replace(book, places=only, market_days=one_day, wants=wants)
+    assert all(one.gain_minor < 30.0 for one in checks(nothing_to_choose))
+
+
+def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
+    practice: LivingSeason,
+) -> None:
+    now = practice.now()
+    found = check_next(practice.book, practice.crops, now, practice.zone)
+    assert 0 < len(found) <= MOST_BATCHES
+    gains = [one.gain_minor for one in found]
+    assert gains == sorted(gains, reverse=True)
+    plan = practice.plan()
+    assert 0.0 < sum(gains) < plan.value_minor
+    for one in found:
+        assert practice.projection().left[practice.projection().line_of[one.batch_id]] >= 1.0
+        assert one.decides_at is None or one.decides_at > now
+        if one.market_day_id is not None:
+            assert practice.book.market_days[one.market_day_id].starts_at > now
+
+
+def test_the_same_records_give_the_same_advice_from_the_same_ground(
+    practice: LivingSeason,
+) -> None:
+    asking = Asking(practice.crops, practice.now(), practice.zone)
+    laid = asking.ground(practice.book)
+    given = (practice.book, practice.crops, practice.now(), practice.zone)
+    assert check_next(*given) == check_next(*given, laid=laid)
+
+
+def test_it_can_be_called_off() -> None:
+    cancel = threading.Event()
+    cancel.set()
+    assert check_next(doubtful(), CROPS, NOW, ZONE, cancel=cancel) == ()
+
+
+def test_more_doubt_promises_more() -> None:
+    book = doubtful()
+    unfelt = next(one for one in checks(book) if one.batch_id == "batch 2")
+    known = replace(book.batches["batch 2"], feel_counts=(0, 120, 0, 0, 0))
+    felt = {one.batch_id: one for one in checks(book.with_changes([known]))}
+    gain = felt["batch 2"].gain_minor if "batch 2" in felt else 0.0
+    assert gain < unfelt.gain_minor
