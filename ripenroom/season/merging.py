@@ -12,7 +12,7 @@ from typing import Any, Literal, cast
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.comparison import Difference, differences
-from ripenroom.records.references import missing
+from ripenroom.records.references import missing, references
 from ripenroom.season.codes import next_codes
 from ripenroom.season.zones import zone_of
 
@@ -65,14 +65,32 @@ class Meeting:
         other side has deleted it.
         """
         result = dict(self.agreed)
+        kept, dropped = set[str](), set[str]()
         for conflict in self.conflicts:
-            side = choices.get(conflict.key, "mine")
-            result[conflict.key] = conflict.mine if side == "mine" else conflict.theirs
-        book = self.mine
+            mine = choices.get(conflict.key, "mine") == "mine"
+            chosen, other = (conflict.mine, conflict.theirs)[:: 1 if mine else -1]
+            result[conflict.key] = chosen
+            if chosen is None:
+                dropped.add(conflict.key)
+            elif other is None:
+                kept.add(conflict.key)
         put = [record for record in result.values() if record is not None]
-        gone = [key for key, record in result.items() if record is None]
-        deleted = [record for record in book.records() if record.id in gone]
-        return _with_own_codes(self.mine, self._whole(book.with_changes(put, deleted)))
+        gone = {key for key, record in result.items() if record is None}
+        # What hangs on a record goes the way that was chosen for it.
+        known = {record.id for record in put} | {record.id for record in self.mine.records()}
+        put += [
+            record
+            for record in self.theirs.records()
+            if record.id not in known and kept & _referred_to(record)
+        ]
+        deleted = [
+            record
+            for record in self.mine.records()
+            if record.id in gone and not kept & _referred_to(record)
+        ]
+        book = self.mine.with_changes(put, deleted)
+        book = book.with_changes((), [r for r in book.records() if dropped & _referred_to(r)])
+        return _with_own_codes(self.mine, self._whole(book))
 
     def _whole(self, book: Book) -> Book:
         """The book with whatever its records refer to."""
@@ -145,6 +163,10 @@ def _differing(ours: Record | None, other: Record | None) -> tuple[str, ...]:
     if ours is None or other is None:
         return ()
     return tuple(f.name for f in fields(ours) if getattr(ours, f.name) != getattr(other, f.name))
+
+
+def _referred_to(record: Record) -> set[str]:
+    return {key for _, _, key in references(record)}
 
 
 def _with_own_codes(mine: Book, together: Book) -> Book:

@@ -5,12 +5,12 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ripenroom.records.batch import Batch
+from ripenroom.records.batch import Batch, Removal
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
 from ripenroom.records.references import missing
 from ripenroom.season.merging import meet
-from tests.season.farm import COLD, UNUSED, batch_and_move, book_of, farm_records
+from tests.season.farm import COLD, NOW, UNUSED, batch_and_move, book_of, farm_records
 
 ONE, MOVE = batch_and_move(1)
 BASE = book_of(*farm_records(), ONE, MOVE)
@@ -68,7 +68,19 @@ def test_changed_here_and_deleted_there_is_asked() -> None:
     assert (conflict.mine, conflict.theirs) == (mine.batches[ONE.id], None)
     assert meeting.together({conflict.key: "theirs"}) == theirs
     # The batch stays, and with it the move that the other side took away.
-    assert meeting.together({}).batches == mine.batches
+    assert meeting.together({}) == mine
+
+
+def test_what_hangs_on_a_record_goes_the_way_that_was_chosen_for_it() -> None:
+    sold = Removal(id="sold", batch_id=ONE.id, at=NOW, count=3, outcome="sold")
+    mine = BASE.with_changes([replace(ONE, note="mine"), sold])
+    theirs = BASE.with_changes((), [MOVE, ONE])
+    meeting = meet(BASE, mine, theirs)
+    assert meeting.together({}) == mine
+    assert meeting.together({ONE.id: "theirs"}) == theirs
+    turned = meet(BASE, theirs, mine)
+    assert turned.together({}) == theirs
+    assert turned.together({ONE.id: "theirs"}) == mine
 
 
 def test_what_the_other_side_needs_comes_back() -> None:

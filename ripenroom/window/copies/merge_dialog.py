@@ -1,7 +1,6 @@
 """Brings in what was changed in another copy of the season, conflict by conflict."""
 
 from dataclasses import fields
-from datetime import date, datetime
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -22,7 +21,13 @@ from PySide6.QtWidgets import (
 from ripenroom.records.book import Book, Record
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.commands.copies import Conflict, Meeting, Side
-from ripenroom.window.copies.words import kind_words, record_words, told
+from ripenroom.window.copies.words import (
+    field_words,
+    kind_words,
+    record_words,
+    told,
+    value_words,
+)
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -121,20 +126,14 @@ class MergeDialog(QDialog):
     def _side_words(self, side: Record | None, conflict: Conflict) -> str:
         if side is None:
             return self.tr("deleted")
+        book = self._book_with(side)
         names = conflict.differs_in or tuple(
-            f.name for f in fields(side) if f.name not in ("id", "batch_id", "place_id")
+            field.name for field in fields(side) if field.name != "id" and getattr(side, field.name)
         )
-        said = (f"{name.replace('_', ' ')}: {self._value(getattr(side, name))}" for name in names)
-        return ", ".join(said)
-
-    def _value(self, value: object) -> str:
-        if isinstance(value, datetime):
-            return self.session.words.moment(value)
-        if isinstance(value, date):
-            return self.session.words.full_day(value)
-        if isinstance(value, tuple):
-            return " ".join(map(str, value)) or "–"
-        return "–" if value is None or value == "" else str(value)[:200]
+        return ", ".join(
+            f"{field_words(name)}: {value_words(side, name, book, self.session.words)}"
+            for name in names
+        )
 
     def choices(self) -> dict[str, Side]:
         """Which side counts, by the key of each conflict."""

@@ -1,7 +1,8 @@
 """What differs between two copies of a season, in words."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from datetime import date, datetime
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication
@@ -16,11 +17,13 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.references import references
 from ripenroom.records.season import Season
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.season.commands.copies import Difference
-from ripenroom.window.wording import Wording
+from ripenroom.window.wording import NEVER, Wording
 
+_LONGEST_VALUE = 120
 _SHOWN = 6
 """So many records of a kind are named; of the others it is told how many they are."""
 
@@ -129,20 +132,81 @@ class Told:
         return "\n\n".join(parts)
 
 
+def value_words(record: Record, field: str, book: Book, words: Wording) -> str:
+    """What a field of a record holds; names instead of ids."""
+    value = getattr(record, field)
+    for name, shelf, key in references(record):
+        if name == field:
+            found = getattr(book, shelf).get(key)
+            return _code(book, key) if shelf == "batches" else (found.name if found else "?")
+    if isinstance(value, datetime):
+        return words.moment(value)
+    if isinstance(value, date):
+        return words.full_day(value)
+    if isinstance(value, tuple):
+        return " ".join(map(str, value)) or NEVER
+    if isinstance(value, bool):
+        yes = QCoreApplication.translate("Copies", "yes")
+        return yes if value else QCoreApplication.translate("Copies", "no")
+    if isinstance(value, float):
+        return words.number(value, 2)
+    if value is None or value == "":
+        return NEVER
+    return str(value)[:_LONGEST_VALUE]
+
+
+def field_words(name: str) -> str:
+    """What a field of a record is called."""
+    return {
+        "at": QCoreApplication.translate("Copies", "when"),
+        "picked_at": QCoreApplication.translate("Copies", "picked"),
+        "starts_at": QCoreApplication.translate("Copies", "begins"),
+        "place_id": QCoreApplication.translate("Copies", "place"),
+        "batch_id": QCoreApplication.translate("Copies", "batch"),
+        "cultivar_id": QCoreApplication.translate("Copies", "cultivar"),
+        "row_id": QCoreApplication.translate("Copies", "row"),
+        "market_day_id": QCoreApplication.translate("Copies", "market day"),
+        "feel_counts": QCoreApplication.translate("Copies", "hand feel"),
+        "pulp_c": QCoreApplication.translate("Copies", "pulp (°C)"),
+        "weight_kg": QCoreApplication.translate("Copies", "weight (kg)"),
+        "set_point_c": QCoreApplication.translate("Copies", "set point (°C)"),
+        "price_minor": QCoreApplication.translate("Copies", "price (cents)"),
+        "half_cooling_h": QCoreApplication.translate("Copies", "half-cooling time (h)"),
+        "daily_swing_k": QCoreApplication.translate("Copies", "daily swing (K)"),
+        "probe_mm": QCoreApplication.translate("Copies", "probe (mm)"),
+    }.get(name, name.replace("_", " "))
+
+
 def told(found: Sequence[Difference], before: Book, after: Book, words: Wording) -> Told:
     """Differences in words, kind by kind."""
-    come = [d for d in found if d.before is None]
-    go = [d for d in found if d.after is None]
-    change = [d for d in found if d.before is not None and d.after is not None]
+    come = [(d.record, "") for d in found if d.before is None]
+    go = [(d.record, "") for d in found if d.after is None]
+    change = [
+        (d.record, _changed(d.before, d.after, before, after, words))
+        for d in found
+        if d.before is not None and d.after is not None
+    ]
     return Told(_lines(come, after, words), _lines(go, before, words), _lines(change, after, words))
 
 
-def _lines(found: Sequence[Difference], book: Book, words: Wording) -> tuple[str, ...]:
-    by_kind: dict[type, list[str]] = {}
-    for difference in found:
-        by_kind.setdefault(type(difference.record), []).append(
-            record_words(difference.record, book, words)
+def _changed(old: Record, new: Record, before: Book, after: Book, words: Wording) -> str:
+    """The fields of a record that change, from what to what."""
+    changes = (
+        QCoreApplication.translate("Copies", "{field} {old} → {new}").format(
+            field=field_words(field.name),
+            old=value_words(old, field.name, before, words),
+            new=value_words(new, field.name, after, words),
         )
+        for field in fields(old)
+        if getattr(old, field.name) != getattr(new, field.name)
+    )
+    return f" ({'; '.join(changes)})"
+
+
+def _lines(found: Sequence[tuple[Record, str]], book: Book, words: Wording) -> tuple[str, ...]:
+    by_kind: dict[type, list[str]] = {}
+    for record, how in found:
+        by_kind.setdefault(type(record), []).append(record_words(record, book, words) + how)
     lines = []
     for kind, names in by_kind.items():
         names.sort()
