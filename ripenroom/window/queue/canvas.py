@@ -21,7 +21,7 @@ from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.plan_words import crates_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.trial import trial_words
-from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at
+from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at, pick_at
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.queue.words import line_and_plan
 from ripenroom.window.wording import Wording
@@ -33,16 +33,17 @@ _WHEEL_NOTCH = 120.0
 class QueueCanvas(QueuePicture):
     """The queue that can be moved, asked and acted upon.
 
-    ``opened`` asks for a batch; ``bandOpened`` for a market day; ``dayAsked`` for a new market day
-    on a date; ``menuAsked`` for what can be done with a batch (or None) on a date, at a global
-    point; ``decisionAsked`` to decide otherwise for a batch; ``pointed`` carries the words of what
-    the mouse or the keyboard is on.
+    ``opened`` asks for a batch, ``expectedOpened`` for an expected pick, ``bandOpened`` for a
+    market day, ``dayAsked`` for a new market day on a date, ``decisionAsked`` to decide otherwise
+    for a batch; ``menuAsked`` for what can be done with a batch (or None) on a date, at a global
+    point. ``pointed`` carries the words of what the mouse or the keyboard is on.
     """
 
     opened = Signal(str)
     bandOpened = Signal(str)  # noqa: N815 - named as Qt names signals
     dayAsked = Signal(object)  # noqa: N815
     menuAsked = Signal(object, object, QPoint)  # noqa: N815
+    expectedOpened = Signal(str)  # noqa: N815
     decisionAsked = Signal(str)  # noqa: N815
     pointed = Signal(str)
 
@@ -200,6 +201,8 @@ class QueueCanvas(QueuePicture):
             self.show_all()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.selected_batch():
             self.opened.emit(self.selected_batch())
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.selected_pick():
+            self.expectedOpened.emit(self.selected_pick())
         elif key == Qt.Key.Key_D and self.selected_batch():
             self.decisionAsked.emit(self.selected_batch())
         elif key == Qt.Key.Key_Insert or (key == Qt.Key.Key_M and with_control):
@@ -296,6 +299,8 @@ class QueueCanvas(QueuePicture):
         self._tell()
         if fruit_at(self, event.position()) is not None:
             self.opened.emit(self.selected_batch())
+        elif pick_at(self, event.position()) is not None:
+            self.expectedOpened.emit(self.selected_pick())
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """On empty space: a market day on that day."""

@@ -1,5 +1,7 @@
 """Draws picks that are expected: dashed, as nothing of them is in hand yet."""
 
+from typing import Final
+
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
@@ -10,7 +12,7 @@ from ripenroom.window.queue.painting import LOW, shelf_of, tallest
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.shapes import BEYOND_PX
 
-_DRAWN_H = 10 * 24.0
+DRAWN_H: Final = 10 * 24.0
 """How long what is to come is drawn: nothing is known yet of when it closes."""
 
 
@@ -37,7 +39,7 @@ def paint_expected(
         shelf_y = shelf_of(line_view, row, sizes)
         low = round(tallest(line_view, sizes) * LOW)
         left = max(view.x(pick.picked_h), -BEYOND_PX)
-        right = min(view.x(pick.picked_h + _DRAWN_H), view.width_px + BEYOND_PX)
+        right = min(view.x(pick.picked_h + DRAWN_H), view.width_px + BEYOND_PX)
         painter.setPen(QPen(ink.line, 1.0))
         painter.drawLine(QLineF(0, shelf_y + 0.5, rect.width(), shelf_y + 0.5))
         painter.setPen(dashed)

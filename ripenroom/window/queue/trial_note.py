@@ -28,9 +28,9 @@ def paint_note(
     widths = (QFontMetricsF(f).horizontalAdvance(t) for f, t in zip(fonts, lines, strict=True))
     width = min(max(widths, default=0.0) + 2.0 * _PAD_PX, room.width())
     height = len(lines) * sizes.small_px + 2.0 * _PAD_PX
-    x = min(at.x() + _BESIDE_PX, room.right() - width)
+    x = min(at.x() + _BESIDE_PX, room.right() - width - 1.0)
     y = at.y() + _BESIDE_PX
-    if y + height > room.bottom():
+    if y + height >= room.bottom():
         y = max(at.y() - _BESIDE_PX - height, room.top())
     box = QRectF(round(x) + 0.5, round(y) + 0.5, round(width), round(height))
     painter.save()

@@ -6,6 +6,8 @@ from PySide6.QtCore import QPointF
 
 from ripenroom.window.queue.band_places import Form
 from ripenroom.window.queue.days import day_of
+from ripenroom.window.queue.expected import Expected
+from ripenroom.window.queue.expected_lines import DRAWN_H
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Band
 from ripenroom.window.queue.shapes import tail_end_h
@@ -42,6 +44,18 @@ def fruit_at(picture: QueuePicture, point: QPointF) -> int | None:
     hour = picture.view.hour(point.x() - area.x())
     drawn = scene.facts.picked_h[line] <= hour <= tail_end_h(scene.projection, line)
     return line if drawn else None
+
+
+def pick_at(picture: QueuePicture, point: QPointF) -> Expected | None:
+    """The expected pick whose outline or name is under a point; None on empty space."""
+    line, scene = line_at(picture, point), picture.scene
+    pick = scene.expected_at(line) if line is not None and scene is not None else None
+    if pick is None:
+        return None
+    area = picture.layout_now().lines
+    hour = picture.view.hour(point.x() - area.x())
+    drawn = pick.picked_h <= hour <= pick.picked_h + DRAWN_H
+    return pick if drawn or point.x() < area.x() else None
 
 
 def band_at(picture: QueuePicture, point: QPointF) -> Band | None:

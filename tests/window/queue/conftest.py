@@ -1,6 +1,7 @@
 """Scenes made of plain columns, without a season file."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -8,6 +9,8 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QLocale
 
+from ripenroom.planning.evaluate import Drawn, Outcome
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
@@ -15,10 +18,13 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import Season
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
+from ripenroom.season.planned import Plan, PlannedLine, PlannedMarket, PlannedMove, Rule
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.window.queue.expected import expected_of
 from ripenroom.window.queue.facts import facts_of
 from ripenroom.window.queue.lines import Filter, Shown, SortBy, arrange
 from ripenroom.window.queue.scene import Scene, bands_of
+from ripenroom.window.queue.ways import planned_of
 from ripenroom.window.wording import Wording
 
 ZONE = ZoneInfo("America/New_York")
@@ -148,6 +154,62 @@ def make_scene(make_book: Callable[..., Book], make_projection: MakeProjection) 
             bands=bands_of(book, supplies, ZONE),
             zone=ZONE,
             crop_names=names,
+        )
+
+    return make
+
+
+def line(batch_id: str, **said: object) -> PlannedLine:
+    """A planned line: a crate that waits in the cold room and is sold on Saturday."""
+    usual: dict[str, object] = {
+        "crates": 1,
+        "from_place_id": "cold",
+        "pull_at": None,
+        "to_place_id": "cold",
+        "market_day_id": "day-2",
+        "expected_ready_share": 0.78,
+        "expected_value_minor": 1000.0,
+        "fruit": 20.0,
+    }
+    return PlannedLine(batch_id=batch_id, **{**usual, **said})  # type: ignore[arg-type]
+
+
+def pulled_line(batch_id: str, days: float, **said: object) -> PlannedLine:
+    """A planned line that is pulled on an evening (whole days from now) into the cellar."""
+    at = (NOW + timedelta(days=days)).replace(hour=18)
+    steps = (PlannedMove(at, "shelf"),)
+    return line(batch_id, pull_at=at, to_place_id="shelf", steps=steps, **said)
+
+
+def plan_of(*lines: PlannedLine, markets: Sequence[PlannedMarket] = ()) -> Plan:
+    """A plan of these lines."""
+    none = Outcome(Drawn(0, 0, 0), Drawn(0, 0, 0), Drawn(0, 0, 0))
+    rule = Rule(0.0, none)
+    return Plan(lines, 0.0, 0.0, 0.0, none, rule, rule, rule, tuple(markets), NOW)
+
+
+MakePlanned = Callable[..., Scene]
+
+
+@pytest.fixture
+def make_planned(make_scene: MakeScene, make_book: Callable[..., Book]) -> MakePlanned:
+    """A scene of as many batches with a market on Saturday and one a week later, planned so."""
+
+    def make(
+        batches: int,
+        *lines: PlannedLine,
+        markets: Sequence[PlannedMarket] = (),
+        supplies: Sequence[Supply] = (),
+        expected: Sequence[ExpectedPick] = (),
+    ) -> Scene:
+        days = {2: "Village market", 9: "Harvest fair"}
+        scene = make_scene([(1.0, 5.0 + n) for n in range(batches)], days, supplies)
+        book = make_book(batches, days).with_changes(expected)
+        names = {"pawpaw": "Pawpaw", "pear": "European pear"}
+        return replace(
+            scene,
+            planned=planned_of(plan_of(*lines, markets=markets), book),
+            expected=expected_of(book, NOW.date(), names, Filter(), ZONE),
         )
 
     return make

@@ -1,0 +1,37 @@
+"""Costs in words."""
+
+import pytest
+
+from ripenroom.season.planned import BrokenPin, BrokenPinReason, PinCost
+from ripenroom.window.queue.costs import cost_words
+from ripenroom.window.wording import Wording
+from tests.window.queue.conftest import line
+
+
+def cost(minor: float, *moved: str) -> PinCost:
+    return PinCost(5000.0 - minor, 5000.0, minor, tuple(line(key) for key in moved))
+
+
+@pytest.mark.parametrize(
+    ("what", "priced", "said"),
+    [
+        (cost(1420.0), True, "costs 14.20 USD"),
+        (cost(0.4), True, "costs nothing"),
+        (cost(0.0), False, "costs nothing"),
+        (cost(905.0), False, "costs 9 fruit"),
+        (cost(49.0), False, "costs nothing"),
+        (cost(100.0, "a"), True, "costs 1.00 USD; another batch goes otherwise"),
+        (cost(100.0, "a", "a", "b"), True, "costs 1.00 USD; 2 other batches go otherwise"),
+        (cost(100.0, ""), True, "costs 1.00 USD"),
+    ],
+)
+def test_a_cost_is_told_in_money_or_fruit(
+    words: Wording, what: PinCost, priced: bool, said: str
+) -> None:
+    assert cost_words(what, words, priced) == said
+
+
+def test_a_pin_that_cannot_be_kept_costs_nothing_and_says_why(words: Wording) -> None:
+    broken = (BrokenPin("pin", BrokenPinReason.MARKET_OVER),)
+    said = cost_words(PinCost(0.0, 0.0, 0.0, (), broken), words, True)
+    assert said == "cannot be kept: the market day is over"

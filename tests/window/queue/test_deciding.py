@@ -1,0 +1,130 @@
+"""Deciding otherwise than the plan: evenings, market days, places."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from ripenroom.records.batch import Move
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay
+from ripenroom.records.pin import Pin
+from ripenroom.window.queue.deciding import (
+    Choices,
+    as_pin,
+    choices_of,
+    destinations,
+    next_market,
+    pulled,
+    shifted,
+    sold_on,
+    waits_in,
+)
+from ripenroom.window.session import Session
+from tests.window.queue.conftest import NOW, line, pulled_line
+
+
+def evening(days: int) -> datetime:
+    return (NOW + timedelta(days=days)).replace(hour=18)
+
+
+def market(days: int) -> MarketDay:
+    starts = (NOW + timedelta(days=days)).astimezone(UTC)
+    return MarketDay(id=f"day-{days}", name=f"In {days} days", kind="market", starts_at=starts)
+
+
+CHOICES = Choices(tuple(evening(n) for n in range(9)), (market(2), market(5), market(9)))
+PIN = Pin(
+    id="pin", batch_id="b", crates=2, pull_at=evening(1), place_id="shelf", market_day_id="day-5"
+)
+
+
+def test_a_planned_pull_becomes_a_pin_that_keeps_it(make_book: Callable[..., Book]) -> None:
+    pin = as_pin(pulled_line("batch-0", 1, crates=3), make_book(1))
+    assert (pin.batch_id, pin.crates, pin.market_day_id) == ("batch-0", 3, "day-2")
+    assert (pin.pull_at, pin.place_id) == (evening(1), "shelf")
+
+
+def test_crates_that_stay_are_pinned_where_they_are(make_book: Callable[..., Book]) -> None:
+    pin = as_pin(line("batch-0"), make_book(1))
+    assert (pin.pull_at, pin.place_id) == (None, None)
+
+
+def test_a_move_that_is_written_down_is_left_alone(make_book: Callable[..., Book]) -> None:
+    moved = make_book(1).with_changes(
+        [Move(id="m", batch_id="batch-0", at=evening(1).astimezone(UTC), place_id="shelf")]
+    )
+    pin = as_pin(pulled_line("batch-0", 1), moved)
+    assert (pin.pull_at, pin.place_id) == (None, None)
+
+
+def test_a_line_that_follows_a_pin_is_that_pin(make_book: Callable[..., Book]) -> None:
+    book = make_book(1).with_changes([PIN])
+    assert as_pin(pulled_line("b", 1, pin_id="pin"), book) is PIN
+
+
+def test_a_pull_snaps_to_the_nearest_evening_in_time_for_the_market() -> None:
+    assert pulled(PIN, evening(3) + timedelta(hours=7), CHOICES).pull_at == evening(3)
+    assert pulled(PIN, evening(3) - timedelta(hours=14), CHOICES).pull_at == evening(2)
+    assert pulled(PIN, evening(8), CHOICES).pull_at == evening(4)
+    assert pulled(PIN, NOW - timedelta(days=9), CHOICES).pull_at == evening(0)
+
+
+@pytest.mark.parametrize(("days", "found"), [(-1, 0), (1, 2), (-9, 0), (9, 4)])
+def test_a_pull_is_shifted_as_far_as_there_are_evenings(days: int, found: int) -> None:
+    assert shifted(PIN, days, CHOICES).pull_at == evening(found)
+
+
+def test_crates_that_are_not_pulled_stay_so() -> None:
+    stays = Pin(id="pin", batch_id="b", crates=2, market_day_id="day-5")
+    assert shifted(stays, 1, CHOICES) == stays
+    assert pulled(stays, evening(2), CHOICES) == stays
+
+
+def test_an_earlier_market_day_puts_the_pull_forward() -> None:
+    late = shifted(PIN, 9, CHOICES)
+    sold = sold_on(late, CHOICES.market_days[0], CHOICES)
+    assert (sold.market_day_id, sold.pull_at) == ("day-2", evening(1))
+    assert sold_on(PIN, CHOICES.market_days[2], CHOICES).pull_at == PIN.pull_at
+
+
+def test_where_no_evening_is_left_before_a_market_day_crates_are_not_pulled() -> None:
+    soon = Choices((evening(3),), (market(2), market(5)))
+    sold = sold_on(shifted(PIN, 2, soon), soon.market_days[0], soon)
+    assert (sold.pull_at, sold.place_id) == (None, None)
+
+
+def test_market_days_are_gone_through_to_the_first_and_last() -> None:
+    assert next_market(PIN, -1, CHOICES).market_day_id == "day-2"
+    assert next_market(PIN, 1, CHOICES).market_day_id == "day-9"
+    assert next_market(PIN, 5, CHOICES).market_day_id == "day-9"
+    unsold = Pin(id="pin", batch_id="b", crates=1)
+    assert next_market(unsold, 1, CHOICES).market_day_id == "day-2"
+    assert next_market(unsold, -1, CHOICES).market_day_id == "day-9"
+    assert next_market(unsold, 1, Choices((), ())) == unsold
+
+
+def test_another_place_keeps_the_evening_or_takes_the_first() -> None:
+    assert waits_in(PIN, "cold", CHOICES).pull_at == PIN.pull_at
+    stays = waits_in(PIN, None, CHOICES)
+    assert (stays.pull_at, stays.place_id) == (None, None)
+    again = waits_in(stays, "cold", CHOICES)
+    assert (again.pull_at, again.place_id) == (evening(0), "cold")
+    assert waits_in(stays, "cold", Choices((), ())).place_id is None
+
+
+def test_the_season_offers_evenings_and_market_days_that_lie_ahead(session: Session) -> None:
+    season = session.season
+    choices = choices_of(season)
+    assert choices.market_days
+    assert all(day.starts_at > season.now() for day in choices.market_days)
+    assert all(one.hour == 18 and one > season.now() for one in choices.evenings)
+    assert choices.evenings[0].date() == season.now().date()
+    assert choices.evenings[-1] < choices.market_days[-1].starts_at
+
+
+def test_a_bin_in_the_field_is_no_place_to_plan_for(session: Session) -> None:
+    places = destinations(session.season, None)
+    assert places
+    assert all(place.kind != "field bin" for place in places)
+    assert len(destinations(session.season, places[0].id)) == len(places) - 1

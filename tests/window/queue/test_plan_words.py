@@ -1,0 +1,68 @@
+"""The plan of a line in words."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from ripenroom.season.planned import PlannedLine
+from ripenroom.window.queue.plan_words import crates_words, line_plan_words
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.wording import Wording
+from tests.window.queue.conftest import line, pulled_line
+
+MakePlanned = Callable[..., Scene]
+
+
+@pytest.mark.parametrize(
+    ("planned", "said"),
+    [
+        (
+            pulled_line("batch-0", 1, crates=3),
+            "3 crates: Cold room until Fri 25 Sep, 6:00 PM, then Cellar shelf, Village market, "
+            "Sat 26 Sep; 78 % ready.",
+        ),
+        (line("batch-0"), "1 crate: Cold room, Village market, Sat 26 Sep; 78 % ready."),
+        (
+            line("batch-0", pin_id="pin"),
+            "1 crate: Cold room, Village market, Sat 26 Sep; 78 % ready; pinned.",
+        ),
+        (
+            line("batch-0", pin_id="pin", packed=True),
+            "1 crate: Cold room, Village market, Sat 26 Sep; 78 % ready; packed.",
+        ),
+        (
+            line("batch-0", crates=2, market_day_id=None),
+            "2 crates: Cold room; left, no market day takes them.",
+        ),
+        (
+            line("batch-0", market_day_id=None, to_place_id=None),
+            "1 crate: no market day takes them; cleared away from Cold room to make room.",
+        ),
+        (
+            replace(pulled_line("batch-0", 1, second_grade=True), steps=(), market_day_id=None),
+            "1 crate: Cold room until second grade, Fri 25 Sep.",
+        ),
+    ],
+)
+def test_a_line_says_all_that_is_drawn(
+    make_planned: MakePlanned, words: Wording, planned: PlannedLine, said: str
+) -> None:
+    told = line_plan_words(make_planned(1, planned), 0, words)
+    assert told.replace("\u202f", " ") == said
+
+
+def test_a_batch_that_is_split_says_each_part(make_planned: MakePlanned, words: Wording) -> None:
+    scene = make_planned(1, line("batch-0", market_day_id="day-9"), pulled_line("batch-0", 1))
+    first, second = line_plan_words(scene, 0, words).splitlines()
+    assert "Village market" in first
+    assert "Harvest fair" in second
+
+
+def test_without_a_plan_nothing_is_said(make_planned: MakePlanned, words: Wording) -> None:
+    assert line_plan_words(replace(make_planned(1), planned=None), 0, words) == ""
+    assert line_plan_words(make_planned(1), 0, words) == ""
+
+
+def test_one_crate_is_one(words: Wording) -> None:
+    assert [crates_words(n, words) for n in (1, 2)] == ["1 crate", "2 crates"]
