@@ -302,6 +302,7 @@ class LivingSeason(RecordCommands):
             before=self._plan,
             seconds=SECONDS if seconds is None else seconds,
             cancel=cancel,
+            learned=self._learned,
         )
         return self._plan
 
