@@ -15,7 +15,7 @@ _TIME = re.compile(
     r"\s*(Z|[+-]\d{2}:?\d{2})?\s*",
     re.IGNORECASE,
 )
-_NUMBER = re.compile(r"[-+]?\d*(?:\.\d+)?(?:[eE][-+]?\d{1,3})?")
+_NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
 _GAPS = re.compile("[\\s\u00a0\u202f'’]")
 
 
@@ -51,7 +51,7 @@ def number_in(text: str, mark: DecimalMark) -> float:
     bare = _GAPS.sub("", text)
     other = "," if mark == "." else "."
     bare = re.sub(re.escape(other) + r"(?=\d{3}(?!\d))", "", bare).replace(mark, ".")
-    if not bare or not _NUMBER.fullmatch(bare) or not re.search(r"\d", bare):
+    if not _NUMBER.fullmatch(bare):
         raise Unreadable("must be a number")
     value = float(bare)
     if not math.isfinite(value):
