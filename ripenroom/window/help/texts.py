@@ -14,7 +14,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
         (
             QCoreApplication.translate("Help", "Everywhere"),
             [
-                ("Alt+1 … Alt+6", QCoreApplication.translate("Help", "Go to a page")),
+                ("Alt+1 … Alt+8", QCoreApplication.translate("Help", "Go to a page")),
                 ("Tab, Shift+Tab", QCoreApplication.translate("Help", "Next, previous control")),
                 ("Ctrl+Z", QCoreApplication.translate("Help", "Undo the last change")),
                 ("Ctrl+Shift+Z", QCoreApplication.translate("Help", "Do it again")),
@@ -22,8 +22,20 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Ctrl+O", QCoreApplication.translate("Help", "Open a season file")),
                 ("Ctrl+Shift+S", QCoreApplication.translate("Help", "Save a copy")),
                 ("Ctrl+P", QCoreApplication.translate("Help", "Print the page of today")),
+                ("F5", QCoreApplication.translate("Help", "Make the plan again")),
+                ("Shift+F5", QCoreApplication.translate("Help", "Stop planning")),
                 ("Ctrl+Q", QCoreApplication.translate("Help", "Quit; everything is saved")),
                 ("F1", QCoreApplication.translate("Help", "This page")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Today: the day sheet"),
+            [
+                (
+                    QCoreApplication.translate("Help", "Space, Enter"),
+                    QCoreApplication.translate("Help", "It is done: tick the line"),
+                ),
+                ("↑ ↓", QCoreApplication.translate("Help", "The line before, the next line")),
             ],
         ),
         (
@@ -68,6 +80,13 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("0", QCoreApplication.translate("Help", "The whole season")),
                 ("Enter", QCoreApplication.translate("Help", "Open the batch")),
                 ("Ins", QCoreApplication.translate("Help", "Add a market day")),
+            ],
+        ),
+        (
+            QCoreApplication.translate("Help", "Plan: every crate"),
+            [
+                ("P", QCoreApplication.translate("Help", "Pin the line, or take its pin off")),
+                ("Ctrl+C", QCoreApplication.translate("Help", "Copy the chosen lines, or all")),
             ],
         ),
         (

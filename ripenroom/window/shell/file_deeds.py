@@ -41,6 +41,20 @@ class FileDeeds(QObject):
         dialog.openAsked.connect(window.open_path)
         ask(dialog)
 
+    def save_lessons(self) -> None:
+        """Ask for a name and write what the season taught, for others to begin from."""
+        if self._session is not None:
+            from ripenroom.window.review.lesson_files import ask_to_save
+
+            ask_to_save(self._session, self._window)
+
+    def begin_from_lessons(self) -> None:
+        """Ask for a file of lessons or another season, and begin from what it taught."""
+        if self._session is not None:
+            from ripenroom.window.review.lesson_files import ask_to_begin
+
+            ask_to_begin(self._session, self._window)
+
     def merge(self) -> None:
         """Ask for another copy of the season and bring its changes in."""
         if self._session is None:

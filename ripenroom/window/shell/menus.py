@@ -64,6 +64,12 @@ class Menus(QObject):
         self._add_for_season(out, self.tr("A &spreadsheet…"), files.export_workbook)
         self._add_for_season(out, self.tr("A &JSON file…"), files.export_json)
         self._add_for_season(out, self.tr("A &calendar…"), files.export_calendar)
+        self._add_for_season(menu, self.tr("Save w&hat this season taught…"), files.save_lessons)
+        self._add_for_season(
+            menu,
+            self.tr("&Begin from what another season taught…"),
+            files.begin_from_lessons,
+        )
         menu.addSeparator()
         self._add(menu, self.tr("&Quit"), window.close, QKeySequence("Ctrl+Q"))
 

@@ -15,7 +15,7 @@ def test_every_shortcut_of_the_window_is_on_the_keyboard_page(window: MainWindow
         keys = action.shortcut().toString(QKeySequence.SequenceFormat.PortableText)
         if keys and not keys.startswith("Alt+"):
             assert keys in told, keys
-    assert "Alt+1 … Alt+6" in told
+    assert "Alt+1 … Alt+8" in told
 
 
 def test_the_cautions_name_every_danger(session: Session) -> None:

@@ -1,0 +1,1 @@
+"""Looking back: what was learned, how forecasts turned out, what the fruit brought."""

@@ -1,0 +1,184 @@
+"""What became of the fruit, by cultivar and by row of trees."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFrame,
+    QHeaderView,
+    QScrollArea,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.season.balance import BalanceLine, balance
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.names import crop_name
+from ripenroom.window.review.words import balance_words, money_words
+from ripenroom.window.session import Session
+from ripenroom.window.style_sheet import target_height
+from ripenroom.window.wording import NEVER
+
+
+class BalanceTab(QScrollArea):
+    """A sentence, then two tables; what is too little to compare says so in words."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAccessibleName(self.tr("What became of the fruit"))
+        inner = QWidget(self)
+        self.summary = WrappedLabel(parent=inner)
+        self.cultivars = self._table(self.tr("By cultivar"))
+        self.rows = self._table(self.tr("By row of trees"))
+        self.note = WrappedLabel(parent=inner)
+        self.note.setObjectName("faint")
+        layout = QVBoxLayout(inner)
+        layout.setContentsMargins(0, 8, 12, 8)
+        layout.setSpacing(10)
+        layout.addWidget(self.summary)
+        for table in (self.cultivars, self.rows):
+            heading = WrappedLabel(table.accessibleName(), inner)
+            heading.setObjectName("sectionTitle")
+            layout.addWidget(heading)
+            layout.addWidget(table)
+        layout.addWidget(self.note)
+        layout.addStretch(1)
+        self.setWidget(inner)
+
+    def _table(self, name: str) -> QTableWidget:
+        table = QTableWidget(self)
+        table.setAccessibleName(name)
+        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        table.setTabKeyNavigation(False)
+        table.setShowGrid(False)
+        table.verticalHeader().hide()
+        table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        headings = [
+            self.tr("fruit of"),
+            self.tr("picked"),
+            self.tr("sold"),
+            self.tr("second"),
+            self.tr("thrown"),
+            self.tr("left"),
+            self.tr("money"),
+            self.tr("sold a tree"),
+            self.tr("money a tree"),
+        ]
+        table.setColumnCount(len(headings))
+        table.setHorizontalHeaderLabels(headings)
+        header = table.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setMinimumSectionSize(self.fontMetrics().horizontalAdvance("n") * 5)
+        for column in range(1, len(headings)):
+            item = table.horizontalHeaderItem(column)
+            item.setTextAlignment(_RIGHT)
+        table.horizontalHeaderItem(0).setTextAlignment(_LEFT)
+        return table
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Higher lines for larger text."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            for table in (self.cultivars, self.rows):
+                self._fit(table)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Names take the room that there is."""
+        super().resizeEvent(event)
+        for table in (self.cultivars, self.rows):
+            self._fit(table)
+
+    def refresh(self) -> None:
+        """Count anew."""
+        season, words = self.session.season, self.session.words
+        found = balance(season.book, season.crops)
+        self.summary.setText(balance_words(found.whole, words))
+        cultivars, rows = season.book.cultivars, season.book.rows
+        self._fill(
+            self.cultivars,
+            found.cultivars,
+            [
+                cultivars[line.key].name
+                if line.key in cultivars
+                else self.tr("{crop}, cultivar not noted").format(
+                    crop=crop_name(season.crops, line.crop)
+                )
+                for line in found.cultivars
+            ],
+        )
+        self._fill(
+            self.rows,
+            found.rows,
+            [
+                rows[line.key].name
+                if line.key in rows
+                else self.tr("{crop}, row not noted").format(
+                    crop=crop_name(season.crops, line.crop)
+                )
+                for line in found.rows
+            ],
+        )
+        self.note.setText(self._notes((*found.cultivars, *found.rows)))
+
+    def _fill(
+        self, table: QTableWidget, lines: Sequence[BalanceLine], names: Sequence[str]
+    ) -> None:
+        words = self.session.words
+        table.setRowCount(len(lines))
+        for row, (line, name) in enumerate(zip(lines, names, strict=True)):
+            tally = line.tally
+            sold_per_tree, money_per_tree = line.sold_per_tree, line.money_per_tree_minor
+            texts = [name]
+            texts += [
+                words.number(value)
+                for value in (tally.picked, tally.sold, tally.second, tally.thrown, tally.left)
+            ]
+            texts.append(money_words(tally, words))
+            few = self.tr("too few sold") if tally.too_little else NEVER
+            texts.append(few if sold_per_tree is None else words.number(sold_per_tree, 1))
+            texts.append(NEVER if money_per_tree is None else words.money(round(money_per_tree)))
+            for column, text in enumerate(texts):
+                item = QTableWidgetItem(text)
+                item.setTextAlignment(_RIGHT if column else _LEFT)
+                table.setItem(row, column, item)
+        table.setColumnHidden(_SECOND, all(line.tally.second <= 0 for line in lines))
+        self._fit(table)
+
+    def _fit(self, table: QTableWidget) -> None:
+        header, mode = table.horizontalHeader(), QHeaderView.ResizeMode
+        header.setSectionResizeMode(0, mode.ResizeToContents)
+        if header.length() < self.viewport().width():
+            header.setSectionResizeMode(0, mode.Stretch)
+        high = target_height(self.font())
+        table.verticalHeader().setDefaultSectionSize(high)
+        bar = table.horizontalScrollBar().sizeHint().height()
+        table.setFixedHeight(high * max(table.rowCount(), 1) + high + bar + 4)
+
+    def _notes(self, lines: Sequence[BalanceLine]) -> str:
+        said = []
+        if any(line.tally.too_little for line in lines):
+            said.append(
+                self.tr(
+                    "Where less than 30 fruit were sold, one market day decides: nothing is told "
+                    "by the tree."
+                )
+            )
+        if any(line.tally.unpriced > 0 for line in lines):
+            said.append(self.tr("+ marks money that more was earned than, at prices not noted."))
+        if any(line.key is not None and line.trees is None for line in lines):
+            said.append(self.tr("Trees are counted under Rows and cultivars."))
+        return " ".join(said)
+
+
+_SECOND = 3
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter

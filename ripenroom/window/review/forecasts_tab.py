@@ -1,0 +1,142 @@
+"""How forecasts turned out: worked out beside the window, told in words and dots."""
+
+import operator
+import threading
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.planning.errand import Errand, Progress
+from ripenroom.window.review.forecast_chart import ForecastChart
+from ripenroom.window.review.words import forecast_words, honesty_words
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.honesty_found import Honesty, HonestyRow
+
+_MOST_MISSES = 5
+
+
+class ForecastsTab(QScrollArea):
+    """Every check and market outcome beside the forecast that was made before it.
+
+    Worked out anew when it is shown and something changed, in a thread of its own.
+    """
+
+    openBatch = Signal(str)  # noqa: N815 - named as Qt names signals
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.honesty: Honesty | None = None
+        self._errand: Errand[Honesty] | None = None
+        self._asked: tuple[object, ...] = ()
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAccessibleName(self.tr("How forecasts turned out"))
+        inner = QWidget(self)
+        self.summary = WrappedLabel(parent=inner)
+        self.chart = ForecastChart(inner)
+        self.key = WrappedLabel(
+            self.tr(
+                "Each dot is a check or a market day against the forecast of the day before it. "
+                "Filled: the range held. Ring: it did not."
+            ),
+            inner,
+        )
+        self.key.setObjectName("faint")
+        self.misses_heading = WrappedLabel(self.tr("The worst misses"), inner)
+        self.misses_heading.setObjectName("sectionTitle")
+        self.misses = QVBoxLayout()
+        self.misses.setSpacing(6)
+        layout = QVBoxLayout(inner)
+        layout.setContentsMargins(0, 8, 12, 8)
+        layout.setSpacing(10)
+        for part in (self.summary, self.chart, self.key, self.misses_heading):
+            layout.addWidget(part)
+        layout.addLayout(self.misses)
+        layout.addStretch(1)
+        self.setWidget(inner)
+
+    def refresh(self) -> None:
+        """Work it out for the records as they are now, unless that is done already."""
+        season = self.session.season
+        book, crops, zone, now = season.book, season.crops, season.zone, season.now()
+        asked = (book, crops, zone)
+        if self._asked and all(map(operator.is_, asked, self._asked)):
+            return
+        self._asked = asked
+        self.close_errand()
+        if not book.checks and not any(day.settled_at for day in book.market_days.values()):
+            from ripenroom.season.learning.honesty_found import Honesty
+
+            self._show(Honesty((), float("nan"), float("nan"), ()))
+            return
+
+        def work(cancel: threading.Event, _tell: Progress) -> "Honesty":
+            from ripenroom.season.learning.honesty import honesty
+
+            return honesty(book, crops, zone, now, cancel)
+
+        if self.honesty is None:
+            self._show(None)
+            self.summary.setText(self.tr("Past forecasts are being made again …"))
+        errand = self._errand = Errand(work, self)
+        errand.ended.connect(self._take)
+        errand.start()
+
+    def close_errand(self) -> None:
+        """Stop what is being worked out."""
+        if self._errand is not None:
+            self._errand.drop()
+            self._errand = None
+
+    def _take(self) -> None:
+        errand, self._errand = self._errand, None
+        if errand is None:
+            return
+        if errand.error is not None:
+            self._show(None)
+            self.summary.setText(
+                self.tr("Past forecasts could not be made again: {why}").format(why=errand.error)
+            )
+        else:
+            self._show(errand.result)
+        errand.deleteLater()
+
+    def _show(self, honesty: "Honesty | None") -> None:
+        self.honesty = honesty
+        while (item := self.misses.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        rows = honesty.rows if honesty else ()
+        missed = [rows[n] for n in (honesty.worst if honesty else ()) if not rows[n].inside]
+        for part in (self.chart, self.key):
+            part.setVisible(bool(rows))
+        self.misses_heading.setVisible(bool(missed))
+        if honesty is None:
+            return
+        self.summary.setText(honesty_words(honesty, self.session.words))
+        self.chart.show_rows(rows, self.session.words)
+        self.chart.setAccessibleName(self.summary.text())
+        for row in missed[:_MOST_MISSES]:
+            self.misses.addWidget(self._miss(row))
+
+    def _miss(self, row: "HonestyRow") -> QWidget:
+        season, words = self.session.season, self.session.words
+        batch = season.book.batches.get(row.batch_id)
+        holder = QWidget(self)
+        layout = QVBoxLayout(holder)
+        layout.setContentsMargins(0, 0, 0, 4)
+        layout.setSpacing(2)
+        text = WrappedLabel(f"{words.day(row.at_h)}: {forecast_words(row, self.session)}", holder)
+        layout.addWidget(text)
+        if batch is not None:
+            button = QPushButton(self.tr("Open {code}").format(code=batch.code), holder)
+            button.clicked.connect(lambda: self.openBatch.emit(row.batch_id))
+            layout.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        return holder

@@ -1,0 +1,115 @@
+"""What checks taught of every cultivar, what contradicts it, and the lessons."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from ripenroom.season.learning.learned import Learned, LearnedRate
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.learning.words import evidence_words, pace_words, rate_name, surprise_words
+from ripenroom.window.review.lesson_list import LessonList
+from ripenroom.window.review.rate_bar import RateBar
+from ripenroom.window.review.words import learned_words
+from ripenroom.window.session import Session
+
+
+class LearnedTab(QScrollArea):
+    """A line for every cultivar of the crops that were checked or that lessons tell about."""
+
+    openBatch = Signal(str)  # noqa: N815 - named as Qt names signals
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAccessibleName(self.tr("What was learned"))
+        inner = QWidget(self)
+        self.summary = WrappedLabel(parent=inner)
+        self.key = WrappedLabel(
+            self.tr(
+                "Outline: what the book and lessons left open. Solid: what checks left of that; "
+                "its mark is the best estimate, the broken line is as fast as the book."
+            ),
+            inner,
+        )
+        self.key.setObjectName("faint")
+        self.rates = QGridLayout()
+        self.rates.setHorizontalSpacing(16)
+        self.rates.setVerticalSpacing(6)
+        self.rates.setColumnStretch(0, 2)
+        self.rates.setColumnStretch(1, 4)
+        self.rates.setColumnStretch(2, 3)
+        self.odd = QVBoxLayout()
+        self.odd.setSpacing(6)
+        self.lessons = LessonList(session, inner)
+        layout = QVBoxLayout(inner)
+        layout.setContentsMargins(0, 8, 12, 8)
+        layout.setSpacing(10)
+        layout.addWidget(self.summary)
+        layout.addLayout(self.rates)
+        layout.addWidget(self.key)
+        layout.addLayout(self.odd)
+        layout.addSpacing(8)
+        layout.addWidget(self.lessons)
+        layout.addStretch(1)
+        self.setWidget(inner)
+
+    def refresh(self) -> None:
+        """Show what is known now."""
+        season = self.session.season
+        checks = season.book.checks.values()
+        counted = sum(check.counted for check in checks)
+        self.summary.setText(learned_words(season.learned, len(checks), counted))
+        self._show_rates(season.learned)
+        self._show_odd(season.learned)
+        self.lessons.refresh()
+
+    def _show_rates(self, learned: Learned | None) -> None:
+        _empty(self.rates)
+        rates = [rate for rate in (learned.rates if learned else ()) if self._is_told(rate)]
+        self.key.setVisible(bool(rates))
+        words = self.session.words
+        for line, rate in enumerate(rates):
+            name = WrappedLabel(rate_name(self.session.season, rate), self)
+            told = WrappedLabel(f"{pace_words(rate, words)}; {evidence_words(rate)}", self)
+            self.rates.addWidget(name, line, 0)
+            self.rates.addWidget(told, line, 1)
+            self.rates.addWidget(RateBar(rate, self), line, 2, Qt.AlignmentFlag.AlignVCenter)
+
+    def _is_told(self, rate: LearnedRate) -> bool:
+        """Cultivars of this season, and fruit without one where there is such fruit."""
+        if rate.cultivar_id is not None or rate.checks:
+            return True
+        batches = self.session.season.book.batches.values()
+        return any((b.crop, b.cultivar_id) == (rate.crop, None) for b in batches)
+
+    def _show_odd(self, learned: Learned | None) -> None:
+        _empty(self.odd)
+        if learned is None or not learned.surprising:
+            return
+        heading = WrappedLabel(self.tr("Checks that contradict all else"), self)
+        heading.setObjectName("sectionTitle")
+        self.odd.addWidget(heading)
+        season, words = self.session.season, self.session.words
+        for check_id in learned.surprising:
+            check, fit = season.book.checks.get(check_id), learned.checks.get(check_id)
+            if check is None or fit is None:
+                continue
+            code = season.book.batches[check.batch_id].code
+            text = self.tr("{code}, {moment}: {how}…").format(
+                code=code, moment=words.moment(check.at), how=surprise_words(fit)
+            )
+            button = QPushButton(text, self)
+            button.setToolTip(self.tr("Open the batch: the check can be mended or left out there"))
+            button.clicked.connect(
+                lambda _on=False, batch_id=check.batch_id: self.openBatch.emit(batch_id)
+            )
+            self.odd.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+
+
+def _empty(layout: QGridLayout | QVBoxLayout) -> None:
+    while (item := layout.takeAt(0)) is not None:
+        widget = item.widget()
+        if widget is not None:
+            widget.hide()
+            widget.deleteLater()

@@ -1,0 +1,90 @@
+"""What this season begins from, and what it can pass on."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.records.lesson import Lesson
+from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.names import crop_name
+from ripenroom.window.review.lesson_files import ask_to_begin, ask_to_save
+from ripenroom.window.review.words import lesson_words
+from ripenroom.window.session import Session
+
+
+class LessonList(QWidget):
+    """One line per lesson; Delete drops the chosen ones."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        heading = WrappedLabel(self.tr("Lessons of other seasons"), self)
+        heading.setObjectName("sectionTitle")
+        self.empty = WrappedLabel(
+            self.tr(
+                "This season began from the book alone. It may begin from what an earlier season, "
+                "yours or a neighbour’s, taught: from its file of lessons or from the season file."
+            ),
+            self,
+        )
+        self.list = QListWidget(self)
+        self.list.setAccessibleName(heading.text())
+        self.list.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
+        self.list.setWordWrap(True)
+        self.begin_button = self._button(self.tr("&Begin from another season…"))
+        self.begin_button.clicked.connect(lambda: ask_to_begin(session, self))
+        self.delete_button = self._button(self.tr("&Delete lesson"))
+        self.delete_button.clicked.connect(self._delete)
+        self.save_button = self._button(self.tr("&Save what this season taught…"))
+        self.save_button.clicked.connect(lambda: ask_to_save(session, self))
+        buttons = FlowLayout(spacing=6)
+        for button in (self.begin_button, self.delete_button, self.save_button):
+            buttons.addWidget(button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(6)
+        layout.addWidget(heading)
+        layout.addWidget(self.empty)
+        layout.addWidget(self.list)
+        layout.addLayout(buttons)
+        self.list.itemSelectionChanged.connect(self._enable)
+
+    def _button(self, text: str) -> QPushButton:
+        button = QPushButton(text, self)
+        button.setAutoDefault(False)
+        return button
+
+    def refresh(self) -> None:
+        """Show the lessons as they are now."""
+        season = self.session.season
+        lessons = sorted(season.book.lessons.values(), key=self._order)
+        self.list.clear()
+        for lesson in lessons:
+            text = lesson_words(lesson, crop_name(season.crops, lesson.crop), self.session.words)
+            item = QListWidgetItem(text)
+            item.setData(Qt.ItemDataRole.UserRole, lesson.id)
+            self.list.addItem(item)
+        self.list.setVisible(bool(lessons))
+        line = round(self.fontMetrics().height() * 1.5)
+        self.list.setFixedHeight(line * min(max(len(lessons), 1), 6) + 8)
+        self.empty.setVisible(not lessons)
+        self._enable()
+
+    @staticmethod
+    def _order(lesson: Lesson) -> tuple[str, str, str]:
+        return lesson.taught_by.casefold(), lesson.crop, (lesson.cultivar or "").casefold()
+
+    def _enable(self) -> None:
+        why = self.session.season.read_only_because
+        for button in (self.begin_button, self.delete_button):
+            button.setEnabled(why is None)
+            button.setToolTip(why or "")
+        self.delete_button.setEnabled(why is None and bool(self.list.selectedItems()))
+        self.delete_button.setVisible(not self.list.isHidden())
+
+    def _delete(self) -> None:
+        chosen = [str(i.data(Qt.ItemDataRole.UserRole)) for i in self.list.selectedItems()]
+        self.session.run(
+            self.tr("Lesson deleted. Ctrl+Z brings it back."),
+            lambda: self.session.season.lessons.delete(chosen),
+        )

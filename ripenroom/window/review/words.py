@@ -1,0 +1,181 @@
+"""Looking back, in words."""
+
+import math
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.lesson import Lesson
+from ripenroom.season.balance import Tally
+from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
+from ripenroom.season.learning.learned import Learned
+from ripenroom.window.names import feel_names
+from ripenroom.window.session import Session
+from ripenroom.window.wording import NEVER, Wording
+
+_TAIL_80 = 1.2816
+_FEW_FORECASTS = 8
+"""Of fewer, how often ranges held is mostly luck."""
+
+_MORE_THAN_LUCK = 2.0
+"""So many sds of pure luck from 80 %, the ranges are too narrow or too wide."""
+
+_SAME_DAYS = 0.4
+
+
+def lesson_words(lesson: Lesson, crop: str, words: Wording) -> str:
+    """One lesson: what of, how fast, from how many checks, and whose."""
+    low, mid, high = (
+        words.number(math.exp(lesson.log_rate + z * lesson.log_rate_sd), 2)
+        for z in (-_TAIL_80, 0.0, _TAIL_80)
+    )
+    return QCoreApplication.translate(
+        "Review",
+        "{what}: {mid} times as fast as the book, {low} to {high}, from {n} checks of “{season}”",
+    ).format(
+        what=lesson.cultivar or crop,
+        mid=mid,
+        low=low,
+        high=high,
+        n=lesson.checks,
+        season=lesson.taught_by,
+    )
+
+
+def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
+    """What there is to learn from."""
+    if checks == 0:
+        return QCoreApplication.translate(
+            "Review",
+            "Nothing was checked yet, so every forecast is by the book. Squeeze some fruit of a "
+            "batch that waits: a handful already tells how fast your fruit softens.",
+        )
+    if learned is None:
+        return QCoreApplication.translate("Review", "What the checks teach is being worked out …")
+    text = (
+        QCoreApplication.translate("Review", "1 check was written down.")
+        if checks == 1
+        else QCoreApplication.translate("Review", "{n} checks were written down.").format(n=checks)
+    )
+    if counted < checks:
+        text += " " + QCoreApplication.translate("Review", "{n} of them do not count.").format(
+            n=checks - counted
+        )
+    if learned.unlearnable:
+        text += " " + QCoreApplication.translate(
+            "Review", "From {n} nothing can be learned: it is not known where the batch waited."
+        ).format(n=len(learned.unlearnable))
+    return text
+
+
+def honesty_words(honesty: Honesty, words: Wording) -> str:
+    """How often ranges held, and whether fruit runs ahead of its forecasts."""
+    number = len(honesty.rows)
+    if number == 0:
+        return QCoreApplication.translate(
+            "Review",
+            "Nothing to look back on yet. Once batches are checked, and it is written down what "
+            "came of market days, each is held against the forecast made before it.",
+        )
+    inside = round(honesty.inside * number)
+    text = QCoreApplication.translate(
+        "Review", "{inside} of {n} forecasts held: what was found lay inside their 80 % range."
+    ).format(inside=inside, n=number)
+    return " ".join([text, _width_words(honesty, number), *_drift_words(honesty, words)])
+
+
+def _width_words(honesty: Honesty, number: int) -> str:
+    if number < _FEW_FORECASTS:
+        return QCoreApplication.translate("Review", "So few say little about the ranges.")
+    luck = _MORE_THAN_LUCK * math.sqrt(0.8 * 0.2 / number)
+    if honesty.inside < 0.8 - luck:
+        return QCoreApplication.translate(
+            "Review", "They should hold in 8 of 10: trust the ranges less than they look."
+        )
+    if honesty.inside > 0.8 + luck:
+        return QCoreApplication.translate(
+            "Review", "They should hold in 8 of 10: the ranges are wider than they need to be."
+        )
+    return QCoreApplication.translate("Review", "That is about the 8 of 10 that it should be.")
+
+
+def _drift_words(honesty: Honesty, words: Wording) -> list[str]:
+    drift = honesty.drift_days
+    if math.isnan(drift):
+        return []
+    if abs(drift) < _SAME_DAYS:
+        return [
+            QCoreApplication.translate(
+                "Review", "Fruit is neither ahead of its forecasts nor behind them."
+            )
+        ]
+    days = words.number(abs(drift), 1)
+    text = (
+        QCoreApplication.translate("Review", "Fruit is mostly {n} days ahead of its forecast.")
+        if drift > 0
+        else QCoreApplication.translate("Review", "Fruit is mostly {n} days behind its forecast.")
+    )
+    return [text.format(n=days)]
+
+
+def forecast_words(row: HonestyRow, session: Session) -> str:
+    """One forecast and what was found."""
+    season, words = session.season, session.words
+    batch = season.book.batches.get(row.batch_id)
+    crop = season.crops.get(batch.crop) if batch else None
+    low, _, high = row.expected
+    if row.outcome is Outcome.READINGS:
+        found = QCoreApplication.translate("Review", "{found} N on average, expected {low}–{high}")
+        return found.format(
+            found=words.number(row.observed, 1),
+            low=words.number(low, 1),
+            high=words.number(high, 1),
+        )
+    expected = words.share_range(low, high)
+    if row.outcome is Outcome.MARKET:
+        found = QCoreApplication.translate(
+            "Review", "{found} of what was brought was not past, expected {range}"
+        )
+        return found.format(found=words.share(row.observed), range=expected)
+    feel = feel_names(crop)[row.from_feel or 0]
+    found = QCoreApplication.translate(
+        "Review", "{found} felt “{feel}” or softer, expected {range}"
+    )
+    return found.format(found=words.share(row.observed), feel=feel, range=expected)
+
+
+def balance_words(tally: Tally, words: Wording) -> str:
+    """The season so far in a sentence or two."""
+    if tally.picked <= 0:
+        return QCoreApplication.translate("Review", "Nothing was picked yet.")
+    parts = [
+        QCoreApplication.translate("Review", "{n} sold").format(n=words.number(tally.sold)),
+    ]
+    if tally.second > 0:
+        text = QCoreApplication.translate("Review", "{n} as second grade")
+        parts.append(text.format(n=words.number(tally.second)))
+    for text, fruit in (
+        (QCoreApplication.translate("Review", "{n} thrown away"), tally.thrown),
+        (QCoreApplication.translate("Review", "{n} still there"), tally.left),
+    ):
+        parts.append(text.format(n=words.number(fruit)))
+    text = QCoreApplication.translate("Review", "{n} fruit picked: {parts}.").format(
+        n=words.number(tally.picked), parts=", ".join(parts)
+    )
+    if tally.sold + tally.second <= 0:
+        return text
+    money = QCoreApplication.translate("Review", "They brought {money}.").format(
+        money=words.money(tally.money_minor)
+    )
+    if tally.unpriced > 0:
+        money += " " + QCoreApplication.translate(
+            "Review", "Of {n} fruit sold no price is known."
+        ).format(n=words.number(tally.unpriced))
+    return f"{text} {money}"
+
+
+def money_words(tally: Tally, words: Wording) -> str:
+    """What was earned; marked where prices are missing."""
+    if tally.sold + tally.second <= 0:
+        return NEVER
+    money = words.money(tally.money_minor)
+    return money if tally.unpriced <= 0 else f"{money} +"

@@ -1,0 +1,207 @@
+"""The page Review: what was learned, how forecasts held, what the fruit brought."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
+from ripenroom.season.learning.learned import Estimate
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.main_window import MainWindow
+from ripenroom.window.review.lesson_files import begin_from, save_lessons
+from ripenroom.window.review.page import ReviewPage
+from ripenroom.window.session import Session
+
+SLOW_MS = 30_000
+
+
+@pytest.fixture
+def page(qtbot: QtBot, session: Session) -> ReviewPage:
+    session.season.learn()
+    made = ReviewPage(session)
+    qtbot.addWidget(made)
+    made.resize(1000, 700)
+    made.show()
+    return made
+
+
+def texts(widget: QWidget) -> list[str]:
+    return [label.text() for label in widget.findChildren(QLabel) if not label.isHidden()]
+
+
+def test_it_is_reached_by_key_and_by_name(qtbot: QtBot, window: MainWindow) -> None:
+    assert window.desk is not None
+    window.desk.navigation.actions_by_name["review"].trigger()
+    assert isinstance(window.desk.page("review"), ReviewPage)
+    assert window.desk.current == "review"
+
+
+def test_each_cultivar_is_told_against_the_book(page: ReviewPage, session: Session) -> None:
+    told = texts(page.learned)
+    assert "14 checks were written down." in told
+    assert "Early pawpaws" in told
+    assert any("times as fast as the book" in t and "from 6 checks of 5" in t for t in told)
+    check_id = next(iter(session.season.book.checks))
+    session.season.checks.count_in(check_id, False)
+    assert "14 checks were written down. 1 of them do not count." in texts(page.learned)
+
+
+def test_a_check_that_contradicts_leads_to_its_batch(
+    qtbot: QtBot, page: ReviewPage, session: Session
+) -> None:
+    season = session.season
+    [batch] = [b for b in season.book.batches.values() if b.code == "A-0930-1"]
+    season.checks.add(
+        CheckEntry(
+            batch_id=batch.id,
+            at=season.now() - timedelta(hours=1),
+            feel_counts=(0, 0, 0, 0, 9),
+            answered=frozenset({"surprise"}),
+        )
+    )
+    season.learn()
+    [button] = [b for b in page.learned.findChildren(QPushButton) if "A-0930-1" in b.text()]
+    assert "much softer" in button.text()
+    with qtbot.waitSignal(page.openBatch) as opened:
+        button.click()
+    assert opened.args == [batch.id]
+
+
+def test_past_forecasts_are_made_again_beside_the_window(
+    qtbot: QtBot, page: ReviewPage, session: Session
+) -> None:
+    tab = page.forecasts
+    assert tab.honesty is None
+    page.tabs.setCurrentWidget(tab)
+    qtbot.waitUntil(lambda: tab.honesty is not None, timeout=SLOW_MS)
+    assert tab.honesty is not None
+    checks = {row.source_id for row in tab.honesty.rows if row.outcome is not Outcome.MARKET}
+    assert checks == set(session.season.book.checks)
+    assert "forecasts held" in tab.summary.text()
+    assert tab.chart.accessibleName() == tab.summary.text()
+    made = tab.honesty
+    page.tabs.setCurrentWidget(page.learned)
+    page.tabs.setCurrentWidget(tab)
+    assert tab.honesty is made  # nothing changed: nothing is worked out again
+
+
+def test_the_worst_misses_lead_to_their_batches(
+    qtbot: QtBot, page: ReviewPage, session: Session
+) -> None:
+    batch_id = next(iter(session.season.book.batches))
+    rows = tuple(
+        HonestyRow(
+            outcome,
+            "x",
+            batch_id,
+            1000.0 + n,
+            2,
+            3,
+            Estimate(0.2, 0.4, 0.6),
+            observed,
+            inside,
+            z,
+            1.0,
+        )
+        for n, (outcome, observed, inside, z) in enumerate(
+            [(Outcome.FEEL, 0.9, False, 2.2), (Outcome.MARKET, 0.5, True, 0.4)]
+        )
+    )
+    page.forecasts._show(Honesty(rows, 0.5, 1.3, (0, 1)))
+    told = texts(page.forecasts)
+    assert any("1 of 2 forecasts held" in t and "1.3 days ahead" in t for t in told)
+    assert any("So few say little" in t for t in told)
+    assert any("90 % felt “soft” or softer, expected 20–60 %" in t for t in told)
+    [button] = [b for b in page.forecasts.findChildren(QPushButton) if b.text().startswith("Open")]
+    with qtbot.waitSignal(page.openBatch) as opened:
+        button.click()
+    assert opened.args == [batch_id]
+
+
+def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session) -> None:
+    page.tabs.setCurrentWidget(page.balance)
+    assert "fruit picked" in page.balance.summary.text()
+    assert "EUR" in page.balance.summary.text()
+    book = session.season.book
+    for table, names in (
+        (page.balance.cultivars, {c.name for c in book.cultivars.values()}),
+        (page.balance.rows, {row.name for row in book.rows.values()}),
+    ):
+        shown = [table.item(row, 0).text() for row in range(table.rowCount())]
+        assert set(shown) == names
+    late = page.balance.cultivars.findItems("Late pawpaws", Qt.MatchFlag.MatchExactly)[0].row()
+    assert page.balance.cultivars.item(late, 7).text() == "too few sold"
+
+
+def test_lessons_go_out_come_in_and_are_dropped(
+    qtbot: QtBot, page: ReviewPage, session: Session, tmp_path: Path
+) -> None:
+    said: list[str] = []
+    session.said.connect(said.append)
+    path = tmp_path / "taught.json"
+    save_lessons(session, path)
+    assert path.exists()
+    assert str(path) in said[-1]
+    begin_from(session, path)
+    lessons = page.learned.lessons
+    taught = len(session.season.book.lessons)
+    assert lessons.list.count() == taught > 0
+    assert "Saltmeadow" in lessons.list.item(0).text()
+    assert not lessons.delete_button.isEnabled()
+    lessons.list.selectAll()
+    lessons.delete_button.click()
+    assert not session.season.book.lessons
+    assert lessons.empty.isVisible()
+    session.season.undo()
+    assert lessons.list.count() == taught
+
+
+def test_a_file_that_is_none_is_refused_in_words(
+    page: ReviewPage, session: Session, tmp_path: Path
+) -> None:
+    refused: list[str] = []
+    session.refused.connect(lambda refusal: refused.append(refusal.message))
+    other = tmp_path / "shopping.json"
+    other.write_text("[1, 2]")
+    begin_from(session, other)
+    begin_from(session, session.season.path)
+    save_lessons(session, tmp_path / "lost" / "a.json")
+    assert [any(word in text for text in refused) for word in ("no file of", "itself", "lost")] == [
+        True
+    ] * 3
+    assert not session.season.book.lessons
+
+
+def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
+    from dataclasses import replace
+
+    season = replace(session.season.book.season, id="new", practice_now=None)
+    empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), session.settings)
+    page = ReviewPage(empty)
+    qtbot.addWidget(page)
+    page.show()
+    for tab, words in (
+        (page.learned, "Nothing was checked yet"),
+        (page.forecasts, "Nothing to look back on yet"),
+        (page.balance, "Nothing was picked yet"),
+    ):
+        page.tabs.setCurrentWidget(tab)
+        assert words in tab.summary.text()
+    empty.close()
+
+
+def test_a_read_only_season_cannot_take_lessons(qtbot: QtBot, session: Session) -> None:
+    other = Session(LivingSeason.open(session.season.path, read_only=True), session.settings)
+    page = ReviewPage(other)
+    qtbot.addWidget(page)
+    page.show()
+    lessons = page.learned.lessons
+    assert not lessons.begin_button.isEnabled()
+    assert lessons.begin_button.toolTip() == other.season.read_only_because
+    assert lessons.save_button.isEnabled()
+    other.close()
