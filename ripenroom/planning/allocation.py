@@ -104,11 +104,20 @@ def _kept(
     return stowage.crates
 
 
-def nearby(problem: Problem, seconds: float = 1.0) -> tuple[float, Indices]:
-    """What the best plan that may cut crates is worth, and a whole plan near it, soon found."""
+def nearby(
+    problem: Problem, before: Indices | None = None, seconds: float = 1.0
+) -> tuple[float, Indices]:
+    """What the best plan that may cut crates is worth; and a whole plan, soon found: the one made
+    ``before`` as far as it still can be, or one near the best."""
     unit, gains = crate_worth(problem), small_gains(problem)
     cut = relaxed(problem, seconds)
-    return problem.value(cut.crates), rounded(problem, cut.crates, gains, unit, lambda: True)
+
+    def never() -> bool:
+        return False
+
+    if before is None:
+        return problem.value(cut.crates), rounded(problem, cut.crates, gains, unit, never)
+    return problem.value(cut.crates), _kept(problem, before, gains, unit, never)
 
 
 def _bettered(

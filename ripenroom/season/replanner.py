@@ -16,7 +16,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
-from ripenroom.season.plan_ground import unpinned
+from ripenroom.season.plan_ground import Ground, unpinned
 from ripenroom.season.plan_lines import PlanLines
 from ripenroom.season.plan_markets import planned_markets
 from ripenroom.season.plan_pins import pinned
@@ -53,6 +53,7 @@ class Replanner:
         self._ground = unpinned(book, crops, now, zone, learned)
         self._pins = {pin.id: pin for pin in (book.pins.values() if pins is None else pins)}
         self._zone = zone
+        self._free: Indices | None = None
         self._best: dict[tuple[Pin, ...], tuple[float, Indices]] = {}
 
     def plan(
@@ -75,6 +76,8 @@ class Replanner:
             kept = lines.crates_of(before.lines)
             problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
         found = allocate(problem, seconds, cancel, kept)
+        self._free = found.crates[problem.ways.free]
+        self._best = {}
 
         def becomes(crates: Indices) -> Outcome:
             return outcome(problem, crates, laid.prospects, laid.lines.crop)
@@ -104,15 +107,10 @@ class Replanner:
         """
         apart = {pin.id for pin in pins} | set(without)
         others = self._pins_with((), apart)
-        best_minor, best = self._best_with(others)
         base = pinned(self._ground, others)
+        best_minor, best = self._best_on(base, tuple(others))
         laid = pinned(self._ground, [*others, *pins])
-        ways = laid.problem.ways
-        # Free itineraries come in the same order, whatever is pinned.
-        kept = np.zeros(ways.size, bool)
-        kept[ways.free] = best[base.problem.ways.free] > 0
-        problem = replace(laid.problem, ways=replace(ways, kept=kept))
-        value_minor, crates = nearby(problem)
+        value_minor, crates = _nearby(laid, best[base.problem.ways.free])
         cost_minor = best_minor - value_minor
         return PinCost(
             value_minor=value_minor,
@@ -128,11 +126,24 @@ class Replanner:
         pins = {key: pin for key, pin in self._pins.items() if key not in without}
         return list((pins | {pin.id: pin for pin in extra}).values())
 
-    def _best_with(self, pins: Sequence[Pin]) -> tuple[float, Indices]:
-        key = tuple(pins)
-        if key not in self._best:
-            self._best[key] = nearby(pinned(self._ground, pins).problem)
-        return self._best[key]
+    def _best_on(self, laid: Ground, pins: tuple[Pin, ...]) -> tuple[float, Indices]:
+        """The worth of the best plan with these pins, and a plan like the one made last."""
+        found = self._best.get(pins)
+        if found is None:
+            found = self._best[pins] = _nearby(laid, self._free)
+        return found
+
+
+def _nearby(laid: Ground, free: Indices | None) -> tuple[float, Indices]:
+    """The worth of the best plan, and one that keeps to crates on the itineraries that are free:
+    these come in the same order, whatever is pinned."""
+    if free is None:
+        return nearby(laid.problem)
+    ways = laid.problem.ways
+    before = np.zeros(ways.size, dtype=np.intp)
+    before[ways.free] = free
+    problem = replace(laid.problem, ways=replace(ways, kept=before > 0))
+    return nearby(problem, before)
 
 
 def _changed(
