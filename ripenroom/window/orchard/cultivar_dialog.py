@@ -12,6 +12,8 @@ from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine, typed_number
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.learning.words import evidence_words, pace_words
 from ripenroom.window.session import Session
 
 
@@ -53,7 +55,20 @@ class CultivarDialog(FormDialog):
                 hint=self.tr("1 is as fast as its crop; 2 is ready in half of the days"),
             ),
         )
+        self.learned = WrappedLabel(self._learned_words(), self)
+        self.learned.setObjectName("faint")
+        self.learned.setVisible(bool(self.learned.text()))
+        self.body.addWidget(self.learned)
         self.fit()
+
+    def _learned_words(self) -> str:
+        """What checks say of this pace, whatever is typed here."""
+        kept, learned = self._cultivar, self.session.season.learned
+        rate = learned.rate_of(kept.crop, kept.id) if kept and learned else None
+        if rate is None or not (rate.checks or rate.taught_by):
+            return ""
+        text = self.tr("Learned: {pace}, {evidence}. What is typed here is where that began.")
+        return text.format(pace=pace_words(rate, self.session.words), evidence=evidence_words(rate))
 
     def carry_out(self) -> None:
         """Save the cultivar."""

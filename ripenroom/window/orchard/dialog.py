@@ -9,6 +9,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.learning.words import evidence_words, pace_words
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.orchard.row_dialog import RowDialog
@@ -32,6 +33,9 @@ class OrchardDialog(QDialog):
             self.tr("No cultivars yet. Add those that ripen apart from each other."),
             self,
         )
+        # What was learned takes a line or two, large letters as well.
+        for shown in (self.rows, self.cultivars):
+            shown.list.setWordWrap(True)
         self.rows.addAsked.connect(lambda: ask(RowDialog(session, None, self)))
         self.rows.editAsked.connect(lambda row: ask(RowDialog(session, row, self)))
         self.rows.deleteAsked.connect(self._delete_row)
@@ -40,8 +44,8 @@ class OrchardDialog(QDialog):
         self.cultivars.deleteAsked.connect(self._delete_cultivar)
         lists = QHBoxLayout()
         lists.setSpacing(24)
-        lists.addWidget(self.cultivars, 1)
-        lists.addWidget(self.rows, 1)
+        lists.addWidget(self.cultivars, 3)
+        lists.addWidget(self.rows, 2)
         self.note = RefusalNote(self)
         close = QPushButton(self.tr("Close"), self)
         close.setDefault(True)
@@ -58,7 +62,7 @@ class OrchardDialog(QDialog):
         session.changed.connect(self.refresh)
         self.refresh()
         room = room_for(self)
-        self.resize(min(760, room.width()), min(480, room.height()))
+        self.resize(min(860, room.width()), min(480, room.height()))
 
     def refresh(self) -> None:
         """Show rows and cultivars as they are now."""
@@ -87,7 +91,11 @@ class OrchardDialog(QDialog):
             shown.setEnabled(writable)
 
     def _pace(self, cultivar: Cultivar) -> list[str]:
-        """How fast it softens, where it has a pace of its own."""
+        """How fast it softens: as learned from checks, else where it has a pace of its own."""
+        learned = self.session.season.learned
+        rate = learned.rate_of(cultivar.crop, cultivar.id) if learned else None
+        if rate is not None and (rate.checks or rate.taught_by):
+            return [f"{pace_words(rate, self.session.words)}, {evidence_words(rate)}"]
         if cultivar.rate_factor == 1.0:
             return []
         times = self.session.words.locale.toString(cultivar.rate_factor, "g", 3)

@@ -1,6 +1,6 @@
 """What became of the fruit, by cultivar and by row of trees."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QResizeEvent
@@ -73,15 +73,14 @@ class BalanceTab(QScrollArea):
             self.tr("money a tree"),
         ]
         table.setColumnCount(len(headings))
-        table.setHorizontalHeaderLabels(headings)
         header = table.horizontalHeader()
         header.setHighlightSections(False)
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setMinimumSectionSize(self.fontMetrics().horizontalAdvance("n") * 5)
-        for column in range(1, len(headings)):
-            item = table.horizontalHeaderItem(column)
-            item.setTextAlignment(_RIGHT)
-        table.horizontalHeaderItem(0).setTextAlignment(_LEFT)
+        for column, text in enumerate(headings):
+            item = QTableWidgetItem(text)
+            item.setTextAlignment(_RIGHT if column else _LEFT)
+            table.setHorizontalHeaderItem(column, item)
         return table
 
     def changeEvent(self, event: QEvent) -> None:
@@ -102,39 +101,31 @@ class BalanceTab(QScrollArea):
         season, words = self.session.season, self.session.words
         found = balance(season.book, season.crops)
         self.summary.setText(balance_words(found.whole, words))
-        cultivars, rows = season.book.cultivars, season.book.rows
         self._fill(
             self.cultivars,
             found.cultivars,
-            [
-                cultivars[line.key].name
-                if line.key in cultivars
-                else self.tr("{crop}, cultivar not noted").format(
-                    crop=crop_name(season.crops, line.crop)
-                )
-                for line in found.cultivars
-            ],
+            {key: cultivar.name for key, cultivar in season.book.cultivars.items()},
+            self.tr("{crop}, cultivar not noted"),
         )
         self._fill(
             self.rows,
             found.rows,
-            [
-                rows[line.key].name
-                if line.key in rows
-                else self.tr("{crop}, row not noted").format(
-                    crop=crop_name(season.crops, line.crop)
-                )
-                for line in found.rows
-            ],
+            {key: row.name for key, row in season.book.rows.items()},
+            self.tr("{crop}, row not noted"),
         )
         self.note.setText(self._notes((*found.cultivars, *found.rows)))
 
     def _fill(
-        self, table: QTableWidget, lines: Sequence[BalanceLine], names: Sequence[str]
+        self,
+        table: QTableWidget,
+        lines: Sequence[BalanceLine],
+        names: Mapping[str, str],
+        not_noted: str,
     ) -> None:
-        words = self.session.words
+        words, crops = self.session.words, self.session.season.crops
         table.setRowCount(len(lines))
-        for row, (line, name) in enumerate(zip(lines, names, strict=True)):
+        for row, line in enumerate(lines):
+            name = names.get(line.key or "", not_noted.format(crop=crop_name(crops, line.crop)))
             tally = line.tally
             sold_per_tree, money_per_tree = line.sold_per_tree, line.money_per_tree_minor
             texts = [name]

@@ -28,7 +28,7 @@ def fast_season(open_season: Open, **facts: object) -> LivingSeason:
                 CheckEntry(
                     batch_id=batch.id,
                     at=at + timedelta(days=later),
-                    feel_counts=counts,  # type: ignore[arg-type]
+                    feel_counts=counts,
                     answered=frozenset({"surprise"}),
                 )
             )

@@ -88,3 +88,22 @@ def test_a_cultivar_keeps_a_pace_of_its_own(
     editing = CultivarDialog(session, made.id)
     qtbot.addWidget(editing)
     assert editing.pace.text() == "1.25"
+
+
+def test_what_was_learned_of_a_cultivar_is_told(
+    qtbot: QtBot, dialog: OrchardDialog, session: Session
+) -> None:
+    session.season.learn()
+    shown = dialog.cultivars.list
+    [early] = [
+        text for n in range(shown.count()) if "Early pawpaws" in (text := shown.item(n).text())
+    ]
+    assert "times as fast as the book" in early
+    assert "from 6 checks of 5 batches" in early
+    [cultivar] = [c for c in session.season.book.cultivars.values() if c.group == "early"]
+    editing = CultivarDialog(session, cultivar.id)
+    qtbot.addWidget(editing)
+    assert "times as fast as the book" in editing.learned.text()
+    adding = CultivarDialog(session, None)
+    qtbot.addWidget(adding)
+    assert adding.learned.isHidden()

@@ -1,11 +1,12 @@
 """The page Review: what was learned, how forecasts held, what the fruit brought."""
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QTableWidget, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
@@ -123,6 +124,12 @@ def test_the_worst_misses_lead_to_their_batches(
     assert opened.args == [batch_id]
 
 
+def cell(table: QTableWidget, row: int, column: int) -> str:
+    item = table.item(row, column)
+    assert item is not None
+    return item.text()
+
+
 def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session) -> None:
     page.tabs.setCurrentWidget(page.balance)
     assert "fruit picked" in page.balance.summary.text()
@@ -132,10 +139,9 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
         (page.balance.cultivars, {c.name for c in book.cultivars.values()}),
         (page.balance.rows, {row.name for row in book.rows.values()}),
     ):
-        shown = [table.item(row, 0).text() for row in range(table.rowCount())]
-        assert set(shown) == names
+        assert {cell(table, row, 0) for row in range(table.rowCount())} == names
     late = page.balance.cultivars.findItems("Late pawpaws", Qt.MatchFlag.MatchExactly)[0].row()
-    assert page.balance.cultivars.item(late, 7).text() == "too few sold"
+    assert cell(page.balance.cultivars, late, 7) == "too few sold"
 
 
 def test_lessons_go_out_come_in_and_are_dropped(
@@ -178,8 +184,6 @@ def test_a_file_that_is_none_is_refused_in_words(
 
 
 def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
-    from dataclasses import replace
-
     season = replace(session.season.book.season, id="new", practice_now=None)
     empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), session.settings)
     page = ReviewPage(empty)
