@@ -53,6 +53,7 @@ class QueueCanvas(QueuePicture):
         self._dragging = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.viewport().setMouseTracking(True)
+        self._selected_by_hand = False
         self.hand = PlanHand(self)
         self.hand.tried.connect(self._on_tried)
         self.setAccessibleName(self.tr("Shelf queue"))
@@ -64,7 +65,8 @@ class QueueCanvas(QueuePicture):
         """Show another scene; the selection follows its batch."""
         chosen, pick = self.selected_batch(), self.selected_pick()
         super().set_scene(scene, words)
-        self.selected = _line_of(scene, chosen, pick)
+        # Until a hand selects one it is the top line, however the lines are arranged anew.
+        self.selected = _line_of(scene, chosen, pick) if self._selected_by_hand else None
         if self.selected_row() is None:
             self.selected = scene.line_at(0) if scene.rows else None
         self.hand.abandon()  # what was tried may be otherwise now
@@ -114,6 +116,7 @@ class QueueCanvas(QueuePicture):
 
     def choose(self, line: int, way: Way) -> None:
         """Select a line, and crates of it."""
+        self._selected_by_hand = True
         self.selected, self.chosen = line, way
         self._tell()
 
@@ -139,6 +142,7 @@ class QueueCanvas(QueuePicture):
         return self.scene.ways_of(self.selected)
 
     def _select(self, line: int) -> None:
+        self._selected_by_hand = True
         if line != self.selected:
             self.hand.abandon()
         self.selected = line

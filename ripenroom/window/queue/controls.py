@@ -45,10 +45,12 @@ class QueueControls(QWidget):
         self.nearer.setAccessibleName(self.tr("Days wider"))
         self.further = self._button("−", self.tr("Days narrower (−, or Ctrl and wheel)"))
         self.further.setAccessibleName(self.tr("Days narrower"))
+        self.key = self._button(self.tr("Key"), self.tr("What the marks mean"))
+        self.key.setCheckable(True)
         layout = FlowLayout(self)
         for widget in (
             self.sort, self.shown, self.crop, self.place,
-            self.today, self.everything, self.further, self.nearer,
+            self.today, self.everything, self.further, self.nearer, self.key,
         ):  # fmt: skip
             layout.addWidget(widget)
         kept = self.sort.findData(str(settings.value("queue/sort", SortBy.CLOSES.value)))

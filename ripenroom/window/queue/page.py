@@ -3,6 +3,7 @@
 from datetime import date
 
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -12,6 +13,7 @@ from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.plan_state import plan_state_words
 from ripenroom.window.page import Page
+from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.queue.batch_menu import batch_menu
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker
@@ -22,6 +24,9 @@ from ripenroom.window.queue.legend import Legend
 from ripenroom.window.queue.plan_menu import add_plan
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
+
+_KEY_FROM_LINES = 36
+"""A page that is so many lines of text high has room for the key to its marks."""
 
 
 class QueuePage(Page):
@@ -58,11 +63,15 @@ class QueuePage(Page):
         self.controls.nearer.clicked.connect(lambda: self.canvas.zoom(1.25))
         self.controls.further.clicked.connect(lambda: self.canvas.zoom(0.8))
         self.canvas.opened.connect(self.openBatch)
+        self.canvas.expectedOpened.connect(self.edit_expected_pick)
         self.canvas.pointed.connect(self._say)
         self.canvas.dayAsked.connect(self.add_market_day)
         self.canvas.bandOpened.connect(self.edit_market_day)
         self.canvas.menuAsked.connect(self._show_menu)
         self.canvas.decisionAsked.connect(self.decide)
+        self.controls.key.toggled.connect(self.legend.setVisible)
+        self.controls.key.clicked.connect(self._on_key_chosen)
+        self._key_chosen = False
         self.nothing.pick.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.nothing.unfilter.clicked.connect(self.controls.show_everything)
         session.previewed.connect(self._on_previewed)
@@ -112,6 +121,17 @@ class QueuePage(Page):
         if day is not None and self.session.season.read_only_because is None:
             MarketDayDialog(self.session, day=day, parent=self).open()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where there is little height the lines need it more than their key."""
+        super().resizeEvent(event)
+        if not self._key_chosen:
+            tall = self.height() >= _KEY_FROM_LINES * self.fontMetrics().lineSpacing()
+            self.controls.key.setChecked(tall)
+            self.legend.setVisible(tall)
+
+    def _on_key_chosen(self) -> None:
+        self._key_chosen = True
+
     def decide(self, batch_id: str) -> None:
         """Show the form in which crates of a batch are decided on."""
         if self.canvas.hand.decider is not None and self.canvas.hand.decider.writable:
@@ -123,6 +143,14 @@ class QueuePage(Page):
                 self.session.refuse(refusal)
                 return
             DecideDialog(self.session, batch_id, self.canvas.chosen_way(), self).open()
+
+    def edit_expected_pick(self, pick_id: str) -> None:
+        """Show an expected pick's form."""
+        season = self.session.season
+        if pick_id in season.book.expected_picks and season.read_only_because is None:
+            form = ExpectedPickDialog(self.session, pick_id, self)
+            form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+            form.open()
 
     def _show_menu(self, batch_id: str | None, day: date | None, spot: QPoint) -> None:
         menu = batch_menu(

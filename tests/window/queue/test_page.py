@@ -6,16 +6,19 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.season import Season
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.picks.expected_form import ExpectedPickDialog
+from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.session import Session
 from tests.window.gated import pick
+from tests.window.planned import planned
 
 
 @pytest.fixture
@@ -196,3 +199,77 @@ def test_fruit_that_waits_for_its_cold_says_so(page: QueuePage) -> None:
     assert "needs its cold until" in page.said.text()
     page.show_record(in_warmth)
     assert "needs cold first: move it to a cold room, or give it ethylene" in page.said.text()
+
+
+def test_a_high_page_shows_the_key_and_a_low_one_the_lines(qtbot: QtBot, page: QueuePage) -> None:
+    page.resize(1024, 1000)
+    assert page.legend.isVisible()
+    assert page.controls.key.isChecked()
+    page.resize(1024, 420)
+    assert not page.legend.isVisible()
+    page.controls.key.click()
+    assert page.legend.isVisible()
+    page.resize(1024, 421)  # what was chosen stays
+    assert page.legend.isVisible()
+
+
+def test_the_plan_comes_onto_the_page_and_how_it_stands_is_said(
+    qtbot: QtBot, page: QueuePage
+) -> None:
+    session, before = page.session, page.canvas.grab().toImage()
+    assert not page.plan_state.isVisible()
+    session.plans.again()
+    assert page.plan_state.isVisible()
+    assert page.plan_state.text() == "Planning…"
+    planned(qtbot, session)
+    assert not page.plan_state.isVisible()
+    scene = page.canvas.scene
+    assert scene is not None
+    assert scene.planned is not None
+    assert page.canvas.grab().toImage() != before
+    assert any(label.isVisible() for label in page.legend.children() if isinstance(label, QWidget))
+    session.plans.close()
+
+
+def test_until_one_is_selected_by_hand_the_top_line_is(qtbot: QtBot, page: QueuePage) -> None:
+    assert page.canvas.selected_row() == 0
+    page.controls.sort.setCurrentIndex(2)
+    assert page.canvas.selected_row() == 0
+    QTest.keyClick(page.canvas, Qt.Key.Key_Down)
+    chosen = page.canvas.selected_batch()
+    page.controls.sort.setCurrentIndex(0)
+    assert page.canvas.selected_batch() == chosen
+
+
+def test_an_expected_pick_opens_its_form(qtbot: QtBot, page: QueuePage) -> None:
+    scene = page.canvas.scene
+    assert scene is not None
+    assert scene.expected
+    QTest.keyClick(page.canvas, Qt.Key.Key_End, Qt.KeyboardModifier.ControlModifier)
+    assert page.canvas.selected_pick() == scene.expected[-1].pick_id
+    QTest.keyClick(page.canvas, Qt.Key.Key_Return)
+    form = page.findChild(ExpectedPickDialog)
+    assert form is not None
+    assert form.isVisible()
+
+
+def test_d_decides_for_the_selected_batch(qtbot: QtBot, page: QueuePage) -> None:
+    planned(qtbot, page.session)
+    QTest.keyClick(page.canvas, Qt.Key.Key_D)
+    form = page.findChild(DecideDialog)
+    assert form is not None
+    assert page.canvas.selected_batch() == form.pin().batch_id
+    page.session.plans.close()
+
+
+def test_of_a_batch_with_nothing_left_nothing_is_decided(qtbot: QtBot, page: QueuePage) -> None:
+    season = page.session.season
+    batch_id = page.canvas.selected_batch()
+    assert batch_id is not None
+    left = round(float(season.projection().left[season.projection().line_of[batch_id]]))
+    season.take_out(batch_id, left, "sold", season.now())
+    with qtbot.waitSignal(page.session.refused) as refused:
+        page.decide(batch_id)
+    assert refused.args is not None
+    assert "no fruit left" in refused.args[0].text
+    assert page.findChild(DecideDialog) is None
