@@ -93,7 +93,6 @@ class SecondGradeDialog(FormDialog):
         super().__init__(session, parent)
         self.setWindowTitle(self.tr("Second grade"))
         self.action_button.setText(self.tr("Save"))
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.body.addWidget(
             WrappedLabel(
                 self.tr(

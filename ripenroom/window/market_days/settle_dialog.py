@@ -5,7 +5,6 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay, Want
@@ -55,7 +54,6 @@ class SettleDialog(FormDialog):
             )
         )
         self.action_button.setText(self.tr("Write down"))
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.body.addWidget(WrappedLabel(self._wanted_words(), self))
         self.rows_box = QVBoxLayout()
         self.rows_box.setSpacing(4)

@@ -12,24 +12,35 @@ from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.edit_dialog import EditPickDialog
 from ripenroom.window.picks.entry_form import PickForm
+from ripenroom.window.picks.expected_bar import ExpectedBar
+from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
 
 class PicksPage(Page):
-    """The pick entry form and the list of batches."""
+    """The pick entry form, what is expected next, and the list of batches."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.form = PickForm(session)
+        self.expected = ExpectedBar(session, self)
         self.list = BatchList(session, self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 6, 20, 12)
         layout.setSpacing(14)
-        layout.addWidget(SnugScroll(self.form, self))
+        # Where the window is low, what is expected scrolls with the form.
+        above = QWidget(self)
+        upper = QVBoxLayout(above)
+        upper.setContentsMargins(0, 0, 0, 0)
+        upper.setSpacing(10)
+        upper.addWidget(self.form)
+        upper.addWidget(self.expected)
+        layout.addWidget(SnugScroll(above, self))
         layout.addWidget(self.list, 1)
         self.form.added.connect(self._on_added)
+        self.expected.button.clicked.connect(lambda: ask(ExpectedPicksDialog(session, self)))
         self.list.openBatch.connect(self.openBatch)
         self.list.checkAsked.connect(lambda ids: open_check(session, ids[0], self))
         self.list.moveAsked.connect(self._move)
@@ -48,6 +59,7 @@ class PicksPage(Page):
     def refresh(self) -> None:
         """Show the season as it is now."""
         self.form.refresh()
+        self.expected.refresh()
         self.list.refresh()
 
     def show_record(self, record_id: str) -> None:

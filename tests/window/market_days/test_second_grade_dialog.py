@@ -1,7 +1,6 @@
 """What second grade brings."""
 
 import pytest
-from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
@@ -11,7 +10,6 @@ from ripenroom.window.session import Session
 @pytest.fixture
 def form(qtbot: QtBot, session: Session) -> SecondGradeDialog:
     made = SecondGradeDialog(session)
-    made.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
     qtbot.addWidget(made)
     made.show()
     return made

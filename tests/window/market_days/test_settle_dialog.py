@@ -24,7 +24,6 @@ STALL = "stall"
 def make_form(qtbot: QtBot, session: Session) -> MakeForm:
     def make(market_day_id: str) -> SettleDialog:
         form = SettleDialog(session, market_day_id)
-        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         qtbot.addWidget(form)
         form.show()
         form.activateWindow()
