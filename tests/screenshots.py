@@ -9,6 +9,7 @@ import os
 import shutil
 import sys
 import tempfile
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -19,11 +20,13 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.season.demo import write_demo
 from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.page import CropsPage
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
+from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES
@@ -32,6 +35,8 @@ from ripenroom.window.theme import Look
 SIZES = ((1024, 700), (1366, 850), (1920, 1200))
 SMALLEST = (800, 600)
 LOOKS = (Look.LIGHT, Look.DARK)
+_PATIENCE_S = 20.0
+"""How long what is worked out beside the window may take."""
 
 
 class Camera:
@@ -53,7 +58,7 @@ class Camera:
         self.taken.append(path)
 
     def take_all(self) -> None:
-        """Every page, a refused pick, a tried set point, curves, a figure, a batch, a season."""
+        """Every page with its tabs, a refused pick, a tried set point, and the larger dialogs."""
         desk = self._window.desk
         assert desk is not None
         for name in PAGES:
@@ -62,6 +67,8 @@ class Camera:
         self._refused_pick()
         self._tried_set_point()
         self._curves()
+        self._review()
+        self._dialog(self._check_dialog, "check")
         self._dialog(self._figure_dialog, "figure")
         self._dialog(self._batch_dialog, "batch")
         self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
@@ -108,6 +115,31 @@ class Camera:
             view.tabs.setCurrentWidget(tab)
             self.take(self._window, name)
         view.tabs.setCurrentWidget(view.figures)
+
+    def _review(self) -> None:
+        desk, session = self._window.desk, self._window.session
+        assert desk is not None
+        assert session is not None
+        session.season.learn()
+        desk.go_to("review")
+        page = desk.page("review")
+        assert isinstance(page, ReviewPage)
+        page.tabs.setCurrentWidget(page.forecasts)
+        until = time.monotonic() + _PATIENCE_S
+        while page.forecasts.honesty is None and time.monotonic() < until:
+            QApplication.processEvents()
+        for tab, name in ((page.forecasts, "review-forecasts"), (page.balance, "review-balance")):
+            page.tabs.setCurrentWidget(tab)
+            self.take(self._window, name)
+        page.tabs.setCurrentWidget(page.learned)
+
+    def _check_dialog(self) -> QWidget:
+        session = self._window.session
+        assert session is not None
+        dialog = CheckDialog(session, session.season.checks.worth_checking()[0], None, self._window)
+        for feel in (1, 1, 2):
+            dialog.hand.taps[feel].click()
+        return dialog
 
     def _figure_dialog(self) -> QWidget:
         view = self._crops().view

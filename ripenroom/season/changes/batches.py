@@ -62,6 +62,8 @@ def change_batch(
             raise Refusal("picked_at", "Fruit of this batch was sold or discarded before that.")
         if any(t.at < batch.picked_at for t in treatments_of(book, batch.id)):
             raise Refusal("picked_at", "This batch was given ethylene before that.")
+        if any(c.batch_id == batch.id and c.at < batch.picked_at for c in book.checks.values()):
+            raise Refusal("picked_at", "This batch was checked before that.")
         put.append(replace(moves[0], at=batch.picked_at))
     if batch.count is None and batch.weight_kg is None and batch.feel_counts is not None:
         batch = replace(batch, count=sum(batch.feel_counts))

@@ -112,6 +112,13 @@ def test_a_batch_or_check_that_is_gone_is_refused(living: LivingSeason, batch: B
         assert "not in the season" in refused(living, act).message
 
 
+def test_a_pick_is_not_moved_behind_its_checks(living: LivingSeason, batch: Batch) -> None:
+    living.checks.add(check(batch, at=NOW - timedelta(hours=3)))
+    later = replace(batch, picked_at=NOW - timedelta(hours=2))
+    refusal = refused(living, lambda: living.change_batch(later))
+    assert (refusal.field, "checked before" in refusal.message) == ("picked_at", True)
+
+
 def test_a_reading_in_another_unit_is_asked_about(living: LivingSeason, batch: Batch) -> None:
     slip = check(batch, feel_counts=None, readings=(14.0,), reading_unit="kgf")
     with pytest.raises(Question) as asked:
