@@ -138,7 +138,7 @@ class Plan:
 @dataclass(frozen=True, slots=True)
 class PinCost:
     """What pins would cost: the expected worth of the best plan with them and without, and the
-    difference (minor units), never below 0.
+    difference (minor units), never below 0. ``fruit`` is how many fewer are expected to be sold.
 
     ``moves`` are the lines, other than those of pins, that would change; ``broken_pins`` are pins
     that cannot be followed, and then cost nothing.
@@ -147,5 +147,6 @@ class PinCost:
     value_minor: float
     best_minor: float
     cost_minor: float
+    fruit: float
     moves: tuple[PlannedLine, ...]
     broken_pins: tuple[BrokenPin, ...] = ()

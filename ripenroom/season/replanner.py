@@ -116,6 +116,7 @@ class Replanner:
             value_minor=value_minor,
             best_minor=best_minor,
             cost_minor=cost_minor if cost_minor > _NOTHING * best_minor else 0.0,
+            fruit=_sold(base, best) - _sold(laid, crates),
             moves=_changed(
                 PlanLines(base, self._zone).lines(best), PlanLines(laid, self._zone).lines(crates)
             ),
@@ -144,6 +145,11 @@ def _nearby(laid: Ground, free: Indices | None) -> tuple[float, Indices]:
     before[ways.free] = free
     problem = replace(laid.problem, ways=replace(ways, kept=before > 0))
     return nearby(problem, before)
+
+
+def _sold(laid: Ground, crates: Indices) -> float:
+    """Fruit that a plan is expected to sell."""
+    return float(laid.problem.wants.sold(laid.problem.saleable(crates)).sum())
 
 
 def _changed(

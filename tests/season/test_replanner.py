@@ -62,6 +62,7 @@ def test_a_foolish_pin_costs_what_it_loses() -> None:
     assert cost.value_minor == 0.0
     assert cost.cost_minor == pytest.approx(best.value_minor, rel=0.01)
     assert cost.best_minor == cost.cost_minor
+    assert 0.0 < cost.fruit < best.lines[0].fruit * 3
 
 
 def test_the_cost_tells_what_else_would_change() -> None:

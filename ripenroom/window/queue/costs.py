@@ -11,19 +11,22 @@ if TYPE_CHECKING:
     from ripenroom.season.planned import PinCost
 
 _LEAST_MINOR: Final = 0.5
-"""Half of the smallest coin is nothing; and half a fruit where nothing has a price."""
+"""Half of the smallest coin is nothing ..."""
+
+_LEAST_FRUIT: Final = 0.5
+"""... and so is half a fruit."""
 
 
 def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
-    """``"costs 14.20 EUR; 2 other batches go otherwise"``.
+    """``"costs 14.20 EUR and 9 fruit; 2 other batches go otherwise"``.
 
-    Where no fruit of the season is ``priced`` the cost is told in fruit.
+    Where no fruit of the season is ``priced`` the cost is told in fruit alone.
     """
     if cost.broken_pins:
         return QCoreApplication.translate("Queue", "cannot be kept: {reason}").format(
             reason=broken_words(cost.broken_pins[0].reason)
         )
-    parts = [_money(cost.cost_minor, words) if priced else _fruit(cost.cost_minor, words)]
+    parts = [_money(cost, words) if priced else _fruit(cost.cost_minor, words)]
     others = len({line.batch_id for line in cost.moves if line.batch_id})
     if others == 1:
         parts.append(QCoreApplication.translate("Queue", "another batch goes otherwise"))
@@ -36,11 +39,14 @@ def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
     return "; ".join(parts)
 
 
-def _money(minor: float, words: Wording) -> str:
-    if minor < _LEAST_MINOR:
+def _money(cost: "PinCost", words: Wording) -> str:
+    if cost.cost_minor < _LEAST_MINOR:
         return QCoreApplication.translate("Queue", "costs nothing")
-    return QCoreApplication.translate("Queue", "costs {money}").format(
-        money=words.money(round(minor))
+    money = words.money(round(cost.cost_minor))
+    if cost.fruit < _LEAST_FRUIT:
+        return QCoreApplication.translate("Queue", "costs {money}").format(money=money)
+    return QCoreApplication.translate("Queue", "costs {money} and {count} fruit").format(
+        money=money, count=words.number(cost.fruit)
     )
 
 
@@ -48,7 +54,7 @@ def _fruit(minor: float, words: Wording) -> str:
     from ripenroom.season.plan_wants import UNPRICED_MINOR
 
     fruit = minor / UNPRICED_MINOR
-    if fruit < _LEAST_MINOR:
+    if fruit < _LEAST_FRUIT:
         return QCoreApplication.translate("Queue", "costs nothing")
     return QCoreApplication.translate("Queue", "costs {count} fruit").format(
         count=words.number(fruit)
