@@ -144,6 +144,8 @@ def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Se
     season.delete_batches(list(season.book.batches))
     for pick_id in list(season.book.expected_picks):
         season.plans.delete_expected_pick(pick_id)
+    for log_id in list(season.book.temperature_logs):
+        season.logs.delete(log_id)
     for place_id in list(season.book.places):
         season.delete_place(place_id)
     batches.refresh()
