@@ -118,9 +118,8 @@ class CheckTable(DeedList):
 
             return pulls(book, crops, zone, now, batch_id, learned, cancel)
 
-        errand = self._errand = Errand(work, self)
-        errand.ended.connect(self._take_pulls)
-        errand.start()
+        self._errand = self.session.plans.send(work)
+        self._errand.ended.connect(self._take_pulls)
 
     def _take_pulls(self) -> None:
         errand, self._errand = self._errand, None

@@ -33,7 +33,10 @@ def design_words(design: CheckDesign | None, squeezed: int, words: Wording) -> s
         n=design.enough, days=_days(design.within_days[design.enough], words), date=date
     )
     if squeezed == 0:
-        rest = QCoreApplication.translate("Checks", "Without a check it is ±{days}.")
+        rest = QCoreApplication.translate(
+            "Checks",
+            "Without a check it is ±{days}. Take them from different crates, not the ripest first.",
+        )
         return f"{aim} {rest.format(days=now)}"
     rest = QCoreApplication.translate("Checks", "You have {n}: ±{days}.")
     return f"{aim} {rest.format(n=squeezed, days=now)}"

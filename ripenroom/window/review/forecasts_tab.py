@@ -68,7 +68,9 @@ class ForecastsTab(QScrollArea):
         if self._asked and all(map(operator.is_, asked, self._asked)):
             return
         self._asked = asked
-        self.close_errand()
+        if self._errand is not None:
+            self._errand.drop()
+            self._errand = None
         if not book.checks and not any(day.settled_at for day in book.market_days.values()):
             from ripenroom.season.learning.honesty_found import Honesty
 
@@ -83,15 +85,8 @@ class ForecastsTab(QScrollArea):
         if self.honesty is None:
             self._show(None)
             self.summary.setText(self.tr("Past forecasts are being made again …"))
-        errand = self._errand = Errand(work, self)
-        errand.ended.connect(self._take)
-        errand.start()
-
-    def close_errand(self) -> None:
-        """Stop what is being worked out."""
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
+        self._errand = self.session.plans.send(work)
+        self._errand.ended.connect(self._take)
 
     def _take(self) -> None:
         errand, self._errand = self._errand, None
@@ -104,7 +99,6 @@ class ForecastsTab(QScrollArea):
             )
         else:
             self._show(errand.result)
-        errand.deleteLater()
 
     def _show(self, honesty: "Honesty | None") -> None:
         self.honesty = honesty
