@@ -80,6 +80,27 @@ def problem(
     return replace(made, room=np.maximum(room, load(made, stands)))
 
 
+def decided(given: Problem, seed: int) -> Problem:
+    """The same problem with some crates decided, some of them where there is no room for them."""
+    rng = np.random.default_rng(seed)
+    left = given.crates.copy()
+    fixed = np.full(given.ways.size, FREE)
+    for way in rng.permutation(given.ways.size)[:3].tolist():
+        batch = given.ways.batch[way]
+        if given.ways.want[way] != NO_WANT and left[batch]:
+            fixed[way] = rng.integers(0, left[batch] + 1)
+            left[batch] -= fixed[way]
+    problem = replace(given, ways=replace(given.ways, fixed=fixed))
+    return replace(problem, room=np.maximum(problem.room, load(problem, problem.fixed)))
+
+
+def with_second_grade(given: Problem, price: float = 5.0) -> Problem:
+    """The same problem with its last want for second grade, at a low price."""
+    second = np.arange(given.wants.fruit.size) == given.wants.fruit.size - 1
+    wants = replace(given.wants, second=second, price=np.where(second, price, given.wants.price))
+    return replace(given, wants=wants)
+
+
 def load(given: Problem, crates: Indices | Floats) -> Floats:
     """Crates in each place on each evening, counted one by one."""
     counted = np.zeros(given.room.shape)
@@ -106,6 +127,9 @@ def faults(given: Problem, crates: Indices) -> list[str]:
     for batch, there in enumerate(given.crates):
         if crates[given.ways.batch == batch].sum() > there:
             found.append(f"batch {batch} has too few crates")
+    for way in np.flatnonzero(given.ways.fixed != FREE).tolist():
+        if crates[way] != given.ways.fixed[way]:
+            found.append(f"itinerary {way} is not as decided")
     found += [
         f"place {place} is too full on evening {evening}"
         for place, evening in np.argwhere(load(given, crates) > given.room)
@@ -123,5 +147,6 @@ def worth(given: Problem, crates: Indices) -> float:
             if given.ways.want[way] == want
         )
         total += price * min(brought, fruit)
-        total += 0.5 * price * max(0.0, min(brought - fruit, 0.25 * fruit))
+        if not given.wants.second[want]:
+            total += 0.5 * price * max(0.0, min(brought - fruit, 0.25 * fruit))
     return total

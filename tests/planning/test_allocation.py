@@ -9,8 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ripenroom.planning.allocation import GOOD_ENOUGH, Allocation, allocate
-from ripenroom.planning.problem import Itineraries, Problem
+from ripenroom.planning.allocation import (
+    GOOD_ENOUGH,
+    WORTH_CHANGING,
+    Allocation,
+    allocate,
+    nearby,
+)
+from ripenroom.planning.problem import FREE, Itineraries, Problem
+from ripenroom.planning.relaxation import small_gains
 from ripenroom.science.clock import Indices
 from tests.planning import made
 
@@ -23,7 +30,9 @@ def brute_force(problem: Problem) -> float:
     of_batch = []
     for batch, there in enumerate(problem.crates):
         own = np.flatnonzero(problem.ways.batch == batch)
-        counts = itertools.product(range(int(there) + 1), repeat=own.size)
+        fixed = problem.ways.fixed[own]
+        each = [range(int(there) + 1) if n == FREE else (int(n),) for n in fixed]
+        counts = itertools.product(*each)
         of_batch.append([(own, count) for count in counts if sum(count) <= there])
     best = 0.0
     for choice in itertools.product(*of_batch):
@@ -64,6 +73,42 @@ def test_a_small_problem_is_solved_as_by_brute_force(seed: int) -> None:
     found = allocate(problem)
     assert found.bound >= best - 1e-6
     assert found.value >= best * (1.0 - SLACK) - 1e-6
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_what_is_decided_and_second_grade_are_solved_as_by_brute_force(seed: int) -> None:
+    problem = made.problem(seed, batches=2, wants=2, most_crates=2, capacity=1.0)
+    few = np.concatenate(
+        [np.flatnonzero(problem.ways.batch == b)[:4] for b in range(problem.crates.size)]
+    )
+    problem = made.with_second_grade(made.decided(with_ways(problem, few), seed), 40.0)
+    best = brute_force(problem)
+    found = allocate(problem)
+    assert made.faults(problem, found.crates) == []
+    assert found.bound >= best - 1e-6
+    assert found.value >= best * (1.0 - SLACK) - 1e-6
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 10_000), st.booleans())
+def test_what_is_decided_stays_so(seed: int, hurried: bool) -> None:
+    problem = made.with_second_grade(made.decided(made.problem(seed, batches=8, wants=5), seed))
+    found = allocate(problem, seconds=0.0 if hurried else 5.0)
+    assert made.faults(problem, found.crates) == []
+    assert found.value == pytest.approx(made.worth(problem, found.crates))
+    assert found.value <= found.bound + 1e-6
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.integers(0, 10_000))
+def test_deciding_something_is_never_worth_more(seed: int) -> None:
+    problem = made.problem(seed)
+    fixed = made.decided(problem, seed)
+    if (fixed.room > problem.room).any():
+        return
+    cut, crates = nearby(fixed)
+    assert cut <= nearby(problem)[0] * (1.0 + GOOD_ENOUGH) + 1e-6
+    assert made.faults(fixed, crates) == []
 
 
 @settings(deadline=None, max_examples=40)
@@ -121,6 +166,26 @@ def test_a_plan_that_is_kept_to_is_found_again(seed: int) -> None:
     assert again.crates[first.crates == 0].sum() <= first.crates.sum() / 2
 
 
+@settings(deadline=None, max_examples=40)
+@given(st.integers(0, 10_000))
+def test_a_plan_made_before_is_kept_unless_another_is_worth_it(seed: int) -> None:
+    problem = made.problem(seed, batches=8, wants=5)
+    before = np.random.default_rng(seed).integers(0, 3, problem.ways.size)
+    found = allocate(problem, before=before)
+    assert made.faults(problem, found.crates) == []
+    best = allocate(problem)
+    allowed = (WORTH_CHANGING + GOOD_ENOUGH) * best.bound + 1e-6
+    assert found.value >= best.value - allowed - abs(float(small_gains(problem) @ best.crates))
+    kept = replace(problem, ways=replace(problem.ways, kept=np.asarray(best.crates > 0)))
+    again = allocate(kept, before=best.crates).crates
+    gains = small_gains(kept)
+
+    def worth(crates: Indices) -> float:
+        return problem.value(crates) + float(gains @ crates)
+
+    assert again.tolist() == best.crates.tolist() or worth(again) > worth(best.crates)
+
+
 def test_of_two_equal_ways_the_one_without_a_move_is_taken() -> None:
     problem = made.problem(1, batches=1, wants=1, places=1)
     ways = problem.ways
@@ -143,10 +208,11 @@ def test_a_cancelled_plan_is_feasible() -> None:
     assert found.value <= found.bound
 
 
-def test_without_time_something_is_still_planned_or_nothing() -> None:
+def test_without_time_what_is_readiest_is_sold() -> None:
     problem = made.problem(2, batches=30, wants=10)
     found = allocate(problem, seconds=0.0)
     assert made.faults(problem, found.crates) == []
+    assert found.value > 0.5 * allocate(problem).value
     assert found.bound >= allocate(problem).value
 
 

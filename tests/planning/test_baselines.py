@@ -7,7 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ripenroom.planning.allocation import allocate
-from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
+from ripenroom.planning.baselines import (
+    as_it_is,
+    first_expired_first_out,
+    first_in_first_out,
+    readiest,
+)
 from ripenroom.planning.problem import NO_WANT, Problem
 from tests.planning import made
 
@@ -47,17 +52,34 @@ def test_no_rule_brings_more_than_is_wanted_by_half_a_crate() -> None:
 @settings(deadline=None, max_examples=60)
 @given(st.integers(0, 10_000))
 def test_rules_are_held_to_the_same_limits_and_never_beat_the_bound(seed: int) -> None:
-    problem = made.problem(seed, batches=8, wants=5)
+    problem = made.decided(made.problem(seed, batches=8, wants=5), seed)
     age = np.random.default_rng(seed).uniform(0.0, 100.0, problem.crates.size)
     bound = allocate(problem).bound
     for crates in (
         first_in_first_out(problem, age),
         first_expired_first_out(problem, age),
+        readiest(problem),
         as_it_is(problem),
     ):
         assert made.faults(problem, crates) == []
         assert made.worth(problem, crates) <= bound + 1e-6
         assert crates[problem.ways.want == NO_WANT].sum() == 0
+
+
+def test_what_no_market_takes_a_rule_sells_for_second_grade() -> None:
+    problem = made.problem(1, batches=3, wants=2, places=1, missing=0.0)
+    ways = problem.ways
+    problem = made.with_second_grade(
+        replace(
+            problem,
+            crates=np.full(3, 2),
+            fruit_per_crate=np.full(3, 10.0),
+            wants=replace(problem.wants, fruit=np.array([30.0, 1000.0])),
+            ways=replace(ways, share=np.where(ways.pull < 0, 1.0, 0.0)),
+        )
+    )
+    crates = as_it_is(problem)
+    assert [int(crates[ways.want == want].sum()) for want in (0, 1)] == [3, 3]
 
 
 @settings(deadline=None, max_examples=30)

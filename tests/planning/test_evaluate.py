@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from ripenroom.planning.evaluate import outcome
+from ripenroom.planning.evaluate import drawn, outcome, sampled
 from ripenroom.planning.problem import NO_WANT, Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.clock import Indices
@@ -75,3 +75,22 @@ def test_a_plan_that_sells_nothing() -> None:
         outcome(problem, crates * 0, expected, crop),
     ):
         assert none.value.mean == none.sold.high == none.past.mean == 0.0
+
+
+def test_second_grade_counts_as_worth_but_not_as_sold_in_its_window_or_past() -> None:
+    problem, expected, crates = valued(9, wanted=1e6)
+    crop = np.zeros(problem.crates.size, dtype=np.intp)
+    markets = outcome(problem, crates, expected, crop)
+    second = replace(problem, wants=replace(problem.wants, second=np.ones(3, bool)))
+    became = outcome(second, crates, expected, crop)
+    assert became.value == markets.value
+    assert (became.sold.mean, became.past.mean) == (0.0, 0.0)
+    assert markets.past.mean > 0.0
+
+
+def test_truths_of_single_wants_add_up() -> None:
+    problem, expected, crates = valued(9, wanted=1e6)
+    crop = np.zeros(problem.crates.size, dtype=np.intp)
+    truths = sampled(problem, crates, expected, crop)
+    assert drawn(truths.saleable.sum(axis=0)) == outcome(problem, crates, expected, crop).sold
+    assert (sampled(problem, crates * 0, expected, crop).saleable == 0.0).all()
