@@ -24,6 +24,8 @@ from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.page import CropsPage
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.market_days.settle_dialog import SettleDialog
+from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.review.page import ReviewPage
@@ -72,6 +74,8 @@ class Camera:
         self._dialog(self._figure_dialog, "figure")
         self._dialog(self._batch_dialog, "batch")
         self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
+        self._dialog(self._settle_dialog, "after-market")
+        self._dialog(self._expected_dialog, "expected-picks")
 
     def _refused_pick(self) -> None:
         desk = self._window.desk
@@ -154,6 +158,18 @@ class Camera:
         projection = session.projection()
         left = [i for i, n in zip(projection.batch_ids, projection.left, strict=True) if n > 0]
         return BatchDialog(session, left[len(left) // 2], self._window)
+
+    def _settle_dialog(self) -> QWidget:
+        session = self._window.session
+        assert session is not None
+        days = session.season.book.market_days.values()
+        last = max((day for day in days if day.settled_at), key=lambda day: day.starts_at)
+        return SettleDialog(session, last.id, self._window)
+
+    def _expected_dialog(self) -> QWidget:
+        session = self._window.session
+        assert session is not None
+        return ExpectedPicksDialog(session, self._window)
 
     def _dialog(self, make: Callable[[], QWidget], name: str) -> None:
         dialog = make()

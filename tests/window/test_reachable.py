@@ -23,8 +23,12 @@ from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.units import Units
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
+from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
+from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
+from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.style_sheet import SMALLEST_TARGET
@@ -107,7 +111,12 @@ def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
     pear = pick(window.session, "anjou", warm=True)
     units = Units(window.session.words, "N")
     line = lines_of(window.session, "pawpaw", units)["storage.life.0.days"]
+    settled = next(d.id for d in window.session.season.book.market_days.values() if d.settled_at)
     for dialog in (
+        SettleDialog(window.session, settled, window),
+        SecondGradeDialog(window.session, window),
+        ExpectedPicksDialog(window.session, window),
+        ExpectedPickDialog(window.session, None, window),
         FigureDialog(window.session, "pawpaw", line, units, window),
         CopyCropDialog(window.session, "pawpaw", window),
         EthyleneDialog(window.session, pear, window),

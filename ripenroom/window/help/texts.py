@@ -44,6 +44,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("3 9 6 2", QCoreApplication.translate("Help", "Fruit by hand feel, hard to soft")),
                 ("Enter", QCoreApplication.translate("Help", "Add the pick")),
                 ("Ctrl+F", QCoreApplication.translate("Help", "Find in the list of batches")),
+                ("Ctrl+E", QCoreApplication.translate("Help", "Picks that are expected")),
             ],
         ),
         (
@@ -95,6 +96,12 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Ins", QCoreApplication.translate("Help", "Add a market day")),
                 ("Enter", QCoreApplication.translate("Help", "Change it")),
                 ("Del", QCoreApplication.translate("Help", "Delete it")),
+                ("A", QCoreApplication.translate("Help", "After the market: what became of it")),
+                ("G", QCoreApplication.translate("Help", "What second grade brings")),
+                (
+                    QCoreApplication.translate("Help", "A, in a number of that form"),
+                    QCoreApplication.translate("Help", "All of that batch was sold"),
+                ),
             ],
         ),
         (
