@@ -84,6 +84,18 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
             ],
         ),
         (
+            QCoreApplication.translate("Help", "Shelf queue: the plan of the selected batch"),
+            [
+                ("Shift+← →", QCoreApplication.translate("Help", "Try an earlier, later pull")),
+                ("Alt+← →", QCoreApplication.translate("Help", "Try another market day")),
+                ("Enter", QCoreApplication.translate("Help", "Pin what is tried")),
+                ("Esc", QCoreApplication.translate("Help", "Leave it as planned")),
+                ("P", QCoreApplication.translate("Help", "Pin as planned, or take the pin off")),
+                ("W", QCoreApplication.translate("Help", "The next crates of a split batch")),
+                ("D", QCoreApplication.translate("Help", "Decide for this batch")),
+            ],
+        ),
+        (
             QCoreApplication.translate("Help", "Plan: every crate"),
             [
                 ("P", QCoreApplication.translate("Help", "Pin the line, or take its pin off")),
