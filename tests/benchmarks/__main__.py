@@ -1,10 +1,13 @@
 """``python -m tests.benchmarks [NAME ...]``: print every benchmark, or the named ones."""
 
+import argparse
 import sys
+from collections.abc import Callable
+from functools import partial
 
 from tests.benchmarks import dragging, learning, opening, planning, projection, starting
 
-BENCHMARKS = {
+BENCHMARKS: dict[str, Callable[[], None]] = {
     "projection": projection.run,
     "opening": opening.run,
     "dragging": dragging.run,
@@ -14,15 +17,25 @@ BENCHMARKS = {
 }
 
 
-def main(names: list[str]) -> int:
+def main(arguments: list[str]) -> int:
     """Run the named benchmarks; all of them if none is named."""
-    unknown = [name for name in names if name not in BENCHMARKS]
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks")
+    parser.add_argument("names", nargs="*", metavar="NAME", help=", ".join(BENCHMARKS))
+    parser.add_argument(
+        "--seasons", type=int, default=planning.SEASONS, help="random seasons to plan"
+    )
+    options = parser.parse_args(arguments)
+    jobs: dict[str, Callable[[], None]] = {
+        **BENCHMARKS,
+        "planning": partial(planning.run, options.seasons),
+    }
+    unknown = [name for name in options.names if name not in jobs]
     if unknown:
-        print(f"No benchmark {', '.join(unknown)}; there are {', '.join(BENCHMARKS)}.")
+        print(f"No benchmark {', '.join(unknown)}; there are {', '.join(jobs)}.")
         return 2
-    for name in names or BENCHMARKS:
+    for name in options.names or jobs:
         print(f"\n{name}")
-        BENCHMARKS[name]()
+        jobs[name]()
     return 0
 
 

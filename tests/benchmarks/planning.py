@@ -1,7 +1,11 @@
-"""The planner on random seasons: how near to its bound in how long, and what it gains."""
+"""The planner on random seasons: how near to its bound in how long, and what it gains.
+
+``python -m tests.benchmarks planning --seasons 200`` is what is published.
+"""
 
 import time
 from dataclasses import replace
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -13,18 +17,28 @@ from ripenroom.planning.problem import Problem
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.clock import Indices
+from ripenroom.season.advice.check_next import check_next
+from ripenroom.season.advice.helping import what_helps
+from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.plan_ground import Ground, ground
 from tests.benchmarks.market_seasons import market_book
-from tests.benchmarks.timing import say
+from tests.benchmarks.timing import median_ms, say
 
 SIZES = ((40, 8, 1.0), (200, 40, 1.0), (1_000, 100, 8.0))
 """Batches, market days, and the seconds in which a plan is to be within half a percent."""
 
 SEASONS, BATCHES, DAYS = 60, 80, 16
+"""Random seasons for the gains: demand is half of, as much as, or twice what can be sold."""
+
+GAIN_SECONDS = 1.0
+"""How long each plan of those seasons may be worked on."""
+
+GRID_BATCHES, GRID_DAYS = 40, 8
+CHECKED_BATCHES, CHECKED_DAYS = 45, 12
 
 
-def run() -> None:
-    """Print the figures."""
+def run(seasons: int = SEASONS) -> None:
+    """Print the figures; gains over so many random seasons."""
     ground_of(market_book(10, 3, 0))  # imports what is imported late
     for batches, days, seconds in SIZES:
         book = market_book(batches, days, 1)
@@ -40,7 +54,36 @@ def run() -> None:
             f"{looked:.2f} + {taken - looked:.2f} s",
         )
         say("  under the bound (aim: 0.5 %)", f"{100.0 * found.gap:.2f} %")
-    _say_gains()
+    _say_advice()
+    _say_gains(seasons)
+
+
+def _say_advice() -> None:
+    """How long advice takes."""
+    crops = shipped_profiles()
+
+    def asked(batches: int, days: int) -> tuple[Book, datetime, ZoneInfo]:
+        book = market_book(batches, days, 1)
+        now = book.season.practice_now
+        assert now is not None
+        return book, now, ZoneInfo(book.season.zone)
+
+    book, now, zone = asked(GRID_BATCHES, GRID_DAYS)
+    # The rooms of the pair alone: other places would be tried as well.
+    pair = {key: p for key, p in book.places.items() if p.kind in ("cold room", "ripening room")}
+    others = [replace(p, kind="counter") for key, p in book.places.items() if key not in pair]
+    paired = book.with_changes(others)
+    size = f"{GRID_BATCHES} batches x {GRID_DAYS} days"
+    grid_ms = median_ms(lambda _: set_point_advice(paired, crops, now, zone), 3)
+    say(f"{size}: 7 x 5 set points of two rooms (aim: 2 s)", f"{grid_ms / 1000.0:.2f} s")
+    all_ms = median_ms(lambda _: set_point_advice(book, crops, now, zone), 3)
+    say(f"{size}: and those of other places", f"{all_ms / 1000.0:.2f} s")
+    book, now, zone = asked(CHECKED_BATCHES, CHECKED_DAYS)
+    size = f"{CHECKED_BATCHES} batches x {CHECKED_DAYS} days"
+    help_ms = median_ms(lambda _: what_helps(book, crops, now, zone), 3)
+    say(f"{size}: what would help", f"{help_ms / 1000.0:.2f} s")
+    check_ms = median_ms(lambda _: check_next(book, crops, now, zone), 5)
+    say(f"{size}: what to check next (aim: 300 ms)", f"{check_ms:.0f} ms")
 
 
 def ground_of(book: Book) -> Ground:
@@ -50,30 +93,31 @@ def ground_of(book: Book) -> Ground:
     return ground(book, shipped_profiles(), now, ZoneInfo(book.season.zone))
 
 
-def _say_gains() -> None:
-    """Gain of the plan over the simple rules, on truths sampled alike for all of them."""
-    gains: dict[str, list[tuple[float, float]]] = {}
+def _say_gains(seasons: int) -> None:
+    """Gains over the simple rules, on truths sampled alike for all of them."""
+    became: dict[str, list[tuple[float, float]]] = {}
     hopeful = []
-    for seed in range(SEASONS):
+    for seed in range(seasons):
         demand = (0.5, 1.0, 2.0)[seed % 3]
         laid = ground_of(market_book(BATCHES, DAYS, seed, demand))
         problem = laid.problem
-        found = allocate(problem)
-        value, sold = _became(laid, found.crates)
-        hopeful.append(found.value / value - 1.0)
-        rules = {
+        found = allocate(problem, GAIN_SECONDS)
+        plans = {
+            "the plan": found.crates,
+            "a plan without doubt": allocate(_without_doubt(laid), GAIN_SECONDS).crates,
             "first in, first out": first_in_first_out(problem, laid.lines.batches.picked_h),
             "first expired, first out": first_expired_first_out(problem, laid.closes_h),
-            "as it is": as_it_is(problem),
-            "a plan that leaves doubt out": allocate(_without_doubt(laid)).crates,
+            "moving nothing": as_it_is(problem),
         }
-        for name, crates in rules.items():
-            their_value, their_sold = _became(laid, crates)
-            gains.setdefault(name, []).append((value / their_value - 1.0, sold / their_sold - 1.0))
-    say(f"gain over {SEASONS} seasons of {BATCHES} batches x {DAYS} days", "median (5-95 %)")
-    for name, pairs in gains.items():
-        for what, gained in zip(("value", "fruit sold"), np.transpose(pairs), strict=True):
-            say(f"  {what} over {name}", _spread(gained))
+        for name, crates in plans.items():
+            became.setdefault(name, []).append(_became(laid, crates))
+        hopeful.append(found.value / became["the plan"][-1][0] - 1.0)
+    say(f"gain over {seasons} seasons of {BATCHES} batches x {DAYS} days", "median (5-95 %)")
+    ours, on_means, *rules = became
+    for better, worse in [(ours, n) for n in (*rules, on_means)] + [(on_means, n) for n in rules]:
+        gains = np.array(became[better]) / np.array(became[worse]) - 1.0
+        for what, gained in zip(("value", "fruit sold"), gains.T, strict=True):
+            say(f"  {what}: {better} over {worse}", _spread(gained))
     say("  expected value over that of sampled truths", _spread(np.array(hopeful)))
 
 

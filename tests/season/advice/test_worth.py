@@ -1,0 +1,86 @@
+"""What the best plan with cut crates comes to, against a dense programme written in another way."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from ripenroom.planning.problem import MORE_PRICE, Problem
+from ripenroom.records.ahead import SecondGrade
+from ripenroom.season.advice.worth import Asking, worth
+from ripenroom.season.living import LivingSeason
+from tests.season.advice.test_common_ways import busy_farm
+from tests.season.advice.test_helping import glut
+from tests.season.advice.test_set_points import CROPS, ZONE, farm
+from tests.season.farm import NOW
+
+
+def best_value(problem: Problem) -> float:
+    """By steps of what sells and a row for every place and evening, without any tie-breaking."""
+    ways, wants = problem.ways, problem.wants
+    n_wants, evenings = wants.fruit.size, np.arange(problem.room.shape[1])
+    stands = (ways.stay_from[:, :, None] <= evenings) & (evenings < ways.stay_until[:, :, None])
+    rows = [
+        np.where(ways.stay_place[:, :, None] == place, stands, False).sum(axis=1).T
+        for place in np.flatnonzero(problem.tight)
+    ]
+    rows.append(np.arange(problem.crates.size)[:, None] == ways.batch)
+    limits = [problem.room[problem.tight].ravel(), problem.crates]
+    of_ways = np.vstack(rows).astype(float)
+    brought = np.where(np.arange(n_wants)[:, None] == ways.want, problem.fruit, 0.0)
+    sold = np.hstack([brought, -np.eye(n_wants), -np.eye(n_wants)])
+    fixed, free = problem.fixed.astype(float), ways.free
+    answer = milp(
+        -np.concatenate([np.zeros(ways.size), wants.price, MORE_PRICE * wants.price]),
+        bounds=Bounds(
+            np.concatenate([fixed, np.zeros(2 * n_wants)]),
+            np.concatenate([np.where(free, np.inf, fixed), wants.fruit, wants.more]),
+        ),
+        constraints=[
+            LinearConstraint(
+                np.hstack([of_ways, np.zeros((of_ways.shape[0], 2 * n_wants))]),
+                ub=np.concatenate(limits),
+            ),
+            LinearConstraint(sold, lb=0.0),
+        ],
+    )
+    assert answer.success
+    return -float(answer.fun)
+
+
+def test_of_the_practice_farm_and_with_fewer_hands(practice: LivingSeason) -> None:
+    asking = Asking(practice.crops, practice.now(), practice.zone)
+    problem = asking.ground(practice.book).problem
+    assert worth(problem).value_minor == pytest.approx(best_value(problem), rel=1e-3)
+    season = replace(practice.book.season, crates_moved_per_evening=3)
+    short = asking.ground(replace(practice.book, season=season)).problem
+    assert short.room.shape[0] == problem.room.shape[0] + 1
+    assert worth(short).value_minor == pytest.approx(best_value(short), rel=1e-3)
+    assert worth(short).value_minor < worth(problem).value_minor
+
+
+def test_with_pins_second_grade_and_moves_written_down() -> None:
+    problem = Asking(CROPS, NOW, ZONE).ground(busy_farm()).problem
+    assert problem.fixed.any()
+    assert problem.wants.second.any()
+    found = worth(problem)
+    assert found.value_minor == pytest.approx(best_value(problem), rel=1e-3)
+
+
+def test_fruit_for_pulp_is_sold_but_not_sold_ready() -> None:
+    asking = Asking(CROPS, NOW, ZONE)
+    book = glut()
+    before = worth(asking.ground(book).problem)
+    pulp = SecondGrade(id="pulp", crop="pawpaw", price_minor=5)
+    after = worth(asking.ground(book.with_changes([pulp])).problem)
+    assert before.sold == before.sold_ready
+    assert after.sold > after.sold_ready > 0.0
+    assert after.value_minor > before.value_minor
+
+
+def test_nothing_is_worth_nothing() -> None:
+    book = farm(3.0, 20.0)
+    empty = Asking(CROPS, NOW, ZONE).ground(replace(book, batches={}, moves={})).problem
+    found = worth(empty)
+    assert (found.value_minor, found.sold, found.sold_ready) == (0.0, 0.0, 0.0)
