@@ -29,6 +29,7 @@ def batches(qtbot: QtBot, session: Session) -> BatchList:
 @pytest.mark.parametrize(
     ("key", "signal"),
     [
+        (Qt.Key.Key_C, "checkAsked"),
         (Qt.Key.Key_M, "moveAsked"),
         (Qt.Key.Key_S, "soldAsked"),
         (Qt.Key.Key_D, "discardAsked"),
