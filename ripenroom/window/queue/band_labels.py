@@ -63,9 +63,14 @@ def band_words(band: Band, scene: Scene, words: Wording) -> str:
             continue
         ready = market_supply(market)
         parts = [verdict_words(ready, words), risk_words(market, words)]
-        said = "; ".join(part for part in parts if part)
-        line = f"{_crop_line(supply, band, scene, words)}, {ready_words(ready, words)}"
-        lines.append(f"{line}: {said}")
+        line = QCoreApplication.translate("Queue", "{crop}: wants {wanted} · {planned}, {ready}")
+        line = line.format(
+            crop=scene.crop_names.get(supply.crop, supply.crop),
+            wanted=words.number(supply.wanted),
+            planned=planned_words(market, words),
+            ready=ready_words(ready, words),
+        )
+        lines.append(f"{line}: {'; '.join(part for part in parts if part)}")
     if not lines:
         lines = [QCoreApplication.translate("Queue", "no wants written down")]
     return "\n".join([band_title(band, words), *lines])

@@ -6,6 +6,7 @@ from PySide6.QtGui import QFont
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply
+from ripenroom.season.planned import Likely, PlannedMarket
 from ripenroom.season.projection import Projection
 from ripenroom.window.queue.band_labels import band_words, write_bands
 from ripenroom.window.queue.layout import MOST_CROPS, Sizes
@@ -58,3 +59,38 @@ def test_many_crops_are_counted_instead_of_listed(
 def test_a_day_without_wants_says_so(make_scene: MakeScene, words: Wording) -> None:
     scene = make_scene([], {2: "Village market"})
     assert band_words(scene.bands[0], scene, words).endswith("no wants written down")
+
+
+def planned_market(crop: str, wanted: int, planned: float, ready: Likely) -> PlannedMarket:
+    return PlannedMarket("day-2", crop, wanted, planned, ready, 0.0, 0.0, 0.35)
+
+
+def test_with_a_plan_a_label_sets_planned_against_wanted(
+    qtbot: QtBot, make_planned: MakeScene, words: Wording
+) -> None:
+    markets = [
+        planned_market("pawpaw", 60, 75.0, Likely(50.0, 63.0, 70.0)),
+        planned_market("pear", 40, 30.0, Likely(10.0, 20.0, 28.0)),
+    ]
+    scene = make_planned(1, markets=markets, supplies=SUPPLIES)
+    crops = write_bands(scene, words, Sizes.of(QFont()))[0].crops
+    assert crops == (
+        ("Pawpaw: wants 60 · planned 75, 63 ready", False),
+        ("European pear: wants 40 · planned 30, 20 ready, short", True),
+    )
+    said = band_words(scene.bands[0], scene, words).splitlines()
+    assert said[1] == (
+        "Pawpaw: wants 60 · planned 75, ready 63 (50–70): up to 10 short; some risk, 35 %"
+    )
+    assert said[2].startswith("European pear: wants 40 · planned 30, ready 20 (10–28): 12–30 short")
+
+
+def test_a_plan_of_before_a_want_was_changed_is_not_told(
+    qtbot: QtBot, make_planned: MakeScene, words: Wording
+) -> None:
+    markets = [planned_market("pawpaw", 55, 75.0, Likely(50.0, 63.0, 70.0))]
+    scene = make_planned(1, markets=markets, supplies=SUPPLIES)
+    assert write_bands(scene, words, Sizes.of(QFont()))[0].crops[0] == (
+        "Pawpaw: wants 60 · ready 72 (50–90)",
+        False,
+    )

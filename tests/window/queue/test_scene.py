@@ -5,10 +5,12 @@ from datetime import date
 
 import numpy as np
 
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season.findings import Supply
 from ripenroom.season.projection import Projection
 from ripenroom.window.queue.days import day_of
 from ripenroom.window.queue.scene import Scene
+from tests.window.queue.conftest import line
 
 MakeScene = Callable[..., Scene]
 
@@ -47,3 +49,28 @@ def test_span_reaches_from_the_first_pick_to_the_last_close(make_scene: MakeScen
 def test_an_empty_season_still_spans_today_and_two_weeks(make_scene: MakeScene) -> None:
     first_h, last_h = make_scene([]).span_h()
     assert first_h < make_scene([]).now_h < last_h - 14 * 24
+
+
+PICK = ExpectedPick(id="pick", crop="pawpaw", on=date(2026, 10, 30), count=40, place_id="cold")
+
+
+def test_expected_picks_are_the_lines_below_all_batches(make_planned: MakeScene) -> None:
+    scene = make_planned(3, line("", expected_pick_id="pick"), line("batch-1"), expected=[PICK])
+    assert scene.rows == 4
+    assert [scene.row_of(scene.line_at(row)) for row in range(4)] == [0, 1, 2, 3]
+    below = scene.line_at(3)
+    assert scene.expected_at(below) is scene.expected[0]
+    assert scene.expected_at(scene.line_at(2)) is None
+    assert scene.row_of(below + 1) is None
+    assert [way.line.expected_pick_id for way in scene.ways_of(below)] == ["pick"]
+    assert [way.line.batch_id for way in scene.ways_of(1)] == ["batch-1"]
+    assert scene.ways_of(0) == ()
+    assert scene.span_h()[1] > scene.expected[0].picked_h
+
+
+def test_while_a_set_point_is_tried_there_is_no_plan(
+    make_planned: MakeScene, make_projection: Callable[..., Projection]
+) -> None:
+    scene = make_planned(1, line("batch-0"))
+    assert scene.ways_of(0)
+    assert scene.trying(make_projection([(2.0, 4.0)])).ways_of(0) == ()

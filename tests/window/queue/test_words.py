@@ -10,8 +10,9 @@ import pytest
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.words import forecast, line_words, on_day
+from ripenroom.window.queue.words import forecast, line_and_plan, line_words, on_day
 from ripenroom.window.wording import Wording
+from tests.window.queue.conftest import line
 
 MakeScene = Callable[..., Scene]
 
@@ -100,3 +101,15 @@ def test_fruit_that_ends_before_its_cold_is_done_is_told_the_way_out(
     assert said.startswith("not ready before")
     assert said.endswith("; needs cold first: move it to a cold room")
     assert "warmer" not in said
+
+
+def test_the_plan_comes_between_the_forecast_and_the_day(
+    make_planned: MakeScene, words: Wording
+) -> None:
+    scene = make_planned(1, line("batch-0", crates=2))
+    said = line_and_plan(scene, 0, date(2026, 9, 26), words).splitlines()
+    assert said[0].startswith("P-0921-1, 20 pawpaw")
+    assert said[1].startswith("2 crates: Cold room, Village market, Sat 26 Sep")
+    assert said[2] == "Sat 26 Sep: ready."
+    unplanned = line_and_plan(replace(scene, planned=None), 0, None, words)
+    assert unplanned == f"{line_words(scene, 0, words)}."
