@@ -67,15 +67,18 @@ def _single_rows(season: LivingSeason, place: PlaceAdvice) -> Iterator[_Cells]:
 
 
 def setpoint_words(season: LivingSeason, advice: SetPointAdvice) -> list[str]:
-    """A line for each place, then what would be gained; temperatures in the season's units."""
+    """A line for each place, and what would be gained; temperatures in the season's units."""
     if not advice.places:
         return ["Nothing to advise: no fruit to sell, no market day ahead, or no thermostat."]
+    together = 2 if advice.pair else 1
     lines = [_place_words(season, place) for place in advice.places]
-    currency = season.book.season.currency
     if advice.gain_minor >= 1.0:
-        which = "both rooms of the pair" if advice.pair else "the first of them"
+        which = "these two" if advice.pair else "this"
         gained = money(season, advice.gain_minor)
-        lines.append(f"{currency}: {gained} more is expected with {which} set so.")
+        currency = season.book.season.currency
+        lines.insert(together, f"{currency}: {gained} more is expected with {which} set so.")
+    if len(advice.places) > together:
+        lines.insert(len(lines) - len(advice.places) + together, "Each alone, all else as it is:")
     return lines
 
 
@@ -90,7 +93,7 @@ def _place_words(season: LivingSeason, place: PlaceAdvice) -> str:
     if place.fine_as_it_is:
         said = f"{name}: leave it at {at(place.today_c)}"
     else:
-        said = f"{name}: {at(place.advised_c)} instead of {at(place.today_c)}"
+        said = f"{name}: set it to {at(place.advised_c)} instead of {at(place.today_c)}"
     if place.flat_low_c < place.flat_high_c:
         said += f"; anything from {at(place.flat_low_c)} to {at(place.flat_high_c)} is as good"
     sides = (

@@ -50,9 +50,8 @@ PAIR = Pair(
     today=(1, 0),
 )
 ROOM_ADVICE = replace(PLACE, place_id=ROOM, today_c=16.0, advised_c=18.0)
-ADVICE = SetPointAdvice(
-    NOW, (PLACE, ROOM_ADVICE, replace(PLACE, place_id=SHELF)), PAIR, 30_500.0, 500.0
-)
+SINGLE = replace(PLACE, place_id=SHELF)
+ADVICE = SetPointAdvice(NOW, (PLACE, ROOM_ADVICE, SINGLE), PAIR, 30_500.0, 500.0)
 
 
 def test_a_row_for_every_pair_of_settings_and_for_each_of_a_place_alone(
@@ -74,11 +73,13 @@ def test_words_say_what_to_do_what_is_as_good_and_what_is_lost_beyond(
     living: LivingSeason,
 ) -> None:
     colder = replace(ROOM_ADVICE, flat_low_c=18.0, flat_high_c=18.0, colder_loses_minor=1_234.0)
-    words = setpoint_words(living, replace(ADVICE, places=(PLACE, colder)))
+    words = setpoint_words(living, replace(ADVICE, places=(PLACE, colder, SINGLE)))
     assert words == [
         "Cold: leave it at 4 C; anything from 3 C to 5 C is as good.",
-        "Room: 18 C instead of 16 C; colder than 18 C loses 12.34.",
-        "EUR: 5.00 more is expected with both rooms of the pair set so.",
+        "Room: set it to 18 C instead of 16 C; colder than 18 C loses 12.34.",
+        "EUR: 5.00 more is expected with these two set so.",
+        "Each alone, all else as it is:",
+        "Shelf: leave it at 4 C; anything from 3 C to 5 C is as good.",
     ]
 
 
