@@ -4,6 +4,7 @@ import math
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.crops.trust import held_sentence, is_doubtful, only_dates_words
@@ -58,8 +59,25 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
                 words.temperature(batch.pulp_c),
             )
         )
+    facts += _parted(session, batch)
     if batch.note:
         facts.append((QCoreApplication.translate("BatchFacts", "Note"), batch.note))
+    return facts
+
+
+def _parted(session: Session, batch: Batch) -> list[Fact]:
+    """Which batch it was part of, and which ones were part of it."""
+    batches = session.season.book.batches
+    facts = []
+    if batch.split_from is not None:
+        whole = batches.get(batch.split_from)
+        gone = QCoreApplication.translate("BatchFacts", "a batch that was deleted")
+        label = QCoreApplication.translate("BatchFacts", "Was part of")
+        facts.append((label, whole.code if whole else gone))
+    parts = sorted(other.code for other in batches.values() if other.split_from == batch.id)
+    if parts:
+        label = QCoreApplication.translate("BatchFacts", "Split off it")
+        facts.append((label, ", ".join(parts)))
     return facts
 
 

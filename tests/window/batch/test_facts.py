@@ -61,3 +61,18 @@ def test_fruit_that_was_weighed_is_about_so_many(session: Session) -> None:
     assert dict(expected(session, batch.id))["Left now"].startswith("40 ")
     season.change_batch(replace(batch, count=None, weight_kg=8.0, feel_counts=None))
     assert dict(expected(session, batch.id))["Left now"].startswith("about ")
+
+
+def test_parts_of_a_batch_and_what_it_was_part_of_are_told(session: Session) -> None:
+    season = session.season
+    projection = season.projection()
+    batch_id = projection.batch_ids[int(projection.left.argmax())]
+    whole = season.book.batches[batch_id]
+    assert not {"Was part of", "Split off it"} & dict(written_down(session, whole.id)).keys()
+    first = season.plans.split(whole.id, 2)
+    second = season.plans.split(whole.id, 3)
+    facts = dict(written_down(session, whole.id))
+    assert facts["Split off it"] == f"{first.code}, {second.code}"
+    assert dict(written_down(session, first.id))["Was part of"] == whole.code
+    season.delete_batches([whole.id])
+    assert "deleted" in dict(written_down(session, first.id))["Was part of"]
