@@ -86,8 +86,8 @@ def check_next(
         if batch_id not in book.batches or batch_id in lately:
             continue
         crop = projector.constants[book.batches[batch_id].crop]
-        promise = squeezing.promise(batch, line[batch_id], crop)
-        if promise is not None and promise.most_minor >= least:
+        promise = squeezing.promise(batch, line[batch_id], crop, least)
+        if promise is not None:
             promises.append(promise)
     promises.sort(key=lambda promise: -promise.most_minor)
     checks = []

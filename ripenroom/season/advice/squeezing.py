@@ -84,8 +84,10 @@ class Squeezing:
         self._order = np.argsort(ways.batch, kind="stable")
         self._first = np.searchsorted(ways.batch[self._order], np.arange(len(laid.lines.ids) + 1))
 
-    def promise(self, batch: int, line: int, crop: CropConstants) -> Promise | None:
-        """What squeezing a batch, ``line`` of the outlook, promises; None if that is nothing."""
+    def promise(
+        self, batch: int, line: int, crop: CropConstants, least_minor: float
+    ) -> Promise | None:
+        """What squeezing a batch, ``line`` of the outlook, promises; None if less than that."""
         problem = self._problem
         ways, crates = self._free(batch), float(problem.undecided[batch])
         if ways.size < 2 or crates <= 0.0 or not (crop.felt or crop.probed):
@@ -97,11 +99,14 @@ class Squeezing:
         left = problem.crates[batch] * problem.fruit_per_crate[batch]
         numbers = [n for n in FRUIT if n <= left] or [max(1, int(left))]
         today = int(np.argmax(self._worth[ways].mean(axis=1)))
-        tried = [self._gains(ways, today, age, _error(telling, n)) for n in numbers]
-        totals = [float(gain.mean()) for gain, _ in tried]
-        if max(totals) <= 0.0:
+        many = self._gains(ways, today, age, _error(telling, numbers[-1]))
+        most = float(many[0].mean())
+        if most <= 0.0 or most * crates < least_minor:
             return None
-        enough = next(n for n, total in enumerate(totals) if total >= _NEARLY_ALL * max(totals))
+        fewer = [self._gains(ways, today, age, _error(telling, n)) for n in numbers[:-1]]
+        tried = [*fewer, many]
+        totals = [float(gain.mean()) for gain, _ in tried]
+        enough = next(n for n, total in enumerate(totals) if total >= _NEARLY_ALL * most)
         gain, chosen = tried[enough]
         better = gain > 0.0
         return Promise(
