@@ -92,7 +92,6 @@ _WHY_BROKEN = {
 def broken_pin_text(season: LivingSeason, broken: BrokenPin) -> str:
     """Why the plan does not keep to a pin, in one line."""
     pin = season.book.pins[broken.pin_id]
-    batch = season.book.batches.get(pin.batch_id)
+    code = season.book.batches[pin.batch_id].code
     crates = "1 crate" if pin.crates == 1 else f"{pin.crates} crates"
-    of = f" of {batch.code}" if batch else ""
-    return f"The pin of {crates}{of} is left out: {_WHY_BROKEN[broken.reason]}."
+    return f"The pin of {crates} of {code} is left out: {_WHY_BROKEN[broken.reason]}."

@@ -1,11 +1,15 @@
 """``ripenroom plan``."""
 
 import csv
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from ripenroom.exchange.plan_table import COLUMNS
+from ripenroom.records.pin import Pin
+from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.living import LivingSeason
 from tests.cli.conftest import Call
 
 
@@ -43,6 +47,15 @@ def test_from_another_date(call: Call, season: Path) -> None:
     printed = {at: call("plan", season, "--from", at).out for at in ("2026-09-20", "2026-10-01")}
     assert "2026-09-26 Quayside market" in printed["2026-09-20"]
     assert "2026-09-26 Quayside market" not in printed["2026-10-01"]
+
+
+def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, season: Path) -> None:
+    with closing(LivingSeason.open(season)) as living:
+        batch = next(iter(living.book.batches.values()))
+        living.act(NamedChange("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
+    answer = call("plan", season)
+    assert answer.code == 0
+    assert f"The pin of 999 crates of {batch.code} is left out" in answer.err
 
 
 def test_before_the_first_pick_and_long_after_the_last_market(call: Call, season: Path) -> None:

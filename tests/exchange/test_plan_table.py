@@ -6,9 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.plan_table import COLUMNS, money, plan_table
+from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_table
+from ripenroom.records.pin import Pin
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.demo import write_demo
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.planned import BrokenPin, BrokenPinReason
 
 
 @pytest.fixture
@@ -28,12 +31,19 @@ def test_every_line_is_a_row_in_words(practice: LivingSeason) -> None:
     codes = {batch.code for batch in practice.book.batches.values()}
     names = {place.name for place in practice.book.places.values()}
     for line, (_, row) in zip(plan.lines, table.iterrows(), strict=True):
-        assert row["batch"] in codes
+        if line.expected_pick_id:
+            pick = practice.book.expected_picks[line.expected_pick_id]
+            assert row["batch"] == f"{pick.crop} {pick.on:%m%d}"
+        else:
+            assert row["batch"] in codes
+        assert ("not picked yet" in row["note"]) == (line.expected_pick_id is not None)
+        assert ("second grade" in row["note"]) == line.second_grade
+        assert ("first to" in row["note"]) == (len(line.steps) > 1)
         assert row["from_place"] in names
         assert row["to_place"] in (names if line.to_place_id else {""})
         assert bool(row["pull_time"]) == (line.pull_at is not None)
         assert bool(row["market_day"]) == (line.market_day_id is not None)
-        if line.market_day_id:
+        if line.market_day_id or line.second_grade:
             assert float(row["expected_ready_share"]) == pytest.approx(
                 line.expected_ready_share, abs=0.0006
             )
@@ -44,8 +54,40 @@ def test_every_line_is_a_row_in_words(practice: LivingSeason) -> None:
             assert (row["expected_ready_share"], row["expected_value"]) == ("", "")
 
 
+def test_pins_and_two_moves_are_told_in_words(practice: LivingSeason) -> None:
+    plan = practice.plan()
+    line = next(line for line in plan.lines if line.market_day_id and line.batch_id)
+    for packed_at, note in ((None, "pinned"), (practice.now(), "packed")):
+        pin = Pin(
+            id="pin",
+            batch_id=line.batch_id,
+            crates=1,
+            market_day_id=line.market_day_id,
+            packed_at=packed_at,
+        )
+        practice.act(NamedChange("pin", (pin,)))
+        assert note in list(plan_table(practice, practice.plan())["note"])
+    (twice,) = [line for line in plan.lines if len(line.steps) > 1][:1]
+    table = plan_table(practice, replace(plan, lines=(twice,)))
+    place = practice.book.places[twice.steps[0].place_id].name
+    when = twice.steps[0].at.isoformat(timespec="minutes")
+    assert table["note"][0].endswith(f"first to {place} {when}")
+
+
+@pytest.mark.parametrize("reason", list(BrokenPinReason))
+def test_why_a_pin_is_left_out(practice: LivingSeason, reason: BrokenPinReason) -> None:
+    batch = next(iter(practice.book.batches.values()))
+    one = Pin(id="one", batch_id=batch.id, crates=1)
+    practice.act(NamedChange("pins", (one, replace(one, id="two", crates=2))))
+    told = broken_pin_text(practice, BrokenPin("one", reason))
+    assert told.startswith(f"The pin of 1 crate of {batch.code} is left out: ")
+    assert told.endswith(".")
+    assert broken_pin_text(practice, BrokenPin("two", reason)).startswith("The pin of 2 crates is")
+
+
 def test_a_season_without_fruit_has_an_empty_table(practice: LivingSeason) -> None:
     practice.delete_batches(list(practice.book.batches))
+    practice.act(NamedChange("picks", deleted=tuple(practice.book.expected_picks.values())))
     table = plan_table(practice, practice.plan())
     assert (len(table), tuple(table.columns)) == (0, COLUMNS)
 

@@ -10,7 +10,7 @@ from ripenroom.planning.itineraries import Journeys
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.foresight import looking
+from ripenroom.season.foresight import SECOND_GRADE_H, Foresight, Sales, looking
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.supply import supply
@@ -57,3 +57,58 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
         outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
         said = [found.ready / 20.0 for found in supply(outlook, written)]
         assert expected[line] == pytest.approx(said, abs=2e-4)
+
+
+@pytest.mark.parametrize("crop", ["pawpaw", "pear"])
+def test_two_moves_are_as_if_both_were_written_down(crop: str) -> None:
+    firm = crop != "pawpaw"
+    feel = (20, 0, 0, 0, 0) if firm else (0, 20, 0, 0, 0)
+    batch, move = batch_and_move(1, ROOM, crop=crop, feel_counts=feel)
+    days: list[Record] = []
+    for ahead in DAYS:
+        day, wants = market(ahead, {crop: 30})
+        days += [day, *wants]
+    book = book_of(*farm_records(), batch, move, *days)
+    projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
+    lines = projector.outlook(book, NOW).lines
+    starts_h = np.array([to_hours(NOW + timedelta(days=ahead)) for ahead in DAYS])
+    foresight = Foresight(projector, book, NOW, lines)
+    away, back = NOW + timedelta(days=0.4), NOW + timedelta(days=4.4)
+    number = {key: n for n, key in enumerate(lines.place_ids)}
+    journeys = Journeys(
+        np.zeros(1, np.intp),
+        np.array([to_hours(back)]),
+        np.array([number[SHELF]]),
+        np.array([to_hours(away)]),
+        np.array([number[COLD]]),
+    )
+    expected = foresight.looking_at(Sales.at_markets(starts_h, starts_h))(journeys).expected()
+    written = book.with_changes(
+        [
+            Move(id="away", batch_id=batch.id, at=away, place_id=COLD),
+            Move(id="back", batch_id=batch.id, at=back, place_id=SHELF),
+        ]
+    )
+    outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
+    said = [found.ready / 20.0 for found in supply(outlook, written)]
+    assert expected[0] == pytest.approx(said, abs=2e-4)
+    closes_h = foresight.closes_h(journeys)
+    assert closes_h == pytest.approx(outlook.eat_by.closes.mid, nan_ok=True, abs=0.01)
+
+
+def test_second_grade_takes_what_is_ripe_or_past_for_two_days() -> None:
+    batch, move = batch_and_move(1, ROOM, feel_counts=(0, 0, 0, 20, 0))
+    book = book_of(*farm_records(), batch, move)
+    projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
+    outlook = projector.outlook(book, NOW)
+    evenings = to_hours(NOW) + 24.0 * np.arange(1.0, 12.0)
+    look = Foresight(projector, book, NOW, outlook.lines).looking_at(
+        Sales.of_second_grade(evenings)
+    )
+    journey = Journeys(np.zeros(1, np.intp), np.array([np.nan]), outlook.lines.stays.place[:, -1])
+    share = look(journey).expected()[0]
+    ready, past = outlook.shares(evenings)
+    _, past_before = outlook.shares(evenings - SECOND_GRADE_H)
+    assert share == pytest.approx((ready + past - past_before)[0], abs=1e-6)
+    assert (share >= ready[0] - 1e-9).all()
+    assert share[-1] < 0.2
