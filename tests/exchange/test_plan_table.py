@@ -82,7 +82,7 @@ def test_why_a_pin_is_left_out(practice: LivingSeason, reason: BrokenPinReason) 
     told = broken_pin_text(practice, BrokenPin("one", reason))
     assert told.startswith(f"The pin of 1 crate of {batch.code} is left out: ")
     assert told.endswith(".")
-    assert broken_pin_text(practice, BrokenPin("two", reason)).startswith("The pin of 2 crates is")
+    assert broken_pin_text(practice, BrokenPin("two", reason)).startswith("The pin of 2 crates of ")
 
 
 def test_a_season_without_fruit_has_an_empty_table(practice: LivingSeason) -> None:
