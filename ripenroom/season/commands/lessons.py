@@ -8,7 +8,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes import lessons
-from ripenroom.season.commands.acting import Acting
+from ripenroom.season.commands.checks import Learning
 from ripenroom.season.own_crops import crops_of
 from ripenroom.season.zones import require_known_zone, zone_of
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 class LessonCommands:
     """What can be done with lessons; taking and deleting are one step of undo each."""
 
-    def __init__(self, season: Acting) -> None:
+    def __init__(self, season: Learning) -> None:
         self._season = season
 
     def taught(self) -> "SharedLessons":
@@ -27,7 +27,7 @@ class LessonCommands:
         from ripenroom.season.lessons import lessons_of
 
         season = self._season
-        return lessons_of(season.book, season.crops, season.zone, season.now())
+        return lessons_of(season.book, season.crops, season.zone, season.now(), season.learned)
 
     def of_season_file(self, path: Path) -> "SharedLessons":
         """What another season taught; its file is only read. Raises ``Refusal``."""

@@ -108,8 +108,7 @@ class CheckTable(DeedList):
         if not checks or (self._asked and all(map(operator.is_, asked, self._asked))):
             return
         self._asked = asked
-        if self._errand is not None:
-            self._errand.drop()
+        self.stop()
         book, crops, zone, now = season.book, season.crops, season.zone, season.now()
         batch_id, learned = self.batch_id, season.learned
 
@@ -120,6 +119,12 @@ class CheckTable(DeedList):
 
         self._errand = self.session.plans.send(work)
         self._errand.ended.connect(self._take_pulls)
+
+    def stop(self) -> None:
+        """No one looks any more: what is being learned anew need not be."""
+        if self._errand is not None:
+            self._errand.drop()
+            self._errand = None
 
     def _take_pulls(self) -> None:
         errand, self._errand = self._errand, None

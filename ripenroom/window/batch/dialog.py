@@ -161,6 +161,11 @@ class BatchDialog(QDialog):
         for button in self.change_buttons:
             button.setEnabled(writable)
 
+    def done(self, result: int) -> None:
+        """Close."""
+        self.checks.stop()
+        super().done(result)
+
     def _show_learned(self) -> None:
         """What checks of this batch and of its cultivar changed, against the book."""
         season = self.session.season
