@@ -1,5 +1,7 @@
 """What the drawing of fruit means, in the same fills as the lines above it."""
 
+from collections.abc import Collection
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -33,10 +35,10 @@ class Legend(QWidget):
         self._moved = _Entry("moved", self.tr("tick and letters: moved there"), self)
         layout.addWidget(self._gate)
         layout.addWidget(self._moved)
-        self._planned = [_Entry(mark, text, self) for mark, text in plan_entries()]
-        for entry in self._planned:
+        self._planned = {mark: _Entry(mark, text, self) for mark, text in plan_entries().items()}
+        for entry in self._planned.values():
             layout.addWidget(entry)
-        self.show_plan(False)
+        self.show_plan(frozenset())
         self.show_gates(False)
         self.show_moves(False)
 
@@ -48,10 +50,10 @@ class Legend(QWidget):
         """Explain the ticks of moves, where there are any to be seen."""
         self._moved.setVisible(shown)
 
-    def show_plan(self, shown: bool) -> None:
-        """Explain the plan's marks, while there is a plan."""
-        for entry in self._planned:
-            entry.setVisible(shown)
+    def show_plan(self, marks: Collection[str]) -> None:
+        """Explain these marks of the plan, and no other."""
+        for mark, entry in self._planned.items():
+            entry.setVisible(mark in marks)
 
 
 class _Entry(QWidget):
@@ -92,7 +94,7 @@ class _Entry(QWidget):
                     ]
                 )
             )
-        elif self._mark in dict(plan_entries()):
+        elif self._mark in plan_entries():
             paint_sample(painter, mark, self._mark, Sizes.of(self.font(), with_lane=True), colours)
         elif self._mark == "gate":
             low = mark.height() * 0.5

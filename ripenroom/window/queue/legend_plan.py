@@ -1,14 +1,48 @@
-"""What the drawing of the plan means."""
+"""What the drawing of the plan means, and which of its marks are there to be seen."""
+
+import math
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.ways import Fate, Way
 
-def plan_entries() -> list[tuple[str, str]]:
+
+def plan_entries() -> dict[str, str]:
     """Marks of the plan, by name, and what they mean."""
-    return [
-        ("pull", QCoreApplication.translate("Legend", "ring: pulled")),
-        ("knot", QCoreApplication.translate("Legend", "knot: pinned")),
-        ("sold", QCoreApplication.translate("Legend", "number: crates sold")),
-        ("packed", QCoreApplication.translate("Legend", "filled: packed")),
-        ("left", QCoreApplication.translate("Legend", "dots: left over")),
-    ]
+    return {
+        "pull": QCoreApplication.translate("Legend", "ring: pulled"),
+        "knot": QCoreApplication.translate("Legend", "knot: pinned"),
+        "sold": QCoreApplication.translate("Legend", "number: crates sold"),
+        "packed": QCoreApplication.translate("Legend", "filled: packed"),
+        "second": QCoreApplication.translate("Legend", "triangle: second grade"),
+        "left": QCoreApplication.translate("Legend", "dots: left over"),
+        "cleared": QCoreApplication.translate("Legend", "cross: cleared away"),
+        "expected": QCoreApplication.translate("Legend", "dashes: expected pick"),
+    }
+
+
+def marks_in(scene: Scene) -> frozenset[str]:
+    """Which marks the scene's lines have."""
+    found = {"expected"} if scene.expected else set()
+    if scene.planned is None:
+        return frozenset(found)
+    for row in range(scene.rows):
+        for way in scene.ways_of(scene.line_at(row)):
+            found.update(_marks_of(way))
+    return frozenset(found)
+
+
+def _marks_of(way: Way) -> list[str]:
+    end = {
+        Fate.SOLD: "packed" if way.line.packed else "sold",
+        Fate.SECOND_GRADE: "second",
+        Fate.LEFT: "left",
+        Fate.CLEARED: "cleared",
+    }[way.fate]
+    marks = [end]
+    if way.pinned:
+        marks.append("knot")
+    elif not math.isnan(way.pull_h) and way.fate is not Fate.SECOND_GRADE:
+        marks.append("pull")
+    return marks

@@ -21,6 +21,7 @@ from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.decider import Decider
 from ripenroom.window.queue.legend import Legend
+from ripenroom.window.queue.legend_plan import marks_in
 from ripenroom.window.queue.plan_menu import add_plan
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
@@ -97,7 +98,7 @@ class QueuePage(Page):
         self.legend.show_gates(any(scene.facts.gates[line] for line in scene.order.tolist()))
         shown = {scene.facts.batch_ids[line] for line in scene.order.tolist()}
         self.legend.show_moves(not shown.isdisjoint(scene.facts.moves))
-        self.legend.show_plan(scene.planned is not None)
+        self.legend.show_plan(marks_in(scene))
         self._show_plan_state()
         self.canvas.set_scene(scene, self.session.words)
 

@@ -23,6 +23,7 @@ from ripenroom.window.queue.ways import Fate, Way
 _THICK_PX = 2.6
 _WING = 1.7
 """How far a knot reaches to each side, against the ring of a pull."""
+_SAMPLED = {"left": Fate.LEFT, "second": Fate.SECOND_GRADE, "cleared": Fate.CLEARED}
 _SIDE_PX = 60.0
 """What begins so far out of sight may still reach into it."""
 
@@ -60,7 +61,7 @@ def paint_plan(
 
 
 def paint_sample(painter: QPainter, rect: QRectF, mark: str, sizes: Sizes, ink: Ink) -> None:
-    """One mark of the plan for a legend: ``pull``, ``knot``, ``sold``, ``packed`` or ``left``."""
+    """One mark of the plan for a legend, by its name there."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     pens = _Pens(painter, sizes, ink)
@@ -78,10 +79,19 @@ def paint_sample(painter: QPainter, rect: QRectF, mark: str, sizes: Sizes, ink: 
             painter.setPen(QPen(ink.text, 1.4))
             painter.setBrush(ink.paper)
             painter.drawEllipse(QPointF(middle, y), grip, grip)
+    elif mark == "expected":
+        dashed = QPen(ink.outline, 1.2)
+        dashed.setDashPattern([4.0, 3.0])
+        painter.setPen(dashed)
+        low = rect.top() + rect.height() * 0.5
+        painter.drawPolyline(
+            [rect.bottomLeft(), QPointF(rect.x(), low), QPointF(rect.right(), low)]
+        )
     else:
-        fate = Fate.LEFT if mark == "left" else Fate.SOLD
+        fate = _SAMPLED.get(mark, Fate.SOLD)
         tag = Tag(rect.right() - 13.0, fate, 3, packed=mark == "packed", pinned=False)
-        pens.track_to(rect.x(), tag.x, y, fate)
+        if fate is not Fate.CLEARED:
+            pens.track_to(rect.x(), tag.x, y, fate)
         pens.tag(Lane(top, (), (tag,)), tag)
     painter.restore()
 
@@ -204,8 +214,6 @@ class _Pens:
         if tag.fate is Fate.SOLD:
             painter.setPen(QPen(self._ink.text, 2.0))
             painter.drawLine(QLineF(x, lane.top - 1.0, x, lane.top + high + 1.0))
-            if tag.pinned and not tag.packed:
-                self.knot(box.right() + grip_px(self._sizes) * _WING + 2.0, middle)
         elif tag.fate is Fate.SECOND_GRADE:
             painter.setPen(QPen(self._ink.text, 1.4))
             painter.setBrush(self._ink.paper)
@@ -222,6 +230,8 @@ class _Pens:
         elif tag.fate is Fate.LEFT:
             painter.setPen(QPen(self._ink.text, 1.0))
             painter.drawRect(box.adjusted(0.5, 0.5, -0.5, -0.5))
+        if tag.pinned and not tag.packed and tag.fate in (Fate.SOLD, Fate.LEFT):
+            self.knot(box.right() + grip_px(self._sizes) * _WING + 2.0, middle)
         painter.setPen(self._ink.paper if tag.packed else self._ink.text)
         painter.drawText(QPointF(box.x() + 2.5, self._foot(lane)), text)
 

@@ -60,6 +60,10 @@ def _route(planned: Planned, way: Way, words: Wording) -> str:
         )
         stays.append(names[step.place_id])
     route = QCoreApplication.translate("Queue", ", then ").join(stays)
+    if way.fate is Fate.LEFT and way.pinned:
+        return QCoreApplication.translate("Queue", "{route}; kept from every market day").format(
+            route=route
+        )
     if way.fate is Fate.LEFT:
         return QCoreApplication.translate(
             "Queue", "{route}; left, no market day takes them"

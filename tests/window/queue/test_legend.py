@@ -14,7 +14,7 @@ def test_every_mark_has_its_words_and_is_painted(qtbot: QtBot) -> None:
     entries = legend.findChildren(QWidget)
     names = [entry.accessibleName() for entry in entries]
     assert names[:4] == ["holding", "ready", "past", "won't ripen"]
-    assert len(set(names)) == 14
+    assert len(set(names)) == 17
     images = [entry.grab().toImage() for entry in entries]
     assert all(one != other for n, one in enumerate(images) for other in images[n + 1 :])
 
@@ -47,11 +47,13 @@ def test_ticks_of_moves_are_explained_where_there_are_any(qtbot: QtBot) -> None:
     assert ticks.isVisible()
 
 
-def test_marks_of_the_plan_are_explained_while_there_is_one(qtbot: QtBot) -> None:
+def test_marks_of_the_plan_are_explained_where_there_are_any(qtbot: QtBot) -> None:
     legend = Legend()
     qtbot.addWidget(legend)
     legend.show()
     [knot] = [w for w in legend.findChildren(QWidget) if "pinned" in w.accessibleName()]
+    [ring] = [w for w in legend.findChildren(QWidget) if "pulled" in w.accessibleName()]
     assert not knot.isVisible()
-    legend.show_plan(True)
+    legend.show_plan({"knot"})
     assert knot.isVisible()
+    assert not ring.isVisible()

@@ -12,6 +12,7 @@ from ripenroom.season.planned import PlannedLine
 from ripenroom.window.inks import INKS, LIGHT, Ink
 from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.legend_plan import plan_entries
 from ripenroom.window.queue.plan_painting import paint_plan, paint_sample
 from ripenroom.window.queue.scene import Scene
 from tests.window.queue.conftest import NOW_H, line, pulled_line
@@ -27,6 +28,7 @@ DIFFERENT = {
     "packed": line("batch-0", pin_id="pin", packed=True),
     "more crates": line("batch-0", crates=2),
     "left": line("batch-0", market_day_id=None),
+    "kept back": line("batch-0", market_day_id=None, pin_id="pin"),
     "cleared": line("batch-0", market_day_id=None, to_place_id=None),
     "second grade": replace(
         pulled_line("batch-0", 1, second_grade=True, market_day_id=None), steps=()
@@ -79,7 +81,7 @@ def test_far_out_of_sight_nothing_goes_wrong(make_planned: MakePlanned, sizes: S
     assert not painted(make_planned(1, *far), sizes).isNull()
 
 
-@pytest.mark.parametrize("mark", ["pull", "knot", "sold", "packed", "left"])
+@pytest.mark.parametrize("mark", list(plan_entries()))
 def test_a_legend_has_a_sample_of_every_mark(qapp: QApplication, sizes: Sizes, mark: str) -> None:
     image = QImage(30, 20, QImage.Format.Format_RGB32)
     image.fill(LIGHT.paper)

@@ -36,6 +36,10 @@ MakePlanned = Callable[..., Scene]
             "2 crates: Cold room; left, no market day takes them.",
         ),
         (
+            line("batch-0", market_day_id=None, pin_id="pin"),
+            "1 crate: Cold room; kept from every market day; pinned.",
+        ),
+        (
             line("batch-0", market_day_id=None, to_place_id=None),
             "1 crate: no market day takes them; cleared away from Cold room to make room.",
         ),
