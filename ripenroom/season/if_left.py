@@ -8,12 +8,14 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.itineraries import Journeys
+from ripenroom.planning.choices import Journeys
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
 from ripenroom.season.foresight import Foresight, Sales
 from ripenroom.season.moments import column, to_hours
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.planned import PlannedLine, PlannedMove
 from ripenroom.season.projector import Projector
 
 if TYPE_CHECKING:
@@ -42,7 +44,7 @@ def if_left(
     planned: Sequence[PlannedLine],
     learned: "Learned | None" = None,
 ) -> dict[PlannedLine, IfLeft]:
-    """Of each planned line with one move and a market day, as on ``now``.
+    """Of each planned line with a move and a market day, as on ``now``.
 
     Lines of picks that are only expected, and of batches that are to be moved anyway as written
     down, are left out.
@@ -54,11 +56,11 @@ def if_left(
     asked = [
         line
         for line in planned
-        if len(line.steps) == 1
+        if line.steps
         and line.market_day_id in book.market_days
         and line.batch_id in number
         and line.batch_id not in ahead
-        and line.to_place_id in lines.place_ids
+        and all(step.place_id in lines.place_ids for step in line.steps)
     ]
     if not asked:
         return {}
@@ -70,22 +72,42 @@ def if_left(
     starts_h = column(day.starts_at for day in days)
     until_h = starts_h + np.array([24.0 * day.eat_within_days for day in days])
     batch = np.array([number[line.batch_id] for line in asked], dtype=np.intp)
-    later_h = np.array([to_hours(line.steps[0].at + _DAY) for line in asked])
-    target = np.array([lines.place_ids.index(line.steps[0].place_id) for line in asked])
-    here = lines.stays.place[batch, -1]
-    one_move = 2 * batch.size
+    later = [_a_day_later(line.steps) for line in asked]
+
+    def number_of(moves: Sequence[PlannedMove | None]) -> Indices:
+        return np.array(
+            [-1 if move is None else lines.place_ids.index(move.place_id) for move in moves]
+        )
+
+    firsts, lasts = [first for first, _ in later], [last for _, last in later]
+    none_h, none = np.full(batch.size, np.nan), np.full(batch.size, -1)
     journeys = Journeys(
-        np.concatenate([batch, batch]),
-        np.full(one_move, np.nan),
-        np.full(one_move, -1),
-        np.concatenate([later_h, np.full(batch.size, np.nan)]),
-        np.concatenate([target, here]),
+        batch=np.concatenate([batch, batch]),
+        first_h=np.concatenate([_hours(firsts), none_h]),
+        first_place=np.concatenate([number_of(firsts), none]),
+        move_h=np.concatenate([_hours(lasts), none_h]),
+        place=np.concatenate([number_of(lasts), lines.stays.place[batch, -1]]),
     )
     look = Foresight(projector, book, now, lines).looking_at(Sales.at_markets(starts_h, until_h))
     shares = look(journeys).expected()
+    last_h = _hours(lasts)
     found = {}
     for n, line in enumerate(asked):
         day = day_of[line.market_day_id or ""]
-        later = float(shares[n, day]) if later_h[n] < starts_h[day] else None
-        found[line] = IfLeft(later, float(shares[len(asked) + n, day]))
+        in_time = last_h[n] < starts_h[day]
+        found[line] = IfLeft(
+            float(shares[n, day]) if in_time else None, float(shares[len(asked) + n, day])
+        )
     return found
+
+
+def _a_day_later(steps: Sequence[PlannedMove]) -> tuple[PlannedMove | None, PlannedMove]:
+    """The moves if the first is made a day later; it is left out where the next is due by then."""
+    first = steps[0]._replace(at=steps[0].at + _DAY)
+    if len(steps) == 1:
+        return None, first
+    return (first if first.at < steps[1].at else None), steps[1]
+
+
+def _hours(moves: Sequence[PlannedMove | None]) -> Floats:
+    return np.array([np.nan if move is None else to_hours(move.at) for move in moves])

@@ -42,7 +42,7 @@ def proposed(book: Book, plan: Plan) -> list[PlannedLine]:
     return [
         line
         for line in plan.lines
-        if len(line.steps) == 1 and line.market_day_id and line.batch_id not in ahead
+        if line.steps and line.market_day_id and line.batch_id not in ahead
     ]
 
 
@@ -54,7 +54,9 @@ def test_lines_that_stay_or_are_moved_anyway_have_none(book: Book, plan: Plan) -
 
 def test_a_move_written_down_a_day_later_is_expected_to_do_as_said(book: Book, plan: Plan) -> None:
     line = next(
-        line for line, left in of(book, proposed(book, plan)).items() if left.later is not None
+        line
+        for line, left in of(book, proposed(book, plan)).items()
+        if left.later is not None and len(line.steps) == 1
     )
     (left,) = of(book, [line]).values()
     at, place_id = line.steps[0]
@@ -73,13 +75,40 @@ def test_a_move_written_down_a_day_later_is_expected_to_do_as_said(book: Book, p
 
 
 def test_after_the_market_has_begun_there_is_no_later(book: Book, plan: Plan) -> None:
-    line = proposed(book, plan)[0]
+    line = next(line for line in proposed(book, plan) if line.batch_id and len(line.steps) == 1)
     assert line.market_day_id is not None
     day = book.market_days[line.market_day_id]
     late = line.steps[0]._replace(at=day.starts_at - timedelta(hours=2))
     (left,) = of(book, [replace(line, steps=(late,), pull_at=late.at)]).values()
     assert left.later is None
     assert 0.0 <= left.never <= 1.0
+
+
+def test_a_first_move_a_day_later_leaves_the_second_as_it_is(book: Book, plan: Plan) -> None:
+    line = next(
+        line
+        for line in proposed(book, plan)
+        if line.batch_id
+        and len(line.steps) == 2
+        and line.steps[1].at - line.steps[0].at > timedelta(days=1)
+    )
+    (left,) = of(book, [line]).values()
+    later = line.steps[0]._replace(at=line.steps[0].at + timedelta(days=1)), line.steps[1]
+    moves = [
+        Move(id=f"m{n}", batch_id=line.batch_id, at=at, place_id=place_id)
+        for n, (at, place_id) in enumerate(later)
+    ]
+    alone = replace(
+        book,
+        batches={line.batch_id: book.batches[line.batch_id]},
+        expected_picks={},
+        pins={},
+        second_grades={},
+        moves={m.id: m for m in (*book.moves.values(), *moves) if m.batch_id == line.batch_id},
+        wants={k: w for k, w in book.wants.items() if w.market_day_id == line.market_day_id},
+    )
+    (share,) = {x.expected_ready_share for x in planned(alone).lines if x.market_day_id}
+    assert share == pytest.approx(left.later, abs=1e-9)
 
 
 def test_nothing_asked_nothing_said(book: Book) -> None:

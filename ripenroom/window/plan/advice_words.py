@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from ripenroom.season.advice.set_points import PlaceAdvice, SetPointAdvice
 
 
+_TO_SPEAK_OF = 0.005
+"""A gain of less than this part of the plan's worth is none that anyone would notice."""
+
+
 def degrees(words: Wording, celsius: float) -> str:
     """A temperature with a decimal only where it has one."""
     shown = temperature_in(celsius, words.temperature_unit)
@@ -30,14 +34,19 @@ def gain_words(advice: "SetPointAdvice", session: Session) -> str:
             "There is nothing to advise on: it takes fruit, a market day ahead, and a place with a "
             "thermostat.",
         )
-    least = 0.005 * advice.value_minor
-    if advice.gain_minor <= least:
-        return QCoreApplication.translate(
-            "Plan", "No other set points would bring more to speak of."
+    where = place_words(advice.places[0].place_id, session)
+    if advice.pair is not None:
+        where = QCoreApplication.translate("Plan", "{cold} and {ripening}").format(
+            cold=place_words(advice.pair.cold_id, session),
+            ripening=place_words(advice.pair.ripening_id, session),
         )
+    if advice.gain_minor <= _TO_SPEAK_OF * advice.value_minor:
+        return QCoreApplication.translate(
+            "Plan", "{where}: no other set points would bring more to speak of."
+        ).format(where=where)
     return QCoreApplication.translate(
-        "Plan", "Set as advised, the plan is worth about {money} more."
-    ).format(money=money_about(advice.gain_minor, session.words))
+        "Plan", "{where}: set as advised, the plan is worth about {money} more."
+    ).format(where=where, money=money_about(advice.gain_minor, session.words))
 
 
 def set_point_words(advice: "PlaceAdvice", session: Session) -> str:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import fruit_of, market_words, place_words
 from ripenroom.window.session import Session
 
@@ -107,7 +106,10 @@ class LineTable(QAbstractTableModel):
         session, words = self._session, self._session.words
         sold = line.market_day_id is not None
         if column == Column.BATCH:
-            return begun(fruit_of(line, session))
+            pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
+            if pick is not None:
+                return self.tr("expected {day}").format(day=words.day(pick.on))
+            return fruit_of(line, session)
         if column == Column.CRATES:
             return words.number(line.crates)
         if column == Column.FROM:

@@ -47,6 +47,7 @@ class LinesView(QWidget):
         self.table.setAlternatingRowColors(True)
         self.table.setTabKeyNavigation(False)
         self.table.setWordWrap(False)
+        self.table.setShowGrid(False)
         self.table.verticalHeader().hide()
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)

@@ -7,10 +7,13 @@ from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.sentences import Sentences
 from ripenroom.window.plan.worth_table import WorthTable
 from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
+from ripenroom.window.planning.change_words import change_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import ended
 
 _WIDEST_EM = 100
+_MOST_CHANGES = 12
+"""Changes told one by one; of what is more only the number is."""
 
 
 class Overview(QScrollArea):
@@ -55,6 +58,7 @@ class Overview(QScrollArea):
             "every move."
         )
         self.note.setText(" ".join(part for part in (unpriced(self._session), how_sure) if part))
+        self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if risks:
             risks.append(
@@ -65,6 +69,18 @@ class Overview(QScrollArea):
         self.risks.show_texts(risks or [self.tr("No market day is at risk of getting too little.")])
         for part in parts:
             part.show()
+
+    def _changes(self) -> list[str]:
+        changes = self._session.plans.changes
+        told = changes if len(changes) <= _MOST_CHANGES + 1 else changes[:_MOST_CHANGES]
+        said = [change_words(change, self._session) for change in told]
+        if len(told) < len(changes):
+            said.append(
+                self.tr("And {count} more.").format(
+                    count=self._session.words.number(len(changes) - len(told))
+                )
+            )
+        return said or [self.tr("Nothing: it is the same plan.")]
 
     def _why_nothing(self) -> str:
         season = self._session.season

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from ripenroom.window.planning.errand import Errand, Progress, Result
-from ripenroom.window.planning.work import Made, Snapshot, made_from
+from ripenroom.window.planning.work import Made, Snapshot, checks_from, made_from
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
     from ripenroom.season.if_left import IfLeft
+    from ripenroom.season.plan_changes import PlanChange
     from ripenroom.season.planned import Plan, PlannedLine
     from ripenroom.season.replanner import Replanner
     from ripenroom.window.session import Session
@@ -28,13 +29,15 @@ _OLD = timedelta(minutes=15)
 class PlanRunner(QObject):
     """The latest plan of a season, made again after every change.
 
-    ``planned`` follows every new plan, ``working_changed`` whenever work begins or ends or has
-    failed. Nothing is done before :meth:`begin`. While a new plan is worked on, :attr:`plan` is
-    the one before; it may speak of records that are gone. :attr:`replanner` made it, and can tell
-    at once what a pin would cost.
+    ``planned`` follows every new plan, ``advised`` when it is known what to check for it, and
+    ``working_changed`` whenever work begins or ends or has failed. Nothing is done before
+    :meth:`begin`. While a new plan is worked on, :attr:`plan` is the one before; it may speak of
+    records that are gone. :attr:`replanner` made it, and can tell at once what a pin would cost.
+    :attr:`before` is yesterday's plan, and :attr:`changes` what is planned otherwise since.
     """
 
     planned = Signal()
+    advised = Signal()
     working_changed = Signal()
 
     def __init__(self, session: "Session") -> None:
@@ -42,6 +45,8 @@ class PlanRunner(QObject):
         self.plan: Plan | None = None
         self.replanner: Replanner | None = None
         self.if_left: Mapping[PlannedLine, IfLeft] = {}
+        self.before: Plan | None = None
+        self.changes: tuple[PlanChange, ...] = ()
         self.check_next: tuple[CheckNext, ...] = ()
         self.working = False
         self.failed: Exception | None = None
@@ -50,6 +55,7 @@ class PlanRunner(QObject):
         self._made_from: Snapshot | None = None
         self._errand: Errand[Made] | None = None
         self._ending: Errand[Made] | None = None
+        self._checking: Errand[tuple[CheckNext, ...]] | None = None
         self._sent: list[Errand[Any]] = []
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -68,6 +74,9 @@ class PlanRunner(QObject):
         if self._errand is not None:
             self._errand.drop()
             self._ending, self._errand = self._errand, None
+        if self._checking is not None:
+            self._checking.drop()
+            self._checking = None
         self._pause.start(_PAUSE_MS)
         self._set_working(True)
 
@@ -106,7 +115,7 @@ class PlanRunner(QObject):
         for errand in self._sent:
             errand.wait()
         self._sent.clear()
-        self._errand = self._ending = None
+        self._errand = self._ending = self._checking = None
         self.working = False
 
     def _on_changed(self) -> None:
@@ -127,8 +136,10 @@ class PlanRunner(QObject):
             return
         self._ending = None
         snapshot = self._made_from = self.snapshot()
-        before = self.plan
-        self._errand = self.send(lambda cancel, _progress: made_from(snapshot, before, cancel))
+        before, yesterday = self.plan, self._yesterdays()
+        self._errand = self.send(
+            lambda cancel, _progress: made_from(snapshot, before, yesterday, cancel)
+        )
         self._errand.ended.connect(self._take)
 
     def _take(self) -> None:
@@ -141,9 +152,36 @@ class PlanRunner(QObject):
         elif errand.result is not None:
             made = errand.result
             self.plan, self.replanner, self.if_left = made.plan, made.replanner, made.if_left
+            self.before, self.changes = made.yesterday, made.changes
         self._set_working(False)
         if self.failed is None:
             self.planned.emit()
+            self._ask_for_checks()
+
+    def _yesterdays(self) -> "Plan | None":
+        """Yesterday's plan, if it is known and no day has begun since it was worked out."""
+        before, season = self.before, self._session.season
+        if before is None:
+            return None
+        days = season.now().date() - before.made_at.astimezone(season.zone).date()
+        return before if days == timedelta(days=1) else None
+
+    def _ask_for_checks(self) -> None:
+        snapshot = self._made_from
+        if snapshot is None:
+            return
+        errand = self._checking = self.send(lambda cancel, _progress: checks_from(snapshot, cancel))
+        errand.ended.connect(self._take_checks)
+
+    def _take_checks(self) -> None:
+        errand, self._checking = self._checking, None
+        if errand is None:
+            return
+        if errand.error is not None:
+            sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
+        elif errand.result is not None:
+            self.check_next = errand.result
+            self.advised.emit()
 
     def _set_working(self, working: bool) -> None:
         self.working = working

@@ -88,6 +88,7 @@ class TodayPage(Page):
         layout.addLayout(buttons)
         layout.addWidget(self.scroller, 1)
         session.plans.planned.connect(self._on_changed)
+        session.plans.advised.connect(self._on_changed)
 
     @property
     def title(self) -> str:
