@@ -60,6 +60,8 @@ def _add_batch(
     menu.setDefaultAction(opening)
     if not writable:
         return
+    checking = menu.addAction(QCoreApplication.translate("BatchMenu", "Check…"))
+    checking.triggered.connect(partial(_check, session, batch_id, menu.parentWidget()))
     outcomes: tuple[tuple[Outcome, str], ...] = (
         ("sold", QCoreApplication.translate("BatchMenu", "Sold…")),
         ("discarded", QCoreApplication.translate("BatchMenu", "Discarded…")),
@@ -99,6 +101,14 @@ def _take_out(
     _checked: bool = False,
 ) -> None:
     dialog = TakeOutDialog(session, batch_id, outcome, parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.open()
+
+
+def _check(session: Session, batch_id: str, parent: QWidget | None, _checked: bool = False) -> None:
+    from ripenroom.window.checks.dialog import CheckDialog
+
+    dialog = CheckDialog(session, batch_id, parent=parent)
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     dialog.open()
 

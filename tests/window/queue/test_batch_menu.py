@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.queue.batch_menu import batch_menu
@@ -120,6 +121,15 @@ def test_sold_opens_its_form(session: Session, parent: QWidget, cold_batch: str)
     assert form is not None
     assert form.isVisible()
     form.close()
+
+
+def test_check_opens_its_form(session: Session, parent: QWidget, cold_batch: str) -> None:
+    menu = batch_menu(session, cold_batch, None, lambda batch: None, lambda day: None, parent)
+    entries(menu)["Check…"].trigger()
+    [dialog] = parent.findChildren(CheckDialog)
+    assert dialog.isVisible()
+    assert dialog.batch_id == cold_batch
+    dialog.close()
 
 
 def test_ethylene_is_offered_where_it_opens_a_gate(
