@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from ripenroom.planning.itineraries import (
-    BEST_PULLS,
     BEST_SECOND,
     LEAST_SHARE,
     Choices,
@@ -14,6 +13,7 @@ from ripenroom.planning.itineraries import (
     Views,
     find,
 )
+from ripenroom.planning.moved import BEST_PULLS
 from ripenroom.planning.problem import NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.journey import Stays

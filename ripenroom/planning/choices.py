@@ -1,0 +1,91 @@
+"""What can be chosen from for every batch, and what can be asked of the science about it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.planning.prospects import Prospects
+from ripenroom.science.clock import Indices
+from ripenroom.science.journey import Stays
+from ripenroom.science.softening import Floats
+
+LEAST_SHARE = 0.1
+"""Crates with a smaller saleable share are more trouble to sort at a stall than they bring."""
+
+
+@dataclass(frozen=True, slots=True)
+class Journeys:
+    """Hypothetical journeys: of which batch, and moved when (h; nan: not at all) to which place.
+
+    Before that move, one at ``first_h`` (nan: none) may bring it to ``first_place``.
+    """
+
+    batch: Indices
+    move_h: Floats
+    place: Indices
+    first_h: Floats | None = None
+    first_place: Indices | None = None
+
+
+Look = Callable[[Journeys], Prospects]
+"""What the science expects on journeys, at every market day, or on every evening."""
+
+Closes = Callable[[Journeys], Floats]
+"""When fruit on journeys is past (h; inf: never)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Views:
+    """What can be asked about journeys: ``markets`` sees market days, ``second`` evenings of second
+    grade, ``closes`` tells when the fruit is past."""
+
+    markets: Look
+    second: Look
+    closes: Closes
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """All that itineraries are made from; times in hours, one line per batch.
+
+    ``stays`` are where batches have been and will be as written down; where ``written`` nothing
+    else is proposed. ``gone_h`` is when fruit that is left where it is will be cleared away.
+    ``want_of`` (batches, market days) numbers the want that a batch can serve there, or is
+    ``NO_WANT``; ``second_of`` (batches, evenings) likewise for second grade. ``evening_h`` are
+    when moves can be made, ``first_evening`` the first for each batch, ``destinations`` where to.
+    ``place_c`` (C) is how warm each place is then. ``hands`` numbers the place that stands for
+    what hands can move, if that is limited.
+    """
+
+    stays: Stays
+    written: np.ndarray
+    gone_h: Floats
+    want_of: Indices
+    second_of: Indices
+    start_h: Floats
+    evening_h: Floats
+    first_evening: Indices
+    destinations: Indices
+    place_c: Floats
+    hands: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Selling:
+    """Itineraries that sell something, until ``until_h``; the rest as in :class:`Itineraries`."""
+
+    batch: Indices
+    want: Indices
+    first_place: Indices
+    first: Indices
+    place: Indices
+    pull: Indices
+    share: Floats
+    until_h: Floats
+    prospects: Prospects
+
+
+def standing(stays: Stays, batch: Indices) -> Journeys:
+    """Journeys without any new move."""
+    return Journeys(batch, np.full(batch.size, np.nan), stays.place[batch, -1])

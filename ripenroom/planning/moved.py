@@ -1,0 +1,115 @@
+"""Batches that are moved, once or twice: the best evenings and places for every market day.
+
+Fruit that stands warm may be put somewhere cooler on the first evening, and be moved again later.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ripenroom.planning.choices import LEAST_SHARE, Choices, Journeys, Look, Selling
+from ripenroom.planning.problem import NO_WANT
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+BEST_PULLS = 3
+"""Evenings kept for each batch, market day and place."""
+
+BEST_TWICE = 1
+"""Evenings kept for each batch, market day and pair of places, where it is moved twice."""
+
+LEAST_OF_BEST = 0.5
+"""A move is dropped if it leaves less than this part of the batch's largest saleable share."""
+
+COOLER_K = 3.0
+"""Fruit is put away in a place that is cooler by so much at least ..."""
+
+COOL_PLACES = 2
+"""... and only in one of so many coldest."""
+
+EVERY_EVENING = 8
+FEW_EVENINGS = 3
+"""What is put away is moved again on one of so many next evenings, or on every third after them: it
+will be planned for again before then."""
+
+
+def to_put_away(choices: Choices, batch: Indices) -> tuple[Indices, Indices]:
+    """Which of some batches can be put away on their first evening, and in which cool place."""
+    evening = choices.first_evening[batch]
+    in_time = evening < choices.evening_h.size
+    in_time &= np.append(choices.evening_h, np.inf)[evening] < choices.gone_h[batch]
+    celsius = choices.place_c[choices.destinations]
+    coldest = np.argsort(celsius, kind="stable")[:COOL_PLACES]
+    here_c = choices.place_c[choices.stays.place[batch, -1]]
+    cooler = celsius[coldest] <= here_c[:, None] - COOLER_K
+    number, which = np.nonzero(cooler & in_time[:, None])
+    return number, choices.destinations[coldest][which]
+
+
+@dataclass(frozen=True, slots=True)
+class Starts:
+    """Batches, where each is put on its first evening (-1: nowhere), and when it is past there."""
+
+    batch: Indices
+    first_place: Indices
+    gone_h: Floats
+
+
+def moved(
+    choices: Choices, look: Look, starts: Starts, best: Floats, simple: Floats | None
+) -> tuple[Floats, list[Selling]]:
+    """The best of what a (further) move can do: its shares (starts, days), and those kept."""
+    batch, first = starts.batch, starts.first_place
+    evenings, places = choices.evening_h.size, choices.destinations.size
+    shape = batch.size, places, evenings
+    wait = np.arange(evenings) - choices.first_evening[batch][:, None]
+    # Fruit is not moved once it is past where it stands.
+    possible = (wait >= 0) & (choices.evening_h < starts.gone_h[:, None])
+    here = np.where(first >= 0, first, choices.stays.place[batch, -1])
+    elsewhere = choices.destinations != here[:, None]
+    if simple is not None:
+        # What was put in the cold is moved to where it ripens, not about in the cold.
+        celsius = choices.place_c
+        elsewhere &= celsius[first][:, None] <= celsius[choices.destinations] - COOLER_K
+        possible &= (wait > 0) & ((wait <= EVERY_EVENING) | (wait % FEW_EVENINGS == 0))
+    own, target, evening = np.nonzero(elsewhere[:, :, None] & possible[:, None, :])
+    most = np.zeros((batch.size, choices.start_h.size))
+    if not own.size:
+        return most, []
+    move_h = choices.evening_h[evening]
+    first_evening = choices.first_evening[batch].clip(max=evenings - 1)
+    journeys = Journeys(batch[own], move_h, choices.destinations[target])
+    if simple is not None:
+        first_h = choices.evening_h[first_evening]
+        journeys = replace(journeys, first_h=first_h[own], first_place=first[own])
+    expected = look(journeys)
+    serves = (choices.want_of[batch[own]] != NO_WANT) & (move_h[:, None] < choices.start_h)
+    worth = np.zeros((*shape, choices.start_h.size))
+    worth[own, target, evening] = np.where(serves, expected.expected(), 0.0)
+    number = np.zeros(shape, dtype=np.intp)
+    number[own, target, evening] = np.arange(own.size)
+    most = worth.max(axis=(1, 2))
+    least = LEAST_OF_BEST * np.maximum(best, most.max(axis=1))
+    kept = worth >= np.maximum(least, LEAST_SHARE)[:, None, None, None]
+    if simple is not None:
+        # Two moves have to leave as much as one or none.
+        kept &= worth >= simple[:, None, None, :]
+    best_pulls = BEST_PULLS if simple is None else BEST_TWICE
+    if evenings > best_pulls:
+        order = np.argpartition(-worth, best_pulls, axis=2)[:, :, :best_pulls]
+        among_best = np.zeros(worth.shape, bool)
+        np.put_along_axis(among_best, order, True, axis=2)
+        kept &= among_best
+    own, target, evening, day = np.nonzero(kept)
+    selling = Selling(
+        batch[own],
+        choices.want_of[batch[own], day],
+        first[own],
+        np.where(first[own] >= 0, first_evening[own], -1),
+        choices.destinations[target],
+        evening,
+        worth[kept],
+        choices.start_h[day],
+        expected.at(number[own, target, evening], day),
+    )
+    return most, [selling]
