@@ -28,6 +28,8 @@ from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
+from ripenroom.window.queue.decide_dialog import DecideDialog
+from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.appearance import Appearance
@@ -37,6 +39,7 @@ from ripenroom.window.theme import Look
 SIZES = ((1024, 700), (1366, 850), (1920, 1200))
 SMALLEST = (800, 600)
 LOOKS = (Look.LIGHT, Look.DARK)
+_PLAN_WITHIN_S = 60.0
 _PATIENCE_S = 20.0
 """How long what is worked out beside the window may take."""
 
@@ -68,11 +71,13 @@ class Camera:
             self.take(self._window, name)
         self._refused_pick()
         self._tried_set_point()
+        self._tried_pull()
         self._curves()
         self._review()
         self._dialog(self._check_dialog, "check")
         self._dialog(self._figure_dialog, "figure")
         self._dialog(self._batch_dialog, "batch")
+        self._dialog(self._decide_dialog, "decide")
         self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
         self._dialog(self._settle_dialog, "after-market")
         self._dialog(self._expected_dialog, "expected-picks")
@@ -104,6 +109,44 @@ class Camera:
         control.slider.setValue(control.slider.value() + 10)
         self.take(self._window, "places-tried")
         control.drop()
+
+    def wait_for_plan(self) -> None:
+        """Let the plan of the season be made, so that pages show it."""
+        session = self._window.session
+        assert session is not None
+        session.plans.begin()
+        until = time.monotonic() + _PLAN_WITHIN_S
+        while session.plans.plan is None or session.plans.working:
+            if time.monotonic() > until:
+                raise TimeoutError("the season's plan took too long")
+            QApplication.processEvents()
+
+    def _queue(self) -> QueuePage:
+        desk = self._window.desk
+        assert desk is not None
+        desk.go_to("queue")
+        page = desk.page("queue")
+        assert isinstance(page, QueuePage)
+        return page
+
+    def _tried_pull(self) -> None:
+        page = self._queue()
+        scene = page.canvas.scene
+        assert scene is not None
+        for line in scene.order.tolist():
+            pulls = [way for way in scene.ways_of(line) if way.line.steps and not way.written]
+            if pulls:
+                page.canvas.choose(line, pulls[0])
+                break
+        page.canvas.hand.shift_pull(1)
+        self.take(self._window, "queue-tried")
+        page.canvas.hand.abandon()
+
+    def _decide_dialog(self) -> QWidget:
+        page = self._queue()
+        batch_id = page.canvas.selected_batch()
+        assert batch_id is not None
+        return DecideDialog(page.session, batch_id, page.canvas.chosen_way(), self._window)
 
     def _crops(self) -> CropsPage:
         desk = self._window.desk
@@ -207,6 +250,7 @@ def main(arguments: list[str]) -> int:
         if not window.open_path(path):
             print(window.voice.text, file=sys.stderr)
             return 3
+        camera.wait_for_plan()
         for look in LOOKS:
             window.appearance.set_look(look)
             for size in SIZES if look is Look.DARK else (SMALLEST, *SIZES):
