@@ -1,10 +1,12 @@
 """What fruit can be sold for: second grade beside market days, and hands that move it."""
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
 from ripenroom.records.batch import Removal
+from ripenroom.records.book import Record
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
 from tests.season.planning import (
     evening,
@@ -19,12 +21,12 @@ from tests.season.planning import (
 RIPE = (0, 0, 0, 20, 0)
 
 
-def ripe(number: int, **given: object) -> list[object]:
+def ripe(number: int, **given: Any) -> list[Record]:
     return list(batch_and_move(number, ROOM, **{"feel_counts": RIPE, "count": 60, **given}))
 
 
 def test_what_no_market_takes_goes_for_second_grade() -> None:
-    book = farm_book(*market_records(1, {"pawpaw": 10}), *ripe(0), second_grade())  # type: ignore[arg-type]
+    book = farm_book(*market_records(1, {"pawpaw": 10}), *ripe(0), second_grade())
     plan = planned(book)
     second = [line for line in plan.lines if line.second_grade]
     assert sum(line.crates for line in second) == 2
@@ -39,14 +41,14 @@ def test_what_no_market_takes_goes_for_second_grade() -> None:
 
 def test_a_market_that_pays_more_comes_first() -> None:
     wanted = market_records(1, {"pawpaw": 200}, price=100)
-    plan = planned(farm_book(*wanted, *ripe(0), second_grade(30)))  # type: ignore[arg-type]
+    plan = planned(farm_book(*wanted, *ripe(0), second_grade(30)))
     assert not any(line.second_grade for line in plan.lines)
-    plan = planned(farm_book(*wanted, *ripe(0), second_grade(300)))  # type: ignore[arg-type]
+    plan = planned(farm_book(*wanted, *ripe(0), second_grade(300)))
     assert all(line.second_grade for line in plan.lines)
 
 
 def test_second_grade_needs_no_market_day() -> None:
-    plan = planned(farm_book(*ripe(0), second_grade()))  # type: ignore[arg-type]
+    plan = planned(farm_book(*ripe(0), second_grade()))
     assert [(line.second_grade, line.crates) for line in plan.lines] == [(True, 3)]
     assert plan.outcome.sold.mean == 0.0  # not in its window, not to a market
     assert plan.outcome.value.mean > 0.0
@@ -55,7 +57,7 @@ def test_second_grade_needs_no_market_day() -> None:
 
 def test_it_takes_only_so_many_a_day_less_what_it_has_had() -> None:
     batches = [record for n in range(3) for record in ripe(n)]
-    plan = planned(farm_book(*batches, second_grade(per_day=40)))  # type: ignore[arg-type]
+    plan = planned(farm_book(*batches, second_grade(per_day=40)))
     by_day: dict[object, float] = {}
     for line in plan.lines:
         if line.second_grade:
@@ -70,7 +72,7 @@ def test_it_takes_only_so_many_a_day_less_what_it_has_had() -> None:
         outcome="sold",
         grade="second",
     )
-    then = planned(farm_book(*batches, second_grade(per_day=40), had))  # type: ignore[arg-type]
+    then = planned(farm_book(*batches, second_grade(per_day=40), had))
     assert evening(0) in by_day
     assert evening(0) not in {line.pull_at for line in then.lines if line.second_grade}
 
@@ -79,7 +81,7 @@ def test_unripe_fruit_and_other_crops_are_not_taken() -> None:
     hard = batch_and_move(0, COLD, feel_counts=(20, 0, 0, 0, 0), crop="pear")
     plan = planned(farm_book(*hard, second_grade(), second_grade(crop="pear")))
     assert not any(line.second_grade for line in plan.lines)
-    assert not planned(farm_book(*ripe(0), second_grade(per_day=0))).value_minor  # type: ignore[arg-type]
+    assert not planned(farm_book(*ripe(0), second_grade(per_day=0))).value_minor
 
 
 @pytest.mark.parametrize("crates", [0, 1, 4])

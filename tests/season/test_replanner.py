@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 
+from ripenroom.records.book import Record
 from ripenroom.season.demo import demo_book
 from ripenroom.season.plan import PinCost
 from ripenroom.season.replanner import Replanner
@@ -25,8 +26,8 @@ WANTED = market_records(6, {"pawpaw": 60})
 DAY = WANTED[0].id
 
 
-def replanner(*records: object, batches: int = 3) -> Replanner:
-    return Replanner(farm_book(*WANTED, *records, batches=batches), CROPS, NOW, LISBON)  # type: ignore[arg-type]
+def replanner(*records: Record, batches: int = 3) -> Replanner:
+    return Replanner(farm_book(*WANTED, *records, batches=batches), CROPS, NOW, LISBON)
 
 
 def test_it_makes_the_plan_that_is_made_from_nothing() -> None:

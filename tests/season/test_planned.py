@@ -1,0 +1,23 @@
+"""What a line of a plan says of itself."""
+
+from dataclasses import replace
+
+from ripenroom.season.planned import PlannedMove
+from tests.season.farm import COLD, ROOM
+from tests.season.planned import planned
+from tests.season.planning import evening
+
+
+def test_the_next_step_of_two_is_the_first() -> None:
+    steps = (PlannedMove(evening(0), COLD), PlannedMove(evening(4), ROOM))
+    line = planned("batch 0", 2, pull_at=evening(4), to_place_id=ROOM, steps=steps)
+    first = line.next_step()
+    assert (first.pull_at, first.to_place_id, first.steps) == (evening(0), COLD, steps[:1])
+    assert replace(first, pull_at=evening(4), to_place_id=ROOM, steps=steps) == line
+
+
+def test_with_one_step_or_none_it_is_the_line_itself() -> None:
+    stays = planned("batch 0", 2)
+    moved = replace(stays, steps=(PlannedMove(evening(0), COLD),))
+    assert stays.next_step() is stays
+    assert moved.next_step() is moved
