@@ -118,10 +118,11 @@ class CheckCommands:
         found = fit(book, season.crops, season.zone, season.now(), start=season.learned)
         about = found.checks.get(check.id)
         if about is not None and about.surprising:
-            raise _surprise(check, about)
+            crop = season.crops[season.book.batches[check.batch_id].crop]
+            raise _surprise(check, about, crop.judged_by == "colour")
 
 
-def _surprise(check: Check, about: "CheckFit") -> Question:
+def _surprise(check: Check, about: "CheckFit", by_colour: bool) -> Question:
     low, _, high = about.expected
     if about.from_feel is None:
         unit = check.reading_unit or "N"
@@ -134,15 +135,17 @@ def _surprise(check: Check, about: "CheckFit") -> Question:
             high=force_in(high, unit),
             unit=unit,
         )
-    softer = about.z > 0
-    return Question(
-        "surprise",
-        "This contradicts all else that is known: the fruit is much softer than expected. Is it "
-        "the right batch?"
-        if softer
-        else "This contradicts all else that is known: the fruit is much firmer than expected. Is "
-        "it the right batch?",
-        observed=about.observed,
-        low=low,
-        high=high,
-    )
+    return Question("surprise", _SURPRISES[by_colour, about.z > 0])
+
+
+_SURPRISES = {
+    (False, True): "This contradicts all else that is known: the fruit is much softer than "
+    "expected. Is it the right batch?",
+    (False, False): "This contradicts all else that is known: the fruit is much firmer than "
+    "expected. Is it the right batch?",
+    (True, True): "This contradicts all else that is known: the fruit is much riper than "
+    "expected. Is it the right batch?",
+    (True, False): "This contradicts all else that is known: the fruit is much greener than "
+    "expected. Is it the right batch?",
+}
+"""By whether fruit is judged by colour, and whether it is further on than expected."""

@@ -144,7 +144,9 @@ class CheckTable(DeedList):
         fit = season.learned.checks.get(check_id) if season.learned else None
         if check is None:
             return
-        parts = [surprise_words(fit)] if fit is not None else []
+        crop = season.crops.get(season.book.batches[check.batch_id].crop)
+        by_colour = crop is not None and crop.judged_by == "colour"
+        parts = [surprise_words(fit, by_colour)] if fit is not None else []
         parts += [pull_words(pull, check.counted, self.session.words)] if pull else []
         if not check.counted:
             parts.insert(0, self.tr("left out"))

@@ -121,10 +121,14 @@ def pull_words(pull: Taught, counted: bool, words: Wording) -> str:
     return f"{start}: {rest.format(n=days)}"
 
 
-def surprise_words(fit: CheckFit) -> str:
+def surprise_words(fit: CheckFit, by_colour: bool) -> str:
     """How a check stands to all else; empty where it fits."""
     if not fit.surprising:
         return ""
+    if by_colour:
+        if fit.z > 0:
+            return QCoreApplication.translate("Learned", "much riper than all else says")
+        return QCoreApplication.translate("Learned", "much greener than all else says")
     if fit.z > 0:
         return QCoreApplication.translate("Learned", "much softer than all else says")
     return QCoreApplication.translate("Learned", "much firmer than all else says")

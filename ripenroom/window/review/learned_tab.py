@@ -95,9 +95,11 @@ class LearnedTab(QScrollArea):
             check, fit = season.book.checks.get(check_id), learned.checks.get(check_id)
             if check is None or fit is None:
                 continue
-            code = season.book.batches[check.batch_id].code
+            batch = season.book.batches[check.batch_id]
+            crop = season.crops.get(batch.crop)
+            how = surprise_words(fit, crop is not None and crop.judged_by == "colour")
             text = self.tr("{code}, {moment}: {how}…").format(
-                code=code, moment=words.moment(check.at), how=surprise_words(fit)
+                code=batch.code, moment=words.moment(check.at), how=how
             )
             button = QPushButton(text, self)
             button.setToolTip(self.tr("Open the batch: the check can be mended or left out there"))

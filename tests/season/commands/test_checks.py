@@ -151,6 +151,12 @@ def test_what_contradicts_all_else_is_asked_about(
     assert isinstance(refused(living, lambda: living.checks.change(later)), Question)
 
 
+def test_fruit_judged_by_colour_is_called_riper(living: LivingSeason) -> None:
+    [batch] = living.add_pick(entry(crop="tomato", feel_counts=(20, 0, 0, 0, 0)))
+    ripe = check(batch, feel_counts=(0, 0, 0, 0, 15))
+    assert "much riper" in refused(living, lambda: living.checks.add(ripe)).message
+
+
 def test_how_many_fruit_to_squeeze(living: LivingSeason) -> None:
     [batch] = living.add_pick(entry(feel_counts=None, count=20))
     for kind in CheckKind:
