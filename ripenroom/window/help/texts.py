@@ -86,7 +86,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
         (
             QCoreApplication.translate("Help", "Shelf queue: the plan of the selected batch"),
             [
-                ("Shift+← →", QCoreApplication.translate("Help", "Try an earlier, later pull")),
+                ("Shift+← →", QCoreApplication.translate("Help", "Try an earlier, later evening")),
                 ("Alt+← →", QCoreApplication.translate("Help", "Try another market day")),
                 ("Enter", QCoreApplication.translate("Help", "Pin what is tried")),
                 ("Esc", QCoreApplication.translate("Help", "Leave it as planned")),

@@ -51,7 +51,7 @@ class DecideDialog(FormDialog):
         self._fill()
         self.add("crates", Field(self.tr("&Crates"), self.crates))
         self.add("place_id", Field(self.tr("Ripens or &waits in"), self.place))
-        self.add("pull_at", Field(self.tr("&Pulled on the evening of"), self.pull))
+        self.add("pull_at", Field(self.tr("Moved there on the &evening of"), self.pull))
         self.add("market_day_id", Field(self.tr("&Market day"), self.day))
         # Room for two lines, so that the form does not jump while one chooses.
         self.cost.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
@@ -63,7 +63,8 @@ class DecideDialog(FormDialog):
         for choice in (self.place, self.pull, self.day):
             choice.currentIndexChanged.connect(self._on_chosen)
         session.plans.planned.connect(self._on_chosen)
-        self._on_chosen()
+        self.pull.setEnabled(self.place.value() is not None)
+        self._show_cost()
         self.fit()
         self.crates.setFocus()
         self.crates.selectAll()

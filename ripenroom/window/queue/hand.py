@@ -127,7 +127,7 @@ class PlanHand(QObject):
             if self.trial.pin.pull_at is None:
                 self._say(
                     QCoreApplication.translate(
-                        "Queue", "These crates are not pulled. Choose a place for them in the menu."
+                        "Queue", "These crates are not moved. Choose a place for them in the menu."
                     )
                 )
                 self.abandon()

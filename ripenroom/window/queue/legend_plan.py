@@ -11,7 +11,7 @@ from ripenroom.window.queue.ways import Fate, Way
 def plan_entries() -> dict[str, str]:
     """Marks of the plan, by name, and what they mean."""
     return {
-        "pull": QCoreApplication.translate("Legend", "ring: pulled"),
+        "pull": QCoreApplication.translate("Legend", "ring: planned move"),
         "knot": QCoreApplication.translate("Legend", "knot: pinned"),
         "sold": QCoreApplication.translate("Legend", "number: crates sold"),
         "packed": QCoreApplication.translate("Legend", "filled: packed"),

@@ -31,8 +31,8 @@ def add_plan(
 
     if way is not None and not way.line.packed:
         if way.line.pull_at is not None and not way.written and not way.line.second_grade:
-            earlier = QCoreApplication.translate("BatchMenu", "Pull an evening earlier")
-            later = QCoreApplication.translate("BatchMenu", "Pull an evening later")
+            earlier = QCoreApplication.translate("BatchMenu", "Move it an evening earlier")
+            later = QCoreApplication.translate("BatchMenu", "Move it an evening later")
             add(earlier, _shift("←"), lambda: hand.shift_pull(-1))
             add(later, _shift("→"), lambda: hand.shift_pull(1))
         if session.season.book.market_days:

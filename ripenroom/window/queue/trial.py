@@ -90,7 +90,7 @@ def decision_words(planned: Planned, pin: Pin, words: Wording, day_h: float) -> 
     lines = []
     if pin.pull_at is not None and pin.place_id is not None:
         lines.append(
-            QCoreApplication.translate("Queue", "{crates}: pull {moment}, {place}").format(
+            QCoreApplication.translate("Queue", "{crates}: moved {moment} to {place}").format(
                 crates=crates_words(pin.crates, words),
                 moment=words.moment(pin.pull_at),
                 place=planned.place_names[pin.place_id],
@@ -98,7 +98,7 @@ def decision_words(planned: Planned, pin: Pin, words: Wording, day_h: float) -> 
         )
     else:
         lines.append(
-            QCoreApplication.translate("Queue", "{crates}: not pulled").format(
+            QCoreApplication.translate("Queue", "{crates}: not moved").format(
                 crates=crates_words(pin.crates, words)
             )
         )

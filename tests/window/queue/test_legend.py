@@ -52,7 +52,7 @@ def test_marks_of_the_plan_are_explained_where_there_are_any(qtbot: QtBot) -> No
     qtbot.addWidget(legend)
     legend.show()
     [knot] = [w for w in legend.findChildren(QWidget) if "pinned" in w.accessibleName()]
-    [ring] = [w for w in legend.findChildren(QWidget) if "pulled" in w.accessibleName()]
+    [ring] = [w for w in legend.findChildren(QWidget) if "planned move" in w.accessibleName()]
     assert not knot.isVisible()
     legend.show_plan({"knot"})
     assert knot.isVisible()

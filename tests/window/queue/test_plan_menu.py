@@ -44,8 +44,8 @@ def test_every_decision_is_there_in_words_with_its_key(page: QueuePage) -> None:
     movable(page)
     texts = [one.text() for one in menu_of(page).actions() if one.text()]
     assert texts == [
-        "Pull an evening earlier\tShift+←",
-        "Pull an evening later\tShift+→",
+        "Move it an evening earlier\tShift+←",
+        "Move it an evening later\tShift+→",
         "For the market day before\tAlt+←",
         "For the market day after\tAlt+→",
         "Plan it into",
@@ -56,7 +56,7 @@ def test_every_decision_is_there_in_words_with_its_key(page: QueuePage) -> None:
 
 def test_a_later_evening_is_tried_at_once(page: QueuePage) -> None:
     movable(page)
-    action(menu_of(page), "Pull an evening later").trigger()
+    action(menu_of(page), "Move it an evening later").trigger()
     trial = page.canvas.hand.trial
     assert trial is not None
     assert trial.cost

@@ -68,7 +68,7 @@ def test_a_trial_says_what_is_tried_and_what_it_costs(
     scene: Scene, trial: Trial, words: Wording
 ) -> None:
     assert [one.replace("\u202f", " ") for one in trial_words(scene, trial, words)] == [
-        "3 crates: pull Sun 27 Sep, 6:00 PM, Cellar shelf",
+        "3 crates: moved Sun 27 Sep, 6:00 PM to Cellar shelf",
         "Harvest fair, Sat 3 Oct",
         "costs 14.20 USD",
         "Enter pins it, Esc leaves it",
@@ -76,4 +76,4 @@ def test_a_trial_says_what_is_tried_and_what_it_costs(
     by_mouse = replace(trial, by_key=False, pin=trial.was)
     assert trial_words(scene, by_mouse, words)[-1] == "as planned"
     back = replace(trial.was, pull_at=None, place_id=None, market_day_id=None)
-    assert trial_words(scene, replace(trial, pin=back), words)[0] == "3 crates: not pulled"
+    assert trial_words(scene, replace(trial, pin=back), words)[0] == "3 crates: not moved"
