@@ -2,6 +2,7 @@
 
 import threading
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from PySide6.QtCore import QSettings
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.replanner import Replanner
 from ripenroom.window.main_window import MainWindow
@@ -124,3 +126,44 @@ def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     with qtbot.waitSignal(session.plans.planned, timeout=SLOW_MS):
         session.season.save_place(replace(place, name="Walk-in"))
     assert session.plans.failed is None
+
+
+def test_the_plan_is_told_from_yesterdays(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    plans, now = session.plans, session.season.now()
+    assert plans.before is not None
+    assert plans.before.made_at.date() == (now - timedelta(days=1)).date()
+    yesterdays = plans.before
+    # A batch picked today was not in it.
+    like = next(b for b in session.season.book.batches.values() if b.crop == "pawpaw" and b.count)
+    place_id = next(iter(session.season.book.places))
+    entry = PickEntry(
+        crop="pawpaw",
+        place_id=place_id,
+        picked_at=now - timedelta(minutes=20),
+        feel_counts=(0, 40, 0, 0, 0),
+        count=40,
+        cultivar_id=like.cultivar_id,
+    )
+    with qtbot.waitSignal(plans.planned, timeout=SLOW_MS):
+        (new,) = session.season.add_pick(entry)
+    assert plans.before is yesterdays
+    assert new.id in {change.batch_id for change in plans.changes}
+
+
+def test_what_to_check_is_worked_out_after_the_plan(qtbot: QtBot, session: Session) -> None:
+    with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
+        session.plans.begin()
+    assert session.plans.plan is not None
+    assert {check.batch_id for check in session.plans.check_next} <= set(
+        session.season.book.batches
+    )
+
+
+def test_a_replanner_goes_with_the_plan(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    assert session.plans.replanner is not None
+    assert session.plans.plan is not None
+    assert session.plans.replanner.plan().value_minor == pytest.approx(
+        session.plans.plan.value_minor, rel=1e-2
+    )

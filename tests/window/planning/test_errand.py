@@ -1,0 +1,60 @@
+"""Work beside the window: its result, its faults, its end."""
+
+import threading
+
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.planning.errand import Errand, Progress
+
+
+def test_the_result_comes_back(qtbot: QtBot) -> None:
+    errand = Errand(lambda _cancel, _tell: threading.current_thread().name)
+    with qtbot.waitSignal(errand.ended):
+        errand.start()
+    assert errand.result == "errand"
+    assert errand.error is None
+    assert not errand.running
+
+
+def test_progress_is_told_on_the_way(qtbot: QtBot) -> None:
+    go_on = threading.Event()
+
+    def work(_cancel: threading.Event, tell: Progress) -> None:
+        tell(0.5)
+        go_on.wait(5.0)
+
+    errand = Errand(work)
+    with qtbot.waitSignal(errand.progressed) as told:
+        errand.start()
+    assert told.args == [0.5]
+    go_on.set()
+    errand.wait()
+
+
+def test_a_fault_is_kept(qtbot: QtBot) -> None:
+    def work(_cancel: threading.Event, _tell: Progress) -> None:
+        raise ValueError("a fault of ours")
+
+    errand = Errand(work)
+    with qtbot.waitSignal(errand.ended):
+        errand.start()
+    assert isinstance(errand.error, ValueError)
+    assert errand.result is None
+
+
+def test_work_that_is_called_off_still_brings_what_it_has(qtbot: QtBot) -> None:
+    errand = Errand(lambda cancel, _tell: cancel.wait(5.0))
+    errand.start()
+    with qtbot.waitSignal(errand.ended):
+        errand.call_off()
+    assert errand.result is True
+    assert errand.called_off
+
+
+def test_of_dropped_work_nothing_is_heard(qtbot: QtBot) -> None:
+    errand = Errand(lambda cancel, _tell: cancel.wait(5.0))
+    errand.start()
+    with qtbot.assertNotEmitted(errand.ended, wait=100):
+        errand.wait()
+    assert errand.dropped
+    assert not errand.running

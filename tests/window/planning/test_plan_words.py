@@ -1,0 +1,87 @@
+"""Plans in sentences."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.if_left import IfLeft
+from ripenroom.season.planned import PlannedLine
+from ripenroom.window.planning.plan_words import (
+    by_words,
+    crates_words,
+    day_words,
+    fruit_of,
+    if_left_words,
+    market_words,
+    move_words,
+    share_words,
+)
+from ripenroom.window.session import Session
+from tests.window.planned import planned, todays_move
+
+
+@pytest.fixture
+def line(qtbot: QtBot, session: Session) -> PlannedLine:
+    planned(qtbot, session)
+    return todays_move(session)
+
+
+def test_one_crate_is_not_many() -> None:
+    assert crates_words(1) == "1 crate"
+    assert crates_words(3) == "3 crates"
+
+
+def test_days_are_told_as_people_do(session: Session) -> None:
+    now = session.season.now()
+    assert day_words(now, session) == "today"
+    assert day_words(now + timedelta(days=1), session) == "tomorrow"
+    assert day_words(now + timedelta(days=2), session) == "Sat 3 Oct"
+    evening = now.replace(hour=18, minute=0)
+    assert by_words(evening, session).startswith("by ")
+    assert by_words(evening + timedelta(days=1), session).startswith("tomorrow by ")
+
+
+def test_a_move_says_what_from_where_and_where_to(session: Session, line: PlannedLine) -> None:
+    book = session.season.book
+    said = move_words(line, session)
+    step = line.next_step()
+    assert book.batches[line.batch_id].code in said
+    assert said.endswith(
+        f"from {book.places[step.from_place_id].name} to {book.places[step.to_place_id or ''].name}"
+    )
+
+
+def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedLine) -> None:
+    said = share_words(line, session)
+    assert market_words(line.market_day_id, session) in said
+    assert session.words.share(line.expected_ready_share) in said
+    assert share_words(replace(line, market_day_id=None), session) == ""
+
+
+@pytest.mark.parametrize(
+    ("left", "expected"),
+    [
+        (IfLeft(0.41, 0.2), "moved a day later 41 %, left where it is 20 %"),
+        (IfLeft(None, 0.2), "left where it is 20 %"),
+        (IfLeft(0.78, 0.2), "left where it is 20 %"),
+        (IfLeft(0.78, 0.78), "it would do as well where it is: its room is needed"),
+        (None, ""),
+    ],
+)
+def test_what_is_lost_by_waiting(
+    session: Session, line: PlannedLine, left: IfLeft | None, expected: str
+) -> None:
+    assert if_left_words(replace(line, expected_ready_share=0.78), left, session) == expected
+
+
+def test_what_is_gone_has_no_name(session: Session, line: PlannedLine) -> None:
+    assert market_words("no such day", session) == ""
+    assert fruit_of(replace(line, batch_id="no such batch"), session) == ""
+
+
+def test_expected_picks_are_told_by_their_day(session: Session, line: PlannedLine) -> None:
+    pick = next(iter(session.season.book.expected_picks.values()))
+    told = fruit_of(replace(line, batch_id="", expected_pick_id=pick.id), session)
+    assert told == f"the pick expected {session.words.day(pick.on)}"

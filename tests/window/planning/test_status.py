@@ -1,0 +1,37 @@
+"""The line that says how the plan stands."""
+
+import pytest
+from pytestqt.exceptions import capture_exceptions
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.replanner import Replanner
+from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.session import Session
+from tests.window.planned import SLOW_MS, planned
+
+
+def test_it_follows_the_plan(qtbot: QtBot, session: Session) -> None:
+    status = PlanStatus(session)
+    qtbot.addWidget(status)
+    assert status.text == "There is no plan yet."
+    status.button.click()
+    assert status.text == "Working on the plan…"
+    assert status.button.text() == "Stop planning"
+    status.button.click()
+    assert status.text == "There is no plan yet."
+    planned(qtbot, session)
+    assert status.text == "Plan of Thu 1 Oct, 07:30."
+    assert status.button.accessibleName() == "Plan again"
+
+
+def test_a_fault_is_told(qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fails(*_args: object, **_named: object) -> None:
+        raise ValueError("a fault of ours")
+
+    monkeypatch.setattr(Replanner, "plan", fails)
+    status = PlanStatus(session)
+    qtbot.addWidget(status)
+    with capture_exceptions():
+        session.plans.again()
+        qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
+    assert status.text.startswith("The plan could not be made.")
