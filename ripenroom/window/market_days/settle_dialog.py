@@ -1,6 +1,6 @@
 """The form "After the market": what became of the fruit that was brought to a market day."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -158,10 +158,19 @@ class SettleDialog(FormDialog):
             self.when.set_moment(over)
         self._arrange()
 
-    def _planned(self) -> Iterator["PlannedLine"]:
-        """What the latest plan would bring, if there is one."""
-        plan = self.session.plans.plan
-        return iter(plan.lines if plan is not None else ())
+    def _planned(self) -> "list[PlannedLine]":
+        """What would be brought by the latest plan that knew of the market day.
+
+        Once it has begun today's plan is silent about it, but not yesterday's.
+        """
+        plans = self.session.plans
+        for plan in (plans.plan, plans.before):
+            lines = (
+                [line for line in plan.lines if line.market_day_id == self._day.id] if plan else []
+            )
+            if lines:
+                return lines
+        return []
 
     def _over_at(self) -> datetime | None:
         """When the market was over, as written down or as is usual; None: now."""

@@ -1,6 +1,7 @@
 """After the market: what was brought, sold and thrown away, by keyboard."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -258,3 +259,18 @@ def test_columns_stand_under_their_headings(form: SettleDialog) -> None:
     assert not second.captions[0].isVisible()
     form.rows[0].remove.click()
     assert form.rows[0].captions[0].isVisible()
+
+
+def test_what_yesterdays_plan_brought_is_filled_in(
+    make_form: MakeForm, stall: MarketDay, session: Session
+) -> None:
+    season = session.season
+    today = season.plan(seconds=0.3)
+    projection = season.projection()
+    batch_id = projection.batch_ids[int(projection.left.argmax())]
+    line = next(line for line in today.lines if line.batch_id)
+    brought = replace(line, batch_id=batch_id, market_day_id=stall.id, fruit=7.0)
+    session.plans.plan = replace(today, lines=())
+    session.plans.before = replace(today, lines=(brought,))
+    form = make_form(stall.id)
+    assert [(row.batch.id, row.brought.text()) for row in form.rows] == [(batch_id, "7")]
