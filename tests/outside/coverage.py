@@ -1,4 +1,5 @@
-"""``python -m tests.outside.coverage [SEASONS]``: how often 80 % ranges hold the truth."""
+"""``python -m tests.outside.coverage [SEASONS]``: how often 80 % ranges hold the truth, and how far
+off the ready date is after some checks."""
 
 import sys
 from collections.abc import Iterable
@@ -77,16 +78,49 @@ def _parameters(found: Tally, learned: Learned, truth: Truth) -> None:
         found.add("age at pick", age - sd, age, age + sd, truth.mean_age[n : n + 1])
 
 
+def ready_date_errors(
+    judged: Judged, checks: int, seeds: Iterable[int]
+) -> tuple[Floats, Floats, Floats]:
+    """Of one batch at 20 C that was checked before it was ready: days that its opening date is off,
+    the width of the date's 80 % range (days), and the days off of another batch of its cultivar."""
+    crops, zone = {"pawpaw": pawpaw()}, ZoneInfo("Europe/Lisbon")
+    off, wide, other = [], [], []
+    for seed in seeds:
+        plot = Plot(1, checks, judged, unchecked=2, places=("room",), until=0.6)
+        book, now, truth = season(plot, seed)
+        projector = Projector(crops, zone, fit(book, crops, zone, now))
+        outlook = projector.outlook(book, now)
+        opens = projector.projection(outlook, now).opens_h
+        first, third = outlook.lines.ids.index("000"), outlook.lines.ids.index("002")
+        off.append(abs(opens.mid[first] - truth.opens_h[0]) / 24.0)
+        wide.append((opens.high[first] - opens.low[first]) / 24.0)
+        other.append(abs(opens.mid[third] - truth.opens_h[2]) / 24.0)
+    return np.array(off), np.array(wide), np.array(other)
+
+
+JUDGES: tuple[Judged, ...] = ("feel", "readings")
+
+
 def main(seasons: int) -> None:
-    """Print the table."""
+    """Print the tables."""
     print("| judged by | of | ranges | held, % | middle off by |")
     print("| --- | --- | ---: | ---: | ---: |")
-    judges: tuple[Judged, ...] = ("feel", "readings")
-    for judged in judges:
+    for judged in JUDGES:
         found = tally(judged, range(seasons))
         for what, held in found.held.items():
             off = float(np.median(found.off[what]))
             print(f"| {judged} | {what} | {len(held)} | {100 * np.mean(held):.1f} | {off:.3f} |")
+    print()
+    columns = ("judged by", "checks", "off by, days", "9 in 10 within", "range, days", "other off")
+    print(f"| {' | '.join(columns)} |")
+    print("| --- | ---: | ---: | ---: | ---: | ---: |")
+    for judged in JUDGES:
+        for checks in (0, 1, 3, 10):
+            days, wide, other = ready_date_errors(judged, checks, range(seasons))
+            print(
+                f"| {judged} | {checks} | {np.median(days):.2f} | {np.quantile(days, 0.9):.2f} "
+                f"| {np.median(wide):.2f} | {np.median(other):.2f} |"
+            )
 
 
 if __name__ == "__main__":

@@ -61,12 +61,17 @@ class Truth:
 
 @dataclass(frozen=True, slots=True)
 class Plot:
-    """How a season is laid out: so many batches and checks of each, judged in one way."""
+    """How a season is laid out: so many batches and checks of each, judged in one way.
+
+    Checks come by so much of the usual way from pick to too soft.
+    """
 
     batches: int
     checks: int
     judged: Judged
     unchecked: int = 2
+    places: tuple[str, ...] = tuple(PLACES_C)
+    until: float = 1.0
 
 
 def season(plot: Plot, seed: int) -> tuple[Book, datetime, Truth]:
@@ -92,7 +97,7 @@ def season(plot: Plot, seed: int) -> tuple[Book, datetime, Truth]:
     last = BEGAN
     for n in range(number):
         name = names[n % 2]
-        place = list(PLACES_C)[rng.integers(3)]
+        place = plot.places[rng.integers(len(plot.places))]
         pace = crop.rate_per_day * np.exp(log_rate[name])
         pace *= float(response.relative_rate(PLACES_C[place]))
         fruit_sd[n], paces[n] = spread[name], pace
@@ -110,7 +115,7 @@ def season(plot: Plot, seed: int) -> tuple[Book, datetime, Truth]:
         if n < plot.batches:
             # Checks lie on the way from pick to too soft, wherever the batch waits.
             usual = crop.rate_per_day * float(crop.response.relative_rate(PLACES_C[place]))
-            shares = np.sort(rng.uniform(0.2, 1.0, plot.checks))
+            shares = np.sort(rng.uniform(0.2 * plot.until, plot.until, plot.checks))
             for which, share in enumerate(shares):
                 days = min(share * (crop.too_soft_age - crop.maturity_age) / usual, 60.0)
                 at = picked + timedelta(days=days)

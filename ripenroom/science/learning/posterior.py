@@ -178,5 +178,12 @@ class _Learner:
         by_age = third.xxx * x_x + 2.0 * third.xxs * x_tau + third.xss * tau_tau + here.xx * bend
         by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_tau + here.x * log_log
         by_tau = third.xxs * x_x + 2.0 * third.xss * x_tau + third.sss * tau_tau + here.xs * bend
-        weight = 1.0 / np.hypot(1.0, third.xxx * np.maximum(x_x, 0.0) ** 1.5)
+        x_sd, tau_sd = np.sqrt(np.maximum(x_x, 0.0)), np.sqrt(tau_tau)
+        skew2 = (
+            np.square(third.xxx * x_sd**3)
+            + 3.0 * np.square(third.xxs * x_sd**2 * tau_sd)
+            + 3.0 * np.square(third.xss * x_sd * tau_sd**2)
+            + np.square(third.sss * tau_sd**3)
+        )
+        weight = 1.0 / np.hypot(1.0, skew2)
         return self._gathered(weight * by_age, weight * gain * (by_age + by_gain), weight * by_tau)

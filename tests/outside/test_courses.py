@@ -1,0 +1,34 @@
+"""Published courses of ripening: given the first half, the second is foretold.
+
+Peach and avocado are a test: their profiles were set by other statements. Plum and tomato profiles
+were set by these very sources, so there the book is right already and learning can only add the
+noise of a few checks; it must not add much.
+"""
+
+import numpy as np
+import pytest
+
+from tests.outside.courses import COURSES, STAGES, Course, firmness_foretold, ready_foretold
+
+OTHERS = [course for course in COURSES if course.crop in ("avocado", "peach")]
+FITTED = [course for course in COURSES if course.crop == "plum"]
+
+
+@pytest.mark.parametrize("course", OTHERS, ids=lambda course: course.source[:20])
+def test_the_second_half_is_foretold_better_than_by_the_book(course: Course) -> None:
+    for row in firmness_foretold(course):
+        by_book, learned = row.errors
+        assert learned < 0.85 * by_book, row.what
+
+
+@pytest.mark.parametrize("course", FITTED, ids=lambda course: f"{course.celsius:g} C")
+def test_where_the_book_is_right_little_is_lost(course: Course) -> None:
+    for row in firmness_foretold(course):
+        assert row.errors[1] < 2.0, row.what
+
+
+def test_two_looks_tell_the_ready_day_to_within_a_seventh() -> None:
+    rows = [ready_foretold(stages) for stages in STAGES]
+    relative = [row.errors[1] / row.published for row in rows]
+    assert np.median(relative) < 0.15
+    assert max(relative) < 0.25

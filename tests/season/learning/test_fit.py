@@ -1,0 +1,152 @@
+"""From records to what they taught: whom a check teaches about, and whom not."""
+
+import math
+import threading
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from ripenroom.records.lesson import Lesson
+from ripenroom.records.orchard import Cultivar
+from ripenroom.science.learning.posterior import Cancelled
+from ripenroom.season.learning import fit
+from tests.season.farm import COLD, NOW, SLIGHT_GIVE, batch_and_move
+from tests.season.learning.checks import CROPS, FAST, MOSTLY_SOFT, ZONE, check, farm, learned
+
+
+def test_without_checks_there_is_nothing_to_learn() -> None:
+    found = learned(farm())
+    assert (found.rates, dict(found.batches), dict(found.checks)) == ((), {}, {})
+    assert found.rate_of("pawpaw", "early") is None
+
+
+def test_soft_fruit_makes_its_cultivar_faster_and_narrows_it() -> None:
+    rate = learned(farm(*FAST)).rate_of("pawpaw", "early")
+    assert rate is not None
+    assert rate.factor.mid > 1.1
+    assert rate.factor.high / rate.factor.low < 0.8 * rate.book_high / rate.book_low
+    assert rate.book == pytest.approx(1.0)
+    assert (rate.checks, rate.batches) == (3, 2)
+
+
+def test_other_cultivars_of_the_crop_learn_less_and_other_crops_nothing() -> None:
+    late = Cultivar(id="late", crop="pawpaw", name="Late")
+    found = learned(farm(*FAST, late))
+    early, other = found.rate_of("pawpaw", "early"), found.rate_of("pawpaw", "late")
+    assert early is not None
+    assert other is not None
+    assert 1.0 < other.factor.mid < early.factor.mid
+    assert other.log_rate_sd > early.log_rate_sd
+    assert other.checks == 0
+    assert found.rate_of("pear", "pears") is None
+
+
+def test_a_cultivars_own_factor_is_where_it_starts_from() -> None:
+    quick = Cultivar(id="early", crop="pawpaw", name="Early", rate_factor=1.5)
+    rate = learned(farm(*FAST, quick)).rate_of("pawpaw", "early")
+    assert rate is not None
+    assert rate.book == pytest.approx(1.5)
+
+
+def test_lessons_move_where_it_starts_from_and_are_named() -> None:
+    lesson = Lesson(
+        id="x",
+        crop="pawpaw",
+        cultivar="early",
+        log_rate=math.log(1.4),
+        log_rate_sd=0.05,
+        checks=30,
+        taught_by="2025",
+    )
+    rate = learned(farm(lesson)).rate_of("pawpaw", "early")
+    assert rate is not None
+    assert rate.book == rate.factor.mid
+    assert 1.2 < rate.book < 1.4
+    assert rate.taught_by == ("2025",)
+
+
+def test_an_age_is_known_best_when_it_was_checked() -> None:
+    found = learned(farm(*FAST))
+    batch = found.batches["batch 1"]
+    assert batch.checks == 2
+    assert batch.known_sd < 0.8 * batch.book_mean_age_sd
+    assert 0.5 < batch.known_from_days < 3.5
+    assert "batch 2" not in found.batches
+
+
+@pytest.mark.parametrize(
+    ("given", "reason"),
+    [
+        ({"at": NOW - timedelta(days=9)}, "before the pick"),
+        ({"at": NOW + timedelta(days=1)}, "ahead"),
+        ({"batch_id": "no batch"}, "no batch"),
+        ({"feel_counts": None}, "nothing told"),
+    ],
+)
+def test_what_cannot_be_learned_from_is_named(given: dict[str, object], reason: str) -> None:
+    found = learned(farm(check(1, 1, 2.0, SLIGHT_GIVE, **given)))
+    assert found.unlearnable == ("check 1",), reason
+    assert dict(found.checks) == {}
+
+
+def test_of_a_crop_that_has_dates_alone_nothing_is_learned() -> None:
+    apple, move = batch_and_move(7, COLD, crop="apple", feel_counts=None)
+    found = learned(farm(apple, move, check(1, 7, 0.5, SLIGHT_GIVE)))
+    assert found.unlearnable == ("check 1",)
+
+
+def test_a_check_that_does_not_count_teaches_nothing_but_is_looked_at() -> None:
+    off = check(4, 2, 3.0, MOSTLY_SOFT, counted=False)
+    found, without = learned(farm(*FAST, off)), learned(farm(*FAST))
+    assert found.rates == without.rates
+    assert not found.checks["check 4"].counted
+    assert "batch 2" not in found.batches
+
+
+def test_parts_of_one_harvest_share_their_age() -> None:
+    part, move = batch_and_move(8, COLD, picked_at=NOW - timedelta(days=6), split_from="batch 1")
+    found = learned(farm(part, replace(move, place_id=COLD), *FAST))
+    assert found.batches["batch 8"].mean_age == found.batches["batch 1"].mean_age
+    assert found.batches["batch 8"].checks == 2
+
+
+def test_one_check_more_from_before_is_the_same_as_anew() -> None:
+    book = farm(*FAST)
+    more = book.with_changes((check(9, 2, 2.0, MOSTLY_SOFT),))
+    anew = learned(more)
+    on = learned(more, start=learned(book))
+    for rate, other in zip(anew.rates, on.rates, strict=True):
+        assert other.log_rate == pytest.approx(rate.log_rate, abs=3e-3)
+        assert other.log_rate_sd == pytest.approx(rate.log_rate_sd, rel=1e-2)
+    assert on.checks["check 9"].z == pytest.approx(anew.checks["check 9"].z, abs=0.02)
+
+
+def test_the_order_of_records_changes_nothing() -> None:
+    book = farm(*FAST)
+    turned = replace(book, checks=dict(reversed(list(book.checks.items()))))
+    assert learned(turned).rates == learned(book).rates
+
+
+def test_it_can_be_called_off() -> None:
+    called_off = threading.Event()
+    called_off.set()
+    with pytest.raises(Cancelled):
+        fit(farm(*FAST), CROPS, ZONE, NOW, called_off)
+
+
+def test_kiwifruit_is_learned_from_what_counts_behind_its_gate() -> None:
+    """Fruit that had no cold hardly softens: firm fruit after two weeks says little about speed."""
+    kiwi, move = batch_and_move(
+        5,
+        "room",
+        crop="kiwifruit",
+        picked_at=NOW - timedelta(days=14),
+        feel_counts=None,
+        readings=(70.0, 68.0, 72.0, 69.0),
+        reading_unit="N",
+    )
+    seen = check(1, 5, 0.1, None, readings=(68.0, 70.0, 66.0, 69.0), reading_unit="N")  # type: ignore[arg-type]
+    rate = learned(farm(kiwi, move, seen)).rate_of("kiwifruit", None)
+    assert rate is not None
+    assert rate.factor.mid == pytest.approx(1.0, abs=0.15)
