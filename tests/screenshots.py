@@ -185,7 +185,7 @@ class Camera:
         assert session is not None
         dialog = CheckDialog(session, session.season.checks.worth_checking()[0], None, self._window)
         for feel in (1, 1, 2):
-            dialog.hand.taps[feel].click()
+            dialog.counting.hand.taps[feel].click()
         return dialog
 
     def _figure_dialog(self) -> QWidget:

@@ -27,7 +27,7 @@ def shown(qtbot: QtBot, made: CheckDialog) -> CheckDialog:
     made.show()
     made.activateWindow()
     qtbot.waitUntil(made.isActiveWindow)
-    made._use(made.kind)
+    made.counting.use(made.counting.kind)
     return made
 
 
@@ -41,13 +41,13 @@ def test_keys_count_and_backspace_takes_back(
 ) -> None:
     before = set(session.season.book.checks)
     press(dialog, "2233312")
-    assert dialog.hand.counts() == (1, 3, 3, 0, 0)
+    assert dialog.counting.hand.counts() == (1, 3, 3, 0, 0)
     QTest.keyClick(dialog, Qt.Key.Key_Backspace)
-    assert dialog.hand.counts() == (1, 2, 3, 0, 0)
-    dialog.hand.minuses[0].click()
-    assert dialog.hand.counts() == (0, 2, 3, 0, 0)
-    assert not dialog.hand.minuses[0].isEnabled()
-    assert "gives: 3" in dialog.hand.taps[2].accessibleName()
+    assert dialog.counting.hand.counts() == (1, 2, 3, 0, 0)
+    dialog.counting.hand.minuses[0].click()
+    assert dialog.counting.hand.counts() == (0, 2, 3, 0, 0)
+    assert not dialog.counting.hand.minuses[0].isEnabled()
+    assert "gives: 3" in dialog.counting.hand.taps[2].accessibleName()
     dialog.action_button.click()
     [made] = set(session.season.book.checks) - before
     check = session.season.book.checks[made]
@@ -59,18 +59,18 @@ def test_digits_go_into_a_note_while_it_is_typed(dialog: CheckDialog) -> None:
     dialog.note.setFocus()
     QTest.keyClicks(dialog.note, "crate 12")
     assert dialog.note.text() == "crate 12"
-    assert dialog.hand.counts() is None
+    assert dialog.counting.hand.counts() is None
 
 
 def test_readings_one_after_the_other(dialog: CheckDialog, session: Session, batch_id: str) -> None:
     before = set(session.season.book.checks)
-    dialog.by_gauge.click()
-    line = dialog.gauge.input.line
-    dialog.gauge.input.probe.setText("8")
+    dialog.counting.by_gauge.click()
+    line = dialog.counting.gauge.input.line
+    dialog.counting.gauge.input.probe.setText("8")
     for typed in ("11.5", "9"):
         QTest.keyClicks(line, typed)
         QTest.keyClick(line, Qt.Key.Key_Return)
-    assert dialog.gauge.number == 2
+    assert dialog.counting.gauge.number == 2
     assert dialog.isVisible()
     QTest.keyClick(line, Qt.Key.Key_Return)
     [made] = set(session.season.book.checks) - before
@@ -79,29 +79,29 @@ def test_readings_one_after_the_other(dialog: CheckDialog, session: Session, bat
 
 
 def test_the_aim_follows_what_is_counted(dialog: CheckDialog) -> None:
-    assert "Without a check" in dialog.aim.text()
+    assert "Without a check" in dialog.counting.aim.text()
     for _ in range(30):
-        dialog.hand.taps[1].click()
-    assert "enough" in dialog.aim.text()
+        dialog.counting.hand.taps[1].click()
+    assert "enough" in dialog.counting.aim.text()
 
 
 def test_a_refusal_stays_beside_what_is_wrong_and_nothing_is_lost(
     dialog: CheckDialog, session: Session
 ) -> None:
-    dialog.hand.taps[1].click()
+    dialog.counting.hand.taps[1].click()
     dialog.when.set_moment(session.season.now() + timedelta(days=3))
     dialog.action_button.click()
     assert "lies ahead" in dialog.board.fields["at"].note.text
     assert dialog.isVisible()
-    assert dialog.hand.counts() == (0, 1, 0, 0, 0)
+    assert dialog.counting.hand.counts() == (0, 1, 0, 0, 0)
 
 
 def test_nothing_counted_is_said_and_an_unreadable_reading_too(dialog: CheckDialog) -> None:
     dialog.action_button.click()
     note = dialog.board.fields["feel_counts"].note
     assert "squeeze some fruit" in note.text
-    dialog.by_gauge.click()
-    dialog.gauge.set_text("12 1x")
+    dialog.counting.by_gauge.click()
+    dialog.counting.gauge.set_text("12 1x")
     dialog.action_button.click()
     assert "1x" in note.text
     assert dialog.isVisible()
@@ -111,9 +111,9 @@ def test_a_reading_in_another_unit_is_asked_about_and_taken_over(
     dialog: CheckDialog, session: Session
 ) -> None:
     before = set(session.season.book.checks)
-    dialog.by_gauge.click()
-    dialog.gauge.set_text("14 15")
-    dialog.gauge.input.unit_choice.choose("kgf")
+    dialog.counting.by_gauge.click()
+    dialog.counting.gauge.set_text("14 15")
+    dialog.counting.gauge.input.unit_choice.choose("kgf")
     dialog.action_button.click()
     [offer] = [
         button
@@ -136,9 +136,9 @@ def test_a_check_that_contradicts_all_else_is_kept_when_one_insists(
     )
     before = set(season.book.checks)
     dialog = shown(qtbot, CheckDialog(session, hard))
-    dialog.by_hand.click()  # its crop was read by a gauge last
+    dialog.counting.by_hand.click()  # its crop was read by a gauge last
     for _ in range(9):
-        dialog.hand.taps[4].click()
+        dialog.counting.hand.taps[4].click()
     dialog.action_button.click()
     note = dialog.board.fields["surprise"].note
     assert "much softer" in note.text
@@ -158,13 +158,13 @@ def test_on_to_the_next_batch_without_closing(
     assert code in dialog.next_button.text()
     dialog.next_button.click()  # nothing counted: only on
     assert (dialog.batch_id, set(session.season.book.checks)) == (worth[1], before)
-    dialog.hand.taps[2].click()
+    dialog.counting.hand.taps[2].click()
     dialog.next_button.click()
     [made] = set(session.season.book.checks) - before
     assert session.season.book.checks[made].batch_id == worth[1]
     assert dialog.isVisible()
     assert dialog.batch_id not in (batch_id, worth[1])
-    assert dialog.hand.counts() is None
+    assert dialog.counting.hand.counts() is None
 
 
 def test_what_was_counted_is_there_again(
@@ -173,20 +173,20 @@ def test_what_was_counted_is_there_again(
     press(dialog, "23")
     dialog.reject()
     again = shown(qtbot, CheckDialog(session, batch_id))
-    assert again.hand.counts() == (0, 1, 1, 0, 0)
+    assert again.counting.hand.counts() == (0, 1, 1, 0, 0)
     again.action_button.click()
-    assert shown(qtbot, CheckDialog(session, batch_id)).hand.counts() is None
+    assert shown(qtbot, CheckDialog(session, batch_id)).counting.hand.counts() is None
 
 
 def test_a_check_is_mended(qtbot: QtBot, dialog: CheckDialog, session: Session) -> None:
-    dialog.hand.taps[1].click()
+    dialog.counting.hand.taps[1].click()
     dialog.action_button.click()
     check = max(session.season.book.checks.values(), key=lambda c: c.at)
     session.season.checks.count_in(check.id, False)
     mending = shown(qtbot, CheckDialog(session, check.batch_id, check.id))
-    assert mending.hand.counts() == (0, 1, 0, 0, 0)
+    assert mending.counting.hand.counts() == (0, 1, 0, 0, 0)
     assert not mending.next_button.isVisible()
-    mending.hand.taps[0].click()
+    mending.counting.hand.taps[0].click()
     mending.action_button.click()
     mended = session.season.book.checks[check.id]
     assert (mended.feel_counts, mended.counted, mended.at) == ((1, 1, 0, 0, 0), False, check.at)
