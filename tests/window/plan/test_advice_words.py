@@ -1,0 +1,123 @@
+"""Advice in sentences."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from ripenroom.season.advice.helping import Help, HelpKind
+from ripenroom.season.advice.set_points import Curve, PlaceAdvice, SetPointAdvice
+from ripenroom.window.plan.advice_words import (
+    curve_words,
+    degrees,
+    gain_words,
+    help_words,
+    set_point_words,
+)
+from ripenroom.window.plan.set_point_plot import SetPointPlot
+from ripenroom.window.session import Session
+
+
+@pytest.fixture
+def advice(session: Session) -> PlaceAdvice:
+    cold = next(p for p in session.season.book.places.values() if p.name == "Cold room")
+    settings = (-1.0, 2.0, 3.0, 4.0, 5.0, 6.5)
+    curve = Curve(
+        19.0, settings, (100.0, 900.0, 1000.0, 1000.0, 995.0, 800.0), (0.5,) * 6, (0.1,) * 6
+    )
+    return PlaceAdvice(
+        place_id=cold.id,
+        today_c=6.5,
+        advised_c=5.0,
+        flat_low_c=3.0,
+        flat_high_c=5.0,
+        colder_loses_minor=500.0,
+        warmer_loses_minor=None,
+        lowest_c=0.0,
+        highest_c=6.0,
+        lowest_crop="pawpaw",
+        highest_crop="pear",
+        curve=curve,
+        as_it_is=curve,
+    )
+
+
+def test_a_set_point_with_its_flat_part(session: Session, advice: PlaceAdvice) -> None:
+    assert set_point_words(advice, session) == (
+        "Cold room: set it to 5 °C; it is at 6.5 °C. Anything from 3 °C to 5 °C does as well. "
+        "A step colder loses about 5 EUR. Above 6 °C is too warm for pear."
+    )
+    fine = replace(advice, today_c=5.0, colder_loses_minor=None, warmer_loses_minor=100.0)
+    assert set_point_words(fine, session) == (
+        "Cold room: 5 °C is fine. Anything from 3 °C to 5 °C does as well. "
+        "A step warmer loses about 1 EUR. Below 0 °C is too cold for pawpaw."
+    )
+
+
+def test_in_the_seasons_own_unit(session: Session, advice: PlaceAdvice) -> None:
+    session.season.save_season(replace(session.season.book.season, units="us"))
+    assert degrees(session.words, 5.0) == "41 °F"
+    assert "set it to 41 °F; it is at 43.7 °F" in set_point_words(advice, session)
+
+
+def test_the_gain_names_its_places(session: Session, advice: PlaceAdvice) -> None:
+    whole = SetPointAdvice(session.season.now(), (advice,), None, 40_000.0, 1_200.0)
+    assert gain_words(whole, session) == (
+        "Cold room: set as advised, the plan is worth about 12 EUR more."
+    )
+    assert "no other set points" in gain_words(replace(whole, gain_minor=10.0), session)
+    assert gain_words(replace(whole, places=()), session).startswith("There is nothing to advise")
+
+
+def test_the_curve_is_told_to_those_who_cannot_see_it(
+    session: Session, advice: PlaceAdvice
+) -> None:
+    said = curve_words(advice, session)
+    assert said.count(";") == 5
+    assert "3 °C: worth 10 EUR, 50 % sold ready" in said
+
+
+def test_the_plot_has_a_name_and_paints(session: Session, advice: PlaceAdvice) -> None:
+    plot = SetPointPlot(session)
+    plot.show_advice(advice)
+    assert "Cold room" in plot.accessibleName()
+    assert plot.accessibleDescription() == curve_words(advice, session)
+    plot.resize(400, 200)
+    drawn = plot.grab().toImage()
+    colours = {drawn.pixel(x, y) for x in range(0, 400, 3) for y in range(0, 200, 3)}
+    assert len(colours) > 3
+
+
+@pytest.mark.parametrize(
+    ("kind", "expected"),
+    [
+        (HelpKind.ROOM, "Room for 20 crates more in Cold room until Sat 3 Oct: about 15 EUR"),
+        (HelpKind.HANDS, "Hands to move 20 crates more in an evening until Sat 3 Oct: about"),
+        (HelpKind.MARKET_DAY, "One more market day on Sat 3 Oct, like Quayside market, Sat 3 Oct:"),
+        (HelpKind.WANTED, "20 more pawpaw wanted on Quayside market, Sat 3 Oct: about 15 EUR"),
+        (HelpKind.SECOND_GRADE, "Someone who takes second-grade pawpaw at 0.40 EUR each: about"),
+    ],
+)
+def test_what_would_help(session: Session, kind: HelpKind, expected: str) -> None:
+    season = session.season
+    cold = next(p for p in season.book.places.values() if p.name == "Cold room")
+    day = min(
+        (d for d in season.book.market_days.values() if d.starts_at > season.now()),
+        key=lambda d: d.starts_at,
+    )
+    told = Help(
+        kind,
+        value_minor=1_500.0,
+        fruit=12.0,
+        amount=20,
+        until=season.now() + timedelta(days=2),
+        place_id=cold.id,
+        market_day_id=day.id,
+        crop="pawpaw",
+        like_id=day.id,
+        price_minor=40 if kind is HelpKind.SECOND_GRADE else None,
+    )
+    said = help_words(told, session)
+    assert said.startswith(expected)
+    assert said.endswith("and 12 fruit sold that would be lost.")
+    assert help_words(replace(told, fruit=0.0), session).endswith(" EUR.")

@@ -1,0 +1,214 @@
+"""The page "Plan"."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.plan.line_table import Column
+from ripenroom.window.plan.page import PlanPage
+from ripenroom.window.session import Session
+from tests.window.planned import SLOW_MS, planned
+
+
+@pytest.fixture
+def page(qtbot: QtBot, session: Session) -> PlanPage:
+    planned(qtbot, session)
+    return shown(qtbot, session)
+
+
+def shown(qtbot: QtBot, session: Session) -> PlanPage:
+    made = PlanPage(session)
+    qtbot.addWidget(made)
+    made.resize(1024, 700)
+    made.show()
+    return made
+
+
+def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
+    plan, words = page.session.plans.plan, page.session.words
+    assert plan is not None
+    rows = page.overview.table.texts
+    assert [row[0] for row in rows] == [
+        "This plan",
+        "First in, first out",
+        "First expired, first out",
+        "As it is, nothing moved",
+    ]
+    # What becomes of the plan, not what it hopes for.
+    mean = plan.outcome.value.mean / 100.0
+    assert rows[0][1].startswith(f"{words.number(mean)} (")
+    assert rows[0][1].endswith(") EUR")
+    assert rows[2][2].startswith(words.number(plan.first_expired_first_out.outcome.sold.mean))
+
+
+def test_market_days_at_risk_come_by_day(page: PlanPage) -> None:
+    plan = page.session.plans.plan
+    assert plan is not None
+    days = page.session.season.book.market_days
+    risky = {m.market_day_id for m in plan.markets if m.risk >= 0.2 and m.wanted}
+    names = [days[key].name for key in sorted(risky, key=lambda key: days[key].starts_at)]
+    told = page.overview.risks.texts
+    assert len(told) == len(names) + 1
+    assert all(text.startswith(name) for text, name in zip(told, names, strict=False))
+
+
+def test_changes_are_told(page: PlanPage) -> None:
+    changes = page.session.plans.changes
+    told = page.overview.changes.texts
+    assert told == ["Nothing: it is the same plan."] if not changes else len(told) >= 1
+
+
+def test_every_line_is_in_the_table_and_it_sorts(page: PlanPage) -> None:
+    view, plan = page.lines, page.session.plans.plan
+    assert plan is not None
+    assert len(view.model.lines) == len(plan.lines) == view.sorted.rowCount()
+    view.table.sortByColumn(Column.WORTH, Qt.SortOrder.DescendingOrder)
+    rows = [view.sorted.mapToSource(view.sorted.index(n, 0)).row() for n in range(len(plan.lines))]
+    worth = [view.model.lines[row].expected_value_minor for row in rows]
+    assert worth == sorted(worth, reverse=True)
+
+
+def pinnable(page: PlanPage) -> int:
+    """The row (as sorted) of a line that can be pinned, with the keyboard on it."""
+    view = page.lines
+    for row in range(view.sorted.rowCount()):
+        view.table.setCurrentIndex(view.sorted.index(row, 0))
+        line = view.current()
+        if line is not None and line.market_day_id and view.pin_button.isEnabled():
+            return row
+    raise AssertionError("no line can be pinned")
+
+
+def test_p_pins_a_line_and_takes_the_pin_off(qtbot: QtBot, page: PlanPage) -> None:
+    page.tabs.setCurrentWidget(page.lines)
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
+    plans, view = page.session.plans, page.lines
+    pinnable(page)
+    line = view.current()
+    assert line is not None
+    view.table.setFocus()
+    with qtbot.waitSignal(plans.planned, timeout=SLOW_MS):
+        QTest.keyClick(view.table, Qt.Key.Key_P)
+    (pin,) = page.session.season.book.pins.values()
+    assert (pin.batch_id, pin.crates) == (line.batch_id, line.crates)
+    assert pin.market_day_id == line.market_day_id
+    chosen = view.current()
+    assert chosen is not None
+    assert chosen.batch_id == line.batch_id
+    (pinned,) = [one for one in view.model.lines if one.pin_id == pin.id]
+    assert view.model.text(pinned, Column.FIXED) == "pinned"
+    view.choose_record(pinned.batch_id)
+    while view.current() != pinned:
+        QTest.keyClick(view.table, Qt.Key.Key_Down)
+    assert view.pin_button.text() == "Take &pin off"
+    QTest.keyClick(view.table, Qt.Key.Key_P)
+    assert not page.session.season.book.pins
+    page.session.season.undo()
+    assert page.session.season.book.pins
+
+
+def test_what_cannot_be_pinned_says_why(page: PlanPage) -> None:
+    view = page.lines
+    for row in range(view.sorted.rowCount()):
+        view.table.setCurrentIndex(view.sorted.index(row, 0))
+        line = view.current()
+        assert line is not None
+        if line.expected_pick_id is not None or line.second_grade:
+            assert not view.pin_button.isEnabled()
+            assert view.pin_button.toolTip().endswith(".")
+
+
+def test_the_table_is_copied_and_saved(page: PlanPage, tmp_path: Path) -> None:
+    view = page.lines
+    view.copy()
+    text = QGuiApplication.clipboard().text()
+    lines = text.split("\n")
+    assert lines[0].split("\t")[:2] == ["Batch", "Crates"]
+    assert len(lines) == 1 + len(view.model.lines)
+    assert len({line.count("\t") for line in lines}) == 1
+    view.export(tmp_path / "plan")
+    saved = (tmp_path / "plan.csv").read_text(encoding="utf-8").splitlines()
+    assert saved[0].startswith("batch,crates,from_place")
+    assert len(saved) == 1 + len(view.model.lines)
+
+
+def test_a_table_that_cannot_be_saved_says_so(qtbot: QtBot, page: PlanPage, tmp_path: Path) -> None:
+    with qtbot.waitSignal(page.session.said) as said:
+        page.lines.export(tmp_path / "no such folder" / "plan.csv")
+    assert "could not be written" in said.args[0]
+
+
+def test_a_record_is_pointed_to(page: PlanPage) -> None:
+    line = page.lines.model.lines[-1]
+    page.show_record(line.batch_id or str(line.expected_pick_id))
+    assert page.tabs.currentWidget() is page.lines
+    chosen = page.lines.current()
+    assert chosen is not None
+    assert (chosen.batch_id, chosen.expected_pick_id) == (line.batch_id, line.expected_pick_id)
+
+
+def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage) -> None:
+    advice = page.advice
+    assert not advice.set_points.working
+    page.tabs.setCurrentWidget(advice)
+    assert advice.set_points.working
+    assert advice.helps.working
+    qtbot.waitUntil(lambda: not (advice.set_points.working or advice.helps.working), timeout=60_000)
+    said = advice.set_point_part.texts
+    assert any(text.startswith("Cold room: ") for text in said)
+    assert advice.help_part.texts
+    page.session.season.delete_batches([next(iter(page.session.season.book.batches))])
+    assert advice.set_points.state.text() == "From before the latest change."
+
+
+def test_advice_can_be_stopped(qtbot: QtBot, page: PlanPage) -> None:
+    working = page.advice.set_points
+    working.begin()
+    assert working.button.text() == "Stop"
+    working.button.click()
+    qtbot.waitUntil(lambda: not working.working, timeout=SLOW_MS)
+    assert working.state.text() == "Stopped before it was done."
+
+
+@pytest.fixture
+def empty(tmp_path: Path, session: Session, settings: QSettings) -> Iterator[Session]:
+    season = replace(session.season.book.season, name="New")
+    opened = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), settings)
+    yield opened
+    opened.close()
+
+
+def test_an_empty_season_is_told_what_to_do(qtbot: QtBot, empty: Session) -> None:
+    page = shown(qtbot, empty)
+    assert page.overview.verdict.text() == "The plan will stand here in a moment."
+    planned(qtbot, empty)
+    assert page.overview.verdict.text().startswith("No market day lies ahead.")
+    assert not page.overview.table.isVisible()
+    page.tabs.setCurrentWidget(page.lines)
+    assert page.lines.nothing.isVisible()
+    page.tabs.setCurrentWidget(page.advice)
+    advice = page.advice
+    qtbot.waitUntil(
+        lambda: not (advice.set_points.working or advice.helps.working), timeout=SLOW_MS
+    )
+    assert advice.set_point_part.texts[0].startswith("There is nothing to advise on")
+
+
+def test_read_only_seasons_cannot_be_pinned(
+    qtbot: QtBot, season_path: Path, settings: QSettings
+) -> None:
+    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    planned(qtbot, opened)
+    page = shown(qtbot, opened)
+    page.lines.table.setCurrentIndex(page.lines.sorted.index(0, 0))
+    assert not page.lines.pin_button.isEnabled()
+    assert page.lines.pin_button.toolTip() == opened.season.read_only_because
+    opened.close()

@@ -1,0 +1,93 @@
+"""Whether the plan is better than simple rules, said as it is."""
+
+from dataclasses import replace
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.planning.evaluate import Drawn, Outcome
+from ripenroom.season.planned import Likely, Plan, Rule
+from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
+from ripenroom.window.session import Session
+from tests.window.planned import planned
+
+
+@pytest.fixture
+def plan(qtbot: QtBot, session: Session) -> Plan:
+    return planned(qtbot, session)
+
+
+def outcome(value: float, sold: float) -> Outcome:
+    def about(mean: float) -> Drawn:
+        return Drawn(0.8 * mean, mean, 1.2 * mean)
+
+    return Outcome(about(value), about(sold), about(1.0))
+
+
+def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) -> Plan:
+    """A plan that comes to ``ours`` (value, sold), with rules of which one comes to ``best``."""
+    worst = Rule(0.0, outcome(0.0, 0.0))
+    return replace(
+        plan,
+        outcome=outcome(*ours),
+        first_in_first_out=worst,
+        first_expired_first_out=Rule(best[0], outcome(*best)),
+        as_it_is=worst,
+    )
+
+
+@pytest.mark.parametrize(
+    ("ours", "best", "expected"),
+    [
+        (
+            (20_000.0, 100.0),
+            (15_000.0, 90.0),
+            "This plan brings 50 EUR more than the best of the rules, “First expired, first out”.",
+        ),
+        ((20_000.0, 100.0), (20_000.0, 90.0), "The rule “First expired, first out” does as well"),
+        ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by 20 EUR."),
+        ((0.0, 0.0), (0.0, 0.0), "Nothing can be sold as things stand."),
+        ((20_000.0, 80.0), (15_000.0, 90.0), "It sells 10 fruit fewer, but those that pay more."),
+    ],
+)
+def test_the_verdict(
+    session: Session,
+    plan: Plan,
+    ours: tuple[float, float],
+    best: tuple[float, float],
+    expected: str,
+) -> None:
+    assert expected in verdict(held_to(plan, ours, best), session.words)
+
+
+def test_without_prices_that_is_said(session: Session) -> None:
+    assert unpriced(session) == ""
+    season = session.season
+    for day in list(season.book.market_days.values()):
+        wants = [
+            replace(want, price_minor=None)
+            for want in season.book.wants.values()
+            if want.market_day_id == day.id
+        ]
+        season.save_market_day(day, wants)
+    assert unpriced(session).startswith("No prices are written down")
+
+
+def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
+    market = replace(
+        plan.markets[0],
+        wanted=40,
+        planned=30.0,
+        ready=Likely(10.0, 24.0, 33.0),
+        risk=0.45,
+    )
+    crop = session.season.crops[market.crop].name.lower()
+    (said,) = at_risk(replace(plan, markets=(market,)), session)
+    assert said.endswith(f": 24 (10–33) {crop} of 40, too few with a chance of 45 %")
+    certain = replace(market, risk=1.0)
+    (said,) = at_risk(replace(plan, markets=(certain,)), session)
+    assert said.endswith(f": only 24 (10–33) {crop} of 40")
+    nothing = replace(market, planned=0.0, risk=1.0)
+    (said,) = at_risk(replace(plan, markets=(nothing,)), session)
+    assert said.endswith(f": no {crop} of 40")
+    assert at_risk(replace(plan, markets=(replace(market, risk=0.1),)), session) == []
