@@ -1,0 +1,118 @@
+"""What ticks on the day sheet write down, and what taking them away takes back."""
+
+from datetime import timedelta
+
+import pytest
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QDialog, QWidget
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.window.checks.dialog import CheckDialog
+from ripenroom.window.market_days.settle_dialog import SettleDialog
+from ripenroom.window.session import Session
+from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
+from ripenroom.window.today.doing import Doing
+from tests.window.planned import planned
+
+
+@pytest.fixture
+def doing(qtbot: QtBot, session: Session) -> Doing:
+    widget = QWidget()
+    qtbot.addWidget(widget)
+    return Doing(session, widget)
+
+
+def of(kind: DeedKind, session: Session, doing: Doing) -> list[Deed]:
+    deeds = deeds_of(session, doing.ticked, doing.came)
+    return [deed for deed in deeds if deed.kind is kind]
+
+
+def closing(kind: type[QDialog], seen: list[QDialog]) -> None:
+    """Close the dialog of that kind as soon as it is shown."""
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        if isinstance(dialog, kind):
+            seen.append(dialog)
+            dialog.reject()
+        else:
+            QTimer.singleShot(20, look)
+
+    QTimer.singleShot(20, look)
+
+
+def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Doing) -> None:
+    season = session.season
+    day = min(
+        (d for d in season.book.market_days.values() if d.starts_at > season.now()),
+        key=lambda d: d.starts_at,
+    )
+    season.read_as_on(day.starts_at - timedelta(hours=20))
+    planned(qtbot, session)
+    open_before = of(DeedKind.PACK, session, doing)
+    doing.tick(open_before[0])
+    packs = of(DeedKind.PACK, session, doing)
+    (done,) = [deed for deed in packs if deed.done]
+    assert len(packs) == len(open_before)
+    assert season.book.pins[done.done_record_id].packed_at is not None
+    assert doing.can_untick(done)
+    doing.untick(done)
+    assert season.book.pins[done.done_record_id].packed_at is None
+
+
+def test_a_refused_tick_leaves_the_line_open(qtbot: QtBot, session: Session, doing: Doing) -> None:
+    planned(qtbot, session)
+    deed = of(DeedKind.MOVE, session, doing)[0]
+    assert deed.line is not None
+    here = deed.line.from_place_id
+    other = next(key for key in session.season.book.places if key != here)
+    session.season.move([deed.record_id], other, session.season.now())
+    with qtbot.waitSignal(session.refused):
+        doing.tick(deed)
+    assert not doing.ticked
+
+
+def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Doing) -> None:
+    season = session.season
+    place_id = next(iter(season.book.places))
+    pick = ExpectedPick(
+        id="today", crop="pawpaw", on=season.now().date(), count=30, place_id=place_id
+    )
+    season.plans.save_expected_pick(pick)
+    (deed,) = of(DeedKind.EXPECT, session, doing)
+    doing.tick(deed)
+    assert "today" not in season.book.expected_picks
+    (done,) = of(DeedKind.EXPECT, session, doing)
+    assert done.done
+    doing.untick(done)
+    assert season.book.expected_picks["today"] == pick
+    (deed,) = of(DeedKind.EXPECT, session, doing)
+    assert not deed.done
+
+
+def test_a_check_asks_what_was_felt(qtbot: QtBot, session: Session, doing: Doing) -> None:
+    with qtbot.waitSignal(session.plans.advised, timeout=20_000):
+        session.plans.begin()
+    checks = of(DeedKind.CHECK, session, doing)
+    assert [deed.record_id for deed in checks] == [c.batch_id for c in session.plans.check_next]
+    batch_id = next(iter(session.season.book.batches))
+    seen: list[QDialog] = []
+    closing(CheckDialog, seen)
+    doing.tick(Deed(DeedKind.CHECK, checks[0].record_id if checks else batch_id))
+    assert len(seen) == 1
+
+
+def test_settling_asks_what_was_sold(session: Session, doing: Doing) -> None:
+    season = session.season
+    day = min(
+        (d for d in season.book.market_days.values() if d.starts_at > season.now()),
+        key=lambda d: d.starts_at,
+    )
+    season.read_as_on(day.starts_at + timedelta(days=1))
+    (deed,) = of(DeedKind.SETTLE, session, doing)
+    seen: list[QDialog] = []
+    closing(SettleDialog, seen)
+    doing.tick(deed)
+    assert len(seen) == 1
+    assert not doing.can_untick(deed)
