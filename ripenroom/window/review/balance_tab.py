@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from ripenroom.season.balance import BalanceLine, balance
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
-from ripenroom.window.review.words import balance_words, money_words
+from ripenroom.window.review.words import balance_words, earning_words, money_words
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.wording import NEVER
@@ -35,6 +35,7 @@ class BalanceTab(QScrollArea):
         self.setAccessibleName(self.tr("What became of the fruit"))
         inner = QWidget(self)
         self.summary = WrappedLabel(parent=inner)
+        self.earning = WrappedLabel(parent=inner)
         self.cultivars = self._table(self.tr("By cultivar"))
         self.rows = self._table(self.tr("By row of trees"))
         self.note = WrappedLabel(parent=inner)
@@ -43,6 +44,7 @@ class BalanceTab(QScrollArea):
         layout.setContentsMargins(0, 8, 12, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
+        layout.addWidget(self.earning)
         for table in (self.cultivars, self.rows):
             heading = WrappedLabel(table.accessibleName(), inner)
             heading.setObjectName("sectionTitle")
@@ -113,6 +115,9 @@ class BalanceTab(QScrollArea):
             {key: row.name for key, row in season.book.rows.items()},
             self.tr("{crop}, row not noted"),
         )
+        rows = {key: row.name for key, row in season.book.rows.items()}
+        self.earning.setText(earning_words(found.rows, rows, words))
+        self.earning.setVisible(found.whole.picked > 0)
         self.note.setText(self._notes((*found.cultivars, *found.rows)))
 
     def _fill(

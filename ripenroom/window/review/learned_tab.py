@@ -53,13 +53,19 @@ class LearnedTab(QScrollArea):
         layout.addWidget(self.lessons)
         layout.addStretch(1)
         self.setWidget(inner)
+        session.learning.working_changed.connect(self._on_working)
+
+    def _on_working(self) -> None:
+        if self.isVisible() and not self.session.learning.working:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show what is known now."""
         season = self.session.season
         checks = season.book.checks.values()
         counted = sum(check.counted for check in checks)
-        self.summary.setText(learned_words(season.learned, len(checks), counted))
+        told = learned_words(season.learned, len(checks), counted)
+        self.summary.setText(" ".join(filter(None, (told, self.session.learning.failed))))
         self._show_rates(season.learned)
         self._show_odd(season.learned)
         self.lessons.refresh()

@@ -1,11 +1,12 @@
 """Looking back, in words."""
 
 import math
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.lesson import Lesson
-from ripenroom.season.balance import Tally
+from ripenroom.season.balance import BalanceLine, Tally
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
 from ripenroom.season.learning.learned import Learned
 from ripenroom.window.names import feel_names
@@ -171,6 +172,25 @@ def balance_words(tally: Tally, words: Wording) -> str:
             "Review", "Of {n} fruit sold no price is known."
         ).format(n=words.number(tally.unpriced))
     return f"{text} {money}"
+
+
+def earning_words(lines: Sequence[BalanceLine], names: Mapping[str, str], words: Wording) -> str:
+    """Which rows of trees earn their place, or that it is too early to say."""
+    known = [
+        (line.money_per_tree_minor, names[line.key])
+        for line in lines
+        if line.money_per_tree_minor is not None and line.key in names
+    ]
+    if len(known) < 2:
+        return QCoreApplication.translate(
+            "Review",
+            "It is too early to say which trees earn their place: that takes two rows or more with "
+            "counted trees, of which 30 fruit were sold at prices that are noted.",
+        )
+    (least, last), *_, (most, first) = sorted(known)
+    return QCoreApplication.translate(
+        "Review", "By the tree, {first} brought most so far: {most}. {last} brought least: {least}."
+    ).format(first=first, most=words.money(round(most)), last=last, least=words.money(round(least)))
 
 
 def money_words(tally: Tally, words: Wording) -> str:

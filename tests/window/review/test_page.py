@@ -52,6 +52,12 @@ def test_each_cultivar_is_told_against_the_book(page: ReviewPage, session: Sessi
     assert "14 checks were written down. 1 of them do not count." in texts(page.learned)
 
 
+def test_why_nothing_was_learned_is_told(page: ReviewPage, session: Session) -> None:
+    session.learning.failed = "It could not be worked out."
+    session.learning.working_changed.emit()
+    assert page.learned.summary.text().endswith("It could not be worked out.")
+
+
 def test_a_check_that_contradicts_leads_to_its_batch(
     qtbot: QtBot, page: ReviewPage, session: Session
 ) -> None:
@@ -140,6 +146,10 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
         (page.balance.rows, {row.name for row in book.rows.values()}),
     ):
         assert {cell(table, row, 0) for row in range(table.rowCount())} == names
+    assert "By the tree, Middle row 1 brought most so far" in page.balance.earning.text()
+    for row in book.rows.values():
+        session.season.save_row(replace(row, trees=None))
+    assert "too early to say" in page.balance.earning.text()
     late = page.balance.cultivars.findItems("Late pawpaws", Qt.MatchFlag.MatchExactly)[0].row()
     assert cell(page.balance.cultivars, late, 7) == "too few sold"
 
