@@ -17,7 +17,7 @@ from ripenroom.window.queue.trial import Trial
 from ripenroom.window.queue.ways import Way
 
 if TYPE_CHECKING:
-    from ripenroom.window.queue.canvas import QueueCanvas
+    from ripenroom.window.queue.selecting import SelectingPicture
 
 
 class PlanHand(QObject):
@@ -31,7 +31,7 @@ class PlanHand(QObject):
     tried = Signal()
     """The trial has begun, changed or ended."""
 
-    def __init__(self, canvas: "QueueCanvas") -> None:
+    def __init__(self, canvas: "SelectingPicture") -> None:
         super().__init__(canvas)
         self.decider: Decider | None = None
         self.trial: Trial | None = None
@@ -64,6 +64,11 @@ class PlanHand(QObject):
         """Whether the mouse has hold of something."""
         return self._held is not None
 
+    @property
+    def busy(self) -> bool:
+        """Whether something is held or tried that a new scene would tear away."""
+        return self._held is not None or self.trial is not None
+
     def drag(self, point: QPointF) -> None:
         """Try what the mouse is at now."""
         held, scene = self._held, self._canvas.scene
@@ -90,6 +95,8 @@ class PlanHand(QObject):
         self._held = None
         if self.trial is not None:
             self.keep()
+        else:
+            self.tried.emit()
 
     # Keyboard
 

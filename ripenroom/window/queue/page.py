@@ -2,10 +2,11 @@
 
 from datetime import date
 
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.amounts_left import crates_left
 from ripenroom.season.projection import Projection
@@ -73,6 +74,9 @@ class QueuePage(Page):
         self.controls.key.toggled.connect(self.legend.setVisible)
         self.controls.key.clicked.connect(self._on_key_chosen)
         self._key_chosen = False
+        self._book: Book | None = None
+        self._postponed = False
+        self.canvas.hand.tried.connect(self._catch_up)
         self.nothing.pick.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.nothing.unfilter.clicked.connect(self.controls.show_everything)
         session.previewed.connect(self._on_previewed)
@@ -86,7 +90,11 @@ class QueuePage(Page):
         return self.tr("Shelf queue")
 
     def refresh(self) -> None:
-        """Show the season as it is now."""
+        """Show the season as it is now; what is tried is not torn away by the clock or a plan."""
+        self._postponed = self.canvas.hand.busy and self._book is self.session.season.book
+        if self._postponed:
+            return
+        self._book = self.session.season.book
         scene = self._maker.scene(self.controls.sort_by(), self.controls.keep())
         before = self.controls.keep()
         self.controls.offer(scene.facts.crops, scene.facts.places)
@@ -129,6 +137,10 @@ class QueuePage(Page):
             tall = self.height() >= _KEY_FROM_LINES * self.fontMetrics().lineSpacing()
             self.controls.key.setChecked(tall)
             self.legend.setVisible(tall)
+
+    def _catch_up(self) -> None:
+        if self._postponed and not self.canvas.hand.busy:
+            QTimer.singleShot(0, self, self.refresh)
 
     def _on_key_chosen(self) -> None:
         self._key_chosen = True

@@ -245,3 +245,22 @@ def test_a_season_that_cannot_be_changed_has_no_grips(
     QTest.keyClick(page.canvas, Qt.Key.Key_P)
     assert page.canvas.hand.trial is None
     closed.close()
+
+
+def test_what_is_tried_outlives_the_clock_and_a_new_plan_but_not_a_change(
+    qtbot: QtBot, page: QueuePage
+) -> None:
+    way = movable(page)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    scene = page.canvas.scene
+    page.session.changed.emit()
+    planned(qtbot, page.session)
+    assert page.canvas.hand.trial is not None
+    assert page.canvas.scene is scene
+    QTest.keyClick(page.canvas, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: page.canvas.scene is not scene)  # then it catches up
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    assert page.canvas.hand.trial is not None
+    season = page.session.season
+    season.delete_batches([way.line.batch_id])
+    assert page.canvas.hand.trial is None
