@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.window.queue.band_labels import band_words
 from ripenroom.window.queue.days import day_of, span_of
+from ripenroom.window.queue.grips import grip_words
 from ripenroom.window.queue.selecting import SelectingPicture
 from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at, pick_at
 from ripenroom.window.queue.words import line_and_plan
@@ -234,6 +235,7 @@ class QueueCanvas(SelectingPicture):
             self.pointed.emit(band_words(band, self.scene, self.words))
         elif line is not None:
             day = day_at(self, point.x())
-            self.pointed.emit(line_and_plan(self.scene, line, day, self.words))
+            said = line_and_plan(self.scene, line, day, self.words)
+            self.pointed.emit(said if grip is None else f"{said}\n{grip_words(grip)}")
         else:
             self.pointed.emit(self.words_of_selected())

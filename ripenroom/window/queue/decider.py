@@ -25,7 +25,12 @@ class Decider:
     @property
     def writable(self) -> bool:
         """Whether anything can be decided."""
-        return self._session.season.read_only_because is None
+        return self.closed_because is None
+
+    @property
+    def closed_because(self) -> str | None:
+        """Why nothing can be decided; None if it can."""
+        return self._session.season.read_only_because
 
     def choices(self) -> Choices:
         """Evenings and market days to choose from."""

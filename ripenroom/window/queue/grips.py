@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QCoreApplication, QPointF
 
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.plan_painting import grip_px
@@ -64,3 +64,14 @@ def _kind_at(track: Track, x: float, reach: float, tag_px: float) -> GripKind | 
     if way.fate is Fate.SOLD and not way.line.packed and -_REACH_PX <= x - track.end_x <= tag_px:
         return GripKind.MARKET
     return None
+
+
+def grip_words(grip: Grip) -> str:
+    """What can be done with a grip."""
+    if grip.kind is GripKind.PULL:
+        return QCoreApplication.translate(
+            "Queue", "Drag it to another evening; what that costs is shown meanwhile."
+        )
+    return QCoreApplication.translate(
+        "Queue", "Drag it to another market day; what that costs is shown meanwhile."
+    )

@@ -161,7 +161,7 @@ class PlanHand(QObject):
             self.keep()
             return
         way = self._canvas.chosen_way()
-        if way is None or self.decider is None or not self.decider.writable:
+        if way is None or self.decider is None or not self._is_open():
             return
         subject = self._canvas.subject_of(way)
         if way.line.pin_id is not None:
@@ -192,9 +192,18 @@ class PlanHand(QObject):
         done = QCoreApplication.translate("Queue", "{subject}: pinned; {cost}. Undo takes it back.")
         self.decider.decide(pin, done.format(subject=subject, cost=cost))
 
+    def _is_open(self) -> bool:
+        """Whether anything can be decided; says why not."""
+        because = None if self.decider is None else self.decider.closed_because
+        if because is not None:
+            self._say(because)
+        return because is None
+
     def _begin_by_key(self) -> bool:
         if self.trial is not None:
             return True
+        if not self._is_open():
+            return False
         way, line = self._canvas.chosen_way(), self._canvas.selected
         if way is None or line is None:
             self._say(

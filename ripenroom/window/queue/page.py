@@ -147,15 +147,16 @@ class QueuePage(Page):
 
     def decide(self, batch_id: str) -> None:
         """Show the form in which crates of a batch are decided on."""
-        if self.canvas.hand.decider is not None and self.canvas.hand.decider.writable:
-            season = self.session.season
-            batch = season.book.batches[batch_id]
-            try:
-                crates_left(season.book, season.crops, batch)
-            except Refusal as refusal:
-                self.session.refuse(refusal)
-                return
-            DecideDialog(self.session, batch_id, self.canvas.chosen_way(), self).open()
+        season = self.session.season
+        if season.read_only_because is not None:
+            self.session.say(season.read_only_because)
+            return
+        try:
+            crates_left(season.book, season.crops, season.book.batches[batch_id])
+        except Refusal as refusal:
+            self.session.refuse(refusal)
+            return
+        DecideDialog(self.session, batch_id, self.canvas.chosen_way(), self).open()
 
     def edit_expected_pick(self, pick_id: str) -> None:
         """Show an expected pick's form."""
@@ -178,7 +179,8 @@ class QueuePage(Page):
         add_plan(menu, self.session, hand, way, batch_id, self.decide)
 
     def _show_plan_state(self) -> None:
-        said = plan_state_words(self.session)
+        scene = self._scene
+        said = plan_state_words(self.session) if scene is not None and scene.rows else ""
         self.plan_state.setText(said)
         self.plan_state.setVisible(bool(said))
 

@@ -241,9 +241,12 @@ def test_a_season_that_cannot_be_changed_has_no_grips(
     way = movable(page)
     track = track_of(page, way)
     assert page.canvas.hand.grip_under(QPointF(spot(page, track.pull_x, track.y))) is None
-    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
-    QTest.keyClick(page.canvas, Qt.Key.Key_P)
+    for key, held in ((Qt.Key.Key_Right, SHIFT), (Qt.Key.Key_P, Qt.KeyboardModifier.NoModifier)):
+        with qtbot.waitSignal(page.canvas.pointed) as told:
+            QTest.keyClick(page.canvas, key, held)
+        assert told.args == [closed.season.read_only_because]
     assert page.canvas.hand.trial is None
+    assert not closed.season.book.pins
     closed.close()
 
 
@@ -264,3 +267,42 @@ def test_what_is_tried_outlives_the_clock_and_a_new_plan_but_not_a_change(
     season = page.session.season
     season.delete_batches([way.line.batch_id])
     assert page.canvas.hand.trial is None
+
+
+def test_the_mouse_is_told_what_a_grip_is_for(qtbot: QtBot, page: QueuePage) -> None:
+    track = track_of(page, movable(page))
+    with qtbot.waitSignal(page.canvas.pointed) as told:
+        QTest.mouseMove(page.canvas.viewport(), spot(page, track.pull_x, track.y))
+    assert told.args is not None
+    assert "Drag it to another evening" in told.args[0]
+    assert page.canvas.viewport().cursor().shape() is Qt.CursorShape.SizeHorCursor
+    with qtbot.waitSignal(page.canvas.pointed) as told:
+        QTest.mouseMove(page.canvas.viewport(), spot(page, track.end_x + 3, track.y))
+    assert "Drag it to another market day" in told.args[0]
+    with qtbot.waitSignal(page.canvas.pointed) as told:
+        QTest.mouseMove(page.canvas.viewport(), spot(page, track.pull_x, track.y - 12))
+    assert "Drag it" not in told.args[0]
+
+
+def test_what_is_pinned_is_dragged_on_and_stays_one_pin(qtbot: QtBot, page: QueuePage) -> None:
+    movable(page)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Return)
+    [first] = page.session.season.book.pins.values()
+    planned(qtbot, page.session)
+    scene, line = page.canvas.scene, page.canvas.selected
+    assert scene is not None
+    assert line is not None
+    way = next(one for one in scene.ways_of(line) if one.pinned)
+    track = track_of(page, way)
+    start = spot(page, track.pull_x, track.y)
+    end = start - QPoint(round(24.0 * page.canvas.view.px_per_h), 0)
+    QTest.mousePress(page.canvas.viewport(), LEFT, pos=start)
+    for x in (start.x() - 8, (start.x() + end.x()) // 2, end.x()):
+        QTest.mouseMove(page.canvas.viewport(), QPoint(x, start.y()))
+    QTest.mouseRelease(page.canvas.viewport(), LEFT, pos=end)
+    [second] = page.session.season.book.pins.values()
+    assert second.id == first.id
+    assert first.pull_at is not None
+    assert second.pull_at is not None
+    assert second.pull_at < first.pull_at
