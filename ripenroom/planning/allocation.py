@@ -27,14 +27,17 @@ WORTH_CHANGING = 5e-4
 """A plan that was made already is left for one that is worth more by over this part of the bound:
 less is far below what a plan can be off by."""
 
-_WHOLE_GAP = 5e-4
+_WHOLE_GAP = 1e-3
 """How near to the best whole plan among the nearest itineraries the search goes."""
 
-_NEAREST = 1_000
-"""So many itineraries nearest to being used are searched beside those that are: it takes about a
-second, and the rest adds next to nothing."""
+_NEAREST = 300
+"""So many itineraries nearest to being used are searched beside those that are, ..."""
 
-_NODES = 500
+_STEP = 1
+"""... each within so many crates of the cut and of the rounded plan: ten times as many, and any
+number of crates, take thirty times as long and gain less than 0.02 %."""
+
+_NODES = 100
 """Branches that the search looks at. Counted in branches and not in seconds, so that a slow day
 makes no other plan."""
 
@@ -135,12 +138,18 @@ def _bettered(
     kept = np.ones(model.highest.size, dtype=bool)
     kept[: crates.size] = (cut.crates > 0.0) | (crates > 0) | ~problem.ways.free
     kept[np.argsort(cut.short, kind="stable")[:_NEAREST]] = True
+    lowest, highest = model.lowest.copy(), model.highest.copy()
+    near = slice(0, crates.size)
+    fewest = np.minimum(np.floor(cut.crates), crates) - _STEP
+    most = np.maximum(np.ceil(cut.crates), crates) + _STEP
+    lowest[near] = np.maximum(lowest[near], fewest)
+    highest[near] = np.minimum(highest[near], most)
     in_crates = np.zeros(kept.size, dtype=np.intp)
     in_crates[: crates.size] = 1
     answer = milp(
         -model.gain[kept] / unit,
         integrality=in_crates[kept],
-        bounds=Bounds(model.lowest[kept], model.highest[kept]),
+        bounds=Bounds(lowest[kept], highest[kept]),
         constraints=[
             LinearConstraint(model.most[:, kept], -np.inf, model.limit),
             LinearConstraint(model.even[:, kept], 0.0, 0.0),
