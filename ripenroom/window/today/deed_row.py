@@ -76,7 +76,8 @@ class DeedRow(QWidget):
         colour = (ink.faint if done else ink.text).name()
         headline = escape(item.headline)
         headline = f"<s>{headline}</s>" if done else f"<b>{headline}</b>"
-        why = f" {escape(ended(item.reason))}" if item.reason else ""
+        # A sign of per cent does not begin a line.
+        why = f" {escape(ended(item.reason))}".replace(" %", "&nbsp;%") if item.reason else ""
         stop = ended(item.headline).removeprefix(item.headline)
         self.text.setText(
             f"<span style='color:{colour}'><a href='{escape(item.link)}' style='color:{colour}'>"

@@ -11,7 +11,7 @@ from ripenroom.window.today.deed_words import kind_title
 from ripenroom.window.today.item import Item, ended
 from ripenroom.window.wording import Wording
 
-_BOX, _DONE = "☐", "☑"
+_BOX, _DONE, _POINT = "☐", "☑", "·"
 
 
 def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
@@ -19,7 +19,7 @@ def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
 
     Headings follow it.
     """
-    body = "<br>".join([*_sheet(page), *_deeds(page), *_outlook(page, words)])
+    body = "<br>".join([*_sheet(page), *_deeds(page, _BOX), *_outlook(page, words)])
     head = (
         f"<p class='season'>{escape(page.season_name)}</p>"
         f"<h1>{escape(date_words(page, words))}</h1>"
@@ -29,7 +29,8 @@ def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
 
 def deeds_html(page: DayPage, ink: Ink, base_pt: float) -> str:
     """What else is to be done, and what every place holds."""
-    return _document("<br>".join(_deeds(page)), ink, base_pt)
+    # A box that cannot be ticked would mislead beside those that can.
+    return _document("<br>".join(_deeds(page, _POINT)), ink, base_pt)
 
 
 def outlook_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
@@ -41,8 +42,8 @@ def _document(body: str, ink: Ink, base_pt: float) -> str:
     return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
 
 
-def _deeds(page: DayPage) -> list[str]:
-    todo = _groups(page.groups) if page.batches else [_nothing_yet()]
+def _deeds(page: DayPage, box: str) -> list[str]:
+    todo = _groups(page.groups, box) if page.batches else [_nothing_yet()]
     return [*todo, _places(page.places)]
 
 
@@ -89,17 +90,17 @@ def _anchor(text: str, link: str) -> str:
     return f"<a href='{escape(link)}'>{escape(text)}</a>"
 
 
-def _groups(groups: Sequence[Group]) -> list[str]:
+def _groups(groups: Sequence[Group], box: str) -> list[str]:
     if not groups:
         text = QCoreApplication.translate(
             "Today", "Nothing presses today. See what opens and closes in the next seven days."
         )
         return [f"<p>{escape(text)}</p>"]
-    return [_group(group) for group in groups]
+    return [_group(group, box) for group in groups]
 
 
-def _group(group: Group) -> str:
-    rows = [(_BOX if group.to_do else "·", item) for item in group.items]
+def _group(group: Group, box: str) -> str:
+    rows = [(box if group.to_do else _POINT, item) for item in group.items]
     return f"<h2>{escape(group.title)}</h2>{_rows(rows)}"
 
 

@@ -69,6 +69,7 @@ def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
     deeds = text_of(deeds_html(page, LIGHT, 12.0))
     outlook = text_of(outlook_html(page, session.words, LIGHT, 12.0))
     assert "Move P-1" not in deeds + outlook
+    assert "☐" not in deeds + outlook
     assert page.market is not None
     assert page.market.title in outlook
     assert all(place.name in deeds for place in page.places)
