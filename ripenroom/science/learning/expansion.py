@@ -59,5 +59,8 @@ class Likelihood(Protocol):
         Positive where fruit was softer than that.
         """
 
-    def seeming_age(self, checks: Indices) -> Floats:
-        """Mean age that the fruit of each check seems to have, by the check alone."""
+    def seeming_age(self, checks: Indices, mean_age: Floats) -> Floats:
+        """Mean age that the fruit of each check seems to have, by the check alone.
+
+        Where that may be anything beyond some age, it is ``mean_age`` if that lies there.
+        """

@@ -41,6 +41,14 @@ _UNLIKELY = 15.0
 ODD_SHARE = 0.02
 """Part of the fruit that may feel like anything (an estimate)."""
 
+_AS_LIKELY = 0.7
+"""Log likelihoods this near to the greatest are as good: half as likely."""
+
+_CLEAR_SDS = 4.0
+"""Nearer to an open end of the nodes than this, in errors of the hand, nothing more is told."""
+
+_ROUND = 1e-6
+
 _FARTHEST_SDS = 37.0
 """Beyond this many sds a Normal's tail is nothing in double precision."""
 
@@ -50,12 +58,17 @@ _ROOT = 1.0 / np.sqrt(2.0 * np.pi)
 @dataclass(frozen=True, slots=True)
 class Nodes:
     """Where the nodes of each check lie, ``low`` to ``high``, and what its counts tell alone: the
-    mean age that the fruit ``seems`` to have, and its ``variance``; nan where not known yet."""
+    mean age that the fruit ``seems`` to have, and its ``variance``; nan where not known yet.
+
+    Where all fruit is hard, or too soft, it may be as young, or as old, as you like: the nodes are
+    ``open`` at that end (-1 or 1, else 0), and ``seems`` is where that begins.
+    """
 
     low: Floats
     high: Floats
     seems: Floats
     variance: Floats
+    open: Floats
 
     @classmethod
     def unknown(cls, checks: int) -> "Nodes":
@@ -122,9 +135,9 @@ class FeltChecks:
         )
 
     def _laid(self, checks: Indices, fruit_sd: Floats) -> "Nodes":
-        low, high = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND
+        least, most = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND
+        low, high = least, most
         every = np.arange(checks.size)
-        found = Nodes.unknown(checks.size)
         for _ in range(_SCANS):
             ages = low[:, None] + (high - low)[:, None] * _SCAN
             log = self._shares(checks, ages, _WIDER * fruit_sd).log()
@@ -134,12 +147,18 @@ class FeltChecks:
             # One step more on either side holds all of the hill.
             low = ages[every, np.maximum(first - 1, 0)]
             high = ages[every, np.minimum(last + 1, _SCAN.size - 1)]
-            weight = np.exp(below)
-            weight /= weight.sum(axis=1, keepdims=True)
-            seems = np.einsum("cn,cn->c", weight, ages)
-            off2 = np.square(ages - seems[:, None])
-            found = Nodes(low, high, seems, np.einsum("cn,cn->c", weight, off2))
-        return found
+        weight = np.exp(below)
+        weight /= weight.sum(axis=1, keepdims=True)
+        seems = np.einsum("cn,cn->c", weight, ages)
+        variance = np.einsum("cn,cn->c", weight, np.square(ages - seems[:, None]))
+
+        as_likely = below >= -_AS_LIKELY
+        oldest = ages[every, _SCAN.size - 1 - as_likely[:, ::-1].argmax(axis=1)]
+        youngest = ages[every, as_likely.argmax(axis=1)]
+        end = np.where(low < least + _ROUND, -1.0, np.where(high > most - _ROUND, 1.0, 0.0))
+        seems = np.where(end < 0.0, oldest, np.where(end > 0.0, youngest, seems))
+        of_chance = np.square(fruit_sd) / self.counts[checks].sum(axis=1)
+        return Nodes(low, high, seems, np.where(end == 0.0, variance, of_chance), end)
 
     def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
         """Expansion of these checks, each at its own mean age and spread of the fruit."""
@@ -149,7 +168,8 @@ class FeltChecks:
         value = shares.log()
         s, ss = shares.by_log_sd()
         error = self.judgement_sd[checks, None]
-        off = (seeming - mean_age[:, None]) / error
+        held, inside = self._held(checks, mean_age)
+        off = (seeming - held[:, None]) / error
         x = off / error
         logs = value - 0.5 * off * off
         top = logs.max(axis=1, keepdims=True)
@@ -164,22 +184,33 @@ class FeltChecks:
         step = (high - low) * (_NODES[1] / error) * _ROOT
         return Expansion(
             value=(top + np.log(total * step))[:, 0],
-            x=mean_x,
+            x=inside * mean_x,
             s=mean_s,
-            xx=mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd[checks] ** 2,
-            xs=mean(x * s) - mean_x * mean_s,
+            xx=inside * (mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd[checks] ** 2),
+            xs=inside * (mean(x * s) - mean_x * mean_s),
             ss=mean(ss + s * s) - mean_s * mean_s,
         )
 
     def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
         """How many sds each check is off; see :class:`Likelihood`."""
-        nodes, judgement_sd = self.nodes, self.judgement_sd[checks]
-        sd = np.sqrt(nodes.variance[checks] + judgement_sd**2 + age_sd**2)
-        return np.asarray((nodes.seems[checks] - mean_age) / sd)
+        judgement_sd = self.judgement_sd[checks]
+        sd = np.sqrt(self.nodes.variance[checks] + judgement_sd**2 + age_sd**2)
+        return np.asarray((self.seeming_age(checks, mean_age) - mean_age) / sd)
 
-    def seeming_age(self, checks: Indices) -> Floats:
-        """Mean age that the fruit of each check seems to have."""
-        return np.asarray(self.nodes.seems[checks])
+    def seeming_age(self, checks: Indices, mean_age: Floats) -> Floats:
+        """Mean age that the fruit of each check seems to have; see :class:`Likelihood`."""
+        seems, end = self.nodes.seems[checks], self.nodes.open[checks]
+        beyond = ((end > 0.0) & (mean_age > seems)) | ((end < 0.0) & (mean_age < seems))
+        return np.where(beyond, mean_age, seems)
+
+    def _held(self, checks: Indices, mean_age: Floats) -> tuple[Floats, Floats]:
+        """Ages held within what open nodes tell, and 1 where that is no matter, else 0."""
+        clear = _CLEAR_SDS * self.judgement_sd[checks]
+        end = self.nodes.open[checks]
+        low = np.where(end < 0.0, self.nodes.low[checks] + clear, -np.inf)
+        high = np.where(end > 0.0, self.nodes.high[checks] - clear, np.inf)
+        held = np.clip(mean_age, low, high)
+        return held, (held == mean_age).astype(float)
 
     def _shares(self, checks: Indices, seeming: Floats, fruit_sd: Floats) -> "_Shares":
         """Shares of the feels that any fruit had, at seeming mean ages (checks, n)."""

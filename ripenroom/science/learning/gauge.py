@@ -77,8 +77,8 @@ class ReadChecks:
         sd = np.sqrt(of_mean + np.square((firm - soft) / 2.0))
         return np.asarray((mean - self.mean_n[checks]) / sd)
 
-    def seeming_age(self, checks: Indices) -> Floats:
-        """Age at which fruit has the mean firmness of each check."""
+    def seeming_age(self, checks: Indices, mean_age: Floats) -> Floats:
+        """Age at which fruit has the mean firmness of each check; see :class:`Likelihood`."""
         return age_from_firmness_n(
             self.mean_n[checks], self.highest_n[checks], self.lowest_n[checks]
         )

@@ -85,7 +85,8 @@ class CheckFits:
         self._ahead = np.empty(len(question.checks))
         for likelihood, numbers in self._checks.kinds:
             every = np.arange(numbers.size)
-            self._ahead[numbers] = likelihood.seeming_age(every) - self._age[numbers]
+            age = self._age[numbers]
+            self._ahead[numbers] = likelihood.seeming_age(every, age) - age
         factor = np.exp(posterior.mode.shared[looking.own[:, 0]])
         self._pace = factor * _pace_per_day(question, travel)
 

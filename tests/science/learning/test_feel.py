@@ -79,7 +79,22 @@ def test_soft_fruit_is_ahead_of_what_was_expected() -> None:
     off = checks.off_by(np.arange(2), np.zeros(2), np.full(2, 0.2), np.full(2, FRUIT_SD))
     assert off[0] > 1.0
     assert off[1] < -1.0
-    assert checks.seeming_age(np.arange(2)) == pytest.approx([1.5, -1.5], abs=0.6)
+    seems = checks.seeming_age(np.arange(2), np.zeros(2))
+    assert seems == pytest.approx([1.5, -1.5], abs=0.6)
+
+
+@pytest.mark.parametrize(("counts", "end"), [([0, 0, 0, 0, 20], 1.0), ([20, 0, 0, 0, 0], -1.0)])
+def test_fruit_beyond_the_last_edge_may_be_as_far_beyond_as_it_likes(
+    counts: list[int], end: float
+) -> None:
+    checks = one(counts)
+    far = [at(checks, end * age) for age in (9.0, 14.0, 40.0)]
+    assert [seen["value"] for seen in far] == pytest.approx([far[0]["value"]] * 3, abs=1e-6)
+    assert [(seen["x"], seen["xx"]) for seen in far[1:]] == [(0.0, 0.0)] * 2
+    age, sd = np.array([end * 30.0]), np.array([0.3])
+    assert checks.off_by(np.array([0]), age, sd, np.array([FRUIT_SD]))[0] == 0.0
+    other = checks.off_by(np.array([0]), -0.5 * age, sd, np.array([FRUIT_SD]))[0]
+    assert end * other > 3.0
 
 
 def test_nodes_that_were_laid_are_kept() -> None:

@@ -11,6 +11,7 @@ from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.science.learning.posterior import Cancelled
 from ripenroom.season.learning import fit
+from tests.benchmarks.learning import checked_book
 from tests.season.farm import COLD, NOW, SLIGHT_GIVE, batch_and_move
 from tests.season.learning.checks import CROPS, FAST, MOSTLY_SOFT, ZONE, check, farm, learned
 
@@ -150,3 +151,32 @@ def test_kiwifruit_is_learned_from_what_counts_behind_its_gate() -> None:
     rate = learned(farm(kiwi, move, seen)).rate_of("kiwifruit", None)
     assert rate is not None
     assert rate.factor.mid == pytest.approx(1.0, abs=0.15)
+
+
+def test_fruit_long_past_says_nothing_against_a_faster_rate() -> None:
+    late = [check(20 + n, n % 3, 0.1 * n, (0, 0, 0, 0, 20)) for n in range(6)]
+    book = farm(*FAST, *late)
+    with_late = learned(book, NOW + timedelta(days=60)).rate_of("pawpaw", "early")
+    assert with_late is not None
+    assert with_late.factor.mid > 1.1
+    far = [replace(c, at=c.at + timedelta(days=50)) for c in late]
+    found = learned(farm(*FAST, *far), NOW + timedelta(days=60))
+    rate, alone = found.rate_of("pawpaw", "early"), learned(farm(*FAST)).rate_of("pawpaw", "early")
+    assert rate is not None
+    assert alone is not None
+    assert rate.log_rate == pytest.approx(alone.log_rate, abs=1e-3)
+    assert found.surprising == ()
+
+
+def test_a_large_mixed_season_is_recovered() -> None:
+    """All crops soften 1.3 times as fast as the book; checks come at any time, long past too."""
+    book = checked_book(150)
+    now = book.season.practice_now
+    assert now is not None
+    found = fit(book, CROPS, ZONE, now)
+    checked = [rate for rate in found.rates if rate.checks > 50]
+    assert len(checked) >= 4
+    for rate in checked:
+        assert abs(rate.log_rate - math.log(1.3)) < 3.0 * rate.log_rate_sd, rate
+        assert rate.log_rate_sd < 0.1
+    assert len(found.surprising) < 0.02 * len(found.checks)
