@@ -1,10 +1,11 @@
 """The hand on the plan: pulls and market days taken hold of by mouse or keyboard."""
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QCoreApplication, QObject, QPointF, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QObject, QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
@@ -18,6 +19,12 @@ from ripenroom.window.queue.ways import Way
 
 if TYPE_CHECKING:
     from ripenroom.window.queue.selecting import SelectingPicture
+
+_QUICK_S: Final = 0.05
+"""A cost that takes longer than this is worked out only once the hand rests ..."""
+
+_REST_MS: Final = 80
+"""... for so long, so that what is dragged follows the hand."""
 
 
 class PlanHand(QObject):
@@ -40,6 +47,10 @@ class PlanHand(QObject):
         self._held: Grip | None = None
         self._pressed_at = QPointF()
         self._choices: Choices | None = None
+        self._is_slow = False
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._on_rested)
 
     # Mouse
 
@@ -175,6 +186,8 @@ class PlanHand(QObject):
 
     def keep(self) -> None:
         """Write the trial down."""
+        if self.trial is not None and self.trial.changed and self._soon.isActive():
+            self._find_cost()
         trial, self.trial, self._held, self.at = self.trial, None, None, None
         self.tried.emit()
         if trial is not None and trial.changed:
@@ -183,6 +196,7 @@ class PlanHand(QObject):
     def abandon(self) -> None:
         """Leave everything as it was."""
         had = self.trial is not None
+        self._soon.stop()
         self.trial, self._held, self.at = None, None, None
         if had:
             self.tried.emit()
@@ -226,8 +240,25 @@ class PlanHand(QObject):
         assert self.trial is not None
         assert self.decider is not None
         if pin != self.trial.pin or not self.trial.cost:
-            self.trial = replace(self.trial, pin=pin, cost=self.decider.cost(pin))
+            self.trial = replace(self.trial, pin=pin, cost="…")
+            if self._is_slow:
+                self._soon.start(_REST_MS)
+            else:
+                self._find_cost()
         self.tried.emit()
+
+    def _find_cost(self) -> None:
+        assert self.trial is not None
+        assert self.decider is not None
+        began = time.perf_counter()
+        self.trial = replace(self.trial, cost=self.decider.cost(self.trial.pin))
+        self._is_slow = time.perf_counter() - began > _QUICK_S
+        self._soon.stop()
+
+    def _on_rested(self) -> None:
+        if self.trial is not None:
+            self._find_cost()
+            self.tried.emit()
 
     def _say(self, text: str) -> None:
         self._canvas.pointed.emit(text)

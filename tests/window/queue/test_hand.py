@@ -306,3 +306,29 @@ def test_what_is_pinned_is_dragged_on_and_stays_one_pin(qtbot: QtBot, page: Queu
     assert first.pull_at is not None
     assert second.pull_at is not None
     assert second.pull_at < first.pull_at
+
+
+def test_a_cost_that_takes_long_is_told_once_the_hand_rests(
+    qtbot: QtBot, page: QueuePage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    movable(page)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Escape)
+    monkeypatch.setattr("ripenroom.window.queue.hand._QUICK_S", 0.0)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Left, SHIFT)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    assert "…" in page.canvas.words_of_selected()
+
+    def cost() -> str:
+        assert page.canvas.hand.trial is not None
+        return page.canvas.hand.trial.cost
+
+    qtbot.waitUntil(lambda: cost().startswith("costs"))
+    QTest.keyClick(page.canvas, Qt.Key.Key_Left, SHIFT)
+    QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
+    assert cost() == "…"
+    with qtbot.waitSignal(page.session.said) as said:
+        QTest.keyClick(page.canvas, Qt.Key.Key_Return)
+    assert said.args is not None
+    assert "costs" in said.args[0]
