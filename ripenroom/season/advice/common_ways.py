@@ -10,7 +10,7 @@ from dataclasses import fields, replace
 
 import numpy as np
 
-from ripenroom.planning.itineraries import LEAST_SHARE, Journeys
+from ripenroom.planning.choices import LEAST_SHARE, Journeys
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
