@@ -134,12 +134,12 @@ def _planned(season: LivingSeason, plan: Plan, words: CalendarWords) -> Iterator
     written = {(move.batch_id, move.at) for move in book.moves.values()}
     crates: dict[tuple[str, str], dict[datetime, int]] = {}
     for line in plan.lines:
-        if line.pull_at is None or line.to_place_id is None or line.batch_id not in book.batches:
+        if line.batch_id not in book.batches:
             continue
-        if (line.batch_id, line.pull_at) in written:
-            continue
-        pulls_of = crates.setdefault((line.batch_id, line.to_place_id), {})
-        pulls_of[line.pull_at] = pulls_of.get(line.pull_at, 0) + line.crates
+        for step in line.steps:
+            if (line.batch_id, step.at) not in written:
+                pulls_of = crates.setdefault((line.batch_id, step.place_id), {})
+                pulls_of[step.at] = pulls_of.get(step.at, 0) + line.crates
     for (batch_id, place_id), pulls in sorted(crates.items()):
         for number, (at, count) in enumerate(sorted(pulls.items())):
             text = words.planned_pull.format(

@@ -32,7 +32,7 @@ def test_all_market_days_and_pulls_ahead_are_there(season: LivingSeason, tmp_pat
     assert {(d.name, d.starts_at) for d in days} <= named
     moves = [m for m in season.book.moves.values() if m.at > season.now()]
     assert {m.at for m in moves} <= {e.decoded("dtstart") for e in events}
-    pulls = {(x.batch_id, x.pull_at, x.to_place_id) for x in plan.lines if x.pull_at}
+    pulls = {(x.batch_id, step) for x in plan.lines if x.batch_id for step in x.steps}
     assert len(events) >= len(days) + len(pulls)
     # RFC 5545, section 3.1: lines end in CRLF and have at most 75 octets.
     lines = content.split(b"\r\n")
