@@ -11,6 +11,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -28,6 +29,7 @@ from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
+from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.review.page import ReviewPage
@@ -35,6 +37,7 @@ from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.theme import Look
+from ripenroom.window.today.page import TodayPage
 
 SIZES = ((1024, 700), (1366, 850), (1920, 1200))
 SMALLEST = (800, 600)
@@ -69,6 +72,8 @@ class Camera:
         for name in PAGES:
             desk.go_to(name)
             self.take(self._window, name)
+        self._ticked()
+        self._plan_tabs()
         self._refused_pick()
         self._tried_set_point()
         self._tried_pull()
@@ -81,6 +86,49 @@ class Camera:
         self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
         self._dialog(self._settle_dialog, "after-market")
         self._dialog(self._expected_dialog, "expected-picks")
+
+    def _ticked(self) -> None:
+        """The day sheet with its first line done, and on the day before a market."""
+        desk, session = self._window.desk, self._window.session
+        assert desk is not None
+        assert session is not None
+        desk.go_to("today")
+        page = desk.page("today")
+        assert isinstance(page, TodayPage)
+        page.sheet.rows[0].box.click()
+        self.wait_for(lambda: not session.plans.working)
+        self.take(self._window, "today-ticked")
+        session.season.undo()
+        now = session.season.now()
+        session.season.read_as_on(now + timedelta(days=1))
+        session.plans.again()
+        self.wait_for(lambda: not session.plans.working)
+        self.take(self._window, "today-before-market")
+        session.season.read_as_on(now)
+        session.plans.again()
+        self.wait_for(lambda: not session.plans.working)
+
+    def _plan_tabs(self) -> None:
+        desk = self._window.desk
+        assert desk is not None
+        desk.go_to("plan")
+        page = desk.page("plan")
+        assert isinstance(page, PlanPage)
+        for tab, name in ((page.lines, "plan-crates"), (page.advice, "plan-advice")):
+            page.tabs.setCurrentWidget(tab)
+            both = page.advice.set_points, page.advice.helps
+            self.wait_for(lambda both=both: not any(one.working for one in both))
+            self.take(self._window, name)
+        page.tabs.setCurrentWidget(page.overview)
+
+    def wait_for(self, done: Callable[[], bool]) -> None:
+        """Let the window go on until something is done."""
+        end = time.monotonic() + _PLAN_WITHIN_S
+        while not done():
+            if time.monotonic() > end:
+                raise TimeoutError("what is worked out beside the window took too long")
+            QApplication.processEvents()
+            time.sleep(0.01)
 
     def _refused_pick(self) -> None:
         desk = self._window.desk
@@ -115,11 +163,7 @@ class Camera:
         session = self._window.session
         assert session is not None
         session.plans.begin()
-        until = time.monotonic() + _PLAN_WITHIN_S
-        while session.plans.plan is None or session.plans.working:
-            if time.monotonic() > until:
-                raise TimeoutError("the season's plan took too long")
-            QApplication.processEvents()
+        self.wait_for(lambda: session.plans.plan is not None and not session.plans.working)
 
     def _queue(self) -> QueuePage:
         desk = self._window.desk
