@@ -21,7 +21,9 @@ SHIFT, ALT = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.AltModifier
 
 
 @pytest.fixture
-def page(qtbot: QtBot, session: Session) -> Iterator[QueuePage]:
+def page(qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch) -> Iterator[QueuePage]:
+    # However busy the machine is, costs are told at once.
+    monkeypatch.setattr("ripenroom.window.queue.hand._QUICK_S", 60.0)
     planned(qtbot, session)
     made = QueuePage(session)
     qtbot.addWidget(made)
