@@ -1,11 +1,17 @@
 """The Places page over a real season."""
 
+from datetime import timedelta
+from pathlib import Path
+
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.projection import Projection
+from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.session import Session
@@ -110,3 +116,71 @@ def test_a_place_that_holds_fruit_is_not_deleted(qtbot: QtBot, session: Session)
     dialog.delete_button.click()
     assert dialog.isVisible()
     assert place.id in session.season.book.places
+
+
+def logged(tmp_path: Path, session: Session) -> Path:
+    """A file of a thermometer, up to now."""
+    now = session.season.now()
+    rows = (f"{now - timedelta(minutes=n):%Y-%m-%d %H:%M};{6 + n % 9 / 10}\n" for n in range(90))
+    path = tmp_path / "probe.csv"
+    path.write_text("time;air °C\n" + "".join(rows), "utf-8")
+    return path
+
+
+def test_a_file_dropped_on_a_place_is_shown_for_it(
+    qtbot: QtBot, page: PlacesPage, session: Session, tmp_path: Path
+) -> None:
+    place_id, line = next(iter(page.lines.items()))
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(logged(tmp_path, session)))])
+    spot = line.mapTo(page, QPoint(20, 12))
+    copy, left, plain = (
+        Qt.DropAction.CopyAction,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    enter = QDragEnterEvent(spot, copy, data, left, plain)
+    page.dragEnterEvent(enter)
+    assert enter.isAccepted()
+
+    def accept_once_read() -> None:
+        dialog = QApplication.activeModalWidget()
+        if isinstance(dialog, ImportLogDialog) and dialog.action_button.isEnabled():
+            dialog.accept()
+
+    # The dialog has an event loop of its own, so only a timer comes by.
+    hand = QTimer(page)
+    hand.timeout.connect(accept_once_read)
+    hand.start(30)
+    with qtbot.waitSignal(session.said, timeout=5000):
+        page.dropEvent(QDropEvent(QPointF(spot), copy, data, left, plain))
+    hand.stop()
+    (log,) = session.season.logs.of_place(place_id)
+    assert log.name == "probe.csv"
+    assert line.report.isVisible()
+    assert line.chart.isVisible()
+    session.season.undo()
+    assert not line.report.isVisible()
+
+
+def test_the_place_with_a_thermometer_tells_what_its_dial_hides(
+    page: PlacesPage, session: Session
+) -> None:
+    (log,) = session.season.book.temperature_logs.values()
+    line = page.lines[log.place_id]
+    assert "1.4 times as fast as its dial says" in line.report.text()
+    assert sum(other.report.isVisibleTo(page) for other in page.lines.values()) == 1
+
+
+def test_without_a_place_there_is_none_to_log(qtbot: QtBot, session: Session) -> None:
+    page = PlacesPage(session)
+    qtbot.addWidget(page)
+    session.season.delete_batches(list(session.season.book.batches))
+    for pick_id in list(session.season.book.expected_picks):
+        session.season.plans.delete_expected_pick(pick_id)
+    for log_id in list(session.season.book.temperature_logs):
+        session.season.logs.delete(log_id)
+    for place_id in list(session.season.book.places):
+        session.season.delete_place(place_id)
+    page.show()
+    assert not page.log_button.isVisible()

@@ -101,7 +101,10 @@ def test_every_choice_can_be_corrected_and_the_preview_follows(
     qtbot: QtBot, session: Session, tmp_path: Path
 ) -> None:
     dialog = shown(
-        qtbot, session, written(tmp_path, "time;probe °C\n" + rows()), place_id(session, "Cold room")
+        qtbot,
+        session,
+        written(tmp_path, "time;probe °C\n" + rows()),
+        place_id(session, "Cold room"),
     )
     assert dialog.found is not None
     before = dialog.found.series[0]
