@@ -81,7 +81,8 @@ def asked(
     ageing = travel.ageing.of(own_line)
     days = ageing.at(at_h[:, None])[:, 0]
     lean = ageing.since_opening(travel.slope.of(own_line), at_h[:, None])[:, 0]
-    crop_of = np.array([crops.index(batch.crop) for batch in batches], dtype=np.intp)
+    crop_number = {key: n for n, key in enumerate(crops)}
+    crop_of = np.array([crop_number[batch.crop] for batch in batches], dtype=np.intp)
     slope_sd = np.array(of_kind.slope_sd, dtype=float)[crop_of]
     slope = slope_sd * lean / np.maximum(days, 1e-9)
 
@@ -98,7 +99,8 @@ def asked(
     )
     likelihoods, laid = likelihoods_of(
         checks,
-        [constants[b.crop] for b in batches],
+        [constants[key] for key in crops],
+        crop_of,
         travel.batches.of(own_line),
         before.laid if before is not None else None,
     )

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.posterior import Posterior, learn
@@ -87,21 +86,17 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     new, there = _paired(question.harvest_ids, earlier.harvest_ids)
     age[new] = posterior.mode.age[there]
 
+    # A record that was not edited is still the same object.
     seen = Seen.nothing(question.counted)
     new, there = _paired(
-        [_same(check) for check in question.checks[: question.counted]],
-        [_same(check) for check in earlier.checks[: earlier.counted]],
+        [id(check) for check in question.checks[: question.counted]],
+        [id(check) for check in earlier.checks[: earlier.counted]],
     )
     own, former = farm.checks.harvest[new], old.checks.harvest[there]
     same = (farm.harvests.age[own] == old.harvests.age[former]) & (
         farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former]
     )
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
-
-
-def _same(check: Check) -> tuple[str, int]:
-    """Tells a check that is still the same record."""
-    return check.id, id(check)
 
 
 def _paired(new: Sequence[Hashable], old: Sequence[Hashable]) -> tuple[Indices, Indices]:

@@ -30,40 +30,44 @@ class Laid:
 def likelihoods_of(
     checks: Sequence[Check],
     crops: Sequence[CropConstants],
+    crop: Indices,
     batches: Batches,
     before: Laid | None = None,
 ) -> tuple[Kinds, Laid]:
     """Likelihoods of checks, by kind, and the nodes that were laid for them.
 
-    ``crops`` and ``batches`` have one line for each check. Nodes that ``before`` has are kept.
+    ``crop`` numbers each check's crop, ``batches`` have one line for each check. Nodes that
+    ``before`` has are kept.
     """
-    read = [n for n, (c, crop) in enumerate(zip(checks, crops, strict=True)) if _read(c, crop)]
-    felt = sorted(set(range(len(checks))) - set(read))
-    ripens, fruit_sd = batches.ripens.tolist(), batches.fruit_sd.tolist()
-    keys = tuple((id(checks[n]), ripens[n], fruit_sd[n]) for n in felt)
-    nodes = Nodes.unknown(len(felt))
+    probed = np.array([c.probed for c in crops], dtype=bool)
+    by_gauge = np.array([bool(check.readings) for check in checks], dtype=bool) & probed[crop]
+    read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
+    ripens, fruit_sd = batches.ripens[felt], batches.fruit_sd[felt]
+    by_hand = [checks[n] for n in felt.tolist()]
+    keys = tuple(zip(map(id, by_hand), ripens.tolist(), fruit_sd.tolist(), strict=True))
+    nodes = Nodes.unknown(len(keys))
     if before is not None:
         was = {key: n for n, key in enumerate(before.keys)}
         pairs = [(n, was[key]) for n, key in enumerate(keys) if key in was]
         here, there = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
         nodes.put(here, before.nodes.of(there))
     found: list[tuple[Likelihood, Indices]] = []
-    if felt:
-        numbers = np.array(felt, dtype=np.intp)
-        own = [crops[n] for n in felt]
-        by_hand = FeltChecks.of(
-            np.array([checks[n].feel_counts for n in felt], dtype=float),
-            np.array([crop.feel_edges for crop in own], dtype=float),
-            np.array([crop.judgement_sd for crop in own], dtype=float),
-            batches.ripens[numbers],
-            batches.fruit_sd[numbers],
+    if felt.size:
+        own = crop[felt]
+        hands = FeltChecks.of(
+            np.array([check.feel_counts for check in by_hand], dtype=float),
+            np.array([c.feel_edges for c in crops], dtype=float)[own],
+            np.array([c.judgement_sd for c in crops], dtype=float)[own],
+            ripens,
+            fruit_sd,
             nodes,
         )
-        found.append((by_hand, numbers))
-    if read:
-        numbers = np.array(read, dtype=np.intp)
-        by_gauge = _by_gauge([checks[n] for n in read], [crops[n] for n in read], batches, numbers)
-        found.append((by_gauge, numbers))
+        found.append((hands, felt))
+    if read.size:
+        gauges = _by_gauge(
+            [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read
+        )
+        found.append((gauges, read))
     return tuple(found), Laid(keys, nodes)
 
 
@@ -75,10 +79,6 @@ def first_of(kinds: Kinds, number: int) -> Kinds:
         if own:
             found.append((likelihood.first(own), numbers[:own]))
     return tuple(found)
-
-
-def _read(check: Check, crop: CropConstants) -> bool:
-    return crop.probed and bool(check.readings)
 
 
 def _by_gauge(
