@@ -24,6 +24,7 @@ from ripenroom.window.today.grown_text import GrownText
 from ripenroom.window.today.html import date_words, deeds_html, outlook_html, pick_text
 from ripenroom.window.today.paper import show_preview
 from ripenroom.window.today.sheet import Sheet
+from ripenroom.window.today.steady_order import SteadyOrder
 
 _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
@@ -47,6 +48,7 @@ class TodayPage(Page):
         self._content: DayPage | None = None
         self._in_two: bool | None = None
         self._doing = Doing(session, self)
+        self._order = SteadyOrder()
         self.pick_button = QPushButton(pick_text(), self)
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
@@ -98,6 +100,7 @@ class TodayPage(Page):
     def refresh(self) -> None:
         """Write the page anew; the place where one was reading stays."""
         deeds = deeds_of(self.session, self._doing.ticked, self._doing.came)
+        deeds = self._order.of(deeds, self.session.season.book)
         self._content = day_page(self.session, deeds)
         self._write()
 

@@ -129,7 +129,8 @@ def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
     assert len(done) == 1
     assert done[0].startswith("Moved ")
     assert said not in [r.box.accessibleName() for r in page.sheet.rows if not r.box.isChecked()]
-    # The next line has the keyboard.
+    # The line stays where it is, and keeps the keyboard.
+    assert page.sheet.rows[0].box.isChecked()
     assert QApplication.focusWidget() is page.sheet.rows[0].box
     qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
     assert [r.box.accessibleName() for r in page.sheet.rows if r.box.isChecked()] == done
