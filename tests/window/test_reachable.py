@@ -29,6 +29,7 @@ from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
 from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.expected_form import ExpectedPickDialog
+from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.style_sheet import SMALLEST_TARGET
@@ -112,7 +113,9 @@ def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
     units = Units(window.session.words, "N")
     line = lines_of(window.session, "pawpaw", units)["storage.life.0.days"]
     settled = next(d.id for d in window.session.season.book.market_days.values() if d.settled_at)
+    logged = next(log.place_id for log in window.session.season.book.temperature_logs.values())
     for dialog in (
+        LogListDialog(window.session, logged, window),
         SettleDialog(window.session, settled, window),
         SecondGradeDialog(window.session, window),
         ExpectedPicksDialog(window.session, window),

@@ -122,6 +122,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("← →", QCoreApplication.translate("Help", "Try the next cooler, warmer step")),
                 ("Enter", QCoreApplication.translate("Help", "Set it")),
                 ("Esc", QCoreApplication.translate("Help", "Back to what it was")),
+                ("Alt+L", QCoreApplication.translate("Help", "Take in a thermometer’s file")),
             ],
         ),
         (
