@@ -2,18 +2,26 @@
 
 from pathlib import Path
 
+import pytest
 from PySide6.QtGui import QFont, QPageSize, QPdfWriter
+from pytestqt.qtbot import QtBot
 
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
+from ripenroom.window.today.deeds import deeds_of
 from ripenroom.window.today.paper import print_on
+from tests.window.planned import planned
 
 
-def test_the_page_prints_to_pdf(session: Session, tmp_path: Path) -> None:
+@pytest.mark.parametrize("size", [QPageSize.PageSizeId.A4, QPageSize.PageSizeId.Letter])
+def test_the_page_prints_to_pdf(
+    qtbot: QtBot, session: Session, tmp_path: Path, size: QPageSize.PageSizeId
+) -> None:
+    planned(qtbot, session)
     path = tmp_path / "today.pdf"
     writer = QPdfWriter(str(path))
-    writer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
-    print_on(writer, day_page(session), session, QFont())
+    writer.setPageSize(QPageSize(size))
+    print_on(writer, day_page(session, deeds_of(session)), session, QFont())
     del writer
     data = path.read_bytes()
     assert data.startswith(b"%PDF")
