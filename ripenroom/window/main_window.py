@@ -12,6 +12,7 @@ from ripenroom.records.season import UnitSystem
 from ripenroom.season.living import EXTENSION, LivingSeason
 from ripenroom.window.copies import known_seasons
 from ripenroom.window.copies.keeper import CopyKeeper
+from ripenroom.window.copies.put_aside import put_aside
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
@@ -20,7 +21,7 @@ from ripenroom.window.shell.banner import Banner
 from ripenroom.window.shell.desk import Desk
 from ripenroom.window.shell.file_deeds import FileDeeds
 from ripenroom.window.shell.menus import Menus
-from ripenroom.window.shell.recent import Recent
+from ripenroom.window.shell.recent import Recent, as_list
 from ripenroom.window.shell.season_files import SeasonFileProblem
 from ripenroom.window.shell.voice import Voice
 from ripenroom.window.shell.welcome import Welcome
@@ -130,6 +131,21 @@ class MainWindow(QMainWindow):
         self.voice.fall_silent()
         self._show_season()
         desk.go_to(str(self.settings.value("page", "today")))
+        self._mention_copies_put_aside(season.path)
+
+    def _mention_copies_put_aside(self, path: Path) -> None:
+        """Say once of each copy that a sync program put aside how its changes come in."""
+        told = {str(name) for name in as_list(self.settings.value("told_of_copies"))}
+        new = [other for other in put_aside(path) if str(other) not in told]
+        if not new:
+            return
+        self.settings.setValue("told_of_copies", [*sorted(told), *map(str, new)])
+        self.voice.say(
+            self.tr(
+                "Beside this file lies {name}: a copy that was put aside. Its changes come in "
+                "with File, Bring in changes from another copy."
+            ).format(name=new[0].name)
+        )
 
     def _take(self, opened: Callable[[], LivingSeason]) -> bool:
         try:

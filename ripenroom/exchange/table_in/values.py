@@ -35,13 +35,12 @@ def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[D
     parts = [
         (int(match[1]), int(match[2]), len(match[1])) for match in map(_DATE.match, cells) if match
     ]
-    if not parts or all(digits == 4 for _, _, digits in parts):
+    if all(digits >= 3 for _, _, digits in parts):
         return "ymd", False
-    firsts = [first for first, _, digits in parts if digits < 3]
-    seconds = [second for _, second, digits in parts if digits < 3]
-    if max(firsts) > 12:
+    short = [(first, second) for first, second, digits in parts if digits < 3]
+    if any(first > 12 for first, _ in short):
         return "dmy", False
-    if max(seconds) > 12:
+    if any(second > 12 for _, second in short):
         return "mdy", False
     return usual, True
 

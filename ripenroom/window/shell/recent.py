@@ -15,9 +15,7 @@ class Recent:
 
     def paths(self) -> list[Path]:
         """Files that were opened lately and are still there."""
-        kept = self._settings.value("recent", [])
-        # A list of one comes back from an INI file as plain text.
-        texts = [kept] if isinstance(kept, str) else list(kept or [])  # type: ignore[call-overload]
+        texts = as_list(self._settings.value("recent", []))
         return [path for path in map(Path, texts) if path.is_file()]
 
     def remember(self, path: Path) -> None:
@@ -25,3 +23,10 @@ class Recent:
         path = path.resolve()
         others = [other for other in self.paths() if other != path]
         self._settings.setValue("recent", [str(p) for p in [path, *others][:_KEPT]])
+
+
+def as_list(kept: object) -> list[str]:
+    """A list of texts from the settings: one of one comes back from an INI file as a text."""
+    if isinstance(kept, str):
+        return [kept]
+    return [str(text) for text in kept] if isinstance(kept, list) else []

@@ -287,14 +287,18 @@ class TableInDialog(QDialog):
         self.about.setText(self.tr("Looking the rows over…"))
         self.take_button.setEnabled(False)
         errand = self._errand = Errand(
-            lambda _cancel: looked_over(state, book, crops, now, zone), self
+            lambda _cancel, _tell: looked_over(state, book, crops, now, zone), self
         )
         errand.ended.connect(self._on_looked_over)
         errand.start()
 
     def _on_looked_over(self) -> None:
         errand, self._errand = self._errand, None
-        if errand is not None and errand.result is not None:
+        if errand is None:
+            return
+        if errand.error is not None:
+            raise errand.error
+        if errand.result is not None:
             self._take_over(errand.result)
 
     def _take_over(self, state: TableState) -> None:
