@@ -208,28 +208,32 @@ class _Rows:
         self._reading = False
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
-        local = _local(name)
-        if local == "c":
+        if ":" in name:
+            name = _local(name)
+        if name == "c":
             reference = attributes.get("r", "")
             self._column = _column(reference) if reference else len(self._cells)
             self._kind = attributes.get("t", "n")
             self._style = attributes.get("s", "")
             self._parts = []
-        elif local in ("v", "t"):
+        elif name in ("v", "t"):
             self._reading = True
-        elif local == "row":
+        elif name == "row":
             self._begin_row(attributes.get("r", ""))
 
     def end(self, name: str) -> None:
-        local = _local(name)
-        if local in ("v", "t"):
+        if ":" in name:
+            name = _local(name)
+        if name in ("v", "t"):
             self._reading = False
-        elif local == "c":
+        elif name == "c":
             # Farther to the right no probe is; the cell would cost a row of empty ones.
-            if len(self._cells) <= self._column < MOST_COLUMNS and self._parts:
-                self._cells.extend([""] * (self._column - len(self._cells)))
-                self._cells.append(self._value("".join(self._parts)[:_LONGEST_CELL]))
-        elif local == "row":
+            cells, column = self._cells, self._column
+            if self._parts and len(cells) <= column < MOST_COLUMNS:
+                if len(cells) < column:
+                    cells.extend([""] * (column - len(cells)))
+                cells.append(self._value("".join(self._parts)[:_LONGEST_CELL]))
+        elif name == "row":
             self._end_row()
 
     def text(self, data: str) -> None:
@@ -282,6 +286,8 @@ class _Rows:
 
 def _column(reference: str) -> int:
     """Number, from 0, of the column that a cell reference such as "AB12" names."""
+    if reference[1:].isdigit():
+        return max(ord(reference[0]) - ord("A"), 0)
     number = 0
     for letter in reference[:4]:
         if not "A" <= letter <= "Z":
