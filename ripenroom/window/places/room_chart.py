@@ -68,8 +68,9 @@ class RoomChart(QWidget):
         room = QRectF(left, 2, self.width() - left - 2, self.height() - metrics.height() - 4)
         colours = ink(self)
         painter.setPen(colours.faint)
-        for label, y in zip(labels, (room.top(), room.bottom() - metrics.height()), strict=True):
-            place = QRectF(0, y, left - 6, metrics.height())
+        ends = (room.top(), room.bottom() - metrics.height())
+        for label, above in zip(labels, ends, strict=True):
+            place = QRectF(0, above, left - 6, metrics.height())
             painter.drawText(place, Qt.AlignmentFlag.AlignRight, label)
         foot = QRectF(left, room.bottom() + 2, room.width(), metrics.height())
         first, last = float(picture.hours[0]), float(picture.hours[-1])
