@@ -114,10 +114,14 @@ class Camera:
         desk.go_to("plan")
         page = desk.page("plan")
         assert isinstance(page, PlanPage)
-        for tab, name in ((page.lines, "plan-crates"), (page.advice, "plan-advice")):
+        advice = page.advice
+
+        def advised() -> bool:
+            return not (advice.set_points.working or advice.helps.working)
+
+        for tab, name in ((page.lines, "plan-crates"), (advice, "plan-advice")):
             page.tabs.setCurrentWidget(tab)
-            both = page.advice.set_points, page.advice.helps
-            self.wait_for(lambda both=both: not any(one.working for one in both))
+            self.wait_for(advised)
             self.take(self._window, name)
         page.tabs.setCurrentWidget(page.overview)
 

@@ -107,7 +107,8 @@ def _group(group: Group, box: str) -> str:
 def _rows(marked: Sequence[tuple[str, Item]]) -> str:
     rows = []
     for mark, item in marked:
-        why = f" {escape(ended(item.reason))}" if item.reason else ""
+        # A sign of per cent does not begin a line.
+        why = f" {escape(ended(item.reason))}".replace(" %", "&nbsp;%") if item.reason else ""
         stop = ended(item.headline).removeprefix(item.headline)
         deed = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
         rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
