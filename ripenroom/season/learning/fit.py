@@ -1,8 +1,9 @@
 """From a book's checks to what they taught."""
 
 import threading
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -22,12 +23,25 @@ from ripenroom.season.projector import Projector
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What the next fit can go on from: the projector, which one fit may take, and the search."""
+    """What the next fit can go on from: idle projectors, shared by all fits that followed from one
+    another, and what was searched and found."""
 
     crops: Mapping[str, CropProfile]
     zone: ZoneInfo
-    projectors: list[Projector] = field(default_factory=list)
+    idle: list[Projector] = field(default_factory=list)
     found: tuple[Asked, Posterior] | None = None
+
+    @contextmanager
+    def projector(self) -> Iterator[Projector]:
+        """A projector that is this fit's alone meanwhile."""
+        try:
+            projector = self.idle.pop()
+        except IndexError:
+            projector = Projector(self.crops, self.zone)
+        try:
+            yield projector
+        finally:
+            self.idle.append(projector)
 
 
 def fit(
@@ -43,29 +57,21 @@ def fit(
     Pure, and safe in a thread of its own. ``start``, what was learned before, only makes it faster.
     Raises :class:`~ripenroom.science.learning.posterior.Cancelled` soon after ``cancel`` is set.
     """
-    before = start.kept if start is not None else None
-    if before is not None and (before.crops is not crops or before.zone != zone):
-        before = None
-    projector = _lent(before) or Projector(crops, zone)
-    lines, travel = projector.travel(book, now)
-    kept = Kept(crops, zone, [projector])
-    found = before.found if before is not None else None
-    earlier = found[0] if found is not None else None
-    question = asked(book, now, lines, travel, projector.constants, earlier)
+    kept = start.kept if start is not None else None
+    if kept is None or kept.crops is not crops or kept.zone != zone:
+        kept = Kept(crops, zone)
+    with kept.projector() as projector:
+        lines, travel = projector.travel(book, now)
+        constants = projector.constants
+    before = kept.found[0] if kept.found is not None else None
+    question = asked(book, now, lines, travel, constants, before)
+    at_h = to_hours(now)
     if not question.kinds.crop_keys:
-        return Learned(at_h=to_hours(now), unlearnable=question.unlearnable, kept=kept)
-    point, seen = _from(question, found) if found is not None else (None, None)
+        return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
+    point, seen = _from(question, kept.found) if kept.found is not None else (None, None)
     posterior = learn(question.farm, point, seen, cancel)
-    kept = Kept(crops, zone, [projector], (question, posterior))
-    return reported(question, posterior, travel, projector.constants, to_hours(now), kept)
-
-
-def _lent(kept: Kept | None) -> Projector | None:
-    """The projector of an earlier fit, which is from then on this fit's alone."""
-    try:
-        return kept.projectors.pop() if kept is not None else None
-    except IndexError:
-        return None
+    kept = replace(kept, found=(question, posterior))
+    return reported(question, posterior, travel, constants, at_h, kept)
 
 
 def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen]:

@@ -2,6 +2,7 @@
 
 import math
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
 
@@ -180,3 +181,13 @@ def test_a_large_mixed_season_is_recovered() -> None:
         assert abs(rate.log_rate - math.log(1.3)) < 3.0 * rate.log_rate_sd, rate
         assert rate.log_rate_sd < 0.1
     assert len(found.surprising) < 0.02 * len(found.checks)
+
+
+def test_two_fits_from_the_same_start_do_not_get_into_each_others_way() -> None:
+    book = farm(*FAST)
+    before = learned(book)
+    books = [book.with_changes((check(30 + n, 2, 0.5 * n, MOSTLY_SOFT),)) for n in range(4)]
+    with ThreadPoolExecutor(4) as pool:
+        found = list(pool.map(lambda b: learned(b, start=before), books))
+    for one, alone in zip(found, (learned(b, start=before) for b in books), strict=True):
+        assert one.rates == alone.rates
