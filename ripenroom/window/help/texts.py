@@ -21,6 +21,8 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Ctrl+N", QCoreApplication.translate("Help", "New season")),
                 ("Ctrl+O", QCoreApplication.translate("Help", "Open a season file")),
                 ("Ctrl+Shift+S", QCoreApplication.translate("Help", "Save a copy")),
+                ("Ctrl+T", QCoreApplication.translate("Help", "Bring in a table")),
+                ("Ctrl+Shift+V", QCoreApplication.translate("Help", "Paste a table")),
                 ("Ctrl+P", QCoreApplication.translate("Help", "Print the page of today")),
                 ("F5", QCoreApplication.translate("Help", "Make the plan again")),
                 ("Shift+F5", QCoreApplication.translate("Help", "Stop planning")),
