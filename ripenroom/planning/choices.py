@@ -10,7 +10,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
 
-LEAST_SHARE = 0.1
+LEAST_SHARE = 0.2
 """Crates with a smaller saleable share are more trouble to sort at a stall than they bring."""
 
 
