@@ -13,9 +13,9 @@ from ripenroom.records.check import Check
 from ripenroom.window.batch.deed_list import DeedList
 from ripenroom.window.checks import open_check
 from ripenroom.window.checks.words import check_words
+from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.planning.errand import Errand, Progress
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:

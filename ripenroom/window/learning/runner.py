@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.window.planning.errand import Errand
+from ripenroom.window.errand import Errand
 
 # Learning takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:

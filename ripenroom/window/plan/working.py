@@ -7,8 +7,8 @@ from typing import Generic
 
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.window.errand import Errand, Progress, Result
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.planning.errand import Errand, Progress, Result
 from ripenroom.window.planning.work import Snapshot
 from ripenroom.window.session import Session
 

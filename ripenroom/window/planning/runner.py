@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from ripenroom.window.planning.errand import Errand, Progress, Result
+from ripenroom.window.errand import Errand, Progress, Result
 from ripenroom.window.planning.work import Made, Snapshot, checks_from, made_from
 
 if TYPE_CHECKING:

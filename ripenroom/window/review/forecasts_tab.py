@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.planning.errand import Errand, Progress
 from ripenroom.window.review.forecast_chart import ForecastChart
 from ripenroom.window.review.words import forecast_words, honesty_words
 from ripenroom.window.session import Session

@@ -28,11 +28,11 @@ from ripenroom.exchange.table_in.mapping import ColumnMapping, guess, guess_kind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.importing import Usual
 from ripenroom.window.dialogs import room_for
+from ripenroom.window.errand import Errand
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
-from ripenroom.window.planning.errand import Errand
 from ripenroom.window.session import Session
 from ripenroom.window.table_in.model import TableInModel
 from ripenroom.window.table_in.names import kind_name, meaning_name

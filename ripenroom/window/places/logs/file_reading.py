@@ -16,7 +16,7 @@ from ripenroom.exchange.logger_file import (
     read,
 )
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.planning.errand import Errand
+from ripenroom.window.errand import Errand
 
 _LOADED = 0.4
 """Share of the whole that loading a file's lines takes, roughly."""

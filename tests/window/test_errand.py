@@ -4,7 +4,7 @@ import threading
 
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.planning.errand import Errand, Progress
+from ripenroom.window.errand import Errand, Progress
 
 
 def test_the_result_comes_back(qtbot: QtBot) -> None:
