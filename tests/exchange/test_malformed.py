@@ -17,9 +17,9 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from ripenroom.exchange.lesson_file import read_lessons, write_lessons
-from ripenroom.exchange.logger_file.source import SHEET, load
 from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.exchange.season_tables import season_tables
+from ripenroom.exchange.sheet.source import SHEET, load
 from ripenroom.exchange.table_in.columns import MEANINGS
 from ripenroom.exchange.table_in.grid import grid_of
 from ripenroom.exchange.table_in.mapping import guess

@@ -4,9 +4,7 @@
 told together with the readings, and every choice can be corrected and the file read again.
 """
 
-from ripenroom.exchange.logger_file.progress import Progress, Stopped
 from ripenroom.exchange.logger_file.reading import read
-from ripenroom.exchange.logger_file.source import Source, load
 from ripenroom.exchange.logger_file.times import Home
 from ripenroom.exchange.logger_file.understanding import (
     Column,
@@ -21,6 +19,8 @@ from ripenroom.exchange.logger_file.understanding import (
     Stamp,
     Understanding,
 )
+from ripenroom.exchange.sheet.progress import Progress, Stopped
+from ripenroom.exchange.sheet.source import Source, load
 
 __all__ = [
     "Column",

@@ -4,10 +4,8 @@ import numpy as np
 
 from ripenroom.exchange.logger_file.cells import units_named
 from ripenroom.exchange.logger_file.layout import Layout, find_layout
-from ripenroom.exchange.logger_file.progress import Progress
 from ripenroom.exchange.logger_file.rows import Rows, read_rows
 from ripenroom.exchange.logger_file.series import series_of, told
-from ripenroom.exchange.logger_file.source import Source
 from ripenroom.exchange.logger_file.stamps import offset_in_heading
 from ripenroom.exchange.logger_file.times import Home, Moments, date_order, moments
 from ripenroom.exchange.logger_file.understanding import (
@@ -21,6 +19,8 @@ from ripenroom.exchange.logger_file.understanding import (
     Series,
     Understanding,
 )
+from ripenroom.exchange.sheet.progress import Progress
+from ripenroom.exchange.sheet.source import Source
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import TemperatureUnit
 

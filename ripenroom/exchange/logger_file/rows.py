@@ -8,10 +8,10 @@ import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.cells import Values, number, splitter
 from ripenroom.exchange.logger_file.layout import Layout
-from ripenroom.exchange.logger_file.progress import ROWS_AT_A_TIME, Progress
-from ripenroom.exchange.logger_file.source import Source
 from ripenroom.exchange.logger_file.stamps import Clocks, DateParts, Days, parted
 from ripenroom.exchange.logger_file.understanding import Fault, Role, Stamp
+from ripenroom.exchange.sheet.progress import ROWS_AT_A_TIME, Progress
+from ripenroom.exchange.sheet.source import Source
 
 Integers = npt.NDArray[np.int64]
 

@@ -49,7 +49,7 @@ def bring_in_copied(session: Session, parent: QWidget) -> int:
 
 def grid_in(path: Path) -> Grid:
     """The table in a file; raises ``Refusal``."""
-    from ripenroom.exchange.logger_file.source import SHEET, load
+    from ripenroom.exchange.sheet.source import SHEET, load
 
     source = load(path)
     return grid_of(source.lines, from_sheet=source.encoding == SHEET)

@@ -16,7 +16,7 @@ from ripenroom.exchange.logger_file import (
     Understanding,
 )
 from ripenroom.exchange.logger_file.cells import SEPARATORS
-from ripenroom.exchange.logger_file.source import SHEET
+from ripenroom.exchange.sheet.source import SHEET
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.commands.logs import NewLog

@@ -14,7 +14,7 @@ from ripenroom.exchange.logger_file import (
     Stamp,
     Understanding,
 )
-from ripenroom.exchange.logger_file.source import SHEET
+from ripenroom.exchange.sheet.source import SHEET
 from ripenroom.window.wording import Wording
 
 

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from typing import BinaryIO
 from xml.parsers import expat
 
-from ripenroom.exchange.logger_file.progress import Progress
+from ripenroom.exchange.sheet.progress import Progress
 from ripenroom.records.refusal import Refusal
 
 MOST_COLUMNS = 200

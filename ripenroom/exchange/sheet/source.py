@@ -4,8 +4,8 @@ import codecs
 from dataclasses import dataclass
 from pathlib import Path
 
-from ripenroom.exchange.logger_file.progress import Progress
-from ripenroom.exchange.logger_file.workbook import largest_sheet
+from ripenroom.exchange.sheet.progress import Progress
+from ripenroom.exchange.sheet.workbook import largest_sheet
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_series import MOST_READINGS
 

@@ -1,0 +1,1 @@
+"""The lines of a file, whatever wrote it: text in any usual encoding, or the cells of a workbook."""
