@@ -11,6 +11,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ripenroom.private_file import private_file
 from ripenroom.records.market import MarketDay
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plan import Plan
@@ -43,7 +44,8 @@ def write_calendar(
 ) -> int:
     """Write what lies ahead of the season's now; how many events there are."""
     calendar = season_calendar(season, plan, words or CalendarWords())
-    path.write_bytes(calendar.to_ical())
+    with private_file(path) as unfinished:
+        unfinished.write_bytes(calendar.to_ical())
     return len(calendar.events)
 
 

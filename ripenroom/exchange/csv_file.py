@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ripenroom.private_file import private_file
+
 if TYPE_CHECKING:
     import pandas as pd
 
@@ -15,7 +17,8 @@ def write_csv(table: "pd.DataFrame", path: Path) -> None:
     safe = table.map(_plain)
     # Not by pandas itself: it would squeeze a file whose name ends in .zip or .gz.
     text = safe.to_csv(index=False, lineterminator="\n")
-    path.write_text(text, encoding="utf-8", newline="")
+    with private_file(path) as unfinished:
+        unfinished.write_text(text, encoding="utf-8", newline="")
 
 
 def _plain(cell: object) -> object:

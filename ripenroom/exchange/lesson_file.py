@@ -25,6 +25,7 @@ from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any
 
+from ripenroom.private_file import private_file
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 
@@ -61,12 +62,10 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
         "lessons": [asdict(lesson) for lesson in shared.lessons],
     }
     text = json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-    unfinished = path.with_name(path.name + ".unfinished")
     try:
-        unfinished.write_text(text, encoding="utf-8", newline="\n")
-        unfinished.replace(path)
+        with private_file(path) as unfinished:
+            unfinished.write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
-        unfinished.unlink(missing_ok=True)
         raise _of_system(path, error) from error
     return path
 

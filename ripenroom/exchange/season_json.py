@@ -20,6 +20,7 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
+from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
@@ -33,7 +34,9 @@ _MOST_BYTES = 200_000_000
 
 def write_json(book: Book, path: Path) -> None:
     """Write every record of a season as JSON."""
-    path.write_text(json_text(book), encoding="utf-8", newline="\n")
+    text = json_text(book)
+    with private_file(path) as unfinished:
+        unfinished.write_text(text, encoding="utf-8", newline="\n")
 
 
 def json_text(book: Book) -> str:

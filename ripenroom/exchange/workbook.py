@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ripenroom.private_file import private_file
+
 if TYPE_CHECKING:
     import pandas as pd
 
@@ -34,7 +36,8 @@ def write_workbook(tables: "Mapping[str, pd.DataFrame]", path: Path) -> None:
                     cell.data_type = "s"  # not a formula, even if it begins with "="
         for cell in sheet[1]:
             cell.font = Font(bold=True)
-    book.save(path)
+    with private_file(path) as unfinished:
+        book.save(unfinished)
 
 
 def _plain(value: Any) -> Any:

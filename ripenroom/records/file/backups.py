@@ -11,8 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
-from uuid import uuid4
 
+from ripenroom.private_file import private_file
 from ripenroom.records.book import Book
 from ripenroom.records.file.refusal import refusing
 from ripenroom.records.file.season_file import EXTENSION, SeasonFile
@@ -66,17 +66,10 @@ class Backups:
         """
         at = at.astimezone(UTC).replace(microsecond=0)
         target = self.folder / f"{at:%Y-%m-%d %H%M%S}Z{EXTENSION}"
-        unfinished = self.folder / f".{uuid4().hex}.part"
         with refusing(target):
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            try:
-                os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+            with private_file(target) as unfinished:
                 shutil.copyfile(season_path, unfinished)
-                with unfinished.open("rb+") as written:
-                    os.fsync(written.fileno())
-                unfinished.replace(target)
-            finally:
-                unfinished.unlink(missing_ok=True)
             self._clear_away(at)
         return Backup(target, at)
 

@@ -1,5 +1,7 @@
 """Where printed things go: a preview and a printer, or a PDF file."""
 
+import errno
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -7,6 +9,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QPagedPaintDevice, QPageSize, QPdfWriter
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from ripenroom.private_file import private_file
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
@@ -38,18 +41,19 @@ def show_preview(paint: Paint, paper: QPageSize.PageSizeId, parent: QWidget) -> 
 def write_pdf(paint: Paint, paper: QPageSize.PageSizeId, path: Path) -> None:
     """Write the pages into a PDF file; raises :class:`Refusal` where that cannot be."""
     try:
-        # Qt says only that it did not work, the system says why.
-        with path.open("ab"):
-            pass
+        with private_file(path) as unfinished:
+            writer = QPdfWriter(str(unfinished))
+            writer.setResolution(_PDF_DPI)
+            writer.setPageSize(QPageSize(paper))
+            writer.setCreator("ripenroom")
+            paint(writer)
+            # Qt says nothing of a disk that is full.
+            if not unfinished.read_bytes().rstrip().endswith(b"%%EOF"):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
     except OSError as error:
         raise Refusal(
             "", "{file}: {reason}.", file=path.name, reason=error.strerror or str(error)
         ) from error
-    writer = QPdfWriter(str(path))
-    writer.setResolution(_PDF_DPI)
-    writer.setPageSize(QPageSize(paper))
-    writer.setCreator("ripenroom")
-    paint(writer)
 
 
 def choose_pdf(parent: QWidget, name: str) -> Path | None:

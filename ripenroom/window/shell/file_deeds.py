@@ -142,16 +142,11 @@ class FileDeeds(QObject):
             path = path.with_name(path.name + suffix)
 
         def put() -> None:
-            unfinished = path.with_name(f".{path.name}.unfinished")
             try:
-                write(unfinished, session)
-                unfinished.chmod(0o600)
-                unfinished.replace(path)
+                write(path, session)
             except OSError as error:
                 raise Refusal(
                     "", "{file}: {reason}.", file=str(path), reason=error.strerror or str(error)
                 ) from error
-            finally:
-                unfinished.unlink(missing_ok=True)
 
         session.run(self.tr("Written: {file}").format(file=path), put)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QStandardPaths
 
+from ripenroom.private_file import private_file
 from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
 
 if TYPE_CHECKING:
@@ -77,12 +78,10 @@ def copy_season(source: Path, target: Path) -> None:
                 "SeasonFiles", "That is the open season itself. Choose another name for the copy."
             )
         )
-    unfinished = target.with_name(target.name + ".unfinished")
     try:
-        shutil.copyfile(source, unfinished)
-        unfinished.replace(target)
+        with private_file(target) as unfinished:
+            shutil.copyfile(source, unfinished)
     except OSError as error:
-        unfinished.unlink(missing_ok=True)
         raise SeasonFileProblem(_of_system(error, target)) from error
 
 
