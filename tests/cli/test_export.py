@@ -1,5 +1,7 @@
 """``ripenroom export`` as a user calls it."""
 
+import stat
+import sys
 from pathlib import Path
 
 import openpyxl
@@ -33,3 +35,13 @@ def test_an_unknown_format_is_bad_use_and_a_missing_folder_is_said(
     assert ".xlsx" in capsys.readouterr().err
     assert main(["export", str(demo), str(tmp_path / "no" / "out.json")]) != 0
     assert "out.json" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="rights are kept otherwise there")
+def test_what_is_written_out_only_its_owner_may_read(demo: Path, tmp_path: Path) -> None:
+    for name in ("out.xlsx", "out.json", "out.ics", "tables"):
+        assert main(["export", str(demo), str(tmp_path / name)]) == 0
+    assert main(["windows", str(demo), "--csv", str(tmp_path / "windows.csv")]) == 0
+    written = [path for path in tmp_path.rglob("*") if path != tmp_path]
+    assert len(written) > 10
+    assert [path for path in written if stat.S_IMODE(path.stat().st_mode) & 0o077] == []

@@ -177,7 +177,17 @@ def about() -> list[tuple[str, str]]:
             QCoreApplication.translate(
                 "Help",
                 "From a pick to an eat-by window: softening, storage and market days for a small "
-                "fruit grower. It works without a network; a season is one file that is yours.",
+                "fruit grower. A season is one file that is yours.",
             ),
-        )
+        ),
+        (
+            QCoreApplication.translate("Help", "Your records stay with you"),
+            QCoreApplication.translate(
+                "Help",
+                "This program contacts no network: it sends nothing, fetches nothing and looks "
+                "for no updates. Season files, their copies and what is written out of them can "
+                "be read by your user account only. A season, a table or a crop profile from "
+                "somebody else is only read as data: nothing in it is run.",
+            ),
+        ),
     ]

@@ -1,5 +1,7 @@
 """Opening, beginning and copying files says every problem in one line."""
 
+import stat
+import sys
 from pathlib import Path
 
 import pytest
@@ -30,7 +32,14 @@ def test_a_copy_that_fails_leaves_nothing_behind(season_path: Path, tmp_path: Pa
     target = tmp_path / "no such folder" / "copy.ripenroom"
     with pytest.raises(SeasonFileProblem):
         copy_season(season_path, target)
-    assert list(tmp_path.glob("**/*.unfinished")) == []
+    assert list(tmp_path.rglob("*.part")) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="rights are kept otherwise there")
+def test_a_copy_is_its_owners_only(season_path: Path, tmp_path: Path) -> None:
+    target = tmp_path / "copy.ripenroom"
+    copy_season(season_path, target)
+    assert stat.S_IMODE(target.stat().st_mode) == 0o600
 
 
 def test_the_ending_is_added_once() -> None:
