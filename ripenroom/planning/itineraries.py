@@ -91,6 +91,7 @@ def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]
         of_both("place"),
         pull,
         of_both("share"),
+        np.zeros(batch.size),
         np.zeros(batch.size, bool),
         np.full(batch.size, FREE),
         *room,

@@ -64,7 +64,8 @@ class Itineraries:
 
     ``place`` is the last place and ``pull`` which evening's move brings it there (-1: no new
     move); before it a move on evening ``first`` may bring it to ``first_place`` (both -1: none).
-    ``share`` is the saleable share expected at the market. ``kept`` marks what the plan already
+    ``share`` is the saleable share expected at the market, ``handling`` what the work on a crate
+    costs (in the prices' unit). ``kept`` marks what the plan already
     made has chosen. Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
     tables (itineraries, stays) say on which evenings the crate takes up room in which place: from
     one, up to but not on the other.
@@ -77,6 +78,7 @@ class Itineraries:
     place: Indices
     pull: Indices
     share: Floats
+    handling: Floats
     kept: np.ndarray
     fixed: Indices
     stay_place: Indices
@@ -149,8 +151,9 @@ class Problem:
         return brought_for.astype(float)
 
     def value(self, crates: Indices | Floats) -> float:
-        """Expected worth of a plan, in the prices' unit."""
-        return float(self.wants.value(self.saleable(crates)).sum())
+        """Expected worth of a plan less the handling that it takes, in the prices' unit."""
+        sold = float(self.wants.value(self.saleable(crates)).sum())
+        return sold - float(self.ways.handling @ crates)
 
     def load(self, crates: Indices | Floats) -> Floats:
         """Crates in each place on each evening, (places, evenings)."""

@@ -5,7 +5,7 @@ price, and the crates in each place on each evening. Balancing the last from one
 next needs two entries for each stay, where summing over every evening would need one for each.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +16,10 @@ from ripenroom.science.softening import Floats
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
+
+HANDLING = 0.03
+"""What moving a crate once costs, in parts of what a usual crate is worth: a few minutes' work at
+a stall-holder's wage (an estimate)."""
 
 MOVE_COST = 1e-4
 KEPT_GAIN = 2e-4
@@ -30,7 +34,7 @@ far below what a plan can be off by, and far above the solver's tolerance."""
 class Programme:
     """``maximise gain @ y``, ``most @ y <= limit``, ``even @ y = 0``, ``lowest <= y <= highest``.
 
-    The first unknowns are the itineraries'.
+    The first unknowns are the itineraries', whose gain is less their handling.
     """
 
     gain: Floats
@@ -51,6 +55,17 @@ def worth_alone(problem: Problem) -> Floats:
     """What the fruit of one crate on each itinerary is worth at the full price."""
     price = np.append(problem.wants.price, 0.0)
     return np.asarray(problem.fruit * price[problem.ways.want])
+
+
+def with_handling(problem: Problem) -> Problem:
+    """The problem with what moves cost: it tells which of them are worth the walk."""
+    cost = move_cost(problem) * problem.ways.moves
+    return replace(problem, ways=replace(problem.ways, handling=cost))
+
+
+def move_cost(problem: Problem) -> float:
+    """What it costs to move a crate once, in the prices' unit."""
+    return HANDLING * crate_worth(problem)
 
 
 def small_gains(problem: Problem) -> Floats:
@@ -108,7 +123,9 @@ def programme(problem: Problem, gains: Floats) -> Programme:
     even = _sparse(csr_array, rows, columns, values, (room.size, unknowns))
 
     return Programme(
-        gain=np.concatenate([gains, wants.price, MORE_PRICE * wants.price, np.zeros(room.size)]),
+        gain=np.concatenate(
+            [gains - ways.handling, wants.price, MORE_PRICE * wants.price, np.zeros(room.size)]
+        ),
         most=most,
         limit=np.concatenate([problem.crates.astype(float), np.zeros(n_wants)]),
         even=even,

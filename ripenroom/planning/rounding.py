@@ -28,6 +28,7 @@ class Stowage:
         self.unplaced = problem.crates.astype(np.intp)
         self._gains = gains
         self._fruit = problem.fruit
+        self._handling = problem.ways.handling
         self._free = problem.room.copy()
         self._want = problem.ways.want
         self._fruit_wanted = np.append(problem.wants.fruit, 0.0)
@@ -68,7 +69,7 @@ class Stowage:
         worth = self._price[want] * (
             sells_for(now + self._fruit[ways], wanted, more) - sells_for(now, wanted, more)
         )
-        return np.asarray(worth + self._gains[ways])
+        return np.asarray(worth + self._gains[ways] - self._handling[ways])
 
 
 def rounded(

@@ -11,6 +11,7 @@ import numpy as np
 from ripenroom.planning.itineraries import Choices, Views, find
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
+from ripenroom.planning.relaxation import with_handling
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
@@ -164,7 +165,9 @@ def unpinned(
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     return Ground(
-        with_what_stands_there(Problem(crates, left / crates, asked.wants, ways, room)),
+        with_handling(
+            with_what_stands_there(Problem(crates, left / crates, asked.wants, ways, room))
+        ),
         prospects,
         lines,
         expected,

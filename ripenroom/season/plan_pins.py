@@ -8,6 +8,7 @@ import numpy as np
 from ripenroom.planning.itineraries import Journeys
 from ripenroom.planning.occupancy import Ways, taken
 from ripenroom.planning.problem import NO_WANT, Itineraries, Wants
+from ripenroom.planning.relaxation import move_cost
 from ripenroom.records.pin import Pin
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
@@ -197,6 +198,7 @@ def _itineraries(
         place=place,
         pull=none,
         share=share,
+        handling=move_cost(laid.problem) * np.array([pin.pull_at is not None for pin in pins]),
         kept=np.zeros(batch.size, bool),
         fixed=np.array([pin.crates for pin in pins], dtype=np.intp),
         stay_place=stays[0],

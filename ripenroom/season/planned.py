@@ -117,8 +117,9 @@ class Rule:
 class Plan:
     """What to do with every crate, and how good that is; values in minor units of the currency.
 
-    ``value_minor`` is expected, ``bound_minor`` what no plan can exceed, ``gap`` the difference as
-    a share of the bound. ``outcome`` is what becomes of the plan over sampled truths. ``markets``
+    ``value_minor`` is expected, less ``handling_minor``, what the work of its moves is worth;
+    ``bound_minor`` is what no plan can exceed, ``gap`` the difference as a share of the bound.
+    ``outcome`` is what becomes of the plan over sampled truths. ``markets``
     are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves out.
     """
 
@@ -132,6 +133,7 @@ class Plan:
     as_it_is: Rule
     markets: tuple[PlannedMarket, ...]
     made_at: datetime
+    handling_minor: float = 0.0
     broken_pins: tuple[BrokenPin, ...] = ()
 
 

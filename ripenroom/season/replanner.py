@@ -96,6 +96,7 @@ class Replanner:
             as_it_is=rule(as_it_is(problem)),
             markets=planned_markets(laid, found.crates),
             made_at=laid.now,
+            handling_minor=float(problem.ways.handling @ found.crates),
             broken_pins=laid.broken_pins,
         )
 

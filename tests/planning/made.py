@@ -54,6 +54,7 @@ def problem(
         place=np.array([row[2] for row in rows], dtype=np.intp),
         pull=np.array([row[3] for row in rows], dtype=np.intp),
         share=np.array([row[4] for row in rows]),
+        handling=np.array([rng.uniform(0.0, 30.0) * (row[3] >= 0) for row in rows]),
         kept=np.zeros(len(rows), dtype=bool),
         fixed=np.full(len(rows), FREE),
         stay_place=taken[:, :, 0],
@@ -138,8 +139,10 @@ def faults(given: Problem, crates: Indices) -> list[str]:
 
 
 def worth(given: Problem, crates: Indices) -> float:
-    """Worth of a plan, want by want."""
-    total = 0.0
+    """Worth of a plan, want by want, less what its moves cost."""
+    total = -sum(
+        float(number * cost) for number, cost in zip(crates, given.ways.handling, strict=True)
+    )
     for want, (fruit, price) in enumerate(zip(given.wants.fruit, given.wants.price, strict=True)):
         brought = sum(
             number * given.ways.share[way] * given.fruit_per_crate[given.ways.batch[way]]

@@ -1,6 +1,7 @@
 """The plan: feasible, as good as brute force, steady, and never worse for more room or demand."""
 
 import itertools
+import math
 import threading
 from dataclasses import replace
 
@@ -34,7 +35,7 @@ def brute_force(problem: Problem) -> float:
         each = [range(int(there) + 1) if n == FREE else (int(n),) for n in fixed]
         counts = itertools.product(*each)
         of_batch.append([(own, count) for count in counts if sum(count) <= there])
-    best = 0.0
+    best = -math.inf
     for choice in itertools.product(*of_batch):
         crates = np.zeros(problem.ways.size, dtype=int)
         for own, count in choice:
@@ -72,7 +73,7 @@ def test_a_small_problem_is_solved_as_by_brute_force(seed: int) -> None:
     best = brute_force(problem)
     found = allocate(problem)
     assert found.bound >= best - 1e-6
-    assert found.value >= best * (1.0 - SLACK) - 1e-6
+    assert found.value >= best - SLACK * abs(best) - 1e-6
 
 
 @pytest.mark.parametrize("seed", range(25))
@@ -86,7 +87,7 @@ def test_what_is_decided_and_second_grade_are_solved_as_by_brute_force(seed: int
     found = allocate(problem)
     assert made.faults(problem, found.crates) == []
     assert found.bound >= best - 1e-6
-    assert found.value >= best * (1.0 - SLACK) - 1e-6
+    assert found.value >= best - SLACK * abs(best) - 1e-6
 
 
 @settings(deadline=None, max_examples=60)
@@ -162,7 +163,7 @@ def test_a_plan_that_is_kept_to_is_found_again(seed: int) -> None:
     again = allocate(
         replace(problem, ways=replace(problem.ways, kept=np.asarray(first.crates > 0)))
     )
-    assert again.value == pytest.approx(first.value, rel=SLACK, abs=1e-6)
+    assert again.value >= first.value - SLACK * abs(first.value) - 1e-6
     assert again.crates[first.crates == 0].sum() <= first.crates.sum() / 2
 
 
@@ -192,7 +193,8 @@ def test_of_two_equal_ways_the_one_without_a_move_is_taken() -> None:
     stay, move = np.flatnonzero(ways.want == 0)[0], np.flatnonzero(ways.pull >= 0)[0]
     share = np.where(ways.want == 0, 0.1, 0.0)
     share[[stay, move]] = 0.5
-    equal = replace(problem, crates=np.array([1]), ways=replace(ways, share=share))
+    free = np.zeros(ways.size)
+    equal = replace(problem, crates=np.array([1]), ways=replace(ways, share=share, handling=free))
     assert allocate(equal).crates[stay] == 1
     kept = np.arange(ways.size) == move
     both = replace(equal, ways=replace(equal.ways, kept=kept))

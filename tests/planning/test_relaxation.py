@@ -33,7 +33,8 @@ def summed_up(problem: Problem) -> tuple[Floats, Floats, Floats, Floats]:
         row = [counted[place, evening] for counted in alone]
         rows.append(np.append(row, np.zeros(2 * sold)))
         limits.append(float(problem.room[place, evening]))
-    gain = np.concatenate([small_gains(problem), wants.price, 0.5 * wants.price])
+    own = small_gains(problem) - ways.handling
+    gain = np.concatenate([own, wants.price, 0.5 * wants.price])
     highest = np.concatenate([np.full(ways.size, np.inf), wants.fruit, 0.25 * wants.fruit])
     return gain, np.array(rows, float), np.array(limits), highest
 
@@ -86,7 +87,7 @@ def test_no_prices_of_crates_and_room_undercut_the_best(seed: int, prices: int) 
         brings = 0.0 if want == NO_WANT else problem.fruit[way] * fruit_price[want]
         takes = made.load(problem, np.eye(ways.size, dtype=int)[way])
         costs = crate_price[ways.batch[way]] + float((room_price * takes).sum())
-        left = brings + small_gains(problem)[way] - costs
+        left = brings + small_gains(problem)[way] - ways.handling[way] - costs
         bound += max(left, 0.0) * problem.crates[ways.batch[way]]
     best = relaxed(problem, 10.0)
     assert problem.value(best.crates) + float(small_gains(problem) @ best.crates) <= bound + 1e-6

@@ -70,7 +70,7 @@ def test_at_these_prices_no_crate_would_rather_go_another_way(seed: int) -> None
     found = shadows(given, 10.0)
     ways = given.ways
     price = np.append(found.fruit, 0.0)[ways.want]
-    earns = price * given.fruit - found.charge(given) + small_gains(given)
+    earns = price * given.fruit - found.charge(given) - ways.handling + small_gains(given)
     for batch in range(given.crates.size):
         own = ways.batch == batch
         if found.crates[own].sum() > 0.0:

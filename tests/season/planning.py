@@ -113,7 +113,7 @@ def faults(book: Book, plan: Plan, now: datetime = NOW) -> list[str]:
         if line.second_grade and (line.market_day_id or line.to_place_id):
             found.append(name + "second grade that goes somewhere")
     total = sum(line.expected_value_minor for line in plan.lines)
-    if abs(total - plan.value_minor) > 1e-6 * max(1.0, total):
+    if abs(total - plan.handling_minor - plan.value_minor) > 1e-6 * max(1.0, total):
         found.append("its worth is not that of its lines")
     if plan.value_minor > plan.bound_minor + 1e-6:
         found.append("worth more than can be")
