@@ -111,11 +111,14 @@ class BatchDialog(QDialog):
             (self.tr("&Sold…"), self._sold),
             (self.tr("&Discard…"), self._discard),
             (self.tr("&Edit…"), self._edit),
+            (self.tr("&Labels…"), self._print_labels),
+            (self.tr("Print &card…"), self._print_card),
         ):
             button = QPushButton(text, self)
             button.setAutoDefault(False)
             button.clicked.connect(lambda _checked=False, act=does: act())
-            self.change_buttons.append(button)
+            if does not in (self._print_labels, self._print_card):
+                self.change_buttons.append(button)
             if does == self._ethylene:
                 self.ethylene_button = button
             deeds.addWidget(button)
@@ -220,3 +223,23 @@ class BatchDialog(QDialog):
 
     def _edit(self) -> None:
         ask(EditPickDialog(self.session, self.batch_id, self))
+
+    def _print_labels(self) -> None:
+        from ripenroom.window.paper.label_dialog import LabelDialog
+
+        ask(LabelDialog(self.session, [self.batch_id], self))
+
+    def _print_card(self) -> None:
+        from ripenroom.window.paper.batch_card import print_card
+        from ripenroom.window.paper.paper_dialog import PaperDialog
+
+        code = self.session.season.book.batches[self.batch_id].code
+        ask(
+            PaperDialog(
+                self.session,
+                self.tr("Card of batch {code}").format(code=code),
+                code,
+                lambda device: print_card(device, self.session, self.batch_id, self.font()),
+                self,
+            )
+        )

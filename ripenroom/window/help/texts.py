@@ -58,6 +58,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("S", QCoreApplication.translate("Help", "Write down fruit sold")),
                 ("D", QCoreApplication.translate("Help", "Write down fruit discarded")),
                 ("E", QCoreApplication.translate("Help", "Edit the pick")),
+                ("L", QCoreApplication.translate("Help", "Print labels for the crates")),
                 ("Del", QCoreApplication.translate("Help", "Delete the batch")),
             ],
         ),
@@ -110,6 +111,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Ins", QCoreApplication.translate("Help", "Add a market day")),
                 ("Enter", QCoreApplication.translate("Help", "Change it")),
                 ("Del", QCoreApplication.translate("Help", "Delete it")),
+                ("P", QCoreApplication.translate("Help", "Print its packing list")),
                 ("A", QCoreApplication.translate("Help", "After the market: what became of it")),
                 ("G", QCoreApplication.translate("Help", "What second grade brings")),
                 (

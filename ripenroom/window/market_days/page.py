@@ -40,8 +40,9 @@ class MarketDaysPage(Page):
         self.view.setModel(self.model)
         self.add_button = self._button(self.tr("&Add market day…"), self.tr("Insert"))
         self.add_button.setProperty("leading", True)
-        self.change_button = self._button(self.tr("C&hange…"), self.tr("Enter"))
+        self.change_button = self._button(self.tr("Cha&nge…"), self.tr("Enter"))
         self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
+        self.packing_button = self._button(self.tr("&Packing list…"), self.tr("P"))
         self.settle_button = self._button(self.tr("After the &market…"), self.tr("A"))
         self.grade_button = self._button(self.tr("Second &grade…"), self.tr("G"))
         self.nothing = QLabel(
@@ -69,6 +70,7 @@ class MarketDaysPage(Page):
             self.add_button,
             self.change_button,
             self.delete_button,
+            self.packing_button,
             self.settle_button,
             self.grade_button,
         ):
@@ -89,11 +91,13 @@ class MarketDaysPage(Page):
         self.add_button.clicked.connect(self.add)
         self.change_button.clicked.connect(self.change)
         self.delete_button.clicked.connect(self.delete)
+        self.packing_button.clicked.connect(self.print_packing_list)
         self.settle_button.clicked.connect(self.settle)
         self.grade_button.clicked.connect(self.change_second_grade)
         self.view.doubleClicked.connect(self.change)
         session.plans.planned.connect(self._on_changed)
         session.plans.working_changed.connect(self._show_plan_state)
+        session.plans.working_changed.connect(self._enable)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
         self.setFocusProxy(self.view)
@@ -152,6 +156,29 @@ class MarketDaysPage(Page):
         )
         season = self.session.season
         self.session.run(done, lambda: season.delete_market_day(line.day.id))
+
+    def print_packing_list(self) -> None:
+        """Show what the plan brings to the selected market day, to be printed."""
+        line = self.chosen()
+        if line is None or self._why_no_packing_list():
+            return
+        from ripenroom.window.paper.packing_list import print_list
+        from ripenroom.window.paper.paper_dialog import PaperDialog
+
+        session, day, font = self.session, line.day, self.font()
+        plan = session.plans.plan
+        name = self.tr("packing list {day}").format(
+            day=f"{session.words.local(day.starts_at):%Y-%m-%d}"
+        )
+        self._open(
+            PaperDialog(
+                session,
+                self.tr("Packing list: {name}").format(name=day.name),
+                name,
+                lambda device: print_list(device, session, plan, day.id, font),
+                self,
+            )
+        )
 
     def settle(self) -> None:
         """Ask what became of the selected market day, once it has begun."""
@@ -222,6 +249,25 @@ class MarketDaysPage(Page):
             else self.tr("This market day lies ahead: afterwards you write down what became of it")
         )
 
+        why = self._why_no_packing_list()
+        self.packing_button.setEnabled(not why)
+        self.packing_button.setToolTip(
+            why or self.tr("Which crates to pack for the selected market day. Key: P")
+        )
+
+    def _why_no_packing_list(self) -> str:
+        """Why there is no packing list for the selected market day; empty if there is one."""
+        line, plans = self.chosen(), self.session.plans
+        if line is None:
+            return self.tr("Choose a market day first")
+        if can_be_settled(self.session, line.day):
+            return self.tr("This market day has begun")
+        if plans.working:
+            return self.tr("The plan is being made")
+        if plans.plan is None:
+            return self.tr("There is no plan: F5 makes one")
+        return ""
+
     def _button(self, text: str, keys: str) -> QPushButton:
         button = QPushButton(text, self)
         button.setToolTip(self.tr("Key: {keys}").format(keys=keys))
@@ -248,12 +294,13 @@ class _MarketView(QTableView):
         header.setStretchLastSection(True)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Insert adds, Enter changes, Delete deletes, A is after the market, G second grade."""
+        """Each button's key does what the button does."""
         acts = {
             Qt.Key.Key_Insert: self._page.add,
             Qt.Key.Key_Return: self._page.change,
             Qt.Key.Key_Enter: self._page.change,
             Qt.Key.Key_Delete: self._page.delete,
+            Qt.Key.Key_P: self._page.print_packing_list,
             Qt.Key.Key_A: self._page.settle,
             Qt.Key.Key_G: self._page.change_second_grade,
         }

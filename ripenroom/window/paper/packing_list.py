@@ -14,12 +14,12 @@ from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
 
 _POINTS = 12.0
-_BOX = "☐"
+_BOX, _TICKED = "☐", "☑"
 
 
 @dataclass(frozen=True, slots=True)
 class PackingLine:
-    """Crates of one batch that go to the market day, in words."""
+    """Crates of one batch, or of a pick to come, that go to the market day, in words."""
 
     crop: str
     code: str
@@ -27,39 +27,43 @@ class PackingLine:
     fruit: int
     place: str
     ready_share: float
+    packed: bool
 
 
 def packing_lines(session: Session, plan: Plan | None, market_day_id: str) -> list[PackingLine]:
     """What goes to a market day by the plan, crop by crop, the readiest first."""
     if plan is None:
         return []
-    lines = [x for x in plan.lines if x.market_day_id == market_day_id and x.batch_id]
-    book = session.season.book
-    known = [x for x in lines if x.batch_id in book.batches]
-    known.sort(key=lambda x: (book.batches[x.batch_id].crop, -x.expected_ready_share))
-    return [_line(session, line) for line in known]
+    here = [line for line in plan.lines if line.market_day_id == market_day_id]
+    lines = [found for found in (_line(session, line) for line in here) if found is not None]
+    lines.sort(key=lambda line: (line.crop, -line.ready_share))
+    return lines
 
 
-def _line(session: Session, line: PlannedLine) -> PackingLine:
-    season = session.season
-    batch = season.book.batches[line.batch_id]
-    place = season.book.places.get(line.to_place_id or line.from_place_id)
+def _line(session: Session, line: PlannedLine) -> PackingLine | None:
+    """A planned line in words; None if what it speaks of is gone."""
+    season, book = session.season, session.season.book
+    batch = book.batches.get(line.batch_id)
+    to_come = book.expected_picks.get(line.expected_pick_id or "")
+    if batch is not None:
+        crop, code = batch.crop, batch.code
+    elif to_come is not None:
+        crop = to_come.crop
+        code = QCoreApplication.translate("PackingList", "to be picked {day}").format(
+            day=session.words.day(to_come.on)
+        )
+    else:
+        return None
+    place = book.places.get(line.to_place_id or line.from_place_id)
     return PackingLine(
-        crop=crop_name(season.crops, batch.crop),
-        code=batch.code,
+        crop=crop_name(season.crops, crop),
+        code=code,
         crates=line.crates,
-        fruit=round(_fruit(session, line)),
+        fruit=round(line.fruit),
         place=place.name if place else "",
         ready_share=line.expected_ready_share,
+        packed=line.packed,
     )
-
-
-def _fruit(session: Session, line: PlannedLine) -> float:
-    projection = session.projection()
-    row = projection.line_of.get(line.batch_id)
-    left = 0.0 if row is None else float(projection.left[row])
-    usual = session.season.crops[session.season.book.batches[line.batch_id].crop]
-    return min(left, line.crates * usual.fruit_per_crate.value)
 
 
 def print_list(
@@ -144,7 +148,7 @@ def _table(lines: Sequence[PackingLine], words: Wording) -> Iterator[str]:
             yield f"<tr><td></td><td colspan='8'><b>{escape(crop)}</b></td></tr>"
         room = "<td>______</td>" * 3
         yield (
-            f"<tr><td>{_BOX}</td><td><b>{escape(line.code)}</b></td>"
+            f"<tr><td>{_TICKED if line.packed else _BOX}</td><td><b>{escape(line.code)}</b></td>"
             f"<td>{line.crates}</td><td>{line.fruit}</td><td>{escape(line.place)}</td>"
             f"<td>{escape(words.share(line.ready_share))}</td>{room}</tr>"
         )

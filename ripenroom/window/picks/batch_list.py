@@ -55,6 +55,7 @@ class BatchList(QWidget):
     soldAsked = Signal(object)  # noqa: N815
     discardAsked = Signal(object)  # noqa: N815
     editAsked = Signal(object)  # noqa: N815
+    labelsAsked = Signal(object)  # noqa: N815
     deleteAsked = Signal(object)  # noqa: N815
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -78,6 +79,9 @@ class BatchList(QWidget):
         self._add_button(deeds, self.tr("Sol&d…"), "S", self.soldAsked, single=True)
         self._add_button(deeds, self.tr("Discard…"), "D", self.discardAsked, single=True)
         self._add_button(deeds, self.tr("Edit…"), "E", self.editAsked, single=True)
+        self.labels_button = self._add_button(
+            deeds, self.tr("Labels…"), "L", self.labelsAsked, single=False
+        )
         self._add_button(deeds, self.tr("Delete"), "Del", self.deleteAsked, single=False)
         bar = QHBoxLayout()
         bar.setSpacing(6)
@@ -146,7 +150,7 @@ class BatchList(QWidget):
 
     def _add_button(
         self, bar: FlowLayout, text: str, key: str, asked: SignalInstance, *, single: bool
-    ) -> None:
+    ) -> QPushButton:
         button = QPushButton(text, self)
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
         button.setToolTip(
@@ -163,6 +167,7 @@ class BatchList(QWidget):
         self._key(self.table, QKeySequence(key), ask)
         self._buttons.append((button, single))
         bar.addWidget(button)
+        return button
 
     def _key(self, table: QTableView, keys: QKeySequence, does: Callable[[], None]) -> None:
         shortcut = QShortcut(keys, table)
@@ -285,4 +290,5 @@ class BatchList(QWidget):
         many = len(self.table.selectionModel().selectedRows())
         writable = self.session.season.read_only_because is None
         for button, single in self._buttons:
-            button.setEnabled(writable and (many == 1 if single else many > 0))
+            may = writable or button is self.labels_button  # which changes nothing
+            button.setEnabled(may and (many == 1 if single else many > 0))

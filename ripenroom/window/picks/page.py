@@ -49,6 +49,7 @@ class PicksPage(Page):
             lambda ids: ask(TakeOutDialog(session, ids[0], "discarded", self))
         )
         self.list.editAsked.connect(lambda ids: ask(EditPickDialog(session, ids[0], self)))
+        self.list.labelsAsked.connect(self._print_labels)
         self.list.deleteAsked.connect(self._delete)
 
     @property
@@ -82,6 +83,11 @@ class PicksPage(Page):
 
     def _move(self, batch_ids: Sequence[str]) -> None:
         ask(MoveDialog(self.session, batch_ids, self))
+
+    def _print_labels(self, batch_ids: Sequence[str]) -> None:
+        from ripenroom.window.paper.label_dialog import LabelDialog
+
+        ask(LabelDialog(self.session, batch_ids, self))
 
     def _delete(self, batch_ids: Sequence[str]) -> None:
         # No question first: undo brings everything back, and the line at the foot says so.

@@ -3,11 +3,14 @@
 import subprocess
 import sys
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication, QLabel, QScrollArea
+from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season.living import LivingSeason
 from ripenroom.season.projection import EndCause
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch.facts import expected, written_down
@@ -120,3 +123,29 @@ def test_large_letters_do_not_push_the_words_out_of_the_panel(
         qtbot.waitUntil(lambda: scroll.horizontalScrollBar().maximum() == 0)
     finally:
         qapp.setFont(usual)
+
+
+@pytest.mark.parametrize(
+    ("says", "title"), [("Labels…", "Crate labels"), ("Print card…", "Card of batch")]
+)
+def test_its_paper_is_a_button_away_also_where_nothing_can_be_changed(
+    qtbot: QtBot, season_path: Path, settings: QSettings, says: str, title: str
+) -> None:
+    shown = Session(LivingSeason.open(season_path, read_only=True), settings)
+    dialog = BatchDialog(shown, next(iter(shown.season.book.batches)))
+    qtbot.addWidget(dialog)
+    dialog.show()
+    seen: list[str] = []
+
+    def look() -> None:
+        asked = QApplication.activeModalWidget()
+        assert isinstance(asked, QDialog)
+        seen.append(asked.windowTitle())
+        asked.reject()
+
+    QTimer.singleShot(0, look)
+    [button] = [b for b in dialog.findChildren(QPushButton) if b.text().replace("&", "") == says]
+    button.click()
+    assert len(seen) == 1
+    assert seen[0].startswith(title)
+    shown.close()

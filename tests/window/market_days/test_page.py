@@ -13,7 +13,9 @@ from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.market_days.settle_dialog import SettleDialog
+from ripenroom.window.paper.paper_dialog import PaperDialog
 from ripenroom.window.session import Session
+from tests.window.planned import planned
 
 
 @pytest.fixture
@@ -175,3 +177,34 @@ def test_changing_a_settled_day_leaves_it_settled(page: MarketDaysPage, session:
     after = session.season.book.market_days[over.id]
     assert (after.note, after.settled_at) == ("rained all morning", over.settled_at)
     assert over.settled_at is not None
+
+
+def test_p_prints_the_packing_list_of_a_day_ahead_once_there_is_a_plan(
+    qtbot: QtBot, page: MarketDaysPage
+) -> None:
+    ahead = next(
+        line for line in page.model.lines if line.day.starts_at > page.session.season.now()
+    )
+    page.show_record(ahead.day.id)
+    assert not page.packing_button.isEnabled()
+    assert "F5" in page.packing_button.toolTip()
+    QTest.keyClick(page.view, Qt.Key.Key_P)
+    assert page.findChild(PaperDialog) is None
+    planned(qtbot, page.session)
+    qtbot.waitUntil(page.packing_button.isEnabled)
+    QTest.keyClick(page.view, Qt.Key.Key_P)
+    dialog = page.findChild(PaperDialog)
+    assert dialog is not None
+    assert ahead.day.name in dialog.windowTitle()
+
+
+def test_there_is_no_packing_list_of_a_day_that_has_begun(
+    qtbot: QtBot, page: MarketDaysPage
+) -> None:
+    planned(qtbot, page.session)
+    over = next(
+        line for line in page.model.lines if line.day.starts_at <= page.session.season.now()
+    )
+    page.show_record(over.day.id)
+    assert not page.packing_button.isEnabled()
+    assert "begun" in page.packing_button.toolTip()

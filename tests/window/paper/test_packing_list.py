@@ -1,7 +1,12 @@
 """The packing list of a market day."""
 
 from dataclasses import replace
+from datetime import timedelta
 
+import pytest
+
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
 
@@ -23,7 +28,10 @@ def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> N
     html = list_html(session, plan, day)
     for line in planned:
         assert session.season.book.batches[line.batch_id].code in html
-    assert html.count("☐") == len(planned)
+    assert html.count("☐") == len([x for x in planned if not x.packed])
+    assert sum(line.fruit for line in lines) == pytest.approx(
+        sum(x.fruit for x in planned), abs=len(planned)
+    )
     for want in session.season.book.wants.values():
         if want.market_day_id == day:
             assert f"wanted {want.count};" in html
@@ -43,3 +51,29 @@ def test_names_are_texts_and_no_markup(session: Session) -> None:
     html = list_html(session, None, day.id)
     assert "<img" not in html
     assert "&lt;b&gt;Fair" in html
+
+
+def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Session) -> None:
+    season, day_id = session.season, next_market(session)
+    plan = season.plan()
+    line = next(x for x in plan.lines if x.market_day_id == day_id and x.batch_id)
+    to_come = ExpectedPick(
+        id="to come",
+        crop="pawpaw",
+        on=season.now().date() + timedelta(days=2),
+        count=40,
+        place_id=line.from_place_id,
+    )
+    season.plans.save_expected_pick(to_come)
+    packed = replace(line, packed=True)
+    picked = replace(line, batch_id="", expected_pick_id="to come", fruit=40.0)
+    gone = replace(line, batch_id="no longer there")
+    found = packing_lines(session, of(plan, packed, picked, gone), day_id)
+    assert {(x.packed, "to be picked" in x.code) for x in found} == {(True, False), (False, True)}
+    html = list_html(session, of(plan, packed), day_id)
+    assert html.count("☑") == 1
+    assert "☐" not in html
+
+
+def of(plan: Plan, *lines: PlannedLine) -> Plan:
+    return replace(plan, lines=lines)

@@ -34,6 +34,7 @@ def batches(qtbot: QtBot, session: Session) -> BatchList:
         (Qt.Key.Key_S, "soldAsked"),
         (Qt.Key.Key_D, "discardAsked"),
         (Qt.Key.Key_E, "editAsked"),
+        (Qt.Key.Key_L, "labelsAsked"),
         (Qt.Key.Key_Delete, "deleteAsked"),
     ],
 )
