@@ -18,7 +18,7 @@ BEST_PULLS = 3
 BEST_TWICE = 1
 """Evenings kept for each batch, market day and pair of places, where it is moved twice."""
 
-LEAST_OF_BEST = 0.5
+LEAST_OF_BEST = 0.25
 """A move is dropped if it leaves less than this part of the batch's largest saleable share."""
 
 COOLER_K = 3.0
