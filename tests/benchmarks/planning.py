@@ -33,6 +33,9 @@ SEASONS, BATCHES, DAYS = 60, 80, 16
 GAIN_SECONDS = 1.0
 """How long each plan of those seasons may be worked on."""
 
+_ALIKE_SD = 1e-6
+"""Fruit that differ in age by no more than this are ready together."""
+
 GRID_BATCHES, GRID_DAYS = 40, 8
 CHECKED_BATCHES, CHECKED_DAYS = 45, 12
 
@@ -104,7 +107,8 @@ def _say_gains(seasons: int) -> None:
         found = allocate(problem, GAIN_SECONDS)
         plans = {
             "the plan": found.crates,
-            "a plan without doubt": allocate(_without_doubt(laid), GAIN_SECONDS).crates,
+            "a plan without doubt": allocate(_believing(laid), GAIN_SECONDS).crates,
+            "a plan on mean curves": allocate(_believing(laid, alike=True), GAIN_SECONDS).crates,
             "first in, first out": first_in_first_out(problem, laid.lines.batches.picked_h),
             "first expired, first out": first_expired_first_out(problem, laid.closes_h),
             "moving nothing": as_it_is(problem),
@@ -113,16 +117,18 @@ def _say_gains(seasons: int) -> None:
             became.setdefault(name, []).append(_became(laid, crates))
         hopeful.append(found.value / became["the plan"][-1][0] - 1.0)
     say(f"gain over {seasons} seasons of {BATCHES} batches x {DAYS} days", "median (5-95 %)")
-    ours, on_means, *rules = became
-    for better, worse in [(ours, n) for n in (*rules, on_means)] + [(on_means, n) for n in rules]:
+    ours, certain, on_means, *rules = became
+    pairs = [(ours, name) for name in (*rules, certain, on_means)]
+    pairs += [(believing, name) for believing in (certain, on_means) for name in rules]
+    for better, worse in pairs:
         gains = np.array(became[better]) / np.array(became[worse]) - 1.0
         for what, gained in zip(("value", "fruit sold"), gains.T, strict=True):
             say(f"  {what}: {better} over {worse}", _spread(gained))
     say("  expected value over that of sampled truths", _spread(np.array(hopeful)))
 
 
-def _without_doubt(laid: Ground) -> Problem:
-    """The problem as it would be if all estimates held; only fruit differ."""
+def _believing(laid: Ground, alike: bool = False) -> Problem:
+    """The problem as it would be if all estimates held, and all fruit of a batch were ``alike``."""
     problem, prospects = laid.problem, laid.prospects
     assert prospects is not None
     sure = replace(
@@ -130,6 +136,8 @@ def _without_doubt(laid: Ground) -> Problem:
         doubt_sd=np.zeros_like(prospects.doubt_sd),
         rate_sd=np.zeros_like(prospects.rate_sd),
     )
+    if alike:
+        sure = replace(sure, fruit_sd=np.full_like(sure.fruit_sd, _ALIKE_SD))
     share = np.zeros(problem.ways.size)
     share[: prospects.ripens.size] = sure.expected()[:, 0]
     return replace(problem, ways=replace(problem.ways, share=share))

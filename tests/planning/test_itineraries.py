@@ -129,7 +129,7 @@ def test_what_is_worth_little_is_left_out() -> None:
         return np.where(move_h < 0.0, LEAST_SHARE / 2.0, np.where(start_h > 100.0, 0.9, 0.21))
 
     ways, _ = find(choices(), ripening_at(hardly))
-    # A quarter of the best of batch 0 (0.9) is beyond 0.21, but not of batch 1, without a third day.
+    # A quarter of batch 0's best (0.9) is beyond 0.21, but not of batch 1's, without a third day.
     assert set(ways.want[ways.batch == 0].tolist()) == {4, NO_WANT}
     assert set(ways.want[ways.batch == 1].tolist()) == {1, 3, NO_WANT}
 
