@@ -7,19 +7,32 @@ import re
 from collections.abc import Iterable
 from datetime import date
 
+_NUMBERED = re.compile(r"(.*-)([0-9]{1,9})[a-z]*", re.DOTALL)
 
-def next_codes(letter: str, day: date, taken: Iterable[str], how_many: int) -> list[str]:
-    """The next codes of that letter and day that are not taken.
 
-    >>> from datetime import date
-    >>> next_codes("P", date(2026, 9, 14), ["P-0914-1"], 2)
-    ['P-0914-2', 'P-0914-3']
-    """
-    stem = f"{letter}-{day:%m%d}-"
-    own = re.compile(re.escape(stem) + r"([0-9]+)[a-z]*")
-    numbers = [int(found[1]) for code in taken if (found := own.fullmatch(code))]
-    first = max(numbers, default=0) + 1
-    return [f"{stem}{first + n}" for n in range(how_many)]
+class Codes:
+    """Codes that are taken, whose next ones are found at once however many they are."""
+
+    def __init__(self, taken: Iterable[str] = ()) -> None:
+        self._last: dict[str, int] = {}
+        for code in taken:
+            self.take(code)
+
+    def take(self, code: str) -> None:
+        """A code is not to be given again."""
+        if found := _NUMBERED.fullmatch(code):
+            self._last[found[1]] = max(self._last.get(found[1], 0), int(found[2]))
+
+    def next(self, letter: str, day: date, how_many: int = 1) -> list[str]:
+        """The next codes of that letter and day that are not taken.
+
+        >>> from datetime import date
+        >>> Codes(["P-0914-1"]).next("P", date(2026, 9, 14), 2)
+        ['P-0914-2', 'P-0914-3']
+        """
+        stem = f"{letter}-{day:%m%d}-"
+        first = self._last.get(stem, 0) + 1
+        return [f"{stem}{first + n}" for n in range(how_many)]
 
 
 def split_code(code: str, taken: Iterable[str]) -> str:

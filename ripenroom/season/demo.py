@@ -23,7 +23,7 @@ from ripenroom.records.season import Season
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.changes.pick import portions
-from ripenroom.season.codes import next_codes
+from ripenroom.season.codes import Codes
 from ripenroom.season.demo_log import fridge_readings
 from ripenroom.season.demo_sales import sales
 
@@ -143,7 +143,7 @@ class _Maker:
     def _picks(self) -> Iterator[Record]:
         moves = {(day, row): rest for day, row, *rest in self._plan["moves"]["list"]}
         crops = shipped_profiles()
-        codes: list[str] = []
+        codes = Codes()
         for day, clock, row, place, feels, pulp_c in self._plan["picks"]["list"]:
             cultivar = self._plan["rows"][row]["cultivar"]
             crop = self._plan["cultivars"][cultivar]["crop"]
@@ -152,11 +152,9 @@ class _Maker:
                 crop=crop, place_id="", picked_at=at, feel_counts=tuple(feels), pulp_c=pulp_c
             )
             parts = portions(entry)
-            new = next_codes(
-                crops[crop].letter, at.astimezone(self._zone).date(), codes, len(parts)
-            )
-            codes += new
+            new = codes.next(crops[crop].letter, at.astimezone(self._zone).date(), len(parts))
             for code, (count, _, feel) in zip(new, parts, strict=True):
+                codes.take(code)
                 batch = Batch(
                     id=_id("batch", code),
                     code=code,

@@ -13,7 +13,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.comparison import Difference, differences
 from ripenroom.records.references import missing, references
-from ripenroom.season.codes import next_codes
+from ripenroom.season.codes import Codes
 from ripenroom.season.zones import zone_of
 
 Side = Literal["mine", "theirs"]
@@ -172,14 +172,14 @@ def _referred_to(record: Record) -> set[str]:
 def _with_own_codes(mine: Book, together: Book) -> Book:
     """The book with a new code for every batch of the other side whose code mine has too."""
     taken = {batch.code for batch in mine.batches.values()}
-    codes = [batch.code for batch in together.batches.values()]
+    codes = Codes(batch.code for batch in together.batches.values())
     zone = zone_of(together.season)
     renamed: list[Batch] = []
     for batch in together.batches.values():
         if batch.id in mine.batches or batch.code not in taken:
             continue
         letter = batch.code.partition("-")[0]
-        [code] = next_codes(letter, batch.picked_at.astimezone(zone).date(), codes, 1)
-        codes.append(code)
+        [code] = codes.next(letter, batch.picked_at.astimezone(zone).date())
+        codes.take(code)
         renamed.append(replace(batch, code=code))
     return together.with_changes(renamed)

@@ -2,27 +2,34 @@
 
 from datetime import date
 
-from ripenroom.season.codes import next_codes, split_code
+from ripenroom.season.codes import Codes, split_code
 
 DAY = date(2026, 9, 14)
 
 
 def test_numbers_go_on_beyond_the_highest_there_is() -> None:
     taken = ["P-0914-2", "P-0914-11", "P-0913-40", "E-0914-50"]
-    assert next_codes("P", DAY, taken, 2) == ["P-0914-12", "P-0914-13"]
+    assert Codes(taken).next("P", DAY, 2) == ["P-0914-12", "P-0914-13"]
 
 
 def test_the_first_of_a_day_is_number_one() -> None:
-    assert next_codes("A", date(2026, 1, 5), [], 1) == ["A-0105-1"]
-    assert next_codes("A", DAY, [], 0) == []
+    assert Codes().next("A", date(2026, 1, 5)) == ["A-0105-1"]
+    assert Codes().next("A", DAY, 0) == []
 
 
 def test_codes_of_other_programs_are_passed_over() -> None:
-    assert next_codes("P", DAY, ["P-0914-", "P-0914-x", "P-0914-²", "p-0914-7"], 1) == ["P-0914-1"]
+    others = ["P-0914-", "P-0914-x", "P-0914-²", "p-0914-7", "P-0914-" + "9" * 5000]
+    assert Codes(others).next("P", DAY) == ["P-0914-1"]
 
 
 def test_numbers_of_parts_whose_batch_is_gone_are_not_given_again() -> None:
-    assert next_codes("P", DAY, ["P-0914-3b"], 1) == ["P-0914-4"]
+    assert Codes(["P-0914-3b"]).next("P", DAY) == ["P-0914-4"]
+
+
+def test_a_code_that_was_given_is_not_given_again() -> None:
+    codes = Codes(["P-0914-1"])
+    codes.take(codes.next("P", DAY)[0])
+    assert codes.next("P", DAY) == ["P-0914-3"]
 
 
 def test_parts_have_their_batch_s_code_with_the_next_letter() -> None:

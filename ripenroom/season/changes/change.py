@@ -52,7 +52,7 @@ def require_name(name: str, others: Iterable[str], what: str) -> str:
         raise Refusal("name", "Give the {what} a name.", what=what)
     if len(name) > 200:
         raise Refusal("name", "This name has {size} characters; 200 is the most.", size=len(name))
-    if any(category(character) in _BREAKS_A_LINE for character in name):
+    if not is_one_line(name):
         raise Refusal("name", "A name is one line, without tabs; type it anew.")
     if name.casefold() in {other.strip().casefold() for other in others}:
         raise Refusal(
@@ -62,6 +62,11 @@ def require_name(name: str, others: Iterable[str], what: str) -> str:
             name=name,
         )
     return name
+
+
+def is_one_line(text: str) -> bool:
+    """Whether a text has no line break, tab or other control character in it."""
+    return not any(category(character) in _BREAKS_A_LINE for character in text)
 
 
 def require_between(

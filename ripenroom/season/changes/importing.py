@@ -4,13 +4,14 @@ Rows are taken one after the other, so that a row may name what one before it ha
 is refused keeps none of the others from being written.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Literal, cast
 
 from ripenroom.records.batch import Batch, FeelCounts
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
@@ -18,15 +19,18 @@ from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.changes.change import NamedChange, is_one_line
 from ripenroom.season.changes.checks import add_check
 from ripenroom.season.changes.markets import save_market_day, wants_of
 from ripenroom.season.changes.pick import add_pick
 from ripenroom.season.changes.places import save_place
+from ripenroom.season.codes import Codes
+from ripenroom.season.zones import zone_of
 
 RowKind = Literal["picks", "checks", "market days", "places"]
 
 FEEL_KEYS = ("hard", "slight_give", "gives", "soft", "too_soft")
+_LONGEST_CODE = 40
 _USUAL_HALF_COOLING_H = 8.0
 """Hours; of fruit in open crates (common practice, no source)."""
 
@@ -71,31 +75,71 @@ def import_rows(
 ) -> Imported:
     """The change that ``rows`` of a table called ``name`` make, and the refusals by row number."""
     take = _TAKERS[kind]
+    ground = _Ground(book, crops, usual, now)
     put: dict[str, Record] = {}
     taken: list[int] = []
     refused: dict[int, Refusal] = {}
     for row in rows:
         try:
-            change = take(_Ground(book, crops, usual, now), row)
+            change = take(ground, row)
         except Refusal as refusal:
             refused[row.number] = refusal
             continue
         taken.append(row.number)
         # Rows only add, so there is nothing to take away.
-        book = book.with_changes(change.put)
+        ground.add(change.put)
         put.update((record.id, record) for record in change.put)
     label = f"{len(taken)} {kind} from {name}"
     return Imported(NamedChange(label, tuple(put.values())), tuple(taken), refused)
 
 
-@dataclass(frozen=True, slots=True)
 class _Ground:
-    """What a row is read against."""
+    """What a row is read against: the season with all rows that were taken before it.
 
-    book: Book
-    crops: Mapping[str, CropProfile]
-    usual: Usual
-    now: datetime
+    Its book has shelves of its own that grow row by row: a new book for every row would copy all
+    rows before it.
+    """
+
+    def __init__(
+        self, book: Book, crops: Mapping[str, CropProfile], usual: Usual, now: datetime
+    ) -> None:
+        self.crops, self.usual, self.now = crops, usual, now
+        self._shelves: dict[str, dict[str, Record]] = {
+            shelf: dict(getattr(book, shelf)) for shelf in SHELF_OF.values()
+        }
+        self.book = replace(book, **cast(dict[str, Any], self._shelves))
+        self._batch_of_code: dict[str, Batch] = {}
+        self._codes = Codes()
+        self._zone = zone_of(book.season)
+        self._checked: set[tuple[str, datetime, FeelCounts | None]] = set()
+        for record in book.records():
+            self._note(record)
+
+    def add(self, records: Iterable[Record]) -> None:
+        """Take in what a row has made."""
+        for record in records:
+            self._shelves[SHELF_OF[type(record)]][record.id] = record
+            self._note(record)
+
+    def _note(self, record: Record) -> None:
+        if isinstance(record, Batch):
+            self._batch_of_code.setdefault(record.code.casefold(), record)
+            self._codes.take(record.code)
+        elif isinstance(record, Check):
+            self._checked.add((record.batch_id, record.at, record.feel_counts))
+
+    def batch_of_code(self, code: str) -> Batch | None:
+        """The batch of that code, large letters or small."""
+        return self._batch_of_code.get(code.casefold())
+
+    def next_code(self, crop: str, picked_at: datetime) -> str:
+        """The code of the next batch of a crop that was picked then."""
+        day = picked_at.astimezone(self._zone).date()
+        return self._codes.next(self.crops[crop].letter, day)[0]
+
+    def is_checked(self, batch: Batch, at: datetime, feel: FeelCounts | None) -> bool:
+        """Whether this very check is there already."""
+        return (batch.id, at, feel) in self._checked
 
     def crop(self, row: RowIn) -> str:
         """The key of the crop that a row names, by its key or by its name."""
@@ -132,21 +176,25 @@ class _Ground:
 
     def batch(self, row: RowIn) -> Batch:
         code = str(row.values.get("batch", ""))
-        for batch in self.book.batches.values():
-            if batch.code.casefold() == code.casefold():
-                return batch
-        raise Refusal("batch", "There is no batch “{code}” here.", code=code)
+        found = self.batch_of_code(code)
+        if found is None:
+            raise Refusal("batch", "There is no batch “{code}” here.", code=code)
+        return found
 
 
 def _pick(ground: _Ground, row: RowIn) -> NamedChange:
-    code = row.values.get("batch")
-    if code is not None and any(b.code == code for b in ground.book.batches.values()):
+    code = cast(str | None, row.values.get("batch"))
+    if code is not None and (len(code) > _LONGEST_CODE or not is_one_line(code)):
+        raise Refusal(
+            "batch", "A batch code is one line of at most {most} characters.", most=_LONGEST_CODE
+        )
+    if code is not None and ground.batch_of_code(code) is not None:
         raise Refusal("batch", "{code} is in the season already.", code=code)
-    crop = ground.crop(row)
+    crop, picked_at = ground.crop(row), _at(row, "picked_at")
     entry = PickEntry(
         crop=crop,
         place_id=ground.place(row),
-        picked_at=_at(row, "picked_at"),
+        picked_at=picked_at,
         cultivar_id=ground.named(row, "cultivar", "cultivars", "cultivar"),
         row_id=ground.named(row, "row", "rows", "row"),
         count=cast(int | None, row.values.get("count")),
@@ -158,18 +206,14 @@ def _pick(ground: _Ground, row: RowIn) -> NamedChange:
         answered=row.answered,
         **_gauge(row),
     )
-    change = add_pick(ground.book, ground.crops, entry, ground.now)
-    if code is None:
-        return change
     # One row is one batch, which keeps the code that is written on its crates.
-    named = [replace(r, code=str(code)) if isinstance(r, Batch) else r for r in change.put]
-    return NamedChange(change.label, tuple(named))
+    code = ground.next_code(crop, picked_at) if code is None else code
+    return add_pick(ground.book, ground.crops, entry, ground.now, code)
 
 
 def _check(ground: _Ground, row: RowIn) -> NamedChange:
     batch, at, feel = ground.batch(row), _at(row, "at"), _feel(row)
-    same = (c for c in ground.book.checks.values() if c.batch_id == batch.id and c.at == at)
-    if any(c.feel_counts == feel for c in same):
+    if ground.is_checked(batch, at, feel):
         raise Refusal("at", "This check of {code} is in the season already.", code=batch.code)
     entry = CheckEntry(
         batch_id=batch.id,

@@ -20,7 +20,7 @@ from ripenroom.season.changes.change import (
     require_temperature,
 )
 from ripenroom.season.changes.firmness import MOST_FRUIT, require_feel, require_readings
-from ripenroom.season.codes import next_codes
+from ripenroom.season.codes import Codes
 from ripenroom.season.zones import zone_of
 from ripenroom.units import celsius
 
@@ -29,21 +29,30 @@ _HEAVIEST_KG = 20_000.0
 
 
 def add_pick(
-    book: Book, crops: Mapping[str, CropProfile], entry: PickEntry, now: datetime
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    entry: PickEntry,
+    now: datetime,
+    code: str | None = None,
 ) -> NamedChange:
-    """The batches of a pick, each with its first move to the place."""
+    """The batches of a pick, each with its first move to the place.
+
+    A pick that makes one batch may have its ``code`` already.
+    """
     check_pick(book, crops, entry, now)
     profile = crops[entry.crop]
     day = entry.picked_at.astimezone(zone_of(book.season)).date()
     parts = portions(entry, profile.fruit_mass_g.high / 1000.0)
-    taken = (batch.code for batch in book.batches.values())
+    if code is not None:
+        codes = [code]
+    else:
+        taken = Codes(batch.code for batch in book.batches.values())
+        codes = taken.next(profile.letter, day, len(parts))
     put: list[Record] = []
-    for code, (count, weight_kg, feel) in zip(
-        next_codes(profile.letter, day, taken, len(parts)), parts, strict=True
-    ):
+    for own_code, (count, weight_kg, feel) in zip(codes, parts, strict=True):
         batch = Batch(
             id=new_id(),
-            code=code,
+            code=own_code,
             crop=entry.crop,
             picked_at=entry.picked_at,
             cultivar_id=entry.cultivar_id,

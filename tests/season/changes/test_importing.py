@@ -1,0 +1,49 @@
+"""Rows of a table that become records."""
+
+from datetime import timedelta
+
+from ripenroom.records.batch import Batch
+from ripenroom.season.changes.importing import Imported, RowIn, RowKind, Usual, import_rows
+from ripenroom.season.living import LivingSeason
+from tests.season.farm import COLD, NOW
+
+
+def rows_in(living: LivingSeason, kind: RowKind, *rows: dict[str, object]) -> Imported:
+    numbered = [RowIn(number, values) for number, values in enumerate(rows, start=1)]
+    usual = Usual("pawpaw", COLD)
+    return import_rows(living.book, living.crops, kind, numbered, usual, NOW, "the table")
+
+
+def codes(found: Imported) -> list[str]:
+    return [record.code for record in found.change.put if isinstance(record, Batch)]
+
+
+PICK: dict[str, object] = {"picked_at": NOW - timedelta(hours=3), "count": 20}
+
+
+def test_codes_are_kept_and_others_go_on_from_all_before(living: LivingSeason) -> None:
+    before = dict(living.book.batches)
+    day = f"P-{PICK['picked_at']:%m%d}-"
+    found = rows_in(living, "picks", PICK | {"batch": f"{day}70"}, PICK, PICK | {"batch": "mine"})
+    assert codes(found) == [f"{day}70", f"{day}71", "mine"]
+    assert living.book.batches == before
+
+
+def test_a_code_is_taken_once_in_large_letters_or_small(living: LivingSeason) -> None:
+    found = rows_in(living, "picks", PICK | {"batch": "Bin 7"}, PICK | {"batch": "BIN 7"})
+    assert found.taken == (1,)
+    assert found.refused[2].field == "batch"
+
+
+def test_a_code_that_fits_no_label_is_refused(living: LivingSeason) -> None:
+    found = rows_in(living, "picks", PICK | {"batch": "x" * 41}, PICK | {"batch": "two\nlines"})
+    assert [refusal.field for refusal in found.refused.values()] == ["batch", "batch"]
+
+
+def test_the_same_check_is_taken_once(living: LivingSeason) -> None:
+    season = rows_in(living, "picks", PICK | {"batch": "Bin 7"})
+    living.act(season.change)
+    check: dict[str, object] = {"batch": "bin 7", "at": NOW - timedelta(hours=1), "gives": 4}
+    found = rows_in(living, "checks", check, check, check | {"gives": 5})
+    assert found.taken == (1, 3)
+    assert found.refused[2].field == "at"
