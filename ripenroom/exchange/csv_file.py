@@ -1,5 +1,6 @@
 """Tables as CSV files that spreadsheets can open without doing anything but show them."""
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,9 @@ if TYPE_CHECKING:
 
 _RISKY_FIRST = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet takes a cell that begins so for a formula."""
+
+_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
+"""What is a number as it stands, such as -0.50, is no formula."""
 
 
 def write_csv(table: "pd.DataFrame", path: Path) -> None:
@@ -22,5 +26,6 @@ def write_csv(table: "pd.DataFrame", path: Path) -> None:
 
 
 def _plain(cell: object) -> object:
-    risky = isinstance(cell, str) and cell.startswith(_RISKY_FIRST)
-    return f"'{cell}" if risky else cell
+    if not isinstance(cell, str) or _NUMBER.fullmatch(cell):
+        return cell
+    return f"'{cell}" if cell.startswith(_RISKY_FIRST) else cell

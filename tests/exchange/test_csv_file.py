@@ -20,6 +20,8 @@ def test_numbers_stay_numbers(tmp_path: Path) -> None:
     path = tmp_path / "t.csv"
     write_csv(pd.DataFrame({"n": [-3, 4], "x": [-0.5, 2.0]}), path)
     assert path.read_bytes() == b"n,x\n-3,-0.5\n4,2.0\n"
+    write_csv(pd.DataFrame({"low_c": ["-0.50", "-1"]}), path)
+    assert path.read_bytes() == b"low_c\n-0.50\n-1\n"
 
 
 def test_a_name_that_ends_in_gz_is_still_text(tmp_path: Path) -> None:
