@@ -81,7 +81,7 @@ def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
     if not match:
         raise Unreadable("must be a date, such as 2026-09-14")
     first, second, third = (int(match[n]) for n in (1, 2, 3))
-    if len(match[1]) >= 3:
+    if len(match[1]) >= 3 or (order == "ymd" and len(match[3]) <= 2):
         year, month, day = first, second, third
     elif order == "mdy":
         month, day, year = first, second, third

@@ -120,6 +120,8 @@ def test_decimal_marks_and_orders_of_dates_are_told_by_the_data() -> None:
         ("2026-09-14T08:05:30+02:00", "ymd", "2026-09-14 08:05:30 +02:00"),
         ("2026-09-14 12:10 AM", "ymd", "2026-09-14 00:10:00 "),
         ("2026-09-14T08:05Z", "ymd", "2026-09-14 08:05:00 Z"),
+        ("26-09-14 8:05", "ymd", "2026-09-14 08:05:00 "),
+        ("14/09/2026", "ymd", "2026-09-14 None "),
     ],
 )
 def test_dates_with_times(cell: str, order: DateOrder, expected: str) -> None:
