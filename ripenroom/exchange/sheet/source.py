@@ -83,8 +83,8 @@ def load(path: Path, progress: Progress | None = None) -> Source:
 def _too_large(name: str) -> Refusal:
     return Refusal(
         "file",
-        "{file} is larger than {size} MB or has more than {lines} lines. Export a shorter time "
-        "from the logger, and import one after the other.",
+        "{file} is larger than {size} MB or has more than {lines} lines. Export less of it at a "
+        "time, and take one part in after the other.",
         file=name,
         size=MOST_BYTES // 1_000_000,
         lines=MOST_LINES,
@@ -107,7 +107,7 @@ def _decoded(data: bytes, name: str) -> tuple[str, str]:
                 return data.decode(encoding, errors="replace"), encoding
         raise Refusal(
             "file",
-            "{file} is no table of text. Export CSV or XLSX from the logger’s program.",
+            "{file} is no table of text. Export CSV or XLSX from the program that wrote it.",
             file=name,
         )
     try:

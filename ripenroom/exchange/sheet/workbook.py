@@ -81,8 +81,8 @@ def _require_harmless(part: zipfile.ZipInfo, most_bytes: int, name: str) -> None
     if swells or part.file_size > most_bytes:
         raise Refusal(
             "file",
-            "{file} would unpack to {size} MB, which no logger fills. Export it anew, as CSV if "
-            "that can be chosen.",
+            "{file} would unpack to {size} MB, far more than such a table fills. Export it anew, "
+            "as CSV if that can be chosen.",
             file=name,
             size=part.file_size // 1_000_000,
         )
@@ -246,7 +246,7 @@ class _Rows:
         if max(row, len(self.lines) + 1) > self._most_rows:
             raise Refusal(
                 "file",
-                "{file} has more than {rows} rows. Export a shorter time from the logger.",
+                "{file} has more than {rows} rows. Export less of it at a time.",
                 file=self._name,
                 rows=self._most_rows,
             )
@@ -258,7 +258,7 @@ class _Rows:
         # One text that many cells share could still swell without end.
         self._letters += len(line)
         if self._letters > _MOST_LETTERS:
-            raise Refusal("file", "{file} holds more text than any logger writes.", file=self._name)
+            raise Refusal("file", "{file} holds more text than any such table.", file=self._name)
         self.lines.append(line)
 
     def _value(self, text: str) -> str:
