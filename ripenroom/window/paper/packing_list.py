@@ -96,8 +96,8 @@ def list_html(session: Session, plan: Plan | None, market_day_id: str) -> str:
 def _style() -> str:
     return (
         f"h1 {{ font-size: {_POINTS * 2:.0f}pt; margin-bottom: 0; }}"
-        "th { text-align: left; } td, th { padding: 5px 12px 5px 0; }"
-        "td.number, th.number { text-align: right; }"
+        "th { text-align: left; } td, th { padding: 7px 12px 7px 0; }"
+        "td.code { white-space: nowrap; }"
     )
 
 
@@ -148,7 +148,8 @@ def _table(lines: Sequence[PackingLine], words: Wording) -> Iterator[str]:
             yield f"<tr><td></td><td colspan='8'><b>{escape(crop)}</b></td></tr>"
         room = "<td>______</td>" * 3
         yield (
-            f"<tr><td>{_TICKED if line.packed else _BOX}</td><td><b>{escape(line.code)}</b></td>"
+            f"<tr><td>{_TICKED if line.packed else _BOX}</td>"
+            f"<td class='code'><b>{escape(line.code)}</b></td>"
             f"<td>{line.crates}</td><td>{line.fruit}</td><td>{escape(line.place)}</td>"
             f"<td>{escape(words.share(line.ready_share))}</td>{room}</tr>"
         )
