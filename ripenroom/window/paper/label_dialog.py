@@ -28,7 +28,7 @@ class LabelDialog(FormDialog):
         super().__init__(session, parent)
         self.setWindowTitle(self.tr("Crate labels"))
         self.action_button.setText(self.tr("&Preview and print…"))
-        self.pdf_button = QPushButton(self.tr("Save as &PDF…"), self)
+        self.pdf_button = QPushButton(self.tr("Save as P&DF…"), self)
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self._save)
         self.buttons.insertWidget(1, self.pdf_button)
