@@ -1,6 +1,5 @@
 """Checks of batches: written down, mended, switched off, deleted."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -12,7 +11,7 @@ from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.change import NamedChange, require_not_ahead, require_note
 from ripenroom.season.changes.firmness import require_feel, require_readings
@@ -113,7 +112,7 @@ def require_check(
     if entry.at < batch.picked_at:
         raise Refusal("at", "{code} was picked later than that.", code=batch.code)
     require_not_ahead("at", entry.at, now)
-    left = fruit_left(book, batch, profile, entry.at)
+    left = whole_fruit(fruit_left(book, crops, batch, entry.at))
     if left < 1:
         raise Refusal(
             "at",
@@ -138,12 +137,3 @@ def require_check(
         )
     require_note(entry.note)
     return batch
-
-
-def fruit_left(book: Book, batch: Batch, profile: CropProfile, at: datetime) -> int:
-    """Fruit of a batch that were there at a time, sold or discarded ones not counted.
-
-    Of a batch that was weighed it is an estimate, rounded up.
-    """
-    gone = sum(r.count for r in book.removals.values() if r.batch_id == batch.id and r.at < at)
-    return max(0, math.ceil(fruit_picked(batch, fruit_mass_kg(profile)) - gone))

@@ -7,6 +7,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.refusal import Question
 from ripenroom.season.changes import checks
+from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.commands.acting import Acting
 from ripenroom.season.moments import to_hours
@@ -69,10 +70,9 @@ class CheckCommands:
         """Fruit of a batch that are there to be squeezed now."""
         season = self._season
         batch = require_batch(season.book, batch_id)
-        profile = season.crops.get(batch.crop)
-        if profile is None:
+        if batch.crop not in season.crops:
             return 0
-        return checks.fruit_left(season.book, batch, profile, season.now())
+        return whole_fruit(fruit_left(season.book, season.crops, batch, season.now()))
 
     def design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
         """How many fruit of a batch to squeeze now; None where that tells nothing."""
