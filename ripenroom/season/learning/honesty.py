@@ -1,6 +1,7 @@
 """Past forecasts held to what was found: how often the 80 % range was right, and how far off."""
 
 import threading
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
@@ -52,6 +53,7 @@ def honesty(
 
     rows: list[HonestyRow] = []
     known: dict[str, Check] = {}
+    known_of = Counter[str]()
     learned: Learned | None = None
     for _, of_day in groupby(events, key=day):
         found = [record for _, record in of_day]
@@ -60,21 +62,22 @@ def honesty(
             book, checks=known | {check.id: replace(check, counted=False) for check in today}
         )
         learned = fit(before, crops, zone, now, cancel, learned)
-        rows += _of_checks(learned, today, book, known)
+        rows += _of_checks(learned, today, book, known_of)
         markets = [record for record in found if isinstance(record, Brought)]
         if markets:
             forecasts = MarketForecasts(before, crops, zone, now, learned)
             rows += [
                 row
                 for b in markets
-                if (row := forecasts.row(b, _checks_of(b.batch_id, known, book))) is not None
+                if (row := forecasts.row(b, known_of[_crop(b.batch_id, book)])) is not None
             ]
         known |= {check.id: check for check in today}
+        known_of.update(_crop(check.batch_id, book) for check in today)
     return _summed_up(rows)
 
 
 def _of_checks(
-    learned: Learned, today: Sequence[Check], book: Book, known: Mapping[str, Check]
+    learned: Learned, today: Sequence[Check], book: Book, known_of: Counter[str]
 ) -> list[HonestyRow]:
     rows = []
     for check in today:
@@ -87,7 +90,7 @@ def _of_checks(
                 source_id=check.id,
                 batch_id=check.batch_id,
                 at_h=to_hours(check.at),
-                known_checks=_checks_of(check.batch_id, known, book),
+                known_checks=known_of[_crop(check.batch_id, book)],
                 from_feel=fit_of.from_feel,
                 expected=fit_of.expected,
                 observed=fit_of.observed,
@@ -99,12 +102,10 @@ def _of_checks(
     return rows
 
 
-def _checks_of(batch_id: str, known: Mapping[str, Check], book: Book) -> int:
-    """How many checks are known of the crop of a batch."""
-    batches = book.batches
-    batch = batches.get(batch_id)
-    crop = batch.crop if batch is not None else ""
-    return sum(batches[check.batch_id].crop == crop for check in known.values())
+def _crop(batch_id: str, book: Book) -> str:
+    """Key of a batch's crop; empty where the batch is gone."""
+    batch = book.batches.get(batch_id)
+    return batch.crop if batch is not None else ""
 
 
 def _summed_up(rows: Sequence[HonestyRow]) -> Honesty:
