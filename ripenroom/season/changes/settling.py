@@ -123,14 +123,14 @@ def outcomes_of(book: Book, market_day_id: str) -> tuple[BroughtOutcome, ...]:
     Fruit that was sold without a word on how many were brought was brought for that.
     """
     gone: dict[tuple[str, Outcome], int] = {}
-    prices: dict[str, int | None] = {}
+    prices: dict[str, int] = {}
     brought: dict[str, int] = {}
     for removal in book.removals.values():
         if removal.market_day_id == market_day_id:
             key = removal.batch_id, removal.outcome
             gone[key] = gone.get(key, 0) + removal.count
             brought[removal.batch_id] = brought.get(removal.batch_id, 0) + removal.count
-            if removal.outcome == "sold":
+            if removal.price_minor is not None:
                 prices[removal.batch_id] = removal.price_minor
     for record in book.brought.values():
         if record.market_day_id == market_day_id:

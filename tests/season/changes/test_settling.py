@@ -188,6 +188,12 @@ def test_fruit_that_was_sold_there_before_is_part_of_it(farm: LivingSeason) -> N
     assert [r.count for r in farm.book.removals.values()] == [7]
 
 
+def test_a_price_is_not_forgotten_for_fruit_that_was_sold_without_one(farm: LivingSeason) -> None:
+    settled(farm, outcome(20, 15, price_minor=120))
+    farm.take_out("batch 1", 3, "sold", OVER, DAY)
+    assert outcomes_of(farm.book, DAY) == (outcome(20, 18, price_minor=120),)
+
+
 def test_fruit_sold_since_does_not_stand_in_the_way_of_mending(farm: LivingSeason) -> None:
     settled(farm, outcome(20, 15))
     farm.take_out("batch 1", 5, "sold", NOW)
