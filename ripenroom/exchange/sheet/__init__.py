@@ -1,1 +1,1 @@
-"""The lines of a file, whatever wrote it: text in any usual encoding, or the cells of a workbook."""
+"""The lines of a file, whatever wrote it: text in any usual encoding, or a workbook's cells."""
