@@ -2,7 +2,7 @@
 
 import threading
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -35,6 +35,22 @@ _NOTHING = 1e-6
 """A cost below this part of a plan's worth is a matter of ties."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Last:
+    """The plan made last, as crates on the itineraries that were ``free``, and the best that was
+    found since with other pins: one thing, so that no thread sees half of another plan."""
+
+    free: Indices | None = None
+    best: dict[tuple[Pin, ...], tuple[float, Indices]] = field(default_factory=dict)
+
+    def best_on(self, laid: Ground, pins: tuple[Pin, ...]) -> tuple[float, Indices]:
+        """The worth of the best plan with these pins, and a plan like this one."""
+        found = self.best.get(pins)
+        if found is None:
+            found = self.best[pins] = _nearby(laid, self.free)
+        return found
+
+
 class Replanner:
     """All that can be decided as on ``now``, looked at once; several threads may ask.
 
@@ -53,8 +69,7 @@ class Replanner:
         self._ground = unpinned(book, crops, now, zone, learned)
         self._pins = {pin.id: pin for pin in (book.pins.values() if pins is None else pins)}
         self._zone = zone
-        self._free: Indices | None = None
-        self._best: dict[tuple[Pin, ...], tuple[float, Indices]] = {}
+        self._last = _Last()
 
     def plan(
         self,
@@ -76,8 +91,7 @@ class Replanner:
             kept = lines.crates_of(before.lines)
             problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
         found = allocate(problem, seconds, cancel, kept)
-        self._free = found.crates[problem.ways.free]
-        self._best = {}
+        self._last = _Last(found.crates[problem.ways.free])
 
         def becomes(crates: Indices) -> Outcome:
             return outcome(problem, crates, laid.prospects, laid.lines.crop)
@@ -109,7 +123,7 @@ class Replanner:
         apart = {pin.id for pin in pins} | set(without)
         others = self._pins_with((), apart)
         base = pinned(self._ground, others)
-        best_minor, best = self._best_on(base, tuple(others))
+        best_minor, best = self._last.best_on(base, tuple(others))
         laid = pinned(self._ground, [*others, *pins])
         value_minor, crates = _nearby(laid, best[base.problem.ways.free])
         cost_minor = best_minor - value_minor
@@ -127,13 +141,6 @@ class Replanner:
     def _pins_with(self, extra: Sequence[Pin], without: Collection[str]) -> list[Pin]:
         pins = {key: pin for key, pin in self._pins.items() if key not in without}
         return list((pins | {pin.id: pin for pin in extra}).values())
-
-    def _best_on(self, laid: Ground, pins: tuple[Pin, ...]) -> tuple[float, Indices]:
-        """The worth of the best plan with these pins, and a plan like the one made last."""
-        found = self._best.get(pins)
-        if found is None:
-            found = self._best[pins] = _nearby(laid, self._free)
-        return found
 
 
 def _nearby(laid: Ground, free: Indices | None) -> tuple[float, Indices]:
