@@ -35,7 +35,7 @@ def notices(
         *of_heat(book, crops, projection),
         *of_gates(book, crops, projection),
         *_pulls(book, projection),
-        *_of_markets(book, projection, supplies),
+        *of_markets(book, projection, supplies),
     ]
     return tuple(
         sorted(
@@ -95,7 +95,8 @@ def _pulls(book: Book, projection: Projection) -> Iterator[Notice]:
             yield Notice(NoticeKind.PULL, move.batch_id, when_h=when_h, values={"left": left})
 
 
-def _of_markets(book: Book, projection: Projection, supplies: Sequence[Supply]) -> Iterator[Notice]:
+def of_markets(book: Book, projection: Projection, supplies: Sequence[Supply]) -> Iterator[Notice]:
+    """Market days of the next week that these supplies leave short, or give far too much."""
     for supply in supplies:
         when_h = to_hours(book.market_days[supply.market_day_id].starts_at)
         if not projection.at_h <= when_h <= projection.at_h + _MARKET_AHEAD_H or not supply.wanted:

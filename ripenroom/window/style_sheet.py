@@ -8,6 +8,9 @@ from ripenroom.window.inks import Ink
 SMALLEST_TARGET = 36
 """Logical pixels that anything to be clicked is high at least."""
 
+DAY_TIMES = 1.2
+"""How much larger the page "Today" is written: it is read from further away than the others."""
+
 
 def target_height(font: QFont) -> int:
     """How high a control is in logical pixels: room for the text, and for a gloved finger."""
@@ -25,6 +28,9 @@ def style_sheet(ink: Ink, font: QFont) -> str:
     def icon(of: str) -> str:
         # Style sheets want forward slashes on every system.
         return resource("icons", f"{of}-{shade}.svg").as_posix()
+
+    def points(times: float) -> float:
+        return round(font.pointSizeF() * times, 1)
 
     name = {
         field: getattr(ink, field).name()
@@ -132,8 +138,12 @@ QTableView, QListView, QTreeView {{
     selection-background-color: {ink.chosen.name()}; selection-color: {ink.on_chosen.name()};
 }}
 QScrollArea {{ background: transparent; border: none; }}
-QLabel#pageTitle {{ font-size: {round(font.pointSizeF() * 1.6, 1)}pt; }}
+QLabel#pageTitle {{ font-size: {points(1.6)}pt; }}
 QLabel#sectionTitle {{ font-weight: bold; }}
+QLabel#dayDate {{ font-size: {points(DAY_TIMES * 1.9)}pt; font-weight: bold; }}
+QLabel#dayTitle {{
+    font-size: {points(DAY_TIMES * 1.5)}pt; font-weight: bold; color: {name["accent"]};
+}}
 QLabel#faint {{ color: {name["faint"]}; }}
 QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
 QSplitter::handle {{ background: {name["line"]}; }}

@@ -34,7 +34,8 @@ class WantLine:
     """One crop of a market day.
 
     ``supply`` is what will be ready: of what is ``planned`` for the day, if there is a plan, else
-    of all there is. It is None once the day is over; then there is a ``sale``.
+    of all there is. It is None once the day is over; then there is a ``sale``, unless nothing of
+    it is written down yet.
     """
 
     crop: str
@@ -79,7 +80,9 @@ def market_lines(session: Session) -> list[MarketLine]:
         return WantLine(name, want.count, want.price_minor, supply, market, None)
 
     def over(day: MarketDay, crop: str, want: Want | None) -> WantLine:
-        sale = sales.get((day.id, crop), Sale(None, 0, 0))
+        # Nothing written down is no sale of nothing, until it was said that this was all.
+        nothing = None if day.settled_at is None else Sale(None, 0, 0)
+        sale = sales.get((day.id, crop), nothing)
         count, price = (want.count, want.price_minor) if want else (0, None)
         return WantLine(crop_name(season.crops, crop), count, price, None, None, sale)
 

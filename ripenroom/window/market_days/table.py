@@ -4,15 +4,8 @@ from enum import IntEnum
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from ripenroom.window.market_days.balance import (
-    planned_words,
-    ready_words,
-    risk_words,
-    supply_words,
-    verdict_words,
-)
-from ripenroom.window.market_days.market_lines import MarketLine, WantLine, market_lines
-from ripenroom.window.market_days.sale_words import sale_words
+from ripenroom.window.market_days.market_lines import MarketLine, market_lines
+from ripenroom.window.market_days.want_words import want_words
 from ripenroom.window.names import market_kind_name
 from ripenroom.window.session import Session
 
@@ -90,31 +83,9 @@ class MarketTable(QAbstractTableModel):
             return self.tr("{day}, over").format(day=day) if line.over and heard else day
         if index.column() == Column.WHERE:
             return f"{line.day.name}\n{market_kind_name(line.day.kind)}"
-        said = [self.want_words(want) for want in line.wants]
+        said = [want_words(want, words) for want in line.wants]
         foot = self.foot_words(line)
         return "\n".join([*said, foot] if foot else said)
-
-    def want_words(self, line: WantLine) -> str:
-        """One crop in words: ``"Pawpaw wants 60 · planned 60 · ready 52 (40–58): up to 20 short;
-        some risk, 20 %"``."""
-        words, supply, sale = self._session.words, line.supply, line.sale
-        if supply is not None:
-            said = supply_words(supply, words)
-            if line.planned is not None:
-                said = self.tr("wants {wanted} · {planned} · {ready}").format(
-                    wanted=words.number(line.wanted),
-                    planned=planned_words(line.planned, words),
-                    ready=ready_words(supply, words),
-                )
-            risk = risk_words(line.planned, words) if line.planned is not None else ""
-            verdict = "; ".join(text for text in (verdict_words(supply, words), risk) if text)
-            return f"{line.crop} {said}: {verdict}"
-        parts = [
-            self.tr("{crop} wanted {wanted}").format(
-                crop=line.crop, wanted=words.number(line.wanted)
-            )
-        ]
-        return " · ".join(parts + sale_words(sale, words) if sale else parts)
 
     def foot_words(self, line: MarketLine) -> str:
         """What is said beneath a market day's crops: its takings, and whether it is settled."""
@@ -123,5 +94,9 @@ class MarketTable(QAbstractTableModel):
             takings = self.tr("took {money}") if line.over else self.tr("expected takings {money}")
             parts.append(takings.format(money=self._session.words.money(round(line.takings_minor))))
         if line.over and line.day.settled_at is None:
-            parts.append(self.tr("not all of it is written down yet"))
+            parts.append(
+                self.tr("not all of it is written down yet")
+                if any(want.sale is not None for want in line.wants)
+                else self.tr("what became of it is not written down yet")
+            )
         return "; ".join(parts)

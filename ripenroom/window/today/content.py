@@ -10,10 +10,10 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
-from ripenroom.season.notices import SOON_H
+from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
-from ripenroom.window.market_days.balance import supply_words, verdict_words
-from ripenroom.window.names import crop_name
+from ripenroom.window.market_days.market_lines import MarketLine, market_lines
+from ripenroom.window.market_days.want_words import want_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.deeds import Deed, DeedKind
@@ -97,6 +97,7 @@ def day_page(session: Session, deeds: Sequence[Deed] = ()) -> DayPage:
     """The day page of the season as it is now, with what its plan asks of today."""
     season = session.season
     today = season.now().date()
+    ahead = [line for line in market_lines(session) if not line.over]
     moved = {deed.record_id for deed in deeds if deed.kind is DeedKind.MOVE and not deed.done}
     return DayPage(
         today=today,
@@ -109,14 +110,27 @@ def day_page(session: Session, deeds: Sequence[Deed] = ()) -> DayPage:
             # The day sheet says it already, and with its reason.
             [
                 n
-                for n in season.notices()
+                for n in _notices(session, ahead)
                 if n.kind is not NoticeKind.PULL or n.batch_id not in moved
             ],
         ),
         week=_week(session, today),
-        market=_next_market(session),
+        market=_next_market(session, ahead),
         places=_places(session),
     )
+
+
+def _notices(session: Session, ahead: Sequence[MarketLine]) -> list[Notice]:
+    """The season's notices; those of market days tell of what the plan brings, if there is one.
+
+    Else this page would count for a market day what the plan keeps for another one.
+    """
+    season = session.season
+    if session.plans.plan is None:
+        return list(season.notices())
+    supplies = [want.supply for line in ahead for want in line.wants if want.supply is not None]
+    others = [notice for notice in season.notices() if notice.kind not in _MARKETS]
+    return [*others, *of_markets(season.book, session.projection(), supplies)]
 
 
 def _no_deeds(session: Session) -> str:
@@ -213,25 +227,16 @@ def _by_day(
     return [tuple(sorted(pairs)) for pairs in found]
 
 
-def _next_market(session: Session) -> NextMarket | None:
-    season, words = session.season, session.words
-    today = season.now().date()
-    ahead = [
-        day
-        for day in season.book.market_days.values()
-        if words.local(day.starts_at).date() >= today
-    ]
-    day = min(ahead, key=lambda day: day.starts_at, default=None)
-    if day is None:
+def _next_market(session: Session, ahead: Sequence[MarketLine]) -> NextMarket | None:
+    if not ahead:
         return None
-    wants = []
-    for supply in season.supply():
-        if supply.market_day_id == day.id:
-            wants.append(
-                f"{crop_name(season.crops, supply.crop)}: {supply_words(supply, words)}, "
-                f"{verdict_words(supply, words)}"
-            )
-    return NextMarket(day.name, words.moment(day.starts_at), f"market:{day.id}", tuple(wants))
+    words, line = session.words, ahead[0]
+    return NextMarket(
+        line.day.name,
+        words.moment(line.day.starts_at),
+        f"market:{line.day.id}",
+        tuple(want_words(want, words) for want in line.wants),
+    )
 
 
 def _places(session: Session) -> tuple[PlaceLine, ...]:

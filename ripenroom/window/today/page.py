@@ -12,27 +12,25 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
+from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink
 from ripenroom.window.today.content import DayPage, day_page
 from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
 from ripenroom.window.today.doing import Doing
 from ripenroom.window.today.grown_text import GrownText
 from ripenroom.window.today.html import date_words, deeds_html, outlook_html, pick_text
-from ripenroom.window.today.paper import show_preview
+from ripenroom.window.today.paper import print_on
 from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.steady_order import SteadyOrder
 
 _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
 _WIDEST_EM = 120
-_LARGER = 1.2
-"""This page is read from further away than the others."""
-_DATE, _HEADING = 1.9, 1.5
-"""Sizes of headings, as times that of the sentences."""
 
 _PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
 
@@ -57,10 +55,14 @@ class TodayPage(Page):
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
         inner = self._inner = QWidget(self)
-        self._season, self._date, self._sheet_title = QLabel(inner), QLabel(inner), QLabel(inner)
-        for label in (self._season, self._date):
+        self._season, self.date, self._sheet_title = QLabel(inner), QLabel(inner), QLabel(inner)
+        # The style sheet gives their sizes: it would undo a font set here whenever it is put on.
+        self._season.setObjectName("faint")
+        self.date.setObjectName("dayDate")
+        self._sheet_title.setObjectName("dayTitle")
+        for label in (self._season, self.date):
             label.setTextFormat(Qt.TextFormat.PlainText)
-        self._date.setWordWrap(True)
+        self.date.setWordWrap(True)
         self._sheet_title.setText(self.tr("To do today"))
         self.status = PlanStatus(session, inner)
         self.sheet = Sheet(self._why_not, inner)
@@ -124,16 +126,11 @@ class TodayPage(Page):
             return
         bar = self.scroller.verticalScrollBar()
         kept = bar.value()
-        font = self._sized(1.0)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * DAY_TIMES)
         colours, words, points = ink(self), self.session.words, font.pointSizeF()
         self._season.setText(page.season_name)
-        self._season.setObjectName("faint")
-        self._date.setText(date_words(page, words))
-        self._date.setFont(self._sized(_DATE, bold=True))
-        self._sheet_title.setFont(self._sized(_HEADING, bold=True))
-        palette = self.palette()
-        palette.setColor(palette.ColorRole.WindowText, colours.accent)
-        self._sheet_title.setPalette(palette)
+        self.date.setText(date_words(page, words))
         for widget in (self._sheet_title, self.status, self.sheet):
             widget.setVisible(page.batches > 0)
         self.sheet.show_deeds(page.sheet, page.no_deeds, colours, font)
@@ -141,12 +138,6 @@ class TodayPage(Page):
         self.outlook_text.write(outlook_html(page, words, colours, points), font)
         self._arrange()
         bar.setValue(kept)
-
-    def _sized(self, times: float, bold: bool = False) -> QFont:
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * _LARGER * times)
-        font.setBold(bold)
-        return font
 
     def _arrange(self) -> None:
         """Put what is to be done left and the look ahead right, or all of it in one column."""
@@ -158,7 +149,7 @@ class TodayPage(Page):
         self._in_two = two
         left = (
             self._season,
-            self._date,
+            self.date,
             self._sheet_title,
             self.status,
             self.sheet,
@@ -219,4 +210,14 @@ class TodayPage(Page):
 
     def _print(self) -> None:
         if self._content is not None:
-            show_preview(self._content, self.session, self)
+            from ripenroom.window.paper.paper_dialog import PaperDialog
+
+            content, font = self._content, self.font()
+            dialog = PaperDialog(
+                self.session,
+                self.tr("Print the page of today"),
+                f"{self.session.season.now():%Y-%m-%d}",
+                lambda device: print_on(device, content, self.session, font),
+                self,
+            )
+            ask(dialog)

@@ -88,3 +88,15 @@ def test_a_day_of_today_that_has_begun_is_not_over(session: Session) -> None:
     begun = replace(first, starts_at=season.now() - timedelta(hours=1))
     season.save_market_day(begun, [])
     assert not market_lines(session)[0].over
+
+
+def test_a_day_of_which_nothing_is_written_down_has_no_sale(session: Session) -> None:
+    season = session.season
+    ahead = market_lines(session)[0]
+    wants = [w for w in season.book.wants.values() if w.market_day_id == ahead.day.id]
+    past = replace(ahead.day, starts_at=season.now() - timedelta(days=1))
+    season.save_market_day(past, wants)
+    again = next(line for line in market_lines(session) if line.day.id == past.id)
+    assert again.over
+    assert wants
+    assert [(line.sale, line.supply) for line in again.wants] == [(None, None)] * len(wants)

@@ -77,3 +77,19 @@ def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Sessi
 
 def test_a_market_day_that_is_no_more_has_no_row(table: MarketTable) -> None:
     assert table.row_of("no such day") is None
+
+
+def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_sold(
+    table: MarketTable, session: Session
+) -> None:
+    season = session.season
+    first = table.lines[0].day
+    wants = [w for w in season.book.wants.values() if w.market_day_id == first.id]
+    season.save_market_day(replace(first, starts_at=season.now() - timedelta(days=1)), wants)
+    table.refresh()
+    row = table.row_of(first.id)
+    assert row is not None
+    text = str(table.index(row, Column.WANTS).data())
+    assert text.endswith("what became of it is not written down yet")
+    assert "wanted" in text
+    assert "sold" not in text

@@ -11,7 +11,10 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
+from ripenroom.window.market_days.market_lines import market_lines
+from ripenroom.window.market_days.want_words import want_words
 from ripenroom.window.session import Session
+from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
 from tests.window.planned import SLOW_MS, planned
 
@@ -206,3 +209,29 @@ def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayP
             season.delete_market_day(day.id)
     planned(qtbot, page.session)
     assert "No market day lies ahead" in page.sheet.nothing.text() or page.sheet.rows
+
+
+def test_headings_keep_their_size_when_another_look_is_put_on(
+    qtbot: QtBot, qapp: QApplication, page: TodayPage
+) -> None:
+    shown_pt = page.date.font().pointSizeF()
+    assert shown_pt > 1.5 * page.font().pointSizeF()
+    dress(qapp, Look.DARK)
+    QApplication.processEvents()
+    assert page.date.font().pointSizeF() == shown_pt
+    assert page.date.height() >= page.date.fontMetrics().height()
+
+
+def test_with_a_plan_market_days_are_told_of_as_they_are_planned(
+    qtbot: QtBot, sheet_page: TodayPage
+) -> None:
+    """Fruit that the plan keeps for a later day is not told of as too much for the next one."""
+    session = sheet_page.session
+    [first, *_] = market_lines(session)
+    text = all_text(sheet_page)
+    for want in first.wants:
+        assert want_words(want, session.words) in text
+        supply = want.supply
+        assert supply is not None
+        if supply.ready <= 1.5 * supply.wanted:
+            assert f"Too much {want.crop.lower()} for {first.day.name}, " not in text
