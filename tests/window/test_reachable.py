@@ -2,16 +2,19 @@
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAccessible
+from PySide6.QtGui import QAccessible, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QAbstractItemView,
     QAbstractSpinBox,
     QApplication,
     QCalendarWidget,
     QComboBox,
+    QLabel,
     QLineEdit,
     QPushButton,
+    QTabBar,
     QTextBrowser,
     QToolButton,
     QWidget,
@@ -132,3 +135,30 @@ def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
         nameless = [widget for widget in controls_of(dialog) if not names_of(widget).strip()]
         assert nameless == []
         dialog.close()
+
+
+@pytest.mark.parametrize("name", list(PAGES))
+def test_no_letter_of_a_page_takes_that_of_a_menu_or_of_its_neighbour(
+    window: MainWindow, name: str
+) -> None:
+    assert window.desk is not None
+    window.desk.go_to(name)
+    QApplication.processEvents()
+    menus = {letter_of(action.text()) for action in window.menuBar().actions()}
+    page = window.desk.page(name)
+    texts = [
+        widget.text()
+        for widget in page.findChildren(QWidget)
+        if isinstance(widget, QAbstractButton | QLabel) and widget.isVisible()
+        if not isinstance(widget, QLabel) or widget.buddy() is not None
+    ]
+    for tabs in page.findChildren(QTabBar):
+        texts += [tabs.tabText(n) for n in range(tabs.count())]
+    letters = [letter for text in texts if (letter := letter_of(text))]
+    assert not menus & set(letters)
+    assert len(letters) == len(set(letters)), letters
+
+
+def letter_of(text: str) -> str:
+    """The letter that is pressed with Alt."""
+    return QKeySequence.mnemonic(text).toString()

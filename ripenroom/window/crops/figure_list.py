@@ -72,7 +72,7 @@ class FigureList(QWidget):
         self._room.setWidgetResizable(True)
         self._room.setAccessibleName(self.tr("About the selected figure"))
         self._room.setWidget(self.told)
-        self.edit_button = QPushButton(self.tr("Edit &figure…"), self)
+        self.edit_button = QPushButton(self.tr("E&dit figure…"), self)
         self.edit_button.setToolTip(self.tr("Edit the selected figure (Enter in the list)"))
         self.edit_button.clicked.connect(self._edit)
         self.unit = Choices(4, self)

@@ -69,7 +69,7 @@ class CropView(QWidget):
         self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.figures, self.tr("Fi&gures"))
-        self.tabs.addTab(self.curves, self.tr("Cur&ves"))
+        self.tabs.addTab(self.curves, self.tr("Cu&rves"))
         self.background = BackgroundView(self)
         self.tabs.addTab(self.background, self.tr("&Sources"))
         self.tabs.currentChanged.connect(self._show_curves)

@@ -42,7 +42,7 @@ class MarketDaysPage(Page):
         self.add_button.setProperty("leading", True)
         self.change_button = self._button(self.tr("Cha&nge…"), self.tr("Enter"))
         self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
-        self.packing_button = self._button(self.tr("&Packing list…"), self.tr("P"))
+        self.packing_button = self._button(self.tr("Pac&king list…"), self.tr("P"))
         self.settle_button = self._button(self.tr("After the &market…"), self.tr("A"))
         self.grade_button = self._button(self.tr("Second &grade…"), self.tr("G"))
         self.nothing = QLabel(

@@ -65,7 +65,7 @@ class BatchList(QWidget):
         self.finder = TypedLine(10, self.tr("Find: code, crop, row, place …"), self)
         self.finder.setClearButtonEnabled(True)
         self.finder.setAccessibleName(self.tr("Find batches"))
-        self.with_empty = QCheckBox(self.tr("Also those sold o&ut"), self)
+        self.with_empty = QCheckBox(self.tr("Also &those sold out"), self)
         self.table = self._table()
         self.empty = QLabel(self)
         self.empty.setWordWrap(True)
@@ -76,7 +76,7 @@ class BatchList(QWidget):
         deeds = FlowLayout(spacing=6)
         self._add_button(deeds, self.tr("Chec&k…"), "C", self.checkAsked, single=True)
         self._add_button(deeds, self.tr("&Move…"), "M", self.moveAsked, single=False)
-        self._add_button(deeds, self.tr("Sol&d…"), "S", self.soldAsked, single=True)
+        self._add_button(deeds, self.tr("&Sold…"), "S", self.soldAsked, single=True)
         self._add_button(deeds, self.tr("Discard…"), "D", self.discardAsked, single=True)
         self._add_button(deeds, self.tr("Edit…"), "E", self.editAsked, single=True)
         self.labels_button = self._add_button(

@@ -95,9 +95,9 @@ class PickForm(QWidget):
             return
         codes = ", ".join(batch.code for batch in made)
         self.session.say(
-            self.tr("Added %n batch(es): {codes}", "", len(made))
-            .replace("(es)", "" if len(made) == 1 else "es")
-            .format(codes=codes)
+            self.tr("Added 1 batch: {codes}").format(codes=codes)
+            if len(made) == 1
+            else self.tr("Added {count} batches: {codes}").format(count=len(made), codes=codes)
         )
         self.board.forget_answers()
         self.fields.clear_what_differs()
@@ -124,12 +124,12 @@ class PickForm(QWidget):
         """What batches are made of is felt, seen, or not asked for."""
         self.split.setVisible(judged_by != "nothing")
         if judged_by == "colour":
-            self.split.setText(self.tr("&Several colours, several batches"))
+            self.split.setText(self.tr("Several colours, several &batches"))
             self.split.setToolTip(
                 self.tr("Fruit of one colour ripens together: one batch is made of each colour")
             )
         else:
-            self.split.setText(self.tr("&Several feels, several batches"))
+            self.split.setText(self.tr("Several feels, several &batches"))
             self.split.setToolTip(
                 self.tr("Fruit of one feel ripens together: one batch is made of each feel")
             )

@@ -81,7 +81,7 @@ class FeelCountsInput(QObject):
 def _by_hand(names: tuple[str, ...]) -> tuple[str, tuple[str, ...], str]:
     """Label, captions and hint where fruit is squeezed."""
     return (
-        QCoreApplication.translate("FeelCounts", "Hand &feel"),
+        QCoreApplication.translate("FeelCounts", "Han&d feel"),
         names,
         QCoreApplication.translate(
             "FeelCounts",

@@ -54,14 +54,14 @@ class PickFields(QWidget):
             hint=self.tr("If the fruit was weighed; it may end in kg or lb"),
         )
         pulp = Field(
-            self.tr("Pul&p"),
+            self.tr("P&ulp"),
             self.pulp,
             self.pulp_unit,
             hint=self.tr("Temperature inside a fruit, if it was measured"),
         )
         crop = Field(self.tr("&Crop, cultivar"), self.crop)
         self.fields: dict[str, Field] = {
-            "picked_at": Field(self.tr("Picke&d"), self.when),
+            "picked_at": Field(self.tr("P&icked"), self.when),
             "row_id": Field(self.tr("&Row"), self.row),
             "crop": crop,
             "cultivar_id": crop,

@@ -46,7 +46,7 @@ class Menus(QObject):
         self._add(menu, self.tr("Open &practice season"), window.open_practice)
         menu.addSeparator()
         self._add_for_season(menu, self.tr("&Season details…"), window.edit_season)
-        self._add_for_season(menu, self.tr("Rows and &cultivars…"), window.edit_orchard)
+        self._add_for_season(menu, self.tr("Rows and c&ultivars…"), window.edit_orchard)
         self._add_for_season(
             menu, self.tr("Save a cop&y as…"), window.save_copy, QKeySequence("Ctrl+Shift+S")
         )
@@ -58,7 +58,7 @@ class Menus(QObject):
             menu, self.tr("Bring in a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
         )
         self._add_for_season(
-            menu, self.tr("&Paste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
+            menu, self.tr("P&aste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
         )
         out = menu.addMenu(self.tr("&Write everything to"))
         self._add_for_season(out, self.tr("A &spreadsheet…"), files.export_workbook)
