@@ -75,13 +75,13 @@ def held_sentence(crop: CropProfile) -> str:
         QCoreApplication.translate(
             "Crops",
             "Compared with {n} published statements that were not used to set it: its days are "
-            "off by up to {percent} %.",
+            "off by up to {percent}\u00a0%.",
         )
         if held.statements > 1
         else QCoreApplication.translate(
             "Crops",
             "Compared with 1 published statement that was not used to set it: its days are off "
-            "by {percent} %.",
+            "by {percent}\u00a0%.",
         )
     )
     return said.format(n=held.statements, percent=round(held.error_pct))

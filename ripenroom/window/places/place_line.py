@@ -97,7 +97,7 @@ class PlaceLine(QFrame):
                 ).format(crates=place.capacity_crates)
             )
         facts.append(
-            self.tr("half-cooling time {hours} h").format(
+            self.tr("half-cooling time {hours}\u00a0h").format(
                 hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
             )
         )

@@ -108,5 +108,5 @@ class AdviceView(QScrollArea):
     def _show_helps(self, helps: "tuple[Help, ...]") -> None:
         said = [help_words(one, self._session) for one in helps]
         if not said:
-            said = [self.tr("Nothing that could be had would bring the plan more to speak of.")]
+            said = [self.tr("Nothing that could be had would bring the plan much more.")]
         self.help_part.show_widgets([WrappedLabel(text) for text in said])

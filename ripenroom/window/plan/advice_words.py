@@ -42,7 +42,7 @@ def gain_words(advice: "SetPointAdvice", session: Session) -> str:
         )
     if advice.gain_minor <= _TO_SPEAK_OF * advice.value_minor:
         return QCoreApplication.translate(
-            "Plan", "{where}: no other set points would bring more to speak of."
+            "Plan", "{where}: other set points would hardly bring more."
         ).format(where=where)
     return QCoreApplication.translate(
         "Plan", "{where}: set as advised, the plan is worth about {money} more."

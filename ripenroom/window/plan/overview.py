@@ -54,8 +54,8 @@ class Overview(QScrollArea):
         self.table.show_plan(plan)
         how_sure = self.tr(
             "In brackets the range that holds four of five of 200 ways things may go, drawn at "
-            "random from what is known of rates and ages. Rules are told their best evening for "
-            "every move."
+            "random from what is known of rates and ages. In time is in the eat-by window. The "
+            "rules move every crate on the evening that is best for them."
         )
         self.note.setText(" ".join(part for part in (unpriced(self._session), how_sure) if part))
         self.changes.show_texts(self._changes())

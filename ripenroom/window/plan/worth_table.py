@@ -74,7 +74,7 @@ class WorthTable(QWidget):
         self._session = session
         self._headings = (
             self.tr("Worth"),
-            self.tr("Fruit sold in its window"),
+            self.tr("Fruit sold in time"),
             self.tr("Fruit past at market"),
         )
         grid = QGridLayout(self)

@@ -25,11 +25,11 @@ def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
     return [
         (QCoreApplication.translate("Plan", "This plan"), plan.outcome),
         (
-            QCoreApplication.translate("Plan", "First in, first out"),
+            QCoreApplication.translate("Plan", "Oldest pick first"),
             plan.first_in_first_out.outcome,
         ),
         (
-            QCoreApplication.translate("Plan", "First expired, first out"),
+            QCoreApplication.translate("Plan", "First to close first"),
             plan.first_expired_first_out.outcome,
         ),
         (QCoreApplication.translate("Plan", "As it is, nothing moved"), plan.as_it_is.outcome),

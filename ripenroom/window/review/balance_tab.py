@@ -71,8 +71,8 @@ class BalanceTab(QScrollArea):
             self.tr("thrown"),
             self.tr("left"),
             self.tr("money"),
-            self.tr("sold a tree"),
-            self.tr("money a tree"),
+            self.tr("sold per tree"),
+            self.tr("money per tree"),
         ]
         table.setColumnCount(len(headings))
         header = table.horizontalHeader()
@@ -165,7 +165,7 @@ class BalanceTab(QScrollArea):
             said.append(
                 self.tr(
                     "Where less than 30 fruit were sold, one market day decides: nothing is told "
-                    "by the tree."
+                    "per tree."
                 )
             )
         if any(line.tally.unpriced > 0 for line in lines):

@@ -31,13 +31,17 @@ def lesson_words(lesson: Lesson, crop: str, words: Wording) -> str:
     )
     return QCoreApplication.translate(
         "Review",
-        "{what}: {mid} times as fast as the book, {low} to {high}, from {n} checks of “{season}”",
+        "{what}: {mid} times as fast as the book, {low} to {high}, from {checks} of “{season}”",
     ).format(
         what=lesson.cultivar or crop,
         mid=mid,
         low=low,
         high=high,
-        n=lesson.checks,
+        checks=(
+            QCoreApplication.translate("Review", "1 check")
+            if lesson.checks == 1
+            else QCoreApplication.translate("Review", "{n} checks").format(n=lesson.checks)
+        ),
         season=lesson.taught_by,
     )
 
@@ -57,7 +61,11 @@ def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
         if checks == 1
         else QCoreApplication.translate("Review", "{n} checks were written down.").format(n=checks)
     )
-    if counted < checks:
+    if checks == 1 and not counted:
+        text += " " + QCoreApplication.translate("Review", "It does not count.")
+    elif checks - counted == 1:
+        text += " " + QCoreApplication.translate("Review", "1 of them does not count.")
+    elif counted < checks:
         text += " " + QCoreApplication.translate("Review", "{n} of them do not count.").format(
             n=checks - counted
         )
@@ -134,7 +142,7 @@ def forecast_words(row: HonestyRow, session: Session) -> str:
     expected = words.share_range(low, high)
     if row.outcome is Outcome.MARKET:
         found = QCoreApplication.translate(
-            "Review", "{found} of what was brought was not past, expected {range}"
+            "Review", "{found} of what was brought was still good, expected {range}"
         )
         return found.format(found=words.share(row.observed), range=expected)
     feel = feel_names(crop)[row.from_feel or 0]
@@ -189,7 +197,7 @@ def earning_words(lines: Sequence[BalanceLine], names: Mapping[str, str], words:
         )
     (least, last), *_, (most, first) = sorted(known)
     return QCoreApplication.translate(
-        "Review", "By the tree, {first} brought most so far: {most}. {last} brought least: {least}."
+        "Review", "Per tree, {first} brought most so far: {most}. {last} brought least: {least}."
     ).format(first=first, most=words.money(round(most)), last=last, least=words.money(round(least)))
 
 

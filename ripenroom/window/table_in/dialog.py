@@ -111,7 +111,7 @@ class TableInDialog(QDialog):
         ):
             self._add_line(key, label, editor)
         self._columns_title = QLabel(self.tr("What its columns mean"), side)
-        self._columns_title.setObjectName("heading")
+        self._columns_title.setObjectName("sectionTitle")
         self._form.addWidget(self._columns_title, self._form.rowCount(), 0, 1, 2)
         self._meanings: list[Choices] = []
         for number, head in enumerate(self.state.grid.heads):
@@ -355,19 +355,28 @@ class TableInDialog(QDialog):
                 what=", ".join(map(meaning_name, missing))
             )
         good, wrong = len(state.good), len(state.troubles)
-        said = [self.tr("{good} of {all} rows can be written down.").format(
-            good=good, all=good + wrong
-        )]  # fmt: skip
+        said = [self._how_many(good, good + wrong)]
         if wrong:
             said.append(
                 self.tr(
                     "Mend the others here, in their cells, or leave them: what is right is taken, "
                     "and the rest stays in this window."
                 )
+                if good
+                else self.tr("Mend them here, in their cells.")
             )
         if state.mapping.dates_doubtful:
             said.append(self.tr("Day and month could be the other way round: look at the dates."))
         return " ".join(said)
+
+    def _how_many(self, good: int, of_all: int) -> str:
+        if of_all == 1:
+            return (
+                self.tr("The row can be written down.")
+                if good
+                else self.tr("The row cannot be written down yet.")
+            )
+        return self.tr("{good} of {all} rows can be written down.").format(good=good, all=of_all)
 
     def _about_row(self, trouble: RowTrouble | None) -> str:
         """The whole reason why the chosen row cannot be taken: its column cuts long ones off."""
@@ -382,7 +391,11 @@ class TableInDialog(QDialog):
     def _enable(self) -> None:
         good = len(self.state.good)
         writable = self.session.season.read_only_because is None
-        self.take_button.setText(self.tr("&Write down {count} rows").format(count=good))
+        self.take_button.setText(
+            self.tr("&Write down 1 row")
+            if good == 1
+            else self.tr("&Write down {count} rows").format(count=good)
+        )
         self.take_button.setEnabled(good > 0 and writable and self._errand is None)
         if not writable:
             self.take_button.setToolTip(self.session.season.read_only_because or "")
@@ -408,7 +421,11 @@ class TableInDialog(QDialog):
         if not self.session.run("", write, self._tell):
             return
         self.taken += len(taken)
-        self.session.say(self.tr("{count} rows are written down").format(count=len(taken)))
+        self.session.say(
+            self.tr("1 row is written down")
+            if len(taken) == 1
+            else self.tr("{count} rows are written down").format(count=len(taken))
+        )
         left = state.without_taken(frozenset(taken))
         if not left.grid.rows:
             self.accept()

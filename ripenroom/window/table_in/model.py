@@ -68,7 +68,7 @@ class TableInModel(QAbstractTableModel):
             return str(self.number_of(section)) if section < len(self.shown) else None
         if section == 0:
             return self.tr("To mend")
-        head = self.state.grid.heads[section - 1] or self.tr("(no head)")
+        head = self.state.grid.heads[section - 1] or self.tr("(no heading)")
         key = self.state.mapping.meaning_of[section - 1]
         meaning = meaning_name(key) if key else self.tr("left out")
         return f"{head}\n{meaning}"

@@ -36,7 +36,7 @@ def test_only_dates_and_doubtful_figures_are_told_first(session: Session) -> Non
     document.put(("held_to",), {"error_pct": 55, "statements": 3})
     season.save_own_crop(document.text)
     batch_id = pick(session, "pawpaw", warm=True)
-    assert "off by up to 55 %" in dict(expected(session, batch_id))["Pawpaw"]
+    assert "off by up to 55\u00a0%" in dict(expected(session, batch_id))["Pawpaw"]
 
 
 def test_colours_are_named_as_the_crop_has_them(session: Session) -> None:

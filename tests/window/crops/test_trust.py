@@ -52,6 +52,6 @@ def test_a_crop_held_to_nothing_says_so() -> None:
 
 def test_the_sentence_gives_error_and_number() -> None:
     assert "4 published statements" in held_sentence(held(18.0))
-    assert "18 %" in held_sentence(held(18.0))
+    assert "18\u00a0%" in held_sentence(held(18.0))
     assert "1 published statement " in held_sentence(held(18.0, 1))
     assert "all of them come out" in held_sentence(held(0.0))

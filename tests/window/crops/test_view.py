@@ -32,7 +32,7 @@ def test_a_crop_that_is_off_says_so(view: CropView, session: Session) -> None:
     document.put(("held_to",), {"error_pct": 44, "statements": 5})
     session.season.save_own_crop(document.text)
     view.show_crop("pawpaw")
-    assert "off by up to 44 %" in view.about.text()
+    assert "off by up to 44\u00a0%" in view.about.text()
 
 
 def test_own_figures_can_be_given_up_and_shipped_ones_not(

@@ -65,7 +65,7 @@ def test_the_gain_names_its_places(session: Session, advice: PlaceAdvice) -> Non
     assert gain_words(whole, session) == (
         "Cold room: set as advised, the plan is worth about 12 EUR more."
     )
-    assert "no other set points" in gain_words(replace(whole, gain_minor=10.0), session)
+    assert "would hardly bring more" in gain_words(replace(whole, gain_minor=10.0), session)
     assert gain_words(replace(whole, places=()), session).startswith("There is nothing to advise")
 
 

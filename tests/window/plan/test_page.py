@@ -37,8 +37,8 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     rows = page.overview.table.texts
     assert [row[0] for row in rows] == [
         "This plan",
-        "First in, first out",
-        "First expired, first out",
+        "Oldest pick first",
+        "First to close first",
         "As it is, nothing moved",
     ]
     # What becomes of the plan, not what it hopes for.

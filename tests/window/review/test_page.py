@@ -49,7 +49,7 @@ def test_each_cultivar_is_told_against_the_book(page: ReviewPage, session: Sessi
     assert any("times as fast as the book" in t and "from 6 checks of 5" in t for t in told)
     check_id = next(iter(session.season.book.checks))
     session.season.checks.count_in(check_id, False)
-    assert "14 checks were written down. 1 of them do not count." in texts(page.learned)
+    assert "14 checks were written down. 1 of them does not count." in texts(page.learned)
 
 
 def test_why_nothing_was_learned_is_told(page: ReviewPage, session: Session) -> None:
@@ -146,7 +146,7 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
         (page.balance.rows, {row.name for row in book.rows.values()}),
     ):
         assert {cell(table, row, 0) for row in range(table.rowCount())} == names
-    assert "By the tree, Middle row 1 brought most so far" in page.balance.earning.text()
+    assert "Per tree, Middle row 1 brought most so far" in page.balance.earning.text()
     for row in book.rows.values():
         session.season.save_row(replace(row, trees=None))
     assert "too early to say" in page.balance.earning.text()

@@ -40,7 +40,7 @@ def test_what_was_understood_is_shown_and_what_is_wrong_stands_beside_it(
     assert cell(dialog, 0, 0) == "✓"
     assert "Dragon fruit" in cell(dialog, 1, 0)
     assert "whole number" in cell(dialog, 2, 0)
-    assert dialog.take_button.text() == "&Write down 1 rows"
+    assert dialog.take_button.text() == "&Write down 1 row"
     dialog.table.setCurrentIndex(dialog.model.index(1, 2))
     assert dialog.about_row.text().startswith("Row 3: ")
 
