@@ -1,29 +1,17 @@
 """``ripenroom add-pick``: write down a pick."""
 
 import argparse
-from collections.abc import Mapping
 from contextlib import closing
 from pathlib import Path
-from typing import Protocol, TypeVar
 
 from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.moment import parse_moment
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.cli.names import crop_key, named
 from ripenroom.records.feel_text import parse_feel_counts
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.living import LivingSeason
 from ripenroom.units import NEWTONS_PER
-
-
-class _Named(Protocol):
-    @property
-    def id(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-
-
-_N = TypeVar("_N", bound=_Named)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -103,17 +91,17 @@ def _ways_on(refusal: Refusal) -> str:
 
 def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
     book = season.book
-    crop = _crop(options.crop, season.crops)
+    crop = crop_key(options.crop, season.crops)
     cultivars = {k: c for k, c in book.cultivars.items() if c.crop == crop}
     at = parse_moment(options.at, season.zone, "--at") if options.at is not None else season.now()
     return PickEntry(
         crop=crop,
-        place_id=_named("--place", options.place, book.places).id,
+        place_id=named("--place", options.place, book.places).id,
         picked_at=at,
-        cultivar_id=_named("--cultivar", options.cultivar, cultivars).id
+        cultivar_id=named("--cultivar", options.cultivar, cultivars).id
         if options.cultivar
         else None,
-        row_id=_named("--row", options.row, book.rows).id if options.row else None,
+        row_id=named("--row", options.row, book.rows).id if options.row else None,
         count=options.count,
         weight_kg=options.weight_kg,
         feel_counts=parse_feel_counts(options.feel) if options.feel else None,
@@ -125,22 +113,3 @@ def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
         split_by_feel=not options.together,
         answered=frozenset({"readings", "probe_mm", "pulp_c"}) if options.yes else frozenset(),
     )
-
-
-def _crop(typed: str, crops: Mapping[str, CropProfile]) -> str:
-    """The key of the crop of that key or name, in capitals or not."""
-    for key, profile in crops.items():
-        if typed.strip().casefold() in (key.casefold(), profile.name.casefold()):
-            return key
-    known = ", ".join(crops)
-    raise Refusal(
-        "crop", "There is no crop “{crop}” here; known: {known}.", crop=typed, known=known
-    )
-
-
-def _named(field: str, name: str, there: Mapping[str, _N]) -> _N:
-    for record in there.values():
-        if record.name.strip().casefold() == name.strip().casefold():
-            return record
-    known = ", ".join(sorted(record.name for record in there.values())) or "none yet"
-    raise Refusal(field, "There is none named “{name}”; known: {known}.", name=name, known=known)

@@ -7,7 +7,17 @@ from pathlib import Path
 from typing import NoReturn
 
 from ripenroom import __version__
-from ripenroom.cli import add_pick, export, files, logs, plan, setpoints, windows
+from ripenroom.cli import (
+    add_pick,
+    bring_in,
+    copies,
+    export,
+    files,
+    logs,
+    plan,
+    setpoints,
+    windows,
+)
 from ripenroom.cli.answer import FINE, say_bad_use, say_file_refused, say_refused, say_stopped
 from ripenroom.cli.output import printing
 from ripenroom.cli.screen import why_no_window
@@ -37,6 +47,21 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
     ),
     "log": ("take a thermometer's file into a place", logs.add_log_arguments, logs.run_log),
     "add-pick": ("write down a pick", add_pick.add_arguments, add_pick.run),
+    "import": (
+        "write down picks, checks, market days or places from a table",
+        bring_in.add_arguments,
+        bring_in.run,
+    ),
+    "merge": (
+        "bring in what was changed in another copy of a season",
+        copies.add_merge_arguments,
+        copies.run_merge,
+    ),
+    "rescue": (
+        "put what can be read of a damaged season file into a new one",
+        copies.add_rescue_arguments,
+        copies.run_rescue,
+    ),
     "verify": ("look a season file over", files.add_verify_arguments, files.run_verify),
 }
 

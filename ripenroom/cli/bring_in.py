@@ -1,0 +1,134 @@
+"""``ripenroom import``: picks, checks, market days or places from a table."""
+
+import argparse
+from collections.abc import Sequence
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ripenroom.cli.answer import BAD_USE, FINE, say_aside, say_bad_use
+from ripenroom.cli.names import crop_key, named
+from ripenroom.records.refusal import Question, Refusal
+from ripenroom.season.commands.tables import RowIn, RowKind, Usual
+from ripenroom.season.living import LivingSeason
+
+if TYPE_CHECKING:
+    from ripenroom.exchange.table_in.grid import Grid
+    from ripenroom.exchange.table_in.mapping import ColumnMapping
+
+_KINDS: dict[str, RowKind] = {
+    "picks": "picks",
+    "checks": "checks",
+    "market-days": "market days",
+    "places": "places",
+}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``import``."""
+    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("table", type=Path, help="CSV, text or XLSX file with heads above columns")
+    parser.add_argument(
+        "--kind", choices=list(_KINDS), help="what the rows are, if their heads do not tell"
+    )
+    parser.add_argument("--crop", help="crop of rows that name none")
+    parser.add_argument("--place", help="place of rows that name none")
+    parser.add_argument(
+        "--dates", choices=("ymd", "dmy", "mdy"), help="order of dates that can be read two ways"
+    )
+    parser.add_argument("--yes", action="store_true", help="keep odd values as they are")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write down every row that is right; list the others, each with its line and why."""
+    with closing(LivingSeason.open(options.season)) as season:
+        if season.read_only_because:
+            return say_bad_use(season.read_only_because)
+        grid = _grid(options.table)
+        mapping = _mapping(grid, options, season.book.season.units == "us")
+        usual = Usual(
+            crop_key(options.crop, season.crops) if options.crop else None,
+            named("--place", options.place, season.book.places).id if options.place else None,
+        )
+        wrong, rows = _read(grid, mapping, season)
+        if options.yes:
+            rows = _answered(season, mapping.kind, rows, usual, options.table.name)
+        found = season.tables.take_in(mapping.kind, rows, usual, options.table.name)
+    for number, refusal in found.refused.items():
+        may = " (--yes keeps it)" if isinstance(refusal, Question) and refusal.possible else ""
+        wrong[number] = f"{refusal.field}: {refusal.message}{may}"
+    for number in sorted(wrong):
+        say_aside(f"line {number}: {wrong[number]}")
+    left_out = "1 row" if len(wrong) == 1 else f"{len(wrong)} rows"
+    print(f"{len(found.taken)} {mapping.kind} written down, {left_out} left out")
+    return BAD_USE if wrong else FINE
+
+
+def _grid(table: Path) -> "Grid":
+    from ripenroom.exchange.sheet.source import SHEET, load
+    from ripenroom.exchange.table_in.grid import grid_of
+
+    source = load(table)
+    return grid_of(source.lines, from_sheet=source.encoding == SHEET)
+
+
+def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapping":
+    from ripenroom.exchange.table_in.mapping import guess, guess_kind
+
+    kind = _KINDS[options.kind] if options.kind else guess_kind(grid)
+    mapping = guess(grid, kind, "mdy" if us else "dmy")
+    if missing := mapping.missing():
+        raise Refusal(
+            "",
+            "A table of {kind} needs columns that are not here: {missing}. Here are: {heads}.",
+            kind=kind,
+            missing=", ".join(missing),
+            heads=", ".join(filter(None, grid.heads)),
+        )
+    if options.dates:
+        return replace(mapping, date_order=options.dates)
+    if mapping.dates_doubtful:
+        raise Refusal("--dates", "Dates can be read two ways here. Say which: dmy or mdy.")
+    return mapping
+
+
+def _read(
+    grid: "Grid", mapping: "ColumnMapping", season: LivingSeason
+) -> tuple[dict[int, str], list[RowIn]]:
+    """What is wrong in some lines, by number, and the rows of all others."""
+    from ripenroom.exchange.table_in.reading import read
+
+    wrong: dict[int, str] = {}
+    rows: list[RowIn] = []
+    for found in read(grid, mapping, season.zone):
+        if found.problems:
+            wrong[found.row.number] = "; ".join(
+                f"{key} {why}" for key, why in found.problems.items()
+            )
+        else:
+            rows.append(found.row)
+    return wrong, rows
+
+
+def _answered(
+    season: LivingSeason, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
+) -> list[RowIn]:
+    """The rows with every question about them answered yes that can be."""
+    rows = list(rows)
+    while True:
+        refused = season.tables.look_over(kind, rows, usual, name).refused
+        asked = {
+            number: refusal.field
+            for number, refusal in refused.items()
+            if isinstance(refusal, Question) and refusal.possible
+        }
+        answered = [
+            replace(row, answered=row.answered | {asked[row.number]})
+            if row.number in asked
+            else row
+            for row in rows
+        ]
+        if answered == rows:
+            return rows
+        rows = answered

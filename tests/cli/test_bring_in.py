@@ -1,0 +1,121 @@
+"""``ripenroom import``."""
+
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from ripenroom.records.book import Book
+from ripenroom.records.file import SeasonFile
+from tests.cli.conftest import Call
+
+PICKS = """batch,date picked,count,note
+,2026-09-29 08:30,24,first
+,2026-09-29 09:10,many,second
+,2026-09-30 07:50,31,third
+,2026-13-30,12,fourth
+"""
+
+
+def book_in(path: Path) -> Book:
+    file = SeasonFile.open(path, read_only=True)
+    book = file.read()
+    file.close()
+    return book
+
+
+def notes(path: Path) -> set[str]:
+    return {batch.note for batch in book_in(path).batches.values()}
+
+
+@pytest.fixture
+def picks(tmp_path: Path) -> Path:
+    path = tmp_path / "picks.csv"
+    path.write_text(PICKS, "utf-8")
+    return path
+
+
+def test_right_rows_are_written_and_wrong_ones_listed_by_their_line(
+    call: Call, season: Path, picks: Path
+) -> None:
+    usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
+    answer = call("import", season, picks, *usual)
+    assert answer.code == 2
+    assert answer.out == "2 picks written down, 2 rows left out\n"
+    assert answer.err.splitlines() == [
+        "ripenroom: line 3: count must be a whole number",
+        "ripenroom: line 5: picked_at is no day of the calendar",
+    ]
+    assert {"first", "third"} <= notes(season)
+    assert not {"second", "fourth"} & notes(season)
+
+
+def test_a_workbook_is_read_too_and_its_kind_is_guessed(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in (
+        ["Place", "Kind", "Set point", "Capacity"],
+        ["New cold room", "cold room", 4, 20],
+        ["Porch", "cool shelf", 14, 6],
+    ):
+        sheet.append(row)
+    book.save(tmp_path / "places.xlsx")
+    answer = call("import", season, tmp_path / "places.xlsx")
+    assert (answer.code, answer.err) == (0, "")
+    assert answer.out == "2 places written down, 0 rows left out\n"
+    assert {"New cold room", "Porch"} <= {p.name for p in book_in(season).places.values()}
+
+
+def test_without_crop_or_place_rows_say_what_they_lack(
+    call: Call, season: Path, picks: Path
+) -> None:
+    before = season.read_bytes()
+    answer = call("import", season, picks, "--kind", "picks")
+    assert answer.code == 2
+    assert "line 2: " in answer.err
+    assert "0 picks written down, 4 rows left out" in answer.out
+    assert season.read_bytes() == before
+
+
+def test_dates_that_can_be_read_two_ways_are_asked_about(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    table = tmp_path / "picks.csv"
+    table.write_text("date,crop,place,count,note\n09/10/2026,pawpaw,Cold room,8,old\n", "utf-8")
+    answer = call("import", season, table)
+    assert answer.code == 2
+    assert answer.said_in_one_line("--dates")
+    assert call("import", season, table, "--dates", "mdy").code == 0
+    [batch] = [b for b in book_in(season).batches.values() if b.note == "old"]
+    assert batch.picked_at.date().isoformat() == "2026-09-10"
+
+
+def test_odd_values_are_kept_only_with_yes(call: Call, season: Path, tmp_path: Path) -> None:
+    table = tmp_path / "picks.csv"
+    table.write_text(
+        "date,crop,place,count,firmness,unit,probe,note\n"
+        "2026-09-29,pawpaw,Cold room,8,30,N,11,ripe for picked fruit\n",
+        "utf-8",
+    )
+    answer = call("import", season, table)
+    assert answer.code == 2
+    assert "--yes" in answer.err
+    assert call("import", season, table, "--yes").code == 0
+    assert "ripe for picked fruit" in notes(season)
+
+
+def test_what_is_no_table_or_lacks_columns_is_said_in_a_line(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    table = tmp_path / "letter.txt"
+    table.write_text("Dear grower", "utf-8")
+    assert call("import", season, table).said_in_one_line("heads and rows are needed")
+    table.write_text("a,b\n1,2\n", "utf-8")
+    answer = call("import", season, table, "--kind", "checks")
+    assert answer.said_in_one_line("columns that are not here", "batch")
+    missing = call("import", season, tmp_path / "none.csv")
+    assert missing.code == 2
+    assert missing.said_in_one_line("none.csv")

@@ -1,0 +1,135 @@
+"""``ripenroom rescue`` and ``ripenroom merge``."""
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.file import SeasonFile, verify
+from ripenroom.season.demo import demo_book
+from ripenroom.season.living import LivingSeason
+from tests.cli.conftest import Call
+
+NOTED = "P-0911-1"
+
+
+def noted(path: Path, note: str) -> None:
+    """Write a note to one batch of a season file."""
+    season = LivingSeason.open(path)
+    season.change_batch(replace(batch_in(path), note=note))
+    season.close()
+
+
+def batch_in(path: Path, code: str = NOTED) -> Batch:
+    file = SeasonFile.open(path, read_only=True)
+    book = file.read()
+    file.close()
+    return next(batch for batch in book.batches.values() if batch.code == code)
+
+
+@pytest.fixture
+def other(season: Path, tmp_path: Path) -> Path:
+    """A copy of the season on another computer."""
+    return Path(shutil.copyfile(season, tmp_path / "shed.ripenroom"))
+
+
+def test_changes_of_a_copy_come_in_and_can_be_undone(call: Call, season: Path, other: Path) -> None:
+    before = batch_in(season)
+    noted(other, "from the shed")
+    written = other.read_bytes()
+    answer = call("merge", season, other)
+    assert (answer.code, answer.err) == (0, "")
+    assert "0 records came, 1 changed, 0 went" in answer.out
+    assert batch_in(season).note == "from the shed"
+    assert other.read_bytes() == written
+    again = call("merge", season, other)
+    assert again.code == 0
+    assert "here already" in again.out
+    with_undo = LivingSeason.open(season)
+    assert with_undo.undo() == "changes from shed.ripenroom"
+    with_undo.close()
+    assert batch_in(season) == before
+
+
+def test_conflicts_are_listed_and_nothing_is_written_until_a_side_is_chosen(
+    call: Call, season: Path, other: Path
+) -> None:
+    noted(season, "house")
+    noted(other, "shed")
+    before = season.read_bytes()
+    answer = call("merge", season, other)
+    assert answer.code == 2
+    assert f"batches: {NOTED}: note is house here, shed there" in answer.out
+    assert "--mine" in answer.err
+    assert "--theirs" in answer.err
+    assert season.read_bytes() == before
+    assert call("merge", season, other, "--mine").code == 0
+    assert batch_in(season).note == "house"
+    assert call("merge", season, other, "--theirs").code == 0
+    assert batch_in(season).note == "shed"
+    assert call("merge", season, other, "--mine", "--theirs").code == 2
+
+
+def test_what_one_side_deleted_and_the_other_changed_is_asked_about(
+    call: Call, season: Path, other: Path
+) -> None:
+    noted(other, "shed")
+    here = LivingSeason.open(season)
+    here.delete_batches([batch_in(season).id])
+    here.close()
+    answer = call("merge", season, other)
+    assert answer.code == 2
+    assert f"batches: {NOTED}: deleted here, changed there" in answer.out
+
+
+def test_only_copies_of_one_season_are_merged(call: Call, season: Path, tmp_path: Path) -> None:
+    strange = tmp_path / "strange.ripenroom"
+    practice = replace(demo_book().season, id="another", name="Elsewhere")
+    SeasonFile.create(strange, practice).close()
+    answer = call("merge", season, strange)
+    assert answer.code == 2
+    assert answer.said_in_one_line("Elsewhere")
+    missing = call("merge", season, tmp_path / "none.ripenroom")
+    assert missing.code == 2
+    assert missing.said_in_one_line("none.ripenroom")
+
+
+def test_a_damaged_file_is_rescued_into_a_new_one(call: Call, season: Path, tmp_path: Path) -> None:
+    content = bytearray(season.read_bytes())
+    middle = len(content) // 2 // 4096 * 4096
+    content[middle : middle + 8192] = b"\xa5" * 8192
+    season.write_bytes(content)
+    assert call("verify", season).code == 3
+    target = tmp_path / "rescued.ripenroom"
+    answer = call("rescue", season, target)
+    assert answer.code == 0
+    assert "batches" in answer.out
+    assert "piece by piece" in answer.err
+    assert verify(target) == []
+    assert season.read_bytes() == content
+    again = call("rescue", season, target)
+    assert again.code == 2
+    assert again.said_in_one_line("rescued.ripenroom", "already there")
+
+
+def test_a_sound_file_loses_nothing(call: Call, season: Path, tmp_path: Path) -> None:
+    answer = call("rescue", season, tmp_path / "rescued.ripenroom")
+    assert (answer.code, answer.err) == (0, "")
+    file = SeasonFile.open(tmp_path / "rescued.ripenroom", read_only=True)
+    assert file.read() == demo_book()
+    file.close()
+
+
+def test_what_cannot_be_rescued_is_said(call: Call, season: Path, tmp_path: Path) -> None:
+    target = tmp_path / "rescued.ripenroom"
+    nothing = tmp_path / "letter.ripenroom"
+    nothing.write_text("Dear grower, " * 900)
+    answer = call("rescue", nothing, target)
+    assert answer.code == 3
+    assert answer.said_in_one_line("letter.ripenroom")
+    answer = call("rescue", season, target, "--zone", "Mars/Crater")
+    assert answer.code == 2
+    assert answer.said_in_one_line("--zone", "Mars/Crater")
+    assert not target.exists()
