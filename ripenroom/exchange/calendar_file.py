@@ -131,7 +131,10 @@ def _moves_ahead(season: LivingSeason, words: CalendarWords) -> Iterator[_Entry]
 
 
 def _planned(season: LivingSeason, plan: Plan, words: CalendarWords) -> Iterator[_Entry]:
-    """The plan's pulls, one for each batch and place: days may change, the event stays."""
+    """The plan's pulls, one for each batch and place: days may change, the event stays.
+
+    Of a plan that was made before a change, what is gone since is left out.
+    """
     book = season.book
     written = {(move.batch_id, move.at) for move in book.moves.values()}
     crates: dict[tuple[str, str], dict[datetime, int]] = {}
@@ -139,7 +142,7 @@ def _planned(season: LivingSeason, plan: Plan, words: CalendarWords) -> Iterator
         if line.batch_id not in book.batches:
             continue
         for step in line.steps:
-            if (line.batch_id, step.at) not in written:
+            if step.place_id in book.places and (line.batch_id, step.at) not in written:
                 pulls_of = crates.setdefault((line.batch_id, step.place_id), {})
                 pulls_of[step.at] = pulls_of.get(step.at, 0) + line.crates
     for (batch_id, place_id), pulls in sorted(crates.items()):

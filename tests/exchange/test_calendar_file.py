@@ -67,6 +67,17 @@ def test_a_later_file_changes_the_same_events(season: LivingSeason) -> None:
     season.close()
 
 
+def test_what_is_gone_since_the_plan_was_made_is_left_out(season: LivingSeason) -> None:
+    plan = season.plan()
+    line = next(line for line in plan.lines if line.steps)
+    gone = line.steps[-1]._replace(place_id="gone")
+    stale = replace(plan, lines=(replace(line, batch_id="gone"), replace(line, steps=(gone,))))
+    words = CalendarWords()
+    nothing = season_calendar(season, None, words).events
+    assert len(season_calendar(season, stale, words).events) == len(nothing)
+    season.close()
+
+
 def test_names_with_commas_line_breaks_and_emoji_come_back(season: LivingSeason) -> None:
     name = "Fête, “d'automne”; \\ \U0001f351 " + "long " * 30
     starts = season.now().astimezone(UTC).replace(microsecond=0) + timedelta(days=2)

@@ -1,5 +1,6 @@
 """Every crate of the plan in a table that sorts, with pins, copying and export."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,12 +16,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.identity import new_id
-from ripenroom.records.pin import Pin
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
 from ripenroom.window.planning.plan_words import crates_of
+from ripenroom.window.queue.deciding import as_pin
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -134,6 +134,9 @@ class LinesView(QWidget):
             return self.tr("Crates for second grade cannot be pinned.")
         if line.to_place_id is None and line.market_day_id is None:
             return self.tr("Crates that are cleared away cannot be pinned.")
+        written = {move.at for move in self._session.season.moves_of(line.batch_id)}
+        if line.pin_id is None and sum(step.at not in written for step in line.steps) > 1:
+            return self.tr("Crates that move twice can be pinned once the first move is made.")
         return ""
 
     def pin_or_unpin(self) -> None:
@@ -148,17 +151,7 @@ class LinesView(QWidget):
         if pin_id is not None:
             session.run("", lambda: plans.unpin(pin_id))
             return
-        # A move that is written down needs no pin; what the plan proposes is pinned with the rest.
-        moves = session.season.moves_of(line.batch_id)
-        written = any(move.at > session.season.now() for move in moves)
-        pin = Pin(
-            id=new_id(),
-            batch_id=line.batch_id,
-            crates=line.crates,
-            pull_at=None if written else line.pull_at,
-            place_id=None if written or line.pull_at is None else line.to_place_id,
-            market_day_id=line.market_day_id,
-        )
+        pin = as_pin(line, session.season.book)
         session.run(
             self.tr("{crates}: every plan keeps to this now.").format(
                 crates=crates_of(line, session)
@@ -218,10 +211,11 @@ class LinesView(QWidget):
             self.export(Path(name))
 
     def export(self, path: Path) -> None:
-        """Write the whole plan as a CSV file for computers."""
-        plan = self._session.plans.plan
-        if plan is None:
+        """Write the whole plan, but for what is gone since, as a CSV file for computers."""
+        made = self._session.plans.plan
+        if made is None:
             return
+        plan = replace(made, lines=tuple(self.model.lines))
         # Tables are rarely written, and pandas takes long to import.
         from ripenroom.exchange.csv_file import write_csv
         from ripenroom.exchange.plan_table import plan_table

@@ -73,7 +73,8 @@ def destinations(season: "LivingSeason", here_id: str | None) -> list[Place]:
 def as_pin(line: "PlannedLine", book: Book) -> Pin:
     """A planned line as the pin that keeps it as it is; the pin it follows, if it does.
 
-    Where the last move is written down already, the pin leaves that alone.
+    Where the last move is written down already, the pin leaves that alone. A pin knows one move: of
+    two it keeps the last.
     """
     found = book.pins.get(line.pin_id or "")
     if found is not None:

@@ -1,0 +1,55 @@
+"""The table of every crate."""
+
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.planned import PlannedLine, PlannedMove
+from ripenroom.window.plan.lines_view import LinesView
+from ripenroom.window.session import Session
+from tests.window.planned import planned
+
+
+@pytest.fixture
+def view(qtbot: QtBot, session: Session) -> LinesView:
+    planned(qtbot, session)
+    made = LinesView(session)
+    qtbot.addWidget(made)
+    return made
+
+
+def show(view: LinesView, session: Session, *lines: PlannedLine) -> None:
+    plan = session.plans.plan
+    assert plan is not None
+    session.plans.plan = replace(plan, lines=lines)
+    view.refresh()
+    view.table.setCurrentIndex(view.sorted.index(0, 0))
+
+
+def a_move(session: Session) -> PlannedLine:
+    plan = session.plans.plan
+    assert plan is not None
+    return next(line for line in plan.lines if len(line.steps) == 1 and not line.expected_pick_id)
+
+
+def test_a_pin_of_two_moves_would_forget_the_first(view: LinesView, session: Session) -> None:
+    once = a_move(session)
+    show(view, session, once)
+    assert view.pin_button.isEnabled()
+    first = PlannedMove(once.steps[0].at - timedelta(hours=1), once.from_place_id)
+    show(view, session, replace(once, steps=(first, *once.steps)))
+    assert not view.pin_button.isEnabled()
+    assert "move twice" in view.pin_button.toolTip()
+
+
+def test_what_is_gone_since_the_plan_was_made_is_not_saved(
+    view: LinesView, session: Session, tmp_path: Path
+) -> None:
+    line = a_move(session)
+    show(view, session, line, replace(line, batch_id="gone"), replace(line, market_day_id="gone"))
+    view.export(tmp_path / "plan.csv")
+    saved = (tmp_path / "plan.csv").read_text(encoding="utf-8").splitlines()
+    assert len(saved) == 2
