@@ -93,7 +93,7 @@ class MergeDialog(QDialog):
         record = conflict.record
         name = record_words(record, self._book_with(record), self.session.words)
         heading = QLabel(f"{kind_words(type(record))}: {name}", frame)
-        heading.setObjectName("heading")
+        heading.setObjectName("sectionTitle")
         heading.setTextFormat(Qt.TextFormat.PlainText)
         group = QButtonGroup(frame)
         grid = QGridLayout(frame)

@@ -139,6 +139,12 @@ def value_words(record: Record, field: str, book: Book, words: Wording) -> str:
         if name == field:
             found = getattr(book, shelf).get(key)
             return _code(book, key) if shelf == "batches" else (found.name if found else "?")
+    if field == "price_minor" and value is not None:
+        return words.money(value)
+    if isinstance(value, bytes):
+        return QCoreApplication.translate("Copies", "{count} bytes").format(
+            count=words.number(len(value))
+        )
     if isinstance(value, datetime):
         return words.moment(value)
     if isinstance(value, date):
@@ -152,7 +158,8 @@ def value_words(record: Record, field: str, book: Book, words: Wording) -> str:
         return words.number(value, 2)
     if value is None or value == "":
         return NEVER
-    return str(value)[:_LONGEST_VALUE]
+    text = str(value)
+    return text if len(text) <= _LONGEST_VALUE else f"{text[:_LONGEST_VALUE]}…"
 
 
 def field_words(name: str) -> str:
@@ -170,7 +177,7 @@ def field_words(name: str) -> str:
         "pulp_c": QCoreApplication.translate("Copies", "pulp (°C)"),
         "weight_kg": QCoreApplication.translate("Copies", "weight (kg)"),
         "set_point_c": QCoreApplication.translate("Copies", "set point (°C)"),
-        "price_minor": QCoreApplication.translate("Copies", "price (cents)"),
+        "price_minor": QCoreApplication.translate("Copies", "price"),
         "half_cooling_h": QCoreApplication.translate("Copies", "half-cooling time (h)"),
         "daily_swing_k": QCoreApplication.translate("Copies", "daily swing (K)"),
         "probe_mm": QCoreApplication.translate("Copies", "probe (mm)"),

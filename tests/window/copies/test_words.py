@@ -1,0 +1,23 @@
+"""What differs between two copies, in words."""
+
+from dataclasses import replace
+
+from ripenroom.records.market import Want
+from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.window.copies.words import value_words
+from ripenroom.window.session import Session
+
+
+def test_money_bytes_and_long_texts_are_told_as_people_say_them(own: Session) -> None:
+    book, words = own.season.book, own.words
+    want = Want(id="w", market_day_id="d", crop="pawpaw", count=3, price_minor=150)
+    assert value_words(want, "price_minor", book, words) == words.money(150)
+    assert value_words(replace(want, price_minor=None), "price_minor", book, words) == "–"
+    at = own.season.now()
+    log = TemperatureLog(
+        id="l", place_id="p", name="log", probe="", starts_at=at, ends_at=at, series=b"x" * 1234
+    )
+    assert value_words(log, "series", book, words) == f"{words.number(1234)} bytes"
+    batch = next(iter(book.batches.values()))
+    told = value_words(replace(batch, note="n" * 500), "note", book, words)
+    assert (len(told), told[-1]) == (121, "…")
