@@ -14,7 +14,6 @@ class TapButton(QPushButton):
         self.setAutoDefault(False)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self._key = key
-        self._what = ""
         self._name = WrappedLabel(parent=self)
         self._number = QLabel("0", self)
         self._number.setObjectName("tapNumber")
@@ -31,7 +30,6 @@ class TapButton(QPushButton):
 
     def show_count(self, what: str, count: int) -> None:
         """Say what is counted and how many there are."""
-        self._what = what
         self._name.setText(what)
         self._number.setText(str(count))
         self.setAccessibleName(self.tr("{what}: {count}").format(what=what, count=count))
