@@ -1,9 +1,7 @@
 """The day page on paper: black on white whatever the screen looks like."""
 
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
-from PySide6.QtWidgets import QWidget
 
-from ripenroom.window.dialogs import ask
 from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import DayPage
@@ -20,14 +18,3 @@ def print_on(device: QPagedPaintDevice, page: DayPage, session: Session, font: Q
     document.setDefaultFont(paper_font)
     document.setHtml(page_html(page, session.words, HIGH_CONTRAST, _POINTS))
     document.print_(device)
-
-
-def show_preview(page: DayPage, session: Session, parent: QWidget) -> None:
-    """Show the paper before it is printed."""
-    # Printing support takes a while to load and is rarely needed.
-    from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
-
-    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-    preview = QPrintPreviewDialog(printer, parent)
-    preview.paintRequested.connect(lambda target: print_on(target, page, session, parent.font()))
-    ask(preview)
