@@ -20,7 +20,7 @@ from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
 from ripenroom.window.planning.plan_words import crates_of
-from ripenroom.window.queue.deciding import as_pin
+from ripenroom.window.queue.deciding import as_pin, moves_twice
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -134,8 +134,7 @@ class LinesView(QWidget):
             return self.tr("Crates for second grade cannot be pinned.")
         if line.to_place_id is None and line.market_day_id is None:
             return self.tr("Crates that are cleared away cannot be pinned.")
-        written = {move.at for move in self._session.season.moves_of(line.batch_id)}
-        if line.pin_id is None and sum(step.at not in written for step in line.steps) > 1:
+        if moves_twice(line, self._session.season.book):
             return self.tr("Crates that move twice can be pinned once the first move is made.")
         return ""
 

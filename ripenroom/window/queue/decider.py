@@ -9,7 +9,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes import pins
 from ripenroom.window.forms.refusal_note import refusal_text
 from ripenroom.window.queue.costs import cost_words
-from ripenroom.window.queue.deciding import Choices, as_pin, choices_of
+from ripenroom.window.queue.deciding import Choices, as_pin, choices_of, moves_twice
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -39,6 +39,14 @@ class Decider:
     def as_pin(self, line: "PlannedLine") -> Pin:
         """A planned line as a pin."""
         return as_pin(line, self._session.season.book)
+
+    def why_not_as_planned(self, line: "PlannedLine") -> str:
+        """Why a planned line cannot be pinned as it is; empty if it can."""
+        if not moves_twice(line, self._session.season.book):
+            return ""
+        return QCoreApplication.translate(
+            "Queue", "These crates move twice; they can be pinned once the first move is made."
+        )
 
     def cost(self, pin: Pin) -> str:
         """What a decision costs against the best plan without it, or why it cannot be."""

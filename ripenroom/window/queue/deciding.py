@@ -91,6 +91,12 @@ def as_pin(line: "PlannedLine", book: Book) -> Pin:
     )
 
 
+def moves_twice(line: "PlannedLine", book: Book) -> bool:
+    """Whether crates are to make two moves that nobody has written down: a pin would lose one."""
+    written = {move.at for move in book.moves.values() if move.batch_id == line.batch_id}
+    return line.pin_id is None and sum(step.at not in written for step in line.steps) > 1
+
+
 def pulled(pin: Pin, at: datetime | None, choices: Choices) -> Pin:
     """The same, pulled on the evening nearest to ``at`` instead; a later one than the market day
     allows is the last one before it."""

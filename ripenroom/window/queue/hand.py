@@ -179,6 +179,10 @@ class PlanHand(QObject):
             done = QCoreApplication.translate("Queue", "{subject}: left to the plan again.")
             self.decider.leave_to_plan(way.line.pin_id, done.format(subject=subject))
             return
+        why_not = self.decider.why_not_as_planned(way.line)
+        if why_not:
+            self._say(why_not)
+            return
         pin = self.decider.as_pin(way.line)
         self._pin(pin, subject, self.decider.cost(pin))
 

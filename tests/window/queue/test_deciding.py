@@ -1,6 +1,7 @@
 """Deciding otherwise than the plan: evenings, market days, places."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -9,11 +10,13 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
+from ripenroom.season.planned import PlannedMove
 from ripenroom.window.queue.deciding import (
     Choices,
     as_pin,
     choices_of,
     destinations,
+    moves_twice,
     next_market,
     pulled,
     shifted,
@@ -56,6 +59,16 @@ def test_a_move_that_is_written_down_is_left_alone(make_book: Callable[..., Book
     )
     pin = as_pin(pulled_line("batch-0", 1), moved)
     assert (pin.pull_at, pin.place_id) == (None, None)
+
+
+def test_two_moves_of_the_plan_are_more_than_a_pin_keeps(make_book: Callable[..., Book]) -> None:
+    book, once = make_book(1), pulled_line("batch-0", 2)
+    twice = replace(once, steps=(PlannedMove(evening(1), "cellar"), *once.steps))
+    first_made = Move(id="m", batch_id="batch-0", at=evening(1), place_id="cellar")
+    assert moves_twice(twice, book)
+    assert not moves_twice(once, book)
+    assert not moves_twice(twice, book.with_changes([first_made]))
+    assert not moves_twice(replace(twice, pin_id="pin"), book)
 
 
 def test_a_line_that_follows_a_pin_is_that_pin(make_book: Callable[..., Book]) -> None:

@@ -1,6 +1,8 @@
 """The plan under mouse and keyboard, over the practice season."""
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -9,6 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.planned import PlannedMove
 from ripenroom.window.queue.deciding import waits_in
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of
@@ -192,6 +195,18 @@ def test_p_pins_and_takes_the_pin_off(qtbot: QtBot, page: QueuePage) -> None:
     page.canvas.choose(page.canvas.selected or 0, pinned)
     QTest.keyClick(page.canvas, Qt.Key.Key_P)
     assert len(pins(page)) == before
+
+
+def test_p_does_not_pin_half_of_two_moves(page: QueuePage) -> None:
+    way, line = movable(page), page.canvas.selected
+    assert line is not None
+    first = PlannedMove(way.line.steps[0].at - timedelta(hours=1), way.line.from_place_id)
+    twice = replace(way, line=replace(way.line, steps=(first, *way.line.steps)))
+    page.canvas.choose(line, twice)
+    before = pins(page)
+    QTest.keyClick(page.canvas, Qt.Key.Key_P)
+    assert pins(page) == before
+    assert "move twice" in page.said.text()
 
 
 def test_w_goes_through_the_crates_of_a_split_batch(page: QueuePage) -> None:
