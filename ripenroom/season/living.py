@@ -142,6 +142,11 @@ class LivingSeason(RecordCommands):
         return self._file.read_only_because
 
     @property
+    def file_is_here(self) -> bool:
+        """Whether the file is still where it was opened, and no other in its place."""
+        return self._file.is_here
+
+    @property
     def practice(self) -> bool:
         """Whether this is a practice season, whose clock stands still."""
         return self._book.season.practice_now is not None

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings
+from PySide6.QtCore import QByteArray, QEvent, QSettings
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QWidget
 
@@ -44,6 +44,8 @@ class MainWindow(QMainWindow):
         self.files = FileDeeds(self)
         self.problem: SeasonFileProblem | None = None
         self.banner = Banner(self)
+        self.banner.againAsked.connect(self.open_again)
+        self.banner.copyAsked.connect(self.save_copy)
         self.voice = Voice(self)
         self.welcome = Welcome(self)
         self.welcome.newSeason.connect(self.new_season)
@@ -88,6 +90,22 @@ class MainWindow(QMainWindow):
         if dialog.opened is not None:
             self.open_path(dialog.opened)
 
+    def open_again(self) -> None:
+        """Open the season that can only be read for changes, if nothing is in the way any more."""
+        if self.session is None:
+            return
+        try:
+            season = season_files.open_season(self.session.season.path)
+        except SeasonFileProblem as problem:
+            self.voice.warn(str(problem))
+            return
+        if season.read_only_because is not None:
+            self.voice.warn(season.read_only_because)
+            season.close()
+            return
+        self.show_season(season)
+        self.voice.say(self.tr("The season is open for changes."))
+
     def open_practice(self) -> bool:
         """Open the practice season."""
         return self._take(season_files.practice_season)
@@ -124,6 +142,7 @@ class MainWindow(QMainWindow):
         session.changed.connect(self._show_season)
         session.said.connect(self.voice.say)
         session.refused.connect(self.voice.refuse)
+        session.refused.connect(lambda _refusal: self.banner.show_season(session))
         self.welcome.hide()
         self._layout.insertWidget(1, desk, 1)
         # A layout shows what it is given only when events are handled next.
@@ -155,7 +174,10 @@ class MainWindow(QMainWindow):
             self.voice.warn(str(problem))
             return False
         self.recent.remember(season.path)
+        held_here = self.session is not None and self.session.season.path == season.path
         self.show_season(season)
+        if held_here and season.read_only_because is not None:
+            self.open_again()  # it was this window itself that had it
         return True
 
     def _close_season(self) -> None:
@@ -236,11 +258,18 @@ class MainWindow(QMainWindow):
         if not name:
             return
         target = season_files.with_suffix(Path(name))
+        season = self.session.season
+        here = season.file_is_here
         try:
-            season_files.copy_season(source, target)
+            if here:
+                season_files.copy_season(source, target)
+            else:
+                season_files.write_anew(season, target)
         except SeasonFileProblem as problem:
             self.voice.warn(str(problem))
-        else:
+            return
+        # Where its own file is gone, work goes on in the new one.
+        if here or self.open_path(target):
             self.voice.say(self.tr("Copied to {file}").format(file=target))
 
     def edit_season(self) -> None:
@@ -291,6 +320,12 @@ class MainWindow(QMainWindow):
         reader = Reader(self.tr("About"), self)
         reader.show_paragraphs(texts.about())
         ask(reader)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Look whether the season's file is still there when the user comes back to the window."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            self.banner.show_season(self.session)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep drafts, size and page; the season itself is saved already."""

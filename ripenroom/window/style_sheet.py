@@ -163,13 +163,14 @@ QFrame#navigation QPushButton:checked {{
     background: {name["paper"]}; color: {name["text"]};
 }}
 QFrame#navigation QPushButton:focus {{ text-decoration: underline; color: {name["accent"]}; }}
-QLabel#readOnlyBanner {{
-    background: {ink.warning_paper.name()}; color: {ink.warning.name()};
-    border-bottom: 1px solid {ink.warning.name()};
+QFrame#readOnlyBanner, QFrame#goneBanner {{
+    background: {ink.warning_paper.name()}; border-bottom: 1px solid {ink.warning.name()};
 }}
-QLabel#practiceBanner {{
-    background: {name["panel"]}; color: {name["faint"]}; border-bottom: 1px solid {name["line"]};
+QFrame#readOnlyBanner QLabel, QFrame#goneBanner QLabel {{ color: {ink.warning.name()}; }}
+QFrame#practiceBanner {{
+    background: {name["panel"]}; border-bottom: 1px solid {name["line"]};
 }}
+QFrame#practiceBanner QLabel {{ color: {name["faint"]}; }}
 QFrame#voice {{ background: {name["panel"]}; border: none; border-top: 1px solid {name["line"]}; }}
 QToolTip {{
     background: {name["panel"]}; color: {name["text"]}; border: 1px solid {name["edge"]};

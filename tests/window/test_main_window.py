@@ -54,9 +54,9 @@ def test_alt_and_a_number_go_to_each_page(qtbot: QtBot, window: MainWindow) -> N
 
 
 def test_the_practice_season_says_where_its_clock_stands(window: MainWindow) -> None:
-    assert "Practice season" in window.banner._practice.text()
-    assert "1 Oct 2026" in window.banner._practice.text()
-    assert not window.banner._read_only.isVisible()
+    assert "Practice season" in window.banner.practice.text()
+    assert "1 Oct 2026" in window.banner.practice.text()
+    assert not window.banner.read_only.isVisible()
 
 
 def test_a_second_window_is_read_only_and_says_why(
@@ -69,7 +69,7 @@ def test_a_second_window_is_read_only_and_says_why(
     assert other.open_path(season_path)
     reason = season_of(other).read_only_because
     assert reason
-    assert reason.rstrip(".") in other.banner._read_only.text()
+    assert reason.rstrip(".") in other.banner.read_only.text()
     desk = desk_of(other)
     for name in PAGES:
         desk.go_to(name)

@@ -7,13 +7,14 @@ deleted, or a sync program that goes wrong, does not take them with it.
 import os
 import re
 import shutil
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
 
 from ripenroom.private_file import private_file
 from ripenroom.records.book import Book
+from ripenroom.records.file.creation import make_file
 from ripenroom.records.file.refusal import refusing
 from ripenroom.records.file.season_file import EXTENSION, SeasonFile
 
@@ -64,12 +65,24 @@ class Backups:
         Between two actions a season file is whole by itself, so a plain copy is enough; it is
         there whole or not at all. Raises :class:`FileRefusal` where it cannot be written.
         """
+        return self._put(at, lambda unfinished: shutil.copyfile(season_path, unfinished))
+
+    def keep_book(self, book: Book, at: datetime) -> Backup:
+        """Keep a copy of a season whose file is gone, from what was read of it."""
+
+        def write(unfinished: Path) -> None:
+            unfinished.unlink()  # a season file is only made where there is nothing
+            make_file(unfinished, (book.season, *book.records()))
+
+        return self._put(at, write)
+
+    def _put(self, at: datetime, write: Callable[[Path], object]) -> Backup:
         at = at.astimezone(UTC).replace(microsecond=0)
         target = self.folder / f"{at:%Y-%m-%d %H%M%S}Z{EXTENSION}"
         with refusing(target):
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             with private_file(target) as unfinished:
-                shutil.copyfile(season_path, unfinished)
+                write(unfinished)
             self._clear_away(at)
         return Backup(target, at)
 

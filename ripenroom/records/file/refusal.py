@@ -99,8 +99,9 @@ _BUSY: _Wording = (
 )
 _MOVED: _Wording = (
     "unwritable",
-    "was moved, renamed or replaced by another program (a sync program, perhaps) while it was "
-    "open. The change was not written; close the season and open the file again.",
+    "was moved, renamed or replaced by another program (a sync program, perhaps), or deleted, "
+    "while it was open. The change was not written. Open the file again where it is now, or save "
+    "all that is shown here as a new file: File, Save a copy as.",
 )
 _HALF_DONE: _Wording = (
     "unwritable",

@@ -123,6 +123,15 @@ class SeasonFile:
         with refusing(self.path):
             return self._fingerprint() != self._seen
 
+    @property
+    def is_here(self) -> bool:
+        """Whether :attr:`path` still leads to this file: it may be moved, deleted or replaced."""
+        try:
+            there = self.path.stat()
+        except OSError:
+            return False
+        return (there.st_dev, there.st_ino) == self._seen[1:]
+
     def _step(self, direction: undo_log.Direction) -> tuple[str, Change] | None:
         self._require_writable()
         with refusing(self.path):

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from ripenroom.records.book import Book
 from ripenroom.records.comparison import Difference, differences, put_and_deleted
+from ripenroom.records.file import SeasonFile
 from ripenroom.records.file.backups import Backup, Backups, book_in
 from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.refusal import Refusal
@@ -39,6 +40,14 @@ class CopyCommands:
     def __init__(self, season: Acting, path: Path) -> None:
         self._season = season
         self._path = path
+
+    def write_anew(self, target: Path) -> None:
+        """Write all records as they are now to a new season file, never over another.
+
+        The file that was opened is not needed for it; its undo steps do not come along.
+        """
+        book = self._season.book
+        SeasonFile.create(target, book.season, book.records()).close()
 
     def kept_in(self, folder: Path) -> Backups:
         """The copies of this season that are kept below ``folder``."""

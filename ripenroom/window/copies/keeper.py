@@ -50,10 +50,11 @@ class CopyKeeper(QObject):
             self._keep()
 
     def close(self) -> None:
-        """Keep a last copy if anything has changed since the latest."""
+        """Keep a last copy if anything has changed since the latest, or the file is gone."""
         self._soon.stop()
         season = self._session.season
-        if not season.practice and season.read_only_because is None and self._is_new():
+        worth_it = self._is_new() or not season.file_is_here
+        if not season.practice and season.read_only_because is None and worth_it:
             self._keep()
 
     def _on_changed(self) -> None:
@@ -67,7 +68,10 @@ class CopyKeeper(QObject):
     def _keep(self) -> None:
         season = self._session.season
         try:
-            self.copies.keep(season.path, season.now())
+            if season.file_is_here:
+                self.copies.keep(season.path, season.now())
+            else:
+                self.copies.keep_book(season.book, season.now())
         except FileRefusal as refusal:
             if not self._warned:
                 self._warned = True

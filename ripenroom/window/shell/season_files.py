@@ -85,6 +85,19 @@ def copy_season(source: Path, target: Path) -> None:
         raise SeasonFileProblem(_of_system(error, target)) from error
 
 
+def write_anew(season: LivingSeason, target: Path) -> None:
+    """Write what an open season holds to a new file, as its own is gone.
+
+    Raises :class:`SeasonFileProblem`, also rather than write over another file.
+    """
+
+    def written() -> LivingSeason:
+        season.copies.write_anew(target)
+        return season
+
+    _plainly(written)
+
+
 def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
     try:
         return opened()

@@ -61,3 +61,12 @@ def test_what_cannot_be_written_is_said_once(own: Session, tmp_path: Path) -> No
         change(own, note)
         keeper.keep_if_due()
     assert len([text for text in said if "No copy" in text]) == 1
+
+
+def test_a_season_whose_file_was_deleted_is_kept_all_the_same(own: Session, tmp_path: Path) -> None:
+    keeper = CopyKeeper(own, tmp_path / "kept")
+    change(own, "one")
+    own.season.path.unlink()
+    keeper.close()
+    [kept] = keeper.there()
+    assert own.season.copies.changes_back_to(kept.path) == ()
