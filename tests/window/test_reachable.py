@@ -159,6 +159,18 @@ def test_no_letter_of_a_page_takes_that_of_a_menu_or_of_its_neighbour(
     assert len(letters) == len(set(letters)), letters
 
 
+@pytest.mark.parametrize("name", list(PAGES))
+def test_no_page_asks_for_more_than_a_small_window_in_large_letters(
+    window: MainWindow, name: str
+) -> None:
+    window.appearance.set_text_percent(150)
+    window.resize(800, 600)
+    assert window.desk is not None
+    window.desk.go_to(name)
+    QApplication.processEvents()
+    assert (window.width(), window.height()) == (800, 600)
+
+
 def letter_of(text: str) -> str:
     """The letter that is pressed with Alt."""
     return QKeySequence.mnemonic(text).toString()

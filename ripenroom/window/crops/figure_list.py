@@ -58,7 +58,6 @@ class FigureList(QWidget):
         self.tree.setItemDelegate(_Lines(self.tree))
         self.tree.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.tree.setMinimumHeight(120)
         self.tree.itemDoubleClicked.connect(self._edit)
         self.tree.currentItemChanged.connect(self._tell)
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -68,7 +67,7 @@ class FigureList(QWidget):
         self.told = WrappedLabel(parent=self)
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._room = QScrollArea(self)
+        self._room = _Told(self)
         self._room.setWidgetResizable(True)
         self._room.setAccessibleName(self.tr("About the selected figure"))
         self._room.setWidget(self.told)
@@ -105,7 +104,8 @@ class FigureList(QWidget):
             self._size()
 
     def _size(self) -> None:
-        self._room.setFixedHeight(_TOLD_LINES * self.fontMetrics().lineSpacing() + 6)
+        self._room.setMaximumHeight(self._room.sizeHint().height())
+        self.tree.setMinimumHeight(2 * target_height(self.font()))  # the headings and one line
 
     def show_groups(
         self, groups: Sequence[FigureGroup], unit: str, *, by_gauge: bool, writable: bool
@@ -186,6 +186,18 @@ class FigureList(QWidget):
         line = self.current()
         if line is not None and self.edit_button.isEnabled():
             self.editAsked.emit(line)
+
+
+class _Told(QScrollArea):
+    """As high as a few lines; where there is no room one has to do, and the others are scrolled."""
+
+    def sizeHint(self) -> QSize:
+        """A few lines."""
+        return QSize(0, _TOLD_LINES * self.fontMetrics().lineSpacing() + 6)
+
+    def minimumSizeHint(self) -> QSize:
+        """One line."""
+        return QSize(0, self.fontMetrics().lineSpacing() + 6)
 
 
 class _Lines(QStyledItemDelegate):

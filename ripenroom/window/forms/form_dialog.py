@@ -78,6 +78,14 @@ class FormDialog(QDialog):
             min(wanted.height() + self.buttons.sizeHint().height() + 2 * margins, room.height()),
         )
 
+    def fields_room_px(self, dialog_px: int) -> int:
+        """How wide fields may be in a dialog of that width without being cut off."""
+        outer = self.layout()
+        assert outer is not None
+        frames = (outer.contentsMargins(), self.body.contentsMargins())
+        bar = self._scroll.verticalScrollBar().sizeHint().width()
+        return dialog_px - bar - sum(frame.left() + frame.right() for frame in frames)
+
     def done_text(self) -> str:
         """What to say once it worked; nothing by default, as the change itself is seen."""
         return ""

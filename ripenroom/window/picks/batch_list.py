@@ -25,7 +25,7 @@ from ripenroom.window.style_sheet import target_height
 
 _LETTERS_AT_LEAST = {Column.CROP: 10, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
 """Columns that give way where the window is narrow, and the letters that they keep."""
-_HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW)
+_HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW, Column.PLACE)
 """Columns that are left out, in this order, where even that is not enough."""
 _MAY_BE_UNUSED = (Column.FEEL, Column.ROW)
 """Columns that many a grower never fills, and that take no room from the others then."""

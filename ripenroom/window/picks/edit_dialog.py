@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.units import mass_in, temperature_in
+from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.picks.feel_counts import written
 from ripenroom.window.picks.pick_fields import PickFields
@@ -31,7 +33,13 @@ class EditPickDialog(FormDialog):
         self.pick.edited.connect(self.board.forget_answers)
         self.pick.fields["place_id"].hide()
         self.body.addWidget(self.pick)
+        self.pick.fit_to(self.fields_room_px(room_for(self).width()))
         self.fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The fields stand in more lines where the dialog is narrow."""
+        super().resizeEvent(event)
+        self.pick.fit_to(self.fields_room_px(self.width()))
 
     def carry_out(self) -> None:
         """Save the changed pick."""

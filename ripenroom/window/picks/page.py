@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtGui import QShowEvent
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.window.checks import open_check
@@ -18,6 +19,8 @@ from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
+_SIDE_PX = 20
+
 
 class PicksPage(Page):
     """The pick entry form, what is expected next, and the list of batches."""
@@ -28,7 +31,7 @@ class PicksPage(Page):
         self.expected = ExpectedBar(session, self)
         self.list = BatchList(session, self)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 6, 20, 12)
+        layout.setContentsMargins(_SIDE_PX, 6, _SIDE_PX, 12)
         layout.setSpacing(14)
         # Where the window is low, what is expected scrolls with the form.
         above = QWidget(self)
@@ -37,7 +40,8 @@ class PicksPage(Page):
         upper.setSpacing(10)
         upper.addWidget(self.form)
         upper.addWidget(self.expected)
-        layout.addWidget(SnugScroll(above, self))
+        self._upper = SnugScroll(above, self)
+        layout.addWidget(self._upper)
         layout.addWidget(self.list, 1)
         self.form.added.connect(self._on_added)
         self.expected.button.clicked.connect(lambda: ask(ExpectedPicksDialog(session, self)))
@@ -68,10 +72,21 @@ class PicksPage(Page):
         if record_id in self.session.season.book.batches:
             self.list.select([record_id])
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The form's fields stand in more lines where the window is narrow."""
+        super().resizeEvent(event)
+        bar = self._upper.verticalScrollBar().sizeHint().width()
+        self.form.fields.fit_to(self.width() - 2 * _SIDE_PX - bar)
+
     def showEvent(self, event: QShowEvent) -> None:
         """Come ready for counts to be typed."""
         super().showEvent(event)
         self.form.focus_counts()
+        # Only then are the fields where they will stand.
+        QTimer.singleShot(0, self, self._keep_counts_in_sight)
+
+    def _keep_counts_in_sight(self) -> None:
+        self._upper.ensureWidgetVisible(self.form.fields.counts_line, 0, 8)
 
     def keep_draft(self) -> None:
         """Keep the half-filled form."""

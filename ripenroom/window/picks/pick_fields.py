@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QWidget
+from PySide6.QtCore import QEvent, Signal
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.pick_entry import PickEntry
@@ -17,6 +17,7 @@ from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.choices import crop_choices, place_choices, row_choices
 from ripenroom.window.picks.feel_counts import FeelCountsInput
+from ripenroom.window.picks.pick_grid import PickGrid
 from ripenroom.window.picks.readings import ReadingsInput
 from ripenroom.window.session import Session
 
@@ -29,6 +30,7 @@ class PickFields(QWidget):
 
     edited = Signal()
     judgedBy = Signal(str)  # noqa: N815 - named as Qt names signals
+    _room_px: int | None = None
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -79,7 +81,7 @@ class PickFields(QWidget):
             "pulp_c": pulp,
             "note": Field(self.tr("N&ote"), self.note),
         }
-        self._lay_out()
+        self.grid = PickGrid(self.fields, self.unfelt, self)
         self.row.activated.connect(self._on_row)
         self.crop.currentIndexChanged.connect(self._fit_to_crop)
         for line in (self.count, self.weight, self.pulp, self.note):
@@ -92,30 +94,20 @@ class PickFields(QWidget):
         self.refresh()
         self.pulp_unit.choose(session.words.temperature_unit)
 
-    def _lay_out(self) -> None:
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(10)
-        grid.setVerticalSpacing(4)
-        for line, cells in enumerate(
-            (
-                (("picked_at", 4), ("row_id", 2), ("crop", 3), ("place_id", 3)),
-                (("feel_counts", 8), ("count", 2), ("weight_kg", 2)),
-                (("readings", 6), ("pulp_c", 2), ("note", 4)),
-            )
-        ):
-            column = 0
-            for name, span in cells:
-                field = self.fields[name]
-                grid.addWidget(field, 2 * line, column, 1, span)
-                # Refusals of narrow fields get the room of their neighbours: they are read, and
-                # there is only one at a time.
-                begin = min(column, 6)
-                grid.addWidget(field.note, 2 * line + 1, begin, 1, 12 - begin)
-                column += span
-        grid.addWidget(self.unfelt, 2, 0, 1, 8)
-        for column in range(12):
-            grid.setColumnStretch(column, 1)
+    def fit_to(self, room_px: int) -> None:
+        """Stand in more lines where the usual ones are wider than so many pixels."""
+        self._room_px = room_px
+        self.grid.fit(room_px)
+
+    def event(self, event: QEvent) -> bool:
+        """Other fields or other letters may need other lines."""
+        done = super().event(event)
+        if self._room_px is not None:
+            if event.type() == QEvent.Type.FontChange:
+                self.grid.forget_width()
+            elif event.type() == QEvent.Type.LayoutRequest:
+                self.grid.fit(self._room_px)
+        return done
 
     def refresh(self) -> None:
         """Offer the season's rows, crops and places as they are now."""

@@ -187,7 +187,7 @@ def earning_words(lines: Sequence[BalanceLine], names: Mapping[str, str], words:
     known = [
         (line.money_per_tree_minor, names[line.key])
         for line in lines
-        if line.money_per_tree_minor is not None and line.key in names
+        if line.money_per_tree_minor is not None and line.key is not None and line.key in names
     ]
     if len(known) < 2:
         return QCoreApplication.translate(

@@ -1,6 +1,7 @@
 """The fields of a pick follow the crop."""
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
@@ -77,3 +78,30 @@ def test_what_is_typed_stays_in_sight_and_is_not_taken(fields: PickFields) -> No
     with pytest.raises(Refusal) as refused:
         fields.entry(split_by_feel=True)
     assert refused.value.field == "feel_counts"
+
+
+def test_where_there_is_less_width_the_fields_stand_in_more_lines(
+    form: PickForm, fields: PickFields
+) -> None:
+    usual_px = fields.minimumSizeHint().width()
+    fields.fit_to(usual_px - 1)
+    assert fields.grid.narrow
+    assert fields.minimumSizeHint().width() < usual_px
+    fields.crop.choose(("banana", None))
+    fields.crop.choose(("pawpaw", None))
+    QApplication.processEvents()
+    assert fields.grid.narrow
+    assert all(field.isVisible() for field in fields.fields.values())
+    fields.fit_to(usual_px)
+    assert not fields.grid.narrow
+    assert fields.minimumSizeHint().width() <= usual_px
+
+
+def test_in_more_lines_tab_still_goes_from_line_to_line(form: PickForm, fields: PickFields) -> None:
+    fields.fit_to(1)
+    QApplication.processEvents()
+    seen = [fields.when.edit, fields.row, fields.crop, fields.place, fields.feel.line]
+    seen += [fields.count, fields.weight, fields.readings.line, fields.pulp, fields.note]
+    spots = [widget.mapTo(fields, widget.rect().topLeft()) for widget in seen]
+    order = [(spot.y(), spot.x()) for spot in spots]
+    assert order == sorted(order)
