@@ -1,9 +1,11 @@
 """What there is to be decided, as columns: batches in crates, itineraries, wants and places."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
+from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -99,6 +101,30 @@ class Itineraries:
     def size(self) -> int:
         """How many there are."""
         return int(self.batch.size)
+
+    def of(self, some: Indices) -> "Itineraries":
+        """Some of them only."""
+        return Itineraries(*(getattr(self, f.name)[some] for f in fields(Itineraries)))
+
+
+def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
+    """Itineraries one after the other; stays that only some of them have are of no length else."""
+    most = max(part.stay_place.shape[1] for part in parts)
+
+    def wide(table: Indices) -> Indices:
+        return np.pad(table, ((0, 0), (0, most - table.shape[1])))
+
+    return joined(
+        [
+            replace(
+                part,
+                stay_place=wide(part.stay_place),
+                stay_from=wide(part.stay_from),
+                stay_until=wide(part.stay_until),
+            )
+            for part in parts
+        ]
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
 if TYPE_CHECKING:
+    from scipy.optimize import OptimizeResult
     from scipy.sparse import csr_array
 
 HANDLING = 0.03
@@ -59,7 +60,7 @@ def worth_alone(problem: Problem) -> Floats:
 
 def with_handling(problem: Problem) -> Problem:
     """The problem with what moves cost: it tells which of them are worth the walk."""
-    cost = move_cost(problem) * problem.ways.moves
+    cost = np.asarray(move_cost(problem) * problem.ways.moves, dtype=float)
     return replace(problem, ways=replace(problem.ways, handling=cost))
 
 
@@ -152,6 +153,24 @@ def _sparse(
     return kind((np.concatenate(values), at), shape=shape)
 
 
+def solved(model: Programme, scale: float, seconds: float) -> "OptimizeResult | None":
+    """The programme's best answer with its duals, in units of ``scale``; None without one in so
+    many ``seconds``."""
+    from scipy.optimize import linprog
+
+    answer = linprog(  # type: ignore[call-overload]  # its stubs know no sparse tables
+        -model.gain / scale,
+        A_ub=model.most,
+        b_ub=model.limit,
+        A_eq=model.even,
+        b_eq=np.zeros(model.even.shape[0]),
+        bounds=np.column_stack([model.lowest, model.highest]),
+        method="highs",
+        options={"time_limit": seconds},
+    )
+    return answer if answer.status == 0 else None
+
+
 @dataclass(frozen=True, slots=True)
 class Relaxed:
     """``crates`` on each itinerary if they may be cut, the ``bound`` on the worth of any plan, and
@@ -170,24 +189,13 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
     Without an answer in ``seconds`` all that is not decided is left where it is, and the bound is
     that all that is wanted is sold.
     """
-    from scipy.optimize import linprog
-
     gains = small_gains(problem)
     model = programme(problem, gains)
     scale = crate_worth(problem)
-    answer = linprog(  # type: ignore[call-overload]  # its stubs know no sparse tables
-        -model.gain / scale,
-        A_ub=model.most,
-        b_ub=model.limit,
-        A_eq=model.even,
-        b_eq=np.zeros(model.even.shape[0]),
-        bounds=np.column_stack([model.lowest, model.highest]),
-        method="highs",
-        options={"time_limit": seconds},
-    )
+    answer = solved(model, scale, seconds)
     ways = problem.ways
     everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
-    if answer.status != 0:
+    if answer is None:
         left = problem.as_they_stand.astype(float)
         return Relaxed(left, everything, np.zeros(ways.size), False)
     # The small gains are no worth: whatever they may have cost the best plan is allowed for.

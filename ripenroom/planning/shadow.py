@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.planning.problem import Problem
-from ripenroom.planning.relaxation import crate_worth, programme, small_gains
+from ripenroom.planning.relaxation import crate_worth, programme, small_gains, solved
 from ripenroom.science.softening import Floats
 
 _NOTHING = 1e-3
@@ -41,8 +41,6 @@ class Shadows:
 
 def shadows(problem: Problem, seconds: float) -> Shadows:
     """Duals of a problem; all zero, and all left as it stands, without an answer in ``seconds``."""
-    from scipy.optimize import linprog
-
     ways, n_wants = problem.ways.size, problem.wants.fruit.size
     room = np.zeros(problem.room.shape)
     none = np.zeros(n_wants)
@@ -51,17 +49,8 @@ def shadows(problem: Problem, seconds: float) -> Shadows:
         return Shadows(stands, room, none, none)
     model = programme(problem, small_gains(problem))
     scale = crate_worth(problem)
-    answer = linprog(  # type: ignore[call-overload]  # its stubs know no sparse tables
-        -model.gain / scale,
-        A_ub=model.most,
-        b_ub=model.limit,
-        A_eq=model.even,
-        b_eq=np.zeros(model.even.shape[0]),
-        bounds=np.column_stack([model.lowest, model.highest]),
-        method="highs",
-        options={"time_limit": seconds},
-    )
-    if answer.status != 0:
+    answer = solved(model, scale, seconds)
+    if answer is None:
         return Shadows(stands, room, none, none)
     upper = -np.asarray(answer.upper.marginals) * scale
     full, more = ways, ways + n_wants

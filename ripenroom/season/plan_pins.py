@@ -7,7 +7,7 @@ import numpy as np
 
 from ripenroom.planning.itineraries import Journeys
 from ripenroom.planning.occupancy import Ways, taken
-from ripenroom.planning.problem import NO_WANT, Itineraries, Wants
+from ripenroom.planning.problem import NO_WANT, Itineraries, Wants, end_to_end
 from ripenroom.planning.relaxation import move_cost
 from ripenroom.records.pin import Pin
 from ripenroom.science.blocks import joined
@@ -52,7 +52,7 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
     ways = _itineraries(laid, followed, batch, want, move_h, place, share)
     base = laid.problem.ways
     front, back = np.arange(sold), np.arange(sold, batch.size)
-    problem = replace(laid.problem, ways=_joined([_of(ways, front), base, _of(ways, back)]))
+    problem = replace(laid.problem, ways=end_to_end([ways.of(front), base, ways.of(back)]))
     numbers = [n if n < sold else n + base.size for n in range(batch.size)]
     return replace(
         laid,
@@ -204,28 +204,4 @@ def _itineraries(
         stay_place=stays[0],
         stay_from=stays[1],
         stay_until=stays[2],
-    )
-
-
-def _of(ways: Itineraries, some: Indices) -> Itineraries:
-    return Itineraries(*(getattr(ways, name)[some] for name in Itineraries.__slots__))
-
-
-def _joined(parts: Sequence[Itineraries]) -> Itineraries:
-    """Itineraries one after the other; stays that are missing have no length."""
-    most = max(part.stay_place.shape[1] for part in parts)
-
-    def wide(table: Indices) -> Indices:
-        return np.pad(table, ((0, 0), (0, most - table.shape[1])))
-
-    return joined(
-        [
-            replace(
-                part,
-                stay_place=wide(part.stay_place),
-                stay_from=wide(part.stay_from),
-                stay_until=wide(part.stay_until),
-            )
-            for part in parts
-        ]
     )

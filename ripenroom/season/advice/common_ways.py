@@ -6,12 +6,12 @@ at every other, and of that again only what passes through a place that is set o
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 
 import numpy as np
 
 from ripenroom.planning.choices import LEAST_SHARE, Journeys
-from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem
+from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem, end_to_end
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -142,28 +142,12 @@ def _union(grounds: Sequence[Ground]) -> Itineraries:
     parts = [grounds[0].problem.ways]
     for laid in grounds[1:]:
         ways = laid.problem.ways
-        parts.append(_of(ways, np.flatnonzero(ways.free & (ways.want != NO_WANT))))
-    stays = max(ways.stay_place.shape[1] for ways in parts)
-    whole = Itineraries(
-        *(
-            np.concatenate([_padded(getattr(ways, field.name), stays) for ways in parts])
-            for field in fields(Itineraries)
-        )
-    )
+        parts.append(ways.of(np.flatnonzero(ways.free & (ways.want != NO_WANT))))
+    whole = end_to_end(parts)
     names = (whole.batch, whole.want, whole.first_place, whole.first, whole.place, whole.pull)
     _, first = np.unique(np.column_stack([*names, whole.fixed]), axis=0, return_index=True)
     # Two pins may go the same way: all that the first ground has stays.
     kept = np.zeros(whole.size, bool)
     kept[first] = True
     kept[: parts[0].size] = True
-    return _of(whole, np.flatnonzero(kept))
-
-
-def _of(ways: Itineraries, some: Indices) -> Itineraries:
-    return Itineraries(*(getattr(ways, field.name)[some] for field in fields(Itineraries)))
-
-
-def _padded(values: np.ndarray, stays: int) -> np.ndarray:
-    """A column as it is; a table of stays with as many stays of no length as are missing."""
-    missing = stays - values.shape[1] if values.ndim == 2 else 0
-    return np.pad(values, ((0, 0), (0, missing))) if missing else values
+    return whole.of(np.flatnonzero(kept))
