@@ -3,7 +3,7 @@
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.window.main_window import MainWindow
@@ -27,16 +27,19 @@ def run_window(path: Path | None, demo: bool = False) -> int:
     )
     window = MainWindow(settings, Appearance(app, settings))
     named = path is not None or demo
-    if path is not None:
-        window.open_path(path)
-    elif demo:
+    tried = path
+    if demo:
         window.open_practice()
-    elif window.recent.paths():
-        window.open_path(window.recent.paths()[0])
+    elif path is None:
+        tried = next(iter(window.recent.paths()), None)
+    if tried is not None:
+        window.open_path(tried)
     refused = window.problem if named else None
     if refused is not None:
         print(f"ripenroom: {refused}", file=sys.stderr)
     window.show()
+    if window.problem is not None and tried is not None:
+        QTimer.singleShot(0, lambda: window.offer_ways_on(tried))
     code = app.exec()
     if code or refused is None:
         return code

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings
 from PySide6.QtGui import QCloseEvent
@@ -25,6 +26,9 @@ from ripenroom.window.shell.recent import Recent, as_list
 from ripenroom.window.shell.season_files import SeasonFileProblem
 from ripenroom.window.shell.voice import Voice
 from ripenroom.window.shell.welcome import Welcome
+
+if TYPE_CHECKING:
+    from ripenroom.season.commands.copies import Backup
 
 
 class MainWindow(QMainWindow):
@@ -71,21 +75,33 @@ class MainWindow(QMainWindow):
     def open_path(self, path: Path) -> bool:
         """Open a season file; says why and keeps what is open if that fails.
 
-        For a damaged one it offers ways on.
+        For a damaged or lost one it offers ways on.
         """
         if self._take(lambda: season_files.open_season(path)):
             return True
-        if self.problem is not None and self.problem.damaged and self.isVisible():
-            self.show_ways_on(path, str(self.problem))
+        if self.isVisible():
+            self.offer_ways_on(path)
         return False
 
-    def show_ways_on(self, path: Path, why: str) -> None:
-        """Offer an earlier copy of a damaged file, or what can be read of it."""
+    def offer_ways_on(self, path: Path) -> None:
+        """Offer ways on from a file that could not be opened, if there are any."""
+        if self.problem is None:
+            return
+        if self.problem.damaged or (self.problem.missing and self._copies_of(path)):
+            self.show_ways_on(path, str(self.problem))
+
+    def _copies_of(self, path: Path) -> "tuple[Backup, ...]":
         from ripenroom.season.commands.copies import copies_in
-        from ripenroom.window.copies.damaged_dialog import DamagedDialog
 
         folder = known_seasons.folder_of(self.settings, path)
-        dialog = DamagedDialog(path, why, copies_in(folder) if folder else (), self)
+        return copies_in(folder) if folder else ()
+
+    def show_ways_on(self, path: Path, why: str) -> None:
+        """Offer an earlier copy of a file, or what can be read of it."""
+        from ripenroom.window.copies.damaged_dialog import DamagedDialog
+
+        missing = self.problem is not None and self.problem.missing
+        dialog = DamagedDialog(path, why, self._copies_of(path), self, missing=missing)
         ask(dialog)
         if dialog.opened is not None:
             self.open_path(dialog.opened)

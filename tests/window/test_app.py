@@ -8,6 +8,7 @@ from PySide6.QtCore import QSettings, QStandardPaths, QTimer
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
+from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.main_window import MainWindow
 
 
@@ -64,6 +65,29 @@ def test_a_missing_file_is_bad_use(
     assert title == "ripenroom"
     assert "none.ripenroom" in said
     assert capsys.readouterr().err.startswith("ripenroom: none.ripenroom is not in ")
+
+
+def test_from_a_damaged_file_ways_on_are_offered_at_once(
+    qapp: QApplication, season_path: Path
+) -> None:
+    content = bytearray(season_path.read_bytes())
+    middle = len(content) // 2 // 4096 * 4096
+    content[middle : middle + 8192] = b"\xa5" * 8192
+    season_path.write_bytes(content)
+    offered: list[str] = []
+
+    def decline() -> None:
+        dialog = QApplication.activeModalWidget()
+        if isinstance(dialog, DamagedDialog):
+            offered.append(dialog.windowTitle())
+            dialog.reject()
+            QTimer.singleShot(0, QApplication.closeAllWindows)
+        else:
+            QTimer.singleShot(10, decline)
+
+    QTimer.singleShot(0, decline)
+    assert run_window(season_path) == DAMAGED_OR_FOREIGN
+    assert offered == ["This season file is damaged"]
 
 
 def test_the_season_that_was_open_last_comes_back(qapp: QApplication, season_path: Path) -> None:

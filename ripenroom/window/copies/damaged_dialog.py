@@ -1,4 +1,4 @@
-"""A season file that cannot be opened: an earlier copy of it, or what can still be read."""
+"""A season file that is damaged or gone: an earlier copy of it, or what can still be read."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -31,28 +31,39 @@ if TYPE_CHECKING:
 
 
 class DamagedDialog(QDialog):
-    """Ways on from a damaged file, which is left as it is.
+    """Ways on from a damaged file, which is left as it is, or from one that is ``missing``.
 
     ``opened`` is the file to open instead, once a way was taken.
     """
 
     def __init__(
-        self, path: Path, why: str, copies: Sequence[Backup], parent: QWidget | None = None
+        self,
+        path: Path,
+        why: str,
+        copies: Sequence[Backup],
+        parent: QWidget | None = None,
+        *,
+        missing: bool = False,
     ) -> None:
         super().__init__(parent)
         self.path = path
         self.copies = tuple(copies)
         self.opened: Path | None = None
-        self.setWindowTitle(self.tr("This season file is damaged"))
+        self.setWindowTitle(
+            self.tr("This season file is not there")
+            if missing
+            else self.tr("This season file is damaged")
+        )
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 14, 18, 14)
         layout.setSpacing(10)
         layout.addWidget(WrappedLabel(why, self))
-        layout.addWidget(
-            WrappedLabel(
-                self.tr("The file is left as it is. What is saved goes to a new file."), self
+        if not missing:
+            layout.addWidget(
+                WrappedLabel(
+                    self.tr("The file is left as it is. What is saved goes to a new file."), self
+                )
             )
-        )
         self.list = QListWidget(self)
         self.list.setAccessibleName(self.tr("Earlier copies, the latest first"))
         self.list.addItems([_when(copy.at) for copy in self.copies])
@@ -68,6 +79,7 @@ class DamagedDialog(QDialog):
             )
             layout.addStretch(1)
         self.rescue_button = QPushButton(self.tr("&Rescue what can be read…"), self)
+        self.rescue_button.setVisible(not missing)  # of nothing, nothing can be read
         self._note = RefusalNote(self)
         self.close_button = QPushButton(self.tr("Close"), self)
         foot = QHBoxLayout()

@@ -18,13 +18,21 @@ class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the 
     """A season file could not be opened, begun or copied; the message is for the user.
 
     ``file_at_fault`` is True where the file itself is damaged, newer or no season at all, and
-    ``damaged`` where it was a season once.
+    ``damaged`` where it was a season once. ``missing`` where there is no such file.
     """
 
-    def __init__(self, message: str, *, file_at_fault: bool = False, damaged: bool = False) -> None:
+    def __init__(
+        self,
+        message: str,
+        *,
+        file_at_fault: bool = False,
+        damaged: bool = False,
+        missing: bool = False,
+    ) -> None:
         super().__init__(message)
         self.file_at_fault = file_at_fault
         self.damaged = damaged
+        self.missing = missing
 
 
 def file_filter() -> str:
@@ -106,6 +114,7 @@ def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
             str(refusal),
             file_at_fault=refusal.file_at_fault,
             damaged=refusal.kind == "damaged",
+            missing=refusal.kind == "missing",
         ) from refusal
     except OSError as error:
         raise SeasonFileProblem(_of_system(error, None)) from error

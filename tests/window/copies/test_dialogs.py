@@ -3,19 +3,22 @@
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings
-from PySide6.QtWidgets import QDialog, QFileDialog
+from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtWidgets import QApplication, QDialog, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season.commands.copies import Backups
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.copies import damaged_dialog, known_seasons
 from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.keeper import CopyKeeper
 from ripenroom.window.copies.merge_dialog import MergeDialog
+from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from tests.window.copies.conftest import Clock
 
@@ -171,3 +174,29 @@ def test_an_earlier_copy_is_found_by_where_the_file_was(
     opened = LivingSeason.open(dialog.opened)
     assert opened.book == own.season.book
     opened.close()
+
+
+def test_of_a_lost_file_earlier_copies_are_offered_and_nothing_to_rescue(
+    window: MainWindow, season_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = tmp_path / "kept" / season_of(window).book.season.id
+    monkeypatch.setattr(known_seasons, "copies_folder", lambda: tmp_path / "kept")
+    Backups(kept, UTC).keep(season_path, datetime.now(UTC))
+    season_path.unlink()
+    seen: list[tuple[int, bool]] = []
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, DamagedDialog)
+        seen.append((dialog.list.count(), dialog.rescue_button.isVisible()))
+        dialog.reject()
+
+    QTimer.singleShot(0, look)
+    assert not window.open_path(season_path)
+    assert seen == [(1, False)]
+    assert not window.open_path(tmp_path / "never seen.ripenroom")  # no copy, so no dialog
+
+
+def season_of(window: MainWindow) -> LivingSeason:
+    assert window.session is not None
+    return window.session.season
