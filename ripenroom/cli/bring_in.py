@@ -1,4 +1,4 @@
-"""``ripenroom import``: picks, checks, market days or places from a table."""
+"""``ripenroom import``: rows of a table into a season, or a whole season out of its JSON."""
 
 import argparse
 from collections.abc import Sequence
@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import BAD_USE, FINE, say_aside, say_bad_use
 from ripenroom.cli.names import crop_key, named
+from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.commands.tables import RowIn, RowKind, Usual
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.zones import require_known_zone
 
 if TYPE_CHECKING:
     from ripenroom.exchange.table_in.grid import Grid
@@ -27,8 +29,12 @@ _KINDS: dict[str, RowKind] = {
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``import``."""
-    parser.add_argument("season", type=Path, help="season file")
-    parser.add_argument("table", type=Path, help="CSV, text or XLSX file with heads above columns")
+    parser.add_argument("season", type=Path, help="season file; of a JSON file, a new one")
+    parser.add_argument(
+        "table",
+        type=Path,
+        help="CSV, text or XLSX file with heads above its columns, or a season written as .json",
+    )
     parser.add_argument(
         "--kind", choices=list(_KINDS), help="what the rows are, if their heads do not tell"
     )
@@ -41,7 +47,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Write down every row that is right; list the others, each with its line and why."""
+    """Write down every row that is right; list the others, each with its line and why.
+
+    A season's JSON becomes a season file, never over another.
+    """
+    if options.table.suffix.lower() == ".json":
+        return _make_season(options.season, options.table)
     with closing(LivingSeason.open(options.season)) as season:
         if season.read_only_because:
             return say_bad_use(season.read_only_because)
@@ -63,6 +74,16 @@ def run(options: argparse.Namespace) -> int:
     left_out = "1 row" if len(wrong) == 1 else f"{len(wrong)} rows"
     print(f"{len(found.taken)} {mapping.kind} written down, {left_out} left out")
     return BAD_USE if wrong else FINE
+
+
+def _make_season(target: Path, source: Path) -> int:
+    from ripenroom.exchange.season_json import read_json
+
+    book = read_json(source)
+    require_known_zone(book.season, source)
+    SeasonFile.create(target, book.season, book.records()).close()
+    print(f"The season “{book.season.name}” is in {target}")
+    return FINE
 
 
 def _grid(table: Path) -> "Grid":

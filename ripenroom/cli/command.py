@@ -48,7 +48,7 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
     "log": ("take a thermometer's file into a place", logs.add_log_arguments, logs.run_log),
     "add-pick": ("write down a pick", add_pick.add_arguments, add_pick.run),
     "import": (
-        "write down picks, checks, market days or places from a table",
+        "write down rows of a table, or make a season of its JSON",
         bring_in.add_arguments,
         bring_in.run,
     ),

@@ -1,5 +1,6 @@
 """``ripenroom import``."""
 
+import json
 from pathlib import Path
 
 import openpyxl
@@ -119,3 +120,33 @@ def test_what_is_no_table_or_lacks_columns_is_said_in_a_line(
     missing = call("import", season, tmp_path / "none.csv")
     assert missing.code == 2
     assert missing.said_in_one_line("none.csv")
+
+
+def test_a_season_written_as_json_becomes_a_season_file_again(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    written, again = tmp_path / "farm.json", tmp_path / "again.ripenroom"
+    assert call("export", season, written).code == 0
+    answer = call("import", again, written)
+    assert (answer.code, answer.err) == (0, "")
+    assert book_in(again) == book_in(season)
+    over = call("import", season, written)
+    assert over.code == 2
+    assert over.said_in_one_line("already there")
+
+
+def test_json_that_names_what_is_not_there_makes_no_file(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    written, again = tmp_path / "farm.json", tmp_path / "again.ripenroom"
+    call("export", season, written)
+    whole = json.loads(written.read_text("utf-8"))
+    whole["moves"][0]["batch_id"] = "nobody"
+    written.write_text(json.dumps(whole), "utf-8")
+    answer = call("import", again, written)
+    assert answer.code == 2
+    assert len(answer.err.splitlines()) == 1
+    whole["season"]["zone"] = "Mars/Crater"
+    written.write_text(json.dumps(whole), "utf-8")
+    assert call("import", again, written).said_in_one_line("Mars/Crater")
+    assert not again.exists()
