@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -16,7 +16,8 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import SECONDS, Asking
-from ripenroom.season.moments import from_hours
+from ripenroom.season.advice.worth_checking import checked_lately
+from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plan_ground import Ground
 
 if TYPE_CHECKING:
@@ -27,9 +28,6 @@ MOST_BATCHES = 5
 
 _LEAST_GAIN = 0.001
 """What gains less than this part of the plan's value is not worth cold hands."""
-
-_CHECKED_LATELY = timedelta(hours=18)
-"""What was squeezed so lately tells little more today."""
 
 
 class CheckReason(StrEnum):
@@ -79,7 +77,7 @@ def check_next(
     outlook = projector.outlook(book, now)
     squeezing = Squeezing(laid, laid.prospects, shadows(laid.problem, SECONDS), outlook)
     least = _LEAST_GAIN * squeezing.value_minor
-    lately = {c.batch_id for c in book.checks.values() if c.at > now - _CHECKED_LATELY}
+    lately = checked_lately(book, to_hours(now))
     line = {batch_id: n for n, batch_id in enumerate(outlook.lines.ids)}
     promises = []
     for batch, batch_id in enumerate(laid.lines.ids):

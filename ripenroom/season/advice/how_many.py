@@ -10,14 +10,11 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
-from ripenroom.science.at_pick import SHARED_ERROR
-from ripenroom.science.check_design import Doubt, Telling, telling_of_feel, telling_of_gauge
+from ripenroom.science.check_design import Doubt
 from ripenroom.science.eat_by import TOO_SOFT
-from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.science.spread import TAIL_80
-from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.advice.telling import telling
 from ripenroom.season.learning.learned import CheckKind
-from ripenroom.season.lines import ERROR_OF_READING
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
@@ -93,9 +90,9 @@ def check_design(
         per_day = float(batches.rate_per_day[0]) * float(crop.response.relative_rate(WARM_C))
         half_width_days = TAIL_80 * doubt.sd_at(at_date) / per_day
     age = float(batches.mean_age[0]) + advance
-    telling = _telling(crop, age, float(batches.fruit_sd[0]), kind)
+    tells = telling(crop, age, float(batches.fruit_sd[0]), kind is CheckKind.FEEL)
     fruit = np.arange(min(MOST_FRUIT, left) + 1)
-    within = half_width_days * doubt.of_date_after(fruit, telling, advance, at_date)
+    within = half_width_days * doubt.of_date_after(fruit, tells, advance, at_date)
     return CheckDesign(batch.id, named, tuple(within.tolist()), _enough(within.tolist()))
 
 
@@ -111,16 +108,6 @@ def _date_ahead(outlook: Outlook, now_h: float) -> tuple[DateKind, float, float]
             continue  # softness does not tell when anything else is used up
         return kind, middle, width_h / 48.0
     return None
-
-
-def _telling(crop: CropConstants, age: float, fruit_sd: float, kind: CheckKind) -> Telling:
-    if kind is CheckKind.FEEL:
-        return telling_of_feel(age, fruit_sd, crop.feel_edges, crop.judgement_sd)
-    firmness_n = float(firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
-    error_n = math.hypot(crop.reading_error_n, ERROR_OF_READING * firmness_n)
-    return telling_of_gauge(
-        age, fruit_sd, crop.highest_n, crop.lowest_n, error_n, SHARED_ERROR * error_n
-    )
 
 
 def _enough(within_days: Sequence[float]) -> int | None:

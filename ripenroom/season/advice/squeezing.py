@@ -15,13 +15,12 @@ import numpy as np
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.shadow import Shadows
-from ripenroom.science.at_pick import SHARED_ERROR
-from ripenroom.science.check_design import Telling, telling_of_feel, telling_of_gauge
+from ripenroom.science.check_design import Telling
 from ripenroom.science.clock import Indices
-from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.science.softening import Floats
+from ripenroom.season.advice.telling import telling
 from ripenroom.season.advice.worth import worth
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.lines import ERROR_OF_READING
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.plan_ground import Ground
@@ -95,15 +94,16 @@ class Squeezing:
         batches, way = self._outlook.batches, self._outlook.eat_by.way
         age = batches.mean_age[line] + self._age_z * batches.doubt_sd[line]
         age = age + self._gained[line] * np.exp(self._rate_z * way.rate_sd[line])
-        telling = _telling(crop, float(age.mean()), float(batches.fruit_sd[line]))
+        # By hand where that means anything, else by a gauge.
+        tells = telling(crop, float(age.mean()), float(batches.fruit_sd[line]), crop.felt)
         left = problem.crates[batch] * problem.fruit_per_crate[batch]
         numbers = [n for n in FRUIT if n <= left] or [max(1, int(left))]
         today = int(np.argmax(self._worth[ways].mean(axis=1)))
-        many = self._gains(ways, today, age, _error(telling, numbers[-1]))
+        many = self._gains(ways, today, age, _error(tells, numbers[-1]))
         most = float(many[0].mean())
         if most <= 0.0 or most * crates < least_minor:
             return None
-        fewer = [self._gains(ways, today, age, _error(telling, n)) for n in numbers[:-1]]
+        fewer = [self._gains(ways, today, age, _error(tells, n)) for n in numbers[:-1]]
         tried = [*fewer, many]
         totals = [float(gain.mean()) for gain, _ in tried]
         enough = next(n for n, total in enumerate(totals) if total >= _NEARLY_ALL * most)
@@ -117,7 +117,7 @@ class Squeezing:
             ways[chosen[better]],
             gain[better],
             age,
-            _error(telling, numbers[enough]),
+            _error(tells, numbers[enough]),
         )
 
     def gain_minor(self, promise: Promise) -> float:
@@ -162,17 +162,6 @@ def _agreement(age: Floats, finding: Floats, error: float) -> Floats:
     return np.asarray(weight / weight.sum(axis=0))
 
 
-def _telling(crop: CropConstants, age: float, fruit_sd: float) -> Telling:
-    """What a fruit tells: by hand where that means anything, else by a gauge."""
-    if crop.felt:
-        return telling_of_feel(age, fruit_sd, crop.feel_edges, crop.judgement_sd)
-    firmness_n = float(firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
-    error_n = float(np.hypot(crop.reading_error_n, ERROR_OF_READING * firmness_n))
-    return telling_of_gauge(
-        age, fruit_sd, crop.highest_n, crop.lowest_n, error_n, SHARED_ERROR * error_n
-    )
-
-
-def _error(telling: Telling, fruit: int) -> float:
+def _error(tells: Telling, fruit: int) -> float:
     """Standard error in age of what so many fruit tell."""
-    return float(np.sqrt(1.0 / max(fruit * telling.per_fruit, 1e-12) + telling.shared_sd**2))
+    return float(np.sqrt(1.0 / max(fruit * tells.per_fruit, 1e-12) + tells.shared_sd**2))
