@@ -10,6 +10,7 @@ import pytest
 
 from ripenroom import __version__
 from ripenroom.bootstrap import system
+from ripenroom.cli.command import COMMANDS
 
 ROOT = Path(__file__).resolve().parent.parent
 ALLOWED = {
@@ -57,6 +58,11 @@ def test_readme_starts_with_how_to_run_and_how_to_test() -> None:
 @pytest.mark.parametrize("what", ["run", "test"])
 def test_one_command_does_it(what: str) -> None:
     assert commands(sections()[f"{what.title()} it"]) == [f"python3 -m ripenroom.bootstrap {what}"]
+
+
+def test_readme_tells_of_every_command() -> None:
+    told = sections()["At the command line"]
+    assert [name for name in COMMANDS if f"`ripenroom {name} " not in told] == []
 
 
 def test_readme_names_every_system_package() -> None:
