@@ -1,5 +1,6 @@
 """A piece of work that goes on beside the window and can be called off."""
 
+import sys
 import threading
 from collections.abc import Callable
 from typing import Generic, TypeVar
@@ -58,6 +59,13 @@ class Errand(QObject, Generic[Result]):
     def call_off(self) -> None:
         """Ask the work to end with what it has; ``ended`` still follows."""
         self._cancel.set()
+
+    def report_error(self) -> bool:
+        """Hand what the work raised to the program's hook for the unexpected; whether it did."""
+        if self.error is None:
+            return False
+        sys.excepthook(type(self.error), self.error, self.error.__traceback__)
+        return True
 
     def drop(self) -> None:
         """Ask the work to end; no one wants to know what comes of it."""

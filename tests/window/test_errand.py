@@ -1,7 +1,9 @@
 """Work beside the window: its result, its faults, its end."""
 
+import sys
 import threading
 
+import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.errand import Errand, Progress
@@ -58,3 +60,21 @@ def test_of_dropped_work_nothing_is_heard(qtbot: QtBot) -> None:
         errand.wait()
     assert errand.dropped
     assert not errand.running
+
+
+def test_what_went_wrong_is_reported_once_it_is_asked(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(cancel: threading.Event, tell: Progress) -> None:
+        raise ValueError("no")
+
+    told: list[BaseException] = []
+    monkeypatch.setattr(sys, "excepthook", lambda _kind, error, _trace: told.append(error))
+    bad, good = Errand(fail), Errand(lambda cancel, tell: None)
+    for errand in (bad, good):
+        with qtbot.waitSignal(errand.ended):
+            errand.start()
+    assert not told
+    assert bad.report_error()
+    assert not good.report_error()
+    assert told == [bad.error]

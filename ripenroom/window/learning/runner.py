@@ -1,6 +1,5 @@
 """Keeps up to date what checks taught, in the background."""
 
-import sys
 import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
@@ -90,7 +89,10 @@ class LearningRunner(QObject):
         """Stop, and wait until no thread is left."""
         self._begun = False
         self._pause.stop()
-        for errand in (*self._ending, *([self._errand] if self._errand else [])):
+        left = (*self._ending, *([self._errand] if self._errand else []))
+        for errand in left:
+            errand.drop()
+        for errand in left:
             errand.wait()
         self._errand, self._ending = None, []
         self.working = False
@@ -118,11 +120,10 @@ class LearningRunner(QObject):
         errand, self._errand = self._errand, None
         if errand is None:
             return
-        error, learned = errand.error, errand.result
+        learned = errand.result
         errand.deleteLater()
         self.failed = None
-        if error is not None:
-            sys.excepthook(type(error), error, error.__traceback__)
+        if errand.report_error():
             self.failed = self.tr(
                 "What the checks teach could not be worked out. The forecasts stay as they are; "
                 "every check is in the season file."

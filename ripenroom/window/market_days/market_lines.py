@@ -68,7 +68,7 @@ def market_lines(session: Session) -> list[MarketLine]:
     wants: dict[str, list[Want]] = {}
     for want in book.wants.values():
         wants.setdefault(want.market_day_id, []).append(want)
-    sales = _sales(book)
+    sales, takings = _sales(book), _takings(book)
 
     def ahead(day: MarketDay, want: Want) -> WantLine:
         key = day.id, want.crop
@@ -92,13 +92,13 @@ def market_lines(session: Session) -> list[MarketLine]:
         # became of it, it is over.
         begins = session.words.local(day.starts_at).date()
         if begins >= now.date() and day.settled_at is None:
-            takings = _expected_takings(plan, day, of_day)
-            return MarketLine(day, False, tuple(ahead(day, w) for w in of_day), takings)
+            expected = _expected_takings(plan, day, of_day)
+            return MarketLine(day, False, tuple(ahead(day, w) for w in of_day), expected)
         crops = {want.crop: want for want in of_day}
         others = sorted({crop for day_id, crop in sales if day_id == day.id} - crops.keys())
         found = [over(day, want.crop, want) for want in of_day]
         found += [over(day, crop, None) for crop in others]
-        return MarketLine(day, True, tuple(found), _takings(book, day))
+        return MarketLine(day, True, tuple(found), takings.get(day.id))
 
     lines = [line(day) for day in sorted(book.market_days.values(), key=lambda day: day.starts_at)]
     return [one for one in lines if not one.over] + [one for one in lines[::-1] if one.over]
@@ -128,10 +128,11 @@ def _expected_takings(plan: "Plan | None", day: MarketDay, wants: list[Want]) ->
     return sum(line.expected_value_minor for line in of_day)
 
 
-def _takings(book: Book, day: MarketDay) -> float | None:
-    prices = [
-        removal.count * removal.price_minor
-        for removal in book.removals.values()
-        if removal.market_day_id == day.id and removal.price_minor is not None
-    ]
-    return float(sum(prices)) if prices else None
+def _takings(book: Book) -> dict[str, float]:
+    """What every market day took, as far as prices are noted; by its id."""
+    taken: dict[str, float] = {}
+    for removal in book.removals.values():
+        if removal.market_day_id is not None and removal.price_minor is not None:
+            before = taken.get(removal.market_day_id, 0.0)
+            taken[removal.market_day_id] = before + removal.count * removal.price_minor
+    return taken

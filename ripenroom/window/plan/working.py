@@ -1,6 +1,5 @@
 """A heading over something that takes a while to work out: begin, see how far, stop, see it."""
 
-import sys
 import threading
 from collections.abc import Callable
 from typing import Generic
@@ -91,8 +90,7 @@ class Working(QWidget, Generic[Result]):
         errand, self._errand = self._errand, None
         if errand is None:
             return
-        if errand.error is not None:
-            sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
+        if errand.report_error():
             self._show_state(self.tr("This could not be worked out. Nothing is lost."))
         elif errand.called_off or errand.result is None:
             self._made_from = None

@@ -1,6 +1,5 @@
 """Keeps the plan of the open season up to date, in the background."""
 
-import sys
 import threading
 from collections.abc import Callable, Mapping
 from datetime import timedelta
@@ -113,6 +112,8 @@ class PlanRunner(QObject):
         self._begun = False
         self._pause.stop()
         for errand in self._sent:
+            errand.drop()  # all at once, so that none is waited for while others go on
+        for errand in self._sent:
             errand.wait()
         self._sent.clear()
         self._errand = self._ending = self._checking = None
@@ -147,9 +148,7 @@ class PlanRunner(QObject):
         if errand is None:
             return
         self.failed = errand.error
-        if errand.error is not None:
-            sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
-        elif errand.result is not None:
+        if not errand.report_error() and errand.result is not None:
             made = errand.result
             self.plan, self.replanner, self.if_left = made.plan, made.replanner, made.if_left
             self.before, self.changes = made.yesterday, made.changes
@@ -177,9 +176,7 @@ class PlanRunner(QObject):
         errand, self._checking = self._checking, None
         if errand is None:
             return
-        if errand.error is not None:
-            sys.excepthook(type(errand.error), errand.error, errand.error.__traceback__)
-        elif errand.result is not None:
+        if not errand.report_error() and errand.result is not None:
             self.check_next = errand.result
             self.advised.emit()
 

@@ -92,10 +92,10 @@ class ForecastsTab(QScrollArea):
         errand, self._errand = self._errand, None
         if errand is None:
             return
-        if errand.error is not None:
+        if errand.report_error():
             self._show(None)
             self.summary.setText(
-                self.tr("Past forecasts could not be made again: {why}").format(why=errand.error)
+                self.tr("Past forecasts could not be made again. Nothing is lost.")
             )
         else:
             self._show(errand.result)

@@ -78,5 +78,7 @@ class FileReading(QObject):
             self.understood.emit(errand.result)
         elif isinstance(errand.error, Refusal):
             self.refused.emit(errand.error)
-        elif errand.error is not None:
-            raise errand.error
+        elif errand.report_error():
+            self.refused.emit(
+                Refusal("file", "{file} cannot be read. Nothing is lost.", file=self._path.name)
+            )
