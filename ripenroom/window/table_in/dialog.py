@@ -286,19 +286,18 @@ class TableInDialog(QDialog):
             return
         self.about.setText(self.tr("Looking the rows over…"))
         self.take_button.setEnabled(False)
-        errand = self._errand = Errand(
-            lambda _cancel, _tell: looked_over(state, book, crops, now, zone), self
+        self._errand = self.session.plans.send(
+            lambda _cancel, _tell: looked_over(state, book, crops, now, zone)
         )
-        errand.ended.connect(self._on_looked_over)
-        errand.start()
+        self._errand.ended.connect(self._on_looked_over)
 
     def _on_looked_over(self) -> None:
         errand, self._errand = self._errand, None
         if errand is None:
             return
-        if errand.error is not None:
-            raise errand.error
-        if errand.result is not None:
+        if errand.report_error():
+            self.about.setText(self.tr("The rows could not be looked over. Nothing is lost."))
+        elif errand.result is not None:
             self._take_over(errand.result)
 
     def _take_over(self, state: TableState) -> None:
@@ -440,6 +439,6 @@ class TableInDialog(QDialog):
     def done(self, result: int) -> None:
         """Close; nobody waits for what is still looked over."""
         if self._errand is not None:
-            self._errand.wait()
+            self._errand.drop()
             self._errand = None
         super().done(result)

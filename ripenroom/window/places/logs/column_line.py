@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from ripenroom.exchange.logger_file import Column, Role, Series
+from ripenroom.exchange.logger_file import Column, Role, Series, Understanding
 from ripenroom.records.place import Place
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -21,6 +21,29 @@ class Use:
 
     role: Role
     place_id: str | None = None
+
+
+def first_uses(
+    found: Understanding, places: Sequence[Place], place_id: str | None
+) -> dict[int, Use]:
+    """What columns are taken for at first: a probe named after a place belongs to it.
+
+    The first that is named after none belongs to the place ``place_id``, if that has no other.
+    """
+    uses = {c.number: Use(c.role) for c in found.columns}
+    free: list[int] = []
+    for column in found.columns:
+        if column.role is Role.TEMPERATURE:
+            heading = column.heading.casefold()
+            named = [p.id for p in places if p.name.casefold() in heading]
+            if len(named) == 1:
+                uses[column.number] = Use(Role.TEMPERATURE, named[0])
+            else:
+                free.append(column.number)
+    taken = {use.place_id for use in uses.values()}
+    if free and place_id is not None and place_id not in taken:
+        uses[free[0]] = Use(Role.TEMPERATURE, place_id)
+    return uses
 
 
 class ColumnLine(QWidget):

@@ -27,7 +27,7 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.refusal_note import refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.places.logs.column_line import ColumnLine, Use
+from ripenroom.window.places.logs.column_line import ColumnLine, Use, first_uses
 from ripenroom.window.places.logs.file_reading import FileReading
 from ripenroom.window.places.logs.words import (
     clock_name,
@@ -159,7 +159,7 @@ class ImportLogDialog(FormDialog):
         self.found = found
         self.progress.hide()
         words = self.session.words
-        self.facts.setText("\n".join(file_words(found, words)))
+        self.facts.setText("\n".join([*file_words(found, words), *self._not_shown(found)]))
         unsure: list[tuple[object, str]] = [(None, self.tr("choose…"))]
         orders: list[tuple[object, str]] = [(o, order_name(o)) for o in found.date_orders]
         doubtful = Doubt.DATE_ORDER in found.doubts
@@ -180,6 +180,14 @@ class ImportLogDialog(FormDialog):
         self._show_columns(found)
         self._ask(found)
         self._judge()
+
+    def _not_shown(self, found: Understanding) -> list[str]:
+        """What to say where a file has more columns than anyone could go through."""
+        more = len(found.columns) - _MOST_COLUMNS_SHOWN
+        if more <= 0:
+            return []
+        count = self.session.words.number(more)
+        return [self.tr("{count} more columns at its right are left out.").format(count=count)]
 
     def _ask(self, found: Understanding) -> None:
         """Say beside the field what the file alone does not tell."""
@@ -212,7 +220,7 @@ class ImportLogDialog(FormDialog):
         self._shown = shown
         self.columns_heading.show()
         places = self._places()
-        uses = self._first_uses(found, places)
+        uses = first_uses(found, places, self._place_id)
         series = {s.column: s for s in found.series}
         for column in shown:
             line = self.lines[column.number]
@@ -225,23 +233,6 @@ class ImportLogDialog(FormDialog):
     def _places(self) -> list[Place]:
         places = self.session.season.book.places.values()
         return sorted(places, key=lambda place: place.name.casefold())
-
-    def _first_uses(self, found: Understanding, places: list[Place]) -> dict[int, Use]:
-        """What columns are taken for at first: a probe named after a place belongs to it."""
-        uses = {c.number: Use(c.role) for c in found.columns}
-        free: list[int] = []
-        for column in found.columns:
-            if column.role is Role.TEMPERATURE:
-                heading = column.heading.casefold()
-                named = [p.id for p in places if p.name.casefold() in heading]
-                if len(named) == 1:
-                    uses[column.number] = Use(Role.TEMPERATURE, named[0])
-                else:
-                    free.append(column.number)
-        taken = {use.place_id for use in uses.values()}
-        if free and self._place_id is not None and self._place_id not in taken:
-            uses[free[0]] = Use(Role.TEMPERATURE, self._place_id)
-        return uses
 
     def _on_use(self) -> None:
         """Another place needs no reading anew, another kind of column does."""

@@ -149,6 +149,20 @@ def test_a_probe_named_after_a_place_belongs_to_it(
     assert session.season.undo() == "temperature log of Cellar shelf, Old fridge"
 
 
+def test_columns_that_no_one_could_go_through_are_told(
+    qtbot: QtBot, session: Session, tmp_path: Path
+) -> None:
+    probes = range(45)
+    text = ";".join(["time", *(f"probe {n} °C" for n in probes)]) + "\n"
+    text += "".join(
+        ";".join([f"2026-09-24 08:{minute:02}", *(f"{5 + minute / 10}" for _ in probes)]) + "\n"
+        for minute in range(30)
+    )
+    dialog = shown(qtbot, session, written(tmp_path, text))
+    assert len(dialog.lines) == 40
+    assert "6 more columns at its right are left out" in dialog.facts.text()
+
+
 def test_a_file_that_is_no_table_is_refused_in_words(
     qtbot: QtBot, session: Session, tmp_path: Path
 ) -> None:
