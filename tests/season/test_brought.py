@@ -8,7 +8,7 @@ from ripenroom.records.book import Record
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.season.brought import could_come, probably_brought
-from ripenroom.season.changes.settling import BroughtOutcome
+from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.planned import PlannedLine
 from tests.season.conftest import Open

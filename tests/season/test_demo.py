@@ -13,7 +13,7 @@ from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.changes.orchard import check_season
-from ripenroom.season.changes.settling import outcomes_of
+from ripenroom.season.changes.settled import outcomes_of
 from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.living import LivingSeason

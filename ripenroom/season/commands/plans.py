@@ -8,7 +8,7 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch
 from ripenroom.records.pin import Pin
 from ripenroom.season.changes import ahead, carrying, pins, settling, splitting
-from ripenroom.season.changes.settling import BroughtOutcome
+from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:

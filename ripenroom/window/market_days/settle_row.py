@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.settling import BroughtOutcome, field_of
+from ripenroom.season.changes.settled import BroughtOutcome
+from ripenroom.season.changes.settling import field_of
 from ripenroom.window.forms.field import Field, mark_refused
 from ripenroom.window.forms.refusal_note import Choice
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
