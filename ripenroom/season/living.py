@@ -219,6 +219,19 @@ class LivingSeason(RecordCommands):
         """Do the action again that was taken back last; its label, or None if there is none."""
         return self._follow(self._file.redo())
 
+    def read_along(self) -> bool:
+        """Take over what another window wrote to the file meanwhile; whether there was anything.
+
+        Raises ``FileRefusal`` where the file cannot be read just now.
+        """
+        if not self._file.is_here or not self._file.changed_elsewhere():
+            return False
+        self._book = self._file.read()
+        self._set_up()
+        self._moves = None
+        self._tell()
+        return True
+
     # What the science says
 
     def place_of(self, batch_id: str, at: datetime | None = None) -> Place | None:

@@ -221,9 +221,10 @@ class MainWindow(QMainWindow):
         self.setWindowTitle(f"{name} – ripenroom" if name else "ripenroom")
 
     def _where_saved(self) -> str:
-        if self.session is None or self.session.season.read_only_because:
+        season = self.session.season if self.session else None
+        if season is None or season.read_only_because or not season.file_is_here:
             return ""
-        return self.tr("Saved in {file}").format(file=self.session.season.path)
+        return self.tr("Saved in {file}").format(file=season.path)
 
     # What the menus do
 

@@ -1,6 +1,7 @@
 """What all pages share while a season is open: the season, the settings, the words, one voice."""
 
 from collections.abc import Callable
+from contextlib import suppress
 
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
@@ -12,6 +13,8 @@ from ripenroom.window.planning.runner import PlanRunner
 from ripenroom.window.wording import Wording
 
 _TICK_MS = 60_000
+_LOOK_AGAIN_MS = 3_000
+"""How soon a window that can only read shows what the other one wrote."""
 
 
 class Session(QObject):
@@ -46,6 +49,10 @@ class Session(QObject):
         self._clock.timeout.connect(self.changed)
         if not season.practice:
             self._clock.start(_TICK_MS)
+        self._reading_along = QTimer(self)
+        self._reading_along.timeout.connect(self._read_along)
+        if season.read_only_because is not None:
+            self._reading_along.start(_LOOK_AGAIN_MS)
         self.plans = PlanRunner(self)
         self.learning = LearningRunner(self)
 
@@ -56,6 +63,11 @@ class Session(QObject):
         # Units, currency or zone may be what changed.
         self.words = self._new_words()
         self.changed.emit()
+
+    def _read_along(self) -> None:
+        # While the other window writes, the file may be busy: it is looked at again soon.
+        with suppress(FileRefusal):
+            self.season.read_along()
 
     def projection(self) -> Projection:
         """Where every batch stands now."""
@@ -105,6 +117,7 @@ class Session(QObject):
     def close(self) -> None:
         """Stop listening and close the season file."""
         self._clock.stop()
+        self._reading_along.stop()
         self.plans.close()
         self.learning.close()
         self._unsubscribe()

@@ -13,6 +13,7 @@ from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import State
 from tests.records.crop.made import WINTER, winter_but
@@ -420,3 +421,25 @@ def test_two_thousand_batches(open_season: Open) -> None:
     assert len(living.book.moves) == 4000
     assert living.undo() == "move of 2000 batches to Unused"
     assert_same_projection(living.projection(), projection)
+
+
+def test_one_that_can_only_be_read_follows_what_another_writes(tmp_path: Path) -> None:
+    path = tmp_path / "farm.ripenroom"
+    writer = LivingSeason.create(path, season_record(), lambda: NOW)
+    reader = LivingSeason.open(path, clock=lambda: NOW)
+    told: list[int] = []
+    reader.subscribe(lambda: told.append(len(reader.book.places)))
+    assert not reader.read_along()
+    for record in farm_records():
+        writer.act(NamedChange("set up", (record,)))
+    writer.add_pick(entry())
+    assert reader.read_along()
+    assert reader.book == writer.book
+    assert reader.projection().batch_ids == writer.projection().batch_ids
+    assert told == [len(writer.book.places)]
+    assert not reader.read_along()
+    path.unlink()
+    assert not reader.file_is_here
+    assert not reader.read_along()
+    reader.close()
+    writer.close()

@@ -67,6 +67,15 @@ def test_once_the_other_window_is_closed_the_season_opens_for_changes(
     assert note(second, "mine now")
 
 
+def test_a_window_that_can_only_read_follows_what_the_other_writes(
+    qtbot: QtBot, window: MainWindow, second: MainWindow
+) -> None:
+    assert note(window, "from over there")
+    expected = season_of(window).book
+    qtbot.waitUntil(lambda: season_of(second).book == expected, timeout=10_000)
+    assert season_of(second).read_only_because is not None
+
+
 def test_the_window_does_not_lock_itself_out(window: MainWindow, season_path: Path) -> None:
     assert window.open_path(season_path)
     assert season_of(window).read_only_because is None
