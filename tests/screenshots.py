@@ -38,6 +38,7 @@ from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.theme import Look
 from ripenroom.window.today.page import TodayPage
+from tests.pictured_dialogs import copies, dialogs, undone
 
 SIZES = ((1024, 700), (1366, 850), (1920, 1200))
 SMALLEST = (800, 600)
@@ -86,6 +87,17 @@ class Camera:
         self._dialog(lambda: NewSeasonDialog(self._window), "new-season")
         self._dialog(self._settle_dialog, "after-market")
         self._dialog(self._expected_dialog, "expected-picks")
+        self._other_dialogs()
+
+    def _other_dialogs(self) -> None:
+        session, window = self._window.session, self._window
+        assert session is not None
+        with tempfile.TemporaryDirectory() as scratch, undone(session):
+            folder = Path(scratch)
+            for name, make in dialogs(session, folder, self.wait_for, window):
+                self._dialog(make, name)
+            for name, make in copies(session, folder, window):
+                self._dialog(make, name)
 
     def _ticked(self) -> None:
         """The day sheet with its first line done, and on the day before a market."""

@@ -1,6 +1,9 @@
 """A dialog that is filled in, carries out one command, and closes only when that worked."""
 
+from collections.abc import Iterator
+
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -77,6 +80,22 @@ class FormDialog(QDialog):
             min(max(wanted.width() + margins + bar, 420), room.width()),
             min(wanted.height() + self.buttons.sizeHint().height() + 2 * margins, room.height()),
         )
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Come with the keyboard in the first field, where no other was chosen."""
+        if self.focusWidget() is None:
+            first = next(self._fields_for_tab(), None)
+            if first is not None:
+                first.setFocus(Qt.FocusReason.OtherFocusReason)
+        super().showEvent(event)
+
+    def _fields_for_tab(self) -> Iterator[QWidget]:
+        inner = self._scroll.widget()
+        assert inner is not None
+        for widget in inner.findChildren(QWidget):
+            tab = widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+            if tab and widget.isEnabled() and widget.isVisibleTo(inner):
+                yield widget
 
     def fields_room_px(self, dialog_px: int) -> int:
         """How wide fields may be in a dialog of that width without being cut off."""

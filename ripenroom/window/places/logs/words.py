@@ -63,10 +63,10 @@ def separator_name(separator: str) -> str:
 def _fault_words(fault: Fault) -> str:
     return {
         Fault.NOT_A_ROW: QCoreApplication.translate("LogWords", "Lines that are no readings"),
-        Fault.NO_TIME: QCoreApplication.translate("LogWords", "Lines without a time that can be"),
+        Fault.NO_TIME: QCoreApplication.translate("LogWords", "Lines whose time cannot be read"),
         Fault.NO_VALUE: QCoreApplication.translate("LogWords", "Empty temperatures"),
         Fault.SENSOR_FAULT: QCoreApplication.translate(
-            "LogWords", "Errors of the sensor, or no temperatures that can be"
+            "LogWords", "Errors of the sensor, or impossible temperatures"
         ),
         Fault.SAME_TIME: QCoreApplication.translate(
             "LogWords", "Readings of a time that was there (averaged)"
@@ -82,7 +82,12 @@ def left_out_words(left_out: LeftOut, words: Wording) -> str:
     """How many of what were left out, and in which lines."""
     shown = ", ".join(str(line) for line in left_out.lines)
     more = " …" if left_out.count > len(left_out.lines) else ""
-    return QCoreApplication.translate("LogWords", "{what}: {count} (line {lines})").format(
+    text = (
+        QCoreApplication.translate("LogWords", "{what}: {count} (line {lines})")
+        if left_out.count == 1
+        else QCoreApplication.translate("LogWords", "{what}: {count} (lines {lines})")
+    )
+    return text.format(
         count=words.number(left_out.count), what=_fault_words(left_out.fault), lines=shown + more
     )
 

@@ -39,7 +39,7 @@ def test_every_choice_has_a_name_of_its_own() -> None:
 @pytest.mark.parametrize("fault", Fault)
 def test_what_is_left_out_is_counted_and_found(fault: Fault, words: Wording) -> None:
     told = left_out_words(LeftOut(fault, 12, (3, 4, 9)), words)
-    assert told.endswith(": 12 (line 3, 4, 9 …)")
+    assert told.endswith(": 12 (lines 3, 4, 9 …)")
     assert left_out_words(LeftOut(fault, 1, (3,)), words).endswith(": 1 (line 3)")
 
 

@@ -1,0 +1,142 @@
+"""The dialogs that ``tests.screenshots`` draws beside the pages, each made as a user meets it."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.exchange.table_in.grid import grid_of
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.copies.damaged_dialog import DamagedDialog
+from ripenroom.window.copies.earlier_dialog import EarlierDialog
+from ripenroom.window.copies.merge_dialog import MergeDialog
+from ripenroom.window.crops.copy_dialog import CopyCropDialog
+from ripenroom.window.help import texts
+from ripenroom.window.help.reader import Reader
+from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
+from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
+from ripenroom.window.orchard.dialog import OrchardDialog
+from ripenroom.window.orchard.row_dialog import RowDialog
+from ripenroom.window.paper.label_dialog import LabelDialog
+from ripenroom.window.picks.edit_dialog import EditPickDialog
+from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
+from ripenroom.window.picks.expected_form import ExpectedPickDialog
+from ripenroom.window.picks.move_dialog import MoveDialog
+from ripenroom.window.picks.take_out_dialog import TakeOutDialog
+from ripenroom.window.places.logs.import_dialog import ImportLogDialog
+from ripenroom.window.places.logs.list_dialog import LogListDialog
+from ripenroom.window.places.place_dialog import PlaceDialog
+from ripenroom.window.season_form.edit_season import EditSeasonDialog
+from ripenroom.window.session import Session
+from ripenroom.window.table_in.dialog import TableInDialog
+
+_TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Where;Shift;Notes
+14.09.2026 08:30;Pawpaw;Early pawpaws;;12;5;;;Cold room;1;wet
+15.09.2026;pawpaws;early pawpaws;1;9;;;11,0;cellar shelf;2;
+16.09.2026;Dragon fruit;;;9;;;;;2;
+31.12.2026;Pawpaw;;;9;;;;Cold room;1;
+17.09.2026;Pawpaw;;;x;;;;Attic;;
+17.09.2026;Pear;Butter pears;30;;;;;Cold room;1;a few bruised by the wind that night
+"""
+
+Waiting = Callable[[Callable[[], bool]], None]
+
+
+def dialogs(
+    session: Session, folder: Path, wait_for: Waiting, parent: QWidget
+) -> Iterator[tuple[str, Callable[[], QWidget]]]:
+    """Names and makers; files that dialogs are about are written into ``folder``."""
+    book, projection = session.season.book, session.projection()
+    pairs = zip(projection.batch_ids, projection.left, strict=True)
+    left = [batch_id for batch_id, fruit in pairs if fruit > 0]
+    batch, place = left[len(left) // 2], sorted(book.places, key=lambda i: book.places[i].name)[-1]
+    day = max(book.market_days.values(), key=lambda one: one.starts_at)
+    fridge = next((one.id for one in book.places.values() if session.season.logs.of_place(one.id)),
+                  place)  # fmt: skip
+
+    def bring_in() -> QWidget:
+        dialog = TableInDialog(session, grid_of(_TABLE.splitlines()), "walk notes.csv", parent)
+        dialog.table.setCurrentIndex(dialog.model.index(2, 1))
+        return dialog
+
+    def log_in() -> QWidget:
+        dialog = ImportLogDialog(session, _logger_file(folder), fridge, parent)
+        wait_for(lambda: bool(dialog.lines))
+        return dialog
+
+    def keyboard() -> QWidget:
+        reader = Reader("Keyboard", parent)
+        reader.show_groups(texts.keyboard())
+        return reader
+
+    yield "bring-in-table", bring_in
+    yield "bring-in-log", log_in
+    yield "logs", lambda: LogListDialog(session, fridge, parent)
+    yield "place", lambda: PlaceDialog(session, place, parent)
+    yield "market-day", lambda: MarketDayDialog(session, day, parent=parent)
+    yield "new-market-day", lambda: MarketDayDialog(session, parent=parent)
+    yield "second-grade", lambda: SecondGradeDialog(session, parent)
+    yield "move", lambda: MoveDialog(session, left[:3], parent)
+    yield "sold", lambda: TakeOutDialog(session, batch, "sold", parent)
+    yield "discard", lambda: TakeOutDialog(session, batch, "discarded", parent)
+    yield "edit-pick", lambda: EditPickDialog(session, batch, parent)
+    yield "ethylene", lambda: EthyleneDialog(session, batch, parent)
+    yield "expected-pick", lambda: ExpectedPickDialog(session, None, parent)
+    yield "labels", lambda: LabelDialog(session, left[:2], parent)
+    yield "copy-crop", lambda: CopyCropDialog(session, "pawpaw", parent)
+    yield "orchard", lambda: OrchardDialog(session, parent)
+    yield "cultivar", lambda: CultivarDialog(session, next(iter(book.cultivars)), parent)
+    yield "row", lambda: RowDialog(session, next(iter(book.rows)), parent)
+    yield "season-details", lambda: EditSeasonDialog(session, parent)
+    yield "keyboard", keyboard
+
+
+def copies(
+    session: Session, folder: Path, parent: QWidget
+) -> Iterator[tuple[str, Callable[[], QWidget]]]:
+    """The dialogs about earlier copies and a second copy; the season is changed for them."""
+    season = session.season
+    kept = season.copies.kept_in(folder / "copies").keep(season.path, season.now())
+    assert kept is not None
+    shed = folder / "shed.ripenroom"
+    shutil.copyfile(season.path, shed)
+    first, second, third, *_ = season.book.batches.values()
+    other = LivingSeason.open(shed)
+    other.change_batch(replace(first, note="Wet, dried on the table"))
+    other.change_batch(replace(second, pulp_c=12.0))
+    other.delete_batches([third.id])
+    other.close()
+    season.change_batch(replace(first, note="Picked in the rain"))
+    season.change_batch(replace(third, note="For the neighbours"))
+    yield "earlier-copies", lambda: EarlierDialog(session, [kept], parent)
+    yield "another-copy", lambda: MergeDialog(session, season.copies.meet(shed), shed.name, parent)
+    why = f"{season.path.name} is damaged. The structure of the file is damaged: page 4."
+    yield "damaged", lambda: DamagedDialog(season.path, why, [kept], parent)
+
+
+@contextmanager
+def undone(session: Session) -> Iterator[None]:
+    """What is changed inside is taken back afterwards."""
+    before = session.season.undo_label
+    yield
+    while session.season.undo_label != before:
+        session.season.undo()
+
+
+def _logger_file(folder: Path) -> Path:
+    """Two days of a thermometer with two probes, one of which failed for a while."""
+    start = datetime(2026, 9, 28, 6, tzinfo=UTC)
+    lines = ["Logger 4711", "Time;Fridge (°C);Cellar (°C);Battery"]
+    for n in range(288):
+        at = start + timedelta(minutes=10 * n)
+        fridge = "ERR" if 100 <= n < 112 else f"{6.2 + (n % 9) / 10:.1f}".replace(".", ",")
+        cellar = f"{14.0 + (n % 5) / 10:.1f}".replace(".", ",")
+        lines.append(f"{at:%d.%m.%Y %H:%M};{fridge};{cellar};97")
+    path = folder / "fridge and cellar.csv"
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    return path

@@ -1,0 +1,32 @@
+"""What all dialogs with fields have in common."""
+
+import pytest
+from PySide6.QtWidgets import QPushButton
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.orchard.row_dialog import RowDialog
+from ripenroom.window.picks.move_dialog import MoveDialog
+from ripenroom.window.places.place_dialog import PlaceDialog
+from ripenroom.window.session import Session
+
+
+@pytest.mark.parametrize("which", ["row", "move", "place"])
+def test_the_keyboard_is_in_the_first_field_and_enter_is_the_action(
+    qtbot: QtBot, session: Session, which: str
+) -> None:
+    book = session.season.book
+    dialog: FormDialog = {
+        "row": lambda: RowDialog(session, None),
+        "move": lambda: MoveDialog(session, [next(iter(book.batches))]),
+        "place": lambda: PlaceDialog(session),
+    }[which]()
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    focus = dialog.focusWidget()
+    assert focus is not None
+    assert not isinstance(focus, QPushButton)
+    assert focus.mapTo(dialog, focus.rect().topLeft()).y() < dialog.height() // 2
+    assert dialog.action_button.isDefault()
