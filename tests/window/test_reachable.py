@@ -29,6 +29,8 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
+from ripenroom.window.paper.label_dialog import LabelDialog
+from ripenroom.window.paper.paper_dialog import PaperDialog
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
 from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.expected_form import ExpectedPickDialog
@@ -127,6 +129,8 @@ def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
         CopyCropDialog(window.session, "pawpaw", window),
         EthyleneDialog(window.session, pear, window),
         BatchDialog(window.session, batch_id, window),
+        LabelDialog(window.session, [batch_id], window),
+        PaperDialog(window.session, "Card", "card", lambda _device: None, window),
         OrchardDialog(window.session, window),
         NewSeasonDialog(window),
     ):

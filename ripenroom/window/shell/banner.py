@@ -15,9 +15,9 @@ class Banner(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.gone = _Line("goneBanner", self.tr("&Save a copy as…"), self)
+        self.gone = _Line("goneBanner", self.tr("Save a copy as…"), self)
         self.gone.button.setToolTip(self.tr("A new season file with all that is shown here"))
-        self.read_only = _Line("readOnlyBanner", self.tr("Try &again"), self)
+        self.read_only = _Line("readOnlyBanner", self.tr("Try again"), self)
         self.read_only.button.setToolTip(
             self.tr("Open the season for changes, once nothing is in the way any more")
         )
