@@ -39,6 +39,15 @@ def take_lessons(
             season=shared.taught_by,
             crops=", ".join(sorted({lesson.crop for lesson in shared.lessons})),
         )
+    known = [lesson for lesson in known if crops[lesson.crop].judged_by != "nothing"]
+    if not known:
+        raise Refusal(
+            "",
+            "“{season}” taught of {crops}, of which only dates are known here: no speed is learned "
+            "of that.",
+            season=shared.taught_by,
+            crops=", ".join(sorted({lesson.crop for lesson in shared.lessons})),
+        )
     taken = tuple(
         _as_lesson(lesson, crops[lesson.crop], shared.taught_by)
         for crop in dict.fromkeys(lesson.crop for lesson in known)

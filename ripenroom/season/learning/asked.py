@@ -66,7 +66,11 @@ def asked(
     batches = [book.batches[check.batch_id] for check in checks]
     crops = sorted(
         {batch.crop for batch in batches}
-        | {lesson.crop for lesson in book.lessons.values() if lesson.crop in constants}
+        | {
+            x.crop
+            for x in book.lessons.values()
+            if x.crop in constants and _tells(constants[x.crop])
+        }
     )
     of_kind = kinds(book, crops, constants)
 
@@ -124,6 +128,11 @@ def asked(
         unlearnable,
         laid,
     )
+
+
+def _tells(crop: CropConstants) -> bool:
+    """Whether fruit of a crop shows how far on it is; where only dates are known it does not."""
+    return crop.felt or crop.probed
 
 
 def _usable(

@@ -15,6 +15,10 @@ _OWN_SHARE = 1.0 / 3.0
 """Part of the doubt about a crop's speed (as a variance) that is each cultivar's own; the rest,
 soil, weather and how the book was made, all cultivars of the farm share (an estimate)."""
 
+_LEAST_RATE_SD = 0.01
+"""Sd of the log below which no speed is known, however narrow a range a crop was given: fruit
+differs by more, and a speed without any doubt could not be learned of (an estimate)."""
+
 _OTHER_SEASON_SD = 0.1
 """Sd of the log by which one season's speed differs from another's (an estimate)."""
 
@@ -63,7 +67,7 @@ def kinds(book: Book, crop_keys: Sequence[str], constants: Mapping[str, CropCons
         for key in crop_keys
     ]
     crop_of = np.array([number[crop] for crop, _ in keys], dtype=np.intp)
-    rate_sd = np.array([crop.rate_sd for crop in crops], dtype=float)
+    rate_sd = np.array([_rate_sd(crop) for crop in crops], dtype=float)
     return Kinds(
         crop_keys=tuple(crop_keys),
         cultivar_keys=tuple(keys),
@@ -87,13 +91,18 @@ def kinds(book: Book, crop_keys: Sequence[str], constants: Mapping[str, CropCons
 
 def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float, float]:
     """Mean and sd of the log of a crop's factor on this farm, from the book and from lessons."""
-    weight = 1.0 / ((1.0 - _OWN_SHARE) * crop.rate_sd**2)
+    weight = 1.0 / ((1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2)
     pull = 0.0
     for lesson in lessons:
         own = _doubt(lesson) ** -2
         weight += own
         pull += own * lesson.log_rate
     return pull / weight, weight**-0.5
+
+
+def _rate_sd(crop: CropConstants) -> float:
+    """Sd of the log of a crop's speed before any check."""
+    return max(crop.rate_sd, _LEAST_RATE_SD)
 
 
 def _doubt(lesson: Lesson) -> float:

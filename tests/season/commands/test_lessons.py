@@ -124,3 +124,9 @@ def test_the_season_itself_or_no_season_is_refused(living: LivingSeason, tmp_pat
     text = tmp_path / "notes.ripenroom"
     text.write_text("milk, bread")
     assert "notes.ripenroom" in refused(living, lambda: living.lessons.of_season_file(text)).message
+
+
+def test_what_was_taught_of_a_crop_with_dates_only_is_no_use(living: LivingSeason) -> None:
+    apple = SharedLesson("apple", None, 0.4, 0.05, 3, 0.5, 20.0)
+    refusal = refused(living, lambda: living.lessons.take(SharedLessons("2025", (apple,))))
+    assert "only dates are known" in refusal.message

@@ -8,6 +8,7 @@ from datetime import timedelta
 
 import pytest
 
+from ripenroom.records.crop.profile import Figure
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.science.learning.posterior import Cancelled
@@ -191,3 +192,30 @@ def test_two_fits_from_the_same_start_do_not_get_into_each_others_way() -> None:
         found = list(pool.map(lambda b: learned(b, start=before), books))
     for one, alone in zip(found, (learned(b, start=before) for b in books), strict=True):
         assert one.rates == alone.rates
+
+
+def test_a_crop_given_without_any_range_is_learned_of_all_the_same() -> None:
+    rate = CROPS["pawpaw"].rate
+    exact = {
+        name: replace(figure, low=figure.value, high=figure.value)
+        for name in ("per_day", "activation_kj_mol")
+        if isinstance(figure := getattr(rate, name), Figure)
+    }
+    crops = {**CROPS, "pawpaw": replace(CROPS["pawpaw"], rate=replace(rate, **exact))}
+    found = fit(farm(*FAST), crops, ZONE, NOW).rate_of("pawpaw", "early")
+    assert found is not None
+    assert found.factor.mid == pytest.approx(1.0, abs=0.05)
+
+
+def test_lessons_of_a_crop_of_which_only_dates_are_known_teach_nothing() -> None:
+    lesson = Lesson(
+        id="x",
+        crop="apple",
+        cultivar=None,
+        log_rate=1.0,
+        log_rate_sd=0.05,
+        checks=9,
+        taught_by="2025",
+    )
+    assert learned(farm(lesson)).rates == ()
+    assert learned(farm(*FAST, lesson)).rate_of("apple", None) is None
