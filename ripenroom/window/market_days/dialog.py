@@ -10,9 +10,7 @@ from PySide6.QtWidgets import (
     QCompleter,
     QDateEdit,
     QPushButton,
-    QSpinBox,
     QTimeEdit,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -20,9 +18,11 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.market_days.crop_rows import CropRows
 from ripenroom.window.market_days.want_row import WantRow
 from ripenroom.window.market_days.weekly import at_local, weekly
 from ripenroom.window.names import market_kind_name
@@ -55,10 +55,10 @@ class MarketDayDialog(FormDialog):
         self.at.setLocale(session.words.locale)
         self.at.setAccessibleName(self.tr("Time it starts"))
         self.at.lineEdit().setTextMargins(6, 0, 0, 0)
-        self.eat_within = QSpinBox(self)
-        self.eat_within.lineEdit().setTextMargins(6, 0, 0, 0)
+        self.eat_within = CountBox(self)
         self.eat_within.setRange(0, 14)
-        self.eat_within.setSuffix(self.tr(" days"))
+        self.eat_within.valueChanged.connect(self._name_days)
+        self._name_days(0)
         self.eat_within.setSpecialValueText(self.tr("the same day"))
         self.note = TypedLine(24)
         self.add("name", Field(self.tr("&Name"), self.name))
@@ -73,11 +73,8 @@ class MarketDayDialog(FormDialog):
                 hint=self.tr("A festival eats the same day; a shop sells for two or three"),
             ),
         )
-        self._rows: list[WantRow] = []
-        self._rows_made = 0
-        self._rows_box = QVBoxLayout()
-        self._rows_box.setSpacing(4)
-        self.body.addLayout(self._rows_box)
+        self._wants: CropRows[WantRow] = CropRows(self.board, self.add_want)
+        self.body.addLayout(self._wants)
         self.more = QPushButton(self.tr("Add another &crop"), self)
         self.more.setAutoDefault(False)
         self.more.clicked.connect(lambda: self.add_want().crop.setFocus())
@@ -91,27 +88,22 @@ class MarketDayDialog(FormDialog):
     @property
     def rows(self) -> Sequence[WantRow]:
         """The wants' editors, from the top."""
-        return self._rows
+        return self._wants.rows
 
     def add_want(self, want: Want | None = None) -> WantRow:
         """Another line of crop, fruit and price."""
         crops = [(key, crop.name) for key, crop in self.session.season.crops.items()]
-        row = WantRow(self._rows_made, crops, self.session.words, want, self)
-        self._rows_made += 1
-        unused = {key for key, _ in crops} - {other.crop.value() for other in self._rows}
+        row = WantRow(self._wants.made, crops, self.session.words, want, self)
         if want is None:
-            row.crop.choose(next((key for key, _ in crops if key in unused), None))
-        row.removeAsked.connect(lambda: self._remove(row))
-        self._rows.append(row)
-        self._rows_box.addWidget(row)
-        row.show()  # at once, so that a refusal can be shown beside it
-        self.board.fields[row.key] = row
-        self._label_first_row()
-        return row
+            row.crop.choose(self._wants.unused(crops))
+        return self._wants.put(row)
+
+    def _name_days(self, days: int) -> None:
+        self.eat_within.setSuffix(self.tr(" day") if days == 1 else self.tr(" days"))
 
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""
-        self._refuse_crop_twice()
+        self._wants.refuse_twice("{crop} is wanted twice. Put the whole number on one line.")
         clock, zone = self.at.time(), self.session.season.zone
         days: list[tuple[MarketDay, list[Want]]] = []
         for on in self._days():
@@ -124,7 +116,7 @@ class MarketDayDialog(FormDialog):
                 note=self.note.text().strip(),
                 settled_at=self._day.settled_at if self._day else None,
             )
-            days.append((day, [row.want(day.id) for row in self._rows if not row.is_empty()]))
+            days.append((day, [row.want(day.id) for row in self._wants.filled()]))
         try:
             self.session.season.save_market_days(days)
         except Refusal as refusal:
@@ -183,7 +175,7 @@ class MarketDayDialog(FormDialog):
             for want in book.wants.values():
                 if want.market_day_id == self._day.id:
                     self.add_want(want)
-        if not self._rows:
+        if not self.rows:
             self.add_want()
 
     def _first_guess(self, on: date | None) -> datetime:
@@ -196,18 +188,6 @@ class MarketDayDialog(FormDialog):
             return [first]
         return weekly(first, _date_of(self.until.date()))
 
-    def _refuse_crop_twice(self) -> None:
-        seen: set[object] = set()
-        for row in self._rows:
-            if not row.is_empty() and row.crop.value() in seen:
-                raise Refusal(
-                    row.key,
-                    "{crop} is wanted twice. Put the whole number on one line.",
-                    crop=row.crop.currentText(),
-                )
-            if not row.is_empty():
-                seen.add(row.crop.value())
-
     def _at_its_row(self, refusal: Refusal) -> Refusal:
         """A refused number of a want moves to its line: the largest was too large."""
         if refusal.field not in ("count", "price_minor"):
@@ -217,25 +197,10 @@ class MarketDayDialog(FormDialog):
             line = row.count if refusal.field == "count" else row.price
             return self.session.words.parse_number(line.text()) or 0.0
 
-        return Refusal(max(self._rows, key=number).key, refusal.text, **refusal.values)
-
-    def _remove(self, row: WantRow) -> None:
-        self._rows.remove(row)
-        del self.board.fields[row.key]
-        self._rows_box.removeWidget(row)
-        row.hide()
-        row.deleteLater()
-        if not self._rows:
-            self.add_want()
-        self._label_first_row()
-        self._rows[-1].count.setFocus()
-
-    def _label_first_row(self) -> None:
-        for row in self._rows:
-            row.label.setVisible(row is self._rows[0])
+        return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
 
     def _typed(self) -> list[object]:
-        wants = [(row.crop.value(), row.count.text(), row.price.text()) for row in self._rows]
+        wants = [(row.crop.value(), row.count.text(), row.price.text()) for row in self.rows]
         return [
             self.name.text(), self.kind.value(), self.on.date(), self.at.time(),
             self.repeats.isChecked(), self.until.date(), self.eat_within.value(),

@@ -2,76 +2,56 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.market_days.crop_rows import CropChoices, CropRow, CropRows
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
 
 
-class GradeRow(Field):
+class GradeRow(CropRow):
     """Crop, price of one fruit, and how many a day are taken, under ``grade_<number>``."""
-
-    removeAsked = Signal()  # noqa: N815 - named as Qt names signals
 
     def __init__(
         self,
         number: int,
-        crops: Sequence[tuple[str, str]],
+        crops: CropChoices,
         words: Wording,
         grade: SecondGrade | None,
         parent: QWidget | None = None,
     ) -> None:
-        self.key = f"grade_{number}"
-        self._words = words
         self._id = grade.id if grade is not None else new_id()
-        self.crop = Choices(10)
-        self.crop.set_choices(crops)
         self.price = TypedLine(7, self.tr("price"))
         self.per_day = TypedLine(7, self.tr("any number"))
-        self.remove = QPushButton("×")
-        for widget, name in (
-            (self.crop, self.tr("Crop")),
-            (self.price, self.tr("Price of one second-grade fruit, {currency}")),
-            (self.per_day, self.tr("Fruit taken in a day at most; empty: any number")),
-            (self.remove, self.tr("No second grade of this crop")),
-        ):
-            widget.setAccessibleName(name.format(currency=words.season.currency))
-            widget.setToolTip(widget.accessibleName())
-        self.remove.setAutoDefault(False)
-        self.remove.setMaximumWidth(44)
         super().__init__(
-            self.tr("&Crop, price each in {currency}, fruit a day at most").format(
-                currency=words.season.currency
+            f"grade_{number}",
+            self.tr("&Crop, price each in {currency}, fruit a day at most"),
+            (crops, self.tr("Crop")),
+            (
+                (self.price, self.tr("Price of one second-grade fruit, {currency}")),
+                (self.per_day, self.tr("Fruit taken in a day at most; empty: any number")),
             ),
-            self.crop, self.price, self.per_day, self.remove,
-            parent=parent,
-        )  # fmt: skip
-        self.remove.clicked.connect(self.removeAsked)
+            self.tr("No second grade of this crop"),
+            words,
+            parent,
+        )
         if grade is not None:
             self.crop.choose(grade.crop)
             self.price.setText(shown_price(grade.price_minor, words))
             if grade.fruit_per_day is not None:
                 self.per_day.setText(words.number(grade.fruit_per_day))
 
-    def is_empty(self) -> bool:
-        """Nothing typed: no one takes second grade."""
-        return not self.price.text().strip() and not self.per_day.text().strip()
-
     def grade(self) -> SecondGrade:
         """What was typed, as a record; raises ``Refusal`` under this row's key."""
-        crop = self.crop.value()
-        if not isinstance(crop, str):
-            raise Refusal(self.key, "Choose a crop.")
+        crop = self.crop_key()
         price_minor = typed_price(self.price, self._words, self.key)
         if price_minor is None:
             raise Refusal(self.key, "What does one fruit bring? Type a price.")
@@ -102,11 +82,8 @@ class SecondGradeDialog(FormDialog):
                 self,
             )
         )
-        self.rows: list[GradeRow] = []
-        self._rows_made = 0
-        self._rows_box = QVBoxLayout()
-        self._rows_box.setSpacing(4)
-        self.body.addLayout(self._rows_box)
+        self._lines: CropRows[GradeRow] = CropRows(self.board, self.add_row)
+        self.body.addLayout(self._lines)
         self.more = QPushButton(self.tr("&Add another crop"), self)
         self.more.setAutoDefault(False)
         self.more.clicked.connect(lambda: self.add_row().crop.setFocus())
@@ -123,32 +100,23 @@ class SecondGradeDialog(FormDialog):
         self.rows[0].price.setFocus()
         self.rows[0].price.selectAll()
 
+    @property
+    def rows(self) -> Sequence[GradeRow]:
+        """The lines, from the top."""
+        return self._lines.rows
+
     def add_row(self, grade: SecondGrade | None = None) -> GradeRow:
         """Another line for a crop, of the season's own crops first."""
-        row = GradeRow(self._rows_made, self._crop_choices(grade), self.session.words, grade, self)
-        self._rows_made += 1
+        crops = self._crop_choices(grade)
+        row = GradeRow(self._lines.made, crops, self.session.words, grade, self)
         if grade is None:
-            taken = {other.crop.value() for other in self.rows}
-            free = (key for key, _ in self._crop_choices(None) if key not in taken)
-            row.crop.choose(next(free, None))
-        row.removeAsked.connect(lambda: self._remove(row))
-        self.rows.append(row)
-        self._rows_box.addWidget(row)
-        row.show()  # at once, so that a refusal can be shown beside it
-        self.board.fields[row.key] = row
-        self._label_first_row()
-        return row
+            row.crop.choose(self._lines.unused(crops))
+        return self._lines.put(row)
 
     def carry_out(self) -> None:
         """Save what every line says."""
-        rows = [row for row in self.rows if not row.is_empty()]
-        seen: set[object] = set()
-        for row in rows:
-            if row.crop.value() in seen:
-                raise Refusal(
-                    row.key, "{crop} is there twice; keep one line.", crop=row.crop.currentText()
-                )
-            seen.add(row.crop.value())
+        self._lines.refuse_twice("{crop} is there twice; keep one line.")
+        rows = self._lines.filled()
         grades = [row.grade() for row in rows]
         for row, grade in zip(rows, grades, strict=True):
             if grade.fruit_per_day == 0:
@@ -167,18 +135,3 @@ class SecondGradeDialog(FormDialog):
         if grade is not None and grade.crop not in season.crops:
             choices.append((grade.crop, grade.crop))
         return choices
-
-    def _remove(self, row: GradeRow) -> None:
-        self.rows.remove(row)
-        del self.board.fields[row.key]
-        self._rows_box.removeWidget(row)
-        row.hide()
-        row.deleteLater()
-        if not self.rows:
-            self.add_row()
-        self._label_first_row()
-        self.rows[-1].price.setFocus()
-
-    def _label_first_row(self) -> None:
-        for row in self.rows:
-            row.label.setVisible(row is self.rows[0])
