@@ -24,10 +24,10 @@ def private_file(path: Path) -> Iterator[Path]:
     ('{}', '0o0')
     >>> folder.cleanup()
     """
-    path = path.resolve()  # a link stays one
     if path.exists() and not path.is_file() and not path.is_dir():
         yield path
         return
+    path = path.resolve()  # a link stays one
     unfinished = path.with_name(f".{uuid4().hex}.part")
     try:
         if path.exists() and (path.is_dir() or not os.access(path, os.W_OK)):

@@ -2,6 +2,7 @@
 
 import os
 import stat
+import subprocess
 import sys
 from pathlib import Path
 
@@ -83,3 +84,17 @@ def test_a_pipe_is_written_to_as_it_is(tmp_path: Path) -> None:
         assert os.read(reader, 100) == b"through"
     finally:
         os.close(reader)
+
+
+@unix
+def test_the_output_of_a_program_is_written_to_by_its_name(tmp_path: Path) -> None:
+    # A link that leads to no path at all: what pipes are called below /proc.
+    program = (
+        "from pathlib import Path\n"
+        "from ripenroom.private_file import private_file\n"
+        "with private_file(Path('/dev/stdout')) as out: out.write_text('through')"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert done.stdout == "through"
