@@ -94,7 +94,6 @@ QSpinBox::down-arrow, QDoubleSpinBox::down-arrow, QTimeEdit::down-arrow {{
     image: url({icon("arrow-down")}); width: 12px; height: 12px;
 }}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ min-height: 0; border: none; padding: 0; }}
-QSpinBox QLineEdit {{ padding-left: 6px; }}
 QLineEdit[refused="true"], QComboBox[refused="true"] {{ border: 2px solid {ink.warning.name()}; }}
 QLabel#refusal {{ color: {ink.warning.name()}; font-weight: bold; }}
 QPushButton[leading="true"] {{
@@ -138,7 +137,7 @@ QTableView, QListView, QTreeView {{
     background: {name["paper"]}; border: none; gridline-color: {name["line"]};
     selection-background-color: {ink.chosen.name()}; selection-color: {ink.on_chosen.name()};
 }}
-QListWidget::item {{ padding: 6px 4px; }}
+QListWidget::item {{ padding-top: 6px; padding-bottom: 6px; }}
 QListWidget::item:selected {{ background: {ink.chosen.name()}; color: {ink.on_chosen.name()}; }}
 QScrollArea {{ background: transparent; border: none; }}
 QLabel#pageTitle {{ font-size: {points(1.6)}pt; }}

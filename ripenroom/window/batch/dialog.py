@@ -1,6 +1,7 @@
 """The panel of one batch, opened from anywhere a batch is shown."""
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFormLayout,
@@ -26,6 +27,9 @@ from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_eth
 from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
+
+_BESIDE_LETTERS = 38
+"""From this width on facts stand beside their names."""
 
 
 class BatchDialog(QDialog):
@@ -61,7 +65,6 @@ class BatchDialog(QDialog):
             left.addWidget(self._heading(heading))
             layout.setHorizontalSpacing(16)
             layout.setVerticalSpacing(4)
-            layout.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
             layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
             left.addLayout(layout)
             if layout is self._expected:
@@ -72,7 +75,7 @@ class BatchDialog(QDialog):
         left.addWidget(self.moves)
         left.addWidget(self.treatments)
         left.addStretch(1)
-        scroll = QScrollArea(self)
+        scroll = self._scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(words)
@@ -139,6 +142,7 @@ class BatchDialog(QDialog):
         self._code.setText(title)
         self._fill(self._expected, expected(self.session, self.batch_id))
         self._fill(self._written, written_down(self.session, self.batch_id))
+        self._arrange_facts()
         self.moves.refresh()
         self.treatments.refresh()
         self.checks.refresh()
@@ -163,6 +167,24 @@ class BatchDialog(QDialog):
         writable = self.session.season.read_only_because is None
         for button in self.change_buttons:
             button.setEnabled(writable)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Facts have as much width as the window gives them."""
+        super().resizeEvent(event)
+        self._arrange_facts()
+
+    def _arrange_facts(self) -> None:
+        """Where facts would get a narrow column, they stand beneath their names, set in."""
+        letter = self.fontMetrics().horizontalAdvance("n")
+        beneath = self._scroll.width() < _BESIDE_LETTERS * letter
+        policy, role = QFormLayout.RowWrapPolicy, QFormLayout.ItemRole
+        for layout in (self._expected, self._written):
+            layout.setRowWrapPolicy(policy.WrapAllRows if beneath else policy.WrapLongRows)
+            for row in range(layout.rowCount()):
+                item = layout.itemAt(row, role.FieldRole)
+                fact = item.widget() if item is not None else None
+                if fact is not None:
+                    fact.setContentsMargins(2 * letter if beneath else 0, 0, 0, 0)
 
     def done(self, result: int) -> None:
         """Close."""

@@ -99,6 +99,7 @@ class MergeDialog(QDialog):
         grid = QGridLayout(frame)
         grid.addWidget(heading, 0, 0, 1, 2)
         grid.setColumnStretch(1, 1)
+        grid.setHorizontalSpacing(14)
         for row, (says, side) in enumerate(
             (
                 (self.tr("as it is here"), conflict.mine),

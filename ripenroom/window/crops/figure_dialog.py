@@ -50,7 +50,7 @@ class FigureDialog(FormDialog):
             self.body.addWidget(
                 WrappedLabel(
                     self.tr(
-                        "Saved, {crop} has the season’s own figures. The built-in ones can be "
+                        "Once saved, {crop} has the season’s own figures. The built-in ones can be "
                         "had back at any time."
                     ).format(crop=crop.name),
                     self,

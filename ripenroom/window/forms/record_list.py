@@ -27,6 +27,8 @@ class RecordList(QWidget):
         label.setObjectName("sectionTitle")
         self.list = QListWidget(self)
         self.list.setAccessibleName(heading)
+        self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         label.setBuddy(self.list)
         self._empty = QLabel(empty, self)
         self._empty.setWordWrap(True)
@@ -64,6 +66,9 @@ class RecordList(QWidget):
             self.list.addItem(item)
             if record_id == kept:
                 self.list.setCurrentItem(item)
+        if self.current() is None and records:
+            # Some line is chosen, and seen to be: the buttons below act on it.
+            self.list.setCurrentRow(0)
         self.list.setVisible(bool(records))
         self._empty.setVisible(not records)
         self._show_buttons()

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSettings
 from PySide6.QtGui import QPagedPaintDevice
-from PySide6.QtWidgets import QPushButton, QSpinBox, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.paper.label_sheets import SHEET_OF, SHEETS, LabelSheet
@@ -36,7 +37,7 @@ class LabelDialog(FormDialog):
         self.sheet.set_choices([(sheet.key, self._sheet_words(sheet)) for sheet in SHEETS])
         self.sheet.choose(self._usual_sheet(session.settings))
         self.add("sheet", Field(self.tr("&Sheet of labels"), self.sheet))
-        self.first = QSpinBox()
+        self.first = CountBox()
         self.first.setRange(1, _MOST_LABELS)
         self.add(
             "first",
@@ -46,7 +47,7 @@ class LabelDialog(FormDialog):
                 hint=self.tr("Counted along the rows, for a sheet that was begun before"),
             ),
         )
-        self._counts: list[tuple[str, QSpinBox]] = []
+        self._counts: list[tuple[str, CountBox]] = []
         for batch_id in batch_ids:
             self._add_batch(batch_id)
         self.sheet.currentIndexChanged.connect(self._limit)
@@ -55,7 +56,7 @@ class LabelDialog(FormDialog):
 
     def _add_batch(self, batch_id: str) -> None:
         batch = self.session.season.book.batches[batch_id]
-        count = QSpinBox()
+        count = CountBox()
         count.setRange(0, _MOST_LABELS)
         count.setValue(self._crates(batch_id))
         self._counts.append((batch_id, count))

@@ -4,12 +4,13 @@ from dataclasses import replace
 from datetime import datetime
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QSpinBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.pin import Pin
 from ripenroom.season.changes.amounts_left import crates_left
 from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -42,7 +43,7 @@ class DecideDialog(FormDialog):
         )
         self.setWindowTitle(self.tr("Decide for {code}").format(code=self._batch.code))
         self.action_button.setText(self.tr("Pin it"))
-        self.crates = QSpinBox(self)
+        self.crates = CountBox(self)
         self.place = Choices(18)
         self.pull = Choices(18)
         self.day = Choices(22)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QPoint, QSettings, QTimer
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
 
@@ -16,6 +16,7 @@ from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch.facts import expected, written_down
 from ripenroom.window.names import end_cause_name
 from ripenroom.window.session import Session
+from ripenroom.window.theme import Look, dress
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 
@@ -149,3 +150,24 @@ def test_its_paper_is_a_button_away_also_where_nothing_can_be_changed(
     assert len(seen) == 1
     assert seen[0].startswith(title)
     shown.close()
+
+
+def test_in_a_narrow_window_facts_stand_beneath_their_names(
+    qtbot: QtBot, qapp: QApplication, session: Session
+) -> None:
+    dress(qapp, Look.LIGHT, 150)
+    dialog = BatchDialog(session, next(iter(session.projection().batch_ids)))
+    qtbot.addWidget(dialog)
+    dialog.resize(1400, 640)
+    dialog.show()
+
+    def beneath() -> bool:
+        name = next(x for x in dialog.findChildren(QLabel) if x.text() == "Amount")
+        fact = next(x for x in dialog.findChildren(QLabel) if x.text().endswith(" fruit"))
+        return fact.mapTo(dialog, QPoint()).y() > name.mapTo(dialog, QPoint()).y() + 4
+
+    QApplication.processEvents()
+    assert not beneath()
+    dialog.resize(780, 560)
+    QApplication.processEvents()
+    assert beneath()

@@ -1,5 +1,7 @@
 """What all dialogs with fields have in common."""
 
+from collections.abc import Callable
+
 import pytest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
@@ -16,11 +18,12 @@ def test_the_keyboard_is_in_the_first_field_and_enter_is_the_action(
     qtbot: QtBot, session: Session, which: str
 ) -> None:
     book = session.season.book
-    dialog: FormDialog = {
+    makers: dict[str, Callable[[], FormDialog]] = {
         "row": lambda: RowDialog(session, None),
         "move": lambda: MoveDialog(session, [next(iter(book.batches))]),
         "place": lambda: PlaceDialog(session),
-    }[which]()
+    }
+    dialog = makers[which]()
     qtbot.addWidget(dialog)
     dialog.show()
     dialog.activateWindow()
