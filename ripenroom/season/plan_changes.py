@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from ripenroom.records.book import Book
+from ripenroom.season.parts import line_of_descent
 from ripenroom.season.planned import Plan, PlannedLine, PlannedMove
 
 _SAME_TIME = timedelta(minutes=30)
@@ -91,9 +92,8 @@ def _by_batch(lines: Sequence[PlannedLine], book: Book, before: Plan) -> _Lines:
     known = {line.batch_id for line in before.lines}
     found: _Lines = {}
     for line in lines:
-        root = line.batch_id
-        while root not in known and (batch := book.batches.get(root)) and batch.split_from:
-            root = batch.split_from
+        descent = [*line_of_descent(line.batch_id, book.batches)]
+        root = next((key for key in descent if key in known), descent[-1])
         found.setdefault((root, line.expected_pick_id), []).append(line)
     return found
 

@@ -15,12 +15,12 @@ from ripenroom.science.learning.farm import Checks, Farm, Harvests
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.learning.harvests import harvest_of
 from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
 from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
 from ripenroom.season.outlook import Travel
+from ripenroom.season.parts import harvest_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def asked(
     )
     of_kind = kinds(book, crops, constants)
 
-    roots = [harvest_of(batch, book.batches) for batch in batches]
+    roots = [harvest_of(batch.id, book.batches) for batch in batches]
     number = {root: n for n, root in enumerate(dict.fromkeys(roots))}
     members = _members(book, number, line_of)
     line = np.array([line_of[own[0].id] for own in members], dtype=np.intp)
@@ -163,7 +163,7 @@ def _members(
     """All batches of each harvest that wait somewhere: the whole or oldest part first."""
     found: list[list[Batch]] = [[] for _ in number]
     for batch in book.batches.values():
-        which = number.get(harvest_of(batch, book.batches))
+        which = number.get(harvest_of(batch.id, book.batches))
         if which is not None and batch.id in line_of:
             found[which].append(batch)
     return tuple(

@@ -62,9 +62,14 @@ def deeds_of(
     """Today's deeds: open ones first, in each kind, then what was done of it.
 
     ``ticked`` are lines of the present plan that were done since it was made, ``came`` the ids of
-    expected picks that were ticked off today, and when.
+    expected picks that were ticked off since the window was opened, and when.
     """
-    gone = (key for key in came if key not in session.season.book.expected_picks)
+    book, today = session.season.book, session.season.now().date()
+    gone = [
+        key
+        for key, at in came.items()
+        if key not in book.expected_picks and _day(at, session) == today
+    ]
     found = [
         *_to_settle(session),
         *_planned(session, ticked),

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from ripenroom.records.book import Book
+from ripenroom.season.parts import harvest_of
 from ripenroom.window.today.deeds import Deed, DeedKind
 
 
@@ -17,17 +18,9 @@ class SteadyOrder:
         kinds = list(DeedKind)
 
         def place(deed: Deed) -> tuple[int, int]:
-            key = deed.kind, _root(deed.record_id, book)
+            # Crates that were moved are a batch of their own now, and keep their line.
+            key = deed.kind, harvest_of(deed.record_id, book.batches)
             return kinds.index(deed.kind), self._ranks.setdefault(key, len(self._ranks))
 
         # In the order given first, so that what is seen for the first time gets ranks by it.
         return tuple(sorted([*deeds], key=place))
-
-
-def _root(record_id: str, book: Book) -> str:
-    """The batch that a batch was once parted from, so that moved crates keep their line."""
-    batch = book.batches.get(record_id)
-    while batch is not None and batch.split_from:
-        record_id = batch.split_from
-        batch = book.batches.get(record_id)
-    return record_id

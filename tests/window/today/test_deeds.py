@@ -175,6 +175,14 @@ def test_picks_that_are_expected_today_or_are_late(session: Session) -> None:
     assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(session))] == ["today", "later"]
 
 
+def test_a_pick_that_came_is_told_on_that_day_only(session: Session) -> None:
+    came = {"gone": session.season.now()}
+    (deed,) = of(DeedKind.EXPECT, deeds_of(session, came=came))
+    assert deed.done
+    session.season.read_as_on(session.season.now() + timedelta(days=1))
+    assert not of(DeedKind.EXPECT, deeds_of(session, came=came))
+
+
 def test_checks_of_today_are_done(session: Session) -> None:
     season = session.season
     batch_id = next(i for i, n in zip(*_left(session), strict=True) if n > 5)
