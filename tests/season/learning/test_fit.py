@@ -194,14 +194,17 @@ def test_two_fits_from_the_same_start_do_not_get_into_each_others_way() -> None:
         assert one.rates == alone.rates
 
 
+def _exact(figure: Figure) -> Figure:
+    return replace(figure, low=figure.value, high=figure.value)
+
+
 def test_a_crop_given_without_any_range_is_learned_of_all_the_same() -> None:
     rate = CROPS["pawpaw"].rate
-    exact = {
-        name: replace(figure, low=figure.value, high=figure.value)
-        for name in ("per_day", "activation_kj_mol")
-        if isinstance(figure := getattr(rate, name), Figure)
-    }
-    crops = {**CROPS, "pawpaw": replace(CROPS["pawpaw"], rate=replace(rate, **exact))}
+    assert rate.activation_kj_mol is not None
+    exact = replace(
+        rate, per_day=_exact(rate.per_day), activation_kj_mol=_exact(rate.activation_kj_mol)
+    )
+    crops = {**CROPS, "pawpaw": replace(CROPS["pawpaw"], rate=exact)}
     found = fit(farm(*FAST), crops, ZONE, NOW).rate_of("pawpaw", "early")
     assert found is not None
     assert found.factor.mid == pytest.approx(1.0, abs=0.05)
