@@ -156,14 +156,15 @@ def test_in_a_narrow_window_facts_stand_beneath_their_names(
     qtbot: QtBot, qapp: QApplication, session: Session
 ) -> None:
     dress(qapp, Look.LIGHT, 150)
-    dialog = BatchDialog(session, next(iter(session.projection().batch_ids)))
+    batch_id = session.projection().batch_ids[0]
+    dialog = BatchDialog(session, batch_id)
     qtbot.addWidget(dialog)
     dialog.resize(1400, 640)
     dialog.show()
 
     def beneath() -> bool:
-        name = next(x for x in dialog.findChildren(QLabel) if x.text() == "Amount")
-        fact = next(x for x in dialog.findChildren(QLabel) if x.text().endswith(" fruit"))
+        labels = {label.text(): label for label in dialog.findChildren(QLabel)}
+        name, fact = labels["Picked"], labels[dict(written_down(session, batch_id))["Picked"]]
         return fact.mapTo(dialog, QPoint()).y() > name.mapTo(dialog, QPoint()).y() + 4
 
     QApplication.processEvents()

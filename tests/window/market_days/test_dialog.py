@@ -206,3 +206,12 @@ def test_a_new_day_starts_on_the_day_asked_for_in_the_morning(make_form: MakeFor
     form = make_form(on=date(2026, 10, 20))
     assert form.on.date() == QDate(2026, 10, 20)
     assert form.at.time() == QTime(8, 0)
+
+
+def test_one_day_is_one_day(make_form: MakeForm) -> None:
+    form = make_form()
+    shown = []
+    for days in (0, 1, 2):
+        form.eat_within.setValue(days)
+        shown.append(form.eat_within.text())
+    assert shown == ["the same day", "1 day", "2 days"]
