@@ -55,7 +55,8 @@ class Chilled:
             from_h = np.where(first == 0, self._now_h, evening_h[first])
             to_h = np.minimum(evening_h[until], sold_h)
             place, crop = ways.stay_place[used, stay], laid.lines.crop[batch]
-            there = until > first
+            # What hands can move counts as a place, in which no fruit chills.
+            there = (until > first) & (place < len(laid.lines.place_ids))
             for pair in {(int(p), int(c)) for p, c in zip(place[there], crop[there], strict=True)}:
                 own = there & (place == pair[0]) & (crop == pair[1])
                 clock = self._clock(

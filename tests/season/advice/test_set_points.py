@@ -43,6 +43,12 @@ def farm(
     return book_of(*records)  # type: ignore[arg-type]
 
 
+def test_a_limit_of_hands_is_no_place_where_fruit_chills() -> None:
+    free = farm(3.0, 20.0)
+    limited = replace(free, season=replace(free.season, crates_moved_per_evening=1000))
+    assert advise(limited).places == advise(free).places
+
+
 def test_figures_of_the_practice_farm_hang_together(practice: LivingSeason) -> None:
     told: list[float] = []
     advice = set_point_advice(
