@@ -83,12 +83,32 @@ class LinesView(QWidget):
         """Show the plan as it is now; the line that was chosen stays so if it is still there."""
         kept = self.current()
         self.model.refresh()
-        self.table.resizeRowsToContents()
+        self._fit_rows()
         self.table.setVisible(bool(self.model.lines))
         self.nothing.setVisible(not self.model.lines)
         if kept is not None:
             self._choose(kept)
         self._show_buttons()
+
+    def _fit_rows(self) -> None:
+        """Make rows as high as their texts; those with as many moves are measured only once.
+
+        To have Qt measure every cell holds the window up for seconds where there are thousands.
+        """
+        header = self.table.verticalHeader()
+        rows_with: dict[int, list[int]] = {}
+        for row in range(self.sorted.rowCount()):
+            index = self.sorted.mapToSource(self.sorted.index(row, Column.PULL))
+            moves = max(1, len(self.model.lines[index.row()].steps))
+            rows_with.setdefault(moves, []).append(row)
+        for number, moves in enumerate(sorted(rows_with)):
+            first, *others = rows_with[moves]
+            self.table.resizeRowToContents(first)
+            if number == 0:
+                header.setDefaultSectionSize(header.sectionSize(first))
+                continue
+            for row in others:
+                header.resizeSection(row, header.sectionSize(first))
 
     def current(self) -> "PlannedLine | None":
         """The line under the keyboard."""

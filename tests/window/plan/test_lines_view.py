@@ -53,3 +53,16 @@ def test_what_is_gone_since_the_plan_was_made_is_not_saved(
     view.export(tmp_path / "plan.csv")
     saved = (tmp_path / "plan.csv").read_text(encoding="utf-8").splitlines()
     assert len(saved) == 2
+
+
+def test_rows_are_as_high_as_their_moves(view: LinesView, session: Session) -> None:
+    once = a_move(session)
+    first = PlannedMove(once.steps[0].at - timedelta(hours=1), once.from_place_id)
+    twice = replace(once, steps=(first, *once.steps))
+    show(view, session, once, twice, once, twice)
+    view.show()
+    header = view.table.verticalHeader()
+    fitted = [header.sectionSize(row) for row in range(4)]
+    view.table.resizeRowsToContents()
+    assert fitted == [header.sectionSize(row) for row in range(4)]
+    assert len(set(fitted)) == 2
