@@ -14,6 +14,8 @@ MOST_BYTES = 200_000_000
 
 MOST_LINES = MOST_READINGS
 _LONGEST_LINE = 20_000
+_TOO_LONG = "…"
+"""Stands for a longer line, which nobody would wait for: a row that cannot be read, and is told."""
 
 SHEET = "sheet"
 """Stands for the encoding of a workbook, which is no concern of anyone."""
@@ -74,8 +76,7 @@ def load(path: Path, progress: Progress | None = None) -> Source:
         raise _too_large(path.name)
     if not lines:
         raise Refusal("file", "{file} is empty.", file=path.name)
-    # No logger writes such a line; nobody would wait for it to be taken apart.
-    lines = [line if len(line) <= _LONGEST_LINE else "" for line in lines]
+    lines = [line if len(line) <= _LONGEST_LINE else _TOO_LONG for line in lines]
     progress.at(2, 2)
     return Source(path.name, encoding, lines)
 

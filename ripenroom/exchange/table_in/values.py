@@ -16,6 +16,12 @@ _TIME = re.compile(
     re.IGNORECASE,
 )
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
+_GROUPED: dict[DecimalMark, re.Pattern[str]] = {
+    ".": re.compile(r"[-+]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?"),
+    ",": re.compile(r"[-+]?[1-9]\d{0,2}(?:\.\d{3})+(?:,\d*)?"),
+}
+"""Numbers with their thousands marked: by points where the comma is the decimal mark."""
+
 _GAPS = re.compile("[\\s\u00a0\u202f'’]")
 
 
@@ -25,9 +31,15 @@ class Unreadable(ValueError):  # noqa: N818 - the program has not erred
 
 def decimal_mark_of(cells: Sequence[str]) -> DecimalMark:
     """The decimal mark of some numbers: a comma if it stands where only a decimal mark can."""
-    commas = sum(1 for cell in cells if re.search(r",(?!\d{3}(?!\d))\d", cell))
-    points = sum(1 for cell in cells if re.search(r"\.(?!\d{3}(?!\d))\d", cell))
+    commas, points = (sum(_shows(mark, cell) for cell in cells) for mark in (",", "."))
     return "," if commas > points else "."
+
+
+def _shows(mark: str, cell: str) -> bool:
+    """Whether it is the decimal mark in this cell: it parts neither thousands nor numbers."""
+    sign = re.escape(mark)
+    found = re.search(rf"{sign}(?!\d{{3}}(?!\d))\d|\b0{sign}\d", cell)
+    return found is not None and not re.search(rf"{sign}\d+{sign}", cell)
 
 
 def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[DateOrder, bool]:
@@ -49,7 +61,9 @@ def number_in(text: str, mark: DecimalMark) -> float:
     """A number as written with that decimal mark; groups of thousands may be marked."""
     bare = _GAPS.sub("", text)
     other = "," if mark == "." else "."
-    bare = re.sub(re.escape(other) + r"(?=\d{3}(?!\d))", "", bare).replace(mark, ".")
+    if _GROUPED[mark].fullmatch(bare):
+        bare = bare.replace(other, "")
+    bare = bare.replace(mark, ".")
     if not _NUMBER.fullmatch(bare):
         raise Unreadable("must be a number")
     value = float(bare)

@@ -260,6 +260,7 @@ def test_faults_are_left_out_and_named_by_line(tmp_path: Path) -> None:
         "2026-09-13 13:00,6.0\n"
         "\n"
         "logger was read out\n"
+        f"2026-09-13 13:10,{'9' * 20_000}\n"
     )
     found = understood(tmp_path, text)
     assert celsius(found) == [4.0, 5.5]
@@ -269,7 +270,7 @@ def test_faults_are_left_out_and_named_by_line(tmp_path: Path) -> None:
         Fault.NO_VALUE: (6,),
         Fault.NO_TIME: (8,),
         Fault.SAME_TIME: (10,),
-        Fault.NOT_A_ROW: (12,),
+        Fault.NOT_A_ROW: (12, 13),
     }
 
 

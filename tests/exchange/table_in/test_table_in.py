@@ -83,6 +83,8 @@ def test_what_is_no_table_is_refused(lines: list[str], what: str) -> None:
         ("1,234.5", ".", 1234.5),
         ("1.234,5", ",", 1234.5),
         ("1 234,5", ",", 1234.5),
+        ("-1,234,567", ".", -1_234_567.0),
+        ("0.125", ",", 0.125),
         ("0,75", ",", 0.75),
         ("-3.5", ".", -3.5),
         ("1'200", ".", 1200.0),
@@ -92,7 +94,10 @@ def test_numbers_as_people_write_them(cell: str, mark: str, value: float) -> Non
     assert number_in(cell, mark) == value  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("cell", ["", "x", "1.2.3", "--1", "12 kg", "nan", "inf", ",", "1e9999x"])
+@pytest.mark.parametrize(
+    "cell",
+    ["", "x", "1.2.3", "--1", "0,125", "12,34", "1.5,000", "12 kg", "nan", "inf", ",", "1e9999x"],
+)
 def test_what_is_no_number_says_so(cell: str) -> None:
     with pytest.raises(Unreadable):
         number_in(cell, ".")
@@ -101,6 +106,8 @@ def test_what_is_no_number_says_so(cell: str) -> None:
 def test_decimal_marks_and_orders_of_dates_are_told_by_the_data() -> None:
     assert decimal_mark_of(["1,5", "2,25", "3"]) == ","
     assert decimal_mark_of(["1.5", "1,200"]) == "."
+    assert decimal_mark_of(["0,125", "0,250"]) == ","
+    assert decimal_mark_of(["3,4,5", "4,4,6"]) == "."
     assert decimal_mark_of([]) == "."
     assert date_order_of(["14.9.2026", "3.9.2026"], "mdy") == ("dmy", False)
     assert date_order_of(["9/14/2026"], "dmy") == ("mdy", False)
