@@ -6,11 +6,10 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from ripenroom.season.learning.honesty_found import HonestyRow
+from ripenroom.season.learning.honesty_found import RANGE_Z, HonestyRow
 from ripenroom.window.theme import ink
 from ripenroom.window.wording import Wording
 
-_TAIL_80 = 1.2816
 _LEAST_SDS, _MOST_SDS = 2.2, 4.0
 """Ends of the scale: as far as the farthest dot, but within these."""
 
@@ -61,7 +60,7 @@ class ForecastChart(QWidget):
             z = min(max(row.z, -sds), sds)
             return QPointF(x, area.center().y() - z / sds * area.height() / 2.0)
 
-        half = _TAIL_80 / sds * area.height() / 2.0
+        half = RANGE_Z / sds * area.height() / 2.0
         band = QRectF(area.left(), area.center().y() - half, area.width(), 2.0 * half)
         painter.fillRect(band, colours.band)
         painter.setPen(QPen(colours.faint, 1, Qt.PenStyle.DashLine))

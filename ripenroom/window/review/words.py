@@ -9,11 +9,11 @@ from ripenroom.records.lesson import Lesson
 from ripenroom.season.balance import BalanceLine, Tally
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
 from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learning.reported import factor_range
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 from ripenroom.window.wording import NEVER, Wording
 
-_TAIL_80 = 1.2816
 _FEW_FORECASTS = 8
 """Of fewer, how often ranges held is mostly luck."""
 
@@ -26,8 +26,7 @@ _SAME_DAYS = 0.4
 def lesson_words(lesson: Lesson, crop: str, words: Wording) -> str:
     """One lesson: what of, how fast, from how many checks, and whose."""
     low, mid, high = (
-        words.number(math.exp(lesson.log_rate + z * lesson.log_rate_sd), 2)
-        for z in (-_TAIL_80, 0.0, _TAIL_80)
+        words.number(times, 2) for times in factor_range(lesson.log_rate, lesson.log_rate_sd)
     )
     return QCoreApplication.translate(
         "Review",
