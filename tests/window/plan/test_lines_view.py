@@ -59,10 +59,10 @@ def test_rows_are_as_high_as_their_moves(view: LinesView, session: Session) -> N
     once = a_move(session)
     first = PlannedMove(once.steps[0].at - timedelta(hours=1), once.from_place_id)
     twice = replace(once, steps=(first, *once.steps))
-    show(view, session, once, twice, once, twice)
+    view.resize(1400, 500)
     view.show()
+    show(view, session, once, twice, once, twice)
     header = view.table.verticalHeader()
-    fitted = [header.sectionSize(row) for row in range(4)]
-    view.table.resizeRowsToContents()
-    assert fitted == [header.sectionSize(row) for row in range(4)]
-    assert len(set(fitted)) == 2
+    low, high, *others = (header.sectionSize(row) for row in range(4))
+    assert low < high
+    assert others == [low, high]
