@@ -27,6 +27,10 @@ if TYPE_CHECKING:
     from ripenroom.season.planned import PlannedLine
 
 
+_AIR_PX = 8
+"""Pixels that part the texts of rows with several lines."""
+
+
 class LinesView(QWidget):
     """The table with its buttons; P pins a line or takes its pin off, Ctrl+C copies."""
 
@@ -102,13 +106,14 @@ class LinesView(QWidget):
             moves = max(1, len(self.model.lines[index.row()].steps))
             rows_with.setdefault(moves, []).append(row)
         for number, moves in enumerate(sorted(rows_with)):
-            first, *others = rows_with[moves]
+            first = rows_with[moves][0]
             self.table.resizeRowToContents(first)
             if number == 0:
                 header.setDefaultSectionSize(header.sectionSize(first))
                 continue
-            for row in others:
-                header.resizeSection(row, header.sectionSize(first))
+            high = header.sectionSize(first) + _AIR_PX
+            for row in rows_with[moves]:
+                header.resizeSection(row, high)
 
     def current(self) -> "PlannedLine | None":
         """The line under the keyboard."""

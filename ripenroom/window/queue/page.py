@@ -195,7 +195,8 @@ class QueuePage(Page):
     def _say(self, text: str) -> None:
         # Room for three lines stays, so that the queue does not jump while the mouse moves.
         self.said.setMinimumHeight(self.said.fontMetrics().lineSpacing() * 3)
-        self.said.setText(text)
+        # A sign of per cent does not begin a line.
+        self.said.setText(text.replace(" %", "\u00a0%"))
 
 
 class _Nothing(QWidget):

@@ -47,7 +47,7 @@ def _route(planned: Planned, way: Way, words: Wording) -> str:
     here = names[line.from_place_id]
     if way.fate is Fate.CLEARED:
         return QCoreApplication.translate(
-            "Queue", "no market day takes them; cleared away from {place} to make room"
+            "Queue", "to no market day; cleared away from {place} to make room"
         ).format(place=here)
     if way.fate is Fate.SECOND_GRADE:
         return QCoreApplication.translate("Queue", "{place} until second grade, {day}").format(
@@ -65,9 +65,9 @@ def _route(planned: Planned, way: Way, words: Wording) -> str:
             route=route
         )
     if way.fate is Fate.LEFT:
-        return QCoreApplication.translate(
-            "Queue", "{route}; left, no market day takes them"
-        ).format(route=route)
+        return QCoreApplication.translate("Queue", "{route}; left there, to no market day").format(
+            route=route
+        )
     assert line.market_day_id is not None
     return QCoreApplication.translate("Queue", "{route}, {market}, {day}").format(
         route=route, market=planned.day_names[line.market_day_id], day=words.day(way.ends_h)

@@ -41,7 +41,7 @@ class BalanceTab(QScrollArea):
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 12, 8)
+        layout.setContentsMargins(0, 8, _RIGHT_PX, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
         layout.addWidget(self.earning)
@@ -77,7 +77,7 @@ class BalanceTab(QScrollArea):
         table.setColumnCount(len(headings))
         header = table.horizontalHeader()
         header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setMinimumSectionSize(self.fontMetrics().horizontalAdvance("n") * 5)
         for column, text in enumerate(headings):
             item = QTableWidgetItem(text)
@@ -150,10 +150,16 @@ class BalanceTab(QScrollArea):
         self._fit(table)
 
     def _fit(self, table: QTableWidget) -> None:
-        header, mode = table.horizontalHeader(), QHeaderView.ResizeMode
-        header.setSectionResizeMode(0, mode.ResizeToContents)
-        if header.length() < self.viewport().width():
-            header.setSectionResizeMode(0, mode.Stretch)
+        header, letter = table.horizontalHeader(), self.fontMetrics().horizontalAdvance("n")
+        table.resizeColumnsToContents()
+        shown = [n for n in range(table.columnCount()) if not table.isColumnHidden(n)]
+        spare = self.viewport().width() - _RIGHT_PX - header.length()
+        # Air between the columns where there is room for it; the names take the rest.
+        air = min(max(spare, 0) // len(shown), 3 * letter)
+        for column in shown[1:]:
+            header.resizeSection(column, header.sectionSize(column) + air)
+        rest = max(spare, 0) - air * (len(shown) - 1)
+        header.resizeSection(0, header.sectionSize(0) + rest)
         high = target_height(self.font())
         table.verticalHeader().setDefaultSectionSize(high)
         bar = table.horizontalScrollBar().sizeHint().height()
@@ -176,5 +182,6 @@ class BalanceTab(QScrollArea):
 
 
 _SECOND = 3
+_RIGHT_PX = 12
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter

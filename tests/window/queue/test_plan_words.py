@@ -33,7 +33,7 @@ MakePlanned = Callable[..., Scene]
         ),
         (
             line("batch-0", crates=2, market_day_id=None),
-            "2 crates: Cold room; left, no market day takes them.",
+            "2 crates: Cold room; left there, to no market day.",
         ),
         (
             line("batch-0", market_day_id=None, pin_id="pin"),
@@ -41,7 +41,7 @@ MakePlanned = Callable[..., Scene]
         ),
         (
             line("batch-0", market_day_id=None, to_place_id=None),
-            "1 crate: no market day takes them; cleared away from Cold room to make room.",
+            "1 crate: to no market day; cleared away from Cold room to make room.",
         ),
         (
             replace(pulled_line("batch-0", 1, second_grade=True), steps=(), market_day_id=None),
