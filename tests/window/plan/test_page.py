@@ -11,8 +11,10 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.plan_changes import ChangeKind, PlanChange
 from ripenroom.window.plan.line_table import Column
 from ripenroom.window.plan.page import PlanPage
+from ripenroom.window.planning.change_words import change_words
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS, planned
 
@@ -60,9 +62,21 @@ def test_market_days_at_risk_come_by_day(page: PlanPage) -> None:
 
 
 def test_changes_are_told(page: PlanPage) -> None:
-    changes = page.session.plans.changes
-    told = page.overview.changes.texts
-    assert told == ["Nothing: it is the same plan."] if not changes else len(told) >= 1
+    plans, changes = page.session.plans, page.overview.changes
+    plan = plans.plan
+    assert plan is not None
+    plans.changes = ()
+    page.overview.refresh()
+    assert changes.texts == ["Nothing: it is the same plan."]
+    line = plan.lines[0]
+    plans.changes = tuple(
+        PlanChange(ChangeKind.NEW_BATCH, line.batch_id, crates, None, line.market_day_id)
+        for crates in range(1, 41)
+    )
+    page.overview.refresh()
+    *told, rest = changes.texts
+    assert told == [change_words(change, page.session) for change in plans.changes[: len(told)]]
+    assert rest == f"And {40 - len(told)} more."
 
 
 def test_every_line_is_in_the_table_and_it_sorts(page: PlanPage) -> None:
