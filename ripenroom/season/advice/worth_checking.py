@@ -23,8 +23,8 @@ def worth_checking(book: Book, projection: Projection) -> tuple[str, ...]:
         width_h[soon] = (dates.high - dates.low)[soon]
     lately = checked_lately(book, now_h)
     dead = np.isin(projection.state, (State.WONT_RIPEN, State.PAST))
-    out = (projection.left < 1.0) | dead | np.array([i in lately for i in projection.batch_ids])
-    width_h[out] = -np.inf
+    squeezed = np.array([i in lately for i in projection.batch_ids], dtype=bool)
+    width_h[(projection.left < 1.0) | dead | squeezed] = -np.inf
     order = np.argsort(-width_h, kind="stable")
     return tuple(projection.batch_ids[n] for n in order if width_h[n] > 0.0)
 

@@ -23,3 +23,7 @@ def test_what_is_gone_past_or_far_away_is_left_out(living: LivingSeason) -> None
     living.take_out(gone.id, 20, "sold", NOW - timedelta(hours=1))
     living.add_pick(entry(place_id=SHELF, feel_counts=(0, 0, 0, 0, 20), picked_at=YESTERDAY))
     assert living.checks.worth_checking() == ()
+
+
+def test_without_batches_there_is_none(living: LivingSeason) -> None:
+    assert living.checks.worth_checking() == ()
