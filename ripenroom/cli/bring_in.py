@@ -53,10 +53,12 @@ def run(options: argparse.Namespace) -> int:
     """
     if options.table.suffix.lower() == ".json":
         return _make_season(options.season, options.table)
+    from ripenroom.exchange.table_in.grid import grid_in
+
     with closing(LivingSeason.open(options.season)) as season:
         if season.read_only_because:
             return say_bad_use(season.read_only_because)
-        grid = _grid(options.table)
+        grid = grid_in(options.table)
         mapping = _mapping(grid, options, season.book.season.units == "us")
         usual = Usual(
             crop_key(options.crop, season.crops) if options.crop else None,
@@ -84,14 +86,6 @@ def _make_season(target: Path, source: Path) -> int:
     SeasonFile.create(target, book.season, book.records()).close()
     print(f"The season “{book.season.name}” is in {target}")
     return FINE
-
-
-def _grid(table: Path) -> "Grid":
-    from ripenroom.exchange.sheet.source import SHEET, load
-    from ripenroom.exchange.table_in.grid import grid_of
-
-    source = load(table)
-    return grid_of(source.lines, from_sheet=source.encoding == SHEET)
 
 
 def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapping":

@@ -3,7 +3,9 @@
 import csv
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
+from ripenroom.exchange.sheet.source import SHEET, load
 from ripenroom.records.refusal import Refusal
 
 MOST_ROWS = 20_000
@@ -31,6 +33,12 @@ class Grid:
         cells = list(self.rows[row])
         cells[column] = text
         return replace(self, rows=(*self.rows[:row], tuple(cells), *self.rows[row + 1 :]))
+
+
+def grid_in(path: Path) -> Grid:
+    """The table in a file; raises :class:`Refusal` as :func:`grid_of` does."""
+    source = load(path)
+    return grid_of(source.lines, from_sheet=source.encoding == SHEET)
 
 
 def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:

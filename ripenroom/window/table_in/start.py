@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from ripenroom.exchange.table_in.grid import Grid, grid_of
+from ripenroom.exchange.table_in.grid import Grid, grid_in, grid_of
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
@@ -45,14 +45,6 @@ def bring_in_copied(session: Session, parent: QWidget) -> int:
         return 0
     name = QCoreApplication.translate("TableIn", "the copied table")
     return _bring_in(session, found[0], name, parent)
-
-
-def grid_in(path: Path) -> Grid:
-    """The table in a file; raises ``Refusal``."""
-    from ripenroom.exchange.sheet.source import SHEET, load
-
-    source = load(path)
-    return grid_of(source.lines, from_sheet=source.encoding == SHEET)
 
 
 def _bring_in(session: Session, grid: Grid, name: str, parent: QWidget) -> int:
