@@ -41,6 +41,8 @@ def run(options: argparse.Namespace) -> int:
             "as it is": plan.as_it_is.value_minor,
         }
         said = [f"{name} {money(season, minor)}" for name, minor in figures.items()]
-        said.insert(2, f"gap {100.0 * plan.gap:.2f} %")
+        # Of less than the smallest coin no share is told.
+        gap = plan.gap if round(plan.bound_minor) else 0.0
+        said.insert(2, f"gap {100.0 * gap:.2f} %")
         print(f"{season.book.season.currency}: {', '.join(said)}")
     return FINE

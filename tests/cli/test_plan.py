@@ -2,15 +2,18 @@
 
 import csv
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from ripenroom.exchange.plan_table import COLUMNS
+from ripenroom.records.file import SeasonFile
 from ripenroom.records.pin import Pin
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.living import LivingSeason
 from tests.cli.conftest import Call
+from tests.season.farm import NOW, SHELF, batch_and_move, farm_records, market, season_record
 
 
 def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, season: Path) -> None:
@@ -80,3 +83,14 @@ def test_a_season_is_never_written_over(call: Call, season: Path) -> None:
     assert answer.code == 2
     assert answer.said_in_one_line("choose another name")
     assert season.read_bytes() == before
+
+
+def test_a_bound_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Path) -> None:
+    path = tmp_path / "green.ripenroom"
+    day, wants = market(3, {"pawpaw": 30})
+    priced = [replace(want, price_minor=200) for want in wants]
+    records = [*farm_records(), *batch_and_move(1, SHELF, count=40), day, *priced]
+    SeasonFile.create(path, season_record(practice_now=NOW), records).close()
+    with closing(LivingSeason.open(path, read_only=True)) as living:
+        assert 0.0 < living.plan().bound_minor < 0.5
+    assert "value 0.00, bound 0.00, gap 0.00 %" in call("plan", path).out
