@@ -1,42 +1,36 @@
 """The dialog that takes a table in: what it holds, what its columns mean, which rows are right."""
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import Any, cast
 
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QCheckBox,
     QDialog,
-    QGridLayout,
     QHBoxLayout,
     QHeaderView,
-    QLabel,
     QPushButton,
-    QScrollArea,
     QSplitter,
     QTableView,
     QVBoxLayout,
     QWidget,
 )
 
-from ripenroom.exchange.table_in.columns import MEANINGS, Kind
+from ripenroom.exchange.table_in.columns import Kind
 from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping, guess, guess_kind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.importing import Usual
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.errand import Errand
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.table_in.model import TableInModel
-from ripenroom.window.table_in.names import kind_name, meaning_name
+from ripenroom.window.table_in.names import meaning_name
 from ripenroom.window.table_in.state import RowTrouble, TableState, looked_over
+from ripenroom.window.table_in.understood import Understood
 from ripenroom.window.theme import ink
 
 _AT_ONCE = 400
@@ -75,61 +69,11 @@ class TableInDialog(QDialog):
             place_id=next(iter(book.places)) if len(book.places) == 1 else None,
         )
 
-    # What stands where
-
     def _build(self) -> None:
-        self.kind = Choices(12)
-        self.kind.set_choices([(kind, kind_name(kind)) for kind in MEANINGS])
-        self.order = Choices(14)
-        self.order.set_choices(
-            [
-                ("ymd", self.tr("year, month, day")),
-                ("dmy", self.tr("day, month, year")),
-                ("mdy", self.tr("month, day, year")),
-            ]
-        )
-        self.mark = Choices(8)
-        self.mark.set_choices([(".", self.tr("point: 2.5")), (",", self.tr("comma: 2,5"))])
-        self.mass = Choices(4)
-        self.mass.set_choices([("kg", "kg"), ("lb", "lb")])
-        self.temperature = Choices(4)
-        self.temperature.set_choices([("C", "°C"), ("F", "°F")])
-        self.crop = Choices(14)
-        self.place = Choices(14)
-        side = QWidget(self)
-        self._form = QGridLayout(side)
-        self._form.setColumnStretch(1, 1)
-        self._lines: dict[str, tuple[QLabel, QWidget]] = {}
-        for key, label, editor in (
-            ("kind", self.tr("&It holds"), self.kind),
-            ("order", self.tr("&Dates are"), self.order),
-            ("mark", self.tr("Deci&mal mark"), self.mark),
-            ("mass", self.tr("&Weights are in"), self.mass),
-            ("temperature", self.tr("&Temperatures are in"), self.temperature),
-            ("crop", self.tr("&Crop, if not told"), self.crop),
-            ("place", self.tr("&Place, if not told"), self.place),
-        ):
-            self._add_line(key, label, editor)
-        self._columns_title = QLabel(self.tr("What its columns mean"), side)
-        self._columns_title.setObjectName("sectionTitle")
-        self._form.addWidget(self._columns_title, self._form.rowCount(), 0, 1, 2)
-        self._meanings: list[Choices] = []
-        for number, head in enumerate(self.state.grid.heads):
-            choices = Choices(14)
-            self._meanings.append(choices)
-            name = head or self.tr("Column {number}").format(number=number + 1)
-            self._add_line(f"column {number}", name.replace("&", "&&"), choices)
-        self._form.setRowStretch(self._form.rowCount(), 1)
-        scroll = QScrollArea(self)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(side)
-        bar = scroll.verticalScrollBar().sizeHint().width()
-        scroll.setMinimumWidth(side.sizeHint().width() + bar)
+        self.understood = Understood(self.session, self.state, self)
         splitter = QSplitter(self)
         splitter.setChildrenCollapsible(False)
-        splitter.addWidget(scroll)
+        splitter.addWidget(self.understood)
         splitter.addWidget(self._table_side())
         splitter.setStretchFactor(1, 1)
         self._note = RefusalNote(self)
@@ -139,15 +83,6 @@ class TableInDialog(QDialog):
         layout.addWidget(self._note)
         layout.addLayout(self._foot())
         self._connect()
-
-    def _add_line(self, key: str, text: str, editor: QWidget) -> None:
-        label = QLabel(text, self)
-        label.setBuddy(editor)
-        editor.setAccessibleName(text.replace("&&", "\0").replace("&", "").replace("\0", "&"))
-        row = self._form.rowCount()
-        self._form.addWidget(label, row, 0)
-        self._form.addWidget(editor, row, 1)
-        self._lines[key] = (label, editor)
 
     def _table_side(self) -> QWidget:
         side = QWidget(self)
@@ -188,21 +123,8 @@ class TableInDialog(QDialog):
         return foot
 
     def _connect(self) -> None:
-        def kind_chosen() -> None:
-            self._set_kind(cast(Kind, self.kind.value()))
-
-        self.kind.currentIndexChanged.connect(kind_chosen)
-        for choices, name in (
-            (self.order, "date_order"),
-            (self.mark, "decimal_mark"),
-            (self.mass, "mass_unit"),
-            (self.temperature, "temperature_unit"),
-        ):
-            choices.currentIndexChanged.connect(self._corrector(choices, name))
-        for choices in (self.crop, self.place):
-            choices.currentIndexChanged.connect(self._usual_chosen)
-        for number, choices in enumerate(self._meanings):
-            choices.currentIndexChanged.connect(self._meaning_chooser(number))
+        self.understood.kindChosen.connect(self._set_kind)
+        self.understood.corrected.connect(self._look_over)
         self.model.mended.connect(self._mend)
         self.only_wrong.toggled.connect(self._show)
         self.right_button.clicked.connect(self.say_right)
@@ -210,32 +132,6 @@ class TableInDialog(QDialog):
         self.close_button.clicked.connect(self.reject)
         self.table.selectionModel().currentChanged.connect(lambda *_: self._enable())
         QShortcut(QKeySequence("Ctrl+R"), self, self.say_right)
-
-    def _corrector(self, choices: Choices, name: str) -> Callable[[], None]:
-        def correct() -> None:
-            doubtful = self.state.mapping.dates_doubtful and name != "date_order"
-            corrected: dict[str, Any] = {name: choices.value(), "dates_doubtful": doubtful}
-            mapping = replace(self.state.mapping, **corrected)
-            self._look_over(replace(self.state, mapping=mapping))
-
-        return correct
-
-    def _meaning_chooser(self, number: int) -> Callable[[], None]:
-        def choose() -> None:
-            key = cast(str | None, self._meanings[number].value())
-            meaning_of = list(self.state.mapping.meaning_of)
-            if key is not None and key in meaning_of:
-                # A meaning is given once: the column that had it is left out now.
-                meaning_of[meaning_of.index(key)] = None
-            meaning_of[number] = key
-            mapping = replace(self.state.mapping, meaning_of=tuple(meaning_of))
-            self._look_over(replace(self.state, mapping=mapping))
-
-        return choose
-
-    def _usual_chosen(self) -> None:
-        usual = Usual(cast(str | None, self.crop.value()), cast(str | None, self.place.value()))
-        self._look_over(replace(self.state, usual=usual))
 
     def _mend(self, row: int, column: int, text: str) -> None:
         self._look_over(replace(self.state, grid=self.state.grid.with_cell(row, column, text)))
@@ -255,23 +151,8 @@ class TableInDialog(QDialog):
     # Looking over and showing
 
     def _set_kind(self, kind: Kind) -> None:
-        state = replace(self.state, mapping=self._guess(self.state.grid, kind))
-        for choices in self._meanings:
-            with QSignalBlocker(choices):
-                choices.set_choices(
-                    [
-                        (None, self.tr("leave out")),
-                        *((m.key, meaning_name(m.key)) for m in MEANINGS[kind]),
-                    ]
-                )
-        season = self.session.season
-        for choices, offered in (
-            (self.crop, [(key, crop_name(season.crops, key)) for key in season.crops]),
-            (self.place, [(key, p.name) for key, p in season.book.places.items()]),
-        ):
-            with QSignalBlocker(choices):
-                choices.set_choices([(None, self.tr("choose…")), *offered])
-        self._look_over(state)
+        self.understood.offer(kind)
+        self._look_over(replace(self.state, mapping=self._guess(self.state.grid, kind)))
 
     def _look_over(self, state: TableState) -> None:
         """Read the table anew; what was at work for an older state is dropped."""
@@ -279,6 +160,7 @@ class TableInDialog(QDialog):
             self._errand.drop()
             self._errand = None
         self.state = state
+        self.understood.follow(state)
         season = self.session.season
         book, crops, now, zone = season.book, season.crops, season.now(), season.zone
         if len(state.grid.rows) <= _AT_ONCE:
@@ -302,35 +184,8 @@ class TableInDialog(QDialog):
 
     def _take_over(self, state: TableState) -> None:
         self.state = state
-        mapping = state.mapping
-        for choices, value in (
-            (self.kind, mapping.kind),
-            (self.order, mapping.date_order),
-            (self.mark, mapping.decimal_mark),
-            (self.mass, mapping.mass_unit),
-            (self.temperature, mapping.temperature_unit),
-            (self.crop, state.usual.crop),
-            (self.place, state.usual.place_id),
-            *zip(self._meanings, mapping.meaning_of, strict=True),
-        ):
-            with QSignalBlocker(choices):
-                choices.choose(value)
-        self._show_lines()
+        self.understood.show_state(state)
         self._show()
-
-    def _show_lines(self) -> None:
-        """Ask only for what matters to the columns that are there."""
-        mapping = self.state.mapping
-        there = set(mapping.meaning_of)
-        needed = {
-            "mass": "weight_kg" in there,
-            "temperature": bool(there & {"pulp_c", "set_point_c"}),
-            "crop": mapping.kind in ("picks", "market days"),
-            "place": mapping.kind == "picks",
-        }
-        for key, shown in needed.items():
-            for widget in self._lines[key]:
-                widget.setVisible(shown)
 
     def _show(self) -> None:
         kept = self.table.currentIndex()

@@ -35,8 +35,8 @@ def cell(dialog: TableInDialog, row: int, column: int) -> str:
 def test_what_was_understood_is_shown_and_what_is_wrong_stands_beside_it(
     dialog: TableInDialog,
 ) -> None:
-    assert dialog.kind.value() == "picks"
-    assert dialog.order.value() == "dmy"
+    assert dialog.understood.kind.value() == "picks"
+    assert dialog.understood.order.value() == "dmy"
     assert cell(dialog, 0, 0) == "✓"
     assert "Dragon fruit" in cell(dialog, 1, 0)
     assert "whole number" in cell(dialog, 2, 0)
@@ -71,15 +71,15 @@ def test_only_rows_to_mend_can_be_shown(dialog: TableInDialog) -> None:
 
 
 def test_columns_can_be_given_another_meaning(dialog: TableInDialog) -> None:
-    date = dialog._meanings[0]
+    date = dialog.understood.meanings[0]
     date.setCurrentIndex(0)
     assert "Picked on" in dialog.about.text()
     assert not dialog.take_button.isEnabled()
     assert date.choose("picked_at")
     assert dialog.take_button.isEnabled()
     # A meaning is given once.
-    assert dialog._meanings[2].choose("gives")
-    assert dialog._meanings[3].value() is None
+    assert dialog.understood.meanings[2].choose("gives")
+    assert dialog.understood.meanings[3].value() is None
 
 
 def test_a_slip_is_asked_about_and_taken_if_it_is_right(session: Session, qtbot: QtBot) -> None:
@@ -105,7 +105,7 @@ def test_many_rows_are_looked_over_beside_the_window(session: Session, qtbot: Qt
     assert not dialog.take_button.isEnabled()
     qtbot.waitUntil(lambda: dialog.take_button.isEnabled(), timeout=20_000)
     assert len(dialog.state.good) == 900
-    dialog.kind.setCurrentIndex(1)
+    dialog.understood.kind.setCurrentIndex(1)
     dialog.reject()
     assert dialog._errand is None
 
