@@ -92,6 +92,6 @@ class Errand(QObject, Generic[Result]):
         if self._share != self._told:
             self._told = self._share
             self.progressed.emit(self._told)
-        if not self._thread.is_alive():
+        if not self.dropped and not self._thread.is_alive():
             self._timer.stop()
             self.ended.emit()

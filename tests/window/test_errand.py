@@ -78,3 +78,11 @@ def test_what_went_wrong_is_reported_once_it_is_asked(
     assert bad.report_error()
     assert not good.report_error()
     assert told == [bad.error]
+
+
+def test_work_may_be_dropped_when_it_tells_of_its_progress(qtbot: QtBot) -> None:
+    errand = Errand(lambda _cancel, tell: tell(1.0))
+    errand.progressed.connect(errand.drop)
+    with qtbot.assertNotEmitted(errand.ended, wait=150):
+        errand.start()
+    assert errand.dropped

@@ -97,7 +97,7 @@ class PlanRunner(QObject):
         for old in [old for old in self._sent if old.dropped and not old.running]:
             self._let_go(old)
         errand = Errand(work, self)
-        # Others learn that it ended before it is let go of, as they are connected after this.
+        # It is there until all others have learned that it ended: Qt deletes it later.
         errand.ended.connect(lambda: self._let_go(errand))
         self._sent.append(errand)
         errand.start()
