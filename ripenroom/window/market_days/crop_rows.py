@@ -7,6 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.living import LivingSeason
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
@@ -15,6 +16,17 @@ from ripenroom.window.wording import Wording
 
 CropChoices = Sequence[tuple[str, str]]
 """Keys of crops and what they are called."""
+
+
+def crop_choices(season: LivingSeason, also: str | None = None) -> list[tuple[str, str]]:
+    """Crops by name, those that the season grows first; ``also`` one that may be unknown now."""
+    grown = {c.crop for c in season.book.cultivars.values()}
+    grown |= {b.crop for b in season.book.batches.values()}
+    keys = sorted(season.crops, key=lambda key: (key not in grown, season.crops[key].name))
+    choices = [(key, season.crops[key].name) for key in keys]
+    if also is not None and also not in season.crops:
+        choices.append((also, also))
+    return choices
 
 
 class CropRow(Field):

@@ -22,7 +22,7 @@ from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.market_days.crop_rows import CropRows
+from ripenroom.window.market_days.crop_rows import CropRows, crop_choices
 from ripenroom.window.market_days.want_row import WantRow
 from ripenroom.window.market_days.weekly import at_local, weekly
 from ripenroom.window.names import market_kind_name
@@ -92,7 +92,7 @@ class MarketDayDialog(FormDialog):
 
     def add_want(self, want: Want | None = None) -> WantRow:
         """Another line of crop, fruit and price."""
-        crops = [(key, crop.name) for key, crop in self.session.season.crops.items()]
+        crops = crop_choices(self.session.season, want.crop if want is not None else None)
         row = WantRow(self._wants.made, crops, self.session.words, want, self)
         if want is None:
             row.crop.choose(self._wants.unused(crops))

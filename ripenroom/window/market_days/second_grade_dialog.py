@@ -12,7 +12,7 @@ from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.market_days.crop_rows import CropChoices, CropRow, CropRows
+from ripenroom.window.market_days.crop_rows import CropChoices, CropRow, CropRows, crop_choices
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
 
@@ -107,7 +107,7 @@ class SecondGradeDialog(FormDialog):
 
     def add_row(self, grade: SecondGrade | None = None) -> GradeRow:
         """Another line for a crop, of the season's own crops first."""
-        crops = self._crop_choices(grade)
+        crops = crop_choices(self.session.season, grade.crop if grade is not None else None)
         row = GradeRow(self._lines.made, crops, self.session.words, grade, self)
         if grade is None:
             row.crop.choose(self._lines.unused(crops))
@@ -124,14 +124,3 @@ class SecondGradeDialog(FormDialog):
                     row.key, "No fruit a day is no second grade: take the line out instead."
                 )
         self.session.season.plans.save_second_grades(grades)
-
-    def _crop_choices(self, grade: SecondGrade | None) -> list[tuple[str, str]]:
-        """Crops by name, those that this season grows first; with a crop that is unknown now."""
-        season = self.session.season
-        grown = {c.crop for c in season.book.cultivars.values()}
-        grown |= {b.crop for b in season.book.batches.values()}
-        keys = sorted(season.crops, key=lambda key: (key not in grown, season.crops[key].name))
-        choices = [(key, season.crops[key].name) for key in keys]
-        if grade is not None and grade.crop not in season.crops:
-            choices.append((grade.crop, grade.crop))
-        return choices

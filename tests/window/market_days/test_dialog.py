@@ -8,7 +8,8 @@ from PySide6.QtCore import QDate, Qt, QTime
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.market import MarketDay
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.session import Session
 
@@ -215,3 +216,20 @@ def test_one_day_is_one_day(make_form: MakeForm) -> None:
         form.eat_within.setValue(days)
         shown.append(form.eat_within.text())
     assert shown == ["the same day", "1 day", "2 days"]
+
+
+def test_what_the_farm_grows_is_offered_first(make_form: MakeForm, session: Session) -> None:
+    book = session.season.book
+    grown = {c.crop for c in book.cultivars.values()} | {b.crop for b in book.batches.values()}
+    form = make_form()
+    assert form.rows[0].crop.value() in grown
+    names = [form.rows[0].crop.itemText(n) for n in range(form.rows[0].crop.count())]
+    assert set(names[: len(grown)]) == {session.season.crops[key].name for key in grown}
+    assert len(names) == len(session.season.crops)
+
+
+def test_a_crop_that_is_unknown_now_stays_wanted(make_form: MakeForm, session: Session) -> None:
+    day = next(iter(session.season.book.market_days.values()))
+    want = Want(id="w", market_day_id=day.id, crop="moonfruit", count=3)
+    session.season.act(NamedChange("a want from elsewhere", (want,)))
+    assert "moonfruit" in [row.crop.value() for row in make_form(day).rows]
