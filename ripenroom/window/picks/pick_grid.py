@@ -60,8 +60,11 @@ class PickGrid(QGridLayout):
 
     def _set(self, lines: _Lines) -> None:
         self._lines = lines
-        while self.count():
-            self.takeAt(0)
+        # Removed, not taken: an item that lives on keeps its widget's news from the next one.
+        for field in {*self._fields.values()}:
+            self.removeWidget(field)
+            self.removeWidget(field.note)
+        self.removeWidget(self._unfelt)
         for line, cells in enumerate(lines):
             column = 0
             for name, span in cells:

@@ -155,8 +155,9 @@ class TodayPage(Page):
             self.sheet,
             self.deeds_text,
         )
-        while self._grid.count():
-            self._grid.takeAt(0)
+        # Removed, not taken: an item that lives on keeps its widget's news from the next one.
+        for widget in (*left, self.outlook_text):
+            self._grid.removeWidget(widget)
         for row, widget in enumerate(left):
             self._grid.addWidget(widget, row, 0, 1, 2 if two and row < 2 else 1)
         if two:

@@ -235,3 +235,15 @@ def test_with_a_plan_market_days_are_told_of_as_they_are_planned(
         assert supply is not None
         if supply.ready <= 1.5 * supply.wanted:
             assert f"Too much {want.crop.lower()} for {first.day.name}, " not in text
+
+
+def test_lines_get_the_height_they_need_after_the_page_had_another_width(
+    qtbot: QtBot, sheet_page: TodayPage
+) -> None:
+    page = sheet_page
+    for width in (1700, 700):
+        page.resize(width, 700)
+        QApplication.processEvents()
+    text = page.sheet.rows[0].text
+    text.setText("a longer line of the day sheet " * 60)
+    qtbot.waitUntil(lambda: text.height() >= text.heightForWidth(text.width()))
