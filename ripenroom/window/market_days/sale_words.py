@@ -8,6 +8,8 @@ from ripenroom.window.wording import Wording
 
 def sale_words(sale: Sale, words: Wording) -> list[str]:
     """``["brought 38", "sold 30", "thrown 2, back 6"]``; what nobody said is left out."""
+    if sale == Sale(None, 0, 0):
+        return [QCoreApplication.translate("Balance", "none brought")]
     parts = []
     if sale.brought is not None:
         parts.append(

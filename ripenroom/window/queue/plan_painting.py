@@ -119,7 +119,10 @@ class _Pens:
         painter, y = self._painter, track.y
         first_x = track.stays[0][0] if track.stays else track.end_x
         if heavy:
-            painter.setPen(QPen(self._ink.chosen, self._sizes.lane_px * 0.8))
+            ink = self._ink
+            # In high contrast what is chosen has the track's own ink, which must stay to be seen.
+            under = ink.holding if ink.chosen == ink.text else ink.chosen
+            painter.setPen(QPen(under, self._sizes.lane_px * 0.8))
             painter.drawLine(QLineF(track.start_x, y, track.end_x, y))
         if track.way.fate is Fate.LEFT and not track.stays:
             self.track_to(track.start_x, track.end_x, y, Fate.LEFT)

@@ -156,8 +156,8 @@ class TodayPage(Page):
             self.deeds_text,
         )
         # Removed, not taken: an item that lives on keeps its widget's news from the next one.
-        for widget in (*left, self.outlook_text):
-            self._grid.removeWidget(widget)
+        for placed in (*left, self.outlook_text):
+            self._grid.removeWidget(placed)
         for row, widget in enumerate(left):
             self._grid.addWidget(widget, row, 0, 1, 2 if two and row < 2 else 1)
         if two:

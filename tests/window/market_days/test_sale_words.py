@@ -16,6 +16,7 @@ from ripenroom.window.wording import Wording
         (Sale(38, 38, 0), ["brought 38", "sold 38"]),
         (Sale(8, 0, 8), ["brought 8", "sold 0", "thrown 8"]),
         (Sale(None, 12, 0), ["sold 12"]),
+        (Sale(None, 0, 0), ["none brought"]),
     ],
 )
 def test_only_what_was_written_down_is_said(

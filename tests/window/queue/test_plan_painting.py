@@ -90,3 +90,14 @@ def test_a_legend_has_a_sample_of_every_mark(qapp: QApplication, sizes: Sizes, m
     paint_sample(painter, QRectF(2, 2, 26, 16), mark, sizes, LIGHT)
     painter.end()
     assert image != blank
+
+
+@pytest.mark.parametrize("ink", INKS)
+def test_the_track_of_chosen_crates_is_seen_on_its_ground(
+    make_planned: MakePlanned, sizes: Sizes, ink: Ink
+) -> None:
+    """Ink, ground, its soft edge and paper, also where high contrast has two inks for texts."""
+    image = painted(make_planned(1, line("batch-0")), sizes, ink, chosen=True)
+    greys = [len({image.pixel(x, y) for y in range(100)}) for x in range(500)]
+    # More columns than letters with their soft edges take.
+    assert sum(n >= 4 for n in greys) > 40
