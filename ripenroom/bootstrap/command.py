@@ -35,10 +35,11 @@ def run(_: Sequence[str]) -> int:
 
 
 def test(arguments: Sequence[str]) -> int:
-    """Run the tests; what follows goes to pytest."""
+    """Run the tests, all of them on every core at once; what follows goes to pytest instead."""
     system.provide(screen=False)
     environment.prepare("test")
-    return subprocess.call([environment.python(), "-m", "pytest", *arguments], cwd=ROOT)
+    how = arguments or ("-n", "auto")
+    return subprocess.call([environment.python(), "-m", "pytest", *how], cwd=ROOT)
 
 
 def packages(_: Sequence[str]) -> int:
