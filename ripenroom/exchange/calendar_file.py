@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from ripenroom.private_file import private_file
 from ripenroom.records.market import MarketDay
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plan import Plan
+from ripenroom.season.plans.plan import Plan
 
 if TYPE_CHECKING:
     from icalendar import Calendar

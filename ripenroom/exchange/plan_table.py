@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
+from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -49,7 +49,7 @@ from ripenroom.season.zones import require_known_zone, zone_of
 if TYPE_CHECKING:
     from ripenroom.season.crop_curves import CropCurves
     from ripenroom.season.learning.learned import Learned
-    from ripenroom.season.plan import Plan
+    from ripenroom.season.plans.plan import Plan
 
 __all__ = ["EXTENSION", "FileRefusal", "LivingSeason"]
 
@@ -310,7 +310,7 @@ class LivingSeason(RecordCommands):
         Worked on for so many seconds at most (five if not said), or until ``cancel`` is set. Where
         it costs nothing it keeps to the plan that was made before.
         """
-        from ripenroom.season.plan import SECONDS, make_plan
+        from ripenroom.season.plans.plan import SECONDS, make_plan
 
         self._plan = make_plan(
             self._book,

@@ -11,7 +11,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.demo import write_demo
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.planned import BrokenPin, BrokenPinReason
+from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 
 
 @pytest.fixture

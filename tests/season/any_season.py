@@ -32,10 +32,10 @@ from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.honesty import honesty
 from ripenroom.season.learning.learned import CheckKind
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plan_changes import changes_between
-from ripenroom.season.planned import Plan
-from ripenroom.season.replanner import Replanner
-from ripenroom.season.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.plans.changes import changes_between
+from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 from tests.season.farm import NOW, farm_records, season_record
 
 PLAN_SECONDS = 0.05

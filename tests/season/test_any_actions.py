@@ -33,7 +33,7 @@ from ripenroom.records.season import UnitSystem
 from ripenroom.season.changes.importing import RowIn, Usual
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.lessons import SharedLesson, SharedLessons
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.units import ForceUnit
 from tests.season.any_season import AnySeason
 

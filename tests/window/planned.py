@@ -2,7 +2,7 @@
 
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.planned import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.session import Session
 
 SLOW_MS = 20_000

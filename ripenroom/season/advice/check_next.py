@@ -18,7 +18,7 @@ from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import SECONDS, Asking
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plan_ground import Ground
+from ripenroom.season.plans.ground import Ground
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned

@@ -11,7 +11,7 @@ from ripenroom.science.clock import Clock, SettledPulp
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plan_ground import Ground
+from ripenroom.season.plans.ground import Ground
 from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import Schedule, schedules
 

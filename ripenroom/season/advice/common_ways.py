@@ -17,9 +17,9 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.settings import held_at
 from ripenroom.season.advice.worth import Asking
-from ripenroom.season.foresight import Foresight, Sales
 from ripenroom.season.moments import column, to_hours
-from ripenroom.season.plan_ground import Ground
+from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.ground import Ground
 
 SetPoints = Mapping[str, float]
 """Set points (C) by place id; other places are held as they are today."""

@@ -19,7 +19,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.worth import SECONDS, Asking, Progress, worth
 from ripenroom.season.moments import from_hours
-from ripenroom.season.plan_ground import Ground
+from ripenroom.season.plans.ground import Ground
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned

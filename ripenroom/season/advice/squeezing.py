@@ -23,7 +23,7 @@ from ripenroom.season.advice.worth import worth
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
-from ripenroom.season.plan_ground import Ground
+from ripenroom.season.plans.ground import Ground
 
 FRUIT = (5, 8, 12, 20, 30)
 """Numbers of fruit that are thought of: fewer may all be of one corner of a crate."""

@@ -13,7 +13,7 @@ from ripenroom.planning.relaxation import relaxed
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.softening import Floats
-from ripenroom.season.plan_ground import Ground, ground
+from ripenroom.season.plans.ground import Ground, ground
 from ripenroom.season.projector import Projector
 
 if TYPE_CHECKING:

@@ -24,7 +24,7 @@ from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.moves import moves_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 def carry_out(

@@ -19,7 +19,7 @@ from ripenroom.season.changes.places import require_place
 from ripenroom.season.moves import moves_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 def pin(book: Book, crops: Mapping[str, CropProfile], wanted: Pin, now: datetime) -> NamedChange:

@@ -12,7 +12,7 @@ from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 class PlanCommands:

@@ -11,7 +11,7 @@ from ripenroom.window.inks import Ink
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedMarket
+    from ripenroom.season.plans.planned import PlannedMarket
 
 _PLENTY = 1.25
 """Ready at the low end of the range beyond this many times the wanted count is left over."""

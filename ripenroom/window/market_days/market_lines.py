@@ -12,7 +12,7 @@ from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import Plan, PlannedMarket
+    from ripenroom.season.plans.planned import Plan, PlannedMarket
 
 
 @dataclass(frozen=True, slots=True)

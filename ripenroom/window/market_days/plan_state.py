@@ -8,7 +8,7 @@ from ripenroom.records.book import Book
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import BrokenPin, BrokenPinReason
+    from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 
 
 def plan_state_words(session: Session) -> str:

@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from ripenroom.season.expected import still_expected
+from ripenroom.season.plans.expected import still_expected
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.expected_words import what_is_expected
 from ripenroom.window.session import Session

@@ -4,7 +4,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS
-from ripenroom.season.expected import still_expected
+from ripenroom.season.plans.expected import still_expected
 from ripenroom.window.names import by_name, crop_name, feel_names
 from ripenroom.window.session import Session
 

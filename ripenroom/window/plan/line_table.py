@@ -10,7 +10,7 @@ from ripenroom.window.planning.plan_words import fruit_of, market_words, place_w
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 Index = QModelIndex | QPersistentModelIndex
 

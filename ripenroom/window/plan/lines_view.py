@@ -24,7 +24,7 @@ from ripenroom.window.queue.deciding import as_pin, moves_twice
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 _AIR_PX = 8

@@ -13,7 +13,7 @@ from ripenroom.window.theme import ink
 
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import Drawn
-    from ripenroom.season.planned import Plan
+    from ripenroom.season.plans.planned import Plan
 
 
 class RangeBar(QWidget):

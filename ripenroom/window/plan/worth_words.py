@@ -11,7 +11,7 @@ from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import Drawn, Outcome
-    from ripenroom.season.planned import Plan, PlannedMarket
+    from ripenroom.season.plans.planned import Plan, PlannedMarket
 
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""

@@ -12,10 +12,10 @@ from ripenroom.window.planning.work import Made, Snapshot, checks_from, made_fro
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
-    from ripenroom.season.if_left import IfLeft
-    from ripenroom.season.plan_changes import PlanChange
-    from ripenroom.season.planned import Plan, PlannedLine
-    from ripenroom.season.replanner import Replanner
+    from ripenroom.season.plans.changes import PlanChange
+    from ripenroom.season.plans.if_left import IfLeft
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+    from ripenroom.season.plans.replanner import Replanner
     from ripenroom.window.session import Session
 
 _PAUSE_MS = 150

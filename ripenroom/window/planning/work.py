@@ -13,11 +13,11 @@ from ripenroom.records.crop.profile import CropProfile
 # The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
-    from ripenroom.season.if_left import IfLeft
     from ripenroom.season.learning.learned import Learned
-    from ripenroom.season.plan_changes import PlanChange
-    from ripenroom.season.planned import Plan, PlannedLine
-    from ripenroom.season.replanner import Replanner
+    from ripenroom.season.plans.changes import PlanChange
+    from ripenroom.season.plans.if_left import IfLeft
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+    from ripenroom.season.plans.replanner import Replanner
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +57,9 @@ def made_from(
     Yesterday's plan is worked out if it is not known yet, and counts as the plan before if there
     is no other.
     """
-    from ripenroom.season.if_left import if_left
-    from ripenroom.season.plan_changes import changes_between
-    from ripenroom.season.replanner import Replanner
+    from ripenroom.season.plans.changes import changes_between
+    from ripenroom.season.plans.if_left import if_left
+    from ripenroom.season.plans.replanner import Replanner
 
     if yesterday is None:
         yesterday = _yesterdays_plan(season, cancel)
@@ -72,8 +72,8 @@ def made_from(
 
 def _yesterdays_plan(season: Snapshot, cancel: threading.Event) -> "Plan":
     """The plan as it would have been made from what was known last evening."""
-    from ripenroom.season.replanner import Replanner
-    from ripenroom.season.yesterday import yesterday_evening, yesterdays_book
+    from ripenroom.season.plans.replanner import Replanner
+    from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 
     book = yesterdays_book(season.book, season.now, season.zone)
     evening = yesterday_evening(season.now, season.zone)

@@ -26,7 +26,7 @@ from ripenroom.window.queue.scene import Band, Scene
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedMarket
+    from ripenroom.season.plans.planned import PlannedMarket
 
 _PAD_PX = 6.0
 _LEAST_PX = 60.0

@@ -11,7 +11,7 @@ from ripenroom.window.queue.ways import Planned, planned_of
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import Plan
+    from ripenroom.season.plans.planned import Plan
 
 
 class SceneMaker:

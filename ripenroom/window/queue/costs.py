@@ -8,7 +8,7 @@ from ripenroom.window.market_days.plan_state import broken_words
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PinCost
+    from ripenroom.season.plans.planned import PinCost
 
 _LEAST_MINOR: Final = 0.5
 """Half of the smallest coin is nothing ..."""
@@ -51,7 +51,7 @@ def _money(cost: "PinCost", words: Wording) -> str:
 
 
 def _fruit(minor: float, words: Wording) -> str:
-    from ripenroom.season.plan_wants import UNPRICED_MINOR
+    from ripenroom.season.plans.wants import UNPRICED_MINOR
 
     fruit = minor / UNPRICED_MINOR
     if fruit < _LEAST_FRUIT:

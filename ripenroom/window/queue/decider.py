@@ -13,7 +13,7 @@ from ripenroom.window.queue.deciding import Choices, as_pin, choices_of, moves_t
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 class Decider:

@@ -15,7 +15,7 @@ from ripenroom.records.place import Place
 
 if TYPE_CHECKING:
     from ripenroom.season.living import LivingSeason
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 _FURTHEST = timedelta(days=45)
 """Nobody decides further ahead than the plan looks."""
@@ -46,7 +46,7 @@ class Choices:
 def choices_of(season: "LivingSeason") -> Choices:
     """What can still be chosen as on now."""
     # The planner takes a while to import; by now its own thread has done that.
-    from ripenroom.season.plan_ground import MOVING_TIME
+    from ripenroom.season.plans.ground import MOVING_TIME
 
     now, zone = season.now(), season.zone
     ahead = sorted(

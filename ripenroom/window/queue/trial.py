@@ -56,7 +56,7 @@ def chosen_in(scene: Scene, trial: Trial) -> Way:
 
 def tried_way(scene: Scene, planned: Planned, way: Way, pin: Pin) -> Way:
     """A way as a pin would have it."""
-    from ripenroom.season.planned import PlannedMove
+    from ripenroom.season.plans.planned import PlannedMove
 
     marks = place_marks(planned.place_names)
     steps, waits = way.line.steps, way.waits

@@ -11,7 +11,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.window.queue.facts import place_marks
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import Plan, PlannedLine, PlannedMarket
+    from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket
 
 
 class Fate(StrEnum):

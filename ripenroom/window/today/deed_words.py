@@ -20,7 +20,7 @@ from ripenroom.window.today.deeds import Deed, DeedKind
 from ripenroom.window.today.item import Item
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 def kind_title(kind: DeedKind) -> str:

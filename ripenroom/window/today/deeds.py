@@ -14,7 +14,7 @@ from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 _EVENING = 18
 """From this hour on the moves of tomorrow are listed too: today's are planned no more."""

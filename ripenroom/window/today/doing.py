@@ -12,7 +12,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.deeds import Deed, DeedKind
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 
 class Doing:

@@ -10,10 +10,10 @@ from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Batch
 from ripenroom.records.pin import Pin
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, farm_records, market, refused
-from tests.season.planned import planned
+from tests.season.plans.planned import planned
 
 TONIGHT = NOW + timedelta(hours=11)
 SATURDAY = "market 3"

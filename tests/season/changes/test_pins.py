@@ -20,7 +20,7 @@ from tests.season.farm import (
     market,
     refused,
 )
-from tests.season.planned import planned
+from tests.season.plans.planned import planned
 
 SATURDAY = "market 3"
 TONIGHT = NOW + timedelta(hours=11)

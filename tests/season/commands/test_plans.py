@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.planned import PlannedLine
 
 SECONDS = 0.5
 

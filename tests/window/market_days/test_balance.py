@@ -8,7 +8,7 @@ from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply
-from ripenroom.season.planned import Likely, PlannedMarket
+from ripenroom.season.plans.planned import Likely, PlannedMarket
 from ripenroom.window.inks import LIGHT
 from ripenroom.window.market_days.balance import (
     Risk,

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick
-from ripenroom.season.planned import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from ripenroom.window.plan.lines_view import LinesView
 from ripenroom.window.session import Session
 from tests.window.planned import planned

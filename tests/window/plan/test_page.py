@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plan_changes import ChangeKind, PlanChange
+from ripenroom.season.plans.changes import ChangeKind, PlanChange
 from ripenroom.window.plan.line_table import Column
 from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.planning.change_words import change_words

@@ -6,7 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.planning.evaluate import Drawn, Outcome
-from ripenroom.season.planned import Likely, Plan, Rule
+from ripenroom.season.plans.planned import Likely, Plan, Rule
 from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
 from ripenroom.window.session import Session
 from tests.window.planned import planned

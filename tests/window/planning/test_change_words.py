@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.season.plan_changes import ChangeKind, PlanChange
+from ripenroom.season.plans.changes import ChangeKind, PlanChange
 from ripenroom.window.planning.change_words import change_words
 from ripenroom.window.session import Session
 

@@ -6,8 +6,8 @@ from datetime import timedelta
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.if_left import IfLeft
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.if_left import IfLeft
+from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.planning.plan_words import (
     by_words,
     crates_words,

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.replanner import Replanner
+from ripenroom.season.plans.replanner import Replanner
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 

@@ -4,7 +4,7 @@ import pytest
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.replanner import Replanner
+from ripenroom.season.plans.replanner import Replanner
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS, planned

@@ -18,7 +18,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import Season
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.planned import Plan, PlannedLine, PlannedMarket, PlannedMove, Rule
+from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket, PlannedMove, Rule
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
 from ripenroom.window.queue.expected import expected_of
 from ripenroom.window.queue.facts import facts_of

@@ -6,7 +6,7 @@ from PySide6.QtGui import QFont
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply
-from ripenroom.season.planned import Likely, PlannedMarket
+from ripenroom.season.plans.planned import Likely, PlannedMarket
 from ripenroom.season.projection import Projection
 from ripenroom.window.queue.band_labels import band_words, write_bands
 from ripenroom.window.queue.layout import MOST_CROPS, Sizes

@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.season.planned import BrokenPin, BrokenPinReason, PinCost
+from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, PinCost
 from ripenroom.window.queue.costs import cost_words
 from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import line

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.ways import Way, planned_of
 from ripenroom.window.session import Session

@@ -10,7 +10,7 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
-from ripenroom.season.planned import PlannedMove
+from ripenroom.season.plans.planned import PlannedMove
 from ripenroom.window.queue.deciding import (
     Choices,
     as_pin,

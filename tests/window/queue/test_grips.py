@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QPointF
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.grips import GripKind, grip_at
 from ripenroom.window.queue.plan_shapes import Lane, lane_of

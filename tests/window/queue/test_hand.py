@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.planned import PlannedMove
+from ripenroom.season.plans.planned import PlannedMove
 from ripenroom.window.queue.deciding import waits_in
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of

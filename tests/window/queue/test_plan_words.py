@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.queue.plan_words import crates_words, line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.wording import Wording

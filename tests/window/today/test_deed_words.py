@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season.advice.check_next import CheckNext, CheckReason
-from ripenroom.season.if_left import IfLeft
+from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item, kind_title
 from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.season.farm import ROOM
-from tests.season.planning import farm_book, market_records, pin, planned
+from tests.season.plans.planning import farm_book, market_records, pin, planned
 
 RIPE = (0, 0, 0, 20, 0)
 

@@ -19,7 +19,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
 
 if TYPE_CHECKING:
-    from ripenroom.season.planned import PlannedLine
+    from ripenroom.season.plans.planned import PlannedLine
 
 _MOST_GUESSED = 12
 """More batches than this are no help to choose from: what came is added by its code then."""

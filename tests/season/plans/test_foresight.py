@@ -10,8 +10,8 @@ from ripenroom.planning.itineraries import Journeys
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.foresight import SECOND_GRADE_H, Foresight, Sales, looking
 from ripenroom.season.moments import to_hours
+from ripenroom.season.plans.foresight import SECOND_GRADE_H, Foresight, Sales, looking
 from ripenroom.season.projector import Projector
 from ripenroom.season.supply import supply
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from ripenroom.records.batch import Move, Removal
 from ripenroom.records.book import Book, Record
 from ripenroom.records.place import Place
-from ripenroom.season.plan import Plan
+from ripenroom.season.plans.plan import Plan
 from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED, batch_and_move, market
-from tests.season.planning import (
+from tests.season.plans.planning import (
     CROPS,
     LISBON,
     crates_of,

@@ -8,12 +8,12 @@ import pytest
 
 from ripenroom.planning.evaluate import Drawn, Outcome
 from ripenroom.records.book import Book
-from ripenroom.season.plan import Plan, PlannedLine, PlannedMove, Rule
-from ripenroom.season.plan_changes import ChangeKind, PlanChange, changes_between
+from ripenroom.season.plans.changes import ChangeKind, PlanChange, changes_between
+from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove, Rule
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
-from tests.season.planned import planned as line
-from tests.season.planning import evening, expected, farm_book, market_records
-from tests.season.planning import planned as plan_of
+from tests.season.plans.planned import planned as line
+from tests.season.plans.planning import evening, expected, farm_book, market_records
+from tests.season.plans.planning import planned as plan_of
 
 SATURDAY, SUNDAY = market_records(3, {"pawpaw": 60}), market_records(4, {"pawpaw": 60})
 SAT, SUN = SATURDAY[0].id, SUNDAY[0].id

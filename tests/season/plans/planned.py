@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.planned import PlannedLine
 from tests.season.farm import COLD
 
 

@@ -10,8 +10,8 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.demo import demo_book
-from ripenroom.season.if_left import IfLeft, if_left
-from ripenroom.season.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.if_left import IfLeft, if_left
+from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
 
 
 @pytest.fixture(scope="module")

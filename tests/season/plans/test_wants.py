@@ -8,7 +8,7 @@ import pytest
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
-from tests.season.planning import (
+from tests.season.plans.planning import (
     evening,
     farm_book,
     faults,

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from ripenroom.records.batch import Move
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
-from ripenroom.season.plan import BrokenPinReason, Plan, PlannedLine
+from ripenroom.season.plans.plan import BrokenPinReason, Plan, PlannedLine
 from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED
-from tests.season.planning import (
+from tests.season.plans.planning import (
     crates_of,
     evening,
     farm_book,

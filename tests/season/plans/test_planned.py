@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from ripenroom.season.planned import PlannedMove
+from ripenroom.season.plans.planned import PlannedMove
 from tests.season.farm import COLD, ROOM
-from tests.season.planned import planned
-from tests.season.planning import evening
+from tests.season.plans.planned import planned
+from tests.season.plans.planning import evening
 
 
 def test_the_next_step_of_two_is_the_first() -> None:

@@ -5,8 +5,8 @@ import numpy as np
 from ripenroom.planning.evaluate import Sampled, drawn, sampled
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.science.clock import Indices
-from ripenroom.season.plan_ground import Ground
-from ripenroom.season.planned import Likely, PlannedMarket
+from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.planned import Likely, PlannedMarket
 
 AT_RISK_SHARE = 0.8
 """With less saleable fruit than this part of what it wants, a market day counts as failed."""

@@ -13,10 +13,10 @@ from ripenroom.records.pin import Pin
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.foresight import Sales
 from ripenroom.season.moments import column, to_hours
-from ripenroom.season.plan_ground import Ground
-from ripenroom.season.planned import BrokenPin, BrokenPinReason
+from ripenroom.season.plans.foresight import Sales
+from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 
 
 def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:

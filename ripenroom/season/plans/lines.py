@@ -9,8 +9,8 @@ from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plan_ground import Ground
-from ripenroom.season.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 
 _SAME_H = 0.01
 

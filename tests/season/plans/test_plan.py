@@ -8,10 +8,10 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
-from ripenroom.season.expected import PICKED_AT
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.expected import PICKED_AT
+from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,

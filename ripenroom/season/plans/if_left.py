@@ -13,9 +13,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.foresight import Foresight, Sales
 from ripenroom.season.moments import column, to_hours
-from ripenroom.season.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from ripenroom.season.projector import Projector
 
 if TYPE_CHECKING:

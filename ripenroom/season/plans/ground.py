@@ -18,18 +18,18 @@ from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.expected import with_expected
-from ripenroom.season.foresight import Foresight, Sales
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
-from ripenroom.season.plan_wants import (
+from ripenroom.season.plans.expected import with_expected
+from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.planned import BrokenPin
+from ripenroom.season.plans.wants import (
     asked_at_markets,
     days_ahead,
     second_grades,
     want_of,
     with_second_grades,
 )
-from ripenroom.season.planned import BrokenPin
 from ripenroom.season.projector import Projector
 from ripenroom.season.rooms import schedules
 
@@ -94,7 +94,7 @@ def ground(
 ) -> Ground:
     """What can be decided as on ``now``: of fruit that is picked or expected, for market days
     ahead, as the pins of the book leave it."""
-    from ripenroom.season.plan_pins import pinned
+    from ripenroom.season.plans.pins import pinned
 
     return pinned(unpinned(book, crops, now, zone, learned), list(book.pins.values()))
 

@@ -10,12 +10,12 @@ from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Record
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plan_ground import Ground, ground
-from ripenroom.season.plan_lines import PlanLines
-from ripenroom.season.planned import PlannedLine
+from ripenroom.season.plans.ground import Ground, ground
+from ripenroom.season.plans.lines import PlanLines
+from ripenroom.season.plans.planned import PlannedLine
 from tests.benchmarks.market_seasons import market_book
 from tests.season.farm import NOW, ROOM, SHELF
-from tests.season.planning import (
+from tests.season.plans.planning import (
     CROPS,
     LISBON,
     evening,

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
-from ripenroom.season.planned import (
+from ripenroom.season.plans.planned import (
     BrokenPin,
     BrokenPinReason,
     Likely,
@@ -20,7 +20,7 @@ from ripenroom.season.planned import (
     PlannedMove,
     Rule,
 )
-from ripenroom.season.replanner import SECONDS, Replanner
+from ripenroom.season.plans.replanner import SECONDS, Replanner
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned

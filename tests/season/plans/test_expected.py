@@ -6,10 +6,10 @@ from datetime import datetime, timedelta
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.expected import still_expected, with_expected
-from ripenroom.season.plan_ground import unpinned
+from ripenroom.season.plans.expected import still_expected, with_expected
+from ripenroom.season.plans.ground import unpinned
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
-from tests.season.planning import (
+from tests.season.plans.planning import (
     CROPS,
     LISBON,
     expected,

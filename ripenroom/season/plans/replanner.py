@@ -16,11 +16,11 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
-from ripenroom.season.plan_ground import Ground, unpinned
-from ripenroom.season.plan_lines import PlanLines
-from ripenroom.season.plan_markets import planned_markets
-from ripenroom.season.plan_pins import pinned
-from ripenroom.season.planned import PinCost, Plan, PlannedLine, Rule
+from ripenroom.season.plans.ground import Ground, unpinned
+from ripenroom.season.plans.lines import PlanLines
+from ripenroom.season.plans.markets import planned_markets
+from ripenroom.season.plans.pins import pinned
+from ripenroom.season.plans.planned import PinCost, Plan, PlannedLine, Rule
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned

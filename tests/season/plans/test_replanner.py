@@ -9,10 +9,10 @@ import pytest
 
 from ripenroom.records.book import Record
 from ripenroom.season.demo import demo_book
-from ripenroom.season.plan import PinCost
-from ripenroom.season.replanner import Replanner
+from ripenroom.season.plans.plan import PinCost
+from ripenroom.season.plans.replanner import Replanner
 from tests.season.farm import NOW, ROOM, SHELF
-from tests.season.planning import (
+from tests.season.plans.planning import (
     CROPS,
     LISBON,
     evening,

@@ -8,9 +8,17 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.demo import demo_book
-from ripenroom.season.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, market
-from tests.season.planning import CROPS, LISBON, evening, farm_book, market_records, pin, planned
+from tests.season.plans.planning import (
+    CROPS,
+    LISBON,
+    evening,
+    farm_book,
+    market_records,
+    pin,
+    planned,
+)
 
 EARLIER = NOW - timedelta(hours=2)
 

@@ -13,7 +13,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
-from ripenroom.season.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
 from tests.season.farm import COLD, NOW, batch_and_move, book_of, farm_records, market
 
 LISBON = ZoneInfo("Europe/Lisbon")
