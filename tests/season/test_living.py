@@ -443,3 +443,17 @@ def test_one_that_can_only_be_read_follows_what_another_writes(tmp_path: Path) -
     assert not reader.read_along()
     reader.close()
     writer.close()
+
+
+def test_what_a_season_begins_with_is_one_action(living: LivingSeason) -> None:
+    before = living.book
+    new = Cultivar(id="new", crop="pawpaw", name="Hillside")
+    shed = Place(id="shed", name="Shed", kind="cool shelf", half_cooling_h=6.0)
+    living.furnish([new], [(shed, 12.0)])
+    assert living.book.cultivars["new"] == new
+    assert living.set_point_c("shed") == 12.0
+    living.undo()
+    assert living.book == before
+    with pytest.raises(Refusal):
+        living.furnish([new, replace(new, id="other")], [(shed, 12.0)])
+    assert living.book == before

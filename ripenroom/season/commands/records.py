@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from ripenroom.records.batch import Batch, Outcome
+from ripenroom.records.book import Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
@@ -105,6 +106,19 @@ class RecordCommands(Acting):
     def delete_row(self, row_id: str) -> None:
         """Delete a row in which nothing was picked."""
         self.act(orchard.delete_row(self.book, row_id))
+
+    def furnish(
+        self, cultivars: Sequence[Cultivar], places_at_c: Sequence[tuple[Place, float]]
+    ) -> None:
+        """Make the cultivars and places (each held at C) that a season begins with: one action."""
+        book, put = self.book, list[Record]()
+        for cultivar in cultivars:
+            made = orchard.save_cultivar(book, self.crops, cultivar)
+            book, put = book.with_changes(made.put), [*put, *made.put]
+        for place, set_point_c in places_at_c:
+            made = places.save_place(book, place, set_point_c)
+            book, put = book.with_changes(made.put), [*put, *made.put]
+        self.act(NamedChange("what the season begins with", tuple(put)))
 
     def save_place(self, place: Place, set_point_c: float | None = None) -> None:
         """Make a place, held at ``set_point_c`` (C), or change one."""

@@ -25,20 +25,31 @@ def cultivar_names(typed: str) -> list[str]:
 
 
 def furnish(season: LivingSeason, beginning: Beginning) -> None:
-    """Put cultivars and places into a season that was just begun; raises ``Refusal``."""
-    for crop, names in beginning.cultivars.items():
-        for cultivar in _cultivars(crop, names):
-            season.save_cultivar(cultivar)
-    for kind, name in beginning.places.items():
-        usual = DEFAULTS[kind]
-        place = Place(
-            id=new_id(),
-            name=name,
-            kind=kind,
-            half_cooling_h=usual.half_cooling_h,
-            daily_swing_k=usual.daily_swing_k,
-        )
-        season.save_place(place, usual.set_point_c)
+    """Put cultivars and places into a season that was just begun, as one action.
+
+    Raises ``Refusal``; then none of them is in it.
+    """
+    cultivars = [
+        cultivar
+        for crop, names in beginning.cultivars.items()
+        for cultivar in _cultivars(crop, names)
+    ]
+    places = [_place(kind, name) for kind, name in beginning.places.items()]
+    if cultivars or places:
+        season.furnish(cultivars, places)
+
+
+def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:
+    """A place of a kind with what is usual for it, and its set point (C)."""
+    usual = DEFAULTS[kind]
+    place = Place(
+        id=new_id(),
+        name=name,
+        kind=kind,
+        half_cooling_h=usual.half_cooling_h,
+        daily_swing_k=usual.daily_swing_k,
+    )
+    return place, usual.set_point_c
 
 
 def _cultivars(crop: str, names: Iterable[str]) -> list[Cultivar]:

@@ -170,7 +170,7 @@ class NewSeasonDialog(QDialog):
         try:
             furnish(season, self.beginning())
         except Refusal as refusal:
-            # The season is begun and whole; only what was refused is missing from it.
+            # The season is begun and whole; only cultivars and places are missing from it.
             self._board.show(refusal)
         self.season = season
         self.accept()
