@@ -1,6 +1,6 @@
 """What differs between two copies of a season, in words."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, datetime
 from typing import Any
@@ -139,8 +139,15 @@ def value_words(record: Record, field: str, book: Book, words: Wording) -> str:
         if name == field:
             found = getattr(book, shelf).get(key)
             return _code(book, key) if shelf == "batches" else (found.name if found else "?")
-    if field == "price_minor" and value is not None:
-        return words.money(value)
+    in_units: dict[str, Callable[[Any], str]] = {
+        "price_minor": words.money,
+        "pulp_c": words.temperature,
+        "set_point_c": words.temperature,
+        "daily_swing_k": words.temperature_difference,
+        "weight_kg": words.mass,
+    }
+    if field in in_units and value is not None:
+        return in_units[field](value)
     if isinstance(value, bytes):
         return QCoreApplication.translate("Copies", "{count} bytes").format(
             count=words.number(len(value))
@@ -174,12 +181,12 @@ def field_words(name: str) -> str:
         "row_id": QCoreApplication.translate("Copies", "row"),
         "market_day_id": QCoreApplication.translate("Copies", "market day"),
         "feel_counts": QCoreApplication.translate("Copies", "hand feel"),
-        "pulp_c": QCoreApplication.translate("Copies", "pulp (°C)"),
-        "weight_kg": QCoreApplication.translate("Copies", "weight (kg)"),
-        "set_point_c": QCoreApplication.translate("Copies", "set point (°C)"),
+        "pulp_c": QCoreApplication.translate("Copies", "pulp"),
+        "weight_kg": QCoreApplication.translate("Copies", "weight"),
+        "set_point_c": QCoreApplication.translate("Copies", "set point"),
         "price_minor": QCoreApplication.translate("Copies", "price"),
         "half_cooling_h": QCoreApplication.translate("Copies", "half-cooling time (h)"),
-        "daily_swing_k": QCoreApplication.translate("Copies", "daily swing (K)"),
+        "daily_swing_k": QCoreApplication.translate("Copies", "daily swing"),
         "probe_mm": QCoreApplication.translate("Copies", "probe (mm)"),
     }.get(name, name.replace("_", " "))
 

@@ -21,3 +21,15 @@ def test_money_bytes_and_long_texts_are_told_as_people_say_them(own: Session) ->
     batch = next(iter(book.batches.values()))
     told = value_words(replace(batch, note="n" * 500), "note", book, words)
     assert (len(told), told[-1]) == (121, "…")
+
+
+def test_values_are_told_in_the_units_of_the_season(own: Session) -> None:
+    season = own.season
+    season.save_season(replace(season.book.season, units="us"))
+    book, words = season.book, own.words
+    batch = next(b for b in book.batches.values() if b.pulp_c is not None)
+    warm = replace(batch, pulp_c=20.0, weight_kg=4.5359237)
+    assert value_words(warm, "pulp_c", book, words) == "68.0 °F"
+    assert value_words(warm, "weight_kg", book, words) == "10.0 lb"
+    place = next(iter(book.places.values()))
+    assert value_words(replace(place, daily_swing_k=1.0), "daily_swing_k", book, words) == "1.8 °F"
