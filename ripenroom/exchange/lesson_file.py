@@ -26,7 +26,7 @@ from pathlib import Path
 from typing import Any
 
 from ripenroom.private_file import private_file
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 
 FORMAT = "ripenroom lessons"
@@ -66,7 +66,7 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
         with private_file(path) as unfinished:
             unfinished.write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
-        raise _of_system(path, error) from error
+        raise refused_by_system(str(path), error) from error
     return path
 
 
@@ -77,7 +77,7 @@ def read_lessons(path: Path) -> SharedLessons:
             raise Refusal("", "{file} is too large for a file of lessons.", file=path.name)
         text = path.read_text("utf-8-sig")
     except OSError as error:
-        raise _of_system(path, error) from error
+        raise refused_by_system(str(path), error) from error
     except UnicodeDecodeError as error:
         raise Refusal("", "{file} is not written in UTF-8.", file=path.name) from error
     try:
@@ -98,10 +98,6 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _no_constant(name: str) -> float:
     raise ValueError(f"{name} is no number of JSON")
-
-
-def _of_system(path: Path, error: OSError) -> Refusal:
-    return Refusal("", "{file}: {reason}.", file=str(path), reason=error.strerror or str(error))
 
 
 def _shared(whole: object, file: str) -> SharedLessons:

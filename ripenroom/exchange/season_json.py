@@ -22,7 +22,7 @@ from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hin
 
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.season import Season
 
 FORMAT = "ripenroom season"
@@ -61,9 +61,7 @@ def read_json(path: Path) -> Book:
             raise Refusal("", "{file} is too large for a season.", file=path.name)
         text = path.read_text("utf-8-sig")
     except OSError as error:
-        raise Refusal(
-            "", "{file}: {reason}.", file=path.name, reason=error.strerror or str(error)
-        ) from error
+        raise refused_by_system(path.name, error) from error
     except UnicodeDecodeError as error:
         raise Refusal("", "{file} is not written in UTF-8.", file=path.name) from error
     try:

@@ -39,3 +39,8 @@ class Question(Refusal):
         super().__init__(field, text, **values)
         self.suggestion = suggestion
         self.possible = possible
+
+
+def refused_by_system(file: str, error: OSError, field: str = "") -> Refusal:
+    """What the operating system says against reading or writing a ``file``."""
+    return Refusal(field, "{file}: {reason}.", file=file, reason=error.strerror or str(error))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ripenroom.exchange.sheet.progress import Progress
 from ripenroom.exchange.sheet.workbook import largest_sheet
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.temperature_series import MOST_READINGS
 
 MOST_BYTES = 200_000_000
@@ -56,8 +56,7 @@ def load(path: Path, progress: Progress | None = None) -> Source:
                 return Source(path.name, SHEET, lines)
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
-        reason = error.strerror or str(error)
-        raise Refusal("file", "{file}: {reason}.", file=path.name, reason=reason) from error
+        raise refused_by_system(path.name, error, "file") from error
     if head == _OLD_OFFICE:
         raise Refusal(
             "file",

@@ -8,7 +8,7 @@ from ripenroom.private_file import private_file
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import load_profile
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import refused_by_system
 from ripenroom.season.living import LivingSeason
 
 SUFFIX = ".toml"
@@ -29,7 +29,7 @@ def import_crop(season: LivingSeason, path: Path) -> CropProfile:
     except ProfileRefusal as refusal:
         raise ProfileRefusal(path, refusal.key, refusal.reason) from None
     except OSError as error:
-        raise _of_system(path, error) from error
+        raise refused_by_system(str(path), error) from error
 
 
 def export_crop(season: LivingSeason, key: str, path: Path) -> Path:
@@ -39,9 +39,5 @@ def export_crop(season: LivingSeason, key: str, path: Path) -> Path:
         with private_file(path) as unfinished:
             unfinished.write_text(season.crop_text(key), "utf-8")
     except OSError as error:
-        raise _of_system(path, error) from error
+        raise refused_by_system(str(path), error) from error
     return path
-
-
-def _of_system(path: Path, error: OSError) -> Refusal:
-    return Refusal("", "{file}: {reason}.", file=str(path), reason=error.strerror or str(error))

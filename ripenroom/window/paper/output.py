@@ -10,7 +10,7 @@ from PySide6.QtGui import QPagedPaintDevice, QPageSize, QPdfWriter
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.private_file import private_file
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import refused_by_system
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 
@@ -51,9 +51,7 @@ def write_pdf(paint: Paint, paper: QPageSize.PageSizeId, path: Path) -> None:
             if not unfinished.read_bytes().rstrip().endswith(b"%%EOF"):
                 raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
     except OSError as error:
-        raise Refusal(
-            "", "{file}: {reason}.", file=path.name, reason=error.strerror or str(error)
-        ) from error
+        raise refused_by_system(path.name, error) from error
 
 
 def choose_pdf(parent: QWidget, name: str) -> Path | None:

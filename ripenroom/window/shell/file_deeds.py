@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog
 
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import refused_by_system
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 
@@ -145,8 +145,6 @@ class FileDeeds(QObject):
             try:
                 write(path, session)
             except OSError as error:
-                raise Refusal(
-                    "", "{file}: {reason}.", file=str(path), reason=error.strerror or str(error)
-                ) from error
+                raise refused_by_system(str(path), error) from error
 
         session.run(self.tr("Written: {file}").format(file=path), put)
