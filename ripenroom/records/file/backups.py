@@ -7,7 +7,7 @@ deleted, or a sync program that goes wrong, does not take them with it.
 import os
 import re
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
@@ -95,15 +95,15 @@ class Backups:
         return latest is None or self._slot(latest.at, at) != self._slot(at, at)
 
     def _clear_away(self, now: datetime) -> None:
-        kept = set(self._worth_keeping(self.there(), now))
-        for backup in self.there():
+        there = self.there()
+        kept = set(self._worth_keeping(there, now))
+        for backup in there:
             if backup not in kept and backup.at <= now:
                 backup.path.unlink(missing_ok=True)
 
-    def _worth_keeping(self, backups: Iterable[Backup], now: datetime) -> Iterable[Backup]:
+    def _worth_keeping(self, backups: Sequence[Backup], now: datetime) -> Sequence[Backup]:
         """The latest of each slot. Of the oldest, none is cleared away unless a later one stays."""
         slots: dict[object, Backup] = {}
-        backups = list(backups)
         for backup in backups:  # the latest first
             slots.setdefault(self._slot(backup.at, now), backup)
         recent = [

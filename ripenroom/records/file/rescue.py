@@ -16,8 +16,8 @@ from typing import Any
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.digest import row_digest
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
-from ripenroom.records.file.migrations import STEPS
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, Table
+from ripenroom.records.file.migrations import STEPS, build
 from ripenroom.records.file.raw_pages import records_in
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
@@ -135,9 +135,7 @@ def _version_of(connection: sqlite3.Connection, path: Path) -> int:
 def _columns_at(version: int) -> dict[str, tuple[str, ...]]:
     """The columns of each table in a version of the file."""
     with closing(sqlite3.connect(":memory:")) as connection:
-        for statements in STEPS[:version]:
-            for statement in statements:
-                connection.execute(statement)
+        build(connection, STEPS[:version])
         columns = {
             table.name: tuple(
                 row[1] for row in connection.execute(f"PRAGMA table_info({table.name})")
@@ -194,7 +192,7 @@ def _standing(book: Book, lost: dict[type, int]) -> Book:
         put: list[Record] = []
         gone: list[Record] = []
         for record, field, _, _ in lacking:
-            if field in _may_be_empty(type(record)):
+            if field in TABLE_OF[type(record)].optional:
                 put.append(replace(record, **{field: None}))  # type: ignore[arg-type]
             else:
                 gone.append(record)
@@ -202,7 +200,3 @@ def _standing(book: Book, lost: dict[type, int]) -> Book:
         # One record may lack two things: first empty what can be emptied, then look again.
         book = book.with_changes(put) if put else book.with_changes((), gone)
     return book
-
-
-def _may_be_empty(kind: type) -> frozenset[str]:
-    return next(table.optional for table in TABLES if table.record_type is kind)
