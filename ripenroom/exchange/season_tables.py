@@ -11,18 +11,18 @@ from typing import TYPE_CHECKING, Any
 from ripenroom.exchange.plan_table import money
 from ripenroom.exchange.windows_table import windows_table
 from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.season.changes.importing import FEEL_KEYS
 from ripenroom.season.living import LivingSeason
 
 if TYPE_CHECKING:
     import pandas as pd
 
-FEEL_COLUMNS = tuple(feel.replace(" ", "_") for feel in FEELS)
 GAUGE_COLUMNS = ("readings", "reading_unit", "probe_mm")
 PICK_COLUMNS = (
     *("batch", "crop", "cultivar", "row", "picked_at", "count", "weight_kg"),
-    *(*FEEL_COLUMNS, *GAUGE_COLUMNS, "pulp_c", "place", "note", "split_from"),
+    *(*FEEL_KEYS, *GAUGE_COLUMNS, "pulp_c", "place", "note", "split_from"),
 )
-CHECK_COLUMNS = ("batch", "at", *FEEL_COLUMNS, *GAUGE_COLUMNS, "counted", "note")
+CHECK_COLUMNS = ("batch", "at", *FEEL_KEYS, *GAUGE_COLUMNS, "counted", "note")
 MARKET_COLUMNS = (
     *("market_day", "kind", "starts_at", "eat_within_days"),
     *("crop", "wanted", "price", "note"),

@@ -9,8 +9,9 @@ import pandas as pd
 import pytest
 
 from ripenroom.exchange.csv_file import write_csv
-from ripenroom.exchange.season_tables import FEEL_COLUMNS, PICK_COLUMNS, season_tables
+from ripenroom.exchange.season_tables import PICK_COLUMNS, season_tables
 from ripenroom.exchange.workbook import write_workbook
+from ripenroom.season.changes.importing import FEEL_KEYS
 from ripenroom.season.demo import write_demo
 from ripenroom.season.living import LivingSeason
 from tests.season.farm import season_record
@@ -40,7 +41,7 @@ def test_every_record_is_in_its_table(season: LivingSeason) -> None:
         )
         assert row["count"] == batch.count
         if batch.feel_counts:
-            assert tuple(row[list(FEEL_COLUMNS)]) == batch.feel_counts
+            assert tuple(row[list(FEEL_KEYS)]) == batch.feel_counts
 
 
 def test_an_empty_season_has_empty_tables(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Literal, cast
 
-from ripenroom.records.batch import Batch, FeelCounts
+from ripenroom.records.batch import FEELS, Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
@@ -29,7 +29,7 @@ from ripenroom.season.zones import zone_of
 
 RowKind = Literal["picks", "checks", "market days", "places"]
 
-FEEL_KEYS = ("hard", "slight_give", "gives", "soft", "too_soft")
+FEEL_KEYS = tuple(feel.replace(" ", "_") for feel in FEELS)
 _LONGEST_CODE = 40
 _USUAL_HALF_COOLING_H = 8.0
 """Hours; of fruit in open crates (common practice, no source)."""

@@ -7,6 +7,7 @@ from PySide6.QtGui import QPagedPaintDevice
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.amounts_left import crates_of
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
@@ -71,7 +72,7 @@ class LabelDialog(FormDialog):
         if line is None:
             return 1
         crop = self.session.season.crops[self.session.season.book.batches[batch_id].crop]
-        return max(1, -int(-float(projection.left[line]) // crop.fruit_per_crate.value))
+        return max(1, crates_of(float(projection.left[line]), crop.fruit_per_crate.value))
 
     def _sheet_words(self, sheet: LabelSheet) -> str:
         words = self.session.words
