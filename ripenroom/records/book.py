@@ -69,6 +69,12 @@ class Book:
         for shelf in SHELF_OF.values():
             yield from getattr(self, shelf).values()
 
+    def holds(self, record: Record) -> bool:
+        """Whether there is a record of that kind and id."""
+        if isinstance(record, Season):
+            return record.id == self.season.id
+        return record.id in getattr(self, SHELF_OF[type(record)])
+
     def with_changes(self, put: Iterable[Record] = (), deleted: Iterable[Record] = ()) -> "Book":
         """A new snapshot in which ``put`` records are added or replaced and ``deleted`` are gone.
 

@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book
-from ripenroom.records.orchard import Row
+from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.season import Season
 
 SEASON = Season(
@@ -60,3 +60,12 @@ def test_all_records_can_be_asked_for_at_once() -> None:
     row = Row(id="r", name="Hill")
     assert list(Book(SEASON).with_changes([BATCH, row]).records()) == [row, BATCH]
     assert list(Book(SEASON).records()) == []
+
+
+def test_a_book_knows_what_it_holds_by_kind_and_id() -> None:
+    row = Row(id="one", name="Row 1")
+    book = Book(SEASON).with_changes([row])
+    assert book.holds(row)
+    assert book.holds(SEASON)
+    assert not book.holds(Cultivar(id="one", crop="pawpaw", name="Row 1"))
+    assert not book.holds(Row(id="two", name="Row 1"))

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.comparison import put_and_deleted
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.commands.copies import Backup
 from ripenroom.season.living import FileRefusal
@@ -125,10 +126,7 @@ class EarlierDialog(QDialog):
         except Refusal as refusal:
             self.text.setPlainText(refusal_text(refusal))
             return
-        after = season.book.with_changes(
-            [d.after for d in found if d.after is not None],
-            [d.before for d in found if d.after is None and d.before is not None],
-        )
+        after = season.book.with_changes(*put_and_deleted(found))
         self.text.setPlainText(told(found, season.book, after, self.session.words).text)
         self.back_button.setEnabled(bool(found) and season.read_only_because is None)
         self.back_button.setToolTip(season.read_only_because or "")

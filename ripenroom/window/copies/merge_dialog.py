@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.book import Book, Record
+from ripenroom.records.comparison import differences
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.commands.copies import Conflict, Meeting, Side
 from ripenroom.window.copies.words import (
@@ -122,7 +123,7 @@ class MergeDialog(QDialog):
     def _book_with(self, record: Record) -> Book:
         """The book that holds a record, for the names of what it refers to."""
         mine = self.meeting.mine
-        return mine if any(r.id == record.id for r in mine.records()) else self.meeting.theirs
+        return mine if mine.holds(record) else self.meeting.theirs
 
     def _side_words(self, side: Record | None, conflict: Conflict) -> str:
         if side is None:
@@ -145,8 +146,8 @@ class MergeDialog(QDialog):
 
     def _show(self) -> None:
         season = self.session.season
-        found = self.meeting.changes(self.choices())
         together = self.meeting.together(self.choices())
+        found = differences(self.meeting.mine, together)
         asked = len(self.meeting.conflicts)
         if asked:
             text = self.tr("Changed on both sides: {count}. Choose which one counts.").format(
