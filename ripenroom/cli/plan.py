@@ -1,31 +1,25 @@
 """``ripenroom plan``: which crates go to which market day, and when each is moved."""
 
 import argparse
-from contextlib import closing
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.as_on import add_since_argument, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
-from ripenroom.season.living import LivingSeason
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     add_table_arguments(parser)
-    parser.add_argument("--from", dest="since", metavar="DATE", help="plan as on this date or time")
+    add_since_argument(parser, "plan as on this date or time")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print or write one row for all crates that go one way; printed, what they are worth too."""
     if refused := why_no_csv(options):
         return say_bad_use(refused)
-    with closing(LivingSeason.open(options.season, read_only=True)) as season:
-        if options.since is not None:
-            season.read_as_on(parse_moment(options.since, season.zone, "--from"))
+    with read_as_on(options) as season:
         from ripenroom.exchange.plan_table import broken_pin_text, money, plan_table
 
-        for problem in season.crop_problems:
-            say_aside(problem)
         plan = season.plan()
         for broken in plan.broken_pins:
             say_aside(broken_pin_text(season, broken))

@@ -1,32 +1,26 @@
 """``ripenroom setpoints``: what cold and ripening rooms are best set to."""
 
 import argparse
-from contextlib import closing
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.as_on import add_since_argument, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
-from ripenroom.season.living import LivingSeason
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     add_table_arguments(parser)
-    parser.add_argument("--from", dest="since", metavar="DATE", help="advise as on this date")
+    add_since_argument(parser, "advise as on this date")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print or write one row for each setting that was tried; the advice is printed always."""
     if refused := why_no_csv(options):
         return say_bad_use(refused)
-    with closing(LivingSeason.open(options.season, read_only=True)) as season:
-        if options.since is not None:
-            season.read_as_on(parse_moment(options.since, season.zone, "--from"))
+    with read_as_on(options) as season:
         from ripenroom.exchange.setpoint_table import setpoint_table, setpoint_words
         from ripenroom.season.advice.set_points import set_point_advice
 
-        for problem in season.crop_problems:
-            say_aside(problem)
         advice = set_point_advice(
             season.book, season.crops, season.now(), season.zone, season.learned
         )

@@ -1,0 +1,25 @@
+"""A season that a command reads, as on now or on another day."""
+
+import argparse
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+
+from ripenroom.cli.answer import say_aside
+from ripenroom.cli.moment import parse_moment
+from ripenroom.season.living import LivingSeason
+
+
+def add_since_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
+    """The day as on which the season is read."""
+    parser.add_argument("--from", dest="since", metavar="DATE", help=help_text)
+
+
+@contextmanager
+def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
+    """The season of a command, only read; what is wrong with its crops is said aside."""
+    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+        if options.since is not None:
+            season.read_as_on(parse_moment(options.since, season.zone, "--from"))
+        for problem in season.crop_problems:
+            say_aside(problem)
+        yield season
