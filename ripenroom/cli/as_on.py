@@ -22,4 +22,11 @@ def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
             season.read_as_on(parse_moment(options.since, season.zone, "--from"))
         for problem in season.crop_problems:
             say_aside(problem)
+        count_on_checks(season)
         yield season
+
+
+def count_on_checks(season: LivingSeason) -> None:
+    """Learn from what was checked, as the window does: both have to tell the same dates."""
+    if season.book.checks or season.book.lessons:
+        season.learn()

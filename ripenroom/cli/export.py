@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.as_on import count_on_checks
 from ripenroom.season.living import LivingSeason
 
 _KINDS = (".xlsx", ".json", ".ics")
@@ -49,6 +50,7 @@ def _write(season: LivingSeason, target: Path, kind: str) -> None:
         from ripenroom.exchange.season_tables import season_tables
         from ripenroom.exchange.workbook import write_workbook
 
+        count_on_checks(season)
         write_workbook(season_tables(season), target)
     else:
         from ripenroom.exchange.csv_file import write_csv

@@ -4,6 +4,7 @@ import argparse
 from contextlib import closing
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.as_on import count_on_checks
 from ripenroom.cli.moment import parse_moment
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.season.living import LivingSeason
@@ -22,6 +23,7 @@ def run(options: argparse.Namespace) -> int:
     with closing(LivingSeason.open(options.season, read_only=True)) as season:
         if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
+        count_on_checks(season)
         # pandas takes longer to import than the season takes to read.
         from ripenroom.exchange.windows_table import windows_table
 
