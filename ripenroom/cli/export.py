@@ -56,6 +56,7 @@ def _write(season: LivingSeason, target: Path, kind: str) -> None:
         from ripenroom.exchange.csv_file import write_csv
         from ripenroom.exchange.season_tables import season_tables
 
+        count_on_checks(season)
         target.mkdir(mode=0o700, parents=True, exist_ok=True)
         for name, table in season_tables(season).items():
             write_csv(table, target / f"{name}.csv")
