@@ -4,14 +4,16 @@ Fruit is saleable on a market day if it is ready then, or will be within the day
 market's buyers eat it, and is not past when the market begins.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from scipy.special import ndtr
 
+from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
+from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import shares_beyond
+from ripenroom.science.spread import share_beyond
 
 _SMALLEST_SD = 1e-9
 
@@ -20,14 +22,15 @@ _SMALLEST_SD = 1e-9
 class Prospects:
     """Ages of fruit on journeys (first axis) at market days (second axis, or 1 where alike).
 
-    Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit,
-    ``rate_sd`` of the log of the rate, ``ready_age``, and ``ripens``, the share that can ripen.
-    ``there`` is 1, or 0 where the fruit has used up an allowance by then.
+    Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit and
+    its ``bands``, ``rate_sd`` of the log of the rate, ``ready_age``, ``too_soft_age`` and
+    ``ripens``, the share that can ripen. ``there`` is 1, or 0 where the fruit has used up an
+    allowance by then.
 
     What depends on when a gate opens has a third axis, of courses that things can take, each as
     likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's
-    start and by the end of its buyers' days, and ``past_age``, from which fruit is past at the
-    start.
+    start and by the end of its buyers' days, and ``ripe_ago``, those gained one ripe life before
+    the start by a fast, a usual and a slow clock (fourth axis; empty where there is no ripe life).
     """
 
     mean_age: Floats
@@ -35,55 +38,82 @@ class Prospects:
     fruit_sd: Floats
     rate_sd: Floats
     ready_age: Floats
+    too_soft_age: Floats
     ripens: Floats
     there: Floats
-    past_age: Floats
     at_start: Floats
     at_horizon: Floats
+    ripe_ago: Floats
     weight: Floats
+    bands: Bands
 
     def at(self, journey: Indices, day: Indices) -> "Prospects":
         """Single pairs of a journey and a market day, as columns of shape (pairs, 1)."""
         shape = self.at_start.shape[:2]
-        columns = (getattr(self, f.name) for f in fields(Prospects))
-        return Prospects(
-            *(
-                np.broadcast_to(column, shape + column.shape[2:])[journey, day][:, None]
-                for column in columns
-            )
-        )
+
+        def pairs(column: Floats) -> Floats:
+            whole = np.broadcast_to(column, shape + column.shape[2:])
+            return np.asarray(whole[journey, day][:, None])
+
+        columns = {f.name: getattr(self, f.name) for f in fields(Prospects) if f.name != "bands"}
+        found = {name: pairs(column) for name, column in columns.items()}
+        return replace(self, **found, bands=self.bands.of(journey))
 
     def expected(self) -> Floats:
         """Expected saleable share of all fruit, with every uncertainty in it."""
-        sd = np.hypot(self.fruit_sd, self.doubt_sd)
-
-        def beyond(age: Floats, gained: Floats) -> Floats:
-            return shares_beyond((age,), self.mean_age, gained, sd, self.rate_sd)[0]
-
         share = np.zeros(self.at_start.shape[:2])
-        for course in range(self.at_start.shape[2]):
-            ready = beyond(self.ready_age, self.at_horizon[:, :, course])
-            past = beyond(self.past_age[:, :, course], self.at_start[:, :, course])
-            share += self.weight[:, :, course] * np.maximum(ready - past, 0.0)
+        for lines, part, off_sds, sds in self.bands.each():
+            mean = self.mean_age[lines] + off_sds * self.fruit_sd[lines]
+            sd = np.hypot(sds * self.fruit_sd[lines], self.doubt_sd[lines])
+            rate_sd, ready_age = self.rate_sd[lines], self.ready_age[lines]
+            for course in range(self.at_start.shape[2]):
+                horizon, start, ripe_ago = self._gained(lines, course)
+                ready = share_beyond(ready_age, mean, horizon, sd, rate_sd)
+                past = past_share(
+                    mean, start, ripe_ago, sd, rate_sd, ready_age, self.too_soft_age[lines]
+                )
+                counts = part * self.weight[lines, :, course]
+                share[lines] += counts * np.maximum(ready - past, 0.0)
         return np.asarray(self.there * self.ripens * share)
 
     def under(self, rate_z: Floats, age_z: Floats) -> tuple[Floats, Floats]:
         """Shares (saleable, past) if the rate and the mean age are so many sds off.
 
-        What is left is how fruit differ, and when gates open. Both arguments broadcast against
-        (pairs, truths).
+        What is left is how fruit differ, how long ripe fruit lasts and when gates open. Both
+        arguments broadcast against (pairs, truths).
         """
         factor = np.exp(rate_z * self.rate_sd)
-        mean = self.mean_age + age_z * self.doubt_sd
-        sd = self.fruit_sd + _SMALLEST_SD
-        saleable, lost = np.zeros(mean.shape), np.zeros(mean.shape)
-        for course in range(self.at_start.shape[2]):
-            by_horizon, by_start = (
-                mean + gained[:, :, course] * factor for gained in (self.at_horizon, self.at_start)
-            )
-            ready = ndtr((by_horizon - self.ready_age) / sd)
-            past = ndtr((by_start - self.past_age[:, :, course]) / sd)
-            weight = self.weight[:, :, course] * self.ripens
-            saleable += weight * self.there * np.maximum(ready - past, 0.0)
-            lost += weight * np.where(self.there > 0.0, past, 1.0)
+        middle = self.mean_age + age_z * self.doubt_sd
+        saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
+        for lines, part, off_sds, sds in self.bands.each():
+            mean = middle[lines] + off_sds * self.fruit_sd[lines]
+            sd = sds * self.fruit_sd[lines]
+            for course in range(self.at_start.shape[2]):
+                horizon, start, *ripe_ago = (
+                    gained * factor[lines] for gained in self._every_gained(lines, course)
+                )
+                ready_age = self.ready_age[lines]
+                ready = ndtr((mean + horizon - ready_age) / (sd + _SMALLEST_SD))
+                past = past_at_rate(
+                    mean, start, tuple(ripe_ago), sd, ready_age, self.too_soft_age[lines]
+                )
+                there = self.there[lines]
+                weight = part * self.weight[lines, :, course] * self.ripens[lines]
+                saleable[lines] += weight * there * np.maximum(ready - past, 0.0)
+                lost[lines] += weight * np.where(there > 0.0, past, 1.0)
         return saleable, lost
+
+    def _gained(
+        self, lines: Indices | slice, course: int
+    ) -> tuple[Floats, Floats, tuple[Floats, ...]]:
+        horizon, start, *ripe_ago = self._every_gained(lines, course)
+        return horizon, start, tuple(ripe_ago)
+
+    def _every_gained(self, lines: Indices | slice, course: int) -> list[Floats]:
+        """Ages gained by the horizon, by the start, and one ripe life before it."""
+        lives = range(self.ripe_ago.shape[3])
+        return [
+            self.at_horizon[lines][:, :, course],
+            self.at_start[lines][:, :, course],
+            *(self.ripe_ago[lines][:, :, course, life] for life in lives),
+        ]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, fields
 
+from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -34,8 +35,8 @@ class Batches:
 
     ``rate_per_day`` is age per reference day; ``rate_sd`` the sd of its log; ``slope_sd`` the sd
     of the activation energy (kJ/mol); ``doubt_sd`` that of the mean age; ``fruit_sd`` the fruit's
-    own. ``picked_h`` in hours. Without ``checked`` the
-    doubts are independent.
+    own. ``picked_h`` in hours. Without ``checked`` the doubts are independent; without ``bands``
+    fruit differ as one bell curve.
     """
 
     picked_h: Floats
@@ -49,9 +50,19 @@ class Batches:
     too_soft_age: Floats
     ripens: Floats
     checked: Checked | None = None
+    bands: Bands | None = None
 
     def of(self, lines: Indices | slice) -> "Batches":
         """The columns of some batches only."""
-        columns = {f.name: getattr(self, f.name) for f in fields(Batches) if f.name != "checked"}
-        checked = None if self.checked is None else self.checked.of(lines)
-        return Batches(**{name: c[lines] for name, c in columns.items()}, checked=checked)
+        columns = {f.name: getattr(self, f.name) for f in fields(Batches)}
+        checked, bands = columns.pop("checked"), columns.pop("bands")
+        return Batches(
+            **{name: column[lines] for name, column in columns.items()},
+            checked=None if checked is None else checked.of(lines),
+            bands=None if bands is None else bands.of(lines),
+        )
+
+    @property
+    def ages(self) -> Bands:
+        """How the ages of their fruit are spread."""
+        return Bands.bell(self.picked_h.size) if self.bands is None else self.bands

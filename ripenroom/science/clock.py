@@ -98,6 +98,11 @@ class ClockShelf:
         self._shift_theta = rooms * (2.0 * np.abs(self._end_theta).max() + 1.0)
         self._key = theta + np.repeat(self._shift_theta, knots.last_knot - knots.first_knot + 1)
 
+    @property
+    def clocks(self) -> int:
+        """How many rooms have a clock here."""
+        return int(self._end_theta.size)
+
     def read(self, position: Floats) -> Floats:
         """Advance at positions."""
         return self._read(position)[0]

@@ -1,81 +1,45 @@
 """The eat-by window of every batch: when it opens, is best and closes, and what closes it.
 
-Two kinds of spread are kept apart. *Dates* of the batch follow from how its fruit differ: the
-eat-by window opens when half of the fruit that can ripen is ready, and closes when one fifth is
-past. The *range* of a date follows only from what is not known: the batch's mean age and the rate.
-Shares that are to be counted on (supply) include both.
+Two kinds of spread are kept apart. *Dates* of the batch follow from how its fruit differ, and are
+read off one curve, that of the ready share if all estimates hold: the eat-by window opens when half
+of the fruit that can ripen is ready, is best when most of it is, and closes when one fifth is past,
+though not before its best day. The *range* of a date follows only from what is not known: the
+batch's mean age and the rate. Shares that are to be counted on (supply) include both.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtri
 
 from ripenroom.science.batches import Batches
+from ripenroom.science.best_day import best_h
 from ripenroom.science.blocks import in_blocks, joined
-from ripenroom.science.clock import Indices
+from ripenroom.science.dates import DateRange, Flags
+from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.limits import Limits
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
-from ripenroom.science.way import Way, way_of
-
-FIRST_SHARE = 0.1
-OPEN_SHARE = 0.5
-PAST_SHARE = 0.2
-"""Shares of the fruit that can ripen: first ready, ready at the opening, past at the closing."""
+from ripenroom.science.way import Way, on_way, way_of
 
 _NEVER_H = 1e7
+_FARTHEST_H = 24.0 * 365.0 * 3.0
 
-TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE = range(4)
+TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE, FROST = range(5)
 """Causes of closing, as numbers in :attr:`EatBy.cause`."""
 
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """Clocks beside softening that can end a batch.
-
-    ``ripe_life`` counts days of ripe life since pick, ``ripe_days`` how many a fruit has once
-    ready (inf: softening alone decides) with 80 % range. ``chilling`` and ``storage`` count used
-    shares; the ``low`` and ``high`` columns are the shares of the middle allowance at which the
-    80 % range of the allowance begins and ends.
-    """
-
-    ripe_life: Progress
-    ripe_days: tuple[Floats, Floats, Floats]
-    chilling: Progress
-    chilling_share: tuple[Floats, Floats]
-    storage: Progress
-    storage_share: tuple[Floats, Floats]
-
-    def of(self, lines: Indices | slice) -> "Limits":
-        """The limits of some batches only."""
-        low, mid, high = self.ripe_days
-        return Limits(
-            self.ripe_life.of(lines),
-            (low[lines], mid[lines], high[lines]),
-            self.chilling.of(lines),
-            (self.chilling_share[0][lines], self.chilling_share[1][lines]),
-            self.storage.of(lines),
-            (self.storage_share[0][lines], self.storage_share[1][lines]),
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class DateRange:
-    """Hours of a date: 80 % range and best estimate, shape (batches,); nan where it never comes."""
-
-    low: Floats
-    mid: Floats
-    high: Floats
+_SAME_H = 1.0
+"""Of two ends that come within this, the one further up in the list of causes is named: which of
+them is earlier by a rounding says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
 class EatBy:
     """Eat-by windows of all batches; see the module text for what each date means.
 
-    ``way`` holds the doubts that their ranges follow from.
+    Dates that never come are nan. ``way`` holds the doubts that their ranges follow from.
     """
 
     first_ready: DateRange
@@ -84,14 +48,15 @@ class EatBy:
     closes: DateRange
     cause: npt.NDArray[np.int8]
     chilling_out_h: Floats
-    uneven: npt.NDArray[np.bool_]
+    frozen_h: Floats
+    uneven: Flags
     way: Way
 
 
 def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
     """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
 
-    Cost: some twenty interpolations per batch; nothing depends on the length of the season.
+    Cost: a hundred interpolations per batch; nothing depends on the length of the season.
     """
 
     def of_block(lines: slice) -> EatBy:
@@ -102,50 +67,47 @@ def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits)
 
 def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
     ready, soft = batches.ready_age, batches.too_soft_age
-
-    # Each date is when the mean age of the batch has come so far that a share of its fruit, so many
-    # sds from the mean, has passed a mark.
-    off = ndtri(np.array([FIRST_SHARE, OPEN_SHARE, 0.5, PAST_SHARE, PAST_SHARE]))
-    marks = np.column_stack([ready, ready, (ready + soft) / 2.0, soft, ready])
+    # Each date is when the mean age of the batch has come so far that fruit older than all but a
+    # share has passed a mark.
+    first, half, fifth = batches.ages.oldest_sds.T
+    off = -np.column_stack([first, half, fifth, fifth, half])
+    marks = np.column_stack([ready, ready, soft, ready, soft])
     ages = marks + batches.fruit_sd[:, None] * off
     middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
     way = way_of(batches, middle_h[:, 1], ageing, slope)
     if batches.checked is not None:
         middle_h = ageing.when(_days_to(ages, batches, way))
-    first, opens, best, closes, fifth_ready = _dates(ages, middle_h, batches, ageing, way, off)
-    cause = np.full(opens.mid.shape, TOO_SOFT, np.int8)
-    if np.isfinite(limits.ripe_days[1]).any():
-        # The fifth that is past first are those that were ready first.
-        used_up = _later(limits.ripe_life, fifth_ready, limits.ripe_days)
-        half_life = tuple(days / 2.0 for days in limits.ripe_days)
-        best = _earlier(best, _later(limits.ripe_life, opens, half_life))[0]
-        closes, cause = _close(closes, cause, used_up, RIPE_LIFE)
-
-    uneven = closes.mid < opens.mid
-    if uneven.any():
-        opens, closes = _meet(uneven, best, opens), _meet(uneven, best, closes)
-
-    # Of fruit that differs much, most may be ready only after a fifth is past: too late for advice.
-    best = _earlier(best, closes)[0]
-
-    whole = np.ones(opens.mid.shape)
-    chilled = _allowance_out(limits.chilling, limits.chilling_share, whole)
-    stored = _allowance_out(limits.storage, limits.storage_share, whole)
-    closes, cause = _close(closes, cause, chilled, CHILLING)
-    closes, cause = _close(closes, cause, stored, STORAGE_LIFE)
-
-    out = np.minimum(chilled.mid, stored.mid)
-    ended = DateRange(
-        np.minimum(chilled.low, stored.low), out, np.minimum(chilled.high, stored.high)
+    first_ready, opens, softened, fifth_ready, half_soft = _dates(
+        ages, middle_h, batches, ageing, way, off
     )
-    best = _earlier(best, ended)[0]
+    # The fifth that is past first are those that were ready first.
+    used_up = _ripe_life_after(fifth_ready, limits.ripe_life)
+    closes = softened.or_earlier(used_up)
+    cause = np.where(used_up.mid < softened.mid, RIPE_LIFE, TOO_SOFT).astype(np.int8)
+    uneven = closes.mid < opens.mid
+
+    outs = [allowance.out() for allowance in limits.allowances]
+    ended = outs[0].or_earlier(outs[1]).or_earlier(outs[2])
+    half_past = half_soft.or_earlier(_ripe_life_after(opens, limits.ripe_life))
+    best = _best(batches, way, ageing, limits, first_ready, half_past, ended)
+
+    never_opens = ~(opens.mid < ended.mid)
+    opens = opens.or_earlier(best)
+    first_ready = first_ready.or_earlier(opens)
+    closes, cause = _ended(closes.or_later(best), cause, outs)
+    closes = DateRange(
+        np.where(never_opens, closes.low, np.maximum(closes.low, best.low)),
+        closes.mid,
+        closes.high,
+    )
     return EatBy(
-        first_ready=_unless_ended(first, ended),
-        opens=_unless_ended(opens, ended),
-        best=_unless_ended(best, ended, opens),
-        closes=_finite(closes),
+        first_ready=first_ready.ordered().known(first_ready.mid >= ended.mid),
+        opens=opens.ordered().known(never_opens),
+        best=best.ordered().known(never_opens),
+        closes=closes.ordered().known(),
         cause=cause,
-        chilling_out_h=np.where(np.isfinite(chilled.mid), chilled.mid, np.nan),
+        chilling_out_h=np.where(np.isfinite(outs[0].mid), outs[0].mid, np.nan),
+        frozen_h=np.where(np.isfinite(outs[2].mid), outs[2].mid, np.nan),
         uneven=uneven,
         way=way,
     )
@@ -162,8 +124,8 @@ def _dates(
 ) -> list[DateRange]:
     """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
 
-    Both have shape (batches, dates). ``off`` (dates,) says how many sds of the fruit ``ages`` are
-    from a mark.
+    All have shape (batches, dates). ``off`` says how many sds of the fruit ``ages`` are from a
+    mark.
     """
     column = slice(None), None
     mean, rate, begun = way.age[column], batches.rate_per_day[column], way.from_days[column]
@@ -192,63 +154,58 @@ def _moved(middle_h: Floats, one_h: Floats, other_h: Floats, way: float) -> Floa
     return np.asarray(at + way * np.hypot(one_h - at, other_h - at))
 
 
-def _later(clock: Progress, start: DateRange, days: tuple[Floats, ...]) -> DateRange:
-    """When a clock has run the given days on from a date; inf for a date that never comes."""
-    begin = np.column_stack([start.low, start.mid, start.high])
-    # A date that never comes stands at inf; any far hour keeps the clock's arithmetic finite.
-    end = clock.when(clock.at(np.minimum(begin, _NEVER_H)) + np.column_stack(days))
-    return DateRange(*np.where(np.isfinite(begin), end, np.inf).T)
-
-
-def _earlier(one: DateRange, other: DateRange) -> tuple[DateRange, npt.NDArray[np.bool_]]:
-    """Whichever comes first, and where that is the other."""
-    sooner = other.mid < one.mid
-    return (
-        DateRange(
-            np.minimum(one.low, other.low),
-            np.minimum(one.mid, other.mid),
-            np.minimum(one.high, other.high),
-        ),
-        sooner,
+def _best(
+    batches: Batches,
+    way: Way,
+    ageing: AnyAgeing,
+    limits: Limits,
+    first_ready: DateRange,
+    half_past: DateRange,
+    ended: DateRange,
+) -> DateRange:
+    """The best day: with the largest ready share while no allowance is gone and at most half of
+    the fruit is past; inf where that never comes."""
+    picked_h = batches.picked_h
+    comes = np.isfinite(first_ready.mid) & (first_ready.mid < ended.mid)
+    begin_h = np.where(comes, first_ready.mid, picked_h)
+    end_h = np.minimum(np.minimum(half_past.mid, ended.mid), begin_h + _FARTHEST_H)
+    known = on_way(batches, way)
+    gaining = Gaining.along(known, way, ageing, limits.ripe_life)
+    at_h = best_h(known, gaining, begin_h, np.where(comes, end_h, picked_h))
+    # Other rates and ages lead to the same mean age of the batch on its best day.
+    ages = way.age[:, None] + gaining.usual_at(at_h[:, None]).advance
+    no_sds = np.zeros_like(ages)
+    (best,) = _dates(ages, at_h[:, None], batches, ageing, way, no_sds)
+    best = DateRange(
+        np.minimum(best.low, at_h), at_h, np.minimum(np.maximum(best.high, at_h), ended.high)
     )
+    return DateRange(*(np.where(comes, edge, np.inf) for edge in (best.low, best.mid, best.high)))
 
 
-def _close(
-    closes: DateRange, cause: npt.NDArray[np.int8], other: DateRange, named: int
+def _ripe_life_after(start: DateRange, life: RipeLife) -> DateRange:
+    """When a ripe life that begins on a date is used up; inf for a date that never comes, and
+    where ripe fruit lasts for ever."""
+
+    def used_up(begin_h: Floats, clock: Progress) -> Floats:
+        comes = np.isfinite(begin_h) & np.isfinite(life.days)
+        # A date that never comes stands at inf; any far hour keeps the clock's arithmetic finite.
+        begun = clock.at(np.where(comes, np.minimum(begin_h, _NEVER_H), 0.0)[:, None])
+        end_h = clock.when(begun + np.where(comes, life.days, 0.0)[:, None])[:, 0]
+        return np.where(comes, end_h, np.inf)
+
+    if not life.known:
+        never = np.full(start.mid.shape, np.inf)
+        return DateRange(never, never, never)
+    edges = zip((start.low, start.mid, start.high), life.clocks, strict=True)
+    return DateRange(*(used_up(begin_h, clock) for begin_h, clock in edges))
+
+
+def _ended(
+    closes: DateRange, cause: npt.NDArray[np.int8], outs: list[DateRange]
 ) -> tuple[DateRange, npt.NDArray[np.int8]]:
-    earlier, sooner = _earlier(closes, other)
-    return earlier, np.where(sooner, np.int8(named), cause)
-
-
-def _meet(where: npt.NDArray[np.bool_], at: DateRange, dates: DateRange) -> DateRange:
-    """``at`` where the mask holds: a batch too uneven for an eat-by window has only a best day."""
-    return DateRange(
-        np.where(where, at.low, dates.low),
-        np.where(where, at.mid, dates.mid),
-        np.where(where, at.high, dates.high),
-    )
-
-
-def _allowance_out(used: Progress, share: tuple[Floats, Floats], whole: Floats) -> DateRange:
-    return DateRange(*used.when(np.column_stack([share[0], whole, share[1]])).T)
-
-
-def _unless_ended(date: DateRange, ended: DateRange, gate: DateRange | None = None) -> DateRange:
-    """nan where the fruit ends before the date (before ``gate`` if given) comes."""
-    never = (gate or date).mid >= ended.mid
-    kept = _finite(date)
-    return DateRange(
-        np.where(never, np.nan, kept.low),
-        np.where(never, np.nan, kept.mid),
-        np.where(never, np.nan, kept.high),
-    )
-
-
-def _finite(date: DateRange) -> DateRange:
-    """nan for what never comes; a date that never comes has no range either."""
-    never = ~np.isfinite(date.mid)
-    low, mid, high = (
-        np.where(never | ~np.isfinite(edge), np.nan, edge)
-        for edge in (date.low, date.mid, date.high)
-    )
-    return DateRange(low, mid, high)
+    """Closing dates cut short by allowances that are gone, and what is named as their cause."""
+    named = cause
+    for out, own in zip(outs, (CHILLING, STORAGE_LIFE, FROST), strict=True):
+        named = np.where(out.mid < closes.mid - _SAME_H, np.int8(own), named)
+        closes = closes.or_earlier(out)
+    return closes, named

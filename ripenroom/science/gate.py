@@ -15,10 +15,8 @@ from typing import TypeAlias
 
 import numpy as np
 
-from ripenroom.science.ageing import Ageing
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
-from ripenroom.science.lag import Lag
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 
@@ -28,14 +26,14 @@ _FAR_H = 24.0 * 365.0
 
 @dataclass(frozen=True, slots=True)
 class GatedAgeing:
-    """:class:`~ripenroom.science.ageing.Ageing` behind a gate; the same questions, counted so.
+    """Softening (a :class:`Progress`) behind a gate; the same questions, counted so.
 
     ``opens_h`` (batches,) is when each batch's gate opens: the pick or earlier where it has none,
     inf where it never will; ``opens_low_h`` to ``opens_high_h`` is its 80 % range. ``meanwhile``
     (batches,) is the share of the full speed until then.
     """
 
-    ageing: Ageing
+    ageing: Progress
     opens_h: Floats
     meanwhile: Floats
     opens_low_h: Floats
@@ -58,16 +56,6 @@ class GatedAgeing:
     def opening_at(self, opens_h: Floats) -> "GatedAgeing":
         """The same with the gates opening at other hours."""
         return replace(self, opens_h=opens_h)
-
-    @property
-    def clocked(self) -> Progress:
-        """The shared clocks, as if every gate were open."""
-        return self.ageing.clocked
-
-    @property
-    def lag(self) -> Lag:
-        """Lags after each move."""
-        return self.ageing.lag
 
     @property
     def stays(self) -> Stays:
@@ -94,8 +82,12 @@ class GatedAgeing:
         never = (days > by_opening) & ~np.isfinite(self.opens_h)[:, None]
         return np.where(never, np.inf, hours)
 
-    def since_opening(self, progress: Progress, hours: Floats) -> Floats:
-        """What another clock has gained in the days that count; shapes (batches, n)."""
+    def held_back(self) -> Floats:
+        """Reference days that do not count because of the gate, once it is open, (batches,)."""
+        return np.asarray((1.0 - self.meanwhile) * self._days_at_opening()[:, 0])
+
+    def in_days_that_count(self, progress: Progress, hours: Floats) -> Floats:
+        """What another process has gained in the days that count; shapes (batches, n)."""
         shut = progress.at(np.minimum(hours, self._opening_h()))
         return progress.at(hours) - (1.0 - self.meanwhile[:, None]) * shut
 
@@ -111,4 +103,16 @@ class GatedAgeing:
         return np.minimum(self.opens_h[:, None], picked_h + _FAR_H)
 
 
-AnyAgeing: TypeAlias = Ageing | GatedAgeing
+AnyAgeing: TypeAlias = Progress | GatedAgeing
+
+
+def in_days_that_count(ageing: AnyAgeing, progress: Progress, hours: Floats) -> Floats:
+    """What another process has gained by hours (batches, n) in the days that count for ageing."""
+    if isinstance(ageing, GatedAgeing):
+        return ageing.in_days_that_count(progress, hours)
+    return progress.at(hours)
+
+
+def ungated(ageing: AnyAgeing) -> Progress:
+    """Ageing as if every gate were open."""
+    return ageing.ageing if isinstance(ageing, GatedAgeing) else ageing

@@ -1,18 +1,19 @@
 """What pulp that arrives warmer or colder adds to a place's clock until it has settled.
 
-With settled pulp ``T_s`` and a difference ``d`` on arrival, the ageing beyond the clock up to time
-t is
+With settled pulp ``T_s`` and a difference ``d`` on arrival, a process of rate ``A`` gets ahead of
+its clock, up to time t, by
 
     z / ln 2 * integral from x(t) to 1 of g(x) dx,   g(x) = [A(T_s + d x) - A(T_s)] / x,
     x(t) = 2 ** (-t / z)
 
-The whole integral (``x = 0``) is taken by 8-point Gauss-Legendre. Up to any other time the
-polynomial through the same eight values of ``g`` is integrated, so a look-up needs no exponential.
-At a steady place the first is exact to 2e-7 reference days and the second to 2e-5, as long as fruit
-and place stay between 0 and 26 C (3e-6 and 3e-4 up to 30 C; for half-cooling times of 6 h and crops
-that heat slows from about 27 C). Where the settled pulp itself swings both are rougher: 0.003 for a
-swing of 4 K and a half-cooling time of 6 h, 0.02 for 8 K and 12 h, which is half an hour at the
-reference temperature.
+Where the rate jumps (a threshold of chilling) the integral is parted at the ``x`` at which the pulp
+passes that temperature. On each part the polynomial through eight Gauss-Legendre values of ``g`` is
+integrated, so a look-up needs no exponential but that of ``x``. At a steady place a whole lag of
+softening is exact to 2e-7 reference days and one under way to 2e-5, as long as fruit and place stay
+between 0 and 26 C (3e-6 and 3e-4 up to 30 C; for half-cooling times of 6 h and crops that heat
+slows from about 27 C); a lag across a jump is good to half an hour. Where the settled pulp itself
+swings all are rougher: 0.003 for a swing of 4 K and a half-cooling time of 6 h, 0.02 for 8 K and
+12 h, which is half an hour at the reference temperature.
 """
 
 import math
@@ -25,12 +26,12 @@ from numpy.polynomial import legendre
 from ripenroom.science.air import DAY_H, Air
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays, pulp_differences_k, settled_pulp_c
+from ripenroom.science.process import Process, rates_of
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import AnyResponse, rates_of
 
 _ORDER = 8
 _NODES, _WEIGHTS = legendre.leggauss(_ORDER)
-_LEFT_AT_NODES = (1.0 + _NODES) / 2.0
+_AT_NODES = (1.0 + _NODES) / 2.0
 
 # Legendre coefficients (down the columns) of the polynomials that are 1 at one node and 0 at the
 # others, and of their integrals from x to 1 (half of those over the Legendre variable).
@@ -42,81 +43,179 @@ LEAST_DIFFERENCE_K = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Lag:
-    """The lag of every stay. Made by :meth:`of_stays`; tables of shape (batches, most stays).
+class Unsettled:
+    """How far from settled each batch's pulp is as each stay begins. Made by :meth:`along`.
 
-    ``difference_k`` (K) on arrival, ``half_cooling_h``, ``over_h`` (hours until the difference is
-    gone) and ``whole`` (reference days by the end of the stay). With a first axis for Legendre
-    coefficients: ``gain``, of ``z / ln 2 / 24`` times g, and ``integral``, of its integral.
+    Tables of shape (batches, most stays): ``difference_k`` (K) on arrival, ``half_cooling_h``, and
+    ``over_h``, hours until the difference is gone. All processes of a batch share it.
     """
 
+    stays: Stays
+    airs: Sequence[Air]
     difference_k: Floats
     half_cooling_h: Floats
     over_h: Floats
-    gain: Floats
-    integral: Floats
-    whole: Floats
 
     @classmethod
-    def of_stays(
-        cls,
-        stays: Stays,
-        airs: Sequence[Air],
-        pulp_at_pick_c: Floats,
-        responses: Sequence[AnyResponse],
-        crop: Indices,
-    ) -> "Lag":
-        """Lags along ``stays``; ``crop`` (batches,) picks each batch's of ``responses``."""
+    def along(cls, stays: Stays, airs: Sequence[Air], pulp_at_pick_c: Floats) -> "Unsettled":
+        """Along ``stays``; ``pulp_at_pick_c`` (batches,) is nan where pulp came settled."""
         difference = pulp_differences_k(stays, airs, pulp_at_pick_c)
         half_cooling = np.array([air.half_cooling_h for air in airs])[stays.place]
         least = LEAST_DIFFERENCE_K
         over = half_cooling * np.log2(np.maximum(np.abs(difference), least) / least)
-        length = stays.end_h - stays.start_h
-        batch, stay = np.nonzero((over > 0.0) & (length > 0.0))
-        own = half_cooling[batch, stay][:, None]
-        at = stays.start_h[batch, stay][:, None] - own * np.log2(_LEFT_AT_NODES)
-        settled = settled_pulp_c(stays.place[batch, stay], at, airs)
-        arrived = settled + difference[batch, stay][:, None] * _LEFT_AT_NODES
-        which = crop[batch]
-        more = rates_of(responses, which, arrived) - rates_of(responses, which, settled)
-        at_nodes = np.asarray(more / _LEFT_AT_NODES * (own / (math.log(2.0) * DAY_H)), float)
-        gain = np.zeros((_ORDER, *difference.shape))
-        gain[:, batch, stay] = _times_nodes(_BASIS, at_nodes)
-        integral = np.zeros((_ORDER + 1, *difference.shape))
-        integral[:, batch, stay] = _times_nodes(_INTEGRAL, at_nodes)
-        whole = np.zeros(difference.shape)
-        whole[batch, stay] = at_nodes @ (_WEIGHTS / 2.0)
-        lag = cls(difference, half_cooling, over, gain, integral, whole)
-        short = length[batch, stay] < over[batch, stay]
-        batch, stay = batch[short], stay[short]
-        whole[batch, stay] = lag.so_far(batch, stay, length[batch, stay])
-        return lag
-
-    def of(self, lines: Indices | slice) -> "Lag":
-        """The lags of some batches only, which may repeat."""
-        return Lag(
-            self.difference_k[lines],
-            self.half_cooling_h[lines],
-            self.over_h[lines],
-            self.gain[:, lines],
-            self.integral[:, lines],
-            self.whole[lines],
-        )
+        return cls(stays, airs, difference, half_cooling, over)
 
     def left(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """Share of the difference that is left ``since_h`` hours into the named stays, (n,)."""
         return np.asarray(np.exp2(-since_h / self.half_cooling_h[batch, stay]))
 
+    def lag(self, processes: Sequence[Process], crop: Indices) -> "Lag | None":
+        """The lag of one process; ``crop`` (batches,) picks each batch's of ``processes``.
+
+        None where no pulp is on its way, or none at a temperature that matters to the process.
+        """
+        length = self.stays.end_h - self.stays.start_h
+        batch, stay = np.nonzero((self.over_h > 0.0) & (length > 0.0))
+        if not batch.size:
+            return None
+        which = crop[batch]
+        jump_c = np.array([process.jump_c for process in processes])[which]
+        begin_h, place = self.stays.start_h[batch, stay], self.stays.place[batch, stay]
+        settled = settled_pulp_c(place, begin_h, self.airs)
+        with np.errstate(invalid="ignore"):
+            passes = (jump_c - settled) / self.difference_k[batch, stay]
+        part = np.where((passes > 0.0) & (passes < 1.0), passes, 0.0)
+        parts = [(part, 1.0 - part)]
+        if part.any():
+            parts.append((np.zeros_like(part), part))
+        gains = [
+            self._gain(batch, stay, from_x[:, None] + width[:, None] * _AT_NODES, processes, which)
+            for from_x, width in parts
+        ]
+        if not any(gain.any() for gain in gains):
+            return None
+        return self._made(batch, stay, length[batch, stay], parts, gains)
+
+    def _gain(
+        self,
+        batch: Indices,
+        stay: Indices,
+        left: Floats,
+        processes: Sequence[Process],
+        which: Indices,
+    ) -> Floats:
+        """``z / ln 2 / 24`` times g where so much of the difference is ``left``, (stays, n)."""
+        own = self.half_cooling_h[batch, stay][:, None]
+        with np.errstate(divide="ignore"):
+            at = self.stays.start_h[batch, stay][:, None] - own * np.log2(left)
+        # A part of no length lies at nothing left: endlessly late, and worth nothing.
+        nothing = left <= 0.0
+        at[nothing] = 0.0
+        settled = settled_pulp_c(self.stays.place[batch, stay], at, self.airs)
+        arrived = settled + self.difference_k[batch, stay][:, None] * left
+        more = rates_of(processes, which, arrived) - rates_of(processes, which, settled)
+        per_left = np.where(nothing, 1.0, left)
+        return np.asarray(more / per_left * (own / (math.log(2.0) * DAY_H)))
+
+    def _made(
+        self,
+        batch: Indices,
+        stay: Indices,
+        length_h: Floats,
+        parts: list[tuple[Floats, Floats]],
+        gains: list[Floats],
+    ) -> "Lag":
+        number = np.zeros(self.stays.start_h.shape, np.intp)
+        number[batch, stay] = np.arange(batch.size)
+        whole = np.zeros(self.stays.start_h.shape)
+        whole[batch, stay] = sum(
+            width * (gain @ (_WEIGHTS / 2.0)) for (_, width), gain in zip(parts, gains, strict=True)
+        )
+        lag = Lag(
+            self,
+            number,
+            tuple(from_x for from_x, _ in parts),
+            tuple(width for _, width in parts),
+            tuple(_times_nodes(_BASIS, gain) for gain in gains),
+            tuple(_times_nodes(_INTEGRAL, gain) for gain in gains),
+            whole,
+        )
+        short = length_h < self.over_h[batch, stay]
+        batch, stay = batch[short], stay[short]
+        whole[batch, stay] = lag.so_far(batch, stay, length_h[short])
+        return lag
+
+    def of(self, lines: Indices | slice) -> "Unsettled":
+        """Of some batches only, which may repeat."""
+        return Unsettled(
+            self.stays.of(lines),
+            self.airs,
+            self.difference_k[lines],
+            self.half_cooling_h[lines],
+            self.over_h[lines],
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Lag:
+    """The lag of one process in every stay. Made by :meth:`Unsettled.lag`.
+
+    ``whole`` (batches, most stays) is what each stay adds by its end, in days at unit rate.
+    ``number`` says which column of the polynomials is a stay's. These stand for parts of the way,
+    each from ``from_x`` on, so much ``width``: Legendre coefficients ``gain`` of g and
+    ``integral`` of its integral.
+    """
+
+    unsettled: Unsettled
+    number: Indices
+    from_x: tuple[Floats, ...]
+    width: tuple[Floats, ...]
+    gain: tuple[Floats, ...]
+    integral: tuple[Floats, ...]
+    whole: Floats
+
+    def of(self, lines: Indices | slice) -> "Lag":
+        """The lags of some batches only, which may repeat."""
+        return Lag(
+            self.unsettled.of(lines),
+            self.number[lines],
+            self.from_x,
+            self.width,
+            self.gain,
+            self.integral,
+            self.whole[lines],
+        )
+
+    @property
+    def over_h(self) -> Floats:
+        """Hours until each lag is over, (batches, most stays)."""
+        return self.unsettled.over_h
+
     def so_far(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
-        """Reference days beyond the clock ``since_h`` hours into the named stays, (n,)."""
-        at = 2.0 * self.left(batch, stay, since_h) - 1.0
-        return np.asarray(legendre.legval(at, self.integral[:, batch, stay], tensor=False))
+        """Days beyond the clock ``since_h`` hours into the named unsettled stays, (n,)."""
+        left, own = self.unsettled.left(batch, stay, since_h), self.number[batch, stay]
+        days = np.zeros(left.shape)
+        for from_x, width, integral in zip(self.from_x, self.width, self.integral, strict=True):
+            at = _within(left, from_x[own], width[own])
+            days += width[own] * legendre.legval(at, integral[:, own], tensor=False)
+        return days
 
     def pace(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
-        """How fast :meth:`so_far` grows, in reference days per hour, (n,)."""
-        left = self.left(batch, stay, since_h)
-        per_left = legendre.legval(2.0 * left - 1.0, self.gain[:, batch, stay], tensor=False)
-        return np.asarray(per_left * left * (math.log(2.0) / self.half_cooling_h[batch, stay]))
+        """How fast :meth:`so_far` grows, in days per hour, (n,)."""
+        left, own = self.unsettled.left(batch, stay, since_h), self.number[batch, stay]
+        per_left = np.zeros(left.shape)
+        for from_x, width, gain in zip(self.from_x, self.width, self.gain, strict=True):
+            at = _within(left, from_x[own], width[own])
+            here = (left >= from_x[own]) & (left <= from_x[own] + width[own]) & (width[own] > 0.0)
+            per_left += np.where(here, legendre.legval(at, gain[:, own], tensor=False), 0.0)
+        half_cooling_h = self.unsettled.half_cooling_h[batch, stay]
+        return np.asarray(per_left * left * (math.log(2.0) / half_cooling_h))
+
+
+def _within(left: Floats, from_x: Floats, width: Floats) -> Floats:
+    """Legendre variable (-1 to 1) of ``left`` on a part; its end where it lies beyond."""
+    safe = np.where(width > 0.0, width, 1.0)
+    return np.asarray(2.0 * np.clip((left - from_x) / safe, 0.0, 1.0) - 1.0)
 
 
 def _times_nodes(matrix: Floats, at_nodes: Floats) -> Floats:

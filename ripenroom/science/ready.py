@@ -1,63 +1,145 @@
-"""How much of every batch's fruit is ready, and how much is past, at any age gained since pick."""
+"""How much of every batch's fruit is ready, and how much is past, at any age gained since pick.
+
+Fruit that can never ripen is neither. Three questions are kept apart: what to expect with all that
+is not known (:func:`expected_shares`), how the fruit of a batch differ if all estimates hold
+(:func:`shares_as_estimated`), and how far off that may be (:func:`ready_range`).
+"""
+
+from collections.abc import Callable, Sequence
 
 import numpy as np
+from scipy.special import ndtr, ndtri
 
 from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
+from ripenroom.science.gained import Gained
+from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import share_between_range, shares_beyond
+from ripenroom.science.spread import shares_beyond
+
+_SMALLEST_SD = 1e-9
+
+_LEVELS = 41
+_DOUBT_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
+"""Equally likely levels of all that is not known of a batch's age."""
+
+_OfBand = Callable[[Indices | slice, Floats, Floats], tuple[Floats, Floats]]
 
 
-def ready_and_past(
-    advance: Floats, batches: Batches, rate_sd: Floats, ripe_advance: Floats | None = None
+def _over_bands(
+    batches: Batches, shape: tuple[int, ...], of_band: _OfBand
 ) -> tuple[Floats, Floats]:
-    """Expected shares (ready, past) of all fruit, all uncertainty included.
-
-    ``advance`` is age gained since pick, shape (batches, times). ``ripe_advance``, if ripe life
-    can end fruit, is the age gained between the moment one ripe life ago and now: fruit further
-    than that beyond ready is past.
-    """
-    column = slice(None), None
-    beyond_ready, beyond_soft = shares_beyond(
-        (batches.ready_age[column], past_age(batches, ripe_advance)),
-        batches.mean_age[column],
-        advance,
-        np.hypot(batches.fruit_sd, batches.doubt_sd)[column],
-        rate_sd[column],
-    )
-    # In place: for many batches and days, fresh arrays cost as much as the arithmetic.
-    ready, past = beyond_ready, beyond_soft
-    ready -= past
-    ready *= batches.ripens[column]
-    past *= batches.ripens[column]
+    """Shares (ready, past) of all fruit: ``of_band`` of each band's lines, mean age and fruit sd
+    gives those of its own fruit."""
+    ready, past = np.zeros(shape), np.zeros(shape)
+    for lines, part, off_sds, sds in batches.ages.each():
+        fruit_sd = batches.fruit_sd[lines, None]
+        mean = batches.mean_age[lines, None] + off_sds * fruit_sd
+        own_ready, own_past = of_band(lines, mean, sds * fruit_sd)
+        counts = part * batches.ripens[lines, None]
+        ready[lines] += counts * own_ready
+        past[lines] += counts * own_past
     return ready, past
 
 
-def past_age(batches: Batches, ripe_advance: Floats | None) -> Floats:
-    """Age beyond which fruit is past, (batches, 1) or of ``ripe_advance``'s shape.
+def expected_shares(batches: Batches, gained: Gained, rate_sd: Floats) -> tuple[Floats, Floats]:
+    """Expected shares (ready, past) of all fruit, (batches, hours), all uncertainty included.
 
-    ``ripe_advance`` as in :func:`ready_and_past`.
+    ``batches`` are on their ways, ``rate_sd`` (batches,) is that of the log of their rates.
     """
-    soft = batches.too_soft_age[:, None]
-    if ripe_advance is None:
-        return soft
-    return np.minimum(soft, batches.ready_age[:, None] + ripe_advance)
+
+    def of_band(lines: Indices | slice, mean: Floats, fruit_sd: Floats) -> tuple[Floats, Floats]:
+        ready_age, soft_age = batches.ready_age[lines, None], batches.too_soft_age[lines, None]
+        sd = np.hypot(fruit_sd, batches.doubt_sd[lines, None])
+        own, own_rate_sd = gained.of(lines), rate_sd[lines, None]
+        if not own.ripe_ago:
+            ready, past = shares_beyond((ready_age, soft_age), mean, own.advance, sd, own_rate_sd)
+        else:
+            (ready,) = shares_beyond((ready_age,), mean, own.advance, sd, own_rate_sd)
+            past = past_share(mean, own.advance, own.ripe_ago, sd, own_rate_sd, ready_age, soft_age)
+            np.minimum(past, ready, out=past)
+        # In place: for many batches and days, fresh arrays cost as much as the arithmetic.
+        ready -= past
+        return ready, past
+
+    return _over_bands(batches, gained.advance.shape, of_band)
 
 
-def ready_range(
-    advance: Floats, batches: Batches, rate_sd: Floats, ripe_advance: Floats | None = None
-) -> tuple[Floats, Floats, Floats]:
+def shares_as_estimated(batches: Batches, gained: Gained) -> tuple[Floats, Floats]:
+    """Shares (ready, past) of all fruit if all estimates hold: only the fruit differ."""
+    return _shares_at(batches, gained.usual, 1.0, 0.0, None)
+
+
+def shares_at_rate(
+    batches: Batches, gained: Gained, rate_sd: Floats, z: float
+) -> tuple[Floats, Floats]:
+    """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.
+
+    The doubts about each batch's own age and about ripe life are still spread over.
+    """
+    factor = np.exp(z * rate_sd)[:, None]
+    ready, past = _shares_at(batches, gained, factor, 0.0, batches.doubt_sd[:, None])
+    return ready + past, past
+
+
+def ready_range(batches: Batches, gained: Gained, rate_sd: Floats) -> tuple[Floats, Floats, Floats]:
     """80 % range and median of the ready share of all fruit; range from what is not known alone.
 
-    Shapes as in :func:`ready_and_past`.
+    Levels of doubt are spread over mean age and rate as they most likely come together.
     """
-    column = slice(None), None
-    doubt = np.hypot(batches.doubt_sd[column], advance * rate_sd[column])
-    low, mid, high = share_between_range(
-        batches.ready_age[column],
-        past_age(batches, ripe_advance),
-        batches.mean_age[column] + advance,
-        batches.fruit_sd[column],
-        doubt,
-    )
-    ripens = batches.ripens[column]
-    return low * ripens, mid * ripens, high * ripens
+    levels = _at_levels(batches, gained, rate_sd, _DOUBT_Z.tolist())
+    shares = np.array([ready for ready, _ in levels])
+    # Each level stands for the middle of its part of all that may be (Hazen's rule).
+    low, mid, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=0, method="hazen")
+    return low, mid, high
+
+
+def past_levels(
+    batches: Batches, gained: Gained, rate_sd: Floats, doubt_z: Sequence[float]
+) -> Floats:
+    """Past share of all fruit if it is so many sds older than estimated, (levels, batches, hours).
+
+    Doubt is spread as in :func:`ready_range`.
+    """
+    return np.array([past for _, past in _at_levels(batches, gained, rate_sd, doubt_z)])
+
+
+def _at_levels(
+    batches: Batches, gained: Gained, rate_sd: Floats, doubt_z: Sequence[float]
+) -> list[tuple[Floats, Floats]]:
+    """Shares (ready, past) at levels of doubt, as mean age and rate most likely come together."""
+    doubt, by_rate = batches.doubt_sd[:, None], gained.advance * rate_sd[:, None]
+    total = np.hypot(doubt, by_rate) + _SMALLEST_SD
+    log_factor, older = rate_sd[:, None] * by_rate / total, doubt * doubt / total
+    return [
+        _shares_at(batches, gained.usual, np.exp(z * log_factor), z * older, None) for z in doubt_z
+    ]
+
+
+def _shares_at(
+    batches: Batches,
+    gained: Gained,
+    factor: Floats | float,
+    older: Floats | float,
+    doubt_sd: Floats | None,
+) -> tuple[Floats, Floats]:
+    """Shares (ready, past) where rates are ``factor`` times, and fruit ``older`` than, estimated.
+
+    With ``doubt_sd`` that of the mean age is spread over.
+    """
+    shape = gained.advance.shape
+    factor, older = np.broadcast_to(factor, shape), np.broadcast_to(older, shape)
+
+    def of_band(lines: Indices | slice, mean: Floats, fruit_sd: Floats) -> tuple[Floats, Floats]:
+        ready_age, soft_age = batches.ready_age[lines, None], batches.too_soft_age[lines, None]
+        sd = fruit_sd if doubt_sd is None else np.hypot(fruit_sd, doubt_sd[lines])
+        mean = mean + older[lines]
+        advance, *ripe_ago = (
+            column[lines] * factor[lines] for column in (gained.advance, *gained.ripe_ago)
+        )
+        beyond_ready = ndtr((mean + advance - ready_age) / (sd + _SMALLEST_SD))
+        past = past_at_rate(mean, advance, tuple(ripe_ago), sd, ready_age, soft_age)
+        np.minimum(past, beyond_ready, out=past)
+        return beyond_ready - past, past
+
+    return _over_bands(batches, shape, of_band)

@@ -6,12 +6,10 @@ T / 298 K so that "activation energy" keeps its plain meaning. The response is 1
 temperature whatever the parameters.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.units import GAS_CONSTANT_J_MOL_K, KELVIN_AT_0_C
@@ -81,20 +79,6 @@ class TabulatedResponse:
 
 
 AnyResponse: TypeAlias = Response | TabulatedResponse
-
-
-def rates_of(
-    responses: Sequence[AnyResponse], which: npt.NDArray[np.intp], celsius: Floats
-) -> Floats:
-    """Relative rates at ``celsius`` (n, k), line ``i`` by ``responses[which[i]]``.
-
-    Loops over crops, never over lines.
-    """
-    rates = np.empty(celsius.shape)
-    for number in np.unique(which):
-        mine = which == number
-        rates[mine] = responses[number].relative_rate(celsius[mine])
-    return rates
 
 
 def _inverse_k(celsius: FloatsLike) -> Floats:

@@ -19,7 +19,7 @@ import numpy as np
 
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing
+from ripenroom.science.gate import AnyAgeing, in_days_that_count
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 
@@ -61,7 +61,8 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
         # A pace needs some way ahead of the last check, also where the opening is past.
         earliest_h = np.maximum(earliest_h, checked.known_h + 1.0)
     at_h = np.clip(opens_h, earliest_h, latest_h)[:, None]
-    slope_then, days_then = ageing.since_opening(slope, at_h)[:, 0], ageing.at(at_h)[:, 0]
+    slope_then = in_days_that_count(ageing, slope, at_h)[:, 0]
+    days_then = ageing.at(at_h)[:, 0]
     if checked is None:
         rate_sd = np.hypot(
             batches.rate_sd, batches.slope_sd * (slope_then / np.maximum(days_then, 1e-9))
@@ -70,7 +71,8 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
         return Way(none, batches.mean_age, batches.doubt_sd, rate_sd)
 
     known_h = checked.known_h[:, None]
-    days, slope_days = ageing.at(known_h)[:, 0], ageing.since_opening(slope, known_h)[:, 0]
+    days = ageing.at(known_h)[:, 0]
+    slope_days = in_days_that_count(ageing, slope, known_h)[:, 0]
     relative = (slope_then - slope_days) / np.maximum(days_then - days, _FEW_DAYS)
     gain, lean = batches.rate_per_day * days, batches.rate_per_day * slope_days
     rate_variance, slope_variance = batches.rate_sd**2, batches.slope_sd**2

@@ -5,14 +5,17 @@ of its log where only a factor makes sense).
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.allowance import Allowance
+from ripenroom.science.clock import RateOfTemperature
+from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
 from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
@@ -38,6 +41,40 @@ _NEVER_USED = SpanShare(Allowance((0.0,), (1.0,), none_from_c=-1e9), 1.0, 1.0)
 """Stands where a crop has no such allowance."""
 
 
+_FROZEN_AFTER_DAYS = 0.25
+_FROZEN_SHARES = 0.3, 4.0
+"""Pulp at or below its freezing point for six hours in all is frozen, two hours to a day as the
+80 % range: fruit cools a little further before ice forms, and the heat that freezing sets free has
+to leave it (an estimate; no source gives hours for these fruit)."""
+
+_AT_FREEZING_K = 1e-6
+"""Pulp exactly at the freezing point freezes."""
+
+FREEZING_C = -0.5
+"""Freezing point of a crop for which none was found: that of the most watery (tomatoes, Cargo
+Handbook)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Processes:
+    """All that goes on in a crop's fruit, each at a rate by pulp temperature.
+
+    ``ageing`` counts reference days, ``slope`` their derivative by the activation energy;
+    ``ripe_life`` days of ripe life, by its usual pace and at either end of its 80 % range;
+    ``chilling``, ``storage``, ``frost`` and ``gate`` shares of an allowance or need.
+    """
+
+    ageing: Process
+    slope: Process
+    ripe_life: Process
+    ripe_life_fast: Process
+    ripe_life_slow: Process
+    chilling: Process
+    storage: Process
+    frost: Process
+    gate: Process
+
+
 @dataclass(frozen=True, slots=True)
 class GateConstants:
     """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
@@ -50,6 +87,15 @@ class GateConstants:
     need: SpanShare
     meanwhile: float
     ethylene_h: float
+
+
+class RipeLifeRates(NamedTuple):
+    """Relative paces at which ripe fruit uses up its life, by pulp temperature (C): the usual one,
+    and the ends of its 80 % range."""
+
+    usual: RateOfTemperature
+    fast: RateOfTemperature
+    slow: RateOfTemperature
 
 
 _NO_GATE = GateConstants(False, _NEVER_USED, 1.0, math.inf)
@@ -81,13 +127,34 @@ class CropConstants:
     half_n: float
     width_n: float
     half_sd: float
-    ripe_life_rate: Callable[[Floats], Floats]
-    ripe_days: tuple[float, float, float]
+    ripe_life_days: float
+    ripe_life_rates: RipeLifeRates
     chilling: SpanShare
     storage: SpanShare
+    frost: SpanShare
     gate: GateConstants
     fruit_mass_kg: float
     fruit_per_crate: float
+
+    @property
+    def processes(self) -> Processes:
+        """What goes on in its fruit."""
+        response, lives = self.response, self.ripe_life_rates
+        return Processes(
+            ageing=Process(response.relative_rate),
+            slope=Process(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c)),
+            ripe_life=Process(lives.usual),
+            ripe_life_fast=Process(lives.fast),
+            ripe_life_slow=Process(lives.slow),
+            chilling=_using_up(self.chilling.allowance),
+            storage=_using_up(self.storage.allowance),
+            frost=_using_up(self.frost.allowance),
+            gate=_using_up(self.gate.need.allowance),
+        )
+
+
+def _using_up(allowance: Allowance) -> Process:
+    return Process(allowance.use_per_day, allowance.none_from_c)
 
 
 class ConstantsOfCrops(Mapping[str, CropConstants]):
@@ -161,12 +228,13 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         half_n=profile.wont_ripen.half_n.value,
         width_n=profile.wont_ripen.width_n.value,
         half_sd=(age(half.low) - age(half.high)) / (2.0 * TAIL_80),
-        ripe_life_rate=_ripe_life_rate(profile),
-        ripe_days=_ripe_days(profile),
+        ripe_life_days=profile.ripe_life.days.value if profile.ripe_life else math.inf,
+        ripe_life_rates=_ripe_life_rates(profile),
         chilling=(
             _span(chilling.allowance, chilling.threshold_c.value) if chilling else _NEVER_USED
         ),
         storage=_storage(profile),
+        frost=_frost(profile),
         gate=_gate(profile.gate) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
@@ -218,20 +286,32 @@ def _log_sd(figure: Figure) -> float:
     return math.log(figure.high / figure.low) / (2.0 * TAIL_80)
 
 
-def _ripe_life_rate(profile: CropProfile) -> Callable[[Floats], Floats]:
-    """Relative pace at which ripe fruit uses up its life, by pulp temperature (C)."""
+def _frost(profile: CropProfile) -> SpanShare:
+    freezing = profile.storage.freezing_c
+    freezing_c = FREEZING_C if freezing is None else freezing.value
+    return SpanShare(
+        Allowance((freezing_c,), (_FROZEN_AFTER_DAYS,), freezing_c + _AT_FREEZING_K),
+        *_FROZEN_SHARES,
+    )
+
+
+def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
+    """How fast ripe fruit uses up its life: how many days it has is as doubtful as how they depend
+    on temperature, and both make the pace doubtful."""
     life = profile.ripe_life
     if life is None:
-        return np.ones_like
+        return RipeLifeRates(np.ones_like, np.ones_like, np.ones_like)
     log_q10, reference_c = math.log(life.q10.value), life.reference_c
-    return lambda celsius: np.exp((celsius - reference_c) * (log_q10 / 10.0))
+    days_sd, q10_sd = _log_sd(life.days), _log_sd(life.q10)
 
+    def rate(z: float) -> RateOfTemperature:
+        def at(celsius: Floats) -> Floats:
+            tens_k = (celsius - reference_c) / 10.0
+            return np.asarray(np.exp(tens_k * log_q10 + z * np.hypot(days_sd, tens_k * q10_sd)))
 
-def _ripe_days(profile: CropProfile) -> tuple[float, float, float]:
-    life = profile.ripe_life
-    if life is None:
-        return math.inf, math.inf, math.inf
-    return life.days.low, life.days.value, life.days.high
+        return at
+
+    return RipeLifeRates(rate(0.0), rate(TAIL_80), rate(-TAIL_80))
 
 
 def _span(points: tuple[DaysAt, ...], none_from_c: float) -> SpanShare:

@@ -10,14 +10,9 @@ import numpy as np
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.at_pick import (
-    Able,
-    AgeAtPick,
-    Prior,
-    age_from_feel,
-    age_from_nothing,
-    fruit_that_ripens,
-)
+from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.at_pick import age_from_feel, age_from_nothing
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 from ripenroom.season.crop_constants import CropConstants, SpanShare, crop_constants

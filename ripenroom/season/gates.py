@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 from scipy.special import ndtr
 
-from ripenroom.science.ageing import Ageing
 from ripenroom.science.batches import Batches
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
@@ -19,7 +18,7 @@ _LOOK_AHEAD_H = 24.0 * 365.0
 
 
 def gated(
-    ageing: Ageing, need: Progress, lines: Lines, gates: Sequence[GateConstants]
+    ageing: Progress, need: Progress, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Batches]:
     """Ageing behind each crop's gate, and the batches less what may never ripen for want of it.
 
@@ -61,7 +60,7 @@ def gate_columns(
 
     nan, both, where a batch has no gate.
     """
-    if isinstance(ageing, Ageing) or need is None:
+    if isinstance(ageing, Progress) or need is None:
         none = np.full(len(lines.ids), np.nan)
         return none, none
     has_gate = ageing.meanwhile < 1.0

@@ -13,16 +13,12 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, FeelCounts, Move, Removal
 from ripenroom.records.book import Book
-from ripenroom.science.at_pick import (
-    Able,
-    AgeAtPick,
-    Prior,
-    age_from_feel,
-    age_from_nothing,
-    age_from_readings,
-    fruit_that_ripens,
-)
+from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
+from ripenroom.science.bands import Bands
 from ripenroom.science.batches import Batches
+from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
@@ -166,9 +162,14 @@ ERROR_OF_READING = 0.05
 """Part of a reading that adds to its error: a gauge errs by more on firm fruit (an estimate; on
 apples of some 80 N users differ by 13 to 18 N, on ripe fruit by far less)."""
 
-_AgeRow = tuple[float, float, float, float]
-"""Of the fruit that can ripen mean age at pick, the doubt about it, and their own spread; the share
-of all fruit that they are."""
+
+@dataclass(frozen=True, slots=True)
+class _AgeRow:
+    """Of the fruit that can ripen mean age at pick, the doubt about it, their own spread, and the
+    share of all fruit that they are: ``known``. ``bands`` of one batch, None for one bell curve."""
+
+    known: tuple[float, float, float, float]
+    bands: Bands | None
 
 
 class LineMaker:
@@ -252,7 +253,8 @@ class LineMaker:
         kept = {b.id: row for b in batches if (row := self._ages.get(b.id)) and row[0] is b}
         unknown = [b for b in batches if b.id not in kept]
         self._ages = kept | self._ages_of(unknown)
-        ages = np.array([self._ages[b.id][1] for b in batches], dtype=float).reshape(-1, 4)
+        rows = [self._ages[b.id][1] for b in batches]
+        ages = np.array([row.known for row in rows], dtype=float).reshape(-1, 4)
         known = Batches(
             picked_h=column(b.picked_at for b in batches),
             mean_age=ages[:, 0],
@@ -264,6 +266,7 @@ class LineMaker:
             ready_age=of_crop("ready_age"),
             too_soft_age=of_crop("too_soft_age"),
             ripens=ages[:, 3],
+            bands=_bands_of(rows),
         )
         if self._belief is None or not batches:
             return known
@@ -289,8 +292,22 @@ class LineMaker:
             }[kind]()
             ripens, age = fruit_that_ripens(age, columns.able)
             rows = np.column_stack([age.mean, age.doubt_sd, age.fruit_sd, ripens]).tolist()
-            found |= {b.id: (b, tuple(row)) for b, row in zip(group, rows, strict=True)}
+            for number, (batch, row) in enumerate(zip(group, rows, strict=True)):
+                bands = age.bands
+                mixed = bands is not None and bool(bands.part[number, 1:].any())
+                own = bands.of(np.array([number])) if bands is not None and mixed else None
+                found[batch.id] = batch, _AgeRow(tuple(row), own)
         return found
+
+
+def _bands_of(rows: Sequence[_AgeRow]) -> Bands | None:
+    """Bands of batches end to end; None where each is one bell curve."""
+    mixed = [(line, row.bands) for line, row in enumerate(rows) if row.bands is not None]
+    if not mixed:
+        return None
+    bells = Bands.bell(len(rows)).with_room_for(max(own.part.shape[1] for _, own in mixed))
+    lines = np.array([line for line, _ in mixed], dtype=np.intp)
+    return bells.put(lines, joined([own for _, own in mixed]))
 
 
 class _Columns:

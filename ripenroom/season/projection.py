@@ -30,8 +30,9 @@ class EndCause(IntEnum):
     RIPE_LIFE = 1
     CHILLING = 2
     STORAGE_LIFE = 3
-    NEVER_READY = 4
-    """The fruit ends before it is ready, or was too hard to ripen at all."""
+    FROST = 4
+    NEVER_READY = 5
+    """Most of the fruit was too hard to ripen at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ class Projection:
     wont_ripen: FloatColumn  # share of all fruit
     chilling_used: FloatColumn  # share of the chilling allowance used up by now
     chilling_out_h: FloatColumn  # when it will be used up if nothing is moved; nan if never
+    frozen_h: FloatColumn  # when it will be frozen if nothing is moved; nan if never
     state: IntColumn  # State
     uneven: npt.NDArray[np.bool_]  # never half of the fruit ready at one time
     gate_opens_h: FloatColumn  # when its cold or trigger is done; inf: never; nan: needs none

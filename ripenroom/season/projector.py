@@ -9,15 +9,17 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.ageing import Ageing
 from ripenroom.science.batches import Batches
-from ripenroom.science.eat_by import DateRange, Limits, eat_by
+from ripenroom.science.dates import DateRange, Flags
+from ripenroom.science.eat_by import eat_by
+from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.lag import Lag
+from ripenroom.science.lag import Unsettled
+from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.way import on_way
-from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
+from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants, SpanShare
 from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
@@ -33,8 +35,8 @@ _HORIZON = timedelta(days=60)
 
 _HOUR = timedelta(hours=1)
 
-_WONT_RIPEN_AT_ALL = 0.02
-"""Share of fruit that can ripen below which a batch gets no dates."""
+_MOST = 0.5
+"""Share of fruit that can ripen below which a batch is one that won't, and gets no dates."""
 
 
 class Projector:
@@ -115,14 +117,16 @@ class Projector:
     def _look(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Outlook:
         travel = self._travel(lines, plans, span)
         windows = eat_by(travel.batches, travel.ageing, travel.slope, travel.limits)
+        batches = on_way(travel.batches, windows.way)
         return Outlook(
             lines,
             travel.airs,
-            on_way(travel.batches, windows.way),
-            travel.ageing,
+            batches,
+            Gaining.along(batches, windows.way, travel.ageing, travel.limits.ripe_life),
             travel.limits,
             windows,
             travel.gate_need,
+            travel.unsettled,
         )
 
     def _travel(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Travel:
@@ -132,39 +136,40 @@ class Projector:
         arrivals = Arrivals(stays, clocks.knots, lines.room_of_stay)
         airs = [plan.air() for plan in plans]
         crops = [self._constants[key] for key in lines.crop_keys]
-        responses = [crop.response for crop in crops]
-        lag = Lag.of_stays(stays, airs, lines.pulp_at_pick_c, responses, lines.crop)
-        plain = Ageing.along(arrivals, clocks.ageing, lag)
-        ageing: AnyAgeing = plain
-        batches = lines.batches
-        need: Progress | None = None
-        if any(crops[crop].gate.shut for _, crop in lines.rooms):
-            need = Progress.along(arrivals, clocks.gate)
-            ageing, batches = gated(plain, need, lines, [crop.gate for crop in crops])
+        processes = [crop.processes for crop in crops]
+        unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
+
+        def along(name: str) -> Progress:
+            lag = unsettled.lag([getattr(own, name) for own in processes], lines.crop)
+            return Progress.along(arrivals, clocks.theta[name], lag)
 
         def of_crop(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.crop]
 
+        def used_up(name: str) -> UsedUp:
+            spans: list[SpanShare] = [getattr(crop, name) for crop in crops]
+            low, high = of_crop([s.low for s in spans]), of_crop([s.high for s in spans])
+            return UsedUp(along(name), low, high)
+
+        plain = along("ageing")
+        ageing: AnyAgeing = plain
+        batches = lines.batches
+        need: Progress | None = None
+        if any(crops[crop].gate.shut for _, crop in lines.rooms):
+            need = along("gate")
+            ageing, batches = gated(plain, need, lines, [crop.gate for crop in crops])
         limits = Limits(
-            ripe_life=Progress.along(arrivals, clocks.ripe_life),
-            ripe_days=(
-                of_crop([c.ripe_days[0] for c in crops]),
-                of_crop([c.ripe_days[1] for c in crops]),
-                of_crop([c.ripe_days[2] for c in crops]),
+            ripe_life=RipeLife(
+                along("ripe_life_fast"),
+                along("ripe_life"),
+                along("ripe_life_slow"),
+                of_crop([crop.ripe_life_days for crop in crops]),
             ),
-            chilling=Progress.along(arrivals, clocks.chilling),
-            chilling_share=(
-                of_crop([c.chilling.low for c in crops]),
-                of_crop([c.chilling.high for c in crops]),
-            ),
-            storage=Progress.along(arrivals, clocks.storage),
-            storage_share=(
-                of_crop([c.storage.low for c in crops]),
-                of_crop([c.storage.high for c in crops]),
-            ),
+            chilling=used_up("chilling"),
+            storage=used_up("storage"),
+            frost=used_up("frost"),
         )
-        slope = Progress.along(arrivals, clocks.slope)
-        return Travel(airs, batches, ageing, slope, limits, need)
+        return Travel(airs, batches, ageing, along("slope"), limits, need, unsettled)
 
     def projection(self, outlook: Outlook, now: datetime) -> Projection:
         """The columns that the window shows, as on ``now``."""
@@ -173,7 +178,7 @@ class Projector:
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
         gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
-        never = outlook.batches.ripens < _WONT_RIPEN_AT_ALL
+        never = outlook.batches.ripens < _MOST
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
@@ -189,8 +194,9 @@ class Projector:
             end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
             ready_at_best=_ready_at_best(outlook),
             wont_ripen=1.0 - outlook.batches.ripens,
-            chilling_used=outlook.limits.chilling.at(np.full((len(lines.ids), 1), by_h))[:, 0],
+            chilling_used=outlook.limits.chilling.used.at(np.full((len(lines.ids), 1), by_h))[:, 0],
             chilling_out_h=windows.chilling_out_h,
+            frozen_h=windows.frozen_h,
             state=_state(outlook.batches, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),
             gate_opens_h=gate_opens_h,
@@ -222,7 +228,7 @@ def _span(lines: Lines, now: datetime) -> tuple[float, float]:
     return float(np.floor(first / 24.0) * 24.0), float(np.ceil(last / 24.0) * 24.0)
 
 
-def _hidden(where: np.ndarray, dates: DateRange) -> Ranged:
+def _hidden(where: Flags, dates: DateRange) -> Ranged:
     return Ranged(
         np.where(where, np.nan, dates.low),
         np.where(where, np.nan, dates.mid),
@@ -251,5 +257,5 @@ def _state(batches: Batches, opens: Ranged, closes: Ranged, at_h: float) -> np.n
     state = np.full(opens.mid.shape, State.HOLDING, dtype=np.int8)
     state[opens.mid <= at_h] = State.READY
     state[closes.mid <= at_h] = State.PAST
-    state[batches.ripens < 0.5] = State.WONT_RIPEN
+    state[batches.ripens < _MOST] = State.WONT_RIPEN
     return state

@@ -6,7 +6,7 @@ Where a log was taken in, its readings are the air; where there are none, the se
 import math
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime, time
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -20,7 +20,7 @@ from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.clock import Clock, KnotShelf, SettledPulp
 from ripenroom.science.logged_air import PartlyLoggedAir, Readings
 from ripenroom.science.softening import Floats
-from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.crop_constants import CropConstants, Processes
 from ripenroom.season.logged import readings_of
 from ripenroom.season.moments import to_hours
 
@@ -29,18 +29,6 @@ _WARMEST_LOCAL_TIME = time(15)
 
 _ROOM_C = 20.0
 """Set point of a place for which none was ever written down (cannot come from the window)."""
-
-
-@dataclass(frozen=True, slots=True)
-class ClockSet:
-    """The clocks that run for one crop in one place."""
-
-    ageing: Clock
-    slope: Clock
-    ripe_life: Clock
-    chilling: Clock
-    storage: Clock
-    gate: Clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +124,10 @@ _TRAIL = 200
 """Clocks that are kept after their use, so that dragging back and forth runs none again."""
 
 
+ClockSet = Mapping[str, Clock]
+"""The clocks that run for one crop in one place, by the name of their process."""
+
+
 class ClockRoom:
     """Makes clocks, and keeps those whose place and crop have not changed."""
 
@@ -170,43 +162,26 @@ class ClockRoom:
 
 
 def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
-    response = crop.response
-    return ClockSet(
-        ageing=pulp.clock(response.relative_rate),
-        slope=pulp.clock(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c)),
-        ripe_life=pulp.clock(crop.ripe_life_rate),
-        chilling=pulp.clock(crop.chilling.allowance.use_per_day),
-        storage=pulp.clock(crop.storage.allowance.use_per_day),
-        gate=pulp.clock(crop.gate.need.allowance.use_per_day),
-    )
+    return {
+        field.name: pulp.clock(getattr(crop.processes, field.name).rate_per_day)
+        for field in fields(Processes)
+    }
 
 
 @dataclass(frozen=True, slots=True)
 class ShelvedClocks:
-    """The clocks of all rooms on their common knots: one column per kind."""
+    """The clocks of all rooms on their common knots: one column per process, by its name."""
 
     knots: KnotShelf
-    ageing: Floats
-    slope: Floats
-    ripe_life: Floats
-    chilling: Floats
-    storage: Floats
-    gate: Floats
+    theta: Mapping[str, Floats]
 
 
 def shelved(sets: Sequence[ClockSet]) -> ShelvedClocks:
     """The clocks of rooms, numbered as ``sets``; without any, a clock that stands still."""
+    names = [field.name for field in fields(Processes)]
     if not sets:
-        still = np.zeros(2)
-        knots = KnotShelf([np.array([0.0, 1.0])])
-        return ShelvedClocks(knots, still, still, still, still, still, still)
+        return ShelvedClocks(KnotShelf([np.array([0.0, 1.0])]), dict.fromkeys(names, np.zeros(2)))
     return ShelvedClocks(
-        KnotShelf([s.ageing.hours for s in sets]),
-        *(
-            np.concatenate([clock.theta for clock in kind])
-            for kind in zip(
-                *((s.ageing, s.slope, s.ripe_life, s.chilling, s.storage, s.gate) for s in sets),
-                strict=True,
-            )
-        ),
+        KnotShelf([clocks[names[0]].hours for clocks in sets]),
+        {name: np.concatenate([clocks[name].theta for clocks in sets]) for name in names},
     )

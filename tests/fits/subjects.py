@@ -17,7 +17,8 @@ import numpy as np
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.knowledge import log_interpolated
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.at_pick import Prior, age_from_feel
+from ripenroom.science.age_belief import Prior
+from ripenroom.science.at_pick import age_from_feel
 from ripenroom.science.softening import age_from_firmness_n
 from ripenroom.science.temperature import Response
 from ripenroom.season.crop_constants import CropConstants, crop_constants

@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from ripenroom.planning.prospects import Prospects
+from ripenroom.science.bands import Bands
 
 
 def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: Any) -> Prospects:
@@ -20,7 +21,9 @@ def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: An
         "ready_age": np.full((journeys, 1), 1.0),
         "ripens": rng.uniform(0.5, 1.0, (journeys, 1)),
         "there": np.ones((journeys, days)),
-        "past_age": np.full(shape, 3.0),
+        "too_soft_age": np.full((journeys, 1), 3.0),
+        "ripe_ago": np.zeros((*shape, 0)),
+        "bands": Bands.bell(journeys),
         "at_start": at_start,
         "at_horizon": at_start + rng.uniform(0.0, 1.0, shape),
         "weight": rng.dirichlet(np.ones(courses), (journeys, 1)),

@@ -68,7 +68,7 @@ def looking_at(
             rate_sd=sure,
             ready_age=sure,
             ripens=wanted,
-            past_age=np.full((*shape, 1), 9.0),
+            too_soft_age=sure + 9.0,
             at_start=np.ones((*shape, 1)),
             at_horizon=np.ones((*shape, 1)),
         )

@@ -7,15 +7,19 @@ from math import inf
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.science.ageing import Ageing
 from ripenroom.science.air import Air
 from ripenroom.science.allowance import Allowance
+from ripenroom.science.bands import Bands
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.eat_by import EatBy, Limits, eat_by
+from ripenroom.science.eat_by import EatBy, eat_by
+from ripenroom.science.gained import Gaining, RipeLife
+from ripenroom.science.limits import Limits, UsedUp
+from ripenroom.science.process import Process
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Response
+from ripenroom.science.way import on_way
 from tests.science.journeys import Journey, ageing_of, progress_of
 
 NEVER = Allowance((0.0,), (1.0,), none_from_c=-1e9)
@@ -38,8 +42,10 @@ class Crop:
     ripens: float = 0.9
     ripe_days: tuple[float, float, float] = (inf, inf, inf)
     ripe_life_rate: RateOfTemperature = np.ones_like
+    bands: Bands | None = None
     chilling: Allowance = NEVER
     storage: Allowance = NEVER
+    frost: Allowance = NEVER
     allowance_share: tuple[float, float] = (0.8, 1.25)
 
     def but(self, **changes: object) -> "Crop":
@@ -56,13 +62,18 @@ class Case:
     """Batches of one crop on their journeys, and what eat-by windows follow from."""
 
     batches: Batches
-    ageing: Ageing
+    ageing: Progress
     slope: Progress
     limits: Limits
 
     def eat_by(self) -> EatBy:
         """Their eat-by windows."""
         return eat_by(self.batches, self.ageing, self.slope, self.limits)
+
+    def gaining(self) -> Gaining:
+        """What they gain."""
+        way = self.eat_by().way
+        return Gaining.along(on_way(self.batches, way), way, self.ageing, self.limits.ripe_life)
 
 
 def case(
@@ -76,11 +87,20 @@ def case(
     def column(value: float) -> Floats:
         return np.full(len(journeys), value)
 
-    def progress(rate: RateOfTemperature) -> Progress:
-        return progress_of(airs, journeys, rate)
+    def progress(rate: RateOfTemperature, jump_c: float = np.nan) -> Progress:
+        return progress_of(airs, journeys, Process(rate, jump_c), pulp_at_pick_c)
+
+    def used_up(allowance: Allowance) -> UsedUp:
+        low, high = crop.allowance_share
+        used = progress(allowance.use_per_day, allowance.none_from_c)
+        return UsedUp(used, column(low), column(high))
+
+    def ripe_life(days: float) -> Progress:
+        """The clock on which ripe fruit has its usual days where it really has these."""
+        factor = crop.ripe_days[1] / days if np.isfinite(days) else 1.0
+        return progress(lambda c: crop.ripe_life_rate(c) * factor)
 
     response = crop.response
-    low, high = crop.allowance_share
     batches = Batches(
         picked_h=np.array([journey[0][0] for journey in journeys], float),
         mean_age=column(crop.mean_age),
@@ -92,18 +112,14 @@ def case(
         ready_age=column(crop.ready_age),
         too_soft_age=column(crop.too_soft_age),
         ripens=column(crop.ripens),
+        bands=None if crop.bands is None else crop.bands.of(np.zeros(len(journeys), np.intp)),
     )
+    fast, usual, slow = (ripe_life(days) for days in crop.ripe_days)
     limits = Limits(
-        ripe_life=progress(crop.ripe_life_rate),
-        ripe_days=(
-            column(crop.ripe_days[0]),
-            column(crop.ripe_days[1]),
-            column(crop.ripe_days[2]),
-        ),
-        chilling=progress(crop.chilling.use_per_day),
-        chilling_share=(column(low), column(high)),
-        storage=progress(crop.storage.use_per_day),
-        storage_share=(column(low), column(high)),
+        ripe_life=RipeLife(fast, usual, slow, column(crop.ripe_days[1])),
+        chilling=used_up(crop.chilling),
+        storage=used_up(crop.storage),
+        frost=used_up(crop.frost),
     )
     slope = progress(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c))
     return Case(batches, ageing_of(airs, journeys, response, pulp_at_pick_c), slope, limits)

@@ -5,11 +5,11 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.science.ageing import Ageing
 from ripenroom.science.air import Air
 from ripenroom.science.clock import KnotShelf, RateOfTemperature, SettledPulp
 from ripenroom.science.journey import Stays
-from ripenroom.science.lag import Lag
+from ripenroom.science.lag import Unsettled
+from ripenroom.science.process import Process
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
@@ -41,10 +41,25 @@ def arrivals_of(
 
 
 def progress_of(
-    airs: Sequence[Air], journeys: Sequence[Journey], rate: RateOfTemperature
+    airs: Sequence[Air],
+    journeys: Sequence[Journey],
+    process: Process,
+    pulp_at_pick_c: npt.ArrayLike = np.nan,
 ) -> Progress:
-    """How far a process with this rate gets, without any lag of the pulp."""
-    return Progress.along(*arrivals_of(airs, journeys, rate))
+    """How far a process gets along the journeys."""
+    arrivals, theta = arrivals_of(airs, journeys, process.rate_per_day)
+    unsettled = unsettled_of(airs, journeys, pulp_at_pick_c)
+    return Progress.along(
+        arrivals, theta, unsettled.lag([process], np.zeros(len(journeys), np.intp))
+    )
+
+
+def unsettled_of(
+    airs: Sequence[Air], journeys: Sequence[Journey], pulp_at_pick_c: npt.ArrayLike = np.nan
+) -> Unsettled:
+    """How far from settled the pulp of each batch is."""
+    pulp = np.broadcast_to(np.asarray(pulp_at_pick_c, float), (len(journeys),))
+    return Unsettled.along(stays_of(journeys), airs, pulp)
 
 
 def ageing_of(
@@ -52,14 +67,9 @@ def ageing_of(
     journeys: Sequence[Journey],
     response: AnyResponse,
     pulp_at_pick_c: npt.ArrayLike = np.nan,
-) -> Ageing:
+) -> Progress:
     """Ageing of one crop along the journeys."""
-    arrivals, theta = arrivals_of(airs, journeys, response.relative_rate)
-    batches = len(journeys)
-    pulp = np.broadcast_to(np.asarray(pulp_at_pick_c, float), (batches,))
-    crop = np.zeros(batches, np.intp)
-    lag = Lag.of_stays(arrivals.stays, airs, pulp, [response], crop)
-    return Ageing.along(arrivals, theta, lag)
+    return progress_of(airs, journeys, Process(response.relative_rate), pulp_at_pick_c)
 
 
 def lines(batches: int, hours: npt.ArrayLike) -> Floats:

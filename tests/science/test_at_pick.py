@@ -12,15 +12,9 @@ from scipy.optimize import minimize
 from scipy.special import ndtr
 from scipy.stats import norm, truncnorm
 
-from ripenroom.science.at_pick import (
-    Able,
-    AgeAtPick,
-    Prior,
-    age_from_feel,
-    age_from_nothing,
-    age_from_readings,
-    fruit_that_ripens,
-)
+from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
 
 HIGH_N, LOW_N = 50.0, 2.5
@@ -107,8 +101,6 @@ def best_of_many_starts(log_posterior: Callable[[float, float], float]) -> tuple
 MIXED = [
     [3, 9, 6, 2, 0],
     [0, 12, 1, 0, 0],
-    [1, 0, 0, 0, 1],
-    [10, 0, 0, 0, 10],
     [0, 0, 1, 19, 0],
     [0, 0, 0, 15, 5],
     [19, 1, 0, 0, 0],
@@ -124,6 +116,21 @@ def test_mixed_feels_are_at_the_mode(counts: list[int]) -> None:
     mean, log_sd = found.mean[0], np.log(found.fruit_sd[0])
     assert log_posterior_of_feel(mean, log_sd, counts) == pytest.approx(height, abs=1e-6)
     np.testing.assert_allclose([mean, log_sd], best, atol=2e-3)
+
+
+@pytest.mark.parametrize("counts", [[1, 0, 0, 0, 1], [10, 0, 0, 0, 10], [8, 0, 0, 12, 0]])
+def test_what_no_bell_can_be_is_its_feels_apart(counts: list[int]) -> None:
+    """Each feel's fruit as if it had been sorted, and the doubt of what is not known of each."""
+    found = from_feel(counts)
+    bands = found.bands
+    assert bands is not None
+    own = np.flatnonzero(bands.part[0])
+    parts = np.array(counts)[np.array(counts) > 0] / sum(counts)
+    assert sorted(bands.part[0, own].tolist()) == pytest.approx(sorted(parts.tolist()))
+    means = found.mean[0] + found.fruit_sd[0] * bands.off_sds[0, own]
+    of_feel = [n for n, count in enumerate(counts) if count]
+    alone = [float(from_feel([20 * (n == feel) for n in range(5)]).mean[0]) for feel in of_feel]
+    assert sorted(means.tolist()) == pytest.approx(sorted(alone))
 
 
 @pytest.mark.parametrize("counts", [[3, 9, 6, 2, 0], [0, 6, 6, 0, 0], [2, 8, 3, 1, 0]])
@@ -294,7 +301,7 @@ def able(half_n: float = 40.0, width_n: float = 2.0, half_sd: float = 0.3) -> Ab
 
 
 def ripening(mean: float, fruit_sd: float, doubt_sd: float = 0.3) -> tuple[float, AgeAtPick]:
-    age = AgeAtPick(*(np.array([value]) for value in (mean, doubt_sd, fruit_sd)))
+    age = AgeAtPick(np.array([mean]), np.array([doubt_sd]), np.array([fruit_sd]))
     share, of_them = fruit_that_ripens(age, able())
     return float(share[0]), of_them
 

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.gate import GatedAgeing
+from ripenroom.science.gate import GatedAgeing, in_days_that_count
+from ripenroom.science.process import Process
 from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, ageing_of, lines, progress_of
 
@@ -100,12 +101,12 @@ def test_a_later_opening_is_never_sooner() -> None:
 def test_another_clock_counts_by_the_same_share() -> None:
     journey = [(10.0, 0), (90.0, 2)]
     behind = gated(journey, 70.0, 0.25)
-    clock = progress_of(AIRS, [journey], lambda celsius: 0.5 + 0.0 * celsius)
+    clock = progress_of(AIRS, [journey], Process(lambda celsius: 0.5 + 0.0 * celsius))
     hours = np.array([[10.0, 40.0, 70.0, 118.0]])
     # Half a day a day: 30 h and 60 h at a quarter, then 48 h in full.
     expected = 0.5 / 24.0 * np.array([0.0, 0.25 * 30.0, 0.25 * 60.0, 0.25 * 60.0 + 48.0])
-    np.testing.assert_allclose(behind.since_opening(clock, hours)[0], expected, atol=1e-9)
-    ungated = behind.ageing.since_opening(clock, hours)
+    np.testing.assert_allclose(in_days_that_count(behind, clock, hours)[0], expected, atol=1e-9)
+    ungated = in_days_that_count(behind.ageing, clock, hours)
     np.testing.assert_allclose(ungated, clock.at(hours), atol=1e-12)
 
 

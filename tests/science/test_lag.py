@@ -1,37 +1,47 @@
 """The lag of pulp that arrives warmer or colder, against the rate integrated piece by piece."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 
 from ripenroom.science.air import Air, ScheduledAir
+from ripenroom.science.allowance import Allowance
 from ripenroom.science.clock import Indices
-from ripenroom.science.lag import LEAST_DIFFERENCE_K, Lag
-from ripenroom.science.softening import Floats
+from ripenroom.science.lag import LEAST_DIFFERENCE_K, Lag, Unsettled
+from ripenroom.science.process import Process
 from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, stays_of
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
 COLD = ScheduledAir([0.0], [4.0], half_cooling_h=6.0)
 ROOM = ScheduledAir([0.0], [22.0], half_cooling_h=8.0)
+SOFTENING = Process(PAWPAW.relative_rate)
 FIRST: Indices = np.array([0])
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
 
 
-def integrated(air: Air, difference_k: float, start_h: float, end_h: float) -> float:
-    """Reference days beyond the place's clock, by ten nodes in every half hour."""
+def integrated(
+    air: Air, difference_k: float, start_h: float, end_h: float, of: Process = SOFTENING
+) -> float:
+    """Days beyond the place's clock, by ten nodes in every half hour."""
     edges = np.linspace(start_h, end_h, 2 + int((end_h - start_h) * 2.0))
     half = np.diff(edges) / 2.0
     hours = edges[:-1, None] + half[:, None] * (1.0 + _NODES)
     settled = air.pulp_c(hours)
     pulp = settled + difference_k * np.exp2((start_h - hours) / air.half_cooling_h)
-    more = PAWPAW.relative_rate(pulp) - PAWPAW.relative_rate(settled)
+    more = of.rate_per_day(pulp) - of.rate_per_day(settled)
     return float(((more @ _WEIGHTS) * half).sum()) / 24.0
 
 
-def lag_of(airs: list[Air], journey: Journey, pulp_c: float = np.nan) -> Lag:
-    stays = stays_of([journey])
-    return Lag.of_stays(stays, airs, np.array([pulp_c]), [PAWPAW], np.zeros(1, np.intp))
+def lag_of(
+    airs: list[Air], *journeys: Journey, pulp_c: Sequence[float], of: Process = SOFTENING
+) -> Lag:
+    unsettled = Unsettled.along(stays_of(journeys), airs, np.array(pulp_c))
+    lag = unsettled.lag([of], np.zeros(len(journeys), np.intp))
+    assert lag is not None
+    return lag
 
 
 def so_far(lag: Lag, since_h: float, stay: int = 0) -> float:
@@ -42,14 +52,14 @@ def so_far(lag: Lag, since_h: float, stay: int = 0) -> float:
     ("air", "pulp_c"), [(COLD, 26.0), (COLD, 12.0), (ROOM, 4.0), (ROOM, 30.0), (COLD, 1.0)]
 )
 def test_the_whole_lag_at_a_steady_place(air: ScheduledAir, pulp_c: float) -> None:
-    lag = lag_of([air], [(0.0, 0)], pulp_c)
+    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c])
     exact = integrated(air, pulp_c - float(air.pulp_c(0.0)), 0.0, 40.0 * air.half_cooling_h)
     assert float(lag.whole[0, 0]) == pytest.approx(exact, abs=2e-8)
 
 
 @pytest.mark.parametrize(("air", "pulp_c"), [(COLD, 26.0), (COLD, 12.0), (ROOM, 4.0), (ROOM, 30.0)])
 def test_the_lag_so_far_at_a_steady_place(air: ScheduledAir, pulp_c: float) -> None:
-    lag = lag_of([air], [(0.0, 0)], pulp_c)
+    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c])
     for since_h in (0.5, 3.0, 11.0, 30.0, 60.0):
         exact = integrated(air, pulp_c - float(air.pulp_c(0.0)), 0.0, since_h)
         assert so_far(lag, since_h) == pytest.approx(exact, abs=1e-5)
@@ -66,7 +76,7 @@ def test_the_lag_where_the_settled_pulp_swings(
     for mean_c, pulp_c in ((4.0, 26.0), (4.0, 15.0), (22.0, 4.0), (18.0, 28.0), (18.0, 8.0)):
         for warmest_h in (0.0, 6.0, 12.0, 18.0):
             air = ScheduledAir([0.0], [mean_c], half_cooling_h, swing_k, warmest_h)
-            lag = lag_of([air], [(0.0, 0)], pulp_c)
+            lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c])
             difference = pulp_c - float(air.pulp_c(0.0))
             for since_h in (2.0, 9.0, 20.0, 45.0):
                 exact = integrated(air, difference, 0.0, since_h)
@@ -76,22 +86,23 @@ def test_the_lag_where_the_settled_pulp_swings(
 
 
 def test_nothing_yet_on_arrival() -> None:
-    assert so_far(lag_of([COLD], [(0.0, 0)], 26.0), 0.0) == pytest.approx(0.0, abs=1e-12)
+    assert so_far(lag_of([COLD], [(0.0, 0)], pulp_c=[26.0]), 0.0) == pytest.approx(0.0, abs=1e-12)
 
 
 def test_warm_pulp_ages_more_than_the_place_and_cold_pulp_less() -> None:
-    assert so_far(lag_of([COLD], [(0.0, 0)], 26.0), 5.0) > 0.01
-    assert so_far(lag_of([ROOM], [(0.0, 0)], 4.0), 5.0) < -0.01
+    assert so_far(lag_of([COLD], [(0.0, 0)], pulp_c=[26.0]), 5.0) > 0.01
+    assert so_far(lag_of([ROOM], [(0.0, 0)], pulp_c=[4.0]), 5.0) < -0.01
 
 
 def test_settled_pulp_has_no_lag() -> None:
-    lag = lag_of([COLD], [(0.0, 0)])
-    assert lag.over_h[0, 0] == lag.whole[0, 0] == so_far(lag, 4.0) == 0.0
+    unsettled = Unsettled.along(stays_of([[(0.0, 0)]]), [COLD], np.array([np.nan]))
+    assert unsettled.over_h[0, 0] == 0.0
+    assert unsettled.lag([SOFTENING], FIRST) is None
 
 
 def test_a_lag_is_over_when_a_tenth_of_a_kelvin_is_left() -> None:
-    lag = lag_of([COLD], [(0.0, 0)], 26.0)
-    left = 22.0 * lag.left(FIRST, FIRST * 0, lag.over_h[0, :1])
+    lag = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0])
+    left = 22.0 * lag.unsettled.left(FIRST, FIRST * 0, lag.over_h[0, :1])
     assert left[0] == pytest.approx(LEAST_DIFFERENCE_K)
     # What is then to come is what the module promises: minutes at the place's own pace.
     to_come = float(lag.whole[0, 0]) - so_far(lag, float(lag.over_h[0, 0]))
@@ -100,28 +111,26 @@ def test_a_lag_is_over_when_a_tenth_of_a_kelvin_is_left() -> None:
 
 
 def test_a_stay_that_ends_early_keeps_only_its_part() -> None:
-    lag = lag_of([ROOM, COLD], [(0.0, 1), (5.0, 0)], 26.0)
+    lag = lag_of([ROOM, COLD], [(0.0, 1), (5.0, 0)], pulp_c=[26.0])
     assert float(lag.whole[0, 0]) == pytest.approx(integrated(COLD, 22.0, 0.0, 5.0), abs=1e-5)
 
 
 def test_the_next_stay_begins_with_what_is_left() -> None:
-    lag = lag_of([ROOM, COLD], [(0.0, 1), (5.0, 0)], 26.0)
+    lag = lag_of([ROOM, COLD], [(0.0, 1), (5.0, 0)], pulp_c=[26.0])
     pulp_c = 4.0 + 22.0 * 2.0 ** (-5.0 / 6.0)
-    assert float(lag.difference_k[0, 1]) == pytest.approx(pulp_c - 22.0)
+    assert float(lag.unsettled.difference_k[0, 1]) == pytest.approx(pulp_c - 22.0)
     exact = integrated(ROOM, pulp_c - 22.0, 5.0, 400.0)
     assert float(lag.whole[0, 1]) == pytest.approx(exact, abs=2e-8)
 
 
 def test_padding_adds_nothing_but_its_endless_last() -> None:
-    stays = stays_of([[(0.0, 0)], [(0.0, 1), (3.0, 0), (9.0, 1)]])
-    pulp: Floats = np.array([26.0, np.nan])
-    lag = Lag.of_stays(stays, [COLD, ROOM], pulp, [PAWPAW], np.zeros(2, np.intp))
-    alone = lag_of([COLD], [(0.0, 0)], 26.0)
+    lag = lag_of([COLD, ROOM], [(0.0, 0)], [(0.0, 1), (3.0, 0), (9.0, 1)], pulp_c=[26.0, np.nan])
+    alone = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0])
     assert lag.whole[0].tolist() == pytest.approx([0.0, 0.0, float(alone.whole[0, 0])], abs=1e-12)
 
 
 def test_pace_is_the_slope_of_the_lag() -> None:
-    lag = lag_of([COLD], [(0.0, 0)], 26.0)
+    lag = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0])
     for since_h in (0.1, 4.0, 20.0):
         step = 1e-3
         slope = (so_far(lag, since_h + step) - so_far(lag, since_h - step)) / (2.0 * step)
@@ -130,10 +139,40 @@ def test_pace_is_the_slope_of_the_lag() -> None:
 
 
 def test_some_batches_only() -> None:
-    stays = stays_of([[(0.0, 0), (9.0, 1)], [(0.0, 1), (3.0, 0)]])
-    lag = Lag.of_stays(stays, [COLD, ROOM], np.array([20.0, 9.0]), [PAWPAW], FIRST.repeat(2))
+    lag = lag_of([COLD, ROOM], [(0.0, 0), (9.0, 1)], [(0.0, 1), (3.0, 0)], pulp_c=[20.0, 9.0])
     some = lag.of(np.array([1, 1]))
     assert some.whole.tolist() == [lag.whole[1].tolist()] * 2
     at = np.array([2.0])
     stay = np.array([1])
     assert some.so_far(FIRST, stay, at) == lag.so_far(np.array([1]), stay, at)
+
+
+# A process that begins or ends at a temperature that the pulp passes.
+
+CHILLED = Allowance((0.0, 4.0, 6.0), (28.0, 31.0, 35.0), none_from_c=7.0)
+CHILLING = Process(CHILLED.use_per_day, CHILLED.none_from_c)
+A_MINUTE_OF_CHILLING = 1.0 / 28.0 / 1440.0
+
+
+@pytest.mark.parametrize(
+    ("air", "pulp_c"), [(COLD, 26.0), (COLD, 8.0), (COLD, 5.0), (ROOM, 2.0), (ROOM, 6.9)]
+)
+def test_pulp_is_chilled_only_while_it_is_cold(air: ScheduledAir, pulp_c: float) -> None:
+    """Half an hour off at most; ten nodes in every half hour know the jump to two minutes."""
+    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c], of=CHILLING)
+    difference = pulp_c - float(air.pulp_c(0.0))
+    for since_h in (1.0, 4.0, 9.0, 20.0, 45.0):
+        exact = integrated(air, difference, 0.0, since_h, CHILLING)
+        assert so_far(lag, since_h) == pytest.approx(exact, abs=30.0 * A_MINUTE_OF_CHILLING)
+
+
+def test_warm_pulp_in_the_cold_is_chilled_once_it_is_below_the_threshold() -> None:
+    """By hand: from 26 C to 7 C at 4 C takes log2(22 / 3) half-cooling times."""
+    lag = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0], of=CHILLING)
+    spared_h = 6.0 * np.log2(22.0 / 3.0)
+    own_pace = float(CHILLED.use_per_day(4.0)) / 24.0
+    assert so_far(lag, spared_h) == pytest.approx(-spared_h * own_pace, abs=own_pace / 4.0)
+    just_before = lag.pace(FIRST, FIRST * 0, np.array([spared_h - 0.2]))
+    just_after = lag.pace(FIRST, FIRST * 0, np.array([spared_h + 0.2]))
+    assert float(just_before[0]) == pytest.approx(-own_pace, rel=0.1)
+    assert abs(float(just_after[0])) < 0.2 * own_pace

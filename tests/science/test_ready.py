@@ -8,39 +8,40 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ndtr
 
-from ripenroom.science.ready import ready_and_past, ready_range
+from ripenroom.science.bands import Bands
+from ripenroom.science.gained import Gained
+from ripenroom.science.ready import expected_shares, ready_range, shares_as_estimated
 from ripenroom.science.softening import Floats
 from tests.science.batches import PAWPAW, Crop, case
 from tests.science.test_eat_by import AIRS, REFERENCE, crops, dates_of
 
 
 def test_shares_at_those_dates_are_what_the_dates_are_named_for() -> None:
-    one = case(PAWPAW.but(doubt_sd=0.0, rate_sd=0.0, slope_sd=0.0, ripens=1.0), AIRS, [[(0.0, 0)]])
-    window = one.eat_by()
+    one = case(PAWPAW.but(ripens=1.0), AIRS, [[(0.0, 0)]])
+    window, gaining = one.eat_by(), one.gaining()
     hours = np.array([[dates.mid[0] for dates in dates_of(window)]])
-    advance = one.batches.rate_per_day[:, None] * one.ageing.at(hours)
-    ready, past = ready_and_past(advance, one.batches, np.zeros(1))
+    ready, past = shares_as_estimated(one.batches, gaining.at(hours))
     beyond_ready = (ready + past)[0]
     assert beyond_ready[:2].tolist() == pytest.approx([0.1, 0.5], abs=1e-3)
     assert past[0, 3] == pytest.approx(0.2, abs=1e-3)
-    around = one.batches.rate_per_day[:, None] * one.ageing.at(hours[:, 2:3] + [[-6.0, 0.0, 6.0]])
-    before, best, after = ready_and_past(around, one.batches, np.zeros(1))[0][0]
+    around = gaining.at(hours[:, 2:3] + [[-6.0, 0.0, 6.0]])
+    before, best, after = shares_as_estimated(one.batches, around)[0][0]
     assert best > max(before, after)
 
 
-def shares(crop: Crop, hours: Floats, ripe_advance: Floats | None = None) -> tuple[Floats, Floats]:
+def shares(crop: Crop, hours: Floats, ripe_ago: float | None = None) -> tuple[Floats, Floats]:
+    """Expected shares at 20 C; ``ripe_ago`` is by how much younger fruit was one ripe life ago."""
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
     advance = crop.rate_per_day * one.ageing.at(hours[None, :])
-    return ready_and_past(advance, one.batches, one.eat_by().way.rate_sd, ripe_advance)
+    ago = () if ripe_ago is None else (advance - ripe_ago,) * 3
+    return expected_shares(one.batches, Gained(advance, ago), one.eat_by().way.rate_sd)
 
 
-@given(crop=crops, ripe_advance=st.one_of(st.none(), st.floats(0.0, 5.0)))
+@given(crop=crops, ripe_ago=st.one_of(st.none(), st.floats(0.0, 5.0)))
 def test_ready_and_past_and_what_will_not_ripen_are_never_more_than_all(
-    crop: Crop, ripe_advance: float | None
+    crop: Crop, ripe_ago: float | None
 ) -> None:
-    hours = np.arange(0.0, 600.0, 12.0)
-    lived = None if ripe_advance is None else np.full((1, hours.size), ripe_advance)
-    ready, past = shares(crop, hours, lived)
+    ready, past = shares(crop, np.arange(0.0, 600.0, 12.0), ripe_ago)
     assert (ready >= -1e-12).all()
     assert (past >= 0.0).all()
     assert (ready + past + (1.0 - crop.ripens) <= 1.0 + 1e-12).all()
@@ -64,24 +65,56 @@ def test_past_never_falls() -> None:
 def test_fruit_whose_ripe_life_is_over_is_past() -> None:
     hours = np.array([96.0])
     ready, past = shares(PAWPAW, hours)
-    ready_too, past_too = shares(PAWPAW, hours, np.array([[0.5]]))
+    ready_too, past_too = shares(PAWPAW, hours, 0.5)
     assert past_too > past
     assert ready_too + past_too == pytest.approx(ready + past)
     # A life longer than softening takes changes nothing.
-    assert shares(PAWPAW, hours, np.array([[9.0]]))[1] == past
+    assert shares(PAWPAW, hours, 9.0)[1] == pytest.approx(past, abs=3e-4)
+
+
+def test_fruit_of_two_bands_is_what_it_would_be_apart() -> None:
+    """Four in ten young, six in ten old: shares add up, whatever else is in doubt."""
+    hours = np.arange(0.0, 200.0, 12.0)
+    together = PAWPAW.but(
+        mean_age=-0.6,
+        fruit_sd=1.0,
+        bands=Bands.of_parts(
+            np.array([[0.4, 0.6]]), np.array([[-1.2, 0.8]]), np.array([[0.3, 0.5]])
+        ),
+    )
+    apart = [PAWPAW.but(mean_age=-1.8, fruit_sd=0.3), PAWPAW.but(mean_age=0.2, fruit_sd=0.5)]
+    ready, past = shares(together, hours, 1.5)
+    (young_ready, young_past), (old_ready, old_past) = (shares(c, hours, 1.5) for c in apart)
+    np.testing.assert_allclose(ready, 0.4 * young_ready + 0.6 * old_ready, atol=1e-9)
+    np.testing.assert_allclose(past, 0.4 * young_past + 0.6 * old_past, atol=1e-9)
 
 
 @given(crop=crops)
 def test_the_range_of_a_share_is_ordered_and_holds_the_certain_share(crop: Crop) -> None:
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
-    advance = np.linspace(0.0, 8.0, 17)[None, :]
-    rate_sd = np.array([crop.rate_sd])
-    low, mid, high = ready_range(advance, one.batches, rate_sd)
+    gained = Gained(np.linspace(0.0, 8.0, 17)[None, :], ())
+    low, mid, high = ready_range(one.batches, gained, np.array([crop.rate_sd]))
     assert (low >= 0.0).all()
     assert (low <= mid).all()
     assert (mid <= high).all()
     assert (high <= crop.ripens + 1e-12).all()
     sure = replace(one.batches, doubt_sd=np.zeros(1))
-    low, mid, high = ready_range(advance, sure, np.zeros(1))
-    ready = ready_and_past(advance, sure, np.zeros(1))[0]
+    low, mid, high = ready_range(sure, gained, np.zeros(1))
+    ready = shares_as_estimated(sure, gained)[0]
     np.testing.assert_allclose([low, mid, high], [ready] * 3, atol=1e-4)
+
+
+def test_the_range_of_a_share_is_that_of_many_drawn_truths() -> None:
+    crop = PAWPAW.but(slope_sd=0.0, rate_sd=0.2, doubt_sd=0.5, ripens=1.0)
+    one = case(crop, AIRS, [[(0.0, REFERENCE)]])
+    draw = np.random.default_rng(4)
+    mean = crop.mean_age + draw.normal(0.0, crop.doubt_sd, 100_000)
+    factor = np.exp(draw.normal(0.0, 0.2, 100_000))
+    advance = np.array([[1.0, 2.0, 3.0, 4.5]])
+    ages = mean[:, None] + factor[:, None] * advance
+    ready_by, soft_by = (
+        ndtr((ages - mark) / crop.fruit_sd) for mark in (crop.ready_age, crop.too_soft_age)
+    )
+    drawn = np.quantile(ready_by - soft_by, (0.1, 0.5, 0.9), axis=0)
+    found = np.concatenate(ready_range(one.batches, Gained(advance, ()), np.array([0.2])))
+    np.testing.assert_allclose(found, drawn, atol=0.03)

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse, rates_of
+from ripenroom.science.temperature import Response, TabulatedResponse
 from ripenroom.units import GAS_CONSTANT_J_MOL_K, activation_kj_mol_from_q10
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
@@ -82,22 +82,6 @@ def test_slope_is_the_derivative_by_activation_energy(response: Response, celsiu
     )
     derivative = np.log(more.relative_rate(celsius) / less.relative_rate(celsius)) / (2.0 * step)
     assert response.slope_per_kj_mol(celsius) == pytest.approx(derivative, abs=1e-9)
-
-
-def test_rates_of_several_crops_are_those_of_each_alone() -> None:
-    crops: list[AnyResponse] = [
-        PAWPAW,
-        PLAIN,
-        TabulatedResponse((0.0, 10.0, 20.0), (0.1, 0.6, 1.0)),
-    ]
-    celsius = np.array([[3.0, 12.0], [25.0, 31.0], [0.0, 20.0], [8.0, 40.0]])
-    lines = np.array([2, 0, 1, 0])
-    together = rates_of(crops, lines, celsius)
-    assert together.shape == celsius.shape
-    for line, crop in enumerate(lines):
-        np.testing.assert_allclose(
-            together[line], crops[crop].relative_rate(celsius[line]), rtol=1e-13
-        )
 
 
 def test_a_table_is_met_at_its_points_and_runs_straight_in_the_logarithm() -> None:

@@ -52,6 +52,7 @@ def made(**given: float) -> Projection:
         wont_ripen=np.array([0.1]),
         chilling_used=np.array([0.4]),
         chilling_out_h=np.array([NOW_H + facts["chilled"]]),
+        frozen_h=np.array([np.nan]),
         state=np.array([int(facts["state"])], dtype=np.int8),
         uneven=np.array([bool(facts["uneven"])]),
         gate_opens_h=np.array([facts["gate"]]),

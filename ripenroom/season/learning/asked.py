@@ -10,7 +10,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.gate import AnyAgeing, GatedAgeing, in_days_that_count
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
@@ -84,7 +84,7 @@ def asked(
     own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
     ageing = travel.ageing.of(own_line)
     days = ageing.at(at_h[:, None])[:, 0]
-    lean = ageing.since_opening(travel.slope.of(own_line), at_h[:, None])[:, 0]
+    lean = in_days_that_count(ageing, travel.slope.of(own_line), at_h[:, None])[:, 0]
     crop_number = {key: n for n, key in enumerate(crops)}
     crop_of = np.array([crop_number[batch.crop] for batch in batches], dtype=np.intp)
     slope_sd = np.array(of_kind.slope_sd, dtype=float)[crop_of]

@@ -5,17 +5,18 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.records.batch import Brought
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.ready import past_age
+from ripenroom.science.ready import past_levels
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.learning.honesty_found import HonestyRow, Outcome
 from ripenroom.season.learning.learned import Estimate, Learned
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+
+_LEVELS = (TAIL_80, 0.0, -TAIL_80)
 
 
 class MarketForecasts:
@@ -67,16 +68,10 @@ class MarketForecasts:
 
     def _good(self, line: int, at_h: float, count: int) -> Estimate:
         """Share that is not past at an hour, with all doubt and the chance in so many fruit."""
-        outlook = self._outlook
-        gained = outlook.gained(np.array([at_h]))
-        batches, way = outlook.batches, outlook.eat_by.way
-        mark = np.broadcast_to(past_age(batches, gained.ripe_life), gained.advance.shape)[line, 0]
-        advance = float(gained.advance[line, 0])
-        doubt = float(np.hypot(batches.doubt_sd[line], advance * way.rate_sd[line]))
-        age = float(batches.mean_age[line]) + advance
-        ages = np.array([age + TAIL_80 * doubt, age, age - TAIL_80 * doubt])
-        past = batches.ripens[line] * ndtr((ages - mark) / batches.fruit_sd[line])
-        low, mid, high = (1.0 - past).tolist()
+        outlook, own = self._outlook, np.array([line])
+        gained = outlook.gained(np.array([at_h])).of(own)
+        past = past_levels(outlook.batches.of(own), gained, outlook.rate_sd[own], _LEVELS)
+        low, mid, high = (1.0 - past[:, 0, 0]).tolist()
         by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / count) / count))
         return Estimate(
             max(mid - float(np.hypot(mid - low, by_chance)), 0.0),

@@ -94,16 +94,15 @@ def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
     by_past, by_ready = _In(sales.past_h), _In(sales.ready_h)
     batches = outlook.batches
     shape = batches.picked_h.size, sales.sold_h.size, courses
-    past_age, at_start, at_horizon = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+    lives = len(outlook.gaining.ripe_life.clocks) if outlook.gaining.ripe_life.known else 0
+    at_start, at_horizon = np.zeros(shape), np.zeros(shape)
+    ripe_ago = np.zeros((*shape, lives))
     weight = np.zeros((shape[0], 1, courses))
     for course, part in enumerate(outlook.parts()):
         own, start = part.lines, part.outlook.gained(by_past.hours)
-        ready_age, soft_age = batches.ready_age[own, None], batches.too_soft_age[own, None]
-        past_age[own, :, course] = soft_age
-        if start.ripe_life is not None:
-            ripe_life = start.ripe_life[:, by_past.back]
-            past_age[own, :, course] = np.minimum(soft_age, ready_age + ripe_life)
         at_start[own, :, course] = start.advance[:, by_past.back]
+        for life, ago in enumerate(start.ripe_ago):
+            ripe_ago[own, :, course, life] = ago[:, by_past.back]
         ready = part.outlook.gained(by_ready.hours).advance
         at_horizon[own, :, course] = ready[:, by_ready.back]
         weight[own, :, course] = part.weight
@@ -111,14 +110,16 @@ def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
         mean_age=batches.mean_age[:, None],
         doubt_sd=batches.doubt_sd[:, None],
         fruit_sd=batches.fruit_sd[:, None],
-        rate_sd=outlook.eat_by.way.rate_sd[:, None],
+        rate_sd=outlook.rate_sd[:, None],
         ready_age=batches.ready_age[:, None],
+        too_soft_age=batches.too_soft_age[:, None],
         ripens=batches.ripens[:, None],
         there=outlook.in_supply(sales.sold_h),
-        past_age=past_age,
         at_start=at_start,
         at_horizon=at_horizon,
+        ripe_ago=ripe_ago,
         weight=weight,
+        bands=batches.ages,
     )
 
 

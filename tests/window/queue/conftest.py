@@ -88,6 +88,7 @@ def make_projection() -> MakeProjection:
             wont_ripen=np.full(count, 0.1),
             chilling_used=np.zeros(count),
             chilling_out_h=np.full(count, np.nan),
+            frozen_h=np.full(count, np.nan),
             state=state.astype(np.int8),
             uneven=np.zeros(count, dtype=bool),
             gate_opens_h=np.full(count, np.nan),

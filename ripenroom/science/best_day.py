@@ -1,0 +1,47 @@
+"""When most fruit of a batch is ready: the top of its own curve of ready fruit."""
+
+import numpy as np
+
+from ripenroom.science.batches import Batches
+from ripenroom.science.gained import Gaining
+from ripenroom.science.ready import shares_as_estimated
+from ripenroom.science.softening import Floats
+
+_POINTS = 17
+"""Hours at which the curve is looked at, twice: over its whole width, then around its top."""
+
+_AS_GOOD = 0.005
+"""Part of the top within which an hour is as good as the best: the middle of these is told."""
+
+
+def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -> Floats:
+    """Hour with the largest ready share as estimated, between two hours of each batch, (batches,).
+
+    Where the curve is level the middle of the level stretch. ``begin_h`` where the end is not
+    after it.
+    """
+    end_h = np.maximum(begin_h, end_h)
+    top = _top(batches, gaining, begin_h, end_h, 0.0)
+    step = (end_h - begin_h) / (_POINTS - 1)
+    return _top(
+        batches,
+        gaining,
+        np.maximum(top - step, begin_h),
+        np.minimum(top + step, end_h),
+        _AS_GOOD,
+    )
+
+
+def _top(
+    batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats, as_good: float
+) -> Floats:
+    """The middle of the first stretch of hours whose share is as good as the largest."""
+    step_h = (end_h - begin_h) / (_POINTS - 1)
+    hours = begin_h[:, None] + step_h[:, None] * np.arange(_POINTS)
+    ready = shares_as_estimated(batches, gaining.usual_at(hours))[0]
+    good = ready >= (1.0 - as_good) * ready.max(axis=1, keepdims=True) - 1e-12
+    first = good.argmax(axis=1)
+    number = np.arange(_POINTS) - first[:, None]
+    # Good hours without a gap since the first of them are as many as have gone by.
+    length = (good & (np.cumsum(good, axis=1) == number + 1)).sum(axis=1)
+    return np.asarray(begin_h + step_h * (first + (length - 1) / 2.0))

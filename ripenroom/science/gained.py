@@ -1,0 +1,188 @@
+"""Age that every batch has gained by any hour, and what it had gained one ripe life before.
+
+A fruit that became ready more than one ripe life ago is past. So besides the age gained by now it
+matters what was gained by then: *then* is where the clock of ripe life, which sees the pulp as all
+clocks do, ran one ripe life less.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
+from ripenroom.science.gate import AnyAgeing, GatedAgeing, ungated
+from ripenroom.science.progress import Progress
+from ripenroom.science.softening import Floats
+from ripenroom.science.way import Way
+
+_NONE_BEYOND_SDS = 3.5
+"""So many sds before the mean there is no fruit worth counting."""
+
+_SAME_DAYS = 1e-6
+"""Days this near to each other are the same; they are sums of many roundings."""
+
+
+@dataclass(frozen=True, slots=True)
+class RipeLife:
+    """How long ripe fruit lasts: ``days`` (batches,) on the clock of ripe life; inf: for ever.
+
+    The clock runs ``fast``, ``usual`` and ``slow``: the 90, 50 and 10 % points of how fast ripe
+    life is used up, by what is not known of its days and of how they depend on temperature.
+    """
+
+    fast: Progress
+    usual: Progress
+    slow: Progress
+    days: Floats
+
+    def of(self, lines: Indices | slice) -> "RipeLife":
+        """That of some batches only."""
+        fast, usual, slow = (clock.of(lines) for clock in self.clocks)
+        return RipeLife(fast, usual, slow, self.days[lines])
+
+    @property
+    def clocks(self) -> tuple[Progress, Progress, Progress]:
+        """Fast, usual and slow."""
+        return self.fast, self.usual, self.slow
+
+    @property
+    def known(self) -> bool:
+        """Whether any batch has one."""
+        return bool(np.isfinite(self.days).any())
+
+
+@dataclass(frozen=True, slots=True)
+class Gained:
+    """Age gained by every batch since its reference point, (batches, hours).
+
+    A batch that was never checked has its pick for a reference point
+    (:mod:`ripenroom.science.way`); before it the gain is negative. ``ripe_ago`` is what had been
+    gained one ripe life before, by a fast, a usual and a slow clock or by the usual one alone; -inf
+    where no ripe life has passed since the pick. Empty where no batch has a ripe life.
+    """
+
+    advance: Floats
+    ripe_ago: tuple[Floats, ...]
+
+    def of(self, lines: Indices | slice) -> "Gained":
+        """What some batches have gained."""
+        return Gained(self.advance[lines], tuple(ago[lines] for ago in self.ripe_ago))
+
+    @property
+    def usual(self) -> "Gained":
+        """The same by the usual clock alone."""
+        return self if len(self.ripe_ago) < 2 else Gained(self.advance, self.ripe_ago[1:2])
+
+
+@dataclass(frozen=True, slots=True)
+class Gaining:
+    """Looks up :class:`Gained`. Made by :meth:`along`.
+
+    ``rate_per_day`` and ``begun`` (batches,) are each batch's rate and the age it gained by its
+    reference point; ``earliest`` the advance below which none of its fruit can be ready.
+    """
+
+    ageing: AnyAgeing
+    ripe_life: RipeLife
+    rate_per_day: Floats
+    begun: Floats
+    earliest: Floats
+
+    @classmethod
+    def along(cls, batches: Batches, way: Way, ageing: AnyAgeing, ripe_life: RipeLife) -> "Gaining":
+        """Of batches on their ways (:func:`ripenroom.science.way.on_way`)."""
+        ages = batches.ages
+        oldest = np.where(ages.part > 0.0, ages.off_sds + _NONE_BEYOND_SDS * ages.sds, -np.inf)
+        reach = oldest.max(axis=1) * batches.fruit_sd + _NONE_BEYOND_SDS * batches.doubt_sd
+        earliest = batches.ready_age - batches.mean_age - reach
+        fastest = np.exp(np.sign(earliest) * -_NONE_BEYOND_SDS * way.rate_sd)
+        begun = batches.rate_per_day * way.from_days
+        return cls(ageing, ripe_life, batches.rate_per_day, begun, earliest * fastest)
+
+    def of(self, lines: Indices | slice) -> "Gaining":
+        """Of some batches only."""
+        return Gaining(
+            self.ageing.of(lines),
+            self.ripe_life.of(lines),
+            self.rate_per_day[lines],
+            self.begun[lines],
+            self.earliest[lines],
+        )
+
+    def with_ageing(self, ageing: AnyAgeing) -> "Gaining":
+        """The same with gates opening at other hours."""
+        return Gaining(ageing, self.ripe_life, self.rate_per_day, self.begun, self.earliest)
+
+    def at(self, hours: Floats) -> Gained:
+        """Gained by each batch at its own hours; shapes (batches, n)."""
+        advance = self._age(self.ageing.at(hours))
+        if not self.ripe_life.known:
+            return Gained(advance, ())
+        return Gained(advance, tuple(self._ago(clock, hours) for clock in self.ripe_life.clocks))
+
+    def usual_at(self, hours: Floats) -> Gained:
+        """:meth:`at`, by the usual clock of ripe life alone."""
+        advance = self._age(self.ageing.at(hours))
+        if not self.ripe_life.known:
+            return Gained(advance, ())
+        return Gained(advance, (self._ago(self.ripe_life.usual, hours),))
+
+    def at_common(self, hours: Floats) -> Gained:
+        """Gained at increasing ``hours`` (n,), the same for all batches; answers (batches, n)."""
+        advance = self._age(self.ageing.at_common(hours))
+        if not self.ripe_life.known:
+            return Gained(advance, ())
+        return Gained(
+            advance,
+            tuple(self._ago_at_common(clock, hours, advance) for clock in self.ripe_life.clocks),
+        )
+
+    def _age(self, days: Floats) -> Floats:
+        """Reference days since the pick as age since the reference point, in place."""
+        days *= self.rate_per_day[:, None]
+        days -= self.begun[:, None]
+        return days
+
+    def _ago(self, clock: Progress, hours: Floats) -> Floats:
+        days = self.ripe_life.days[:, None]
+        finite = np.isfinite(days)
+        used = np.where(finite, clock.at(hours) - np.where(finite, days, 0.0), -1.0)
+        ago = self._age(self.ageing.at(clock.when(used)))
+        # Fruit that could have been ready before it was picked has no such limit yet; the very end
+        # of its ripe life, which may be its best day, still counts.
+        return np.where(used > _SAME_DAYS, ago, -np.inf)
+
+    def _ago_at_common(self, clock: Progress, hours: Floats, advance: Floats) -> Floats:
+        """Read from the clocks of each batch's last place, which all batches there share.
+
+        Where the ripe life reaches back beyond that stay, to pulp that had not settled, or to
+        before the batch's gate opened, it is followed batch by batch, but only if any of the
+        batch's fruit can be ready by then.
+        """
+        plain, days = ungated(self.ageing), self.ripe_life.days
+        room = clock.clock[:, -1]
+        rooms = np.arange(clock.shelf.clocks)
+        days_of_room = np.full(rooms.size, np.inf)
+        days_of_room[room] = days
+        then_h = clock.shelf.hours_at(
+            rooms[:, None], clock.shelf.table(hours) - days_of_room[:, None]
+        )
+        ago = plain.shelf.theta_at(rooms[:, None], then_h)[room]
+        offset = plain.offset[:, -1]
+        if plain.lag is not None:
+            offset = offset + plain.lag.whole[:, -1]
+        since_h = np.maximum(plain.settled_h(), clock.settled_h())
+        if isinstance(self.ageing, GatedAgeing):
+            offset = offset - self.ageing.held_back()
+            since_h = np.maximum(since_h, self.ageing.opens_h)
+        ago += offset[:, None]
+        ago = self._age(ago)
+        reaches_back = then_h[room] < since_h[:, None]
+        ago[reaches_back] = -np.inf
+        some_ready = advance > self.earliest[:, None]
+        line, hour = np.nonzero(reaches_back & some_ready & np.isfinite(days)[:, None])
+        if line.size:
+            ago[line, hour] = self.of(line)._ago(clock.of(line), hours[hour][:, None])[:, 0]
+        ago[~np.isfinite(days)] = -np.inf
+        return ago
