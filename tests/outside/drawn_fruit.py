@@ -1,4 +1,4 @@
-"""Fruit of a batch for :mod:`tests.outside.true_fruit`: evenly spread, or drawn with every doubt."""
+"""Fruit of a batch to be followed one by one: evenly spread, or drawn with every doubt."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -7,13 +7,8 @@ import numpy as np
 from scipy.special import expit, ndtr, ndtri
 
 from ripenroom.records.crop.profile import CropProfile
-from tests.outside.true_fruit import (
-    Floats,
-    Fruit,
-    age_at,
-    log_sd_of,
-    sd_of,
-)
+from tests.outside.true_fruit import Z80, Fruit, age_at, log_sd_of, sd_of
+from tests.outside.true_pulp import Floats
 
 LOOKED_AT_SD = 2.0
 """Least sd of what is believed of the mean age before fruit is felt."""
@@ -109,8 +104,10 @@ def _of_feel(profile: CropProfile, feel: int, number: int) -> Floats:
     edges = (feels.slight_give_n, feels.gives_n, feels.soft_n, feels.too_soft_n)
     walls = [-np.inf, *(age_at(profile, edge.value) for edge in edges), np.inf]
     mean = age_at(profile, mature.value)
-    doubt = (age_at(profile, mature.low) - age_at(profile, mature.high)) / (2.0 * 1.2815515655446)
-    wide = np.hypot(doubt, profile.fruit_spread_age.value) if feel == 0 else max(doubt, LOOKED_AT_SD)
+    doubt = (age_at(profile, mature.low) - age_at(profile, mature.high)) / (2.0 * Z80)
+    wide = (
+        np.hypot(doubt, profile.fruit_spread_age.value) if feel == 0 else max(doubt, LOOKED_AT_SD)
+    )
     below, above = ndtr((walls[feel] - mean) / wide), ndtr((walls[feel + 1] - mean) / wide)
     return np.asarray(mean + wide * ndtri(below + (above - below) * _even(number)))
 

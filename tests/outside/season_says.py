@@ -21,7 +21,7 @@ from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
 from tests.outside.drawn_fruit import Ages
-from tests.outside.true_fruit import Floats, Journey
+from tests.outside.true_pulp import Floats, Journey
 
 PICKED_AT = datetime(2025, 9, 10, 14, tzinfo=UTC)
 ZONE = "America/New_York"

@@ -12,14 +12,14 @@ import pytest
 
 from tests.outside.drawn_fruit import evenly
 from tests.outside.season_says import Says, season_says
-from tests.outside.true_dates import TrueDates, dates_of
-from tests.outside.true_fruit import (
+from tests.outside.true_dates import A_TENTH_OF_A_DAY_H, TrueDates, dates_of
+from tests.outside.true_fruit import follow_fruit
+from tests.outside.true_pulp import (
     Course,
     Journey,
     chilling_used,
     course_of,
     ended_h,
-    follow_fruit,
     gate_met,
     reached_h,
 )
@@ -27,7 +27,6 @@ from tests.outside.true_fruit import (
 FRUIT = 4000
 DAYS = 58
 UNTIL_H = 24.0 * DAYS
-A_TENTH_OF_A_DAY_H = 2.4
 
 WARM_INTO_COLD = Journey(26.0, 8.0, ((0.0, 4.0),))
 COLD_INTO_WARM = Journey(4.0, 8.0, ((0.0, 20.0),))
@@ -85,9 +84,7 @@ def test_the_closing_date_is_that_of_the_pulp(crop: str, way: str) -> None:
     says = said(crop, way)
     true, best_h = truth(crop, way), Says.hour_of(says.projection().best_h)
     closes_h = Says.hour_of(says.projection().closes_h)
-    assert closes_h == pytest.approx(
-        true.closes_h(best_h if best_h == best_h else 0.0), abs=A_TENTH_OF_A_DAY_H
-    )
+    assert closes_h == pytest.approx(true.closes_h(best_h), abs=A_TENTH_OF_A_DAY_H)
 
 
 @pytest.mark.parametrize(("crop", "way"), DATED)

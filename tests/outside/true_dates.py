@@ -1,11 +1,15 @@
 """The dates of an eat-by window, read off the fates of single fruit."""
 
 from dataclasses import dataclass
-from math import inf, nan
+from math import inf, isnan, nan
 
 import numpy as np
 
-from tests.outside.true_fruit import Fates, Floats
+from tests.outside.true_fruit import Fates
+from tests.outside.true_pulp import Floats
+
+A_TENTH_OF_A_DAY_H = 2.4
+"""So far two dates may be apart."""
 
 _STEP_H = 0.25
 
@@ -25,13 +29,26 @@ class TrueDates:
     hours: Floats
     ready: Floats
 
+    @property
+    def opens(self) -> bool:
+        """Whether half of the fruit is ever ready; else the batch only ends."""
+        return not isnan(self.opens_h)
+
     def ready_at(self, hour: float) -> float:
-        """Ready share of all fruit at an hour; 0 where no best day is looked for."""
-        return float(np.interp(hour, self.hours, self.ready, left=0.0, right=0.0))
+        """Ready share of all fruit at an hour; 0 where no best day is looked for.
+
+        Just outside it is that of the first or last hour looked at.
+        """
+        first_h, last_h = float(self.hours[0]) - A_TENTH_OF_A_DAY_H, float(self.hours[-1])
+        near = first_h <= hour <= last_h + A_TENTH_OF_A_DAY_H
+        return float(np.interp(hour, self.hours, self.ready)) if near else 0.0
 
     def closes_h(self, best_h: float) -> float:
-        """A fifth is past, but not before the best day; sooner if an allowance ends it all."""
-        return min(max(self.fifth_past_h, best_h), self.ended_h)
+        """A fifth is past, but not before the best day; sooner if an allowance ends it all.
+
+        What never opens has nothing to close: it lasts until it ends.
+        """
+        return min(max(self.fifth_past_h, best_h), self.ended_h) if self.opens else self.ended_h
 
 
 def dates_of(fates: Fates, ended_h: float, until_h: float) -> TrueDates:
