@@ -31,6 +31,8 @@ UNTIL_H = 24.0 * DAYS
 WARM_INTO_COLD = Journey(26.0, 8.0, ((0.0, 4.0),))
 COLD_INTO_WARM = Journey(4.0, 8.0, ((0.0, 20.0),))
 IN_AND_OUT = Journey(26.0, 8.0, ((0.0, 4.0), (48.0, 20.0), (96.0, 4.0), (240.0, 20.0)))
+AT_ONCE = Journey(4.0, 0.1, IN_AND_OUT.stays)
+"""Pulp as warm as its air: what is then right and is wrong elsewhere is wrong for the pulp's lag."""
 OUT_LATE = Journey(26.0, 8.0, ((0.0, 4.0), (45.0 * 24.0, 20.0)))
 EVERY_HOUR = Journey(
     20.0, 8.0, tuple((float(hour), 20.0 if hour % 2 else 4.0) for hour in range(48))
@@ -39,6 +41,7 @@ JOURNEYS = {
     "warm into cold": WARM_INTO_COLD,
     "cold into warm": COLD_INTO_WARM,
     "in and out": IN_AND_OUT,
+    "at once": AT_ONCE,
     "out late": OUT_LATE,
     "every hour": EVERY_HOUR,
 }
@@ -74,7 +77,7 @@ def truth(crop: str, way: str) -> TrueDates:
 
 DATED = [
     (crop, way)
-    for way in ("warm into cold", "cold into warm", "in and out")
+    for way in ("warm into cold", "cold into warm", "in and out", "at once")
     for crop in ("pawpaw", "avocado", "peach", "tomato", "mango", "pear")
 ] + [("anjou", "out late"), ("kiwifruit", "out late")]
 
@@ -95,7 +98,7 @@ def test_the_ready_share_of_each_day_is_that_of_the_pulp(crop: str, way: str) ->
     assert says.as_estimated(hours)[0] == pytest.approx(true, abs=0.02)
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out"])
+@pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out", "at once"])
 @pytest.mark.parametrize("crop", ["pawpaw", "avocado", "peach", "tomato", "mango", "persimmon"])
 def test_the_chilling_allowance_is_used_by_the_pulp(crop: str, way: str) -> None:
     assert_chilling(crop, way, np.arange(0.0, 241.0, 24.0))
@@ -116,7 +119,7 @@ def assert_chilling(crop: str, way: str, hours: np.ndarray) -> None:
     )
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "in and out", "out late"])
+@pytest.mark.parametrize("way", ["warm into cold", "in and out", "at once", "out late"])
 @pytest.mark.parametrize("crop", ["anjou", "kiwifruit"])
 def test_a_gate_opens_by_the_pulp(crop: str, way: str) -> None:
     says = said(crop, way)
@@ -125,7 +128,7 @@ def test_a_gate_opens_by_the_pulp(crop: str, way: str) -> None:
     assert said_h == pytest.approx(opens_h, abs=A_TENTH_OF_A_DAY_H)
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out"])
+@pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out", "at once"])
 @pytest.mark.parametrize("crop", ["anjou", "kiwifruit"])
 def test_so_much_of_a_gates_need_is_met_as_the_pulp_was_cold(crop: str, way: str) -> None:
     says, hours = said(crop, way), [6.0, 24.0, 72.0, 144.0, 288.0]
@@ -136,7 +139,7 @@ def test_so_much_of_a_gates_need_is_met_as_the_pulp_was_cold(crop: str, way: str
     assert done == pytest.approx(np.minimum(true, 1.0), abs=0.1 / longest)
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "in and out", "out late"])
+@pytest.mark.parametrize("way", ["warm into cold", "in and out", "at once", "out late"])
 @pytest.mark.parametrize("crop", ["pawpaw", "avocado", "pear", "kiwifruit", "anjou"])
 def test_fruit_is_in_supply_for_as_long_as_its_pulp_lets_it_keep(crop: str, way: str) -> None:
     """Chilling or storage life, whichever comes first; to the end where neither does."""

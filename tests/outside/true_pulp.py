@@ -21,7 +21,8 @@ STORAGE_KNOWN_ABOVE_K = 2.0
 FROZEN_IN_H = 6.0
 """Hours at or below its freezing point, in all, after which fruit is frozen through and lost."""
 
-_FINE_H, _COARSE_H, _NEARLY_K = 0.05, 0.5, 0.5
+_FINE_H, _COARSE_H, _SETTLED_H = 0.05, 0.5, 6.0
+_NEARLY_K, _NOTHING_K = 0.5, 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,8 @@ class Course:
 def course_of(journey: Journey, until_h: float) -> Course:
     """The pulp goes half of its way to the air in every half-cooling time.
 
-    In steps of three minutes; of half an hour once it is within half a kelvin of the air.
+    In steps of three minutes; of half an hour once it is within half a kelvin of the air. When it
+    has come to the air's temperature every pace is steady, and a step of any length is exact.
     """
     hours, pulp = [0.0], []
     difference = journey.pulp_c - journey.stays[0][1]
@@ -65,12 +67,13 @@ def course_of(journey: Journey, until_h: float) -> Course:
         difference += air_before - air
         air_before = air
         while hours[-1] < end - 1e-9:
-            step = _FINE_H if abs(difference) > _NEARLY_K else _COARSE_H
+            if abs(difference) < _NOTHING_K:
+                difference, step = 0.0, _SETTLED_H
+            else:
+                step = _FINE_H if abs(difference) > _NEARLY_K else _COARSE_H
             step = min(step, end - hours[-1])
             pulp.append(air + difference * 0.5 ** (step / 2.0 / journey.half_cooling_h))
             difference *= 0.5 ** (step / journey.half_cooling_h)
-            if abs(difference) < 1e-3:
-                difference = 0.0
             hours.append(hours[-1] + step)
     return Course(np.array(hours), np.array(pulp))
 
