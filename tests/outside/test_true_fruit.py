@@ -32,7 +32,7 @@ WARM_INTO_COLD = Journey(26.0, 8.0, ((0.0, 4.0),))
 COLD_INTO_WARM = Journey(4.0, 8.0, ((0.0, 20.0),))
 IN_AND_OUT = Journey(26.0, 8.0, ((0.0, 4.0), (48.0, 20.0), (96.0, 4.0), (240.0, 20.0)))
 AT_ONCE = Journey(4.0, 0.1, IN_AND_OUT.stays)
-"""Pulp as warm as its air: what is then right and is wrong elsewhere is wrong for the pulp's lag."""
+"""Pulp as warm as its air: what is right here and wrong elsewhere is wrong for the pulp's lag."""
 OUT_LATE = Journey(26.0, 8.0, ((0.0, 4.0), (45.0 * 24.0, 20.0)))
 EVERY_HOUR = Journey(
     20.0, 8.0, tuple((float(hour), 20.0 if hour % 2 else 4.0) for hour in range(48))
