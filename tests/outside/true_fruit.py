@@ -1,0 +1,139 @@
+"""Fruit followed one by one through the temperatures of its own pulp, from a profile's figures.
+
+Nothing of the program's science takes part: see :mod:`tests.outside.true_pulp`. Ageing, ripe life
+and the gate all see the pulp. Hours are counted from the pick; ages are
+``ln((highest - F) / (F - lowest))`` of firmness ``F``.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.records.crop.profile import CropProfile, Figure
+from tests.outside.true_pulp import Course, Floats, gate_met, reached_h
+
+GAS_KJ_MOL_K = 8.314462618e-3
+KELVIN = 273.15
+Z80 = 1.2815515655446004
+"""A Normal lies within so many sds with a probability of 80 %."""
+
+
+def age_at(profile: CropProfile, newtons: float) -> float:
+    """Physiological age at a firmness."""
+    high, low = profile.firmness.highest_n.value, profile.firmness.lowest_n.value
+    return float(np.log((high - newtons) / (newtons - low)))
+
+
+def ready_age(profile: CropProfile) -> float:
+    """Age from which fruit is ready."""
+    return age_at(profile, profile.firmness.ready_n.value)
+
+
+def too_soft_age(profile: CropProfile) -> float:
+    """Age from which fruit is past."""
+    return age_at(profile, profile.firmness.too_soft_n.value)
+
+
+def sd_of(figure: Figure) -> float:
+    """Sd of a figure whose 80 % range is a Normal's."""
+    return (figure.high - figure.low) / (2.0 * Z80)
+
+
+def log_sd_of(figure: Figure) -> float:
+    """Sd of the log of a figure whose 80 % range is a lognormal's."""
+    return float(np.log(figure.high / figure.low)) / (2.0 * Z80)
+
+
+@dataclass(frozen=True, slots=True)
+class Fruit:
+    """Fruit that can ripen, one entry each, or one entry for all where they do not differ.
+
+    ``weight`` is the share of all fruit that each stands for. Rates per reference day.
+    """
+
+    age: Floats
+    weight: Floats
+    rate_per_day: Floats
+    activation_kj_mol: Floats
+    life_days: Floats
+    life_q10: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Fates:
+    """When each fruit becomes ready and when it is past (h; inf if not by the end), its weight."""
+
+    ready_h: Floats
+    past_h: Floats
+    weight: Floats
+
+    def ready_and_past(self, hours: Floats) -> tuple[Floats, Floats]:
+        """Shares of all fruit that are ready, and past, at each hour."""
+        past = _gone_by(self.past_h, self.weight, hours)
+        return _gone_by(self.ready_h, self.weight, hours) - past, past
+
+
+def _gone_by(at_h: Floats, weight: Floats, hours: Floats) -> Floats:
+    order = np.argsort(at_h)
+    so_far = np.concatenate([[0.0], np.cumsum(weight[order])])
+    return np.asarray(so_far[np.searchsorted(at_h[order], hours, side="right")])
+
+
+def follow_fruit(profile: CropProfile, fruit: Fruit, course: Course) -> Fates:
+    """Every fruit through the course, step by step.
+
+    It is past when it is too soft, or when its ripe life is used up, counted from the moment it
+    became ready; within a step all paces are steady.
+    """
+    ready, soft = ready_age(profile), too_soft_age(profile)
+    age = fruit.age.copy()
+    life_left = np.broadcast_to(fruit.life_days, age.shape).copy()
+    ready_h, past_h = np.full(age.shape, np.inf), np.full(age.shape, np.inf)
+    opens_h, meanwhile = 0.0, 1.0
+    if profile.gate is not None:
+        opens_h = reached_h(course, gate_met(course, profile), 1.0)
+        meanwhile = profile.gate.meanwhile.value
+    known_c, per_day, life_per_day = float("nan"), fruit.rate_per_day, fruit.life_q10
+    for begin, end, celsius in course.steps():
+        if celsius != known_c:
+            per_day = fruit.rate_per_day * _pace(profile, fruit.activation_kj_mol, celsius)
+            life_per_day = _life_pace(profile, fruit.life_q10, celsius)
+            known_c = celsius
+        days = (end - begin) / 24.0
+        shut = float(np.clip((opens_h - begin) / (end - begin), 0.0, 1.0))
+        gain = per_day * (days * (1.0 - shut * (1.0 - meanwhile)))
+        # Parts of the step after which a fruit is ready, too soft, and out of its ripe life.
+        at_ready = np.clip((ready - age) / gain, 0.0, 1.0)
+        life = life_per_day * days
+        at_past = np.minimum((soft - age) / gain, at_ready + life_left / life)
+        turns = np.isinf(ready_h) & (at_ready < 1.0)
+        ready_h[turns] = begin + at_ready[turns] * (end - begin)
+        goes = np.isinf(past_h) & (at_past < 1.0)
+        past_h[goes] = begin + np.maximum(at_past[goes], 0.0) * (end - begin)
+        age += gain
+        life_left -= (1.0 - at_ready) * life
+    return Fates(ready_h, past_h, np.broadcast_to(fruit.weight, age.shape))
+
+
+def _pace(profile: CropProfile, activation_kj_mol: Floats, celsius: float) -> Floats:
+    """Speed relative to the reference: Arrhenius with a shut-down in heat, or as tabulated."""
+    rate = profile.rate
+    if rate.activation_kj_mol is None:
+        known_c = [at.temperature_c for at in rate.by_temperature]
+        logs = np.log([at.per_day.value for at in rate.by_temperature])
+        return np.exp(np.interp([celsius], known_c, logs)) / rate.per_day.value
+    inverse, reference = 1.0 / (celsius + KELVIN), 1.0 / (rate.reference_c + KELVIN)
+    pace = np.exp(activation_kj_mol / GAS_KJ_MOL_K * (reference - inverse))
+    if rate.heat_kj_mol is None or rate.heat_midpoint_c is None:
+        return np.asarray(pace)
+    heat, middle = rate.heat_kj_mol.value / GAS_KJ_MOL_K, rate.heat_midpoint_c.value + KELVIN
+
+    def held_back(inverse_k: float) -> float:
+        return 1.0 + float(np.exp(heat * (1.0 / middle - inverse_k)))
+
+    return np.asarray(pace * held_back(reference) / held_back(inverse))
+
+
+def _life_pace(profile: CropProfile, q10: Floats, celsius: float) -> Floats:
+    reference_c = profile.ripe_life.reference_c if profile.ripe_life else celsius
+    return np.asarray(q10 ** ((celsius - reference_c) / 10.0))
