@@ -100,7 +100,8 @@ class Ageing:
             short = target[batch, column] - theta - self.lag.so_far(batch, own, since)
             step = short / (pace + self.lag.pace(batch, own, since))
             step = np.clip(step, -since, _FARTHEST_STEP_H)
-            hours[batch, column] = here + step
+            # Taking all of since away again may end a rounding before the stay.
+            hours[batch, column] = np.maximum(here + step, start[batch, column])
             unsettled = np.abs(step) > _ROOT_H
             batch, column = batch[unsettled], column[unsettled]
         return hours
