@@ -1,12 +1,28 @@
-"""What all tests share: no screen unless the caller chose one, and one written practice season."""
+"""What all tests share: screen, language, how they draw, and one written practice season."""
 
 import os
 from pathlib import Path
 
 import pytest
 
+from tests.draws import TIMES, use_profile
+
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+# What windows and commands say is checked as it reads where no language is set. LANGUAGE would
+# win over LC_ALL.
+os.environ["LANG"] = os.environ["LC_ALL"] = "C.UTF-8"
+os.environ.pop("LANGUAGE", None)
+
+# Tests take up the profile where they are defined.
+use_profile()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A long random run takes as long as it takes."""
+    for item in items if TIMES else ():
+        item.add_marker(pytest.mark.timeout(0))
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.planning.allocation import (
@@ -20,6 +20,7 @@ from ripenroom.planning.allocation import (
 from ripenroom.planning.problem import FREE, Itineraries, Problem
 from ripenroom.planning.relaxation import small_gains
 from ripenroom.science.clock import Indices
+from tests.draws import draws
 from tests.planning import made
 
 SLACK = 2.5 * GOOD_ENOUGH
@@ -52,7 +53,7 @@ def with_ways(problem: Problem, order: Indices) -> Problem:
     return replace(problem, ways=Itineraries(**columns))
 
 
-@settings(deadline=None, max_examples=60)
+@draws(60)
 @given(st.integers(0, 10_000))
 def test_every_plan_is_feasible_and_under_its_bound(seed: int) -> None:
     problem = made.problem(seed, batches=8, wants=5)
@@ -90,7 +91,7 @@ def test_what_is_decided_and_second_grade_are_solved_as_by_brute_force(seed: int
     assert found.value >= best - SLACK * abs(best) - 1e-6
 
 
-@settings(deadline=None, max_examples=60)
+@draws(60)
 @given(st.integers(0, 10_000), st.booleans())
 def test_what_is_decided_stays_so(seed: int, hurried: bool) -> None:
     problem = made.with_second_grade(made.decided(made.problem(seed, batches=8, wants=5), seed))
@@ -100,7 +101,7 @@ def test_what_is_decided_stays_so(seed: int, hurried: bool) -> None:
     assert found.value <= found.bound + 1e-6
 
 
-@settings(deadline=None, max_examples=40)
+@draws(40)
 @given(st.integers(0, 10_000))
 def test_deciding_something_is_never_worth_more(seed: int) -> None:
     problem = made.problem(seed)
@@ -112,7 +113,7 @@ def test_deciding_something_is_never_worth_more(seed: int) -> None:
     assert made.faults(fixed, crates) == []
 
 
-@settings(deadline=None, max_examples=40)
+@draws(40)
 @given(st.integers(0, 10_000), st.integers(0, 2), st.integers(0, 5))
 def test_more_room_is_never_worth_less(seed: int, place: int, evening: int) -> None:
     problem = made.problem(seed)
@@ -121,7 +122,7 @@ def test_more_room_is_never_worth_less(seed: int, place: int, evening: int) -> N
     _is_no_worse(allocate(replace(problem, room=room)), allocate(problem))
 
 
-@settings(deadline=None, max_examples=40)
+@draws(40)
 @given(st.integers(0, 10_000), st.integers(0, 2), st.floats(0.0, 40.0))
 def test_more_demand_is_never_worth_less(seed: int, want: int, more: float) -> None:
     problem = made.problem(seed)
@@ -137,7 +138,7 @@ def _is_no_worse(one: Allocation, other: Allocation) -> None:
     assert one.value >= other.value * (1.0 - SLACK) - 1e-6
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000))
 def test_the_same_problem_gives_the_same_plan(seed: int) -> None:
     one, two = (allocate(made.problem(seed, batches=8, wants=5)) for _ in range(2))
@@ -145,7 +146,7 @@ def test_the_same_problem_gives_the_same_plan(seed: int) -> None:
     assert (one.value, one.bound) == (two.value, two.bound)
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000))
 def test_the_order_of_itineraries_does_not_matter(seed: int) -> None:
     problem = made.problem(seed)
@@ -155,7 +156,7 @@ def test_the_order_of_itineraries_does_not_matter(seed: int) -> None:
     assert two.value == pytest.approx(one.value, rel=SLACK, abs=1e-6)
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000))
 def test_a_plan_that_is_kept_to_is_found_again(seed: int) -> None:
     problem = made.problem(seed)
@@ -167,7 +168,7 @@ def test_a_plan_that_is_kept_to_is_found_again(seed: int) -> None:
     assert again.crates[first.crates == 0].sum() <= first.crates.sum() / 2
 
 
-@settings(deadline=None, max_examples=40)
+@draws(40)
 @given(st.integers(0, 10_000))
 def test_a_plan_made_before_is_kept_unless_another_is_worth_it(seed: int) -> None:
     problem = made.problem(seed, batches=8, wants=5)

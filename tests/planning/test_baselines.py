@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.planning.allocation import allocate
@@ -14,6 +14,7 @@ from ripenroom.planning.baselines import (
     readiest,
 )
 from ripenroom.planning.problem import NO_WANT, Problem
+from tests.draws import draws
 from tests.planning import made
 
 
@@ -49,7 +50,7 @@ def test_no_rule_brings_more_than_is_wanted_by_half_a_crate() -> None:
         assert as_it_is(problem).sum() == brought
 
 
-@settings(deadline=None, max_examples=60)
+@draws(60)
 @given(st.integers(0, 10_000))
 def test_rules_are_held_to_the_same_limits_and_never_beat_the_bound(seed: int) -> None:
     problem = made.decided(made.problem(seed, batches=8, wants=5), seed)
@@ -82,7 +83,7 @@ def test_what_no_market_takes_a_rule_sells_for_second_grade() -> None:
     assert [int(crates[ways.want == want].sum()) for want in (0, 1)] == [3, 3]
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000))
 def test_as_it_is_moves_nothing(seed: int) -> None:
     problem = made.problem(seed, batches=8)

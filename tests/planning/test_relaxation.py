@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
@@ -15,6 +15,7 @@ from ripenroom.planning.relaxation import (
     worth_alone,
 )
 from ripenroom.science.softening import Floats
+from tests.draws import draws
 from tests.planning import made
 
 
@@ -39,7 +40,7 @@ def summed_up(problem: Problem) -> tuple[Floats, Floats, Floats, Floats]:
     return gain, np.array(rows, float), np.array(limits), highest
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000))
 def test_another_formulation_and_solver_find_the_same(seed: int) -> None:
     problem = made.problem(seed, batches=5, wants=4)
@@ -64,7 +65,7 @@ def test_another_formulation_and_solver_find_the_same(seed: int) -> None:
     assert reached == pytest.approx(best, abs=1e-5 * unit)
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000), st.integers(0, 10_000))
 def test_no_prices_of_crates_and_room_undercut_the_best(seed: int, prices: int) -> None:
     """Weak duality, written out: any prices whatever of crates and room bound what can be had."""

@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.planning.relaxation import crate_worth, relaxed, small_gains
 from ripenroom.planning.rounding import Stowage, rounded
+from tests.draws import draws
 from tests.planning import made
 
 
@@ -14,7 +15,7 @@ def never() -> bool:
     return False
 
 
-@settings(deadline=None, max_examples=60)
+@draws(60)
 @given(st.integers(0, 10_000), st.booleans())
 def test_a_rounded_plan_is_feasible_even_if_it_is_stopped(seed: int, stopped: bool) -> None:
     problem = made.problem(seed, batches=6)
@@ -25,7 +26,7 @@ def test_a_rounded_plan_is_feasible_even_if_it_is_stopped(seed: int, stopped: bo
     assert made.worth(problem, crates) <= cut.bound + 1e-6 * unit
 
 
-@settings(deadline=None, max_examples=60)
+@draws(60)
 @given(st.integers(0, 10_000))
 def test_any_cut_crates_are_made_to_fit(seed: int) -> None:
     problem = made.problem(seed, capacity=1.0)
@@ -36,7 +37,7 @@ def test_any_cut_crates_are_made_to_fit(seed: int) -> None:
     assert made.faults(problem, crates) == []
 
 
-@settings(deadline=None, max_examples=30)
+@draws(30)
 @given(st.integers(0, 10_000))
 def test_no_single_crate_could_go_a_better_way(seed: int) -> None:
     problem = made.problem(seed)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
@@ -88,6 +88,7 @@ def test_0_up_to_the_pick() -> None:
 
 
 @given(journey=journeys, pulp_c=picked_warm_or_cold, days=st.floats(0.0, 12.0))
+@example(journey=[(1.2e-232, 0), (2.5e-12, 0)], pulp_c=3.0, days=0.0)  # Once before the pick.
 def test_when_inverts_at(journey: Journey, pulp_c: float, days: float) -> None:
     """During a lag too, from warm to cold and back, and for stays of no length."""
     ageing = ageing_of(AIRS, [journey], PAWPAW, pulp_c)

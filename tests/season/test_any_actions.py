@@ -1,11 +1,10 @@
 """Whatever is done to a season, in whatever order: refused in words, or done, readable, undoable.
 
-In CI a few short sequences are tried. ``RIPENROOM_ANY_ACTIONS=200 python -m pytest -s
-tests/season/test_any_actions.py`` tries that many sequences of 60 actions, other ones at each run,
-and prints how many actions were done and how many refused.
+Every day a few short sequences are tried. ``RIPENROOM_RANDOM=20 python -m pytest -s
+tests/season/test_any_actions.py`` tries twenty times as many, of 60 actions each and other ones at
+each run, and prints how many actions were done and how many refused.
 """
 
-import os
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -13,7 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import HealthCheck, Phase
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     rule,
@@ -35,10 +34,8 @@ from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.units import ForceUnit
+from tests.draws import TIMES, draws
 from tests.season.any_season import AnySeason
-
-LONG = int(os.environ.get("RIPENROOM_ANY_ACTIONS", "0"))
-
 
 which = st.integers(0, 10**6)
 """Picks one of whatever there is by then."""
@@ -429,20 +426,17 @@ class AnyActions(AnySeason):
         self.do(come_together)
 
 
-@pytest.mark.timeout(0 if LONG else 120)
+@pytest.mark.hypothesis
 def test_any_actions_are_done_or_refused_in_words() -> None:
     AnyActions.tally.clear()
     run_state_machine_as_test(
         AnyActions,
-        settings=settings(
-            max_examples=LONG or 6,
-            stateful_step_count=60 if LONG else 30,
-            derandomize=not LONG,
-            deadline=None,
+        settings=draws(
+            6,
+            stateful_step_count=60 if TIMES else 30,
             suppress_health_check=list(HealthCheck),
-            phases=[Phase.generate] if LONG else [Phase.generate, Phase.shrink],
-            database=None,
-            print_blob=False,
+            # Shrinking a long sequence would take hours.
+            phases=[Phase.generate] if TIMES else [Phase.generate, Phase.shrink],
         ),
     )
     print(dict(AnyActions.tally))

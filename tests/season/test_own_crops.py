@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.crop.library import shipped_profiles
@@ -14,6 +14,7 @@ from ripenroom.records.own_crop import OwnCrop
 from ripenroom.season.crop_curves import crop_curves
 from ripenroom.season.own_crops import crops_of
 from ripenroom.season.projector import Projector
+from tests.draws import draws
 from tests.records.crop.made import COLOURED, HELD, WINTER, renamed, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, book_of, entry, farm_records
@@ -110,7 +111,7 @@ NUMBERS = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@draws(300)
 @given(data=st.data())
 @pytest.mark.filterwarnings("error::RuntimeWarning")
 def test_any_profile_that_is_taken_can_be_worked_with(data: st.DataObject) -> None:

@@ -4,11 +4,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from ripenroom.exchange.logger_file import load, read
 from ripenroom.records.refusal import Refusal
+from tests.draws import draws
 from tests.exchange.logger_file.malformed import HOME, try_one
 
 
@@ -21,7 +22,7 @@ def test_a_malformed_file_never_crashes(tmp_path: Path, hundreds: int) -> None:
     assert not all(found), "and some cannot"
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=list(HealthCheck))
+@draws(300, suppress_health_check=list(HealthCheck))
 @given(st.one_of(st.binary(max_size=400), st.text(max_size=400).map(str.encode)))
 def test_any_bytes_are_refused_or_read(tmp_path: Path, data: bytes) -> None:
     path = tmp_path / "file"
@@ -36,7 +37,7 @@ def test_any_bytes_are_refused_or_read(tmp_path: Path, data: bytes) -> None:
 _START = datetime(2026, 9, 13, 12, tzinfo=UTC)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@draws(150, suppress_health_check=list(HealthCheck))
 @given(
     hundredths=st.lists(st.integers(-3000, 2700), min_size=4, max_size=40),
     step_min=st.integers(1, 300),

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ripenroom.records.crop.figures import ESTIMATE
@@ -16,6 +16,7 @@ from ripenroom.records.crop.toml_profile import (
     load_profile_text,
 )
 from ripenroom.units import activation_kj_mol_from_q10
+from tests.draws import draws
 from tests.records.crop.conftest import QUINCE, Spoil
 from tests.records.crop.made import COLOURED, WINTER, refusal_of
 
@@ -282,7 +283,7 @@ def scratch(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("fuzz") / "profile.toml"
 
 
-@settings(max_examples=200, deadline=None)
+@draws(200)
 @given(content=st.binary(max_size=400))
 @example(content=b"")
 def test_random_bytes_are_refused_and_never_crash(scratch: Path, content: bytes) -> None:
@@ -290,7 +291,7 @@ def test_random_bytes_are_refused_and_never_crash(scratch: Path, content: bytes)
     loads_or_refuses(scratch)
 
 
-@settings(max_examples=200, deadline=None)
+@draws(200)
 @given(at=st.integers(0, 4000), content=st.binary(min_size=1, max_size=4))
 def test_a_few_damaged_bytes_load_or_are_refused(scratch: Path, at: int, content: bytes) -> None:
     sound = QUINCE.read_bytes()
@@ -306,7 +307,7 @@ VALUES = st.one_of(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@draws(300)
 @given(data=st.data())
 def test_random_changes_load_or_are_refused(scratch: Path, data: st.DataObject) -> None:
     """Cut, doubled or swapped lines, and values of any kind in the place of others."""

@@ -5,7 +5,6 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
@@ -16,6 +15,7 @@ from ripenroom.records.orchard import Cultivar
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place
 from ripenroom.records.season import Season
+from tests.draws import draws
 
 texts = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), max_size=20)
 figures = st.none() | st.floats(0, 1e300)
@@ -159,10 +159,5 @@ class SeasonModel(RuleBasedStateMachine):
         assert (self.file.redo_label is None) == (not self.future)
 
 
-SeasonModel.TestCase.settings = settings(
-    max_examples=15,
-    stateful_step_count=20,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow],
-)
+SeasonModel.TestCase.settings = draws(15, stateful_step_count=20)
 TestSeasonModel = SeasonModel.TestCase

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.batch import Move, Removal
@@ -15,6 +15,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.season.changes.settled import BroughtOutcome, came_back_to, outcomes_of
 from ripenroom.season.changes.settling import field_of, settle
 from ripenroom.season.living import LivingSeason
+from tests.draws import draws
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,
@@ -275,7 +276,7 @@ def test_what_was_weighed_is_settled_in_fruit(open_season: Open) -> None:
     assert living.book.batches["batch 1"].weight_kg == pytest.approx(5.0)
 
 
-@settings(max_examples=50, deadline=None)
+@draws(50)
 @given(
     st.lists(
         st.tuples(*(st.integers(0, 20) for _ in range(3)), st.sampled_from([None, COLD, SHELF])),

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from ripenroom.records.batch import Batch, FeelCounts, Move, Removal, Treatment
@@ -20,6 +20,7 @@ from ripenroom.season.living import LivingSeason
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
 from ripenroom.season.zones import zone_of
+from tests.draws import draws
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,
@@ -66,7 +67,7 @@ def projected(book: Book) -> Projection:
     return projector.projection(projector.outlook(book, now), now)
 
 
-@settings(max_examples=60, deadline=None)
+@draws(60)
 @given(batches())
 def test_a_split_loses_nothing(drawn: tuple[Batch, int, int]) -> None:
     batch, gone, fruit = drawn
@@ -94,7 +95,7 @@ def test_a_split_loses_nothing(drawn: tuple[Batch, int, int]) -> None:
     assert left.min() >= 1.0
 
 
-@settings(max_examples=40, deadline=None)
+@draws(40)
 @given(batches())
 def test_both_parts_ripen_as_the_whole_would_have(drawn: tuple[Batch, int, int]) -> None:
     batch, gone, fruit = drawn
@@ -219,7 +220,7 @@ def test_a_weighed_batch_of_no_known_crop_cannot_be_split() -> None:
     assert caught.value.field == "count"
 
 
-@settings(max_examples=40, deadline=None)
+@draws(40)
 @given(batches())
 def test_what_is_joined_again_is_as_it_was(drawn: tuple[Batch, int, int]) -> None:
     batch, gone, fruit = drawn

@@ -4,13 +4,14 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.batch import Move, Removal
 from ripenroom.records.book import Book, Record
 from ripenroom.records.place import Place
 from ripenroom.season.plans.plan import Plan
+from tests.draws import draws
 from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED, batch_and_move, market
 from tests.season.plans.planning import (
     CROPS,
@@ -136,7 +137,7 @@ BATCHES = st.lists(
 MARKETS = st.lists(st.tuples(st.integers(0, 15), st.integers(0, 200)), max_size=4)
 
 
-@settings(deadline=None, max_examples=40)
+@draws(40)
 @given(
     BATCHES, MARKETS, st.booleans(), st.none() | st.integers(0, 5), st.none() | st.integers(0, 6)
 )

@@ -5,13 +5,14 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.batch import Move
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
 from ripenroom.season.plans.plan import BrokenPinReason, Plan, PlannedLine
+from tests.draws import draws
 from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED
 from tests.season.plans.planning import (
     crates_of,
@@ -154,7 +155,7 @@ WAYS = st.fixed_dictionaries(
 )
 
 
-@settings(deadline=None, max_examples=25)
+@draws(25)
 @given(st.lists(WAYS, min_size=1, max_size=4), st.integers(1, 12))
 def test_what_is_pinned_stays_pinned(ways: list[dict[str, Any]], capacity: int) -> None:
     room = Place(

@@ -1,0 +1,46 @@
+"""How many cases property tests draw, and whether the same at every run.
+
+Every day they are the same, so that a run that fails says something of the change it was made
+for. ``RIPENROOM_RANDOM=50 python -m pytest -m hypothesis`` looks for what nobody thought of: fifty
+times as many cases, other ones at each run. What it finds becomes an ``@example`` of its test.
+"""
+
+import os
+from typing import Any
+
+from hypothesis import HealthCheck, settings
+from hypothesis.internal.conjecture import providers
+from hypothesis.internal.constants_ast import Constants
+
+TIMES = int(os.environ.get("RIPENROOM_RANDOM", "0"))
+"""How many times as many cases as every day a long random run draws; 0 every day."""
+
+_EVERYDAY, _RANDOM = "ripenroom everyday", "ripenroom random"
+
+
+def cases(everyday: int) -> int:
+    """How many to draw where it is ``everyday`` every day."""
+    return everyday * max(TIMES, 1)
+
+
+def draws(everyday: int, **more: Any) -> settings:
+    """Decorator of a test that draws more or fewer than the hundred cases of others."""
+    return settings(max_examples=cases(everyday), **more)
+
+
+def use_profile() -> None:
+    """Let all tests defined from here on draw as the environment says."""
+    # Nothing may hang on how busy the machine is, and no case be kept from one run to the next.
+    common: dict[str, Any] = {
+        "max_examples": cases(100),
+        "deadline": None,
+        "database": None,
+        "suppress_health_check": [HealthCheck.too_slow],
+    }
+    settings.register_profile(_EVERYDAY, derandomize=True, **common)
+    settings.register_profile(_RANDOM, derandomize=False, print_blob=True, **common)
+    settings.load_profile(_RANDOM if TIMES else _EVERYDAY)
+    if not TIMES:
+        # Hypothesis also draws the numbers and texts that stand in modules loaded so far: what a
+        # test draws would hang on which tests ran before it, and on unrelated changes.
+        providers._get_local_constants = Constants
