@@ -24,7 +24,7 @@ broadcast.
 """
 
 import numpy as np
-from scipy.special import ndtr, ndtri
+from scipy.special import ndtr
 
 from ripenroom.science.softening import Floats, FloatsLike
 
@@ -150,54 +150,3 @@ class _Spread:
     def quantile(self, z: Floats) -> Floats:
         body = z * (1.0 + self._fourth * (np.minimum(z * z, 9.0) - 3.0))
         return np.asarray(self._centre + self._scale * np.expm1(self._skew * body) / self._skew)
-
-
-def share_between_range(
-    low_age: FloatsLike,
-    high_age: FloatsLike,
-    mean_age: FloatsLike,
-    fruit_sd_age: FloatsLike,
-    doubt_sd_age: FloatsLike,
-) -> tuple[Floats, Floats, Floats]:
-    """Share of fruit between two ages when the mean age itself is in doubt: 10, 50, 90 % quantiles.
-
-    Fruit are Normal around the mean with ``fruit_sd_age``; the mean is Normal with
-    ``doubt_sd_age``. The share falls on both sides of the middle of the two ages, alike, so its
-    quantiles are those of the distance ``|mean - middle|``, a folded Normal. Without doubt all
-    three are the one share there is. They are in order and between 0 and 1 to the last digit.
-    """
-    low_age, high_age = np.asarray(low_age, float), np.asarray(high_age, float)
-    middle = (low_age + high_age) / 2.0
-    half = (high_age - low_age) / 2.0
-    fruit = np.asarray(fruit_sd_age, float) + _SMALLEST
-    doubt = np.asarray(doubt_sd_age, float)
-    off = np.abs(np.asarray(mean_age, float) - middle)
-
-    def share(probability: float) -> Floats:
-        distance = _folded_quantile(probability, off, doubt)
-        return np.asarray(ndtr((half - distance) / fruit) - ndtr((-half - distance) / fruit))
-
-    # Farther is less, but where the three hardly differ rounding may swap the last digits, as it
-    # may take a share of nearly nothing below nothing.
-    high = np.maximum(share(0.1), 0.0)
-    mid = np.clip(share(0.5), 0.0, high)
-    low = np.clip(share(0.9), 0.0, mid)
-    return np.asarray(low), np.asarray(mid), np.asarray(high)
-
-
-def _folded_quantile(probability: float, off: Floats, sd: Floats) -> Floats:
-    """Distance d >= 0 with P(|Normal(off, sd)| <= d) = probability, to 3e-5 sd; off if sd is 0.
-
-    Bisection over t in ``d = off + t sd``. What lies beyond d may all be in the tail on the mean's
-    side, or half of it in the other; nothing is more lopsided or more even, so t lies between the
-    two Normal quantiles of these.
-    """
-    apart = off / np.maximum(sd, _SMALLEST)
-    low = np.maximum(ndtri(probability), -apart)
-    high = np.full_like(low, ndtri((1.0 + probability) / 2.0))
-    for _ in range(_HALVINGS):
-        t = (low + high) / 2.0
-        enough = ndtr(t) - ndtr(-t - 2.0 * apart) >= probability
-        high = np.where(enough, t, high)
-        low = np.where(enough, low, t)
-    return np.asarray(off + sd * (low + high) / 2.0)

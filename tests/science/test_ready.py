@@ -104,6 +104,31 @@ def test_the_range_of_a_share_is_ordered_and_holds_the_certain_share(crop: Crop)
     np.testing.assert_allclose([low, mid, high], [ready] * 3, atol=1e-4)
 
 
+def test_the_range_of_a_share_is_in_order_to_the_last_digit() -> None:
+    """Many cases, among them those where the three agree to the last digits; at the mean age 1.25
+    and a fruit sd of 0.2265625 without doubt rounding once put the 50 % below the 10 %."""
+    mean_age = np.concatenate([np.arange(-6.0, 8.0, 0.125), [1.25]])
+    fruit_sd = np.append(np.geomspace(1e-3, 2.0, 29), 0.2265625)
+    doubt_sd = np.concatenate([[0.0], np.geomspace(1e-12, 3.0, 39)])
+    one = case(PAWPAW.but(ready_age=0.5, too_soft_age=2.0, ripens=1.0), AIRS, [[(0.0, REFERENCE)]])
+    every = np.meshgrid(mean_age, fruit_sd, doubt_sd, indexing="ij")
+    mean, fruit, doubt = (column.ravel() for column in every)
+    batches = replace(
+        one.batches.of(np.zeros(mean.size, np.intp)),
+        mean_age=mean,
+        fruit_sd=fruit,
+        doubt_sd=doubt,
+    )
+    still = Gained(np.zeros((mean.size, 1)), ())
+    low, mid, high = ready_range(batches, still, np.zeros(mean.size))
+    assert (low >= 0.0).all()
+    assert (low <= mid).all()
+    assert (mid <= high).all()
+    assert (high <= 1.0).all()
+    sure = doubt == 0.0
+    assert (low[sure] == high[sure]).all()
+
+
 def test_the_range_of_a_share_is_that_of_many_drawn_truths() -> None:
     crop = PAWPAW.but(slope_sd=0.0, rate_sd=0.2, doubt_sd=0.5, ripens=1.0)
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])

@@ -3,16 +3,15 @@
 import numpy as np
 import numpy.typing as npt
 import pytest
-from hypothesis import example, given
+from hypothesis import given
 from hypothesis import strategies as st
-from scipy.special import chndtrix, ndtr, ndtri
+from scipy.special import ndtr, ndtri
 
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import (
     TAIL_80,
     advance_at_quantile,
     age_at_quantile,
-    share_between_range,
     share_beyond,
     shares_beyond,
 )
@@ -178,60 +177,8 @@ def test_the_median_needs_the_median_advance() -> None:
     assert certain == pytest.approx(3.0 - TAIL_80 * 0.5, abs=1e-6)
 
 
-CASES = [(-1.0, 0.3), (0.2, 0.8), (1.0, 0.4), (1.0, 0.01), (2.7, 1.5)]
-
-
-@pytest.mark.parametrize(("mean_age", "doubt"), CASES)
-def test_range_of_a_share_is_that_of_many_drawn_means(mean_age: float, doubt: float) -> None:
-    low_age, high_age, fruit = 0.5, 2.0, 0.6
-    means = mean_age + doubt * ndtri((np.arange(20_000) + 0.5) / 20_000)
-    shares = ndtr((high_age - means) / fruit) - ndtr((low_age - means) / fruit)
-    low, mid, high = share_between_range(low_age, high_age, mean_age, fruit, doubt)
-    np.testing.assert_allclose([low, mid, high], np.quantile(shares, [0.1, 0.5, 0.9]), atol=2e-4)
-
-
-@given(mean_age=st.floats(-6.0, 8.0), fruit=st.floats(0.0, 2.0), doubt=st.floats(0.0, 3.0))
-@example(mean_age=1.25, fruit=0.2265625, doubt=0.0)  # Rounding once put the 50 % below the 10 %.
-def test_range_of_a_share_is_ordered(mean_age: float, fruit: float, doubt: float) -> None:
-    low, mid, high = share_between_range(0.5, 2.0, mean_age, fruit, doubt)
-    assert 0.0 <= low <= mid <= high <= 1.0
-
-
-def test_range_of_a_share_is_ordered_over_a_fine_grid() -> None:
-    """Many cases, among them those where the three agree to the last digits."""
-    mean_age = np.arange(-6.0, 8.0, 0.125)[:, None, None]
-    fruit = np.concatenate(([0.0, 1e-9], np.geomspace(1e-3, 2.0, 78)))[:, None]
-    doubt = np.concatenate(([0.0], np.geomspace(1e-12, 3.0, 89)))
-    low, mid, high = share_between_range(0.5, 2.0, mean_age, fruit, doubt)
-    assert (low >= 0.0).all()
-    assert (low <= mid).all()
-    assert (mid <= high).all()
-    assert (high <= 1.0).all()
-
-
-def test_no_doubt_no_range() -> None:
-    """Exactly, also where the mean is a thousand days from the middle."""
-    for mean_age in (1.1, 1.25, -1000.0, 2.0):
-        low, mid, high = share_between_range(0.5, 2.0, mean_age, 0.6, 0.0)
-        exact = ndtr((2.0 - mean_age) / 0.6) - ndtr((0.5 - mean_age) / 0.6)
-        assert low == mid == high
-        assert high == pytest.approx(exact, abs=1e-9)
-    np.testing.assert_allclose(share_between_range(0.0, 2000.0, 2000.0, 0.6, 0.0), 0.5, atol=1e-9)
-
-
-@pytest.mark.parametrize(("probability", "which"), [(0.9, 0), (0.5, 1), (0.1, 2)])
-def test_distance_from_the_middle_is_a_folded_normal(probability: float, which: int) -> None:
-    """Its square is noncentral chi-squared with one degree of freedom, which scipy inverts."""
-    off, doubt, fruit = np.linspace(0.0, 4.0, 41), 1.0, 0.5
-    share = share_between_range(-1.0, 1.0, off, fruit, doubt)[which]
-    distance = np.sqrt(chndtrix(probability, 1.0, np.square(off / doubt)))
-    exact = ndtr((1.0 - distance) / fruit) - ndtr((-1.0 - distance) / fruit)
-    np.testing.assert_allclose(share, exact, atol=5e-5)
-
-
 def test_arguments_broadcast() -> None:
     column: npt.NDArray[np.float64] = np.zeros((3, 1))
     assert share_beyond(np.zeros((1, 4)), column, 1.0, 0.5, 0.2).shape == (3, 4)
     assert age_at_quantile(0.0, column, np.ones((1, 4)), 0.5, 0.2).shape == (3, 4)
     assert advance_at_quantile(0.0, np.ones((1, 4)), column, 0.5, 0.2).shape == (3, 4)
-    assert share_between_range(0.0, 1.0, column, 0.5, np.ones((1, 4)))[0].shape == (3, 4)
