@@ -7,8 +7,8 @@ from ripenroom.science.gained import Gaining
 from ripenroom.science.ready import shares_as_estimated
 from ripenroom.science.softening import Floats
 
-_POINTS = 17
-"""Hours at which the curve is looked at, twice: over its whole width, then around its top."""
+_COARSE, _FINE = 25, 9
+"""Hours at which the curve is looked at: over its whole width, then around its top."""
 
 _AS_GOOD = 0.005
 """Part of the top within which an hour is as good as the best: the middle of these is told."""
@@ -21,27 +21,27 @@ def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -
     after it.
     """
     end_h = np.maximum(begin_h, end_h)
-    top = _top(batches, gaining, begin_h, end_h, 0.0)
-    step = (end_h - begin_h) / (_POINTS - 1)
-    return _top(
-        batches,
-        gaining,
-        np.maximum(top - step, begin_h),
-        np.minimum(top + step, end_h),
-        _AS_GOOD,
-    )
+    step = (end_h - begin_h) / (_COARSE - 1)
+    top = _top(batches, gaining, begin_h, step, _COARSE, 0.0)
+    begin_h = np.maximum(top - step, begin_h)
+    step = (np.minimum(top + step, end_h) - begin_h) / (_FINE - 1)
+    return _top(batches, gaining, begin_h, step, _FINE, _AS_GOOD)
 
 
 def _top(
-    batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats, as_good: float
+    batches: Batches,
+    gaining: Gaining,
+    begin_h: Floats,
+    step_h: Floats,
+    points: int,
+    as_good: float,
 ) -> Floats:
     """The middle of the first stretch of hours whose share is as good as the largest."""
-    step_h = (end_h - begin_h) / (_POINTS - 1)
-    hours = begin_h[:, None] + step_h[:, None] * np.arange(_POINTS)
+    hours = begin_h[:, None] + step_h[:, None] * np.arange(points)
     ready = shares_as_estimated(batches, gaining.usual_at(hours))[0]
     good = ready >= (1.0 - as_good) * ready.max(axis=1, keepdims=True) - 1e-12
     first = good.argmax(axis=1)
-    number = np.arange(_POINTS) - first[:, None]
+    number = np.arange(points) - first[:, None]
     # Good hours without a gap since the first of them are as many as have gone by.
     length = (good & (np.cumsum(good, axis=1) == number + 1)).sum(axis=1)
     return np.asarray(begin_h + step_h * (first + (length - 1) / 2.0))

@@ -94,12 +94,12 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
     never_opens = ~(opens.mid < ended.mid)
     opens = opens.or_earlier(best)
     first_ready = first_ready.or_earlier(opens)
-    closes, cause = _ended(closes.or_later(best), cause, outs)
-    closes = DateRange(
-        np.where(never_opens, closes.low, np.maximum(closes.low, best.low)),
-        closes.mid,
-        closes.high,
-    )
+    # What never opens has nothing to close: it lasts until an allowance ends it.
+    endless = np.where(never_opens, np.inf, 0.0)
+    closes = closes.or_later(best).or_later(DateRange(endless, endless, endless))
+    closes, cause = _ended(closes, cause, outs)
+    low = np.where(never_opens, closes.low, np.maximum(closes.low, best.low))
+    closes = DateRange(low, closes.mid, closes.high)
     return EatBy(
         first_ready=first_ready.ordered().known(first_ready.mid >= ended.mid),
         opens=opens.ordered().known(never_opens),

@@ -155,8 +155,10 @@ class Progress:
         if lag is None:
             return np.maximum(self.shelf.hours_at(clock, target), picked_h)
         # As if the lag were complete; where it is not, the root is looked for while it lasts.
-        hours = self.shelf.hours_at(clock, target - Stays.entry(lag.whole, stay))
-        start = Stays.entry(self.stays.start_h, stay)
+        whole, start = Stays.entry(lag.whole, stay), Stays.entry(self.stays.start_h, stay)
+        hours = self.shelf.hours_at(clock, target - whole)
+        # A clock that stands still reads the same for ever: what the lag brings comes at once.
+        hours = np.where(wanted - whole <= Stays.entry(self.before, stay), start, hours)
         batch, column = np.nonzero(hours - start < Stays.entry(lag.over_h, stay))
         if batch.size:
             own = stay[batch, column]

@@ -18,11 +18,13 @@ _STEP_H = 0.25
 class TrueDates:
     """Hours since the pick, ``nan`` for what never comes.
 
-    ``fifth_past_h`` is when a fifth of the fruit that can ripen is past; the best day is looked for
-    in ``hours``, along which ``ready`` is the ready share of all fruit.
+    ``half_ready_h`` is when half of the fruit that can ripen is beyond ready, ``fifth_past_h`` when
+    a fifth of it is past; the best day is looked for in ``hours``, along which ``ready`` is the
+    ready share of all fruit.
     """
 
     opens_h: float
+    half_ready_h: float
     best_h: float
     fifth_past_h: float
     ended_h: float
@@ -52,21 +54,22 @@ class TrueDates:
 
 
 def dates_of(fates: Fates, ended_h: float, until_h: float) -> TrueDates:
-    """Opens when half of the fruit that can ripen is beyond ready.
+    """Opens when half of the fruit that can ripen is beyond ready, or on the best day if sooner.
 
-    The best day is that of the largest ready share from then on, until half of the fruit is past.
-    An allowance that is used up at ``ended_h`` (inf if none is) ends everything.
+    The best day is that of the largest ready share of all, until half of the fruit is past. An
+    allowance that is used up at ``ended_h`` (inf if none is) ends everything.
     """
     opens_h = _share_gone_h(fates.ready_h, fates.weight, 0.5)
     fifth_past_h = _share_gone_h(fates.past_h, fates.weight, 0.2)
     last_h = min(_share_gone_h(fates.past_h, fates.weight, 0.5), ended_h, until_h)
     if not opens_h < min(ended_h, until_h):
         nothing = np.zeros(1)
-        return TrueDates(nan, nan, fifth_past_h, ended_h, nothing, nothing)
-    hours = np.append(np.arange(opens_h, last_h, _STEP_H), last_h)
+        return TrueDates(nan, nan, nan, fifth_past_h, ended_h, nothing, nothing)
+    first_h = max(float(fates.ready_h.min()), 0.0)
+    hours = np.append(np.arange(min(first_h, last_h), last_h, _STEP_H), last_h)
     ready = fates.ready_and_past(hours)[0]
     best_h = float(hours[ready.argmax()])
-    return TrueDates(opens_h, best_h, fifth_past_h, ended_h, hours, ready)
+    return TrueDates(min(opens_h, best_h), opens_h, best_h, fifth_past_h, ended_h, hours, ready)
 
 
 def _share_gone_h(at_h: Floats, weight: Floats, share: float) -> float:

@@ -6,8 +6,10 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
+from ripenroom.science.process import Process
+from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import Response
-from tests.science.journeys import Journey, ageing_of, lines
+from tests.science.journeys import Journey, ageing_of, lines, progress_of
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
 AIRS = [
@@ -161,3 +163,20 @@ def test_some_batches_only() -> None:
     np.testing.assert_allclose(some.at(hours), ageing.at(hours[:2])[which], atol=1e-12)
     days = np.array([[0.1, 2.0]] * 3)
     np.testing.assert_allclose(some.when(days), ageing.when(days[:2])[which], atol=1e-9)
+
+
+def test_what_only_the_lag_brings_is_found_where_the_clock_stands_still() -> None:
+    """Chilled pulp in a warm place is chilled for some hours more, and then never again."""
+
+    def in_the_cold(celsius: Floats) -> Floats:
+        return np.where(celsius < 10.0, 1.0, 0.0)
+
+    process = Process(in_the_cold, jump_c=10.0)
+    progress = progress_of(AIRS, [[(0.0, 1), (48.0, 0), (60.0, 1), (90.0, 0)]], process)
+    hours = np.array([[49.0, 51.0, 91.0, 92.5]])
+    np.testing.assert_allclose(progress.when(progress.at(hours)), hours, atol=0.1)
+    # From 4 C the pulp is at 10 C in the room of 22 C after log2(18 / 12) half-cooling times.
+    last_h = 90.0 + 6.0 * np.log2(18.0 / 12.0)
+    most = progress.at(np.array([[200.0]]))
+    assert float(progress.when(most - 1e-3)[0, 0]) == pytest.approx(last_h, abs=0.1)
+    assert np.isinf(progress.when(most + 0.1)).all()
