@@ -23,9 +23,9 @@ class Prospects:
     """Ages of fruit on journeys (first axis) at market days (second axis, or 1 where alike).
 
     Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit and
-    its ``bands``, ``rate_sd`` of the log of the rate, ``ready_age``, ``too_soft_age`` and
-    ``ripens``, the share that can ripen. ``there`` is 1, or 0 where the fruit has used up an
-    allowance by then.
+    its ``bands``, ``rate_sd`` of the log of the rate until then, ``ready_age``,
+    ``too_soft_age`` and ``ripens``, the share that can ripen. ``there`` is 1, or 0 where the fruit
+    has used up an allowance by then.
 
     What depends on when a gate opens has a third axis, of courses that things can take, each as
     likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's

@@ -89,7 +89,7 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
     outs = [allowance.out() for allowance in limits.allowances]
     ended = outs[0].or_earlier(outs[1]).or_earlier(outs[2])
     half_past = half_soft.or_earlier(_ripe_life_after(opens, limits.ripe_life))
-    best = _best(batches, way, ageing, limits, first_ready, half_past, ended)
+    best = _best(batches, way, ageing, slope, limits, first_ready, half_past, ended)
 
     never_opens = ~(opens.mid < ended.mid)
     opens = opens.or_earlier(best)
@@ -158,6 +158,7 @@ def _best(
     batches: Batches,
     way: Way,
     ageing: AnyAgeing,
+    slope: Progress,
     limits: Limits,
     first_ready: DateRange,
     half_past: DateRange,
@@ -170,7 +171,7 @@ def _best(
     begin_h = np.where(comes, first_ready.mid, picked_h)
     end_h = np.minimum(np.minimum(half_past.mid, ended.mid), begin_h + _FARTHEST_H)
     known = on_way(batches, way)
-    gaining = Gaining.along(known, way, ageing, limits.ripe_life)
+    gaining = Gaining.along(known, way, ageing, slope, limits.ripe_life)
     at_h = best_h(known, gaining, begin_h, np.where(comes, end_h, picked_h))
     # Other rates and ages lead to the same mean age of the batch on its best day.
     ages = way.age[:, None] + gaining.usual_at(at_h[:, None]).advance

@@ -5,13 +5,19 @@ matters what was gained by then: *then* is where the clock of ripe life, which s
 clocks do, ran one ripe life less.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing, GatedAgeing, ungated
+from ripenroom.science.gate import (
+    AnyAgeing,
+    GatedAgeing,
+    in_days_that_count,
+    in_days_that_count_at_common,
+    ungated,
+)
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.way import Way
@@ -54,43 +60,51 @@ class RipeLife:
 
 @dataclass(frozen=True, slots=True)
 class Gained:
-    """Age gained by every batch since its reference point, (batches, hours).
+    """Age gained by every batch since its reference point at the median rate, (batches, hours).
 
     A batch that was never checked has its pick for a reference point
     (:mod:`ripenroom.science.way`); before it the gain is negative. ``ripe_ago`` is what had been
     gained one ripe life before, by a fast, a usual and a slow clock or by the usual one alone; -inf
-    where no ripe life has passed since the pick. Empty where no batch has a ripe life.
+    where no ripe life has passed since the pick. Empty where no batch has a ripe life. ``rate_sd``,
+    (batches, hours) or (batches, 1), is the sd of the log of the rate at which it was gained.
     """
 
     advance: Floats
     ripe_ago: tuple[Floats, ...]
+    rate_sd: Floats
 
     def of(self, lines: Indices | slice) -> "Gained":
         """What some batches have gained."""
-        return Gained(self.advance[lines], tuple(ago[lines] for ago in self.ripe_ago))
+        ripe_ago = tuple(ago[lines] for ago in self.ripe_ago)
+        return Gained(self.advance[lines], ripe_ago, self.rate_sd[lines])
 
     @property
     def usual(self) -> "Gained":
         """The same by the usual clock alone."""
-        return self if len(self.ripe_ago) < 2 else Gained(self.advance, self.ripe_ago[1:2])
+        return self if len(self.ripe_ago) < 2 else replace(self, ripe_ago=self.ripe_ago[1:2])
 
 
 @dataclass(frozen=True, slots=True)
 class Gaining:
     """Looks up :class:`Gained`. Made by :meth:`along`.
 
-    ``rate_per_day`` and ``begun`` (batches,) are each batch's rate and the age it gained by its
-    reference point; ``earliest`` the advance below which none of its fruit can be ready.
+    ``slope`` counts ``d theta / d activation energy``. ``rate_per_day`` and ``begun`` (batches,)
+    are each batch's rate and the age it gained by its reference point; ``earliest`` the advance
+    below which none of its fruit can be ready.
     """
 
     ageing: AnyAgeing
+    slope: Progress
     ripe_life: RipeLife
+    way: Way
     rate_per_day: Floats
     begun: Floats
     earliest: Floats
 
     @classmethod
-    def along(cls, batches: Batches, way: Way, ageing: AnyAgeing, ripe_life: RipeLife) -> "Gaining":
+    def along(
+        cls, batches: Batches, way: Way, ageing: AnyAgeing, slope: Progress, ripe_life: RipeLife
+    ) -> "Gaining":
         """Of batches on their ways (:func:`ripenroom.science.way.on_way`)."""
         ages = batches.ages
         oldest = np.where(ages.part > 0.0, ages.off_sds + _NONE_BEYOND_SDS * ages.sds, -np.inf)
@@ -98,13 +112,15 @@ class Gaining:
         earliest = batches.ready_age - batches.mean_age - reach
         fastest = np.exp(np.sign(earliest) * -_NONE_BEYOND_SDS * way.rate_sd)
         begun = batches.rate_per_day * way.from_days
-        return cls(ageing, ripe_life, batches.rate_per_day, begun, earliest * fastest)
+        return cls(ageing, slope, ripe_life, way, batches.rate_per_day, begun, earliest * fastest)
 
     def of(self, lines: Indices | slice) -> "Gaining":
         """Of some batches only."""
         return Gaining(
             self.ageing.of(lines),
+            self.slope.of(lines),
             self.ripe_life.of(lines),
+            self.way.of(lines),
             self.rate_per_day[lines],
             self.begun[lines],
             self.earliest[lines],
@@ -112,31 +128,38 @@ class Gaining:
 
     def with_ageing(self, ageing: AnyAgeing) -> "Gaining":
         """The same with gates opening at other hours."""
-        return Gaining(ageing, self.ripe_life, self.rate_per_day, self.begun, self.earliest)
+        return replace(self, ageing=ageing)
 
     def at(self, hours: Floats) -> Gained:
         """Gained by each batch at its own hours; shapes (batches, n)."""
-        advance = self._age(self.ageing.at(hours))
-        if not self.ripe_life.known:
-            return Gained(advance, ())
-        return Gained(advance, tuple(self._ago(clock, hours) for clock in self.ripe_life.clocks))
+        days = self.ageing.at(hours)
+        slope_days = in_days_that_count(self.ageing, self.slope, hours)
+        rate_sd = self.way.rate_sd_until(days, slope_days)
+        ripe_ago: tuple[Floats, ...] = ()
+        if self.ripe_life.known:
+            ripe_ago = tuple(self._ago(clock, hours) for clock in self.ripe_life.clocks)
+        return Gained(self._age(days), ripe_ago, rate_sd)
 
     def usual_at(self, hours: Floats) -> Gained:
-        """:meth:`at`, by the usual clock of ripe life alone."""
+        """:meth:`at`, by the usual clock of ripe life alone and with the rate of the opening."""
         advance = self._age(self.ageing.at(hours))
-        if not self.ripe_life.known:
-            return Gained(advance, ())
-        return Gained(advance, (self._ago(self.ripe_life.usual, hours),))
+        ripe_ago: tuple[Floats, ...] = ()
+        if self.ripe_life.known:
+            ripe_ago = (self._ago(self.ripe_life.usual, hours),)
+        return Gained(advance, ripe_ago, self.way.rate_sd[:, None])
 
     def at_common(self, hours: Floats) -> Gained:
         """Gained at increasing ``hours`` (n,), the same for all batches; answers (batches, n)."""
-        advance = self._age(self.ageing.at_common(hours))
-        if not self.ripe_life.known:
-            return Gained(advance, ())
-        return Gained(
-            advance,
-            tuple(self._ago_at_common(clock, hours, advance) for clock in self.ripe_life.clocks),
-        )
+        days = self.ageing.at_common(hours)
+        slope_days = in_days_that_count_at_common(self.ageing, self.slope, hours)
+        rate_sd = self.way.rate_sd_until(days, slope_days)
+        advance = self._age(days)
+        ripe_ago: tuple[Floats, ...] = ()
+        if self.ripe_life.known:
+            ripe_ago = tuple(
+                self._ago_at_common(clock, hours, advance) for clock in self.ripe_life.clocks
+            )
+        return Gained(advance, ripe_ago, rate_sd)
 
     def _age(self, days: Floats) -> Floats:
         """Reference days since the pick as age since the reference point, in place."""

@@ -88,8 +88,15 @@ class GatedAgeing:
 
     def in_days_that_count(self, progress: Progress, hours: Floats) -> Floats:
         """What another process has gained in the days that count; shapes (batches, n)."""
+        return progress.at(hours) - self.shut_part(progress, hours)
+
+    def shut_part(self, progress: Progress, hours: Floats) -> Floats:
+        """What of another process's gain does not count because the gate was shut.
+
+        ``hours`` have shape (batches, n), or (n,) for all batches.
+        """
         shut = progress.at(np.minimum(hours, self._opening_h()))
-        return progress.at(hours) - (1.0 - self.meanwhile[:, None]) * shut
+        return np.asarray((1.0 - self.meanwhile[:, None]) * shut)
 
     def _counted(self, days: Floats) -> Floats:
         shut = np.minimum(days, self._days_at_opening())
@@ -111,6 +118,14 @@ def in_days_that_count(ageing: AnyAgeing, progress: Progress, hours: Floats) -> 
     if isinstance(ageing, GatedAgeing):
         return ageing.in_days_that_count(progress, hours)
     return progress.at(hours)
+
+
+def in_days_that_count_at_common(ageing: AnyAgeing, progress: Progress, hours: Floats) -> Floats:
+    """:func:`in_days_that_count` at the same hours (n,) for all batches."""
+    gained = progress.at_common(hours)
+    if isinstance(ageing, GatedAgeing):
+        gained -= ageing.shut_part(progress, hours)
+    return gained
 
 
 def ungated(ageing: AnyAgeing) -> Progress:

@@ -42,21 +42,21 @@ def _over_bands(
     return ready, past
 
 
-def expected_shares(batches: Batches, gained: Gained, rate_sd: Floats) -> tuple[Floats, Floats]:
+def expected_shares(batches: Batches, gained: Gained) -> tuple[Floats, Floats]:
     """Expected shares (ready, past) of all fruit, (batches, hours), all uncertainty included.
 
-    ``batches`` are on their ways, ``rate_sd`` (batches,) is that of the log of their rates.
+    ``batches`` are on their ways.
     """
 
     def of_band(lines: Indices | slice, mean: Floats, fruit_sd: Floats) -> tuple[Floats, Floats]:
         ready_age, soft_age = batches.ready_age[lines, None], batches.too_soft_age[lines, None]
         sd = np.hypot(fruit_sd, batches.doubt_sd[lines, None])
-        own, own_rate_sd = gained.of(lines), rate_sd[lines, None]
+        own = gained.of(lines)
         if not own.ripe_ago:
-            ready, past = shares_beyond((ready_age, soft_age), mean, own.advance, sd, own_rate_sd)
+            ready, past = shares_beyond((ready_age, soft_age), mean, own.advance, sd, own.rate_sd)
         else:
-            (ready,) = shares_beyond((ready_age,), mean, own.advance, sd, own_rate_sd)
-            past = past_share(mean, own.advance, own.ripe_ago, sd, own_rate_sd, ready_age, soft_age)
+            (ready,) = shares_beyond((ready_age,), mean, own.advance, sd, own.rate_sd)
+            past = past_share(mean, own.advance, own.ripe_ago, sd, own.rate_sd, ready_age, soft_age)
             np.minimum(past, ready, out=past)
         # In place: for many batches and days, fresh arrays cost as much as the arithmetic.
         ready -= past
@@ -70,47 +70,43 @@ def shares_as_estimated(batches: Batches, gained: Gained) -> tuple[Floats, Float
     return _shares_at(batches, gained.usual, 1.0, 0.0, None)
 
 
-def shares_at_rate(
-    batches: Batches, gained: Gained, rate_sd: Floats, z: float
-) -> tuple[Floats, Floats]:
+def shares_at_rate(batches: Batches, gained: Gained, z: float) -> tuple[Floats, Floats]:
     """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.
 
     The doubts about each batch's own age and about ripe life are still spread over.
     """
-    factor = np.exp(z * rate_sd)[:, None]
+    factor = np.exp(z * gained.rate_sd)
     ready, past = _shares_at(batches, gained, factor, 0.0, batches.doubt_sd[:, None])
     return ready + past, past
 
 
-def ready_range(batches: Batches, gained: Gained, rate_sd: Floats) -> tuple[Floats, Floats, Floats]:
+def ready_range(batches: Batches, gained: Gained) -> tuple[Floats, Floats, Floats]:
     """80 % range and median of the ready share of all fruit; range from what is not known alone.
 
     Levels of doubt are spread over mean age and rate as they most likely come together.
     """
-    levels = _at_levels(batches, gained, rate_sd, _DOUBT_Z.tolist())
+    levels = _at_levels(batches, gained, _DOUBT_Z.tolist())
     shares = np.array([ready for ready, _ in levels])
     # Each level stands for the middle of its part of all that may be (Hazen's rule).
     low, mid, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=0, method="hazen")
     return low, mid, high
 
 
-def past_levels(
-    batches: Batches, gained: Gained, rate_sd: Floats, doubt_z: Sequence[float]
-) -> Floats:
+def past_levels(batches: Batches, gained: Gained, doubt_z: Sequence[float]) -> Floats:
     """Past share of all fruit if it is so many sds older than estimated, (levels, batches, hours).
 
     Doubt is spread as in :func:`ready_range`.
     """
-    return np.array([past for _, past in _at_levels(batches, gained, rate_sd, doubt_z)])
+    return np.array([past for _, past in _at_levels(batches, gained, doubt_z)])
 
 
 def _at_levels(
-    batches: Batches, gained: Gained, rate_sd: Floats, doubt_z: Sequence[float]
+    batches: Batches, gained: Gained, doubt_z: Sequence[float]
 ) -> list[tuple[Floats, Floats]]:
     """Shares (ready, past) at levels of doubt, as mean age and rate most likely come together."""
-    doubt, by_rate = batches.doubt_sd[:, None], gained.advance * rate_sd[:, None]
+    doubt, by_rate = batches.doubt_sd[:, None], gained.advance * gained.rate_sd
     total = np.hypot(doubt, by_rate) + _SMALLEST_SD
-    log_factor, older = rate_sd[:, None] * by_rate / total, doubt * doubt / total
+    log_factor, older = gained.rate_sd * by_rate / total, doubt * doubt / total
     return [
         _shares_at(batches, gained.usual, np.exp(z * log_factor), z * older, None) for z in doubt_z
     ]

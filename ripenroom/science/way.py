@@ -31,21 +31,70 @@ _FEW_DAYS = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
+class RateDoubt:
+    """What is not known of each batch's rate, all of shape (batches,).
+
+    ``log_sd`` is the sd of its log at the reference temperature, ``slope_sd`` that of the
+    activation energy (kJ/mol), ``together`` their covariance. They count for what is gained beyond
+    ``days`` (reference days since pick) and ``slope_days`` (the same times d ln A / d energy).
+    """
+
+    log_sd: Floats
+    slope_sd: Floats
+    together: Floats
+    days: Floats
+    slope_days: Floats
+
+    def of(self, lines: Indices | slice) -> "RateDoubt":
+        """That of some batches only."""
+        return RateDoubt(*(getattr(self, f.name)[lines] for f in fields(RateDoubt)))
+
+    def variance(self, relative: Floats) -> Floats:
+        """Variance of the log of a rate whose ``d ln / d energy`` is ``relative``, last axis
+        batches."""
+        return np.asarray(
+            self.log_sd**2 + 2.0 * relative * self.together + relative**2 * self.slope_sd**2
+        )
+
+    def relative(self, days: Floats, slope_days: Floats) -> Floats:
+        """Mean ``d ln / d energy`` of what is gained until then, last axis batches."""
+        gained = np.maximum(days - self.days, _FEW_DAYS)
+        return np.asarray((slope_days - self.slope_days) / gained)
+
+
+@dataclass(frozen=True, slots=True)
 class Way:
     """Reference point of each batch and what is known from there; all of shape (batches,).
 
     ``from_days`` are reference days since the pick, ``age`` the mean age then, ``doubt_sd`` the sd
-    of the doubt about it, ``rate_sd`` that of the log of the rate from there on.
+    of the doubt about it, ``rate_sd`` that of the log of the rate from there to the opening;
+    ``rates`` tells it for any other time.
     """
 
     from_days: Floats
     age: Floats
     doubt_sd: Floats
     rate_sd: Floats
+    rates: RateDoubt
 
     def of(self, lines: Indices | slice) -> "Way":
         """The ways of some batches only."""
-        return Way(*(getattr(self, f.name)[lines] for f in fields(Way)))
+        return Way(
+            self.from_days[lines],
+            self.age[lines],
+            self.doubt_sd[lines],
+            self.rate_sd[lines],
+            self.rates.of(lines),
+        )
+
+    def rate_sd_until(self, days: Floats, slope_days: Floats) -> Floats:
+        """``rate_sd`` of what is gained until reference and slope days, (batches, n).
+
+        A time that is hardly beyond the last check has that of the opening.
+        """
+        sd = np.sqrt(self.rates.variance(self.rates.relative(days.T, slope_days.T)) + _SMALLEST).T
+        beyond = days > self.rates.days[:, None] + _FEW_DAYS
+        return np.where(beyond, sd, self.rate_sd[:, None])
 
 
 def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress) -> Way:
@@ -53,7 +102,8 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
 
     ``slope`` counts ``d theta / d activation energy``; ``opens_h`` (batches,) is when each batch
     will about open, since that is the date it matters for. In one place that is exact; from place
-    to place ranges of 80 % then cover 76 to 82 % of simulated truths.
+    to place ranges of 80 % then cover 76 to 82 % of simulated truths. Shares of fruit at any hour
+    count the doubt until that hour (:meth:`Way.rate_sd_until`).
     """
     earliest_h, latest_h = batches.picked_h + 1.0, batches.picked_h + _FAR_H
     checked = batches.checked
@@ -63,22 +113,20 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     at_h = np.clip(opens_h, earliest_h, latest_h)[:, None]
     slope_then = in_days_that_count(ageing, slope, at_h)[:, 0]
     days_then = ageing.at(at_h)[:, 0]
+    none = np.zeros(batches.picked_h.size)
     if checked is None:
-        rate_sd = np.hypot(
-            batches.rate_sd, batches.slope_sd * (slope_then / np.maximum(days_then, 1e-9))
-        )
-        none = np.zeros(batches.picked_h.size)
-        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd)
+        rates = RateDoubt(batches.rate_sd, batches.slope_sd, none, none, none)
+        rate_sd = np.sqrt(rates.variance(rates.relative(days_then, slope_then)))
+        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd, rates)
 
     known_h = checked.known_h[:, None]
     days = ageing.at(known_h)[:, 0]
     slope_days = in_days_that_count(ageing, slope, known_h)[:, 0]
-    relative = (slope_then - slope_days) / np.maximum(days_then - days, _FEW_DAYS)
+    rates = RateDoubt(batches.rate_sd, batches.slope_sd, checked.rate_slope, days, slope_days)
+    relative = rates.relative(days_then, slope_then)
     gain, lean = batches.rate_per_day * days, batches.rate_per_day * slope_days
     rate_variance, slope_variance = batches.rate_sd**2, batches.slope_sd**2
-    variance = (
-        rate_variance + 2.0 * relative * checked.rate_slope + relative**2 * slope_variance
-    ) + _SMALLEST
+    variance = rates.variance(relative) + _SMALLEST
     age_variance = (
         batches.doubt_sd**2
         + gain**2 * rate_variance
@@ -96,7 +144,7 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     doubt = np.sqrt(np.maximum(age_variance - together**2 / variance, _SMALLEST))
     # Of a rate that may be higher or lower by a factor, the mean is above the middle.
     age = batches.mean_age + batches.rate_per_day * from_days * (1.0 + variance / 2.0)
-    return Way(from_days, age, doubt, np.sqrt(variance))
+    return Way(from_days, age, doubt, np.sqrt(variance), rates)
 
 
 def on_way(batches: Batches, way: Way) -> Batches:

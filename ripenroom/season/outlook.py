@@ -66,11 +66,6 @@ class Outlook:
         """Reference days that count."""
         return self.gaining.ageing
 
-    @property
-    def rate_sd(self) -> Floats:
-        """Sd of the log of each batch's rate from its reference point on, (batches,)."""
-        return self.eat_by.way.rate_sd
-
     def gained(self, hours: Floats) -> Gained:
         """Age gained at increasing ``hours``, the same for all batches."""
         return self.gaining.at_common(hours)
@@ -118,7 +113,7 @@ class Outlook:
 
         def of_block(lines: slice) -> tuple[Floats, Floats]:
             gained = self.gaining.of(lines).at_common(hours)
-            return expected_shares(self.batches.of(lines), gained, self.rate_sd[lines])
+            return expected_shares(self.batches.of(lines), gained)
 
         return joined(in_blocks(self.batches.picked_h.size, of_block))
 
@@ -155,7 +150,6 @@ class Outlook:
             batches=self.batches.of(lines),
             gaining=self.gaining.of(lines),
             limits=self.limits.of(lines),
-            eat_by=replace(self.eat_by, way=self.eat_by.way.of(lines)),
         )
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
@@ -163,7 +157,7 @@ class Outlook:
         return self._widest(lambda part: part.outlook._range(part.outlook.gained(hours)))
 
     def _range(self, gained: Gained) -> tuple[Floats, Floats, Floats]:
-        return ready_range(self.batches, gained, self.rate_sd)
+        return ready_range(self.batches, gained)
 
     def _widest(
         self, ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
@@ -201,7 +195,7 @@ class Outlook:
 
         The doubt about each batch's own age is still spread over, that about the rate is not.
         """
-        return shares_at_rate(self.batches, gained, self.rate_sd, z)
+        return shares_at_rate(self.batches, gained, z)
 
 
 @dataclass(frozen=True, slots=True)

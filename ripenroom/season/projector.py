@@ -122,7 +122,9 @@ class Projector:
             lines,
             travel.airs,
             batches,
-            Gaining.along(batches, windows.way, travel.ageing, travel.limits.ripe_life),
+            Gaining.along(
+                batches, windows.way, travel.ageing, travel.slope, travel.limits.ripe_life
+            ),
             travel.limits,
             windows,
             travel.gate_need,

@@ -23,7 +23,7 @@ def story(outlook: Outlook, crop: CropConstants, now_h: float) -> BatchStory:
     end_h = max((h for h in ends if math.isfinite(h)), default=now_h) + _AFTER_H
     hours = np.arange(picked_h, min(end_h, picked_h + _LONGEST_H) + _STEP_H, _STEP_H)
     gained = outlook.gained(hours)
-    rate_sd = windows.way.rate_sd
+    rate_sd = gained.rate_sd[0]
 
     def firmness_n(z: float) -> np.ndarray:
         age = age_at_quantile(z, batches.mean_age, gained.advance[0], batches.doubt_sd, rate_sd)

@@ -12,7 +12,8 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.ready import ready_and_past
+from ripenroom.science.gained import Gained
+from ripenroom.science.ready import expected_shares
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants, crop_constants
 from tests.science.batches import Crop, case
@@ -53,7 +54,7 @@ def simulated_shares(crop: Crop, rate_sd: float, reference_days: float) -> tuple
 def given_shares(crop: Crop, rate_sd: float, reference_days: float) -> tuple[float, float]:
     batches = case(crop, AIRS, [[(0.0, ROOM)]]).batches
     advance = np.array([[crop.rate_per_day * reference_days]])
-    ready, past = ready_and_past(advance, batches, np.array([rate_sd]))
+    ready, past = expected_shares(batches, Gained(advance, (), np.array([[rate_sd]])))
     return float(ready[0, 0]), float(past[0, 0])
 
 

@@ -73,7 +73,8 @@ class Case:
     def gaining(self) -> Gaining:
         """What they gain."""
         way = self.eat_by().way
-        return Gaining.along(on_way(self.batches, way), way, self.ageing, self.limits.ripe_life)
+        known, life = on_way(self.batches, way), self.limits.ripe_life
+        return Gaining.along(known, way, self.ageing, self.slope, life)
 
 
 def case(

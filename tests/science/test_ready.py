@@ -34,7 +34,7 @@ def shares(crop: Crop, hours: Floats, ripe_ago: float | None = None) -> tuple[Fl
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
     advance = crop.rate_per_day * one.ageing.at(hours[None, :])
     ago = () if ripe_ago is None else (advance - ripe_ago,) * 3
-    return expected_shares(one.batches, Gained(advance, ago), one.eat_by().way.rate_sd)
+    return expected_shares(one.batches, Gained(advance, ago, one.eat_by().way.rate_sd[:, None]))
 
 
 @given(crop=crops, ripe_ago=st.one_of(st.none(), st.floats(0.0, 5.0)))
@@ -92,14 +92,15 @@ def test_fruit_of_two_bands_is_what_it_would_be_apart() -> None:
 @given(crop=crops)
 def test_the_range_of_a_share_is_ordered_and_holds_the_certain_share(crop: Crop) -> None:
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
-    gained = Gained(np.linspace(0.0, 8.0, 17)[None, :], ())
-    low, mid, high = ready_range(one.batches, gained, np.array([crop.rate_sd]))
+    advance = np.linspace(0.0, 8.0, 17)[None, :]
+    gained = Gained(advance, (), np.array([[crop.rate_sd]]))
+    low, mid, high = ready_range(one.batches, gained)
     assert (low >= 0.0).all()
     assert (low <= mid).all()
     assert (mid <= high).all()
     assert (high <= crop.ripens + 1e-12).all()
     sure = replace(one.batches, doubt_sd=np.zeros(1))
-    low, mid, high = ready_range(sure, gained, np.zeros(1))
+    low, mid, high = ready_range(sure, Gained(advance, (), np.zeros((1, 1))))
     ready = shares_as_estimated(sure, gained)[0]
     np.testing.assert_allclose([low, mid, high], [ready] * 3, atol=1e-4)
 
@@ -119,8 +120,8 @@ def test_the_range_of_a_share_is_in_order_to_the_last_digit() -> None:
         fruit_sd=fruit,
         doubt_sd=doubt,
     )
-    still = Gained(np.zeros((mean.size, 1)), ())
-    low, mid, high = ready_range(batches, still, np.zeros(mean.size))
+    nothing = np.zeros((mean.size, 1))
+    low, mid, high = ready_range(batches, Gained(nothing, (), nothing))
     assert (low >= 0.0).all()
     assert (low <= mid).all()
     assert (mid <= high).all()
@@ -141,5 +142,5 @@ def test_the_range_of_a_share_is_that_of_many_drawn_truths() -> None:
         ndtr((ages - mark) / crop.fruit_sd) for mark in (crop.ready_age, crop.too_soft_age)
     )
     drawn = np.quantile(ready_by - soft_by, (0.1, 0.5, 0.9), axis=0)
-    found = np.concatenate(ready_range(one.batches, Gained(advance, ()), np.array([0.2])))
+    found = np.concatenate(ready_range(one.batches, Gained(advance, (), np.array([[0.2]]))))
     np.testing.assert_allclose(found, drawn, atol=0.03)

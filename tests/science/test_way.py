@@ -50,7 +50,7 @@ def test_shares_are_those_of_fruit_drawn_jointly(days: float) -> None:
     way = one.eat_by().way
     there = on_way(one.batches, way)
     advance = PLAIN.rate_per_day * (np.array([[days]]) - way.from_days[:, None])
-    ready, past = expected_shares(there, Gained(advance, ()), way.rate_sd)
+    ready, past = expected_shares(there, Gained(advance, (), way.rate_sd[:, None]))
     assert ready[0, 0] + past[0, 0] == pytest.approx((fruit > PLAIN.ready_age).mean(), abs=0.006)
     assert past[0, 0] == pytest.approx((fruit > PLAIN.too_soft_age).mean(), abs=0.006)
 

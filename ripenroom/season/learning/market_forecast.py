@@ -70,7 +70,7 @@ class MarketForecasts:
         """Share that is not past at an hour, with all doubt and the chance in so many fruit."""
         outlook, own = self._outlook, np.array([line])
         gained = outlook.gained(np.array([at_h])).of(own)
-        past = past_levels(outlook.batches.of(own), gained, outlook.rate_sd[own], _LEVELS)
+        past = past_levels(outlook.batches.of(own), gained, _LEVELS)
         low, mid, high = (1.0 - past[:, 0, 0]).tolist()
         by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / count) / count))
         return Estimate(

@@ -97,10 +97,12 @@ def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
     lives = len(outlook.gaining.ripe_life.clocks) if outlook.gaining.ripe_life.known else 0
     at_start, at_horizon = np.zeros(shape), np.zeros(shape)
     ripe_ago = np.zeros((*shape, lives))
-    weight = np.zeros((shape[0], 1, courses))
+    weight, rate_sd = np.zeros((shape[0], 1, courses)), np.zeros(shape[:2])
     for course, part in enumerate(outlook.parts()):
         own, start = part.lines, part.outlook.gained(by_past.hours)
         at_start[own, :, course] = start.advance[:, by_past.back]
+        if not course:
+            rate_sd[:] = start.rate_sd[:, by_past.back]
         for life, ago in enumerate(start.ripe_ago):
             ripe_ago[own, :, course, life] = ago[:, by_past.back]
         ready = part.outlook.gained(by_ready.hours).advance
@@ -110,7 +112,7 @@ def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
         mean_age=batches.mean_age[:, None],
         doubt_sd=batches.doubt_sd[:, None],
         fruit_sd=batches.fruit_sd[:, None],
-        rate_sd=outlook.rate_sd[:, None],
+        rate_sd=rate_sd,
         ready_age=batches.ready_age[:, None],
         too_soft_age=batches.too_soft_age[:, None],
         ripens=batches.ripens[:, None],
