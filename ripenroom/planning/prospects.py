@@ -1,7 +1,7 @@
 """What the science expects of fruit on many journeys: how much of it will be saleable, and past.
 
-Fruit is saleable on a market day if it is ready then, or will be within the days in which that
-market's buyers eat it, and is not past when the market begins.
+Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
+becomes ready where its buyers keep it, within the days in which they eat it.
 """
 
 from dataclasses import dataclass, fields
@@ -26,8 +26,8 @@ class Prospects:
 
     What depends on when a gate opens has a third axis, of courses that things can take, each as
     likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's
-    start and by the end of its buyers' days, and ``past_age``, from which fruit is past at the
-    start.
+    start and by the end of its buyers' days, ``horizon_rate_sd``, the doubt about the rate of the
+    latter as ``rate_sd`` is of the former, and ``past_age``, from which fruit is past at the start.
     """
 
     mean_age: Floats
@@ -40,6 +40,7 @@ class Prospects:
     past_age: Floats
     at_start: Floats
     at_horizon: Floats
+    horizon_rate_sd: Floats
     weight: Floats
 
     def at(self, journey: Indices, day: Indices) -> "Prospects":
@@ -57,13 +58,14 @@ class Prospects:
         """Expected saleable share of all fruit, with every uncertainty in it."""
         sd = np.hypot(self.fruit_sd, self.doubt_sd)
 
-        def beyond(age: Floats, gained: Floats) -> Floats:
-            return shares_beyond((age,), self.mean_age, gained, sd, self.rate_sd)[0]
+        def beyond(age: Floats, gained: Floats, rate_sd: Floats) -> Floats:
+            return shares_beyond((age,), self.mean_age, gained, sd, rate_sd)[0]
 
         share = np.zeros(self.at_start.shape[:2])
         for course in range(self.at_start.shape[2]):
-            ready = beyond(self.ready_age, self.at_horizon[:, :, course])
-            past = beyond(self.past_age[:, :, course], self.at_start[:, :, course])
+            horizon, horizon_sd = self.at_horizon[:, :, course], self.horizon_rate_sd[:, :, course]
+            ready = beyond(self.ready_age, horizon, horizon_sd)
+            past = beyond(self.past_age[:, :, course], self.at_start[:, :, course], self.rate_sd)
             share += self.weight[:, :, course] * np.maximum(ready - past, 0.0)
         return np.asarray(self.there * self.ripens * share)
 
@@ -73,13 +75,16 @@ class Prospects:
         What is left is how fruit differ, and when gates open. Both arguments broadcast against
         (pairs, truths).
         """
-        factor = np.exp(rate_z * self.rate_sd)
         mean = self.mean_age + age_z * self.doubt_sd
         sd = self.fruit_sd + _SMALLEST_SD
         saleable, lost = np.zeros(mean.shape), np.zeros(mean.shape)
         for course in range(self.at_start.shape[2]):
             by_horizon, by_start = (
-                mean + gained[:, :, course] * factor for gained in (self.at_horizon, self.at_start)
+                mean + gained[:, :, course] * np.exp(rate_z * rate_sd)
+                for gained, rate_sd in (
+                    (self.at_horizon, self.horizon_rate_sd[:, :, course]),
+                    (self.at_start, self.rate_sd),
+                )
             )
             ready = ndtr((by_horizon - self.ready_age) / sd)
             past = ndtr((by_start - self.past_age[:, :, course]) / sd)

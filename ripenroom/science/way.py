@@ -35,13 +35,15 @@ class Way:
     """Reference point of each batch and what is known from there; all of shape (batches,).
 
     ``from_days`` are reference days since the pick, ``age`` the mean age then, ``doubt_sd`` the sd
-    of the doubt about it, ``rate_sd`` that of the log of the rate from there on.
+    of the doubt about it, ``rate_sd`` that of the log of the rate from there on. ``per_kj_mol`` is
+    what a kJ/mol more of activation energy adds to that log.
     """
 
     from_days: Floats
     age: Floats
     doubt_sd: Floats
     rate_sd: Floats
+    per_kj_mol: Floats
 
     def of(self, lines: Indices | slice) -> "Way":
         """The ways of some batches only."""
@@ -63,11 +65,10 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     at_h = np.clip(opens_h, earliest_h, latest_h)[:, None]
     slope_then, days_then = ageing.since_opening(slope, at_h)[:, 0], ageing.at(at_h)[:, 0]
     if checked is None:
-        rate_sd = np.hypot(
-            batches.rate_sd, batches.slope_sd * (slope_then / np.maximum(days_then, 1e-9))
-        )
+        relative = slope_then / np.maximum(days_then, 1e-9)
+        rate_sd = np.hypot(batches.rate_sd, batches.slope_sd * relative)
         none = np.zeros(batches.picked_h.size)
-        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd)
+        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd, relative)
 
     known_h = checked.known_h[:, None]
     days, slope_days = ageing.at(known_h)[:, 0], ageing.since_opening(slope, known_h)[:, 0]
@@ -94,7 +95,7 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     doubt = np.sqrt(np.maximum(age_variance - together**2 / variance, _SMALLEST))
     # Of a rate that may be higher or lower by a factor, the mean is above the middle.
     age = batches.mean_age + batches.rate_per_day * from_days * (1.0 + variance / 2.0)
-    return Way(from_days, age, doubt, np.sqrt(variance))
+    return Way(from_days, age, doubt, np.sqrt(variance), relative)
 
 
 def on_way(batches: Batches, way: Way) -> Batches:

@@ -1,0 +1,224 @@
+"""Within how many days buyers eat what they buy, and how far it ripens until then.
+
+Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
+becomes ready in a buyer's kitchen within the days that buyers take.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from ripenroom.records.market import MarketDay, MarketKind
+from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
+from ripenroom.science.gate import GatedAgeing
+from ripenroom.science.journey import Stays
+from ripenroom.science.kitchen import KITCHEN_C, reference_days
+from ripenroom.science.softening import Floats
+from ripenroom.science.spread import shares_beyond
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.outlook import Part
+
+_DAYS_MORE: dict[MarketKind, float] = {"farm stand": -1.0, "market": 0.0, "shop order": 1.0}
+"""How much longer than at a market buyers wait, in days (estimates): who stops at a farm stand
+wants fruit for today or tomorrow; in a shop it lies for a day before somebody takes it home."""
+
+_LEAST_ADVANCE = 1e-9
+"""Keeps 0/0 out where nothing was gained."""
+
+
+def usual_days(kind: MarketKind, crop_days: float) -> float:
+    """Days within which buyers usually eat a crop that market buyers eat within ``crop_days``.
+
+    None at a festival; at a farm stand not fewer than one, unless the crop has fewer.
+    """
+    if kind == "festival":
+        return 0.0
+    return max(crop_days + _DAYS_MORE[kind], min(crop_days, 1.0))
+
+
+def days_of(day: MarketDay, crop_days: float) -> float:
+    """Days within which the buyers of a market day eat a crop: as the grower says, or as usual."""
+    if day.eat_within_days is None:
+        return usual_days(day.kind, crop_days)
+    return float(day.eat_within_days)
+
+
+def all_days(days: Sequence[MarketDay], crops: Sequence[CropConstants]) -> Floats:
+    """:func:`days_of` for every crop and market day, shape (crops, days)."""
+    return np.array([[days_of(day, crop.buyers_days) for day in days] for crop in crops]).reshape(
+        len(crops), len(days)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class WhenEaten:
+    """How far fruit has come by the end of its buyers' days; both of shape (lines, sales).
+
+    ``advance`` is the age gained since the reference point and ``rate_sd`` the sd of the log of
+    the rate at which it was: in the cold that is in more doubt than in a kitchen.
+    """
+
+    advance: Floats
+    rate_sd: Floats
+
+    def ready(self, batches: Batches) -> Floats:
+        """Expected share of all fruit that is ready by then, or past."""
+        spread = np.hypot(batches.fruit_sd, batches.doubt_sd)[:, None]
+        mean, ready_age = batches.mean_age[:, None], batches.ready_age[:, None]
+        (ready,) = shares_beyond((ready_age,), mean, self.advance, spread, self.rate_sd)
+        return np.asarray(batches.ripens[:, None] * ready)
+
+    def ready_at_rate(self, batches: Batches, z: float) -> Floats:
+        """The same if the rate is ``z`` sds of its log from the middle."""
+        age = batches.mean_age[:, None] + self.advance * np.exp(z * self.rate_sd)
+        spread = np.hypot(batches.fruit_sd, batches.doubt_sd)[:, None]
+        ready = ndtr((age - batches.ready_age[:, None]) / spread)
+        return np.asarray(batches.ripens[:, None] * ready)
+
+
+def when_eaten(
+    part: Part,
+    advance: Floats,
+    sold_h: Floats,
+    eaten_days: Floats,
+    crops: Sequence[CropConstants],
+) -> WhenEaten:
+    """How far a part's fruit has come when it is eaten.
+
+    ``advance`` (lines, sales) is the age gained by ``sold_h`` (sales,), ``eaten_days`` (crops,
+    sales) how long buyers take from then on; ``crops`` are those of the outlook's lines, in their
+    order.
+    """
+    way = part.outlook.eat_by.way
+    if not eaten_days.any():
+        return WhenEaten(advance, np.broadcast_to(way.rate_sd[:, None], advance.shape))
+    days = kitchen_days(part, sold_h, eaten_days, crops)
+    return _together(part, advance, part.outlook.batches.rate_per_day[:, None] * days, crops)
+
+
+def kitchen_days(
+    part: Part, sold_h: Floats, eaten_days: Floats, crops: Sequence[CropConstants]
+) -> Floats:
+    """Reference days that count in the kitchens of those who buy at ``sold_h``, (lines, sales).
+
+    The other arguments are those of :func:`when_eaten`.
+    """
+    return _Kitchen(part, sold_h, eaten_days, crops).days()
+
+
+def _together(
+    part: Part, advance: Floats, there: Floats, crops: Sequence[CropConstants]
+) -> WhenEaten:
+    """Ages gained on the way and in the kitchen ``there`` as one.
+
+    Each is a median times a lognormal factor. The rate at the crop's reference temperature is the
+    same in both; the slope with temperature leans on each as far as it is from there. Their sum is
+    taken as a lognormal of the same mean and variance (Fenton 1960, IRE Trans. Commun. Syst.
+    8:57-67; cited from memory).
+    """
+    outlook = part.outlook
+    batches, way, checked = outlook.batches, outlook.eat_by.way, outlook.lines.batches.checked
+    lean = np.array([float(crop.response.slope_per_kj_mol(KITCHEN_C)) for crop in crops])
+    lean = lean[outlook.lines.crop[part.lines]]
+    rate_slope = 0.0 if checked is None else checked.rate_slope[part.lines]
+    rate_variance, slope_variance = batches.rate_sd**2, batches.slope_sd**2
+    on_way = way.rate_sd**2
+    in_kitchen = rate_variance + 2.0 * lean * rate_slope + lean**2 * slope_variance
+    shared = rate_variance + (lean + way.per_kj_mol) * rate_slope
+    shared = shared + lean * way.per_kj_mol * slope_variance
+
+    # Age that is lost back to the reference point is no median of anything.
+    before = np.maximum(advance, 0.0)
+    mean = before * np.exp(on_way / 2.0)[:, None] + there * np.exp(in_kitchen / 2.0)[:, None]
+    square = (
+        before**2 * np.exp(2.0 * on_way)[:, None]
+        + 2.0 * before * there * np.exp((on_way + in_kitchen) / 2.0 + shared)[:, None]
+        + there**2 * np.exp(2.0 * in_kitchen)[:, None]
+    )
+    mean, square = np.maximum(mean, _LEAST_ADVANCE), np.maximum(square, _LEAST_ADVANCE**2)
+    variance = np.maximum(np.log(square / mean**2), 0.0)
+    median = mean * np.exp(variance / -2.0)
+    return WhenEaten(median + np.minimum(advance, 0.0), np.sqrt(variance))
+
+
+class _Kitchen:
+    """The kitchens to which the fruit of a part of an outlook comes, sale by sale."""
+
+    def __init__(
+        self, part: Part, sold_h: Floats, eaten_days: Floats, crops: Sequence[CropConstants]
+    ) -> None:
+        outlook = part.outlook
+        self._part, self._sold_h, self._crops = part, sold_h, crops
+        self._ageing, self._stays = outlook.ageing, outlook.ageing.stays
+        lines = self._stays.start_h.shape[0]
+        self._stay = self._stays.at(np.broadcast_to(sold_h, (lines, sold_h.size)))
+        self._room = Stays.entry(outlook.ageing.clocked.clock, self._stay)
+        place_of_room, self._crop_of_room = np.array(outlook.lines.rooms, np.intp).reshape(-1, 2).T
+        settled_c = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
+        self._settled_c = np.array([settled_c[n] for n in place_of_room.tolist()])
+        self._eaten_days = eaten_days[self._crop_of_room]
+
+    def days(self) -> Floats:
+        """Reference days that count, (lines, sales)."""
+        # Most fruit has the temperature of its place when it is sold: one figure for each room.
+        of_room = np.array(
+            [
+                reference_days(self._crops[crop].response, pulp_c, days)
+                for crop, pulp_c, days in zip(
+                    self._crop_of_room, self._settled_c, self._eaten_days, strict=True
+                )
+            ]
+        )
+        days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
+        since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
+        on_its_way = since_h < Stays.entry(self._ageing.lag.over_h, self._stay)
+        line, sale = np.nonzero(on_its_way & (since_h >= 0.0))
+        days[line, sale] = self._within(line, sale, self._eaten(line, sale))
+        if isinstance(self._ageing, GatedAgeing):
+            self._count_shut(days, self._ageing)
+        return days
+
+    def _count_shut(self, days: Floats, ageing: GatedAgeing) -> None:
+        """Take off what fruit does not ripen while its gate is still shut."""
+        behind = (ageing.meanwhile < 1.0)[:, None]
+        line, sale = np.nonzero(behind & (self._sold_h < ageing.opens_h[:, None]))
+        if not line.size:
+            return
+        shut_days = np.minimum(self._days_to_opening(ageing, line, sale), self._eaten(line, sale))
+        days[line, sale] -= (1.0 - ageing.meanwhile[line]) * self._within(line, sale, shut_days)
+
+    def _days_to_opening(self, ageing: GatedAgeing, line: Indices, sale: Indices) -> Floats:
+        """Days in a kitchen until the gates of fruit that is sold behind them open."""
+        need = self._part.outlook.gate_need
+        assert need is not None  # as some crop has a gate
+        own = need.of(self._part.lines[line])
+        opens_h = ageing.opens_h[line]
+        wanted = np.ones(line.size)
+        comes = np.isfinite(opens_h)
+        wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
+        met = own.at(self._sold_h[sale, None])[:, 0]
+        gates = [crop.gate.need.allowance for crop in self._crops]
+        a_day = np.array([float(gate.use_per_day(KITCHEN_C)) for gate in gates])
+        a_day = a_day[self._crop_of_room[self._room[line, sale]]]
+        with np.errstate(divide="ignore"):
+            return np.where(a_day > 0.0, np.maximum(wanted - met, 0.0) / a_day, np.inf)
+
+    def _eaten(self, line: Indices, sale: Indices) -> Floats:
+        return np.asarray(self._eaten_days[self._room[line, sale], sale])
+
+    def _within(self, line: Indices, sale: Indices, days: Floats) -> Floats:
+        """Reference days of single fruit and sales within days, by their own pulp temperature."""
+        room, stay, lag = self._room[line, sale], self._stay[line, sale], self._ageing.lag
+        since_h = np.maximum(self._sold_h[sale] - self._stays.start_h[line, stay], 0.0)
+        pulp_c = self._settled_c[room, sale] + lag.difference_k[line, stay] * lag.left(
+            line, stay, since_h
+        )
+        gained = np.empty(line.size)
+        crop = self._crop_of_room[room]
+        for number in np.unique(crop):
+            own = crop == number
+            gained[own] = reference_days(self._crops[number].response, pulp_c[own], days[own])
+        return gained
