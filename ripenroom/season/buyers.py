@@ -157,21 +157,20 @@ class _Kitchen:
         self._stay = self._stays.at(np.broadcast_to(sold_h, (lines, sold_h.size)))
         self._room = Stays.entry(outlook.ageing.clocked.clock, self._stay)
         place_of_room, self._crop_of_room = np.array(outlook.lines.rooms, np.intp).reshape(-1, 2).T
-        settled_c = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
-        self._settled_c = np.array([settled_c[n] for n in place_of_room.tolist()])
+        in_place = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
+        self._settled_c = np.empty((place_of_room.size, sold_h.size))
+        for room, place in enumerate(place_of_room.tolist()):
+            self._settled_c[room] = in_place[place]
         self._eaten_days = eaten_days[self._crop_of_room]
 
     def days(self) -> Floats:
         """Reference days that count, (lines, sales)."""
         # Most fruit has the temperature of its place when it is sold: one figure for each room.
-        of_room = np.array(
-            [
-                reference_days(self._crops[crop].response, pulp_c, days)
-                for crop, pulp_c, days in zip(
-                    self._crop_of_room, self._settled_c, self._eaten_days, strict=True
-                )
-            ]
-        )
+        of_room = np.empty(self._settled_c.shape)
+        for room, crop in enumerate(self._crop_of_room.tolist()):
+            of_room[room] = reference_days(
+                self._crops[crop].response, self._settled_c[room], self._eaten_days[room]
+            )
         days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
         since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
         on_its_way = since_h < Stays.entry(self._ageing.lag.over_h, self._stay)

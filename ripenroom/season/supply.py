@@ -85,5 +85,5 @@ def _ready(
         for level, z in enumerate(_SHARED_Z):
             beyond_ready = eaten.ready_at_rate(part.outlook.batches, float(z))
             beyond_past = part.outlook.beyond_at_rate(start, float(z))[1]
-            levels[part.lines, :, level] += (beyond_ready - beyond_past) * counted
-    return expected, levels
+            levels[part.lines, :, level] += np.maximum(beyond_ready - beyond_past, 0.0) * counted
+    return np.maximum(expected, 0.0), levels
