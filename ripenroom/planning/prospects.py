@@ -1,7 +1,7 @@
 """What the science expects of fruit on many journeys: how much of it will be saleable, and past.
 
-Fruit is saleable on a market day if it is ready then, or will be within the days in which that
-market's buyers eat it, and is not past when the market begins.
+Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
+becomes ready where its buyers keep it, within the days in which they eat it.
 """
 
 from dataclasses import dataclass, fields, replace
@@ -29,7 +29,8 @@ class Prospects:
 
     What depends on when a gate opens has a third axis, of courses that things can take, each as
     likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's
-    start and by the end of its buyers' days, and ``ripe_ago``, those gained one ripe life before
+    start and by the end of its buyers' days, ``horizon_rate_sd``, the doubt about the rate of the
+    latter as ``rate_sd`` is of the former, and ``ripe_ago``, the ages gained one ripe life before
     the start by a fast, a usual and a slow clock (fourth axis; empty where there is no ripe life).
     """
 
@@ -43,6 +44,7 @@ class Prospects:
     there: Floats
     at_start: Floats
     at_horizon: Floats
+    horizon_rate_sd: Floats
     ripe_ago: Floats
     weight: Floats
     bands: Bands
@@ -65,13 +67,14 @@ class Prospects:
         for lines, part, off_sds, sds in self.bands.each():
             mean = self.mean_age[lines] + off_sds * self.fruit_sd[lines]
             sd = np.hypot(sds * self.fruit_sd[lines], self.doubt_sd[lines])
-            rate_sd, ready_age = self.rate_sd[lines], self.ready_age[lines]
+            ready_age, soft_age = self.ready_age[lines], self.too_soft_age[lines]
+            rate_sd = self.rate_sd[lines]
             for course in range(self.at_start.shape[2]):
-                horizon, start, ripe_ago = self._gained(lines, course)
-                ready = share_beyond(ready_age, mean, horizon, sd, rate_sd)
-                past = past_share(
-                    mean, start, ripe_ago, sd, rate_sd, ready_age, self.too_soft_age[lines]
-                )
+                horizon = self.at_horizon[lines][:, :, course]
+                horizon_sd = self.horizon_rate_sd[lines][:, :, course]
+                start, ripe_ago = self._by_start(lines, course)
+                ready = share_beyond(ready_age, mean, horizon, sd, horizon_sd)
+                past = past_share(mean, start, ripe_ago, sd, rate_sd, ready_age, soft_age)
                 counts = part * self.weight[lines, :, course]
                 share[lines] += counts * np.maximum(ready - past, 0.0)
         return np.asarray(self.there * self.ripens * share)
@@ -82,38 +85,28 @@ class Prospects:
         What is left is how fruit differ, how long ripe fruit lasts and when gates open. Both
         arguments broadcast against (pairs, truths).
         """
-        factor = np.exp(rate_z * self.rate_sd)
         middle = self.mean_age + age_z * self.doubt_sd
+        factor = np.exp(rate_z * self.rate_sd)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
         for lines, part, off_sds, sds in self.bands.each():
             mean = middle[lines] + off_sds * self.fruit_sd[lines]
             sd = sds * self.fruit_sd[lines]
+            ready_age, soft_age = self.ready_age[lines], self.too_soft_age[lines]
+            there, z = self.there[lines], rate_z[lines] if len(rate_z) > 1 else rate_z
             for course in range(self.at_start.shape[2]):
-                horizon, start, *ripe_ago = (
-                    gained * factor[lines] for gained in self._every_gained(lines, course)
-                )
-                ready_age = self.ready_age[lines]
+                horizon = self.at_horizon[lines][:, :, course]
+                horizon = horizon * np.exp(z * self.horizon_rate_sd[lines][:, :, course])
+                start, ripe_ago = self._by_start(lines, course)
+                ago = tuple(gained * factor[lines] for gained in ripe_ago)
                 ready = ndtr((mean + horizon - ready_age) / (sd + _SMALLEST_SD))
-                past = past_at_rate(
-                    mean, start, tuple(ripe_ago), sd, ready_age, self.too_soft_age[lines]
-                )
-                there = self.there[lines]
+                past = past_at_rate(mean, start * factor[lines], ago, sd, ready_age, soft_age)
                 weight = part * self.weight[lines, :, course] * self.ripens[lines]
                 saleable[lines] += weight * there * np.maximum(ready - past, 0.0)
                 lost[lines] += weight * np.where(there > 0.0, past, 1.0)
         return saleable, lost
 
-    def _gained(
-        self, lines: Indices | slice, course: int
-    ) -> tuple[Floats, Floats, tuple[Floats, ...]]:
-        horizon, start, *ripe_ago = self._every_gained(lines, course)
-        return horizon, start, tuple(ripe_ago)
-
-    def _every_gained(self, lines: Indices | slice, course: int) -> list[Floats]:
-        """Ages gained by the horizon, by the start, and one ripe life before it."""
+    def _by_start(self, lines: Indices | slice, course: int) -> tuple[Floats, tuple[Floats, ...]]:
+        """Ages gained by the start, and one ripe life before it."""
         lives = range(self.ripe_ago.shape[3])
-        return [
-            self.at_horizon[lines][:, :, course],
-            self.at_start[lines][:, :, course],
-            *(self.ripe_ago[lines][:, :, course, life] for life in lives),
-        ]
+        ripe_ago = tuple(self.ripe_ago[lines][:, :, course, life] for life in lives)
+        return self.at_start[lines][:, :, course], ripe_ago

@@ -11,7 +11,8 @@ MarketKind = Literal["market", "festival", "farm stand", "shop order"]
 class MarketDay:
     """A place and time of sale; it begins at ``starts_at`` (UTC).
 
-    ``eat_within_days`` is how soon its buyers eat the fruit: 0 at a festival, 2 or 3 for a shop.
+    ``eat_within_days`` is how soon its buyers eat the fruit, 0 being the same day; None is as
+    usual for the kind of market day and the crop.
     At ``settled_at`` (UTC) it was written down what became of all that was brought.
     """
 
@@ -19,7 +20,7 @@ class MarketDay:
     name: str
     kind: MarketKind
     starts_at: datetime
-    eat_within_days: int = 0
+    eat_within_days: int | None = None
     note: str = ""
     settled_at: datetime | None = None
 

@@ -66,17 +66,28 @@ class Gained:
     (:mod:`ripenroom.science.way`); before it the gain is negative. ``ripe_ago`` is what had been
     gained one ripe life before, by a fast, a usual and a slow clock or by the usual one alone; -inf
     where no ripe life has passed since the pick. Empty where no batch has a ripe life. ``rate_sd``,
-    (batches, hours) or (batches, 1), is the sd of the log of the rate at which it was gained.
+    (batches, hours) or (batches, 1), is the sd of the log of the rate at which it was gained, and
+    ``per_kj_mol`` what a kJ/mol more of activation energy adds to that log.
     """
 
     advance: Floats
     ripe_ago: tuple[Floats, ...]
     rate_sd: Floats
+    per_kj_mol: Floats
 
     def of(self, lines: Indices | slice) -> "Gained":
         """What some batches have gained."""
         ripe_ago = tuple(ago[lines] for ago in self.ripe_ago)
-        return Gained(self.advance[lines], ripe_ago, self.rate_sd[lines])
+        return Gained(self.advance[lines], ripe_ago, self.rate_sd[lines], self.per_kj_mol[lines])
+
+    def at_hours(self, which: Indices) -> "Gained":
+        """What was gained by some of the hours, which may repeat."""
+        return Gained(
+            self.advance[:, which],
+            tuple(ago[:, which] for ago in self.ripe_ago),
+            self.rate_sd[:, which],
+            self.per_kj_mol[:, which],
+        )
 
     @property
     def usual(self) -> "Gained":
@@ -134,11 +145,12 @@ class Gaining:
         """Gained by each batch at its own hours; shapes (batches, n)."""
         days = self.ageing.at(hours)
         slope_days = in_days_that_count(self.ageing, self.slope, hours)
-        rate_sd = self.way.rate_sd_until(days, slope_days)
+        per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
         ripe_ago: tuple[Floats, ...] = ()
         if self.ripe_life.known:
             ripe_ago = tuple(self._ago(clock, hours) for clock in self.ripe_life.clocks)
-        return Gained(self._age(days), ripe_ago, rate_sd)
+        rate_sd = self.way.rate_sd_of(per_kj_mol)
+        return Gained(self._age(days), ripe_ago, rate_sd, per_kj_mol)
 
     def usual_at(self, hours: Floats) -> Gained:
         """:meth:`at`, by the usual clock of ripe life alone and with the rate of the opening."""
@@ -146,20 +158,21 @@ class Gaining:
         ripe_ago: tuple[Floats, ...] = ()
         if self.ripe_life.known:
             ripe_ago = (self._ago(self.ripe_life.usual, hours),)
-        return Gained(advance, ripe_ago, self.way.rate_sd[:, None])
+        way = self.way
+        return Gained(advance, ripe_ago, way.rate_sd[:, None], way.per_kj_mol[:, None])
 
     def at_common(self, hours: Floats) -> Gained:
         """Gained at increasing ``hours`` (n,), the same for all batches; answers (batches, n)."""
         days = self.ageing.at_common(hours)
         slope_days = in_days_that_count_at_common(self.ageing, self.slope, hours)
-        rate_sd = self.way.rate_sd_until(days, slope_days)
+        per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
         advance = self._age(days)
         ripe_ago: tuple[Floats, ...] = ()
         if self.ripe_life.known:
             ripe_ago = tuple(
                 self._ago_at_common(clock, hours, advance) for clock in self.ripe_life.clocks
             )
-        return Gained(advance, ripe_ago, rate_sd)
+        return Gained(advance, ripe_ago, self.way.rate_sd_of(per_kj_mol), per_kj_mol)
 
     def _age(self, days: Floats) -> Floats:
         """Reference days since the pick as age since the reference point, in place."""

@@ -56,6 +56,12 @@ class RateDoubt:
             self.log_sd**2 + 2.0 * relative * self.together + relative**2 * self.slope_sd**2
         )
 
+    def covariance(self, one: Floats, other: Floats) -> Floats:
+        """Covariance of the logs of two rates by their ``d ln / d energy``, last axis batches."""
+        return np.asarray(
+            self.log_sd**2 + (one + other) * self.together + one * other * self.slope_sd**2
+        )
+
     def relative(self, days: Floats, slope_days: Floats) -> Floats:
         """Mean ``d ln / d energy`` of what is gained until then, last axis batches."""
         gained = np.maximum(days - self.days, _FEW_DAYS)
@@ -67,14 +73,16 @@ class Way:
     """Reference point of each batch and what is known from there; all of shape (batches,).
 
     ``from_days`` are reference days since the pick, ``age`` the mean age then, ``doubt_sd`` the sd
-    of the doubt about it, ``rate_sd`` that of the log of the rate from there to the opening;
-    ``rates`` tells it for any other time.
+    of the doubt about it, ``rate_sd`` that of the log of the rate from there to the opening, and
+    ``per_kj_mol`` what a kJ/mol more of activation energy adds to that log. ``rates`` tells them
+    for any other time.
     """
 
     from_days: Floats
     age: Floats
     doubt_sd: Floats
     rate_sd: Floats
+    per_kj_mol: Floats
     rates: RateDoubt
 
     def of(self, lines: Indices | slice) -> "Way":
@@ -84,17 +92,22 @@ class Way:
             self.age[lines],
             self.doubt_sd[lines],
             self.rate_sd[lines],
+            self.per_kj_mol[lines],
             self.rates.of(lines),
         )
 
-    def rate_sd_until(self, days: Floats, slope_days: Floats) -> Floats:
-        """``rate_sd`` of what is gained until reference and slope days, (batches, n).
+    def per_kj_mol_until(self, days: Floats, slope_days: Floats) -> Floats:
+        """``per_kj_mol`` of what is gained until reference and slope days, (batches, n).
 
         A time that is hardly beyond the last check has that of the opening.
         """
-        sd = np.sqrt(self.rates.variance(self.rates.relative(days.T, slope_days.T)) + _SMALLEST).T
         beyond = days > self.rates.days[:, None] + _FEW_DAYS
-        return np.where(beyond, sd, self.rate_sd[:, None])
+        relative = self.rates.relative(days.T, slope_days.T).T
+        return np.where(beyond, relative, self.per_kj_mol[:, None])
+
+    def rate_sd_of(self, per_kj_mol: Floats) -> Floats:
+        """``rate_sd`` of what was gained at these ``per_kj_mol``, (batches, n)."""
+        return np.asarray(np.sqrt(self.rates.variance(per_kj_mol.T) + _SMALLEST).T)
 
 
 def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress) -> Way:
@@ -103,7 +116,7 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     ``slope`` counts ``d theta / d activation energy``; ``opens_h`` (batches,) is when each batch
     will about open, since that is the date it matters for. In one place that is exact; from place
     to place ranges of 80 % then cover 76 to 82 % of simulated truths. Shares of fruit at any hour
-    count the doubt until that hour (:meth:`Way.rate_sd_until`).
+    count the doubt until that hour (:meth:`Way.per_kj_mol_until`).
     """
     earliest_h, latest_h = batches.picked_h + 1.0, batches.picked_h + _FAR_H
     checked = batches.checked
@@ -116,8 +129,9 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     none = np.zeros(batches.picked_h.size)
     if checked is None:
         rates = RateDoubt(batches.rate_sd, batches.slope_sd, none, none, none)
-        rate_sd = np.sqrt(rates.variance(rates.relative(days_then, slope_then)))
-        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd, rates)
+        relative = rates.relative(days_then, slope_then)
+        rate_sd = np.sqrt(rates.variance(relative))
+        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd, relative, rates)
 
     known_h = checked.known_h[:, None]
     days = ageing.at(known_h)[:, 0]
@@ -144,7 +158,7 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     doubt = np.sqrt(np.maximum(age_variance - together**2 / variance, _SMALLEST))
     # Of a rate that may be higher or lower by a factor, the mean is above the middle.
     age = batches.mean_age + batches.rate_per_day * from_days * (1.0 + variance / 2.0)
-    return Way(from_days, age, doubt, np.sqrt(variance), rates)
+    return Way(from_days, age, doubt, np.sqrt(variance), relative, rates)
 
 
 def on_way(batches: Batches, way: Way) -> Batches:

@@ -27,6 +27,10 @@ _LEAST_KJ_MOL = 5.0
 _STORAGE_KNOWN_ABOVE_K = 2.0
 """A published storage life is not claimed for air more than this above its warmest temperature."""
 
+_BUYERS_DAYS = 3.0
+"""Buyers at a market wait so long where a profile does not say (an estimate: fruit bought on
+Saturday is eaten by Tuesday)."""
+
 
 @dataclass(frozen=True, slots=True)
 class SpanShare:
@@ -106,6 +110,7 @@ class CropConstants:
     """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons.
 
     ``felt`` and ``probed`` tell whether feels (or looks) and gauge readings mean anything for it.
+    ``buyers_days`` are those within which buyers at a market eat it.
     """
 
     felt: bool
@@ -135,6 +140,7 @@ class CropConstants:
     gate: GateConstants
     fruit_mass_kg: float
     fruit_per_crate: float
+    buyers_days: float
 
     @property
     def processes(self) -> Processes:
@@ -238,7 +244,14 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         gate=_gate(profile.gate) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
+        buyers_days=buyers_days(profile),
     )
+
+
+def buyers_days(profile: CropProfile) -> float:
+    """Days within which buyers at a market eat a crop."""
+    eaten = profile.buyers_eat_within
+    return _BUYERS_DAYS if eaten is None else eaten.value
 
 
 def _response(rate: Rate) -> AnyResponse:

@@ -202,7 +202,7 @@ class _Maker:
                     name=about["name"],
                     kind=about["kind"],
                     starts_at=self._moment(day, about["time"]),
-                    eat_within_days=about.get("eat_within_days", 0),
+                    eat_within_days=about.get("eat_within_days"),
                 )
                 yield market_day
                 for crop, (count, price_minor) in about["wants"].items():

@@ -11,6 +11,7 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
@@ -91,7 +92,8 @@ class Forecast:
         # Every change makes a new book, so identity tells what is stale.
         if kept is None or kept.book is not book or abs(now - kept.now) >= _STALE_AFTER:
             outlook = self._projector.outlook(book, now)
-            kept = _WorkedOut(book, now, outlook, self._projector.projection(outlook, now))
+            projection = self._projector.projection(outlook, now)
+            kept = _WorkedOut(book, now, outlook, projection, self._projector.constants)
             self._kept = kept
         return kept
 
@@ -104,7 +106,8 @@ class _WorkedOut:
     now: datetime
     outlook: Outlook
     projection: Projection
+    constants: Mapping[str, CropConstants]
 
     @cached_property
     def supply(self) -> tuple[Supply, ...]:
-        return supply(self.outlook, self.book)
+        return supply(self.outlook, self.book, self.constants)

@@ -150,6 +150,7 @@ class Outlook:
             batches=self.batches.of(lines),
             gaining=self.gaining.of(lines),
             limits=self.limits.of(lines),
+            unsettled=self.unsettled.of(lines),
         )
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:

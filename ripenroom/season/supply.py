@@ -5,7 +5,7 @@ crop share, the doubt about their rate: when the rate is high they are all early
 ranges of single batches must not be added as if they were independent.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from scipy.special import ndtri
@@ -13,6 +13,8 @@ from scipy.special import ndtri
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.science.softening import Floats
+from ripenroom.season.buyers import all_days, when_eaten
+from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import column
 from ripenroom.season.outlook import Outlook
@@ -23,11 +25,13 @@ _LEVELS = 21
 _SHARED_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
 
 
-def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
+def supply(
+    outlook: Outlook, book: Book, constants: Mapping[str, CropConstants]
+) -> tuple[Supply, ...]:
     """Wanted and ready fruit of every want, in the order of market days and crops.
 
-    Fruit counts for a market day if it is ready then or will be within the days in which that
-    market's buyers eat it, and is not past when the market begins.
+    Fruit counts for a market day if it is not past when the market begins, and is ready then or
+    becomes ready in its buyers' kitchens within the days in which they eat it.
     """
     days = sorted(book.market_days.values(), key=lambda day: day.starts_at)
     wants = sorted(book.wants.values(), key=lambda want: want.crop)
@@ -41,7 +45,8 @@ def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
             if want.market_day_id == day.id
         )
     fruit = outlook.lines.left_at(column(day.starts_at for day in days))
-    expected, levels = _ready(outlook, days)
+    crops = [constants[key] for key in outlook.lines.crop_keys]
+    expected, levels = _ready(outlook, days, crops)
     number = {key: n for n, key in enumerate(outlook.lines.crop_keys)}
     found = []
     for which, day in enumerate(days):
@@ -63,23 +68,22 @@ def supply(outlook: Outlook, book: Book) -> tuple[Supply, ...]:
     return tuple(found)
 
 
-def _ready(outlook: Outlook, days: Sequence[MarketDay]) -> tuple[Floats, Floats]:
+def _ready(
+    outlook: Outlook, days: Sequence[MarketDay], crops: Sequence[CropConstants]
+) -> tuple[Floats, Floats]:
     """Ready share per batch and day: expected, and (last axis) at every level of the rate."""
     starts_h = column(day.starts_at for day in days)
-    horizon_h = starts_h + np.array([day.eat_within_days * 24.0 for day in days])
-    order = np.argsort(horizon_h)
+    eaten_days = all_days(days, crops)
     in_supply = outlook.in_supply(starts_h)
-    ready_then, past_then = outlook.shares(horizon_h[order])
-    back = np.argsort(order)
-    past = outlook.shares(starts_h)[1]
-    expected = ((ready_then + past_then)[:, back] - past) * in_supply
-
+    expected = -outlook.shares(starts_h)[1] * in_supply
     levels = np.zeros((*expected.shape, _LEVELS))
     for part in outlook.parts():
-        start, horizon = part.outlook.gained(starts_h), part.outlook.gained(horizon_h[order])
+        start = part.outlook.gained(starts_h)
+        eaten = when_eaten(part, start, starts_h, eaten_days, crops)
         counted = part.weight * in_supply[part.lines]
+        expected[part.lines] += eaten.ready(part.outlook.batches) * counted
         for level, z in enumerate(_SHARED_Z):
-            beyond_ready = part.outlook.beyond_at_rate(horizon, float(z))[0][:, back]
+            beyond_ready = eaten.ready_at_rate(part.outlook.batches, float(z))
             beyond_past = part.outlook.beyond_at_rate(start, float(z))[1]
-            levels[part.lines, :, level] += (beyond_ready - beyond_past) * counted
-    return expected, levels
+            levels[part.lines, :, level] += np.maximum(beyond_ready - beyond_past, 0.0) * counted
+    return np.maximum(expected, 0.0), levels

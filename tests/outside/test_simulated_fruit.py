@@ -12,11 +12,10 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.gained import Gained
 from ripenroom.science.ready import expected_shares
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants, crop_constants
-from tests.science.batches import Crop, case
+from tests.science.batches import Crop, case, gained_at
 from tests.science.journeys import Journey
 
 FRUIT = 1_000_000
@@ -54,7 +53,7 @@ def simulated_shares(crop: Crop, rate_sd: float, reference_days: float) -> tuple
 def given_shares(crop: Crop, rate_sd: float, reference_days: float) -> tuple[float, float]:
     batches = case(crop, AIRS, [[(0.0, ROOM)]]).batches
     advance = np.array([[crop.rate_per_day * reference_days]])
-    ready, past = expected_shares(batches, Gained(advance, (), np.array([[rate_sd]])))
+    ready, past = expected_shares(batches, gained_at(advance, np.array([[rate_sd]])))
     return float(ready[0, 0]), float(past[0, 0])
 
 

@@ -26,6 +26,7 @@ def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: An
         "bands": Bands.bell(journeys),
         "at_start": at_start,
         "at_horizon": at_start + rng.uniform(0.0, 1.0, shape),
+        "horizon_rate_sd": rng.uniform(0.05, 0.25, shape),
         "weight": rng.dirichlet(np.ones(courses), (journeys, 1)),
     }
     return Prospects(**{**columns, **given})

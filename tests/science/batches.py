@@ -13,7 +13,7 @@ from ripenroom.science.bands import Bands
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import EatBy, eat_by
-from ripenroom.science.gained import Gaining, RipeLife
+from ripenroom.science.gained import Gained, Gaining, RipeLife
 from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.process import Process
 from ripenroom.science.progress import Progress
@@ -124,3 +124,8 @@ def case(
     )
     slope = progress(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c))
     return Case(batches, ageing_of(airs, journeys, response, pulp_at_pick_c), slope, limits)
+
+
+def gained_at(advance: Floats, rate_sd: Floats, ripe_ago: tuple[Floats, ...] = ()) -> Gained:
+    """Age gained at rates in so much doubt, at the reference temperature."""
+    return Gained(advance, ripe_ago, rate_sd, np.zeros_like(rate_sd))

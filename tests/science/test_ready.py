@@ -9,10 +9,9 @@ from hypothesis import strategies as st
 from scipy.special import ndtr
 
 from ripenroom.science.bands import Bands
-from ripenroom.science.gained import Gained
 from ripenroom.science.ready import expected_shares, ready_range, shares_as_estimated
 from ripenroom.science.softening import Floats
-from tests.science.batches import PAWPAW, Crop, case
+from tests.science.batches import PAWPAW, Crop, case, gained_at
 from tests.science.test_eat_by import AIRS, REFERENCE, crops, dates_of
 
 
@@ -34,7 +33,7 @@ def shares(crop: Crop, hours: Floats, ripe_ago: float | None = None) -> tuple[Fl
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
     advance = crop.rate_per_day * one.ageing.at(hours[None, :])
     ago = () if ripe_ago is None else (advance - ripe_ago,) * 3
-    return expected_shares(one.batches, Gained(advance, ago, one.eat_by().way.rate_sd[:, None]))
+    return expected_shares(one.batches, gained_at(advance, one.eat_by().way.rate_sd[:, None], ago))
 
 
 @given(crop=crops, ripe_ago=st.one_of(st.none(), st.floats(0.0, 5.0)))
@@ -93,14 +92,14 @@ def test_fruit_of_two_bands_is_what_it_would_be_apart() -> None:
 def test_the_range_of_a_share_is_ordered_and_holds_the_certain_share(crop: Crop) -> None:
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
     advance = np.linspace(0.0, 8.0, 17)[None, :]
-    gained = Gained(advance, (), np.array([[crop.rate_sd]]))
+    gained = gained_at(advance, np.array([[crop.rate_sd]]))
     low, mid, high = ready_range(one.batches, gained)
     assert (low >= 0.0).all()
     assert (low <= mid).all()
     assert (mid <= high).all()
     assert (high <= crop.ripens + 1e-12).all()
     sure = replace(one.batches, doubt_sd=np.zeros(1))
-    low, mid, high = ready_range(sure, Gained(advance, (), np.zeros((1, 1))))
+    low, mid, high = ready_range(sure, gained_at(advance, np.zeros((1, 1))))
     ready = shares_as_estimated(sure, gained)[0]
     np.testing.assert_allclose([low, mid, high], [ready] * 3, atol=1e-4)
 
@@ -121,7 +120,7 @@ def test_the_range_of_a_share_is_in_order_to_the_last_digit() -> None:
         doubt_sd=doubt,
     )
     nothing = np.zeros((mean.size, 1))
-    low, mid, high = ready_range(batches, Gained(nothing, (), nothing))
+    low, mid, high = ready_range(batches, gained_at(nothing, nothing))
     assert (low >= 0.0).all()
     assert (low <= mid).all()
     assert (mid <= high).all()
@@ -142,5 +141,5 @@ def test_the_range_of_a_share_is_that_of_many_drawn_truths() -> None:
         ndtr((ages - mark) / crop.fruit_sd) for mark in (crop.ready_age, crop.too_soft_age)
     )
     drawn = np.quantile(ready_by - soft_by, (0.1, 0.5, 0.9), axis=0)
-    found = np.concatenate(ready_range(one.batches, Gained(advance, (), np.array([[0.2]]))))
+    found = np.concatenate(ready_range(one.batches, gained_at(advance, np.array([[0.2]]))))
     np.testing.assert_allclose(found, drawn, atol=0.03)

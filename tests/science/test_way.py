@@ -7,10 +7,9 @@ import pytest
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.batches import Checked
-from ripenroom.science.gained import Gained
 from ripenroom.science.ready import expected_shares
 from ripenroom.science.way import on_way, way_of
-from tests.science.batches import PAWPAW, Case, Crop, case
+from tests.science.batches import PAWPAW, Case, Crop, case, gained_at
 
 DAY_H = 24.0
 CHECKED_DAYS = 3.0
@@ -50,7 +49,7 @@ def test_shares_are_those_of_fruit_drawn_jointly(days: float) -> None:
     way = one.eat_by().way
     there = on_way(one.batches, way)
     advance = PLAIN.rate_per_day * (np.array([[days]]) - way.from_days[:, None])
-    ready, past = expected_shares(there, Gained(advance, (), way.rate_sd[:, None]))
+    ready, past = expected_shares(there, gained_at(advance, way.rate_sd[:, None]))
     assert ready[0, 0] + past[0, 0] == pytest.approx((fruit > PLAIN.ready_age).mean(), abs=0.006)
     assert past[0, 0] == pytest.approx((fruit > PLAIN.too_soft_age).mean(), abs=0.006)
 

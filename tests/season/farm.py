@@ -82,12 +82,13 @@ def batch_and_move(number: int, place_id: str = COLD, **given: Any) -> tuple[Bat
 
 
 def market(days_ahead: float, wants: dict[str, int], **given: Any) -> tuple[MarketDay, list[Want]]:
-    """A market some days from now that wants so many fruit of each crop."""
+    """A market some days from now that wants so many fruit of each crop, to eat the same day."""
     facts: dict[str, Any] = {
         "id": f"market {days_ahead}",
         "name": "Quay",
         "kind": "market",
         "starts_at": NOW + timedelta(days=days_ahead),
+        "eat_within_days": 0,
     }
     day = MarketDay(**{**facts, **given})
     return day, [

@@ -1,5 +1,6 @@
 """Profiles as plain numbers."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -22,7 +23,27 @@ def test_ages_rise_as_fruit_softens(crop: str) -> None:
         assert (c.slope_sd > 0.0) == (PROFILES[crop].rate.activation_kj_mol is not None)
     assert c.chilling.low <= 1.0 <= c.chilling.high
     assert c.storage.low <= 1.0 <= c.storage.high
-    assert c.ripe_days[0] <= c.ripe_days[1] <= c.ripe_days[2]
+    celsius = np.linspace(-2.0, 35.0, 38)
+    usual, fast, slow = (rate(celsius) for rate in c.ripe_life_rates)
+    assert (slow <= usual).all()
+    assert (usual <= fast).all()
+    freezing = PROFILES[crop].storage.freezing_c
+    assert freezing is not None
+    frozen = c.frost.allowance.use_per_day(freezing.value + np.array([-5.0, 0.0, 0.1, 10.0]))
+    assert frozen.tolist() == pytest.approx([4.0, 4.0, 0.0, 0.0])
+
+
+def test_ripe_life_is_as_doubtful_as_its_days_and_away_from_there_as_its_q10() -> None:
+    life = PROFILES["pawpaw"].ripe_life
+    assert life is not None
+    rates = crop_constants(PROFILES["pawpaw"]).ripe_life_rates
+    at_reference = np.array([life.reference_c])
+    range_there = math.log(float(rates.fast(at_reference)[0] / rates.slow(at_reference)[0]))
+    assert range_there == pytest.approx(math.log(life.days.high / life.days.low))
+    cold = np.array([life.reference_c - 16.0])
+    range_in_the_cold = math.log(float(rates.fast(cold)[0] / rates.slow(cold)[0]))
+    of_q10 = 1.6 * math.log(life.q10.high / life.q10.low)
+    assert range_in_the_cold == pytest.approx(math.hypot(range_there, of_q10))
 
 
 def test_an_80_percent_range_is_that_many_sds_wide() -> None:
@@ -55,8 +76,8 @@ def test_a_crop_without_limits_is_ended_by_softness_alone() -> None:
         profile, chilling=None, ripe_life=None, storage=replace(profile.storage, life=())
     )
     c = crop_constants(bare)
-    assert c.ripe_days == (np.inf, np.inf, np.inf)
+    assert c.ripe_life_days == np.inf
     celsius = np.array([-5.0, 3.0, 30.0])
     assert c.chilling.allowance.use_per_day(celsius).tolist() == [0.0, 0.0, 0.0]
     assert c.storage.allowance.use_per_day(celsius).tolist() == [0.0, 0.0, 0.0]
-    assert c.ripe_life_rate(celsius).tolist() == [1.0, 1.0, 1.0]
+    assert c.ripe_life_rates.usual(celsius).tolist() == [1.0, 1.0, 1.0]

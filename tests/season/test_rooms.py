@@ -153,5 +153,5 @@ def test_pulp_that_was_warm_in_the_log_ages_more_than_the_dial_says() -> None:
     believed = replace(logged, logs=())
     wanted = [(logged, "pear"), (believed, "pear")]
     found = room.clocks(wanted, constants, NOW_H - 120.0, NOW_H + 48.0)
-    aged = [np.interp(NOW_H, clocks.ageing.hours, clocks.ageing.theta) for clocks in found]
+    aged = [np.interp(NOW_H, clocks["ageing"].hours, clocks["ageing"].theta) for clocks in found]
     assert aged[0] > 1.5 * aged[1]

@@ -218,6 +218,7 @@ class CropProfile:
 
     Where a crop is judged by nothing, its marks, feels, rate and spread are derived from the
     published days to ripe (see :mod:`ripenroom.records.crop.derived`) and mean nothing else.
+    ``buyers_eat_within`` is how many days buyers at a market wait for it to be ready.
     """
 
     key: str
@@ -245,3 +246,4 @@ class CropProfile:
     package: str = ""
     package_source: str = ""
     held_to: HeldTo | None = None
+    buyers_eat_within: Figure | None = None

@@ -162,6 +162,11 @@ class _Reader:
             package=fruit.text("package") if "package" in fruit else "",
             package_source=read_source(fruit, "package_source", self._sources),
             held_to=read_held_to(top),
+            buyers_eat_within=(
+                self._figure(fruit, "buyers_eat_within", Quantity.DURATION)
+                if "buyers_eat_within" in fruit
+                else None
+            ),
         )
         fruit.finish()
         top.finish()

@@ -16,13 +16,19 @@ from typing import Final, TypeAlias
 
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import reseal
-from ripenroom.records.file.schema import APPLICATION_ID, VERSION_1, VERSION_2, VERSION_3
+from ripenroom.records.file.schema import (
+    APPLICATION_ID,
+    VERSION_1,
+    VERSION_2,
+    VERSION_3,
+    VERSION_4,
+)
 
 Step: TypeAlias = tuple[str, ...]
 Schema: TypeAlias = frozenset[tuple[str, str, str]]
 """Kind, name and wording of each thing in a file."""
 
-STEPS: Final[tuple[Step, ...]] = (VERSION_1, VERSION_2, VERSION_3)
+STEPS: Final[tuple[Step, ...]] = (VERSION_1, VERSION_2, VERSION_3, VERSION_4)
 CURRENT_VERSION: Final = len(STEPS)
 
 

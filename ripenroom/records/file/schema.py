@@ -229,3 +229,21 @@ VERSION_3: Final[tuple[str, ...]] = (
     "CREATE INDEX squeeze_check_of_batch ON squeeze_check (batch_id)",
 )
 """Checks, plans that are pinned, what became of market days, temperature logs and lessons."""
+
+VERSION_4: Final[tuple[str, ...]] = (
+    # A column cannot be told to take NULL: the table is made again, from a copy of its rows.
+    "CREATE TABLE market_day_before AS SELECT * FROM market_day",
+    "DROP TABLE market_day",
+    f"""CREATE TABLE market_day ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    name TEXT NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('market', 'festival', 'farm stand', 'shop order')),
+    starts_at INTEGER NOT NULL,
+    eat_within_days INTEGER CHECK (eat_within_days >= 0),
+    note TEXT NOT NULL,
+    settled_at INTEGER
+) {_WHOLE}""",
+    "INSERT INTO market_day SELECT * FROM market_day_before",
+    "DROP TABLE market_day_before",
+)
+"""Market days whose buyers eat the fruit as soon as usual; those of older files keep their days."""

@@ -17,7 +17,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.settings import held_at
 from ripenroom.season.advice.worth import Asking
-from ripenroom.season.moments import column, to_hours
+from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.ground import Ground
 
@@ -50,9 +50,7 @@ class CommonWays:
         self._kept: dict[tuple[tuple[str, float], ...], Floats] = {}
         self._move_h, self._first_h = self._moves()
         self._through = self._passes_through()
-        start_h = column(day.starts_at for day in laid.days)
-        until_h = start_h + np.array([24.0 * day.eat_within_days for day in laid.days])
-        self._markets = Sales.at_markets(start_h, until_h)
+        self._markets = Sales.at_markets(laid.days)
         self._second = Sales.of_second_grade(laid.evening_h)
 
     def at(self, set_points_c: SetPoints) -> Problem:

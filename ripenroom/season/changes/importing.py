@@ -239,7 +239,7 @@ def _market_day(ground: _Ground, row: RowIn) -> NamedChange:
         name=name,
         kind=cast(MarketKind, row.values.get("kind", "market")),
         starts_at=at,
-        eat_within_days=cast(int, row.values.get("eat_within_days", 0)),
+        eat_within_days=cast(int | None, row.values.get("eat_within_days")),
         note=str(row.values.get("note", "")),
     )
     wants = wants_of(book, day.id)

@@ -18,6 +18,9 @@ from ripenroom.season.changes.firmness import MOST_FRUIT
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
 
+MOST_EATEN_DAYS = 30
+"""Nobody buys soft fruit to eat it later than this."""
+
 
 def wants_of(book: Book, market_day_id: str) -> list[Want]:
     """What a market day wants, in the order of crops."""
@@ -32,9 +35,11 @@ def save_market_day(
     day = replace(day, name=require_name(day.name, (), "market day"))
     require_in_season("starts_at", day.starts_at, book)
     _require_near("starts_at", day.starts_at, book, now)
-    if not 0 <= day.eat_within_days <= 30:
+    if day.eat_within_days is not None and not 0 <= day.eat_within_days <= MOST_EATEN_DAYS:
         raise Refusal(
-            "eat_within_days", "Buyers eat the fruit within 0 to 30 days; 0 means the same day."
+            "eat_within_days",
+            "Buyers eat the fruit within 0 to {most} days; 0 means the same day.",
+            most=MOST_EATEN_DAYS,
         )
     if day.starts_at > now and any(b.market_day_id == day.id for b in book.brought.values()):
         raise Refusal("starts_at", "Fruit was brought to it already, so it does not lie ahead.")

@@ -1,6 +1,7 @@
 """What the science expects of batches on journeys that nobody has written down."""
 
 import threading
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -9,8 +10,12 @@ import numpy as np
 from ripenroom.planning.itineraries import Journeys, Look
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay
 from ripenroom.science.softening import Floats
+from ripenroom.season.buyers import all_days, when_eaten
+from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.lines import Lines
+from ripenroom.season.moments import column
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
 
@@ -25,23 +30,30 @@ SECOND_GRADE_H = 48.0
 class Sales:
     """When fruit may be sold, in hours, one entry for each sale.
 
-    Fruit is saleable if it is ready by ``ready_h``, was not past at ``past_h``, and is picked and
-    has no allowance used up at ``sold_h``.
+    Fruit is saleable if it was not past at ``past_h``, is picked and has no allowance used up at
+    ``sold_h``, and is ready then or, sold at one of the market ``days``, once its buyers eat it.
     """
 
     sold_h: Floats
     past_h: Floats
-    ready_h: Floats
+    days: tuple[MarketDay, ...] = ()
 
     @classmethod
-    def at_markets(cls, start_h: Floats, until_h: Floats) -> "Sales":
-        """At market days that begin at ``start_h`` and whose buyers eat until ``until_h``."""
-        return cls(start_h, start_h, until_h)
+    def at_markets(cls, days: Sequence[MarketDay]) -> "Sales":
+        """At market days."""
+        start_h = column(day.starts_at for day in days)
+        return cls(start_h, start_h, tuple(days))
 
     @classmethod
     def of_second_grade(cls, evening_h: Floats) -> "Sales":
         """On evenings, for pulp or freezing."""
-        return cls(evening_h, evening_h - SECOND_GRADE_H, evening_h)
+        return cls(evening_h, evening_h - SECOND_GRADE_H)
+
+    def eaten_days(self, crops: Sequence[CropConstants]) -> Floats:
+        """Within how many days each crop is eaten, (crops, sales)."""
+        if not self.days:
+            return np.zeros((len(crops), self.sold_h.size))
+        return all_days(self.days, crops)
 
 
 class Foresight:
@@ -60,9 +72,10 @@ class Foresight:
 
     def looking_at(self, sales: Sales) -> Look:
         """Looks at journeys, at some sales."""
+        crops = [self._projector.constants[key] for key in self._lines.crop_keys]
 
         def look(journeys: Journeys) -> Prospects:
-            return _prospects(self._outlook(journeys), sales, self._courses)
+            return _prospects(self._outlook(journeys), sales, self._courses, crops)
 
         return look
 
@@ -81,32 +94,31 @@ class Foresight:
             return self._projector.outlook_along(moved, self._book, self._now)
 
 
-def looking(
-    projector: Projector, book: Book, now: datetime, lines: Lines, starts_h: Floats, until_h: Floats
-) -> Look:
-    """Looks at journeys of ``lines``, at market days that begin at ``starts_h`` and whose buyers
-    eat until ``until_h``."""
-    return Foresight(projector, book, now, lines).looking_at(Sales.at_markets(starts_h, until_h))
-
-
-def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
+def _prospects(
+    outlook: Outlook, sales: Sales, courses: int, crops: Sequence[CropConstants]
+) -> Prospects:
     """Prospects of every line of an outlook at sales."""
-    by_past, by_ready = _In(sales.past_h), _In(sales.ready_h)
+    by_past, by_sale = _In(sales.past_h), _In(sales.sold_h)
+    eaten_days = sales.eaten_days(crops)
     batches = outlook.batches
     shape = batches.picked_h.size, sales.sold_h.size, courses
     lives = len(outlook.gaining.ripe_life.clocks) if outlook.gaining.ripe_life.known else 0
-    at_start, at_horizon = np.zeros(shape), np.zeros(shape)
+    at_start, at_horizon, horizon_rate_sd = (np.zeros(shape) for _ in range(3))
     ripe_ago = np.zeros((*shape, lives))
     weight, rate_sd = np.zeros((shape[0], 1, courses)), np.zeros(shape[:2])
     for course, part in enumerate(outlook.parts()):
-        own, start = part.lines, part.outlook.gained(by_past.hours)
-        at_start[own, :, course] = start.advance[:, by_past.back]
+        own, start = part.lines, part.outlook.gained(by_past.hours).at_hours(by_past.back)
+        at_start[own, :, course] = start.advance
         if not course:
-            rate_sd[:] = start.rate_sd[:, by_past.back]
+            rate_sd[:] = start.rate_sd
         for life, ago in enumerate(start.ripe_ago):
-            ripe_ago[own, :, course, life] = ago[:, by_past.back]
-        ready = part.outlook.gained(by_ready.hours).advance
-        at_horizon[own, :, course] = ready[:, by_ready.back]
+            ripe_ago[own, :, course, life] = ago
+        sold = start
+        if sales.sold_h is not sales.past_h:
+            sold = part.outlook.gained(by_sale.hours).at_hours(by_sale.back)
+        eaten = when_eaten(part, sold, sales.sold_h, eaten_days, crops)
+        at_horizon[own, :, course] = eaten.advance
+        horizon_rate_sd[own, :, course] = eaten.rate_sd
         weight[own, :, course] = part.weight
     return Prospects(
         mean_age=batches.mean_age[:, None],
@@ -119,6 +131,7 @@ def _prospects(outlook: Outlook, sales: Sales, courses: int) -> Prospects:
         there=outlook.in_supply(sales.sold_h),
         at_start=at_start,
         at_horizon=at_horizon,
+        horizon_rate_sd=horizon_rate_sd,
         ripe_ago=ripe_ago,
         weight=weight,
         bands=batches.ages,

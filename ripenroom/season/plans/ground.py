@@ -148,12 +148,11 @@ def unpinned(
         place_c=_place_c(book, lines.place_ids, zone, soon_h),
         hands=None if limit is None else len(lines.place_ids),
     )
-    until_h = start_h + np.array([24.0 * day.eat_within_days for day in days])
     foresight = Foresight(projector, book, now, lines)
     ways, prospects = find(
         choices,
         Views(
-            foresight.looking_at(Sales.at_markets(start_h, until_h)),
+            foresight.looking_at(Sales.at_markets(days)),
             foresight.looking_at(Sales.of_second_grade(evening_h)),
             foresight.closes_h,
         ),

@@ -70,7 +70,6 @@ def if_left(
     )
     day_of = {day.id: n for n, day in enumerate(days)}
     starts_h = column(day.starts_at for day in days)
-    until_h = starts_h + np.array([24.0 * day.eat_within_days for day in days])
     batch = np.array([number[line.batch_id] for line in asked], dtype=np.intp)
     later = [_a_day_later(line.steps) for line in asked]
 
@@ -88,7 +87,7 @@ def if_left(
         move_h=np.concatenate([_hours(lasts), none_h]),
         place=np.concatenate([number_of(lasts), lines.stays.place[batch, -1]]),
     )
-    look = Foresight(projector, book, now, lines).looking_at(Sales.at_markets(starts_h, until_h))
+    look = Foresight(projector, book, now, lines).looking_at(Sales.at_markets(days))
     shares = look(journeys).expected()
     last_h = _hours(lasts)
     found = {}

@@ -13,7 +13,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.moments import column, to_hours
+from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Sales
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
@@ -42,10 +42,8 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
     share, prospects = np.zeros(batch.size), laid.prospects
     if sold:
         day = laid.day_of_want[want[:sold]]
-        start_h = column(one.starts_at for one in laid.days)
-        eat_h = np.array([24.0 * one.eat_within_days for one in laid.days])
         journeys = Journeys(batch[:sold], move_h[:sold], place[:sold])
-        look = laid.foresight.looking_at(Sales.at_markets(start_h, start_h + eat_h))
+        look = laid.foresight.looking_at(Sales.at_markets(laid.days))
         own = look(journeys).at(np.arange(sold), day)
         share[:sold] = own.expected()[:, 0]
         prospects = own if prospects is None else joined([own, prospects])

@@ -204,6 +204,8 @@ class _Reader:
         say = QCoreApplication.translate
         yield self._figure(("fruit", "mass"), say("Crops", "One weighs"), Quantity.MASS)
         yield self._figure(("fruit", "per_crate"), say("Crops", "In a crate"), Quantity.COUNT)
+        eaten = say("Crops", "Buyers eat it within")
+        yield self._figure(("fruit", "buyers_eat_within"), eaten, Quantity.DURATION)
         package = say("Crops", "Usual package")
         yield self._words(("fruit", "package"), package, ("fruit", "package_source"))
 

@@ -17,8 +17,10 @@ from PySide6.QtWidgets import (
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.buyers import usual_days
+from ripenroom.season.changes.markets import MOST_EATEN_DAYS
+from ripenroom.season.crop_constants import buyers_days
 from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine
@@ -55,11 +57,8 @@ class MarketDayDialog(FormDialog):
         self.at.setLocale(session.words.locale)
         self.at.setAccessibleName(self.tr("Time it starts"))
         self.at.lineEdit().setTextMargins(6, 0, 0, 0)
-        self.eat_within = CountBox(self)
-        self.eat_within.setRange(0, 14)
-        self.eat_within.valueChanged.connect(self._name_days)
-        self._name_days(0)
-        self.eat_within.setSpecialValueText(self.tr("the same day"))
+        self.eat_within = Choices(22)
+        self.kind.currentIndexChanged.connect(self._say_usual)
         self.note = TypedLine(24)
         self.add("name", Field(self.tr("&Name"), self.name))
         self.add("kind", Field(self.tr("&Kind"), self.kind))
@@ -70,7 +69,11 @@ class MarketDayDialog(FormDialog):
             Field(
                 self.tr("Buyers &eat it within"),
                 self.eat_within,
-                hint=self.tr("A festival eats the same day; a shop sells for two or three"),
+                hint=self.tr(
+                    "Fruit counts if it is ready by then in a kitchen. As usual goes by the crop, "
+                    "and by who buys: a festival eats the same day, a shop's buyers later than a "
+                    "stand's"
+                ),
             ),
         )
         self._wants: CropRows[WantRow] = CropRows(self.board, self.add_want)
@@ -96,10 +99,38 @@ class MarketDayDialog(FormDialog):
         row = WantRow(self._wants.made, crops, self.session.words, want, self)
         if want is None:
             row.crop.choose(self._wants.unused(crops))
-        return self._wants.put(row)
+        self._wants.put(row)
+        row.crop.currentIndexChanged.connect(self._say_usual)
+        row.removeAsked.connect(self._say_usual)
+        self._say_usual()
+        return row
 
-    def _name_days(self, days: int) -> None:
-        self.eat_within.setSuffix(self.tr(" day") if days == 1 else self.tr(" days"))
+    def _say_usual(self) -> None:
+        """Offer the buyers' days; those that are usual go by the kind of day and its crops."""
+        profiles = self.session.season.crops
+        wanted = [profiles[key] for row in self.rows if (key := str(row.crop.value())) in profiles]
+        kind = cast(MarketKind, self.kind.value())
+        days = [usual_days(kind, buyers_days(crop)) for crop in wanted]
+        choices: list[tuple[object, str]] = [(None, self._usual_text(days))]
+        choices += [(number, self._days_text(number)) for number in range(MOST_EATEN_DAYS + 1)]
+        self.eat_within.set_choices(choices)
+
+    def _usual_text(self, days: Sequence[float]) -> str:
+        if not days:
+            return self.tr("as usual")
+        low, high = min(days), max(days)
+        if low == high:
+            return self.tr("as usual ({days})").format(days=self._days_text(low))
+        between = self.session.words.number_range(low, high)
+        return self.tr("as usual ({low_high} days, by crop)").format(low_high=between)
+
+    def _days_text(self, days: float) -> str:
+        if days == 0:
+            return self.tr("the same day")
+        if days == 1:
+            return self.tr("1 day")
+        decimals = 0 if float(days).is_integer() else 1
+        return self.tr("{number} days").format(number=self.session.words.number(days, decimals))
 
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""
@@ -112,7 +143,7 @@ class MarketDayDialog(FormDialog):
                 name=self.name.text().strip(),
                 kind=cast(MarketKind, self.kind.value()),
                 starts_at=at_local(on, time(clock.hour(), clock.minute()), zone),
-                eat_within_days=self.eat_within.value(),
+                eat_within_days=cast("int | None", self.eat_within.value()),
                 note=self.note.text().strip(),
                 settled_at=self._day.settled_at if self._day else None,
             )
@@ -170,7 +201,7 @@ class MarketDayDialog(FormDialog):
         if self._day is not None:
             self.name.setText(self._day.name)
             self.kind.choose(self._day.kind)
-            self.eat_within.setValue(self._day.eat_within_days)
+            self.eat_within.choose(self._day.eat_within_days)
             self.note.setText(self._day.note)
             for want in book.wants.values():
                 if want.market_day_id == self._day.id:

@@ -270,6 +270,12 @@ def test_what_the_program_writes_out_it_reads_back(season: LivingSeason, tmp_pat
             batch.pulp_c,
         )
         assert abs(mine.picked_at - batch.picked_at) < timedelta(minutes=1)
+    days = [
+        sorted((d.name, d.starts_at, d.kind, d.eat_within_days or -1) for d in book.values())
+        for book in (fresh.book.market_days, demo.book.market_days)
+    ]
+    assert days[0] == days[1]
+    assert {d.eat_within_days for d in fresh.book.market_days.values()} == {None, 2}
     assert len(fresh.book.wants) == len(demo.book.wants)
     assert len(fresh.book.checks) == len(demo.book.checks)
 

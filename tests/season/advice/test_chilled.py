@@ -33,7 +33,7 @@ def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
             place_id=laid.lines.place_ids[ways.place[way]],
         )
         outlook = projector.outlook(book.with_changes([pulled]), NOW)
-        exact = float(outlook.limits.chilling.at(np.array([[sold_h]]))[0, 0])
+        exact = float(outlook.limits.chilling.used.at(np.array([[sold_h]]))[0, 0])
         # Pulp lags behind the air for some hours after each move.
         assert chilled.mean_used(laid, crates, book) == pytest.approx(exact, abs=0.02)
     assert chilled.mean_used(laid, np.zeros(ways.size), book) == 0.0

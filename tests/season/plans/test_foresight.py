@@ -11,13 +11,13 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.foresight import SECOND_GRADE_H, Foresight, Sales, looking
+from ripenroom.season.plans.foresight import SECOND_GRADE_H, Foresight, Sales
 from ripenroom.season.projector import Projector
 from ripenroom.season.supply import supply
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
 DAYS = (3.0, 6.0, 8.0, 15.0)
-WITHIN = (5, 0, 3, 0)
+WITHIN = (5, 0, None, 0)
 
 
 @pytest.mark.parametrize("crop", ["pawpaw", "pear", "anjou", "kiwifruit"])
@@ -40,8 +40,8 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
     book = book_of(*farm_records(), batch, move, *days)
     projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
     lines = projector.outlook(book, NOW).lines
-    starts_h = np.array([to_hours(NOW + timedelta(days=ahead)) for ahead in DAYS])
-    look = looking(projector, book, NOW, lines, starts_h, starts_h + 24.0 * np.array(WITHIN))
+    in_order = sorted(book.market_days.values(), key=lambda day: day.starts_at)
+    look = Foresight(projector, book, NOW, lines).looking_at(Sales.at_markets(in_order))
     at = None if pull_days is None else NOW + timedelta(days=pull_days)
     journeys = Journeys(
         np.zeros(2, np.intp),
@@ -55,7 +55,7 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
     for line, moves in enumerate(([], pulled)):
         written = book.with_changes(moves)
         outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
-        said = [found.ready / 20.0 for found in supply(outlook, written)]
+        said = [found.ready / 20.0 for found in supply(outlook, written, projector.constants)]
         assert expected[line] == pytest.approx(said, abs=2e-4)
 
 
@@ -71,7 +71,6 @@ def test_two_moves_are_as_if_both_were_written_down(crop: str) -> None:
     book = book_of(*farm_records(), batch, move, *days)
     projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
     lines = projector.outlook(book, NOW).lines
-    starts_h = np.array([to_hours(NOW + timedelta(days=ahead)) for ahead in DAYS])
     foresight = Foresight(projector, book, NOW, lines)
     away, back = NOW + timedelta(days=0.4), NOW + timedelta(days=4.4)
     number = {key: n for n, key in enumerate(lines.place_ids)}
@@ -82,7 +81,8 @@ def test_two_moves_are_as_if_both_were_written_down(crop: str) -> None:
         np.array([to_hours(away)]),
         np.array([number[COLD]]),
     )
-    expected = foresight.looking_at(Sales.at_markets(starts_h, starts_h))(journeys).expected()
+    in_order = sorted(book.market_days.values(), key=lambda day: day.starts_at)
+    expected = foresight.looking_at(Sales.at_markets(in_order))(journeys).expected()
     written = book.with_changes(
         [
             Move(id="away", batch_id=batch.id, at=away, place_id=COLD),
@@ -90,7 +90,7 @@ def test_two_moves_are_as_if_both_were_written_down(crop: str) -> None:
         ]
     )
     outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
-    said = [found.ready / 20.0 for found in supply(outlook, written)]
+    said = [found.ready / 20.0 for found in supply(outlook, written, projector.constants)]
     assert expected[0] == pytest.approx(said, abs=2e-4)
     closes_h = foresight.closes_h(journeys)
     assert closes_h == pytest.approx(outlook.eat_by.closes.mid, nan_ok=True, abs=0.01)

@@ -166,9 +166,12 @@ def test_a_little_later_the_plan_is_much_the_same(practice: LivingSeason) -> Non
     assert len(kept) >= 0.8 * len(then)
 
 
-def test_the_share_is_what_comes_of_making_the_move(living: LivingSeason) -> None:
+@pytest.mark.parametrize("within", [0, 1, None])
+def test_the_share_is_what_comes_of_making_the_move(
+    living: LivingSeason, within: int | None
+) -> None:
     (batch,) = living.add_pick(entry(place_id=COLD, count=20))
-    day, wants = market(6, {"pawpaw": 40})
+    day, wants = market(6, {"pawpaw": 40}, eat_within_days=within)
     living.save_market_day(day, wants)
     (line,) = [li for li in living.plan().lines if li.market_day_id]
     assert line.pull_at is not None

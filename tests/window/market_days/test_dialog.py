@@ -38,7 +38,7 @@ def test_a_new_market_day_with_two_wants(make_form: MakeForm, session: Session) 
     QTest.keyClicks(form.name, "Harbour stall")
     form.kind.choose("farm stand")
     form.at.setTime(QTime(9, 30))
-    form.eat_within.setValue(2)
+    form.eat_within.choose(2)
     form.rows[0].count.setText("60")
     form.rows[0].price.setText(session.words.number(1.5, 2))
     form.more.click()
@@ -213,9 +213,61 @@ def test_one_day_is_one_day(make_form: MakeForm) -> None:
     form = make_form()
     shown = []
     for days in (0, 1, 2):
-        form.eat_within.setValue(days)
-        shown.append(form.eat_within.text())
+        form.eat_within.choose(days)
+        shown.append(form.eat_within.currentText())
     assert shown == ["the same day", "1 day", "2 days"]
+
+
+def test_as_usual_says_what_that_is(make_form: MakeForm) -> None:
+    """Pawpaw has no days of its own and so three at a market; avocado is waited for longer."""
+    form = make_form()
+    form.rows[0].crop.choose("pawpaw")
+    shown = []
+    for kind in ("market", "festival", "farm stand", "shop order"):
+        form.kind.choose(kind)
+        shown.append(form.eat_within.currentText())
+    assert shown == [
+        "as usual (3 days)",
+        "as usual (the same day)",
+        "as usual (2 days)",
+        "as usual (4 days)",
+    ]
+    form.kind.choose("market")
+    form.more.click()
+    form.rows[1].crop.choose("avocado")
+    assert form.eat_within.currentText() == "as usual (3–4 days, by crop)"
+    form.rows[0].remove.click()
+    assert form.eat_within.currentText() == "as usual (4 days)"
+
+
+def test_a_new_day_is_as_usual_and_the_keyboard_says_otherwise(
+    make_form: MakeForm, session: Session
+) -> None:
+    for keys, days in (([], None), ([Qt.Key.Key_Down] * 2, 1), ([Qt.Key.Key_End], 30)):
+        form = make_form(on=date(2026, 10, 14))
+        QTest.keyClicks(form.name, f"Stall {days}")
+        form.activateWindow()
+        QTest.keyClick(form, Qt.Key.Key_E, Qt.KeyboardModifier.AltModifier)
+        for key in keys:
+            QTest.keyClick(form.eat_within, key)
+        form.rows[0].count.setText("60")
+        form.action_button.click()
+        (day,) = named(session, f"Stall {days}")
+        assert day.eat_within_days == days
+
+
+def test_days_that_were_given_stay_and_can_be_given_up(
+    make_form: MakeForm, session: Session
+) -> None:
+    book = session.season.book
+    day = max(book.market_days.values(), key=lambda day: day.starts_at)
+    for days in (30, 0, None):
+        form = make_form(session.season.book.market_days[day.id])
+        form.eat_within.choose(days)
+        form.kind.choose("shop order")
+        form.action_button.click()
+        assert session.season.book.market_days[day.id].eat_within_days == days
+        assert make_form(session.season.book.market_days[day.id]).eat_within.value() == days
 
 
 def test_what_the_farm_grows_is_offered_first(make_form: MakeForm, session: Session) -> None:

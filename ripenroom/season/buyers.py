@@ -1,0 +1,218 @@
+"""Within how many days buyers eat what they buy, and how far it ripens until then.
+
+Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
+becomes ready in a buyer's kitchen within the days that buyers take.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.records.market import MarketDay, MarketKind
+from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
+from ripenroom.science.gained import Gained
+from ripenroom.science.gate import GatedAgeing, ungated
+from ripenroom.science.journey import Stays
+from ripenroom.science.kitchen import KITCHEN_C, reference_days
+from ripenroom.science.ready import expected_shares, shares_at_rate
+from ripenroom.science.softening import Floats
+from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.outlook import Part
+
+_DAYS_MORE: dict[MarketKind, float] = {"farm stand": -1.0, "market": 0.0, "shop order": 1.0}
+"""How much longer than at a market buyers wait, in days (estimates): who stops at a farm stand
+wants fruit for today or tomorrow; in a shop it lies for a day before somebody takes it home."""
+
+_LEAST_ADVANCE = 1e-9
+"""Keeps 0/0 out where nothing was gained."""
+
+
+def usual_days(kind: MarketKind, crop_days: float) -> float:
+    """Days within which buyers usually eat a crop that market buyers eat within ``crop_days``.
+
+    None at a festival; at a farm stand not fewer than one, unless the crop has fewer.
+    """
+    if kind == "festival":
+        return 0.0
+    return max(crop_days + _DAYS_MORE[kind], min(crop_days, 1.0))
+
+
+def days_of(day: MarketDay, crop_days: float) -> float:
+    """Days within which the buyers of a market day eat a crop: as the grower says, or as usual."""
+    if day.eat_within_days is None:
+        return usual_days(day.kind, crop_days)
+    return float(day.eat_within_days)
+
+
+def all_days(days: Sequence[MarketDay], crops: Sequence[CropConstants]) -> Floats:
+    """:func:`days_of` for every crop and market day, shape (crops, days)."""
+    return np.array([[days_of(day, crop.buyers_days) for day in days] for crop in crops]).reshape(
+        len(crops), len(days)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class WhenEaten:
+    """How far fruit has come by the end of its buyers' days; both of shape (lines, sales).
+
+    ``advance`` is the age gained since the reference point and ``rate_sd`` the sd of the log of
+    the rate at which it was: in the cold that is in more doubt than in a kitchen.
+    """
+
+    advance: Floats
+    rate_sd: Floats
+
+    def ready(self, batches: Batches) -> Floats:
+        """Expected share of all fruit that is ready by then, or past."""
+        ready, past = expected_shares(batches, self._gained)
+        return np.asarray(ready + past)
+
+    def ready_at_rate(self, batches: Batches, z: float) -> Floats:
+        """The same if the rate is ``z`` sds of its log from the middle."""
+        return shares_at_rate(batches, self._gained, z)[0]
+
+    @property
+    def _gained(self) -> Gained:
+        return Gained(self.advance, (), self.rate_sd, np.zeros_like(self.rate_sd))
+
+
+def when_eaten(
+    part: Part,
+    gained: Gained,
+    sold_h: Floats,
+    eaten_days: Floats,
+    crops: Sequence[CropConstants],
+) -> WhenEaten:
+    """How far a part's fruit has come when it is eaten.
+
+    ``gained`` is what it has gained by ``sold_h`` (sales,), ``eaten_days`` (crops, sales) how long
+    buyers take from then on; ``crops`` are those of the outlook's lines, in their order.
+    """
+    if not eaten_days.any():
+        return WhenEaten(gained.advance, gained.rate_sd)
+    days = kitchen_days(part, sold_h, eaten_days, crops)
+    return _together(part, gained, part.outlook.batches.rate_per_day[:, None] * days, crops)
+
+
+def kitchen_days(
+    part: Part, sold_h: Floats, eaten_days: Floats, crops: Sequence[CropConstants]
+) -> Floats:
+    """Reference days that count in the kitchens of those who buy at ``sold_h``, (lines, sales).
+
+    The other arguments are those of :func:`when_eaten`.
+    """
+    return _Kitchen(part, sold_h, eaten_days, crops).days()
+
+
+def _together(
+    part: Part, gained: Gained, there: Floats, crops: Sequence[CropConstants]
+) -> WhenEaten:
+    """Ages gained on the way and in the kitchen ``there`` as one.
+
+    Each is a median times a lognormal factor. The rate at the crop's reference temperature is the
+    same in both; the slope with temperature leans on each as far as it is from there. Their sum is
+    taken as a lognormal of the same mean and variance (Fenton 1960, IRE Trans. Commun. Syst.
+    8:57-67; cited from memory).
+    """
+    outlook, advance = part.outlook, gained.advance
+    rates = outlook.eat_by.way.rates.of(part.lines)
+    lean = np.array([float(crop.response.slope_per_kj_mol(KITCHEN_C)) for crop in crops])
+    lean = lean[outlook.lines.crop[part.lines]]
+    on_way = np.square(gained.rate_sd)
+    in_kitchen = rates.variance(lean)[:, None]
+    shared = rates.covariance(lean, gained.per_kj_mol.T).T
+
+    # Age that is lost back to the reference point is no median of anything.
+    before = np.maximum(advance, 0.0)
+    mean = before * np.exp(on_way / 2.0) + there * np.exp(in_kitchen / 2.0)
+    square = (
+        before**2 * np.exp(2.0 * on_way)
+        + 2.0 * before * there * np.exp((on_way + in_kitchen) / 2.0 + shared)
+        + there**2 * np.exp(2.0 * in_kitchen)
+    )
+    mean, square = np.maximum(mean, _LEAST_ADVANCE), np.maximum(square, _LEAST_ADVANCE**2)
+    variance = np.maximum(np.log(square / mean**2), 0.0)
+    median = mean * np.exp(variance / -2.0)
+    return WhenEaten(median + np.minimum(advance, 0.0), np.sqrt(variance))
+
+
+class _Kitchen:
+    """The kitchens to which the fruit of a part of an outlook comes, sale by sale."""
+
+    def __init__(
+        self, part: Part, sold_h: Floats, eaten_days: Floats, crops: Sequence[CropConstants]
+    ) -> None:
+        outlook = part.outlook
+        self._part, self._sold_h, self._crops = part, sold_h, crops
+        self._ageing, self._stays = outlook.ageing, outlook.ageing.stays
+        self._unsettled = outlook.unsettled
+        lines = self._stays.start_h.shape[0]
+        self._stay = self._stays.at(np.broadcast_to(sold_h, (lines, sold_h.size)))
+        self._room = Stays.entry(ungated(outlook.ageing).clock, self._stay)
+        place_of_room, self._crop_of_room = np.array(outlook.lines.rooms, np.intp).reshape(-1, 2).T
+        in_place = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
+        self._settled_c = np.empty((place_of_room.size, sold_h.size))
+        for room, place in enumerate(place_of_room.tolist()):
+            self._settled_c[room] = in_place[place]
+        self._eaten_days = eaten_days[self._crop_of_room]
+
+    def days(self) -> Floats:
+        """Reference days that count, (lines, sales)."""
+        # Most fruit has the temperature of its place when it is sold: one figure for each room.
+        of_room = np.empty(self._settled_c.shape)
+        for room, crop in enumerate(self._crop_of_room.tolist()):
+            of_room[room] = reference_days(
+                self._crops[crop].response, self._settled_c[room], self._eaten_days[room]
+            )
+        days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
+        since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
+        on_its_way = since_h < Stays.entry(self._unsettled.over_h, self._stay)
+        line, sale = np.nonzero(on_its_way & (since_h >= 0.0))
+        days[line, sale] = self._within(line, sale, self._eaten(line, sale))
+        if isinstance(self._ageing, GatedAgeing):
+            self._count_shut(days, self._ageing)
+        return days
+
+    def _count_shut(self, days: Floats, ageing: GatedAgeing) -> None:
+        """Take off what fruit does not ripen while its gate is still shut."""
+        behind = (ageing.meanwhile < 1.0)[:, None]
+        line, sale = np.nonzero(behind & (self._sold_h < ageing.opens_h[:, None]))
+        if not line.size:
+            return
+        shut_days = np.minimum(self._days_to_opening(ageing, line, sale), self._eaten(line, sale))
+        days[line, sale] -= (1.0 - ageing.meanwhile[line]) * self._within(line, sale, shut_days)
+
+    def _days_to_opening(self, ageing: GatedAgeing, line: Indices, sale: Indices) -> Floats:
+        """Days in a kitchen until the gates of fruit that is sold behind them open."""
+        need = self._part.outlook.gate_need
+        assert need is not None  # as some crop has a gate
+        own = need.of(self._part.lines[line])
+        opens_h = ageing.opens_h[line]
+        wanted = np.ones(line.size)
+        comes = np.isfinite(opens_h)
+        wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
+        met = own.at(self._sold_h[sale, None])[:, 0]
+        gates = [crop.gate.need.allowance for crop in self._crops]
+        a_day = np.array([float(gate.use_per_day(KITCHEN_C)) for gate in gates])
+        a_day = a_day[self._crop_of_room[self._room[line, sale]]]
+        with np.errstate(divide="ignore"):
+            return np.where(a_day > 0.0, np.maximum(wanted - met, 0.0) / a_day, np.inf)
+
+    def _eaten(self, line: Indices, sale: Indices) -> Floats:
+        return np.asarray(self._eaten_days[self._room[line, sale], sale])
+
+    def _within(self, line: Indices, sale: Indices, days: Floats) -> Floats:
+        """Reference days of single fruit and sales within days, by their own pulp temperature."""
+        room, stay = self._room[line, sale], self._stay[line, sale]
+        unsettled = self._unsettled
+        since_h = np.maximum(self._sold_h[sale] - self._stays.start_h[line, stay], 0.0)
+        left = unsettled.left(line, stay, since_h)
+        pulp_c = self._settled_c[room, sale] + unsettled.difference_k[line, stay] * left
+        gained = np.empty(line.size)
+        crop = self._crop_of_room[room]
+        for number in np.unique(crop):
+            own = crop == number
+            gained[own] = reference_days(self._crops[number].response, pulp_c[own], days[own])
+        return gained
