@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.batch import Batch
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import CLOCK_SLACK, from_hours
+from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause, FloatColumn, Projection
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ COLUMNS = (
     "closes_low",
     "closes_high",
     "wont_ripen",
+    "why_never_open",
 )
 
 _Cells = tuple[object, ...]
@@ -38,7 +40,8 @@ def windows_table(season: LivingSeason) -> "pd.DataFrame":
     """One row per batch picked by the season's now, in the order of closing; never closing last.
 
     ``count`` is fruit left, ``place`` where it is now; the shares are of that fruit. Empty where a
-    date never comes. Of a batch whose crop has no profile nothing more is known than is written.
+    date never comes; ``why_never_open`` is then the reason. Of a batch whose crop has no profile
+    nothing more is known than is written.
     """
     import pandas as pd
 
@@ -63,7 +66,7 @@ def _rows(season: LivingSeason) -> Iterator[tuple[float, str, _Cells]]:
             yield order, batch.code, (*where, *_worked_out(projection, line, season.zone))
 
 
-_NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 6)
+_NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 7)
 
 
 def _counted_left(season: LivingSeason, batch: Batch) -> object:
@@ -85,11 +88,19 @@ def _worked_out(projection: Projection, line: int, zone: ZoneInfo) -> _Cells:
         iso(projection.opens_h.mid),
         iso(projection.best_h.mid),
         iso(projection.closes_h.mid),
-        EndCause(projection.end_cause[line]).name.lower().replace("_", " "),
+        _end_cause(projection, line),
         "" if math.isnan(share) else f"{share:.3f}",
         iso(projection.opens_h.low),
         iso(projection.opens_h.high),
         iso(projection.closes_h.low),
         iso(projection.closes_h.high),
         f"{float(projection.wont_ripen[line]):.3f}",
+        no_date(projection, line) or "",
     )
+
+
+def _end_cause(projection: Projection, line: int) -> str:
+    """What ends the batch; empty where nothing does."""
+    cause = EndCause(projection.end_cause[line])
+    endless = math.isnan(projection.closes_h.mid[line]) and cause is not EndCause.NEVER_READY
+    return "" if endless else cause.name.lower().replace("_", " ")

@@ -299,13 +299,16 @@ def _log_sd(figure: Figure) -> float:
     return math.log(figure.high / figure.low) / (2.0 * TAIL_80)
 
 
-def _frost(profile: CropProfile) -> SpanShare:
+def freezing_c(profile: CropProfile) -> float:
+    """Temperature (C) at which a crop's fruit freezes."""
     freezing = profile.storage.freezing_c
-    freezing_c = FREEZING_C if freezing is None else freezing.value
-    return SpanShare(
-        Allowance((freezing_c,), (_FROZEN_AFTER_DAYS,), freezing_c + _AT_FREEZING_K),
-        *_FROZEN_SHARES,
-    )
+    return FREEZING_C if freezing is None else freezing.value
+
+
+def _frost(profile: CropProfile) -> SpanShare:
+    at_c = freezing_c(profile)
+    allowance = Allowance((at_c,), (_FROZEN_AFTER_DAYS,), at_c + _AT_FREEZING_K)
+    return SpanShare(allowance, *_FROZEN_SHARES)
 
 
 def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:

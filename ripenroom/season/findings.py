@@ -10,6 +10,7 @@ from ripenroom.season.projection import FloatColumn
 class NoticeKind(StrEnum):
     """Why the user should look at something today."""
 
+    FROST = "frost"
     PAST = "past"
     CLOSES = "closes"
     CHILLING = "chilling"

@@ -63,12 +63,16 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
         return Notice(kind, batch_id, when_h=None if math.isnan(when_h) else when_h, values=values)
 
     opens, closes = projection.opens_h.mid, projection.closes_h.mid
-    chilled = projection.chilling_out_h
+    chilled, frozen = projection.chilling_out_h, projection.frozen_h
+    sound = (state == State.HOLDING) | (state == State.READY)
     with np.errstate(invalid="ignore"):
         chilling_soon = (chilled > now) & (chilled <= now + _CHILLING_AHEAD_H)
         chilling_soon &= state == State.HOLDING
         closing = (state == State.READY) & (closes <= now + SOON_H)
         opening = (state == State.HOLDING) & (opens <= now + SOON_H)
+        freezing = sound & (frozen > now)
+    for line in lines(freezing):
+        yield notice(NoticeKind.FROST, line, frozen[line])
     for line in lines(state == State.PAST):
         yield notice(NoticeKind.PAST, line, closes[line])
     for line in lines(closing):

@@ -27,6 +27,7 @@ def end_cause_name(cause: EndCause) -> str:
         EndCause.RIPE_LIFE: QCoreApplication.translate("Names", "ripe too long"),
         EndCause.CHILLING: QCoreApplication.translate("Names", "chilling"),
         EndCause.STORAGE_LIFE: QCoreApplication.translate("Names", "stored too long"),
+        EndCause.FROST: QCoreApplication.translate("Names", "frost"),
         EndCause.NEVER_READY: QCoreApplication.translate("Names", "never ready"),
     }[cause]
 

@@ -6,10 +6,12 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
+from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.crops.trust import held_sentence, is_doubtful, only_dates_words
 from ripenroom.window.gate_words import gate_words
 from ripenroom.window.names import crop_name, end_cause_name, feel_names, state_name
+from ripenroom.window.no_date_words import no_date_words
 from ripenroom.window.session import Session
 
 Fact = tuple[str, str]
@@ -110,7 +112,10 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         opens_h = float(projection.gate_opens_h[line])
         waits = gate_words(crop.gate, opens_h, projection.at_h, words)
         facts.append(_gate(session, crop.gate, line, waits))
-    cause = end_cause_name(EndCause(int(projection.end_cause[line])))
+    cause, why = (
+        end_cause_name(EndCause(int(projection.end_cause[line]))),
+        no_date(projection, line),
+    )
     for label, moment in (
         (QCoreApplication.translate("BatchFacts", "First fruit ready"), projection.first_ready_h),
         (QCoreApplication.translate("BatchFacts", "Opens"), projection.opens_h),
@@ -120,8 +125,11 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         text = _day_with_range(session, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
             text = _not_here(waits)
-        elif projection.ends_unready[line] and math.isnan(moment.mid[line]):
-            continue  # "never" would sound final: it is only never ready where it waits
+        elif math.isnan(moment.mid[line]) and why is not None:
+            if projection.ends_unready[line]:
+                continue  # it is only never ready where it waits, as was said above
+            facts.append((label, no_date_words(why, crop.gate)))
+            continue
         if moment is projection.closes_h:
             text = f"{text} · {cause}"
         facts.append((label, text))

@@ -9,11 +9,13 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import Projection, Ranged, State
 from ripenroom.window.names import crop_name, feel_names, state_name
+from ripenroom.window.no_date_words import no_date_words
 from ripenroom.window.session import Session
 from ripenroom.window.whereabouts import places_at
-from ripenroom.window.wording import NEVER
+from ripenroom.window.wording import NEVER, Wording
 
 
 class Column(IntEnum):
@@ -70,7 +72,7 @@ def batch_lines(session: Session) -> list[BatchLine]:
         row = book.rows.get(batch.row_id or "")
         place = places.get(batch_id)
         expected = _Expected() if line is None else _expected(projection, line)
-        crop = crop_name(season.crops, batch.crop)
+        crop, profile = crop_name(season.crops, batch.crop), season.crops.get(batch.crop)
         if cultivar is not None:
             # The name that tells more comes first: a narrow column cuts off the other.
             crop = f"{cultivar.name} · {crop}"
@@ -81,11 +83,11 @@ def batch_lines(session: Session) -> list[BatchLine]:
             row.name if row else "",
             place.name if place else "",
             words.number(expected.left),
-            feel_text(batch, season.crops.get(batch.crop)),
+            feel_text(batch, profile),
             words.short_day(batch.picked_at),
             NEVER if expected.state is None else state_name(expected.state),
-            words.day_range(expected.opens_h[0], expected.opens_h[2]),
-            words.day_range(expected.closes_h[0], expected.closes_h[2]),
+            _days_or_why(expected.opens_h, expected, profile, words),
+            _days_or_why(expected.closes_h, expected, profile, words),
         )
         keys: tuple[float | str, ...] = (
             batch.code,
@@ -115,6 +117,16 @@ class _Expected:
     state: State | None = None
     opens_h: _Dates = _NO_DATES
     closes_h: _Dates = _NO_DATES
+    no_date: NoDate | None = None
+
+
+def _days_or_why(
+    dates_h: _Dates, expected: _Expected, crop: CropProfile | None, words: Wording
+) -> str:
+    """The range of a date, or why there is none."""
+    if math.isnan(dates_h[1]) and expected.no_date is not None:
+        return no_date_words(expected.no_date, None if crop is None else crop.gate)
+    return words.day_range(dates_h[0], dates_h[2])
 
 
 def _expected(projection: Projection, line: int) -> _Expected:
@@ -126,6 +138,7 @@ def _expected(projection: Projection, line: int) -> _Expected:
         state=State(int(projection.state[line])),
         opens_h=dates(projection.opens_h),
         closes_h=dates(projection.closes_h),
+        no_date=no_date(projection, line),
     )
 
 

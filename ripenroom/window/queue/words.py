@@ -50,8 +50,10 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
         return f"{told}; {way_out}"
     if waits and math.isnan(opens.mid[line]):
         return waits
-    if state is State.WONT_RIPEN or math.isnan(opens.mid[line]):
+    if state is State.WONT_RIPEN:
         return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
+    if math.isnan(opens.mid[line]):
+        return QCoreApplication.translate("Queue", "too cold to ripen; move it somewhere warmer")
     now_h = scene.now_h
     opening = (
         QCoreApplication.translate("Queue", "opened {day} ({range})")
@@ -147,10 +149,10 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if hour < scene.facts.picked_h[line]:
         return QCoreApplication.translate("Queue", "not picked yet")
     unready = bool(projection.ends_unready[line])
-    if not unready and math.isnan(opens.mid[line]):
-        return state_name(State.WONT_RIPEN)
     if projection.state[line] == State.WONT_RIPEN:
         return state_name(State.WONT_RIPEN)
+    if not unready and math.isnan(opens.mid[line]):
+        return state_name(State.HOLDING)
     if hour >= closes.high[line]:
         return state_name(State.PAST)
     if unready:

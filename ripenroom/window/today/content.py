@@ -23,6 +23,7 @@ from ripenroom.window.whereabouts import held_at
 
 WEEK_DAYS = 7
 _URGENT = (
+    NoticeKind.FROST,
     NoticeKind.PAST,
     NoticeKind.CLOSES,
     NoticeKind.CHILLING,

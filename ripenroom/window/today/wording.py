@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.season.crop_constants import freezing_c
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
@@ -21,6 +22,7 @@ def headline(notice: Notice, session: Session) -> str:
     crop = _crop(notice, session)
     when = "" if notice.when_h is None else _when(notice.when_h, session)
     texts: Mapping[NoticeKind, str] = {
+        NoticeKind.FROST: QCoreApplication.translate("Today", "{code} freezes {when}"),
         NoticeKind.PAST: QCoreApplication.translate("Today", "Use up or discard {code}"),
         NoticeKind.CLOSES: (
             QCoreApplication.translate("Today", "Sell {code} today")
@@ -57,6 +59,7 @@ def reason(notice: Notice, session: Session) -> str:
         return begun(heat_words(notice, session))
     parts = [_fruit(notice, session)]
     extra = {
+        NoticeKind.FROST: _frost,
         NoticeKind.PAST: _past,
         NoticeKind.CLOSES: _closes,
         NoticeKind.CHILLING: _chilling,
@@ -86,6 +89,7 @@ def _when(hour: float, session: Session) -> str:
 def more(kind: NoticeKind, count: int) -> str:
     """What stands for ``count`` further notices of a kind."""
     text = {
+        NoticeKind.FROST: QCoreApplication.translate("Today", "%n more freeze", "", count),
         NoticeKind.PAST: QCoreApplication.translate(
             "Today", "%n more to use up or discard", "", count
         ),
@@ -164,9 +168,24 @@ def _fruit(notice: Notice, session: Session) -> str:
     )
 
 
+def _frost(notice: Notice, session: Session) -> str:
+    season = session.season
+    at_c = freezing_c(season.crops[season.book.batches[notice.batch_id or ""].crop])
+    return QCoreApplication.translate(
+        "Today",
+        "fruit freezes at {celsius}, and frozen fruit is lost. Make it warmer there, or move it",
+    ).format(celsius=session.words.temperature(at_c))
+
+
 def _past(notice: Notice, session: Session) -> str:
     if notice.when_h is None:
         return QCoreApplication.translate("Today", "past")
+    projection = session.projection()
+    line = projection.line_of.get(notice.batch_id or "")
+    if line is not None and projection.end_cause[line] == EndCause.FROST:
+        return QCoreApplication.translate("Today", "frozen since {when}: it is lost").format(
+            when=session.words.day(notice.when_h)
+        )
     return QCoreApplication.translate("Today", "past since {when}").format(
         when=session.words.day(notice.when_h)
     )
