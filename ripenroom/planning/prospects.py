@@ -23,27 +23,26 @@ class Prospects:
     """Ages of fruit on journeys (first axis) at market days (second axis, or 1 where alike).
 
     Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit and
-    its ``bands``, ``rate_sd`` of the log of the rate until then, ``ready_age``,
-    ``too_soft_age`` and ``ripens``, the share that can ripen. ``there`` is 1, or 0 where the fruit
-    has used up an allowance by then.
+    its ``bands``, ``ready_age``, ``too_soft_age`` and ``ripens``, the share that can ripen.
+    ``there`` is 1, or 0 where the fruit has used up an allowance by then.
 
     What depends on when a gate opens has a third axis, of courses that things can take, each as
     likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's
-    start and by the end of its buyers' days, ``horizon_rate_sd``, the doubt about the rate of the
-    latter as ``rate_sd`` is of the former, and ``ripe_ago``, the ages gained one ripe life before
-    the start by a fast, a usual and a slow clock (fourth axis; empty where there is no ripe life).
+    start and by the end of its buyers' days, ``start_rate_sd`` and ``horizon_rate_sd``, the sds of
+    the log of the rates of these, and ``ripe_ago``, the ages gained one ripe life before the start
+    by a fast, a usual and a slow clock (fourth axis; empty where there is no ripe life).
     """
 
     mean_age: Floats
     doubt_sd: Floats
     fruit_sd: Floats
-    rate_sd: Floats
     ready_age: Floats
     too_soft_age: Floats
     ripens: Floats
     there: Floats
     at_start: Floats
     at_horizon: Floats
+    start_rate_sd: Floats
     horizon_rate_sd: Floats
     ripe_ago: Floats
     weight: Floats
@@ -68,13 +67,13 @@ class Prospects:
             mean = self.mean_age[lines] + off_sds * self.fruit_sd[lines]
             sd = np.hypot(sds * self.fruit_sd[lines], self.doubt_sd[lines])
             ready_age, soft_age = self.ready_age[lines], self.too_soft_age[lines]
-            rate_sd = self.rate_sd[lines]
             for course in range(self.at_start.shape[2]):
                 horizon = self.at_horizon[lines][:, :, course]
                 horizon_sd = self.horizon_rate_sd[lines][:, :, course]
                 start, ripe_ago = self._by_start(lines, course)
+                start_sd = self.start_rate_sd[lines][:, :, course]
                 ready = share_beyond(ready_age, mean, horizon, sd, horizon_sd)
-                past = past_share(mean, start, ripe_ago, sd, rate_sd, ready_age, soft_age)
+                past = past_share(mean, start, ripe_ago, sd, start_sd, ready_age, soft_age)
                 counts = part * self.weight[lines, :, course]
                 share[lines] += counts * np.maximum(ready - past, 0.0)
         return np.asarray(self.there * self.ripens * share)
@@ -86,7 +85,6 @@ class Prospects:
         arguments broadcast against (pairs, truths).
         """
         middle = self.mean_age + age_z * self.doubt_sd
-        factor = np.exp(rate_z * self.rate_sd)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
         for lines, part, off_sds, sds in self.bands.each():
             mean = middle[lines] + off_sds * self.fruit_sd[lines]
@@ -97,9 +95,10 @@ class Prospects:
                 horizon = self.at_horizon[lines][:, :, course]
                 horizon = horizon * np.exp(z * self.horizon_rate_sd[lines][:, :, course])
                 start, ripe_ago = self._by_start(lines, course)
-                ago = tuple(gained * factor[lines] for gained in ripe_ago)
+                factor = np.exp(z * self.start_rate_sd[lines][:, :, course])
+                ago = tuple(gained * factor for gained in ripe_ago)
                 ready = ndtr((mean + horizon - ready_age) / (sd + _SMALLEST_SD))
-                past = past_at_rate(mean, start * factor[lines], ago, sd, ready_age, soft_age)
+                past = past_at_rate(mean, start * factor, ago, sd, ready_age, soft_age)
                 weight = part * self.weight[lines, :, course] * self.ripens[lines]
                 saleable[lines] += weight * there * np.maximum(ready - past, 0.0)
                 lost[lines] += weight * np.where(there > 0.0, past, 1.0)

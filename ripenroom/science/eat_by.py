@@ -83,7 +83,8 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
     # The fifth that is past first are those that were ready first.
     used_up = _ripe_life_after(fifth_ready, limits.ripe_life)
     closes = softened.or_earlier(used_up)
-    cause = np.where(used_up.mid < softened.mid, RIPE_LIFE, TOO_SOFT).astype(np.int8)
+    by_life = used_up.mid < softened.mid - _SAME_H
+    cause = np.where(by_life, RIPE_LIFE, TOO_SOFT).astype(np.int8)
     uneven = closes.mid < opens.mid
 
     outs = [allowance.out() for allowance in limits.allowances]

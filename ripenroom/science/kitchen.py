@@ -4,8 +4,8 @@ A kitchen has 20 C (68 F): produce guides put room temperature at 65 to 75 F (Or
 University Extension on pears, as quoted by growers), and ripening trials are done at 20 C. There a
 fruit lies by itself, in still air, and its pulp follows with a half-cooling time of some 2 h (an
 estimate: small fruit needs one hour, large fruit three). With ``T_k`` the
-kitchen's temperature, ``d`` how much warmer the pulp is when it is sold, and ``A`` the crop's
-response, the reference days gained in ``D`` days are, as for any move to a steady place
+kitchen's temperature, ``d`` how much warmer the pulp is when it is sold, and ``A`` the rate of a
+process, the days gained in ``D`` days are, as for any move to a steady place
 (:mod:`ripenroom.science.lag`),
 
     A(T_k) D + z / ln 2 * integral from x(D) to 1 of [A(T_k + d x) - A(T_k)] / x dx
@@ -20,8 +20,8 @@ import numpy as np
 from numpy.polynomial import legendre
 
 from ripenroom.science.air import DAY_H
+from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.softening import Floats, FloatsLike
-from ripenroom.science.temperature import AnyResponse
 
 KITCHEN_C = 20.0
 HALF_COOLING_H = 2.0
@@ -30,17 +30,17 @@ _NODES, _WEIGHTS = legendre.leggauss(8)
 _FROM_0_TO_1 = (1.0 + _NODES) / 2.0
 
 
-def reference_days(response: AnyResponse, pulp_c: FloatsLike, days: FloatsLike) -> Floats:
-    """Reference days gained within ``days`` by fruit of one crop sold at ``pulp_c`` (C).
+def days_gained(rate: RateOfTemperature, pulp_c: FloatsLike, days: FloatsLike) -> Floats:
+    """Days at unit rate gained within ``days`` by fruit of one crop sold at ``pulp_c`` (C).
 
     The arguments broadcast; ``days`` are 0 or more.
     """
     warmer_k, within = np.broadcast_arrays(
         np.asarray(pulp_c, float) - KITCHEN_C, np.asarray(days, float)
     )
-    settled = response.relative_rate(KITCHEN_C)
+    settled = rate(np.array(KITCHEN_C))
     left = np.exp2(within * (-DAY_H / HALF_COOLING_H))[..., None]
     at = left + (1.0 - left) * _FROM_0_TO_1
-    more = response.relative_rate(KITCHEN_C + warmer_k[..., None] * at) - settled
+    more = rate(KITCHEN_C + warmer_k[..., None] * at) - settled
     whole = (more / at) @ (_WEIGHTS / 2.0) * (1.0 - left[..., 0])
     return np.asarray(settled * within + whole * (HALF_COOLING_H / (math.log(2.0) * DAY_H)))

@@ -11,11 +11,11 @@ import numpy as np
 
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.science.batches import Batches
-from ripenroom.science.clock import Indices
+from ripenroom.science.clock import Indices, RateOfTemperature
 from ripenroom.science.gained import Gained
 from ripenroom.science.gate import GatedAgeing, ungated
 from ripenroom.science.journey import Stays
-from ripenroom.science.kitchen import KITCHEN_C, reference_days
+from ripenroom.science.kitchen import KITCHEN_C, days_gained
 from ripenroom.science.ready import expected_shares, shares_at_rate
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
@@ -163,14 +163,13 @@ class _Kitchen:
         # Most fruit has the temperature of its place when it is sold: one figure for each room.
         of_room = np.empty(self._settled_c.shape)
         for room, crop in enumerate(self._crop_of_room.tolist()):
-            of_room[room] = reference_days(
-                self._crops[crop].response, self._settled_c[room], self._eaten_days[room]
-            )
+            softening = self._crops[crop].response.relative_rate
+            of_room[room] = days_gained(softening, self._settled_c[room], self._eaten_days[room])
         days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
         since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
         on_its_way = since_h < Stays.entry(self._unsettled.over_h, self._stay)
         line, sale = np.nonzero(on_its_way & (since_h >= 0.0))
-        days[line, sale] = self._within(line, sale, self._eaten(line, sale))
+        days[line, sale] = self._softening(line, sale, self._eaten(line, sale))
         if isinstance(self._ageing, GatedAgeing):
             self._count_shut(days, self._ageing)
         return days
@@ -182,7 +181,7 @@ class _Kitchen:
         if not line.size:
             return
         shut_days = np.minimum(self._days_to_opening(ageing, line, sale), self._eaten(line, sale))
-        days[line, sale] -= (1.0 - ageing.meanwhile[line]) * self._within(line, sale, shut_days)
+        days[line, sale] -= (1.0 - ageing.meanwhile[line]) * self._softening(line, sale, shut_days)
 
     def _days_to_opening(self, ageing: GatedAgeing, line: Indices, sale: Indices) -> Floats:
         """Days in a kitchen until the gates of fruit that is sold behind them open."""
@@ -194,17 +193,26 @@ class _Kitchen:
         comes = np.isfinite(opens_h)
         wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
         met = own.at(self._sold_h[sale, None])[:, 0]
-        gates = [crop.gate.need.allowance for crop in self._crops]
-        a_day = np.array([float(gate.use_per_day(KITCHEN_C)) for gate in gates])
+        gates = [crop.gate.need.allowance.use_per_day for crop in self._crops]
+        a_day = np.array([float(gate(np.array(KITCHEN_C))) for gate in gates])
         a_day = a_day[self._crop_of_room[self._room[line, sale]]]
+        # What the pulp's way to the kitchen's temperature adds is all there after a day.
+        more = self._gained(gates, line, sale, np.ones(line.size)) - a_day
         with np.errstate(divide="ignore"):
-            return np.where(a_day > 0.0, np.maximum(wanted - met, 0.0) / a_day, np.inf)
+            return np.where(a_day > 0.0, np.maximum(wanted - met - more, 0.0) / a_day, np.inf)
 
     def _eaten(self, line: Indices, sale: Indices) -> Floats:
         return np.asarray(self._eaten_days[self._room[line, sale], sale])
 
-    def _within(self, line: Indices, sale: Indices, days: Floats) -> Floats:
-        """Reference days of single fruit and sales within days, by their own pulp temperature."""
+    def _softening(self, line: Indices, sale: Indices, days: Floats) -> Floats:
+        """Reference days of single fruit and sales within days."""
+        return self._gained([crop.response.relative_rate for crop in self._crops], line, sale, days)
+
+    def _gained(
+        self, rates: Sequence[RateOfTemperature], line: Indices, sale: Indices, days: Floats
+    ) -> Floats:
+        """What a process of each crop gains in single fruit and sales within days, by their own
+        pulp temperature."""
         room, stay = self._room[line, sale], self._stay[line, sale]
         unsettled = self._unsettled
         since_h = np.maximum(self._sold_h[sale] - self._stays.start_h[line, stay], 0.0)
@@ -214,5 +222,5 @@ class _Kitchen:
         crop = self._crop_of_room[room]
         for number in np.unique(crop):
             own = crop == number
-            gained[own] = reference_days(self._crops[number].response, pulp_c[own], days[own])
+            gained[own] = days_gained(rates[number], pulp_c[own], days[own])
         return gained

@@ -87,7 +87,7 @@ class Outlook:
 
         def ranges(part: Part) -> tuple[Floats, Floats, Floats]:
             own = part.outlook
-            return own._range(own.gaining.usual_at(hours[part.lines, None]))
+            return own._range(own.gaining.at(hours[part.lines, None]))
 
         low, _, high = self._widest(ranges)
         return low[:, 0], high[:, 0]

@@ -179,6 +179,7 @@ class Projector:
         at_h = to_hours(now)
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
+        at = np.full((len(lines.ids), 1), by_h)
         gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
         never = outlook.batches.ripens < _MOST
         opens, best, closes = (
@@ -194,9 +195,9 @@ class Projector:
             best_h=best,
             closes_h=closes,
             end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
-            ready_at_best=_ready_at_best(outlook),
+            ready_at_best=_hidden(never, _ready_at_best(outlook)),
             wont_ripen=1.0 - outlook.batches.ripens,
-            chilling_used=outlook.limits.chilling.used.at(np.full((len(lines.ids), 1), by_h))[:, 0],
+            chilling_used=np.maximum(outlook.limits.chilling.used.at(at)[:, 0], 0.0),
             chilling_out_h=windows.chilling_out_h,
             frozen_h=windows.frozen_h,
             state=_state(outlook.batches, opens, closes, at_h),
@@ -230,7 +231,7 @@ def _span(lines: Lines, now: datetime) -> tuple[float, float]:
     return float(np.floor(first / 24.0) * 24.0), float(np.ceil(last / 24.0) * 24.0)
 
 
-def _hidden(where: Flags, dates: DateRange) -> Ranged:
+def _hidden(where: Flags, dates: DateRange | Ranged) -> Ranged:
     return Ranged(
         np.where(where, np.nan, dates.low),
         np.where(where, np.nan, dates.mid),

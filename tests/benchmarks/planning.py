@@ -134,7 +134,8 @@ def _believing(laid: Ground, alike: bool = False) -> Problem:
     sure = replace(
         prospects,
         doubt_sd=np.zeros_like(prospects.doubt_sd),
-        rate_sd=np.zeros_like(prospects.rate_sd),
+        start_rate_sd=np.zeros_like(prospects.start_rate_sd),
+        horizon_rate_sd=np.zeros_like(prospects.horizon_rate_sd),
     )
     if alike:
         sure = replace(sure, fruit_sd=np.full_like(sure.fruit_sd, _ALIKE_SD))

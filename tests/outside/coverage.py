@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import DateRange
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.learning import fit
 from ripenroom.season.learning.learned import Learned
-from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector
 from tests.outside.learning_seasons import Judged, Plot, Truth, pawpaw, season
 
@@ -47,11 +47,12 @@ def tally(judged: Judged, seeds: Iterable[int], batches: int = 6, checks: int = 
         learned = fit(book, crops, zone, now)
         _parameters(found, learned, truth)
         projector = Projector(crops, zone, learned)
-        projection = projector.projection(projector.outlook(book, now), now)
-        order = np.argsort(np.array(projection.batch_ids))
+        outlook = projector.outlook(book, now)
+        # Also of batches of which most won't ripen, which are shown no dates.
+        windows, order = outlook.eat_by, np.argsort(np.array(outlook.lines.ids))
         for what, dates, true_h in (
-            ("opens", projection.opens_h, truth.opens_h),
-            ("closes", projection.closes_h, truth.closes_h),
+            ("opens", windows.opens, truth.opens_h),
+            ("closes", windows.closes, truth.closes_h),
         ):
             for kind, which in (
                 ("checked", slice(0, plot.batches)),
@@ -62,7 +63,7 @@ def tally(judged: Judged, seeds: Iterable[int], batches: int = 6, checks: int = 
     return found
 
 
-def _of(dates: Ranged, lines: Indices) -> tuple[Floats, Floats, Floats]:
+def _of(dates: DateRange, lines: Indices) -> tuple[Floats, Floats, Floats]:
     return dates.low[lines], dates.mid[lines], dates.high[lines]
 
 
@@ -90,7 +91,7 @@ def ready_date_errors(
         book, now, truth = season(plot, seed)
         projector = Projector(crops, zone, fit(book, crops, zone, now))
         outlook = projector.outlook(book, now)
-        opens = projector.projection(outlook, now).opens_h
+        opens = outlook.eat_by.opens
         first, third = outlook.lines.ids.index("000"), outlook.lines.ids.index("002")
         off.append(abs(opens.mid[first] - truth.opens_h[0]) / 24.0)
         wide.append((opens.high[first] - opens.low[first]) / 24.0)

@@ -17,7 +17,6 @@ def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: An
         "mean_age": rng.uniform(-4.0, -1.0, (journeys, 1)),
         "doubt_sd": rng.uniform(0.1, 0.6, (journeys, 1)),
         "fruit_sd": rng.uniform(0.2, 0.8, (journeys, 1)),
-        "rate_sd": rng.uniform(0.05, 0.25, (journeys, 1)),
         "ready_age": np.full((journeys, 1), 1.0),
         "ripens": rng.uniform(0.5, 1.0, (journeys, 1)),
         "there": np.ones((journeys, days)),
@@ -26,6 +25,7 @@ def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: An
         "bands": Bands.bell(journeys),
         "at_start": at_start,
         "at_horizon": at_start + rng.uniform(0.0, 1.0, shape),
+        "start_rate_sd": rng.uniform(0.05, 0.25, shape),
         "horizon_rate_sd": rng.uniform(0.05, 0.25, shape),
         "weight": rng.dirichlet(np.ones(courses), (journeys, 1)),
     }

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from ripenroom.science.kitchen import HALF_COOLING_H, KITCHEN_C, reference_days
+from ripenroom.science.kitchen import HALF_COOLING_H, KITCHEN_C, days_gained
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
 
@@ -32,12 +32,12 @@ def solved(response: AnyResponse, pulp_c: float, days: float) -> float:
 @pytest.mark.parametrize("pulp_c", [-1.0, 4.0, 14.0, 20.0, 26.0, 30.0])
 @pytest.mark.parametrize("days", [0.05, 0.3, 1.0, 3.0, 30.0])
 def test_it_solves_the_equation(response: AnyResponse, pulp_c: float, days: float) -> None:
-    found = float(reference_days(response, pulp_c, days))
+    found = float(days_gained(response.relative_rate, pulp_c, days))
     assert found == pytest.approx(solved(response, pulp_c, days), abs=1e-6)
 
 
 def test_rates_from_a_table_bend_and_are_still_close() -> None:
-    assert float(reference_days(TABLE, 2.0, 3.0)) == pytest.approx(
+    assert float(days_gained(TABLE.relative_rate, 2.0, 3.0)) == pytest.approx(
         solved(TABLE, 2.0, 3.0), abs=1e-3
     )
 
@@ -46,14 +46,14 @@ def test_settled_pulp_gains_a_day_a_day_and_none_in_no_time() -> None:
     assert KITCHEN_C == 20.0
     assert HALF_COOLING_H == 2.0
     days = np.array([0.0, 1.0, 2.5])
-    assert reference_days(PAWPAW, 20.0, days) == pytest.approx(days, abs=1e-12)
-    assert float(reference_days(PAWPAW, 4.0, 0.0)) == 0.0
+    assert days_gained(PAWPAW.relative_rate, 20.0, days) == pytest.approx(days, abs=1e-12)
+    assert float(days_gained(PAWPAW.relative_rate, 4.0, 0.0)) == 0.0
 
 
 def test_arrays_broadcast() -> None:
     pulp_c, days = np.array([[4.0], [25.0]]), np.array([0.5, 1.0, 4.0])
-    together = reference_days(PAWPAW, pulp_c, days)
+    together = days_gained(PAWPAW.relative_rate, pulp_c, days)
     assert together.shape == (2, 3)
-    assert together[1, 2] == pytest.approx(float(reference_days(PAWPAW, 25.0, 4.0)))
+    assert together[1, 2] == pytest.approx(float(days_gained(PAWPAW.relative_rate, 25.0, 4.0)))
     assert (np.diff(together, axis=1) > 0.0).all()
     assert (together[1] > together[0]).all()

@@ -107,7 +107,7 @@ def test_a_kitchen_is_a_place_of_20_c_that_fruit_is_moved_to(
             found = kitchen_days(stayed, sold_h, np.array([[days]]), crops)
             ageing = moved.outlook.ageing
             gained = ageing.at(eaten_h[None, :]) - ageing.at(sold_h[None, :])
-            # A gate is opened by the kitchen's own warmth, not by that of pulp which is on its way.
+            # A gate that opens while the pulp is still on its way opens a little off.
             assert found == pytest.approx(gained, abs=0.03 if crop == "banana" else 2e-3)
 
 

@@ -57,7 +57,7 @@ def test_its_ripe_life_closes_it() -> None:
 
 
 def test_in_the_cold_its_storage_life_closes_it_sooner() -> None:
-    p = kept_at(-5.0, HELD_CROP)
+    p = kept_at(-0.2, HELD_CROP)
     assert p.end_cause[0] == EndCause.STORAGE_LIFE
     assert days(p.closes_h.mid) == pytest.approx(25.0, rel=1e-3)
 

@@ -104,7 +104,8 @@ def test_shares_of_cold_add_up_whatever_comes_between(
     cold_again = 15.0 + between_days
     if between_days:
         moved(living, (20.0, 15.0))
-    moved(living, (10.0, cold_again), (20.0, cold_again + 5.0))
+    # A little longer, since the pulp is as cold as its place only after some minutes.
+    moved(living, (10.0, cold_again), (20.0, cold_again + 5.02))
     gate, opens = opening(living)
     assert gate == pytest.approx(cold_again + 5.0, abs=CLOSE_D)
     assert opens == pytest.approx(gate + ripening_days, abs=2.0 * CLOSE_D)

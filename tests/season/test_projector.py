@@ -182,6 +182,8 @@ def opening_at(celsius: float, crop: str, feel: FeelCounts) -> float:
 @pytest.mark.parametrize("crop", SOFTENING)
 @pytest.mark.parametrize("feel", [(20, 0, 0, 0, 0), (0, 20, 0, 0, 0), (0, 5, 15, 0, 0)])
 def test_warmer_never_opens_later(crop: str, feel: FeelCounts) -> None:
+    if crop == "pawpaw" and feel[0]:
+        feel = (5, 15, 0, 0, 0)  # hard pawpaws hardly ever ripen, and have no dates
     # Up to 24 C: beyond, heat slows ripening down again.
     opens = [opening_at(celsius, crop, feel) for celsius in range(0, 25, 2)]
     assert opens == sorted(opens, reverse=True)
@@ -189,7 +191,9 @@ def test_warmer_never_opens_later(crop: str, feel: FeelCounts) -> None:
 
 
 def opening_after_move(celsius: float, crop: str) -> float:
-    batch, first = batch_and_move(1, "cool", crop=crop, feel_counts=(20, 0, 0, 0, 0))
+    # Hard pawpaws hardly ever ripen, and have no dates.
+    feel = (5, 15, 0, 0, 0) if crop == "pawpaw" else (20, 0, 0, 0, 0)
+    batch, first = batch_and_move(1, "cool", crop=crop, feel_counts=feel)
     later = Move(id="later", batch_id=batch.id, at=NOW + timedelta(hours=6), place_id="there")
     book = book_of(*place("cool", 14.0), *place("there", celsius), batch, first, later)
     opens = float(project(book).opens_h.mid[0])

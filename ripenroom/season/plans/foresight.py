@@ -103,14 +103,13 @@ def _prospects(
     batches = outlook.batches
     shape = batches.picked_h.size, sales.sold_h.size, courses
     lives = len(outlook.gaining.ripe_life.clocks) if outlook.gaining.ripe_life.known else 0
-    at_start, at_horizon, horizon_rate_sd = (np.zeros(shape) for _ in range(3))
+    at_start, at_horizon, start_rate_sd, horizon_rate_sd = (np.zeros(shape) for _ in range(4))
     ripe_ago = np.zeros((*shape, lives))
-    weight, rate_sd = np.zeros((shape[0], 1, courses)), np.zeros(shape[:2])
+    weight = np.zeros((shape[0], 1, courses))
     for course, part in enumerate(outlook.parts()):
         own, start = part.lines, part.outlook.gained(by_past.hours).at_hours(by_past.back)
         at_start[own, :, course] = start.advance
-        if not course:
-            rate_sd[:] = start.rate_sd
+        start_rate_sd[own, :, course] = start.rate_sd
         for life, ago in enumerate(start.ripe_ago):
             ripe_ago[own, :, course, life] = ago
         sold = start
@@ -124,13 +123,13 @@ def _prospects(
         mean_age=batches.mean_age[:, None],
         doubt_sd=batches.doubt_sd[:, None],
         fruit_sd=batches.fruit_sd[:, None],
-        rate_sd=rate_sd,
         ready_age=batches.ready_age[:, None],
         too_soft_age=batches.too_soft_age[:, None],
         ripens=batches.ripens[:, None],
         there=outlook.in_supply(sales.sold_h),
         at_start=at_start,
         at_horizon=at_horizon,
+        start_rate_sd=start_rate_sd,
         horizon_rate_sd=horizon_rate_sd,
         ripe_ago=ripe_ago,
         weight=weight,

@@ -34,8 +34,10 @@ def test_the_tenderest_crop_sets_each_limit() -> None:
     assert ripening is not None
     assert alone == Limits(freezes.value + 0.5, ripening.limit_c or 0.0, "pear", "pear")
     both = limits_of(crops, {"pear", "pawpaw", "banana"})
-    assert (both.lowest_crop, both.highest_crop) == ("pawpaw", "banana")
-    assert both.lowest_c == crops["pawpaw"].storage.best_low_c
+    assert (both.lowest_crop, both.highest_crop) == ("banana", "banana")
+    freezes = crops["banana"].storage.freezing_c
+    assert freezes is not None
+    assert both.lowest_c == freezes.value + 0.5
     # A crop whose profile names no warmest temperature sets none.
     pawpaw = limits_of(crops, {"pawpaw"})
     assert (pawpaw.highest_c, pawpaw.highest_crop) == (25.0, None)
