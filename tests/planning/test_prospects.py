@@ -17,7 +17,9 @@ def test_the_expected_share_is_the_mean_over_truths(courses: int) -> None:
 def test_without_doubt_every_truth_is_what_was_expected() -> None:
     none = np.zeros((5, 1))
     never = none[:, :, None]
-    pairs = prospects(2, journeys=5, days=1, doubt_sd=none, rate_sd=none, horizon_rate_sd=never)
+    pairs = prospects(
+        2, journeys=5, days=1, doubt_sd=none, start_rate_sd=never, horizon_rate_sd=never
+    )
     saleable, past = pairs.under(np.array([[2.0, -1.0]]), np.array([[1.0, 3.0]]))
     for column in range(2):
         assert saleable[:, column] == pytest.approx(pairs.expected()[:, 0], abs=1e-6)

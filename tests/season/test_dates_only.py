@@ -1,12 +1,13 @@
 """Crops of which only dates are published: those dates come out of the projection, no more."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.profile import CropProfile, Figure
 from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, State
@@ -57,7 +58,8 @@ def test_its_ripe_life_closes_it() -> None:
 
 
 def test_in_the_cold_its_storage_life_closes_it_sooner() -> None:
-    p = kept_at(-0.2, HELD_CROP)
+    hardy = replace(HELD_CROP.storage, freezing_c=Figure(-9.0, -9.5, -8.5, "estimate"))
+    p = kept_at(-5.0, replace(HELD_CROP, storage=hardy))
     assert p.end_cause[0] == EndCause.STORAGE_LIFE
     assert days(p.closes_h.mid) == pytest.approx(25.0, rel=1e-3)
 
