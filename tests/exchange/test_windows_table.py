@@ -66,7 +66,7 @@ def test_one_row_per_batch_and_exactly_these_columns(practice: LivingSeason) -> 
     assert tuple(table.columns) == (
         *("batch", "crop", "place", "count", "first_ready", "opens", "best_day", "closes"),
         *("end_cause", "ready_at_best", "opens_low", "opens_high", "closes_low", "closes_high"),
-        "wont_ripen",
+        *("wont_ripen", "why_never_open"),
     )
     assert sorted(table["batch"]) == sorted(b.code for b in practice.book.batches.values())
 
@@ -99,7 +99,8 @@ def test_rows_close_one_after_the_other_and_what_never_closes_is_last(tmp_path: 
     table = windows_table(season)
     season.close()
     assert table["batch"].tolist() == ["P-1020-3", "P-1020-2", "P-1020-1", "X-1020-4"]
-    assert table["end_cause"].tolist()[2:] == ["too soft", "no crop profile"]
+    assert table["end_cause"].tolist()[2:] == ["never ready", "no crop profile"]
+    assert table["why_never_open"].tolist() == ["", "", "won't ripen", ""]
     last = table.to_dict("records")[-1]
     unknown = ("first_ready", "opens", "closes", "closes_high", "ready_at_best", "wont_ripen")
     assert {last[column] for column in unknown} == {""}
@@ -169,7 +170,9 @@ def test_pandas_and_csv_read_the_same(practice: LivingSeason, tmp_path: Path) ->
     assert read["batch"].tolist() == table["batch"].tolist()
     assert read["wont_ripen"].between(0.0, 1.0).all()
     assert read["ready_at_best"].dropna().between(0.0, 1.0).all()
-    assert pd.to_datetime(read["closes"], utc=True).is_monotonic_increasing
+    closes = pd.to_datetime(read["closes"], utc=True)
+    assert closes.dropna().is_monotonic_increasing
+    assert closes.isna().is_monotonic_increasing  # what never closes is last
     with path.open(newline="", encoding="utf-8") as lines:
         rows = list(csv.DictReader(lines))
     assert [row["count"] for row in rows] == [str(n) for n in table["count"]]

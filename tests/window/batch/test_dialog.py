@@ -5,16 +5,19 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QSettings, QTimer
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch.facts import expected, written_down
 from ripenroom.window.names import end_cause_name
+from ripenroom.window.no_date_words import no_date_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
@@ -38,9 +41,15 @@ def test_every_batch_has_its_facts(session: Session) -> None:
     for batch_id in session.season.book.batches:
         facts = dict(expected(session, batch_id))
         line = projection.line_of[batch_id]
-        assert end_cause_name(EndCause(int(projection.end_cause[line]))) in facts["Closes"]
-        never = projection.opens_h.mid[line] != projection.opens_h.mid[line]
-        assert (facts["Opens"] in ("never", "not in this place: move it somewhere warmer")) == never
+        why = no_date(projection, line)
+        closes = bool(np.isfinite(projection.closes_h.mid[line]))
+        if closes:
+            assert end_cause_name(EndCause(int(projection.end_cause[line]))) in facts["Closes"]
+        elif why is not None:
+            gate = session.season.crops[session.season.book.batches[batch_id].crop].gate
+            assert facts["Opens"] == facts["Closes"] == no_date_words(why, gate)
+        if closes and why is not None:
+            assert facts["Opens"].startswith("not in this place")
         assert all(text for _, text in written_down(session, batch_id))
 
 

@@ -100,7 +100,7 @@ def test_what_the_cold_may_injure_by_tomorrow_stands_with_what_is_urgent(session
     assert projection.closes_h.low[line] - projection.at_h < 48.0
     urgent = day_page(session).groups[0]
     (item,) = [item for item in urgent.items if item.link == f"batch:{notice.batch_id}"]
-    assert item.headline.endswith("into the warm by Tue 6 Oct")
+    assert item.headline.endswith("into the warm by Wed 7 Oct")
     low, high = float(projection.closes_h.low[line]), float(projection.closes_h.high[line])
     assert session.words.day_range(low, high) in item.reason
 
