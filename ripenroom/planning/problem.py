@@ -16,6 +16,9 @@ MORE_PRICE = 0.5
 """... at this part of the price; beyond that nothing does. An estimate: stalls clear a surplus of
 a quarter by bargaining, and the steps make the worth of fruit fall off as sell-through does."""
 
+_NO_CRATE = 1e-6
+"""A part of a crate below this comes from the rounding of numbers."""
+
 NO_WANT = -1
 """In :attr:`Itineraries.want`: the crate is left where it is and goes to no market day."""
 
@@ -70,7 +73,8 @@ class Itineraries:
     costs (in the prices' unit). ``kept`` marks what the plan already
     made has chosen. Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
     tables (itineraries, stays) say on which evenings the crate takes up room in which place: from
-    one, up to but not on the other.
+    one, up to but not on the other, and whether it is ``new`` there: brought by the plan, and not
+    by what is said or pinned already.
     """
 
     batch: Indices
@@ -86,6 +90,7 @@ class Itineraries:
     stay_place: Indices
     stay_from: Indices
     stay_until: Indices
+    stay_new: np.ndarray
 
     @property
     def free(self) -> np.ndarray:
@@ -111,7 +116,7 @@ def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
     """Itineraries one after the other; stays that only some of them have are of no length else."""
     most = max(part.stay_place.shape[1] for part in parts)
 
-    def wide(table: Indices) -> Indices:
+    def wide(table: np.ndarray) -> np.ndarray:
         return np.pad(table, ((0, 0), (0, most - table.shape[1])))
 
     return joined(
@@ -121,6 +126,7 @@ def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
                 stay_place=wide(part.stay_place),
                 stay_from=wide(part.stay_from),
                 stay_until=wide(part.stay_until),
+                stay_new=wide(part.stay_new),
             )
             for part in parts
         ]
@@ -131,9 +137,10 @@ def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
 class Problem:
     """Batches of ``crates`` with ``fruit_per_crate``, and all that can be done with them.
 
-    ``room`` is how many crates each place holds on each evening, (places, evenings); inf where
-    space is no limit. What hands can move on an evening may count as one more place, in which
-    crates stand while they are moved.
+    ``room`` is how many crates each place holds on each evening, and until the next one, (places,
+    evenings); inf where space is no limit. More may stand there already, or come as is decided;
+    but as long as it does, nothing new may. What hands can move on an evening may count as one more
+    place, in which crates stand while they are moved.
     """
 
     crates: Indices
@@ -183,11 +190,41 @@ class Problem:
 
     def load(self, crates: Indices | Floats) -> Floats:
         """Crates in each place on each evening, (places, evenings)."""
+        return self._counted(crates, np.ones_like(self.ways.stay_new))
+
+    def new(self, crates: Indices | Floats) -> Floats:
+        """Those of the crates in each place on each evening that the plan itself brings there."""
+        return self._counted(crates, self.ways.stay_new)
+
+    def overfull(self, crates: Indices | Floats) -> np.ndarray:
+        """Where a plan brings something new into a place that is too full for it."""
+        too_many = self.load(crates) > self.room + _NO_CRATE
+        return np.asarray(too_many & (self.new(crates) > _NO_CRATE))
+
+    def standing(self) -> Floats:
+        """The most that can stand in each place on each evening if the plan brings nothing there:
+        crates that wait where they are, or will be as is decided, for as long as any would."""
+        ways, (places, evenings) = self.ways, self.room.shape
+        waits = ~ways.stay_new & ways.free[:, None] & (ways.stay_until > ways.stay_from)
+        way, stay = np.nonzero(waits)
+        key = (ways.batch[way] * places + ways.stay_place[way, stay]) * (evenings + 1)
+        distinct, which = np.unique(key + ways.stay_from[way, stay], return_inverse=True)
+        last = np.zeros(distinct.size, dtype=np.intp)
+        np.maximum.at(last, which, ways.stay_until[way, stay])
+        rest, begin = np.divmod(distinct, evenings + 1)
+        batch, place = np.divmod(rest, places)
+        change = np.zeros((places, evenings + 1))
+        np.add.at(change, (place, begin), self.undecided[batch])
+        np.subtract.at(change, (place, last), self.undecided[batch])
+        return np.cumsum(change, axis=1)[:, :evenings] + self.load(self.fixed)
+
+    def _counted(self, crates: Indices | Floats, which: np.ndarray) -> Floats:
+        """Crates in each place on each evening, on ``which`` of their stays."""
         places, evenings = self.room.shape
         change = np.zeros((places, evenings + 1))
         ways = self.ways
         for stay in range(ways.stay_place.shape[1]):
-            place = ways.stay_place[:, stay]
-            np.add.at(change, (place, ways.stay_from[:, stay]), crates)
-            np.add.at(change, (place, ways.stay_until[:, stay]), -np.asarray(crates))
+            place, number = ways.stay_place[:, stay], np.where(which[:, stay], crates, 0)
+            np.add.at(change, (place, ways.stay_from[:, stay]), number)
+            np.subtract.at(change, (place, ways.stay_until[:, stay]), number)
         return np.cumsum(change, axis=1)[:, :evenings]

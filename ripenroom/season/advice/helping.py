@@ -158,7 +158,9 @@ def _more_room(laid: Ground, found: Shadows, zone: ZoneInfo) -> list[_Candidate]
         after = full[full >= np.argmax(found.room[number])]
         gaps = np.flatnonzero(np.diff(after) > _EVENINGS_APART)
         last = int(after[gaps[0]] if gaps.size else after[-1])
-        amount = _amount(float(problem.room[number, full].min()))
+        # Where more stands than a place can hold, that has to find room before anything else.
+        too_many = max(0.0, float((load[number] - problem.room[number])[full].max()))
+        amount = _amount(float(problem.room[number, full].min())) + math.ceil(too_many - _SOME_ROOM)
         room = problem.room.copy()
         room[number, : last + 1] += amount
         hands = number >= len(laid.lines.place_ids)

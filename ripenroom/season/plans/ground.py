@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.planning.itineraries import Choices, Views, find
+from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
@@ -79,10 +80,11 @@ class Ground:
     broken_pins: tuple[BrokenPin, ...] = ()
 
     @property
-    def hands(self) -> int | None:
-        """The number that stands for what hands can move, if that is limited."""
+    def hands(self) -> Hands | None:
+        """What stands for what hands can move, if that is limited."""
         places = len(self.lines.place_ids)
-        return places if self.problem.room.shape[0] > places else None
+        limited = self.problem.room.shape[0] > places
+        return Hands(places, to_hours(self.now)) if limited else None
 
 
 def ground(
@@ -146,7 +148,7 @@ def unpinned(
         first_evening=np.searchsorted(evening_h, begins_h),
         destinations=_destinations(book, lines.place_ids),
         place_c=_place_c(book, lines.place_ids, zone, soon_h),
-        hands=None if limit is None else len(lines.place_ids),
+        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
     until_h = start_h + np.array([24.0 * day.eat_within_days for day in days])
     foresight = Foresight(projector, book, now, lines)
@@ -165,9 +167,7 @@ def unpinned(
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     return Ground(
-        with_handling(
-            with_what_stands_there(Problem(crates, left / crates, asked.wants, ways, room))
-        ),
+        with_handling(Problem(crates, left / crates, asked.wants, ways, room)),
         prospects,
         lines,
         expected,
@@ -180,14 +180,6 @@ def unpinned(
         book,
         foresight,
     )
-
-
-def with_what_stands_there(problem: Problem) -> Problem:
-    """The problem with room at least for what stands in each place already, or will as written
-    down or pinned: a place that is over its capacity can be eased, and no plan may be ruled out by
-    it."""
-    stands, decided = problem.load(problem.as_they_stand), problem.load(problem.fixed)
-    return replace(problem, room=np.maximum(problem.room, np.maximum(stands, decided)))
 
 
 def _doubted(lines: Lines, expected: np.ndarray, projector: Projector) -> Lines:

@@ -151,7 +151,9 @@ class PlanLines:
                 made.append((float(begins_h[stay]), int(places[stay])))
         pin = self._pin_of.get(way)
         if pin is not None and pin.pull_at is not None and pin.place_id is not None:
-            made.append((to_hours(pin.pull_at), int(ways.place[way])))
+            pinned = to_hours(pin.pull_at), int(ways.place[way])
+            # A pin may say no more than what is to be done anyway.
+            made += [pinned] if pinned not in made else []
         if ways.first[way] >= 0:
             made.append((float(laid.evening_h[ways.first[way]]), int(ways.first_place[way])))
         if ways.pull[way] >= 0:

@@ -56,7 +56,7 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
     numbers = [n if n < sold else n + base.size for n in range(batch.size)]
     return replace(
         laid,
-        problem=replace(problem, room=np.maximum(problem.room, problem.load(problem.fixed))),
+        problem=problem,
         prospects=prospects,
         pins=tuple(followed),
         pin_ways=tuple(numbers),
@@ -204,4 +204,6 @@ def _itineraries(
         stay_place=stays[0],
         stay_from=stays[1],
         stay_until=stays[2],
+        # A pin is a fact: it comes to a place whether there is room or not.
+        stay_new=np.zeros_like(stays[3]),
     )
