@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.sentences import Sentences
 from ripenroom.window.plan.worth_table import WorthTable
-from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
+from ripenroom.window.plan.worth_words import at_risk, handling_words, unpriced, verdict
 from ripenroom.window.planning.change_words import change_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import ended
@@ -57,7 +57,8 @@ class Overview(QScrollArea):
             "random from what is known of rates and ages. In time is in the eat-by window. The "
             "rules move every crate on the evening that is best for them."
         )
-        self.note.setText(" ".join(part for part in (unpriced(self._session), how_sure) if part))
+        notes = (unpriced(self._session), handling_words(plan, words), how_sure)
+        self.note.setText(" ".join(note for note in notes if note))
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if risks:

@@ -37,7 +37,7 @@ def sound(book: Book, now: datetime = NOW) -> Plan:
 
 def test_an_empty_season() -> None:
     plan = sound(Book(farm_book().season))
-    assert (plan.lines, plan.markets, plan.value_minor, plan.gap) == ((), (), 0.0, 0.0)
+    assert (plan.lines, plan.markets, plan.gap) == ((), (), 0.0)
     assert plan.made_at == NOW
 
 
@@ -93,7 +93,7 @@ def test_a_season_over_the_end_of_summer_time() -> None:
     day = replace(day, starts_at=now + timedelta(days=4))
     batch, first = batch_and_move(5, picked_at=now - timedelta(hours=30), count=60)
     plan = sound(farm_book(day, *wants, batch, first), now)
-    assert plan.value_minor > 0.0
+    assert plan.outcome.value.mean > 0.0
     for line in plan.lines:
         assert all(step.at.astimezone(LISBON).hour == 18 for step in line.steps)
 
