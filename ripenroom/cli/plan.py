@@ -24,7 +24,7 @@ def run(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.plan_table import broken_pin_text, plan_table
+        from ripenroom.exchange.plan_table import broken_pin_text, in_sight, plan_table
 
         plan = season.plan()
         for broken in plan.broken_pins:
@@ -33,6 +33,8 @@ def run(options: argparse.Namespace) -> int:
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")
         print(table.to_string(index=False) if len(table) else "No fruit to plan for.")
+        for sentence in in_sight(season, plan):
+            print(sentence)
         print(f"{season.book.season.currency}: {', '.join(_figures(season, plan))}")
     return FINE
 

@@ -36,14 +36,20 @@ Closes = Callable[[Journeys], Floats]
 """When fruit on journeys is past (h; inf: never)."""
 
 
+Keeps = Callable[[Indices, Floats, Indices], Floats]
+"""Which share of batches can be sold after all market days, if each is moved at an hour (nan: not)
+to a place."""
+
+
 @dataclass(frozen=True, slots=True)
 class Views:
     """What can be asked about journeys: ``markets`` sees market days, ``second`` evenings of second
-    grade, ``closes`` tells when the fruit is past."""
+    grade, ``closes`` tells when the fruit is past, ``later`` which share can be sold after all."""
 
     markets: Look
     second: Look
     closes: Closes
+    later: Keeps | None = None
 
 
 @dataclass(frozen=True, slots=True)

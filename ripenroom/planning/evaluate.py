@@ -36,18 +36,21 @@ class Outcome:
     """What becomes of a plan: what is paid for it (``value``, in the prices' unit), fruit sold to
     market days in its eat-by window, and fruit brought to a market when it was past.
 
-    ``handling`` is what the work of its moves costs, which is not taken off the value.
+    ``handling`` is what the work of its moves costs, which is not taken off the value. Not in it
+    either is what fruit counts that is ``kept`` for a market day later: ``later`` altogether.
     """
 
     value: Drawn
     sold: Drawn
     past: Drawn
     handling: float = 0.0
+    kept: float = 0.0
+    later: float = 0.0
 
     @property
     def net(self) -> float:
-        """The mean value less handling: by this plans are compared."""
-        return self.value.mean - self.handling
+        """The mean value, and what is kept, less handling: by this plans are compared."""
+        return self.value.mean + self.later - self.handling
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +112,8 @@ def outcome_of(problem: Problem, crates: Indices | Floats, found: Sampled) -> Ou
         drawn(problem.wants.sold(found.saleable.T)[:, ~problem.wants.second].sum(axis=1)),
         drawn(found.past),
         float(problem.ways.handling @ crates),
+        float((problem.fruit * crates)[problem.ways.want == NO_WANT].sum()),
+        float(problem.later @ crates),
     )
 
 

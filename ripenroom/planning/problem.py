@@ -69,7 +69,8 @@ class Itineraries:
 
     ``place`` is the last place and ``pull`` which evening's move brings it there (-1: no new
     move); before it a move on evening ``first`` may bring it to ``first_place`` (both -1: none).
-    ``share`` is the saleable share expected at the market, ``handling`` what the work on a crate
+    ``share`` is the saleable share expected at the market, or later of what goes to none,
+    ``handling`` what the work on a crate
     costs (in the prices' unit). ``kept`` marks what the plan already
     made has chosen. Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
     tables (itineraries, stays) say on which evenings the crate takes up room in which place: from
@@ -101,6 +102,11 @@ class Itineraries:
     def moves(self) -> Indices:
         """How many new moves a crate makes."""
         return np.asarray((self.pull >= 0).astype(np.intp) + (self.first >= 0))
+
+    @property
+    def left(self) -> np.ndarray:
+        """Whether the crate stays where it is and goes to no market day, if the plan says so."""
+        return np.asarray(self.free & (self.want == NO_WANT) & (self.moves == 0))
 
     @property
     def size(self) -> int:
@@ -141,6 +147,9 @@ class Problem:
     evenings); inf where space is no limit. More may stand there already, or come as is decided;
     but as long as it does, nothing new may. What hands can move on an evening may count as one more
     place, in which crates stand while they are moved.
+
+    Saleable fruit that goes to no market day counts ``later_price`` each, for each batch: it may
+    find one that nobody has entered yet.
     """
 
     crates: Indices
@@ -148,6 +157,13 @@ class Problem:
     wants: Wants
     ways: Itineraries
     room: Floats
+    later_price: Floats | float = 0.0
+
+    @property
+    def later(self) -> Floats:
+        """What a crate on each itinerary counts that goes to no market day, in the prices' unit."""
+        price = np.broadcast_to(self.later_price, self.crates.shape)[self.ways.batch]
+        return np.where(self.ways.want == NO_WANT, self.fruit * price, 0.0)
 
     @property
     def fruit(self) -> Floats:
@@ -168,7 +184,7 @@ class Problem:
     @property
     def as_they_stand(self) -> Indices:
         """Crates on each itinerary if all that is not decided is left where it is."""
-        left = self.ways.free & (self.ways.want == NO_WANT)
+        left = self.ways.left
         return np.where(left, self.undecided[self.ways.batch], self.fixed)
 
     @property
@@ -184,9 +200,10 @@ class Problem:
         return brought_for.astype(float)
 
     def value(self, crates: Indices | Floats) -> float:
-        """Expected worth of a plan less the handling that it takes, in the prices' unit."""
+        """Expected worth of a plan, with what is kept for later, less the handling that it takes,
+        in the prices' unit."""
         sold = float(self.wants.value(self.saleable(crates)).sum())
-        return sold - float(self.ways.handling @ crates)
+        return sold + float((self.later - self.ways.handling) @ crates)
 
     def load(self, crates: Indices | Floats) -> Floats:
         """Crates in each place on each evening, (places, evenings)."""

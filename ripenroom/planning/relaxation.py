@@ -80,7 +80,7 @@ def move_cost(problem: Problem) -> float:
 def small_gains(problem: Problem) -> Floats:
     """What breaks ties between itineraries, by crate, in the prices' unit."""
     ways = problem.ways
-    left = ways.free & (ways.want == NO_WANT)
+    left = ways.left
     evenings = problem.room.shape[1]
     last = ways.stay_until.max(axis=1, initial=0)
     gains = (
@@ -160,7 +160,7 @@ def programme(problem: Problem, gains: Floats, closed: np.ndarray | None = None)
     return Programme(
         gain=np.concatenate(
             [
-                gains - ways.handling,
+                gains + problem.later - ways.handling,
                 wants.price,
                 MORE_PRICE * wants.price,
                 np.zeros(unknowns - stored),
@@ -285,6 +285,9 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
     found = solution(problem, gains, seconds)
     ways = problem.ways
     everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
+    later = np.zeros(problem.crates.size)
+    np.maximum.at(later, ways.batch, problem.later)
+    everything += float(later @ problem.crates)
     if found is None:
         left = problem.as_they_stand.astype(float)
         return Relaxed(left, everything, np.zeros(ways.size), False)

@@ -28,7 +28,7 @@ class Stowage:
         self.unplaced = problem.crates.astype(np.intp)
         self._gains = gains
         self._fruit = problem.fruit
-        self._handling = problem.ways.handling
+        self._own = problem.later - problem.ways.handling
         self._free = problem.room.copy()
         self._new = np.zeros(problem.room.shape)
         self._want = problem.ways.want
@@ -87,7 +87,7 @@ class Stowage:
         worth = self._price[want] * (
             sells_for(now + self._fruit[ways], wanted, more) - sells_for(now, wanted, more)
         )
-        return np.asarray(worth + self._gains[ways] - self._handling[ways])
+        return np.asarray(worth + self._gains[ways] + self._own[ways])
 
 
 def rounded(

@@ -99,3 +99,19 @@ def test_a_worth_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Pat
     with closing(LivingSeason.open(path, read_only=True)) as living:
         assert living.plan().outcome.value.mean < 0.5
     assert ", gap 0.00 %" in call("plan", path).out
+
+
+def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, season: Path) -> None:
+    assert "No market day" not in call("plan", season).out
+    with closing(LivingSeason.open(season)) as living:
+        now = living.now()
+        ahead = sorted(
+            (day for day in living.book.market_days.values() if day.starts_at > now),
+            key=lambda day: day.starts_at,
+        )
+        for day in ahead[1:]:
+            living.delete_market_day(day.id)
+        last = ahead[0].starts_at.astimezone(living.zone)
+    said, kept, _ = call("plan", season).out.splitlines()[-3:]
+    assert said.startswith(f"No market day is entered after {last:%Y-%m-%d}: ")
+    assert kept.startswith("Kept for later: about ")

@@ -44,8 +44,8 @@ class Help:
     more: crates of room, fruit wanted, crates an evening, or fruit wanted on the extra market day;
     0 of second grade, which takes any number at ``price_minor`` each. ``until`` is the last evening
     on which the room is full or hands are short, or when the market day begins. ``place_id``,
-    ``market_day_id`` and ``crop`` are named where they matter; of an extra market day ``like_id`` is the one whose hours, wants
-    and prices it is thought to have.
+    ``market_day_id`` and ``crop`` are named where they matter; of an extra market day
+    ``like_id`` is the one whose hours, wants and prices it is thought to have.
     """
 
     kind: HelpKind

@@ -60,8 +60,8 @@ class Trials:
 
     @property
     def anything_to_plan(self) -> bool:
-        """Whether there is fruit."""
-        return self._fruit > 0.0
+        """Whether there is fruit, and someone who takes any."""
+        return self._fruit > 0.0 and bool(self._laid.problem.wants.fruit.any())
 
     def today_c(self, place_id: str) -> float:
         """What a place is set to now (C)."""

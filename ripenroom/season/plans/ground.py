@@ -23,11 +23,13 @@ from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.later import LATER_PRICE, Later
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     asked_at_markets,
     days_ahead,
     second_grades,
+    usual_prices,
     want_of,
     with_second_grades,
 )
@@ -75,6 +77,7 @@ class Ground:
     now: datetime
     book: Book
     foresight: Foresight
+    later: Later
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
     broken_pins: tuple[BrokenPin, ...] = ()
@@ -152,12 +155,14 @@ def unpinned(
     )
     until_h = start_h + np.array([24.0 * day.eat_within_days for day in days])
     foresight = Foresight(projector, book, now, lines)
+    later = Later(foresight, lines.stays, choices.destinations, max(last_h, soon_h))
     ways, prospects = find(
         choices,
         Views(
             foresight.looking_at(Sales.at_markets(start_h, until_h)),
             foresight.looking_at(Sales.of_second_grade(evening_h)),
             foresight.closes_h,
+            later.shares,
         ),
     )
     usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
@@ -166,8 +171,9 @@ def unpinned(
     if limit is not None:
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
+    later_price = LATER_PRICE * usual_prices(book, lines.crop_keys)[lines.crop]
     return Ground(
-        with_handling(Problem(crates, left / crates, asked.wants, ways, room)),
+        with_handling(Problem(crates, left / crates, asked.wants, ways, room, later_price)),
         prospects,
         lines,
         expected,
@@ -179,6 +185,7 @@ def unpinned(
         now,
         book,
         foresight,
+        later,
     )
 
 

@@ -49,6 +49,7 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
         own = look(journeys).at(np.arange(sold), day)
         share[:sold] = own.expected()[:, 0]
         prospects = own if prospects is None else joined([own, prospects])
+    share[sold:] = laid.later.shares(batch[sold:], move_h[sold:], place[sold:])
     ways = _itineraries(laid, followed, batch, want, move_h, place, share)
     base = laid.problem.ways
     front, back = np.arange(sold), np.arange(sold, batch.size)

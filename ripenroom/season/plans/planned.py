@@ -49,6 +49,13 @@ class PlannedLine:
     second_grade: bool = False
     expected_pick_id: str | None = None
 
+    @property
+    def kept(self) -> bool:
+        """Whether the crates are kept for a market day that is not entered yet; the share is then
+        that which can be sold on the best day after the last one that is."""
+        nowhere = self.market_day_id is None and not self.second_grade
+        return nowhere and self.to_place_id is not None and self.expected_ready_share > 0.0
+
     def next_step(self) -> "PlannedLine":
         """The same line as if it ended with its first step: what is to be done first."""
         if len(self.steps) < 2:

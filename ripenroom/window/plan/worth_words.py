@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
 
+_COUNTS_KEPT = 50.0
+"""It is said that fruit which is kept counts in a comparison, once that is a fiftieth of it."""
+
 _AS_GOOD = 0.005
 """Plans whose worth differs by less than this part are equally good: no one could tell."""
 
@@ -84,6 +87,11 @@ def verdict(plan: "Plan", words: Wording) -> str:
         "rules, “{rule}”.",
     ).format(money=money_about(ours - best, words), rule=name)
     fruit = plan.outcome.sold.mean - rule.sold.mean
+    if _COUNTS_KEPT * (plan.outcome.later + rule.later) > ours:
+        kept = QCoreApplication.translate(
+            "Plan", "Fruit that is kept for later counts in this, at half its price."
+        )
+        more = f"{more} {kept}"
     if fruit < -0.5:
         fewer = QCoreApplication.translate(
             "Plan", "It sells {fruit} fruit fewer, but those that pay more."

@@ -76,7 +76,8 @@ def test_an_extra_market_day_is_like_the_next_and_on_a_day_that_has_none() -> No
 
 
 def test_an_outlet_for_second_grade_helps_where_there_is_none() -> None:
-    book = glut()
+    soft = batch_and_move(3, WARM, count=200, feel_counts=(0, 0, 0, 4, 16))
+    book = glut().with_changes(soft)
     outlet = helps(book)[HelpKind.SECOND_GRADE]
     assert outlet.crop == "pawpaw"
     assert outlet.fruit > 0.0
