@@ -1,10 +1,16 @@
 """``ripenroom plan``: which crates go to which market day, and when each is moved."""
 
 import argparse
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
 from ripenroom.cli.as_on import add_since_argument, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+
+if TYPE_CHECKING:
+    from ripenroom.season.living import LivingSeason
+    from ripenroom.season.plans.plan import Plan
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -18,7 +24,7 @@ def run(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.plan_table import broken_pin_text, money, plan_table
+        from ripenroom.exchange.plan_table import broken_pin_text, in_sight, plan_table
 
         plan = season.plan()
         for broken in plan.broken_pins:
@@ -27,16 +33,26 @@ def run(options: argparse.Namespace) -> int:
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")
         print(table.to_string(index=False) if len(table) else "No fruit to plan for.")
-        figures = {
-            "value": plan.value_minor,
-            "bound": plan.bound_minor,
-            "first in first out": plan.first_in_first_out.value_minor,
-            "first expired first out": plan.first_expired_first_out.value_minor,
-            "as it is": plan.as_it_is.value_minor,
-        }
-        said = [f"{name} {money(season, minor)}" for name, minor in figures.items()]
-        # Of less than the smallest coin no share is told.
-        gap = plan.gap if round(plan.bound_minor) else 0.0
-        said.insert(2, f"gap {100.0 * gap:.2f} %")
-        print(f"{season.book.season.currency}: {', '.join(said)}")
+        for sentence in in_sight(season, plan):
+            print(sentence)
+        print(f"{season.book.season.currency}: {', '.join(_figures(season, plan))}")
     return FINE
+
+
+def _figures(season: "LivingSeason", plan: "Plan") -> Iterator[str]:
+    """What the plan and the simple rules are expected to bring, before the work of their moves."""
+    from ripenroom.exchange.plan_table import money
+
+    value, handling = plan.outcome.value, plan.outcome.handling
+    low, high = (money(season, minor) for minor in (value.low, value.high))
+    yield f"value {money(season, value.mean)} ({low} to {high})"
+    yield f"handling {money(season, handling)} not taken off"
+    # Of less than the smallest coin no share is told.
+    yield f"gap {100.0 * (plan.gap if round(value.mean) else 0.0):.2f} %"
+    rules = {
+        "first in first out": plan.first_in_first_out,
+        "first expired first out": plan.first_expired_first_out,
+        "as it is": plan.as_it_is,
+    }
+    for name, rule in rules.items():
+        yield f"{name} {money(season, rule.value.mean)}"

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
+from ripenroom.season.plans.wants import days_in_sight
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -28,7 +29,7 @@ def plan_table(season: LivingSeason, plan: Plan) -> "pd.DataFrame":
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
     ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
     ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
-    pinned, packed, sold for second grade or only expected.
+    kept for later, pinned, packed, sold for second grade or only expected.
     """
     import pandas as pd
 
@@ -65,6 +66,8 @@ def _notes(season: LivingSeason, line: PlannedLine) -> Iterator[str]:
         yield "not picked yet"
     if line.second_grade:
         yield "second grade"
+    if line.kept:
+        yield "kept for later"
     if line.pin_id is not None:
         yield "packed" if line.packed else "pinned"
     for step in line.steps[:-1]:
@@ -76,6 +79,23 @@ def money(season: LivingSeason, minor: float) -> str:
     """An amount in the season's currency, without its sign: for computers, with a decimal point."""
     decimals = season.book.season.currency_decimals
     return f"{minor / 10**decimals:.{decimals}f}"
+
+
+def in_sight(season: LivingSeason, plan: Plan) -> Iterator[str]:
+    """That market days are missing, if hardly any is entered, and what is kept for later."""
+    days = days_in_sight(season.book, plan.made_at)
+    if not plan.lines:
+        return
+    if not days:
+        yield "No market day ahead is entered: the plan keeps what will be good for one later."
+    elif len(days) == 1:
+        last = days[0].starts_at.astimezone(season.zone)
+        yield (
+            f"No market day is entered after {last:%Y-%m-%d}: the plan keeps what will still be "
+            "good then."
+        )
+    if round(plan.outcome.kept):
+        yield f"Kept for later: about {plan.outcome.kept:.0f} fruit, not in the value."
 
 
 _WHY_BROKEN = {

@@ -27,8 +27,8 @@ _Cells = tuple[object, ...]
 def setpoint_table(season: LivingSeason, advice: SetPointAdvice) -> "pd.DataFrame":
     """One row per setting that was tried, or per two settings of a pair of rooms.
 
-    ``value`` is in the season's currency; the shares are of all fruit at hand, and of the chilling
-    allowance of the fruit that is sold.
+    ``value`` is about what plans come to, in the season's currency; the shares are of all fruit at
+    hand, and of the chilling allowance of the fruit that is sold.
     """
     import pandas as pd
 
@@ -76,7 +76,7 @@ def setpoint_words(season: LivingSeason, advice: SetPointAdvice) -> list[str]:
         which = "these two" if advice.pair else "this"
         gained = money(season, advice.gain_minor)
         currency = season.book.season.currency
-        lines.insert(together, f"{currency}: {gained} more is expected with {which} set so.")
+        lines.insert(together, f"{currency}: about {gained} more is expected with {which} set so.")
     if len(advice.places) > together:
         lines.insert(len(lines) - len(advice.places) + together, "Each alone, all else as it is:")
     return lines
@@ -102,5 +102,5 @@ def _place_words(season: LivingSeason, place: PlaceAdvice) -> str:
     )
     for side, minor, celsius in sides:
         if minor is not None:
-            said += f"; {side} than {at(celsius)} loses {money(season, minor)}"
+            said += f"; {side} than {at(celsius)} loses about {money(season, minor)}"
     return f"{said}."

@@ -14,6 +14,7 @@ from ripenroom.planning.relaxation import (
     crate_worth,
     programme,
     relaxed,
+    shut,
     small_gains,
 )
 from ripenroom.planning.rounding import Stowage, better, rounded
@@ -134,7 +135,7 @@ def _bettered(
     """The best whole plan among itineraries that are used, or nearly; None if none was found."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 
-    model = programme(problem, small_gains(problem))
+    model = programme(problem, small_gains(problem), shut(problem, crates))
     kept = np.ones(model.highest.size, dtype=bool)
     kept[: crates.size] = (cut.crates > 0.0) | (crates > 0) | ~problem.ways.free
     kept[np.argsort(cut.short, kind="stable")[:_NEAREST]] = True
@@ -171,11 +172,10 @@ def _bettered(
 
 def _feasible(problem: Problem, crates: Indices) -> bool:
     taken = np.bincount(problem.ways.batch, crates, minlength=problem.crates.size)
-    in_room = problem.load(crates) <= problem.room + 1e-6
     as_decided = (crates == problem.ways.fixed) | problem.ways.free
     return bool(
         (taken <= problem.crates).all()
-        and in_room.all()
+        and not problem.overfull(crates).any()
         and (crates >= 0).all()
         and as_decided.all()
     )

@@ -38,6 +38,10 @@ def in_order(problem: Problem, rank: Floats, only: np.ndarray | None = None) -> 
             and stowage.fits(way)
         ):
             stowage.put(way)
+    for way in np.flatnonzero(ways.left).tolist():
+        # All else stays where it is: what keeps counts for a rule as it does for a plan.
+        while stowage.unplaced[ways.batch[way]] and stowage.fits(way):
+            stowage.put(way)
     return stowage.crates
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
@@ -35,14 +36,20 @@ Closes = Callable[[Journeys], Floats]
 """When fruit on journeys is past (h; inf: never)."""
 
 
+Keeps = Callable[[Indices, Floats, Indices], Floats]
+"""Which share of batches can be sold after all market days, if each is moved at an hour (nan: not)
+to a place."""
+
+
 @dataclass(frozen=True, slots=True)
 class Views:
     """What can be asked about journeys: ``markets`` sees market days, ``second`` evenings of second
-    grade, ``closes`` tells when the fruit is past."""
+    grade, ``closes`` tells when the fruit is past, ``later`` which share can be sold after all."""
 
     markets: Look
     second: Look
     closes: Closes
+    later: Keeps | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +61,8 @@ class Choices:
     ``want_of`` (batches, market days) numbers the want that a batch can serve there, or is
     ``NO_WANT``; ``second_of`` (batches, evenings) likewise for second grade. ``evening_h`` are
     when moves can be made, ``first_evening`` the first for each batch, ``destinations`` where to.
-    ``place_c`` (C) is how warm each place is then. ``hands`` numbers the place that stands for
-    what hands can move, if that is limited.
+    ``place_c`` (C) is how warm each place is then. ``hands`` is there if what they can move is
+    limited.
     """
 
     stays: Stays
@@ -68,7 +75,7 @@ class Choices:
     first_evening: Indices
     destinations: Indices
     place_c: Floats
-    hands: int | None
+    hands: Hands | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,8 @@ TRUTHS = 200
 
 _SEED = 1
 
+_NOTHING = 1e-12
+
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
@@ -31,38 +33,55 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What becomes of a plan: its worth, fruit sold to market days in its eat-by window, and fruit
-    brought to a market when it was past."""
+    """What becomes of a plan: what is paid for it (``value``, in the prices' unit), fruit sold to
+    market days in its eat-by window, and fruit brought to a market when it was past.
+
+    ``handling`` is what the work of its moves costs, which is not taken off the value. Not in it
+    either is what fruit counts that is ``kept`` for a market day later: ``later`` altogether.
+    """
 
     value: Drawn
     sold: Drawn
     past: Drawn
+    handling: float = 0.0
+    kept: float = 0.0
+    later: float = 0.0
+
+    @property
+    def net(self) -> float:
+        """The mean value, and what is kept, less handling: by this plans are compared."""
+        return self.value.mean + self.later - self.handling
 
 
 @dataclass(frozen=True, slots=True)
 class Sampled:
     """A plan under truths: ``saleable`` fruit brought for each want, (wants, truths), and fruit
-    brought to market days that was ``past``, (truths,)."""
+    brought to market days that was ``past``, (truths,).
+
+    Of the itineraries ``used`` that sell, ``brought`` is the saleable fruit, (used, truths).
+    """
 
     saleable: Floats
     past: Floats
+    used: Indices
+    brought: Floats
 
 
 def sampled(
     problem: Problem,
-    crates: Indices,
+    crates: Indices | Floats,
     prospects: Prospects | None,
     crop: Indices,
     truths: int = TRUTHS,
 ) -> Sampled:
-    """A plan under truths; ``crop`` numbers each batch's crop.
+    """A plan, which may cut crates, under truths; ``crop`` numbers each batch's crop.
 
     ``prospects`` are those of the itineraries that sell, as :func:`itineraries.find` gives them.
     """
     saleable = np.zeros((problem.wants.fruit.size, truths))
     used = np.flatnonzero((crates > 0) & (problem.ways.want != NO_WANT))
     if prospects is None or not used.size:
-        return Sampled(saleable, np.zeros(truths))
+        return Sampled(saleable, np.zeros(truths), used[:0], np.zeros((0, truths)))
     draws = np.random.default_rng(_SEED)
     rate_z = draws.standard_normal((int(crop.max()) + 1, truths))
     age_z = draws.standard_normal((crop.size, truths))
@@ -72,23 +91,55 @@ def sampled(
     fruit = (crates[used] * problem.fruit_per_crate[batch])[:, None]
     np.add.at(saleable, problem.ways.want[used], fruit * share)
     to_market = ~problem.wants.second[problem.ways.want[used]]
-    return Sampled(saleable, (fruit * past)[to_market].sum(axis=0))
+    return Sampled(saleable, (fruit * past)[to_market].sum(axis=0), used, fruit * share)
 
 
 def outcome(
     problem: Problem,
-    crates: Indices,
+    crates: Indices | Floats,
     prospects: Prospects | None,
     crop: Indices,
     truths: int = TRUTHS,
 ) -> Outcome:
     """The outcome of a plan; see :func:`sampled`."""
-    found = sampled(problem, crates, prospects, crop, truths)
+    return outcome_of(problem, crates, sampled(problem, crates, prospects, crop, truths))
+
+
+def outcome_of(problem: Problem, crates: Indices | Floats, found: Sampled) -> Outcome:
+    """The outcome of a plan that was looked at under truths."""
     return Outcome(
         drawn(problem.wants.value(found.saleable.T).sum(axis=1)),
         drawn(problem.wants.sold(found.saleable.T)[:, ~problem.wants.second].sum(axis=1)),
         drawn(found.past),
+        float(problem.ways.handling @ crates),
+        float((problem.fruit * crates)[problem.ways.want == NO_WANT].sum()),
+        float(problem.later @ crates),
     )
+
+
+def paid_for(problem: Problem, found: Sampled) -> Floats:
+    """What is paid for the crates on each itinerary, in the prices' unit, as a mean over truths.
+
+    What a market day pays is shared by saleable fruit; all together are the plan's value.
+    """
+    each = problem.wants.value(found.saleable.T).T / np.maximum(found.saleable, _NOTHING)
+    paid = np.zeros(problem.ways.size)
+    paid[found.used] = (found.brought * each[problem.ways.want[found.used]]).mean(axis=1)
+    return paid
+
+
+def of_objective(
+    problem: Problem, crates: Indices | Floats, prospects: Prospects | None, crop: Indices
+) -> float:
+    """What a plan comes to over truths, as a part of the expected worth that it was found by.
+
+    The latter is mostly too hopeful, and so are differences of it: multiplied by this they can be
+    told beside what plans come to.
+    """
+    hoped = problem.value(crates)
+    if hoped <= 0.0:
+        return 1.0
+    return max(0.0, outcome(problem, crates, prospects, crop).net / hoped)
 
 
 def drawn(values: Floats) -> Drawn:

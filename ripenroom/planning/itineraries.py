@@ -42,6 +42,9 @@ __all__ = [
 BEST_SECOND = 6
 """Evenings kept on which a batch may be sold for second grade."""
 
+_WORTH_PUTTING_AWAY = 0.1
+"""By so much more of a batch has to keep in a cooler place to be put there for later."""
+
 _BLOCK = 2_000_000
 """Shares looked at in one go, so that memory stays in bounds."""
 
@@ -63,7 +66,7 @@ def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]
     if (choices.second_of != NO_WANT).any():
         parts.append(_for_second_grade(choices, views.second))
     whole = joined(parts) if parts else None
-    left = _left(choices)
+    left = _left(choices, views)
     columns = [left] if whole is None else [whole, left]
 
     def of_both(name: str) -> np.ndarray:
@@ -101,7 +104,8 @@ def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]
 
 @dataclass(frozen=True, slots=True)
 class _Left:
-    """Itineraries on which crates are left where they are, one for each batch."""
+    """Itineraries that sell nothing: crates are left where they are, one for each batch, or put
+    somewhere cooler for later."""
 
     batch: Indices
     want: Indices
@@ -113,20 +117,26 @@ class _Left:
     until_h: Floats
 
 
-def _left(choices: Choices) -> _Left:
-    batches = choices.gone_h.size
-    none = np.full(batches, -1)
-    last = choices.stays.place[:, -1]
-    return _Left(
-        np.arange(batches),
-        np.full(batches, NO_WANT),
-        none,
-        none,
-        last,
-        none,
-        np.zeros(batches),
-        choices.gone_h,
-    )
+def _left(choices: Choices, views: Views) -> _Left:
+    batch = np.arange(choices.gone_h.size)
+    place, pull, until_h = choices.stays.place[:, -1], np.full(batch.size, -1), choices.gone_h
+    share = np.zeros(batch.size)
+    if views.later is not None:
+        share = views.later(batch, np.full(batch.size, np.nan), place)
+        free = np.flatnonzero(~choices.written) if choices.evening_h.size else batch[:0]
+        number, cool = to_put_away(choices, free)
+        own = free[number]
+        tonight = choices.first_evening[own]
+        moved_h = choices.evening_h[tonight]
+        cooler = views.later(own, moved_h, cool)
+        gains = np.flatnonzero(cooler >= share[own] + _WORTH_PUTTING_AWAY)
+        own, cool = own[gains], cool[gains]
+        closes_h = views.closes(Journeys(own, moved_h[gains], cool)) if own.size else until_h[:0]
+        batch, place = np.append(batch, own), np.append(place, cool)
+        pull, until_h = np.append(pull, tonight[gains]), np.append(until_h, closes_h)
+        share = np.append(share, cooler[gains])
+    none = np.full(batch.size, -1)
+    return _Left(batch, np.full(batch.size, NO_WANT), none, none, place, pull, share, until_h)
 
 
 def _for_second_grade(choices: Choices, look: Look) -> Selling:

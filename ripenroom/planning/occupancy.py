@@ -1,4 +1,8 @@
-"""Which room a crate takes up on its way: in which place it stands, on which evenings."""
+"""Which room a crate takes up on its way: in which place it stands, on which evenings.
+
+A place counts as taken on an evening if the crate is there at any time from that evening to the
+next. Moves that are decided already may be made at any hour: then both places are taken.
+"""
 
 from dataclasses import dataclass
 
@@ -22,30 +26,68 @@ class Ways:
     until_h: Floats
 
 
-def taken(ways: Ways, evening_h: Floats, hands: int | None) -> tuple[Indices, Indices, Indices]:
-    """Places in which crates stand, the evening from which on, and that until which; (ways, stays).
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """The number of the place that stands for what hands can move on an evening; what was moved
+    before ``since_h`` (h) is done."""
 
-    Where ``hands`` is the number of a place, a crate stands there too on evenings when it is moved.
-    """
+    place: int
+    since_h: float
+
+
+Room = tuple[Indices, Indices, Indices, np.ndarray]
+"""Places in which crates stand, the evening from which on, that until which, and whether a new move
+brings them there; all of shape (ways, stays)."""
+
+_HALF_A_DAY_H = 12.0
+
+
+def taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
+    """The room that crates take up. With ``hands`` a crate stands there too on evenings when it is
+    moved, be it by a new move or as is decided."""
     last = np.searchsorted(evening_h, ways.until_h)
     new_h = np.column_stack([ways.first_h, ways.move_h])
     made = np.isfinite(new_h)
-    new_from = np.searchsorted(evening_h, np.where(made, new_h, 0.0))
+    at_h = np.where(made, new_h, np.inf)
+    gone = np.searchsorted(evening_h, at_h)
+    new_from = np.where(made, _evening(evening_h, at_h), gone)
     new_until = np.where(made, last[:, None], new_from)
-    new_until[:, 0] = np.where(made.all(axis=1), new_from[:, 1], new_until[:, 0])
-    leaves = np.where(made, new_from, evening_h.size).min(axis=1)
-    begins = np.searchsorted(evening_h, ways.stays.start_h)
+    new_until[:, 0] = np.where(made.all(axis=1), gone[:, 1], new_until[:, 0])
+    begins = _evening(evening_h, ways.stays.start_h)
+    # Padding repeats stays: the repeats have no length, and take up nothing.
     ends = np.searchsorted(evening_h, ways.stays.end_h)
+    ends = np.where(ways.stays.end_h > ways.stays.start_h, ends, begins)
+    leaves = np.minimum(gone.min(axis=1), last)
     place = [ways.stays.place, ways.first_place[:, None], ways.place[:, None]]
-    stay_from = [begins, new_from]
-    stay_until = [np.minimum(np.minimum(ends, leaves[:, None]), last[:, None]), new_until]
+    stay_from, stay_until = [begins, new_from], [np.minimum(ends, leaves[:, None]), new_until]
+    new = [np.zeros(begins.shape, bool), made]
     if hands is not None:
-        place.append(np.full(new_from.shape, hands))
-        stay_from.append(new_from)
-        stay_until.append(new_from + made)
+        moved_h = np.column_stack([ways.stays.start_h[:, 1:], at_h])
+        told = np.column_stack([np.diff(ways.stays.start_h, axis=1) > 0.0, made])
+        told &= (moved_h > hands.since_h) & (moved_h < ways.until_h[:, None])
+        evening, in_reach = _nearest(evening_h, moved_h)
+        place.append(np.full(moved_h.shape, hands.place))
+        stay_from.append(evening)
+        stay_until.append(evening + (told & in_reach))
+        new.append(np.column_stack([np.zeros((begins.shape[0], begins.shape[1] - 1), bool), made]))
     starts = np.concatenate(stay_from, axis=1)
     until = np.concatenate(stay_until, axis=1)
     until = np.clip(until, starts, np.maximum(starts, evening_h.size))
     # Stays that are over before the first evening take up nothing for anyone.
     some = (until > starts).any(axis=0)
-    return np.concatenate(place, axis=1)[:, some], starts[:, some], until[:, some]
+    columns = (np.concatenate(place, axis=1), starts, until, np.concatenate(new, axis=1))
+    where, begin, end, brought = (column[:, some] for column in columns)
+    return where, begin, end, brought & (end > begin)
+
+
+def _evening(evening_h: Floats, hours: Floats) -> Indices:
+    """The evening before each hour, or at it; the first if there is none."""
+    return np.maximum(np.searchsorted(evening_h, hours, side="right") - 1, 0)
+
+
+def _nearest(evening_h: Floats, hours: Floats) -> tuple[Indices, np.ndarray]:
+    """The evening nearest to each hour, and whether it is on the same day."""
+    evening = _evening(evening_h - _HALF_A_DAY_H, hours)
+    if not evening_h.size:
+        return evening, np.zeros(hours.shape, bool)
+    return evening, np.abs(hours - evening_h[evening]) <= _HALF_A_DAY_H

@@ -16,6 +16,9 @@ MORE_PRICE = 0.5
 """... at this part of the price; beyond that nothing does. An estimate: stalls clear a surplus of
 a quarter by bargaining, and the steps make the worth of fruit fall off as sell-through does."""
 
+_NO_CRATE = 1e-6
+"""A part of a crate below this comes from the rounding of numbers."""
+
 NO_WANT = -1
 """In :attr:`Itineraries.want`: the crate is left where it is and goes to no market day."""
 
@@ -66,11 +69,13 @@ class Itineraries:
 
     ``place`` is the last place and ``pull`` which evening's move brings it there (-1: no new
     move); before it a move on evening ``first`` may bring it to ``first_place`` (both -1: none).
-    ``share`` is the saleable share expected at the market, ``handling`` what the work on a crate
+    ``share`` is the saleable share expected at the market, or later of what goes to none,
+    ``handling`` what the work on a crate
     costs (in the prices' unit). ``kept`` marks what the plan already
     made has chosen. Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
     tables (itineraries, stays) say on which evenings the crate takes up room in which place: from
-    one, up to but not on the other.
+    one, up to but not on the other, and whether it is ``new`` there: brought by the plan, and not
+    by what is said or pinned already.
     """
 
     batch: Indices
@@ -86,6 +91,7 @@ class Itineraries:
     stay_place: Indices
     stay_from: Indices
     stay_until: Indices
+    stay_new: np.ndarray
 
     @property
     def free(self) -> np.ndarray:
@@ -96,6 +102,11 @@ class Itineraries:
     def moves(self) -> Indices:
         """How many new moves a crate makes."""
         return np.asarray((self.pull >= 0).astype(np.intp) + (self.first >= 0))
+
+    @property
+    def left(self) -> np.ndarray:
+        """Whether the crate stays where it is and goes to no market day, if the plan says so."""
+        return np.asarray(self.free & (self.want == NO_WANT) & (self.moves == 0))
 
     @property
     def size(self) -> int:
@@ -111,7 +122,7 @@ def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
     """Itineraries one after the other; stays that only some of them have are of no length else."""
     most = max(part.stay_place.shape[1] for part in parts)
 
-    def wide(table: Indices) -> Indices:
+    def wide(table: np.ndarray) -> np.ndarray:
         return np.pad(table, ((0, 0), (0, most - table.shape[1])))
 
     return joined(
@@ -121,6 +132,7 @@ def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
                 stay_place=wide(part.stay_place),
                 stay_from=wide(part.stay_from),
                 stay_until=wide(part.stay_until),
+                stay_new=wide(part.stay_new),
             )
             for part in parts
         ]
@@ -131,9 +143,13 @@ def end_to_end(parts: Sequence[Itineraries]) -> Itineraries:
 class Problem:
     """Batches of ``crates`` with ``fruit_per_crate``, and all that can be done with them.
 
-    ``room`` is how many crates each place holds on each evening, (places, evenings); inf where
-    space is no limit. What hands can move on an evening may count as one more place, in which
-    crates stand while they are moved.
+    ``room`` is how many crates each place holds on each evening, and until the next one, (places,
+    evenings); inf where space is no limit. More may stand there already, or come as is decided;
+    but as long as it does, nothing new may. What hands can move on an evening may count as one more
+    place, in which crates stand while they are moved.
+
+    Saleable fruit that goes to no market day counts ``later_price`` each, for each batch: it may
+    find one that nobody has entered yet.
     """
 
     crates: Indices
@@ -141,6 +157,13 @@ class Problem:
     wants: Wants
     ways: Itineraries
     room: Floats
+    later_price: Floats | float = 0.0
+
+    @property
+    def later(self) -> Floats:
+        """What a crate on each itinerary counts that goes to no market day, in the prices' unit."""
+        price = np.broadcast_to(self.later_price, self.crates.shape)[self.ways.batch]
+        return np.where(self.ways.want == NO_WANT, self.fruit * price, 0.0)
 
     @property
     def fruit(self) -> Floats:
@@ -161,7 +184,7 @@ class Problem:
     @property
     def as_they_stand(self) -> Indices:
         """Crates on each itinerary if all that is not decided is left where it is."""
-        left = self.ways.free & (self.ways.want == NO_WANT)
+        left = self.ways.left
         return np.where(left, self.undecided[self.ways.batch], self.fixed)
 
     @property
@@ -177,17 +200,48 @@ class Problem:
         return brought_for.astype(float)
 
     def value(self, crates: Indices | Floats) -> float:
-        """Expected worth of a plan less the handling that it takes, in the prices' unit."""
+        """Expected worth of a plan, with what is kept for later, less the handling that it takes,
+        in the prices' unit."""
         sold = float(self.wants.value(self.saleable(crates)).sum())
-        return sold - float(self.ways.handling @ crates)
+        return sold + float((self.later - self.ways.handling) @ crates)
 
     def load(self, crates: Indices | Floats) -> Floats:
         """Crates in each place on each evening, (places, evenings)."""
+        return self._counted(crates, np.ones_like(self.ways.stay_new))
+
+    def new(self, crates: Indices | Floats) -> Floats:
+        """Those of the crates in each place on each evening that the plan itself brings there."""
+        return self._counted(crates, self.ways.stay_new)
+
+    def overfull(self, crates: Indices | Floats) -> np.ndarray:
+        """Where a plan brings something new into a place that is too full for it."""
+        too_many = self.load(crates) > self.room + _NO_CRATE
+        return np.asarray(too_many & (self.new(crates) > _NO_CRATE))
+
+    def standing(self) -> Floats:
+        """The most that can stand in each place on each evening if the plan brings nothing there:
+        crates that wait where they are, or will be as is decided, for as long as any would."""
+        ways, (places, evenings) = self.ways, self.room.shape
+        waits = ~ways.stay_new & ways.free[:, None] & (ways.stay_until > ways.stay_from)
+        way, stay = np.nonzero(waits)
+        key = (ways.batch[way] * places + ways.stay_place[way, stay]) * (evenings + 1)
+        distinct, which = np.unique(key + ways.stay_from[way, stay], return_inverse=True)
+        last = np.zeros(distinct.size, dtype=np.intp)
+        np.maximum.at(last, which, ways.stay_until[way, stay])
+        rest, begin = np.divmod(distinct, evenings + 1)
+        batch, place = np.divmod(rest, places)
+        change = np.zeros((places, evenings + 1))
+        np.add.at(change, (place, begin), self.undecided[batch])
+        np.subtract.at(change, (place, last), self.undecided[batch])
+        return np.cumsum(change, axis=1)[:, :evenings] + self.load(self.fixed)
+
+    def _counted(self, crates: Indices | Floats, which: np.ndarray) -> Floats:
+        """Crates in each place on each evening, on ``which`` of their stays."""
         places, evenings = self.room.shape
         change = np.zeros((places, evenings + 1))
         ways = self.ways
         for stay in range(ways.stay_place.shape[1]):
-            place = ways.stay_place[:, stay]
-            np.add.at(change, (place, ways.stay_from[:, stay]), crates)
-            np.add.at(change, (place, ways.stay_until[:, stay]), -np.asarray(crates))
+            place, number = ways.stay_place[:, stay], np.where(which[:, stay], crates, 0)
+            np.add.at(change, (place, ways.stay_from[:, stay]), number)
+            np.subtract.at(change, (place, ways.stay_until[:, stay]), number)
         return np.cumsum(change, axis=1)[:, :evenings]

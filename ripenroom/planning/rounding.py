@@ -28,8 +28,9 @@ class Stowage:
         self.unplaced = problem.crates.astype(np.intp)
         self._gains = gains
         self._fruit = problem.fruit
-        self._handling = problem.ways.handling
+        self._own = problem.later - problem.ways.handling
         self._free = problem.room.copy()
+        self._new = np.zeros(problem.room.shape)
         self._want = problem.ways.want
         self._fruit_wanted = np.append(problem.wants.fruit, 0.0)
         self._more = np.append(problem.wants.more, 0.0)
@@ -38,10 +39,12 @@ class Stowage:
         tight = problem.tight
         ways = problem.ways
         counts = tight[ways.stay_place] & (ways.stay_until > ways.stay_from)
-        self._stays: list[list[Floats]] = [[] for _ in range(ways.size)]
+        self._stays: list[list[tuple[Floats, Floats, bool]]] = [[] for _ in range(ways.size)]
         for way, stay in zip(*np.nonzero(counts), strict=True):
-            place, begin = ways.stay_place[way, stay], ways.stay_from[way, stay]
-            self._stays[way].append(self._free[place, begin : ways.stay_until[way, stay]])
+            place = ways.stay_place[way, stay]
+            then = slice(ways.stay_from[way, stay], ways.stay_until[way, stay])
+            stays = self._free[place, then], self._new[place, then], bool(ways.stay_new[way, stay])
+            self._stays[way].append(stays)
         for way in np.flatnonzero(problem.fixed).tolist():
             self.put(way, int(problem.fixed[way]))
 
@@ -51,16 +54,31 @@ class Stowage:
         self.unplaced[self.problem.ways.batch[way]] -= crates
         if self._want[way] != NO_WANT:
             self.saleable[self._want[way]] += crates * self._fruit[way]
-        for room in self._stays[way]:
+        for room, brought, new in self._stays[way]:
             room -= crates
+            if new:
+                brought += crates
 
     def fits(self, way: int) -> bool:
-        """Whether there is room for one more crate on an itinerary, all the way."""
-        return all(room.min() >= 1.0 for room in self._stays[way])
+        """Whether there is room for one more crate on an itinerary, all the way.
 
-    def overfull(self, way: int) -> bool:
-        """Whether an itinerary passes through a place that holds more than it can."""
-        return any(room.min() < 0.0 for room in self._stays[way])
+        A crate that waits where it is may always do so, unless something new has come there.
+        """
+        return all(
+            room.min() >= 1.0 or not (new or brought[room < 1.0].any())
+            for room, brought, new in self._stays[way]
+        )
+
+    def too_many(self, way: int) -> bool:
+        """Whether an itinerary passes through a place that is too full for what is new there."""
+        return any(bool(brought[room < 0.0].any()) for room, brought, _ in self._stays[way])
+
+    def intrudes(self, way: int) -> bool:
+        """Whether an itinerary comes, new, to a place in which even less would be too much."""
+        return any(
+            new and bool(((room < 0.0) & (brought > 0.0) & (-room >= brought)).any())
+            for room, brought, new in self._stays[way]
+        )
 
     def gain(self, ways: Indices) -> Floats:
         """What one more crate on each of some itineraries would add."""
@@ -69,7 +87,7 @@ class Stowage:
         worth = self._price[want] * (
             sells_for(now + self._fruit[ways], wanted, more) - sells_for(now, wanted, more)
         )
-        return np.asarray(worth + self._gains[ways] - self._handling[ways])
+        return np.asarray(worth + self._gains[ways] + self._own[ways])
 
 
 def rounded(
@@ -103,12 +121,17 @@ def _by_largest_remainder(problem: Problem, cut: Floats) -> Indices:
 
 
 def _make_fit(stowage: Stowage) -> None:
-    """Take crates off, those with the least saleable fruit first, until every place is in order."""
+    """Take crates off, those with the least saleable fruit first, until every place is in order.
+
+    First go those that come to places which are too full without any of them.
+    """
     ways = stowage.problem.ways
     used = np.flatnonzero(ways.free & (stowage.crates > 0))
-    for way in used[np.argsort(ways.share[used], kind="stable")]:
-        while stowage.crates[way] and stowage.overfull(way):
-            stowage.put(way, -1)
+    used = used[np.argsort(ways.share[used], kind="stable")]
+    for wrong in (stowage.intrudes, stowage.too_many):
+        for way in used.tolist():
+            while stowage.crates[way] and wrong(way):
+                stowage.put(way, -1)
 
 
 def better(stowage: Stowage, unit: float, stop: Callable[[], bool]) -> None:

@@ -1,6 +1,7 @@
 """``ripenroom plan``."""
 
 import csv
+import re
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -25,13 +26,13 @@ def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, sea
     assert len(rows) > 10
     assert last.startswith("EUR: value ")
     named = [part.split()[0] for part in last.removeprefix("EUR: ").split(", ")]
-    assert named == ["value", "bound", "gap", "first", "first", "as"]
-    value, bound, gap, *rules = (
-        float(part.removesuffix(" %").split()[-1])
-        for part in last.removeprefix("EUR: ").split(", ")
-    )
-    assert gap == pytest.approx(100.0 * (bound - value) / bound, abs=0.01)
-    assert all(0.0 < rule < value <= bound for rule in rules)
+    assert named == ["value", "handling", "gap", "first", "first", "as"]
+    told, handling, gap, *rules = last.removeprefix("EUR: ").split(", ")
+    value, low, high = (float(number) for number in re.findall(r"\d+\.\d\d", told))
+    assert 0.0 < low < value < high
+    assert float(handling.split()[1]) > 0.0
+    assert 0.0 <= float(gap.split()[1]) < 1.0
+    assert all(0.0 < float(rule.split()[-1]) < value for rule in rules)
     assert season.read_bytes() == before
 
 
@@ -44,6 +45,10 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     assert answer.err == f"{len(rows)} lines written to {path}\n"
     assert tuple(rows[0]) == COLUMNS
     assert all(int(row["crates"]) >= 1 for row in rows)
+    # The lines add up to what is said of all of them.
+    value = float(call("plan", season).out.splitlines()[-1].split()[2])
+    worth = sum(float(row["expected_value"] or 0.0) for row in rows)
+    assert worth == pytest.approx(value, abs=0.01 * len(rows))
 
 
 def test_from_another_date(call: Call, season: Path) -> None:
@@ -65,7 +70,7 @@ def test_before_the_first_pick_and_long_after_the_last_market(call: Call, season
     answer = call("plan", season, "--from", "2026-08-01")
     first, last = answer.out.splitlines()
     assert (answer.code, first) == (0, "No fruit to plan for.")
-    assert "value 0.00, bound 0.00, gap 0.00 %" in last
+    assert "value 0.00 (0.00 to 0.00), handling 0.00 not taken off, gap 0.00 %" in last
     answer = call("plan", season, "--from", "2100-01-01")
     assert (answer.code, answer.err) == (0, "")
     assert "value 0.00" in answer.out
@@ -85,12 +90,28 @@ def test_a_season_is_never_written_over(call: Call, season: Path) -> None:
     assert season.read_bytes() == before
 
 
-def test_a_bound_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Path) -> None:
+def test_a_worth_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Path) -> None:
     path = tmp_path / "green.ripenroom"
     day, wants = market(3, {"pawpaw": 30})
     priced = [replace(want, price_minor=200) for want in wants]
     records = [*farm_records(), *batch_and_move(1, SHELF, count=40), day, *priced]
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     with closing(LivingSeason.open(path, read_only=True)) as living:
-        assert 0.0 < living.plan().bound_minor < 0.5
-    assert "value 0.00, bound 0.00, gap 0.00 %" in call("plan", path).out
+        assert living.plan().outcome.value.mean < 0.5
+    assert ", gap 0.00 %" in call("plan", path).out
+
+
+def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, season: Path) -> None:
+    assert "No market day" not in call("plan", season).out
+    with closing(LivingSeason.open(season)) as living:
+        now = living.now()
+        ahead = sorted(
+            (day for day in living.book.market_days.values() if day.starts_at > now),
+            key=lambda day: day.starts_at,
+        )
+        for day in ahead[1:]:
+            living.delete_market_day(day.id)
+        last = ahead[0].starts_at.astimezone(living.zone)
+    said, kept, _ = call("plan", season).out.splitlines()[-3:]
+    assert said.startswith(f"No market day is entered after {last:%Y-%m-%d}: ")
+    assert kept.startswith("Kept for later: about ")

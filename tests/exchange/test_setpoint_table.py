@@ -76,8 +76,8 @@ def test_words_say_what_to_do_what_is_as_good_and_what_is_lost_beyond(
     words = setpoint_words(living, replace(ADVICE, places=(PLACE, colder, SINGLE)))
     assert words == [
         "Cold: leave it at 4 C; anything from 3 C to 5 C is as good.",
-        "Room: set it to 18 C instead of 16 C; colder than 18 C loses 12.34.",
-        "EUR: 5.00 more is expected with these two set so.",
+        "Room: set it to 18 C instead of 16 C; colder than 18 C loses about 12.34.",
+        "EUR: about 5.00 more is expected with these two set so.",
         "Each alone, all else as it is:",
         "Shelf: leave it at 4 C; anything from 3 C to 5 C is as good.",
     ]

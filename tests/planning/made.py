@@ -19,11 +19,13 @@ def problem(
     most_crates: int = 4,
     capacity: float | None = None,
     missing: float = 0.2,
+    overfull: bool = False,
 ) -> Problem:
     """A random problem; every batch stands somewhere and may be moved on some evenings.
 
     A share ``missing`` of pairs of batch and want cannot meet. Of its places the first has no
-    limit, the others hold ``capacity`` or a few crates.
+    limit, the others hold ``capacity`` or a few crates, and at least what can stand there, unless
+    they may be ``overfull``.
     """
     rng = np.random.default_rng(seed)
     crates = rng.integers(0, most_crates + 1, batches)
@@ -60,6 +62,7 @@ def problem(
         stay_place=taken[:, :, 0],
         stay_from=taken[:, :, 1],
         stay_until=taken[:, :, 2],
+        stay_new=np.array([[False, row[3] >= 0] for row in rows], dtype=bool).reshape(-1, 2),
     )
     room = np.repeat(rng.integers(0, 5, places)[:, None].astype(float), EVENINGS, axis=1)
     if capacity is not None:
@@ -77,8 +80,7 @@ def problem(
         ways=ways,
         room=room,
     )
-    stands = np.where(ways.want == NO_WANT, made.crates[ways.batch], 0)
-    return replace(made, room=np.maximum(room, load(made, stands)))
+    return made if overfull else replace(made, room=np.maximum(room, can_stand(made)))
 
 
 def decided(given: Problem, seed: int) -> Problem:
@@ -91,8 +93,9 @@ def decided(given: Problem, seed: int) -> Problem:
         if given.ways.want[way] != NO_WANT and left[batch]:
             fixed[way] = rng.integers(0, left[batch] + 1)
             left[batch] -= fixed[way]
-    problem = replace(given, ways=replace(given.ways, fixed=fixed))
-    return replace(problem, room=np.maximum(problem.room, load(problem, problem.fixed)))
+    stay_new = given.ways.stay_new & (fixed == FREE)[:, None]
+    problem = replace(given, ways=replace(given.ways, fixed=fixed, stay_new=stay_new))
+    return replace(problem, room=np.maximum(problem.room, can_stand(problem)))
 
 
 def with_second_grade(given: Problem, price: float = 5.0) -> Problem:
@@ -102,7 +105,7 @@ def with_second_grade(given: Problem, price: float = 5.0) -> Problem:
     return replace(given, wants=wants)
 
 
-def load(given: Problem, crates: Indices | Floats) -> Floats:
+def load(given: Problem, crates: Indices | Floats, only_new: bool = False) -> Floats:
     """Crates in each place on each evening, counted one by one."""
     counted = np.zeros(given.room.shape)
     for way, number in enumerate(crates):
@@ -110,12 +113,32 @@ def load(given: Problem, crates: Indices | Floats) -> Floats:
             given.ways.stay_place[way],
             given.ways.stay_from[way],
             given.ways.stay_until[way],
+            given.ways.stay_new[way],
             strict=True,
         )
-        for place, begin, until in stays:
+        for place, begin, until, new in stays:
             for evening in range(begin, until):
-                counted[place, evening] += number
+                counted[place, evening] += number if new or not only_new else 0
     return counted
+
+
+def can_stand(given: Problem) -> Floats:
+    """The most that can be in each place on each evening without any new move, batch by batch."""
+    counted = load(given, given.fixed)
+    left = given.crates - np.bincount(given.ways.batch, given.fixed, minlength=given.crates.size)
+    for batch, crates in enumerate(left):
+        there = np.zeros(given.room.shape, dtype=bool)
+        for way in np.flatnonzero((given.ways.batch == batch) & (given.ways.fixed == FREE)):
+            one = np.arange(given.ways.size) == way
+            there |= load(given, one) > load(given, one, only_new=True)
+        counted += crates * there
+    return counted
+
+
+def too_full(given: Problem, crates: Indices | Floats) -> np.ndarray:
+    """Where something new is brought although there is no room for all that is there then."""
+    new = load(given, crates, only_new=True) > 1e-6
+    return np.asarray(new & (load(given, crates) > given.room + 1e-6))
 
 
 def faults(given: Problem, crates: Indices) -> list[str]:
@@ -133,7 +156,7 @@ def faults(given: Problem, crates: Indices) -> list[str]:
             found.append(f"itinerary {way} is not as decided")
     found += [
         f"place {place} is too full on evening {evening}"
-        for place, evening in np.argwhere(load(given, crates) > given.room)
+        for place, evening in np.argwhere(too_full(given, crates))
     ]
     return found
 

@@ -18,7 +18,7 @@ from ripenroom.planning.allocation import (
     nearby,
 )
 from ripenroom.planning.problem import FREE, Itineraries, Problem
-from ripenroom.planning.relaxation import small_gains
+from ripenroom.planning.relaxation import relaxed, small_gains
 from ripenroom.science.clock import Indices
 from tests.draws import draws
 from tests.planning import made
@@ -42,7 +42,7 @@ def brute_force(problem: Problem) -> float:
         for own, count in choice:
             crates[own] = count
         worth = problem.value(crates)
-        if worth > best and (problem.load(crates) <= problem.room).all():
+        if worth > best and not made.too_full(problem, crates).any():
             best = worth
     return best
 
@@ -89,6 +89,40 @@ def test_what_is_decided_and_second_grade_are_solved_as_by_brute_force(seed: int
     assert made.faults(problem, found.crates) == []
     assert found.bound >= best - 1e-6
     assert found.value >= best - SLACK * abs(best) - 1e-6
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_rooms_that_are_too_full_are_eased_or_left_as_by_brute_force(seed: int) -> None:
+    problem = made.problem(seed, batches=2, wants=2, most_crates=3, capacity=1.0, overfull=True)
+    few = np.concatenate(
+        [np.flatnonzero(problem.ways.batch == b)[:4] for b in range(problem.crates.size)]
+    )
+    problem = with_ways(problem, few)
+    best = brute_force(problem)
+    found = allocate(problem)
+    assert made.faults(problem, found.crates) == []
+    assert found.bound >= best - 1e-6
+    assert found.value >= best - SLACK * abs(best) - 1e-6
+
+
+@draws(60)
+@given(st.integers(0, 10_000), st.booleans(), st.booleans())
+def test_nothing_new_comes_where_it_is_too_full(seed: int, hurried: bool, pinned: bool) -> None:
+    problem = made.problem(seed, batches=9, wants=5, overfull=True)
+    if pinned:
+        problem = replace(made.decided(problem, seed), room=problem.room)
+    found = allocate(problem, seconds=0.0 if hurried else 5.0)
+    assert made.faults(problem, found.crates) == []
+    cut = relaxed(problem, 10.0)
+    assert not made.too_full(problem, cut.crates).any()
+    assert found.value <= cut.bound + 1e-6
+    assert problem.value(cut.crates) <= cut.bound + 1e-6
+    for before in (None, found.crates):
+        assert made.faults(problem, nearby(problem, before)[1]) == []
+    assert made.load(problem, problem.as_they_stand) == pytest.approx(
+        problem.load(problem.as_they_stand)
+    )
+    assert problem.standing() == pytest.approx(made.can_stand(problem))
 
 
 @draws(60)

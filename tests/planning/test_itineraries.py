@@ -14,6 +14,7 @@ from ripenroom.planning.itineraries import (
     find,
 )
 from ripenroom.planning.moved import BEST_PULLS
+from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.journey import Stays
@@ -193,7 +194,9 @@ def test_a_planned_move_takes_room_where_it_leads() -> None:
         )
         if until > begin
     }
-    assert taken == {0: [0, 1], 1: [2, 3, 4, 5]}
+    assert EVENING_H[1] < 60.0 < EVENING_H[2]
+    assert taken == {0: [0, 1], 1: [1, 2, 3, 4, 5]}
+    assert not ways.stay_new[way].any()
 
 
 def test_warm_fruit_is_put_away_on_the_first_evening_and_moved_again() -> None:
@@ -258,11 +261,12 @@ def test_fruit_that_is_still_to_be_picked_is_moved_and_sold_after_that() -> None
     )
     ways, _ = find(later, ripening_at(two_days_before))
     assert ways.pull[(ways.batch == 0) & (ways.pull >= 0)].min() == 2
-    assert ways.stay_from[ways.batch == 0][:, 0].min() == 2
+    # It stands there from noon on, before the next evening.
+    assert ways.stay_from[ways.batch == 0][:, 0].min() == 1
 
 
 def test_hands_are_a_place_where_crates_stand_while_they_are_moved() -> None:
-    ways, _ = find(choices(hands=2), ripening_at(two_days_before))
+    ways, _ = find(choices(hands=Hands(2, 0.0)), ripening_at(two_days_before))
     for way in range(ways.size):
         by_hand = [
             (begin, until)

@@ -4,21 +4,33 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ripenroom.planning.occupancy import Ways, taken
+from ripenroom.planning.occupancy import Hands, Ways, taken
 from ripenroom.science.journey import Stays
 
 EVENING_H = np.linspace(18.0, 186.0, 8)
 
 
-def stands_in(way: Ways, number: int, at_h: float) -> set[int]:
-    """Where a crate is in the night after an evening, asked of its moves alone."""
-    moves = list(zip(way.stays.start_h[number], way.stays.place[number], strict=True))
-    if np.isfinite(way.first_h[number]):
-        moves.append((way.first_h[number], way.first_place[number]))
-    if np.isfinite(way.move_h[number]):
-        moves.append((way.move_h[number], way.place[number]))
-    begun = [int(place) for hour, place in moves if hour <= at_h]
-    return {begun[-1]} if begun and at_h < way.until_h[number] else set()
+def moves_of(way: Ways, number: int) -> list[tuple[float, int, bool]]:
+    """When a crate comes to which place, and whether by a new move."""
+    moves = [
+        (float(hour), int(place), False)
+        for hour, place in zip(way.stays.start_h[number], way.stays.place[number], strict=True)
+    ]
+    for hour, place in ((way.first_h, way.first_place), (way.move_h, way.place)):
+        if np.isfinite(hour[number]):
+            moves.append((float(hour[number]), int(place[number]), True))
+    return moves
+
+
+def stands_in(way: Ways, number: int, since_h: float, until_h: float) -> set[tuple[int, bool]]:
+    """Where a crate is between two hours, asked of its moves alone, and whether it is new there."""
+    moves = moves_of(way, number)
+    ends = [hour for hour, _, _ in moves[1:]] + [np.inf]
+    return {
+        (place, new)
+        for (hour, place, new), end in zip(moves, ends, strict=True)
+        if max(hour, since_h) < min(end, until_h, way.until_h[number])
+    }
 
 
 @given(st.integers(0, 10_000), st.booleans())
@@ -36,15 +48,25 @@ def test_a_crate_stands_in_one_place_from_its_pick_until_it_is_gone(seed: int, l
         rng.integers(0, 3, size),
         rng.choice([50.0, 120.0, 400.0, np.inf], size),
     )
-    place, begin, until = taken(ways, EVENING_H, 3 if limit else None)
+    since_h = -8.0
+    place, begin, until, new = taken(ways, EVENING_H, Hands(3, since_h) if limit else None)
     assert (until >= begin).all()
+    next_h = np.append(EVENING_H[1:], np.inf)
     for number in range(size):
         if np.isfinite(ways.move_h[number]) and ways.move_h[number] >= ways.until_h[number]:
             continue  # Nobody moves what is gone.
+        moves = moves_of(ways, number)
         for evening, at_h in enumerate(EVENING_H):
             there = (begin[number] <= evening) & (evening < until[number])
-            found = place[number][there].tolist()
-            assert {p for p in found if p < 3} == stands_in(ways, number, at_h)
-            assert sum(p < 3 for p in found) <= 1
-            moves = [ways.first_h[number], ways.move_h[number]]
-            assert found.count(3) == (moves.count(at_h) if limit else 0)
+            found = list(
+                zip(place[number][there].tolist(), new[number][there].tolist(), strict=True)
+            )
+            stands = {(p, brought) for p, brought in found if p < 3}
+            assert stands == stands_in(ways, number, at_h, next_h[evening])
+            ahead = [
+                (hour, brought)
+                for (hour, _, brought), (before, _, _) in zip(moves[1:], moves, strict=False)
+                if since_h < hour < ways.until_h[number] and hour > before
+            ]
+            by_hand = [brought for hour, brought in ahead if -12.0 <= hour - at_h < 12.0]
+            assert [brought for p, brought in found if p == 3] == (by_hand if limit else [])

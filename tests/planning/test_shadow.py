@@ -8,7 +8,7 @@ import pytest
 from ripenroom.planning.problem import NO_WANT, Problem
 from ripenroom.planning.relaxation import crate_worth, relaxed, small_gains
 from ripenroom.planning.shadow import shadows
-from tests.planning.made import problem
+from tests.planning.made import can_stand, problem, too_full
 
 SEEDS = range(12)
 STEP = 1e-3
@@ -31,6 +31,8 @@ def test_the_plan_is_that_of_the_programme(seed: int) -> None:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_room_is_worth_what_a_little_more_of_it_brings(seed: int) -> None:
     given = problem(seed, batches=6, capacity=3)
+    # Room that is just filled by what may stand there anyway is no limit to that.
+    given = replace(given, room=np.maximum(given.room, can_stand(given) + 0.5))
     found = shadows(given, 10.0)
     base = value(given)
     for place, evening in np.argwhere(given.room < np.inf).tolist():
@@ -76,6 +78,21 @@ def test_at_these_prices_no_crate_would_rather_go_another_way(seed: int) -> None
         if found.crates[own].sum() > 0.0:
             used = own & (found.crates > 1e-6)
             assert earns[used].min() >= earns[own].max() - 0.01 * crate_worth(given)
+
+
+def test_room_in_places_that_are_too_full_is_worth_letting_something_in() -> None:
+    named = 0
+    for seed in SEEDS:
+        given = problem(seed, batches=6, wants=5, capacity=1, overfull=True)
+        found = shadows(given, 10.0)
+        assert not too_full(given, found.crates).any()
+        assert given.value(found.crates) == pytest.approx(value(given))
+        barred = np.flatnonzero(found.shut)
+        assert (found.crates[barred] == 0.0).all()
+        assert (found.charge(given)[barred] >= given.fruit[barred] * given.wants.price.max()).all()
+        standing = given.load(found.crates) > given.room + 1e-6
+        named += int((found.room[standing] > 0.0).any())
+    assert named >= 3
 
 
 def test_a_problem_without_anything_to_decide() -> None:

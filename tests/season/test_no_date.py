@@ -16,7 +16,6 @@ HARD, SLIGHT = (20, 0, 0, 0, 0), (0, 20, 0, 0, 0)
         ("pawpaw", 20.0, SLIGHT, None),
         ("pawpaw", 2.0, SLIGHT, NoDate.CHILLING),
         ("pawpaw", -4.0, SLIGHT, NoDate.FROST),
-        ("anjou", 20.0, HARD, NoDate.GATE),
         ("pear", 0.0, HARD, NoDate.STORAGE_LIFE),
     ],
 )

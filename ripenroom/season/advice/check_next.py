@@ -15,7 +15,7 @@ from ripenroom.planning.shadow import shadows
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.squeezing import Promise, Squeezing
-from ripenroom.season.advice.worth import SECONDS, Asking
+from ripenroom.season.advice.worth import SECONDS, Asking, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
@@ -75,8 +75,10 @@ def check_next(
         return ()
     projector = asking.projector()
     outlook = projector.outlook(book, now)
-    squeezing = Squeezing(laid, laid.prospects, shadows(laid.problem, SECONDS), outlook)
+    found = shadows(laid.problem, SECONDS)
+    squeezing = Squeezing(laid, laid.prospects, found, outlook)
     least = _LEAST_GAIN * squeezing.value_minor
+    part = told(laid, found.crates)
     lately = checked_lately(book, to_hours(now))
     line = {batch_id: n for n, batch_id in enumerate(outlook.lines.ids)}
     promises = []
@@ -94,7 +96,9 @@ def check_next(
             return ()
         gain_minor = squeezing.gain_minor(promise)
         if gain_minor >= least:
-            checks.append(_check(laid, promise, gain_minor, squeezing.planned(promise), zone))
+            checks.append(
+                _check(laid, promise, part * gain_minor, squeezing.planned(promise), zone)
+            )
     return tuple(sorted(checks, key=lambda check: -check.gain_minor))
 
 

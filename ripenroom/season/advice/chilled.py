@@ -49,14 +49,18 @@ class Chilled:
         sold_h = laid.problem.wants.start_h[ways.want[used]]
         evening_h = np.append(laid.evening_h, np.inf)
         plans, last_h = schedules(book, self._zone), float(sold_h.max())
+        until_h = np.full(used.size, self._now_h)
         share = np.nan_to_num(begun)
         for stay in range(ways.stay_place.shape[1]):
             first, until = ways.stay_from[used, stay], ways.stay_until[used, stay]
-            from_h = np.where(first == 0, self._now_h, evening_h[first])
+            # Where a move is made between two evenings both places count as taken: the first does.
             to_h = np.minimum(evening_h[until], sold_h)
+            from_h = np.maximum(np.where(first == 0, self._now_h, evening_h[first]), until_h)
+            from_h = np.minimum(from_h, to_h)
             place, crop = ways.stay_place[used, stay], laid.lines.crop[batch]
             # What hands can move counts as a place, in which no fruit chills.
             there = (until > first) & (place < len(laid.lines.place_ids))
+            until_h[there] = to_h[there]
             for pair in {(int(p), int(c)) for p, c in zip(place[there], crop[there], strict=True)}:
                 own = there & (place == pair[0]) & (crop == pair[1])
                 clock = self._clock(

@@ -48,6 +48,7 @@ class CommonWays:
         self._today = today
         self._varied = sorted(today)
         self._kept: dict[tuple[tuple[str, float], ...], Floats] = {}
+        self._keeps = _keep([laid, *there])
         self._move_h, self._first_h = self._moves()
         self._through = self._passes_through()
         self._markets = Sales.at_markets(laid.days)
@@ -84,6 +85,8 @@ class CommonWays:
                 (ahead & (stays.place == number)).any(axis=1)[ways.batch]
                 | ((ways.place == number) & np.isfinite(self._move_h))
                 | ((ways.first_place == number) & np.isfinite(self._first_h))
+                # What is kept may go anywhere when all market days are over.
+                | ((ways.want == NO_WANT) & self._keeps[ways.batch])
                 for number in (laid.lines.place_ids.index(key) for key in self._varied)
             ]
         )
@@ -124,6 +127,11 @@ class CommonWays:
             )
             expected = foresight.looking_at(sales)(journeys)
             found[sold] = expected.at(number.ravel(), self._sale(sold)).expected()[:, 0]
+        nowhere = np.flatnonzero(some & (ways.want == NO_WANT))
+        later = self.laid.later.with_foresight(foresight)
+        found[nowhere] = later.shares(
+            ways.batch[nowhere], self._move_h[nowhere], np.maximum(ways.place[nowhere], 0)
+        )
         found[(found < LEAST_SHARE) & ways.free] = 0.0
         return found
 
@@ -133,6 +141,15 @@ class CommonWays:
         if laid.problem.wants.second[want].any():
             return np.searchsorted(laid.evening_h, laid.problem.wants.start_h[want])
         return laid.day_of_want[want]
+
+
+def _keep(grounds: Sequence[Ground]) -> np.ndarray:
+    """Which batches could keep beyond all market days at any of the anchors."""
+    found = np.zeros(grounds[0].problem.crates.size, bool)
+    for laid in grounds:
+        ways = laid.problem.ways
+        found[ways.batch[(ways.want == NO_WANT) & (ways.share > 0.0)]] = True
+    return found
 
 
 def _union(grounds: Sequence[Ground]) -> Itineraries:

@@ -17,7 +17,7 @@ from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.advice.worth import SECONDS, Asking, Progress, worth
+from ripenroom.season.advice.worth import SECONDS, Asking, Progress, told, worth
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.ground import Ground
 
@@ -40,12 +40,12 @@ class Help:
     """One thing that would help, and what the plan gains if it is there.
 
     ``value_minor`` (minor units of the currency) and ``fruit`` (sold that would be lost otherwise)
-    are those of the plan made again. ``amount`` is how much more: crates of room, fruit wanted,
-    crates an evening, or fruit wanted on the extra market day; 0 of second grade, which takes any
-    number at ``price_minor`` each. ``until`` is the last evening on which the room is full or
-    hands are short, or when the market day begins. ``place_id``, ``market_day_id`` and ``crop``
-    are named where they matter; of an extra market day ``like_id`` is the one whose hours, wants
-    and prices it is thought to have.
+    are those of the plan made again, in terms of what such plans come to. ``amount`` is how much
+    more: crates of room, fruit wanted, crates an evening, or fruit wanted on the extra market day;
+    0 of second grade, which takes any number at ``price_minor`` each. ``until`` is the last evening
+    on which the room is full or hands are short, or when the market day begins. ``place_id``,
+    ``market_day_id`` and ``crop`` are named where they matter; of an extra market day
+    ``like_id`` is the one whose hours, wants and prices it is thought to have.
     """
 
     kind: HelpKind
@@ -109,6 +109,7 @@ def what_helps(
         return ()
     found = shadows(laid.problem, SECONDS)
     before = worth(laid.problem)
+    part = told(laid, before.crates)
     candidates = [
         *_more_room(laid, found, zone),
         *_more_wanted(laid, found),
@@ -123,13 +124,13 @@ def what_helps(
         helps.append(
             replace(
                 candidate.help,
-                value_minor=after.value_minor - before.value_minor,
+                value_minor=part * (after.value_minor - before.value_minor),
                 fruit=max(after.sold - before.sold, 0.0),
             )
         )
         if progress is not None:
             progress((number + 1) / len(candidates))
-    least = max(_LEAST_GAIN * before.value_minor, 1.0)
+    least = max(_LEAST_GAIN * part * before.value_minor, 1.0)
     worthwhile = [help for help in helps if help.value_minor >= least]
     return tuple(sorted(_one_market_day(worthwhile), key=lambda help: -help.value_minor))
 
@@ -158,7 +159,9 @@ def _more_room(laid: Ground, found: Shadows, zone: ZoneInfo) -> list[_Candidate]
         after = full[full >= np.argmax(found.room[number])]
         gaps = np.flatnonzero(np.diff(after) > _EVENINGS_APART)
         last = int(after[gaps[0]] if gaps.size else after[-1])
-        amount = _amount(float(problem.room[number, full].min()))
+        # Where more stands than a place can hold, that has to find room before anything else.
+        too_many = max(0.0, float((load[number] - problem.room[number])[full].max()))
+        amount = _amount(float(problem.room[number, full].min())) + math.ceil(too_many - _SOME_ROOM)
         room = problem.room.copy()
         room[number, : last + 1] += amount
         hands = number >= len(laid.lines.place_ids)

@@ -35,8 +35,9 @@ class Curve:
     """What plans come to along the set points (C, increasing) of one place.
 
     ``other_c`` is what the other room of a pair is held at meanwhile, None for a place looked at
-    alone; every other place stays as it is. ``value_minor`` is the expected value of the best plan
-    with cut crates, ``sold_share`` the part of all fruit at hand that is expected to be sold ready,
+    alone; every other place stays as it is. ``value_minor`` is about what the best plan comes to:
+    the expected value with cut crates, scaled to what today's comes to over sampled truths;
+    ``sold_share`` the part of all fruit at hand that is expected to be sold ready,
     ``chilling_used`` the mean share of the chilling allowance that sold fruit has used by then.
     """
 

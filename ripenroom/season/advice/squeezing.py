@@ -77,7 +77,10 @@ class Squeezing:
         self._saleable = np.zeros((ways.size, _TRUTHS))
         pairs = prospects.at(selling, np.zeros(selling.size, dtype=np.intp))
         self._saleable[selling], _ = pairs.under(self._rate_z, self._age_z)
-        price = np.append(found.fruit, 0.0)[ways.want]
+        nowhere = ways.want == NO_WANT
+        self._saleable[nowhere] = ways.share[nowhere, None]
+        later = np.broadcast_to(laid.problem.later_price, laid.problem.crates.shape)[ways.batch]
+        price = np.where(nowhere, later, np.append(found.fruit, 0.0)[ways.want])
         each = price * laid.problem.fruit_per_crate[ways.batch]
         self._worth = each[:, None] * self._saleable - found.charge(laid.problem)[:, None]
         self._order = np.argsort(ways.batch, kind="stable")

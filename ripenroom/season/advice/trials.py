@@ -11,7 +11,7 @@ from ripenroom.records.book import Book
 from ripenroom.season.advice.chilled import Chilled
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at, without_readings_ahead
-from ripenroom.season.advice.worth import Asking, worth
+from ripenroom.season.advice.worth import Asking, told, worth
 from ripenroom.season.moments import to_hours
 from ripenroom.season.rooms import schedules
 
@@ -60,8 +60,8 @@ class Trials:
 
     @property
     def anything_to_plan(self) -> bool:
-        """Whether there is fruit."""
-        return self._fruit > 0.0
+        """Whether there is fruit, and someone who takes any."""
+        return self._fruit > 0.0 and bool(self._laid.problem.wants.fruit.any())
 
     def today_c(self, place_id: str) -> float:
         """What a place is set to now (C)."""
@@ -82,6 +82,7 @@ class Trials:
                 anchor | {key: settings[-(number % 2)] for key, settings in rest.items()}
             )
         today = {place_id: self.today_c(place_id) for group in groups for place_id in group}
+        self._told = told(self._laid, worth(self._laid.problem).crates)
         self._ways = CommonWays(self._asking, self.book, self._laid, today, anchors)
 
     def at(self, set_points_c: Mapping[str, float]) -> Trial:
@@ -90,7 +91,7 @@ class Trials:
         problem = self._ways.at(set_points_c)
         found = worth(problem)
         return Trial(
-            found.value_minor,
+            self._told * found.value_minor,
             found.sold_ready / self._fruit,
             self._chilled.mean_used(replace(self._laid, problem=problem), found.crates, tried),
         )

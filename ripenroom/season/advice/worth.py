@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.evaluate import of_objective
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import relaxed
 from ripenroom.records.book import Book
@@ -28,7 +29,8 @@ Progress = Callable[[float], None]
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """Expected ``value_minor`` of the best plan, by ``crates`` on each way.
+    """Expected ``value_minor`` of the best plan, by ``crates`` on each way: what plans are compared
+    by, too hopeful to be told as money but for :func:`told`.
 
     Fruit ``sold`` is all that someone takes, ``sold_ready`` that of market days.
     """
@@ -47,6 +49,11 @@ def worth(problem: Problem) -> Worth:
     sold = problem.wants.sold(problem.saleable(crates))
     ready = float(sold[~problem.wants.second].sum())
     return Worth(problem.value(crates), float(sold.sum()), ready, crates)
+
+
+def told(laid: Ground, crates: Floats) -> float:
+    """What part of the expected worth of plans like this one comes true over sampled truths."""
+    return of_objective(laid.problem, crates, laid.prospects, laid.lines.crop)
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,11 @@ class Sales:
         return cls(start_h, start_h, tuple(days))
 
     @classmethod
+    def eaten_at_once(cls, sold_h: Floats) -> "Sales":
+        """To whoever eats them there and then."""
+        return cls(sold_h, sold_h)
+
+    @classmethod
     def of_second_grade(cls, evening_h: Floats) -> "Sales":
         """On evenings, for pulp or freezing."""
         return cls(evening_h, evening_h - SECOND_GRADE_H)

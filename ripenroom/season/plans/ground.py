@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.planning.itineraries import Choices, Views, find
+from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
@@ -22,11 +23,13 @@ from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.later import LATER_PRICE, Later
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     asked_at_markets,
     days_ahead,
     second_grades,
+    usual_prices,
     want_of,
     with_second_grades,
 )
@@ -74,15 +77,17 @@ class Ground:
     now: datetime
     book: Book
     foresight: Foresight
+    later: Later
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
     broken_pins: tuple[BrokenPin, ...] = ()
 
     @property
-    def hands(self) -> int | None:
-        """The number that stands for what hands can move, if that is limited."""
+    def hands(self) -> Hands | None:
+        """What stands for what hands can move, if that is limited."""
         places = len(self.lines.place_ids)
-        return places if self.problem.room.shape[0] > places else None
+        limited = self.problem.room.shape[0] > places
+        return Hands(places, to_hours(self.now)) if limited else None
 
 
 def ground(
@@ -146,15 +151,17 @@ def unpinned(
         first_evening=np.searchsorted(evening_h, begins_h),
         destinations=_destinations(book, lines.place_ids),
         place_c=_place_c(book, lines.place_ids, zone, soon_h),
-        hands=None if limit is None else len(lines.place_ids),
+        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
     foresight = Foresight(projector, book, now, lines)
+    later = Later(foresight, lines.stays, choices.destinations, max(last_h, soon_h))
     ways, prospects = find(
         choices,
         Views(
             foresight.looking_at(Sales.at_markets(days)),
             foresight.looking_at(Sales.of_second_grade(evening_h)),
             foresight.closes_h,
+            later.shares,
         ),
     )
     usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
@@ -163,10 +170,9 @@ def unpinned(
     if limit is not None:
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
+    later_price = LATER_PRICE * usual_prices(book, lines.crop_keys)[lines.crop]
     return Ground(
-        with_handling(
-            with_what_stands_there(Problem(crates, left / crates, asked.wants, ways, room))
-        ),
+        with_handling(Problem(crates, left / crates, asked.wants, ways, room, later_price)),
         prospects,
         lines,
         expected,
@@ -178,15 +184,8 @@ def unpinned(
         now,
         book,
         foresight,
+        later,
     )
-
-
-def with_what_stands_there(problem: Problem) -> Problem:
-    """The problem with room at least for what stands in each place already, or will as written
-    down or pinned: a place that is over its capacity can be eased, and no plan may be ruled out by
-    it."""
-    stands, decided = problem.load(problem.as_they_stand), problem.load(problem.fixed)
-    return replace(problem, room=np.maximum(problem.room, np.maximum(stands, decided)))
 
 
 def _doubted(lines: Lines, expected: np.ndarray, projector: Projector) -> Lines:

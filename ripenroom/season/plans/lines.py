@@ -8,6 +8,7 @@ import numpy as np
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
@@ -28,13 +29,14 @@ class PlanLines:
         self._here = stays.at(np.full((stays.start_h.shape[0], 1), self._now_h))[:, 0]
         self._pin_of: dict[int, Pin] = dict(zip(laid.pin_ways, laid.pins, strict=True))
 
-    def lines(self, crates: Indices) -> tuple[PlannedLine, ...]:
-        """The lines of a plan: by market day, then second grade, what is left, what is cleared."""
+    def lines(self, crates: Indices, paid: Floats | None = None) -> tuple[PlannedLine, ...]:
+        """The lines of a plan: by market day, then second grade, what is left, what is cleared.
+
+        ``paid`` is what is expected to be paid for each (minor units), if anyone asks.
+        """
         problem = self._laid.problem
         ways, wants = problem.ways, problem.wants
-        saleable = problem.saleable(crates)
-        worth = wants.value(saleable) / np.maximum(saleable, 1e-12)
-        worth = np.append(worth, 0.0)[ways.want] * problem.fruit * crates
+        worth = np.zeros(ways.size) if paid is None else paid
         used = np.flatnonzero(crates)
         want = ways.want[used]
         second = np.append(wants.second, False)[want]
@@ -151,7 +153,9 @@ class PlanLines:
                 made.append((float(begins_h[stay]), int(places[stay])))
         pin = self._pin_of.get(way)
         if pin is not None and pin.pull_at is not None and pin.place_id is not None:
-            made.append((to_hours(pin.pull_at), int(ways.place[way])))
+            pinned = to_hours(pin.pull_at), int(ways.place[way])
+            # A pin may say no more than what is to be done anyway.
+            made += [pinned] if pinned not in made else []
         if ways.first[way] >= 0:
             made.append((float(laid.evening_h[ways.first[way]]), int(ways.first_place[way])))
         if ways.pull[way] >= 0:

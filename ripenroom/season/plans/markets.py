@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ripenroom.planning.evaluate import Sampled, drawn, sampled
+from ripenroom.planning.evaluate import Sampled, drawn
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.science.clock import Indices
 from ripenroom.season.plans.ground import Ground
@@ -12,10 +12,9 @@ AT_RISK_SHARE = 0.8
 """With less saleable fruit than this part of what it wants, a market day counts as failed."""
 
 
-def planned_markets(laid: Ground, crates: Indices) -> tuple[PlannedMarket, ...]:
+def planned_markets(laid: Ground, crates: Indices, truths: Sampled) -> tuple[PlannedMarket, ...]:
     """What comes to each market day ahead, of each crop that it wants or is brought."""
     problem = laid.problem
-    truths = sampled(problem, crates, laid.prospects, laid.lines.crop)
     sells = problem.ways.want != NO_WANT
     brought = (problem.fruit_per_crate[problem.ways.batch] * crates)[sells]
     planned = np.bincount(problem.ways.want[sells], brought, minlength=problem.wants.fruit.size)

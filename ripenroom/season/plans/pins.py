@@ -47,6 +47,7 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
         own = look(journeys).at(np.arange(sold), day)
         share[:sold] = own.expected()[:, 0]
         prospects = own if prospects is None else joined([own, prospects])
+    share[sold:] = laid.later.shares(batch[sold:], move_h[sold:], place[sold:])
     ways = _itineraries(laid, followed, batch, want, move_h, place, share)
     base = laid.problem.ways
     front, back = np.arange(sold), np.arange(sold, batch.size)
@@ -54,7 +55,7 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
     numbers = [n if n < sold else n + base.size for n in range(batch.size)]
     return replace(
         laid,
-        problem=replace(problem, room=np.maximum(problem.room, problem.load(problem.fixed))),
+        problem=problem,
         prospects=prospects,
         pins=tuple(followed),
         pin_ways=tuple(numbers),
@@ -202,4 +203,6 @@ def _itineraries(
         stay_place=stays[0],
         stay_from=stays[1],
         stay_until=stays[2],
+        # A pin is a fact: it comes to a place whether there is room or not.
+        stay_new=np.zeros_like(stays[3]),
     )

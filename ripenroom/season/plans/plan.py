@@ -18,7 +18,6 @@ from ripenroom.season.plans.planned import (
     PlannedLine,
     PlannedMarket,
     PlannedMove,
-    Rule,
 )
 from ripenroom.season.plans.replanner import SECONDS, Replanner
 
@@ -35,7 +34,6 @@ __all__ = [
     "PlannedLine",
     "PlannedMarket",
     "PlannedMove",
-    "Rule",
     "make_plan",
 ]
 

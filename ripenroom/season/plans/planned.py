@@ -24,7 +24,8 @@ class PlannedLine:
     are those of the last step; without one the crates stay, and ``pull_at`` is None. They are sold
     on the market day. Without a market day they are left to themselves; without a place to go to
     either, they are cleared away to make room. ``expected_ready_share`` is that of the fruit at
-    the market, within its buyers' days.
+    the market, within its buyers' days; ``expected_value_minor`` is its part of what the market
+    pays, as a mean over sampled truths.
 
     A line of ``second_grade`` is sold for pulp or freezing on the evening ``pull_at`` and goes to
     no place and no market day; its share is what is ripe by then or past for two days at most.
@@ -47,6 +48,13 @@ class PlannedLine:
     packed: bool = False
     second_grade: bool = False
     expected_pick_id: str | None = None
+
+    @property
+    def kept(self) -> bool:
+        """Whether the crates are kept for a market day that is not entered yet; the share is then
+        that which can be sold on the best day after the last one that is."""
+        nowhere = self.market_day_id is None and not self.second_grade
+        return nowhere and self.to_place_id is not None and self.expected_ready_share > 0.0
 
     def next_step(self) -> "PlannedLine":
         """The same line as if it ended with its first step: what is to be done first."""
@@ -105,48 +113,36 @@ class BrokenPin:
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
-    """What a simple rule makes of the same fruit: its expected value (minor units), and what
-    becomes of it over sampled truths."""
-
-    value_minor: float
-    outcome: Outcome
-
-
-@dataclass(frozen=True, slots=True)
 class Plan:
     """What to do with every crate, and how good that is; values in minor units of the currency.
 
-    ``value_minor`` is expected, less ``handling_minor``, what the work of its moves is worth;
-    ``bound_minor`` is what no plan can exceed, ``gap`` the difference as a share of the bound.
-    ``outcome`` is what becomes of the plan over sampled truths. ``markets``
-    are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves out.
+    ``outcome`` is what becomes of the plan over sampled truths, and so are those of the simple
+    rules with the same fruit. ``gap`` is how far it is under what no plan can exceed, as a share,
+    by the expected worth that plans are found by; that is too hopeful to be told as money.
+    ``markets`` are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves
+    out.
     """
 
     lines: tuple[PlannedLine, ...]
-    value_minor: float
-    bound_minor: float
     gap: float
     outcome: Outcome
-    first_in_first_out: Rule
-    first_expired_first_out: Rule
-    as_it_is: Rule
+    first_in_first_out: Outcome
+    first_expired_first_out: Outcome
+    as_it_is: Outcome
     markets: tuple[PlannedMarket, ...]
     made_at: datetime
-    handling_minor: float = 0.0
     broken_pins: tuple[BrokenPin, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PinCost:
-    """What pins would cost: the expected worth of the best plan with them and without, and the
-    difference (minor units), never below 0. ``fruit`` is how many fewer are expected to be sold.
+    """What pins would cost, about: the worth of the best plan without them, and how much less it
+    is with them (minor units), never below 0. ``fruit`` is how many fewer are expected to be sold.
 
     ``moves`` are the lines, other than those of pins, that would change; ``broken_pins`` are pins
     that cannot be followed, and then cost nothing.
     """
 
-    value_minor: float
     best_minor: float
     cost_minor: float
     fruit: float

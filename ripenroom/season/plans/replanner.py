@@ -11,7 +11,14 @@ import numpy as np
 
 from ripenroom.planning.allocation import allocate, nearby
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
-from ripenroom.planning.evaluate import Outcome, outcome
+from ripenroom.planning.evaluate import (
+    Outcome,
+    of_objective,
+    outcome,
+    outcome_of,
+    paid_for,
+    sampled,
+)
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
@@ -20,7 +27,7 @@ from ripenroom.season.plans.ground import Ground, unpinned
 from ripenroom.season.plans.lines import PlanLines
 from ripenroom.season.plans.markets import planned_markets
 from ripenroom.season.plans.pins import pinned
-from ripenroom.season.plans.planned import PinCost, Plan, PlannedLine, Rule
+from ripenroom.season.plans.planned import PinCost, Plan, PlannedLine
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
@@ -41,13 +48,16 @@ class _Last:
     found since with other pins: one thing, so that no thread sees half of another plan."""
 
     free: Indices | None = None
-    best: dict[tuple[Pin, ...], tuple[float, Indices]] = field(default_factory=dict)
+    best: dict[tuple[Pin, ...], tuple[float, Indices, float]] = field(default_factory=dict)
 
-    def best_on(self, laid: Ground, pins: tuple[Pin, ...]) -> tuple[float, Indices]:
-        """The worth of the best plan with these pins, and a plan like this one."""
+    def best_on(self, laid: Ground, pins: tuple[Pin, ...]) -> tuple[float, Indices, float]:
+        """The worth of the best plan with these pins, a plan like this one, and what part of its
+        worth can be told."""
         found = self.best.get(pins)
         if found is None:
-            found = self.best[pins] = _nearby(laid, self.free)
+            worth, crates = _nearby(laid, self.free)
+            told = of_objective(laid.problem, crates, laid.prospects, laid.lines.crop)
+            found = self.best[pins] = worth, crates, told
         return found
 
 
@@ -96,21 +106,16 @@ class Replanner:
         def becomes(crates: Indices) -> Outcome:
             return outcome(problem, crates, laid.prospects, laid.lines.crop)
 
-        def rule(crates: Indices) -> Rule:
-            return Rule(problem.value(crates), becomes(crates))
-
+        truths = sampled(problem, found.crates, laid.prospects, laid.lines.crop)
         return Plan(
-            lines=lines.lines(found.crates),
-            value_minor=found.value,
-            bound_minor=found.bound,
+            lines=lines.lines(found.crates, paid_for(problem, truths)),
             gap=found.gap,
-            outcome=becomes(found.crates),
-            first_in_first_out=rule(first_in_first_out(problem, laid.lines.batches.picked_h)),
-            first_expired_first_out=rule(first_expired_first_out(problem, laid.closes_h)),
-            as_it_is=rule(as_it_is(problem)),
-            markets=planned_markets(laid, found.crates),
+            outcome=outcome_of(problem, found.crates, truths),
+            first_in_first_out=becomes(first_in_first_out(problem, laid.lines.batches.picked_h)),
+            first_expired_first_out=becomes(first_expired_first_out(problem, laid.closes_h)),
+            as_it_is=becomes(as_it_is(problem)),
+            markets=planned_markets(laid, found.crates, truths),
             made_at=laid.now,
-            handling_minor=float(problem.ways.handling @ found.crates),
             broken_pins=laid.broken_pins,
         )
 
@@ -118,19 +123,19 @@ class Replanner:
         """What ``pins`` would cost over leaving their crates to the plan, without waiting long.
 
         Worth is that of the best plan that may cut crates, so that rounding to whole crates does
-        not blur a small cost. ``without`` are ids of pins that are not followed either way.
+        not blur a small cost; it is scaled to what such plans come to over truths. ``without`` are
+        ids of pins that are not followed either way.
         """
         apart = {pin.id for pin in pins} | set(without)
         others = self._pins_with((), apart)
         base = pinned(self._ground, others)
-        best_minor, best = self._last.best_on(base, tuple(others))
+        best_minor, best, told = self._last.best_on(base, tuple(others))
         laid = pinned(self._ground, [*others, *pins])
         value_minor, crates = _nearby(laid, best[base.problem.ways.free])
         cost_minor = best_minor - value_minor
         return PinCost(
-            value_minor=value_minor,
-            best_minor=best_minor,
-            cost_minor=cost_minor if cost_minor > _NOTHING * best_minor else 0.0,
+            best_minor=told * best_minor,
+            cost_minor=told * cost_minor if cost_minor > _NOTHING * best_minor else 0.0,
             fruit=_sold(base, best) - _sold(laid, crates),
             moves=_changed(
                 PlanLines(base, self._zone).lines(best), PlanLines(laid, self._zone).lines(crates)

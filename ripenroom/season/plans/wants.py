@@ -24,6 +24,9 @@ UNPRICED_MINOR = 100.0
 fruit is worth the same."""
 
 
+_NEXT_TO_NOTHING_MINOR = 0.01
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """``wants`` as the planner takes them, and what they are: of market days first.
@@ -42,6 +45,12 @@ def days_ahead(book: Book, now: datetime) -> tuple[MarketDay, ...]:
     """Market days that can still be planned for, earliest first."""
     ahead = (day for day in book.market_days.values() if now < day.starts_at <= now + PLAN_AHEAD)
     return tuple(sorted(ahead, key=lambda day: (day.starts_at, day.id)))
+
+
+def days_in_sight(book: Book, now: datetime) -> tuple[MarketDay, ...]:
+    """Market days ahead that want anything, earliest first."""
+    wanted = {want.market_day_id for want in book.wants.values() if want.count}
+    return tuple(day for day in days_ahead(book, now) if day.id in wanted)
 
 
 def asked_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Asked:
@@ -138,18 +147,34 @@ def _takes(
     return np.asarray(np.maximum(takes, 0.0))
 
 
+def usual_prices(book: Book, crops: Sequence[str]) -> Floats:
+    """What a fruit of each crop fetches (minor units).
+
+    Of one that was never wanted it is next to nothing: it is known to keep, and yet not preferred
+    to anything that is paid for.
+    """
+    known = list(book.wants.values())
+    wanted = {want.crop for want in known}
+    return np.array(
+        [_usual(known, crop) if crop in wanted else _NEXT_TO_NOTHING_MINOR for crop in crops],
+        dtype=float,
+    )
+
+
+def _usual(known: Sequence[Want], crop: str) -> float:
+    """The mean of named prices (minor units) of a crop, or of all, or any."""
+    for own in (crop, None):
+        named = [w.price_minor for w in known if own in (None, w.crop)]
+        prices = [price for price in named if price is not None]
+        if prices:
+            return sum(prices) / len(prices)
+    return UNPRICED_MINOR
+
+
 def _prices(wants: Sequence[Want], known: Sequence[Want]) -> Floats:
     """Price (minor units) of each want; where none is named, the crop's usual, or any."""
-
-    def usual(crop: str | None) -> float | None:
-        named = [w.price_minor for w in known if crop in (None, w.crop)]
-        prices = [price for price in named if price is not None]
-        return sum(prices) / len(prices) if prices else None
-
-    found = []
-    for want in wants:
-        price: float | None = want.price_minor
-        for other in (want.crop, None):
-            price = usual(other) if price is None else price
-        found.append(UNPRICED_MINOR if price is None else price)
+    found = [
+        _usual(known, want.crop) if want.price_minor is None else float(want.price_minor)
+        for want in wants
+    ]
     return np.array(found, dtype=float)

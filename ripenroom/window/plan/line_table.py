@@ -134,6 +134,8 @@ class LineTable(QAbstractTableModel):
         """What becomes of crates that go to no market day."""
         if line.second_grade:
             return self.tr("second grade")
+        if line.kept:
+            return self.tr("kept for later")
         return self.tr("cleared away") if line.to_place_id is None else self.tr("left to itself")
 
     def _decided(self, line: "PlannedLine") -> str:

@@ -6,8 +6,9 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.sentences import Sentences
 from ripenroom.window.plan.worth_table import WorthTable
-from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
+from ripenroom.window.plan.worth_words import at_risk, handling_words, unpriced, verdict
 from ripenroom.window.planning.change_words import change_words
+from ripenroom.window.planning.sight_words import in_sight_words, kept_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import ended
 
@@ -28,6 +29,7 @@ class Overview(QScrollArea):
         inner = QWidget(self)
         inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
         self.verdict = WrappedLabel(parent=inner)
+        self.later = WrappedLabel(parent=inner)
         self.table = WorthTable(session, inner)
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
@@ -36,7 +38,7 @@ class Overview(QScrollArea):
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 8, 12, 8)
         layout.setSpacing(10)
-        for widget in (self.verdict, self.table, self.note, self.changes, self.risks):
+        for widget in (self.verdict, self.later, self.table, self.note, self.changes, self.risks):
             layout.addWidget(widget)
         layout.addStretch(1)
         self.setWidget(inner)
@@ -44,6 +46,11 @@ class Overview(QScrollArea):
     def refresh(self) -> None:
         """Show the plan as it is now."""
         plan, words = self._session.plans.plan, self._session.words
+        later = " ".join(
+            part for part in (in_sight_words(self._session), kept_words(self._session)) if part
+        )
+        self.later.setText(later)
+        self.later.setVisible(bool(later))
         parts = (self.table, self.note, self.changes, self.risks)
         if plan is None or not (plan.lines and plan.markets):
             self.verdict.setText(self._why_nothing())
@@ -57,7 +64,8 @@ class Overview(QScrollArea):
             "random from what is known of rates and ages. In time is in the eat-by window. The "
             "rules move every crate on the evening that is best for them."
         )
-        self.note.setText(" ".join(part for part in (unpriced(self._session), how_sure) if part))
+        notes = (unpriced(self._session), handling_words(plan, words), how_sure)
+        self.note.setText(" ".join(note for note in notes if note))
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if risks:

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
 
+_COUNTS_KEPT = 50.0
+"""It is said that fruit which is kept counts in a comparison, once that is a fiftieth of it."""
+
 _AS_GOOD = 0.005
 """Plans whose worth differs by less than this part are equally good: no one could tell."""
 
@@ -26,13 +29,13 @@ def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
         (QCoreApplication.translate("Plan", "This plan"), plan.outcome),
         (
             QCoreApplication.translate("Plan", "Oldest pick first"),
-            plan.first_in_first_out.outcome,
+            plan.first_in_first_out,
         ),
         (
             QCoreApplication.translate("Plan", "First to close first"),
-            plan.first_expired_first_out.outcome,
+            plan.first_expired_first_out,
         ),
-        (QCoreApplication.translate("Plan", "As it is, nothing moved"), plan.as_it_is.outcome),
+        (QCoreApplication.translate("Plan", "As it is, nothing moved"), plan.as_it_is),
     ]
 
 
@@ -57,32 +60,53 @@ def _whole(minor: float, words: Wording) -> str:
 
 
 def verdict(plan: "Plan", words: Wording) -> str:
-    """Whether the plan is better than the best simple rule, said plainly where it is not."""
-    ours = plan.outcome.value.mean
+    """Whether the plan is better than the best simple rule, said plainly where it is not.
+
+    The work of moving crates counts in both.
+    """
+    ours = plan.outcome.net
     rules = rows(plan)[1:]
-    name, best = max(rules, key=lambda row: row[1].value.mean)
-    if ours <= 0.0 and best.value.mean <= 0.0:
+    name, rule = max(rules, key=lambda row: row[1].net)
+    best = rule.net
+    if plan.outcome.value.mean <= 0.0 and rule.value.mean <= 0.0:
         return QCoreApplication.translate("Plan", "Nothing can be sold as things stand.")
-    if ours <= best.value.mean * (1.0 + _AS_GOOD):
-        better = best.value.mean > ours * (1.0 + _AS_GOOD)
+    if ours <= best * (1.0 + _AS_GOOD):
+        better = best > ours * (1.0 + _AS_GOOD)
         said = (
             QCoreApplication.translate(
-                "Plan", "Over all that may happen the rule “{rule}” does better here, by {money}."
+                "Plan",
+                "After the work of moving crates, the rule “{rule}” does better here, by {money}.",
             )
             if better
             else QCoreApplication.translate("Plan", "The rule “{rule}” does as well here.")
         )
-        return said.format(rule=name, money=money_about(best.value.mean - ours, words))
+        return said.format(rule=name, money=money_about(best - ours, words))
     more = QCoreApplication.translate(
-        "Plan", "This plan brings {money} more than the best of the rules, “{rule}”."
-    ).format(money=money_about(ours - best.value.mean, words), rule=name)
-    fruit = plan.outcome.sold.mean - best.sold.mean
+        "Plan",
+        "After the work of moving crates, this plan brings {money} more than the best of the "
+        "rules, “{rule}”.",
+    ).format(money=money_about(ours - best, words), rule=name)
+    fruit = plan.outcome.sold.mean - rule.sold.mean
+    if _COUNTS_KEPT * (plan.outcome.later + rule.later) > ours:
+        kept = QCoreApplication.translate(
+            "Plan", "Fruit that is kept for later counts in this, at half its price."
+        )
+        more = f"{more} {kept}"
     if fruit < -0.5:
         fewer = QCoreApplication.translate(
             "Plan", "It sells {fruit} fruit fewer, but those that pay more."
         ).format(fruit=words.number(-fruit))
         return f"{more} {fewer}"
     return more
+
+
+def handling_words(plan: "Plan", words: Wording) -> str:
+    """What the work of the plan's moves counts as, which its worth does not hold."""
+    return QCoreApplication.translate(
+        "Plan",
+        "Worth is what buyers are expected to pay. The work of moving crates is not taken off: "
+        "for this plan it counts as about {money}.",
+    ).format(money=money_about(plan.outcome.handling, words))
 
 
 def unpriced(session: Session) -> str:

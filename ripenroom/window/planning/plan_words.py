@@ -97,6 +97,13 @@ def share_words(line: "PlannedLine", session: Session) -> str:
     )
 
 
+def later_words(line: "PlannedLine") -> str:
+    """Why crates are moved that go to no market day; empty for all others."""
+    if not line.kept:
+        return ""
+    return QCoreApplication.translate("PlanWords", "there it keeps for a later market day")
+
+
 def if_left_words(line: "PlannedLine", left: "IfLeft | None", session: Session) -> str:
     """What is lost by moving later, or not at all; empty where nothing is known of that."""
     if left is None:

@@ -18,7 +18,7 @@ _LEAST_FRUIT: Final = 0.5
 
 
 def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
-    """``"costs 14.20 EUR and 9 fruit; 2 other batches go otherwise"``.
+    """``"costs about 14.20 EUR and 9 fruit; 2 other batches go otherwise"``.
 
     Where no fruit of the season is ``priced`` the cost is told in fruit alone.
     """
@@ -44,8 +44,8 @@ def _money(cost: "PinCost", words: Wording) -> str:
         return QCoreApplication.translate("Queue", "costs nothing")
     money = words.money(round(cost.cost_minor))
     if cost.fruit < _LEAST_FRUIT:
-        return QCoreApplication.translate("Queue", "costs {money}").format(money=money)
-    return QCoreApplication.translate("Queue", "costs {money} and {count} fruit").format(
+        return QCoreApplication.translate("Queue", "costs about {money}").format(money=money)
+    return QCoreApplication.translate("Queue", "costs about {money} and {count} fruit").format(
         money=money, count=words.number(cost.fruit)
     )
 

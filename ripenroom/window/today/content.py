@@ -14,6 +14,7 @@ from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.market_lines import MarketLine, market_lines
 from ripenroom.window.market_days.want_words import want_words
+from ripenroom.window.planning.sight_words import in_sight_words, kept_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.deeds import Deed, DeedKind
@@ -169,11 +170,16 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
         (QCoreApplication.translate("Today", "After that"), later, True),
         (QCoreApplication.translate("Today", "Good to know"), know, False),
     )
-    return tuple(
+    groups = [
         Group(title, _items(session, of_group), to_do)
         for title, of_group, to_do in titles
         if of_group
-    )
+    ]
+    missing = in_sight_words(session)
+    if missing:
+        title = QCoreApplication.translate("Today", "Market days to enter")
+        groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
+    return tuple(groups)
 
 
 def _is_near(notice: Notice, session: Session) -> bool:

@@ -10,6 +10,7 @@ from ripenroom.window.planning.plan_words import (
     crates_of,
     day_words,
     if_left_words,
+    later_words,
     market_words,
     move_words,
     place_words,
@@ -89,7 +90,7 @@ def _move(deed: Deed, session: Session) -> Item:
         )
     why = [
         by,
-        share_words(line, session),
+        share_words(line, session) or later_words(line),
         if_left_words(line, session.plans.if_left.get(line), session),
         goes_on,
     ]

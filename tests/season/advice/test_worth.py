@@ -72,7 +72,7 @@ def test_fruit_for_pulp_is_sold_but_not_sold_ready() -> None:
     asking = Asking(CROPS, NOW, ZONE)
     book = glut()
     before = worth(asking.ground(book).problem)
-    pulp = SecondGrade(id="pulp", crop="pawpaw", price_minor=5)
+    pulp = SecondGrade(id="pulp", crop="pawpaw", price_minor=80)
     after = worth(asking.ground(book.with_changes([pulp])).problem)
     assert before.sold == before.sold_ready
     assert after.sold > after.sold_ready > 0.0

@@ -113,8 +113,8 @@ def faults(book: Book, plan: Plan, now: datetime = NOW) -> list[str]:
         if line.second_grade and (line.market_day_id or line.to_place_id):
             found.append(name + "second grade that goes somewhere")
     total = sum(line.expected_value_minor for line in plan.lines)
-    if abs(total - plan.handling_minor - plan.value_minor) > 1e-6 * max(1.0, total):
+    if abs(total - plan.outcome.value.mean) > 1e-6 * max(1.0, total):
         found.append("its worth is not that of its lines")
-    if plan.value_minor > plan.bound_minor + 1e-6:
+    if not 0.0 <= plan.gap <= 1.0:
         found.append("worth more than can be")
     return found

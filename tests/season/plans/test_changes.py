@@ -9,7 +9,7 @@ import pytest
 from ripenroom.planning.evaluate import Drawn, Outcome
 from ripenroom.records.book import Book
 from ripenroom.season.plans.changes import ChangeKind, PlanChange, changes_between
-from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove, Rule
+from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
 from tests.season.plans.planned import planned as line
 from tests.season.plans.planning import evening, expected, farm_book, market_records
@@ -20,12 +20,12 @@ SAT, SUN = SATURDAY[0].id, SUNDAY[0].id
 BOOK = farm_book(*SATURDAY, *SUNDAY, batches=3)
 
 _NOTHING = Drawn(0.0, 0.0, 0.0)
-_RULE = Rule(0.0, Outcome(_NOTHING, _NOTHING, _NOTHING))
+_RULE = Outcome(_NOTHING, _NOTHING, _NOTHING)
 
 
 def plan(*lines: PlannedLine, hours: float = 0.0) -> Plan:
     at = NOW + timedelta(hours=hours)
-    return Plan(lines, 0.0, 0.0, 0.0, _RULE.outcome, _RULE, _RULE, _RULE, (), at)
+    return Plan(lines, 0.0, _RULE, _RULE, _RULE, _RULE, (), at)
 
 
 def pulled(batch: str, crates: int, days: int, place: str = ROOM, day: str = SAT) -> PlannedLine:

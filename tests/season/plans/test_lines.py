@@ -57,7 +57,7 @@ def test_lines_come_by_sale() -> None:
     book = farm_book(
         *market_records(2, {"pawpaw": 8}),
         *market_records(6, {"pawpaw": 20}),
-        second_grade(price=5),
+        second_grade(price=60),
         expected(1),
         batches=3,
         place=ROOM,

@@ -35,7 +35,8 @@ def test_what_no_market_takes_goes_for_second_grade() -> None:
         assert line.pull_at.hour == 18
         assert (line.market_day_id, line.to_place_id, line.steps) == (None, None, ())
         worth = 30.0 * line.fruit * line.expected_ready_share
-        assert line.expected_value_minor == pytest.approx(worth)
+        # A mean over sampled truths of one batch: good to a few percent.
+        assert line.expected_value_minor == pytest.approx(worth, rel=0.05)
     assert faults(book, plan) == []
 
 
@@ -81,7 +82,7 @@ def test_unripe_fruit_and_other_crops_are_not_taken() -> None:
     hard = batch_and_move(0, COLD, feel_counts=(20, 0, 0, 0, 0), crop="pear")
     plan = planned(farm_book(*hard, second_grade(), second_grade(crop="pear")))
     assert not any(line.second_grade for line in plan.lines)
-    assert not planned(farm_book(*ripe(0), second_grade(per_day=0))).value_minor
+    assert not planned(farm_book(*ripe(0), second_grade(per_day=0))).outcome.value.mean
 
 
 @pytest.mark.parametrize("crates", [0, 1, 4])
@@ -93,5 +94,5 @@ def test_no_more_is_moved_in_an_evening_than_hands_can(crates: int) -> None:
     book = farm_book(*wanted, batches=5, crates_moved_per_evening=crates)
     plan = planned(book)
     assert max(moved_on(plan, evening(n)) for n in range(6)) <= crates
-    assert plan.value_minor < free.value_minor
+    assert plan.outcome.value.mean < free.outcome.value.mean
     assert faults(book, plan) == []

@@ -47,7 +47,9 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     mean = plan.outcome.value.mean / 100.0
     assert rows[0][1].startswith(f"{words.number(mean)} (")
     assert rows[0][1].endswith(") EUR")
-    assert rows[2][2].startswith(words.number(plan.first_expired_first_out.outcome.sold.mean))
+    handling = words.number(plan.outcome.handling / 100.0)
+    assert f"it counts as about {handling} EUR" in page.overview.note.text()
+    assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
 
 
 def test_market_days_at_risk_come_by_day(page: PlanPage) -> None:

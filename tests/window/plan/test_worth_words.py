@@ -6,7 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.planning.evaluate import Drawn, Outcome
-from ripenroom.season.plans.planned import Likely, Plan, Rule
+from ripenroom.season.plans.planned import Likely, Plan
 from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
 from ripenroom.window.session import Session
 from tests.window.planned import planned
@@ -26,12 +26,12 @@ def outcome(value: float, sold: float) -> Outcome:
 
 def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) -> Plan:
     """A plan that comes to ``ours`` (value, sold), with rules of which one comes to ``best``."""
-    worst = Rule(0.0, outcome(0.0, 0.0))
+    worst = outcome(0.0, 0.0)
     return replace(
         plan,
         outcome=outcome(*ours),
         first_in_first_out=worst,
-        first_expired_first_out=Rule(best[0], outcome(*best)),
+        first_expired_first_out=outcome(*best),
         as_it_is=worst,
     )
 
@@ -42,7 +42,7 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
         (
             (20_000.0, 100.0),
             (15_000.0, 90.0),
-            "This plan brings 50 EUR more than the best of the rules, “First to close first”.",
+            "this plan brings 50 EUR more than the best of the rules, “First to close first”.",
         ),
         ((20_000.0, 100.0), (20_000.0, 90.0), "The rule “First to close first” does as well"),
         ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by 20 EUR."),

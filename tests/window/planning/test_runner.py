@@ -164,6 +164,6 @@ def test_a_replanner_goes_with_the_plan(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
     assert session.plans.replanner is not None
     assert session.plans.plan is not None
-    assert session.plans.replanner.plan().value_minor == pytest.approx(
-        session.plans.plan.value_minor, rel=1e-2
+    assert session.plans.replanner.plan().outcome.net == pytest.approx(
+        session.plans.plan.outcome.net, rel=1e-2
     )

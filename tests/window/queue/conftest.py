@@ -18,7 +18,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import Season
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket, PlannedMove, Rule
+from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket, PlannedMove
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
 from ripenroom.window.queue.expected import expected_of
 from ripenroom.window.queue.facts import facts_of
@@ -185,8 +185,7 @@ def pulled_line(batch_id: str, days: float, **said: object) -> PlannedLine:
 def plan_of(*lines: PlannedLine, markets: Sequence[PlannedMarket] = ()) -> Plan:
     """A plan of these lines."""
     none = Outcome(Drawn(0, 0, 0), Drawn(0, 0, 0), Drawn(0, 0, 0))
-    rule = Rule(0.0, none)
-    return Plan(lines, 0.0, 0.0, 0.0, none, rule, rule, rule, tuple(markets), NOW)
+    return Plan(lines, 0.0, none, none, none, none, tuple(markets), NOW)
 
 
 MakePlanned = Callable[..., Scene]

@@ -1,0 +1,66 @@
+"""Fruit that is left when the market days in sight are over: how much of it still can be sold.
+
+Otherwise the last market day that is entered would be the end of the world, and the cold room would
+be emptied for it. Such fruit counts for less than what is sold, and is never told as money.
+"""
+
+import numpy as np
+
+from ripenroom.planning.choices import LEAST_SHARE, Journeys
+from ripenroom.science.clock import Indices
+from ripenroom.science.journey import Stays
+from ripenroom.science.softening import Floats
+from ripenroom.season.plans.foresight import Foresight, Sales
+
+LATER_PRICE = 0.5
+"""What fruit that can still be sold after the last market day in sight counts, as a part of its
+usual price. An estimate: there mostly is a next market day, but nobody has said so."""
+
+FIRST_DAY, LAST_DAY = 4, 10
+"""Of these days after the last market day the best counts: a market day any sooner would mostly be
+entered, and fruit that is good for no longer does not keep."""
+
+_AN_HOUR_H = 1.0
+
+
+class Later:
+    """Looks at fruit after ``end_h`` (h), the last market day in sight.
+
+    It stays where it is by then, or is brought to one of the ``destinations``, whatever is best.
+    """
+
+    def __init__(
+        self, foresight: Foresight, stays: Stays, destinations: Indices, end_h: float
+    ) -> None:
+        self._stays = stays
+        self._destinations = destinations
+        self._end_h = end_h
+        days_h = np.asarray(end_h + 24.0 * np.arange(FIRST_DAY, LAST_DAY + 1.0), dtype=float)
+        self._look = foresight.looking_at(Sales.eaten_at_once(days_h))
+
+    def with_foresight(self, foresight: Foresight) -> "Later":
+        """The same look at other records."""
+        return Later(foresight, self._stays, self._destinations, self._end_h)
+
+    def shares(self, batch: Indices, move_h: Floats, place: Indices) -> Floats:
+        """Expected saleable share of batches on their best day, if each is moved first (h; nan:
+        not) to a place; 0 where it is not worth sorting."""
+        if not batch.size:
+            return np.zeros(0)
+        to = np.append(self._destinations, -1)
+        again = np.repeat(np.arange(batch.size), to.size)
+        last = np.tile(to, batch.size)
+        # The move to where it ripens comes after all others.
+        arrived_h = np.fmax(self._stays.start_h[batch, -1], move_h) + _AN_HOUR_H
+        then_h = np.maximum(arrived_h, self._end_h)[again]
+        expected = self._look(
+            Journeys(
+                batch=batch[again],
+                move_h=np.where(last >= 0, then_h, np.nan),
+                place=np.maximum(last, 0),
+                first_h=move_h[again],
+                first_place=place[again],
+            )
+        ).expected()
+        best = expected.max(axis=1).reshape(batch.size, to.size).max(axis=1)
+        return np.where(best >= LEAST_SHARE, best, 0.0)

@@ -1,0 +1,44 @@
+"""It is said that market days are missing, and what is kept for those that come later."""
+
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.plan.overview import Overview
+from ripenroom.window.planning.sight_words import in_sight_words, kept_words
+from ripenroom.window.session import Session
+from ripenroom.window.today.content import day_page
+from tests.window.planned import planned
+
+
+def only_the_next(session: Session) -> None:
+    """Take away all market days ahead but the first."""
+    season = session.season
+    ahead = [day for day in season.book.market_days.values() if day.starts_at > season.now()]
+    for day in sorted(ahead, key=lambda day: day.starts_at)[1:]:
+        season.delete_market_day(day.id)
+
+
+def test_with_some_market_days_ahead_nothing_is_said(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    assert in_sight_words(session) == ""
+
+
+def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
+    qtbot: QtBot, session: Session
+) -> None:
+    only_the_next(session)
+    plan = planned(qtbot, session)
+    said = in_sight_words(session)
+    assert said.startswith("No market day is entered after ")
+    assert said.endswith(": the plan keeps what will still be good then.")
+    assert plan.outcome.kept > 1.0
+    count = session.words.number(plan.outcome.kept)
+    kept = kept_words(session)
+    assert kept == f"Kept for later: about {count} fruit, not counted in what is sold."
+    overview = Overview(session)
+    qtbot.addWidget(overview)
+    overview.refresh()
+    assert overview.later.text() == f"{said} {kept}"
+    items = [item for group in day_page(session).groups for item in group.items]
+    assert [(item.reason, item.link) for item in items if item.headline == said] == [
+        (kept, "market:")
+    ]
