@@ -66,7 +66,6 @@ def looking_at(
             mean_age=sure,
             doubt_sd=sure + 0.01,
             fruit_sd=sure + 0.01,
-            rate_sd=sure,
             ready_age=sure,
             ripens=wanted,
             too_soft_age=sure + 9.0,

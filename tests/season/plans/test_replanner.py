@@ -66,7 +66,7 @@ def test_a_foolish_pin_costs_what_it_loses() -> None:
     # What is kept is worth something too, if less.
     worse = asked.plan(extra_pins=[kept]).outcome
     assert worse.value.mean == 0.0
-    assert cost.cost_minor == pytest.approx(best.outcome.net - worse.net, rel=0.1)
+    assert cost.cost_minor == pytest.approx(best.outcome.net - worse.net, rel=0.15)
     assert cost.best_minor == pytest.approx(best.outcome.net, rel=0.01)
     assert 0.0 < cost.fruit < best.lines[0].fruit * 3
 
