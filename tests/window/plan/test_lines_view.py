@@ -32,8 +32,9 @@ def show(view: LinesView, session: Session, *lines: PlannedLine) -> None:
 def a_move(session: Session) -> PlannedLine:
     plan = session.plans.plan
     assert plan is not None
-    moves = (line for line in plan.lines if len(line.steps) == 1 and line.market_day_id)
-    return next(line for line in moves if not line.expected_pick_id)
+    said = {move.at for move in session.season.book.moves.values()}
+    moves = (line for line in plan.lines if len(line.steps) == 1 and not line.expected_pick_id)
+    return next(line for line in moves if line.steps[0].at not in said)
 
 
 def test_a_pin_of_two_moves_would_forget_the_first(view: LinesView, session: Session) -> None:
