@@ -6,13 +6,12 @@ from pathlib import Path
 
 from ripenroom.records.file.connection import connect, roll_back
 from ripenroom.records.file.digest import digest_of
-from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import (
+    BookLook,
     all_rows,
     content_problems,
     length_problems,
-    require_book,
     require_file,
     require_season_file,
     structure_problems,
@@ -53,5 +52,5 @@ def _look(connection: sqlite3.Connection, path: Path, problems: list[str]) -> No
     for _, _, step, label, _, log_digest in rows["undo_step"]:
         if digest_of(*entries_of(connection, step)) != log_digest:
             problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")
-    if not problems and version == CURRENT_VERSION:
-        require_book(rows, path)
+    if not problems:
+        problems.extend(BookLook(rows, version).problems())

@@ -5,7 +5,7 @@ from typing import get_args
 import pytest
 
 from ripenroom.records.book import Record
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES
 from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
 
@@ -29,8 +29,3 @@ def test_a_text_that_cannot_be_kept_is_refused_at_its_field() -> None:
     with pytest.raises(Refusal) as refused:
         TABLE_OF[Row].row_of(Row(id="r", name="\0"))
     assert refused.value.field == "name"
-
-
-def test_a_book_needs_a_season() -> None:
-    with pytest.raises(ValueError, match="not enough"):
-        book_of({table.name: [] for table in TABLES})
