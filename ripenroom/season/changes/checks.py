@@ -15,7 +15,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
-from ripenroom.season.changes.firmness import require_feel, require_readings
+from ripenroom.season.changes.firmness import require_counts, require_feel, require_readings
 
 
 def add_check(
@@ -125,8 +125,10 @@ def require_check(
     looked_at = sum(entry.feel_counts) if entry.feel_counts is not None else len(entry.readings)
     field = "feel_counts" if entry.feel_counts is not None else "readings"
     if entry.feel_counts is not None:
-        require_feel(entry.feel_counts, None, profile)
+        require_counts(entry.feel_counts, profile)
     checked(entry)
+    if entry.feel_counts is not None:
+        require_feel(entry.feel_counts, None, profile)
     if entry.readings:
         require_readings(entry, profile)
     if looked_at > left:

@@ -11,12 +11,12 @@ from ripenroom.records.refusal import Question, Refusal
 from ripenroom.units import NEWTONS_PER, ForceUnit, force_in, newtons
 
 
-def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) -> None:
-    """Refuse counts by feel (or look) that cannot be: negative, none, or more than the fruit."""
+def require_counts(counts: FeelCounts, profile: CropProfile) -> None:
+    """Refuse counts by feel (or look) that are beyond their limits, each by its name."""
     _require_judged("feel_counts", profile)
     by_colour = profile.judged_by == "colour"
     for feel, number in zip(profile.feel.names or FEELS, counts, strict=True):
-        if not 0 <= number <= MOST_FRUIT:  # as declared; but here the feel has its name
+        if not 0 <= number <= MOST_FRUIT:
             raise Refusal(
                 "feel_counts",
                 "{number} fruit that look “{feel}”: give a whole number from 0 to {most}."
@@ -26,6 +26,11 @@ def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) ->
                 feel=feel,
                 most=MOST_FRUIT,
             )
+
+
+def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) -> None:
+    """Refuse counts by feel (or look) that are none together, or more than the fruit."""
+    by_colour = profile.judged_by == "colour"
     told = sum(counts)
     if told == 0:
         raise Refusal(

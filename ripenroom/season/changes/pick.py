@@ -18,7 +18,7 @@ from ripenroom.season.changes.change import (
     require_in_season,
     require_not_ahead,
 )
-from ripenroom.season.changes.firmness import require_feel, require_readings
+from ripenroom.season.changes.firmness import require_counts, require_feel, require_readings
 from ripenroom.season.codes import Codes
 from ripenroom.season.zones import zone_of
 from ripenroom.units import celsius
@@ -123,8 +123,10 @@ def check_pick(
     if entry.count is None and entry.weight_kg is None and entry.feel_counts is None:
         raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
     if entry.feel_counts is not None:
-        require_feel(entry.feel_counts, entry.count, crops[entry.crop])
+        require_counts(entry.feel_counts, crops[entry.crop])
     checked(entry)
+    if entry.feel_counts is not None:
+        require_feel(entry.feel_counts, entry.count, crops[entry.crop])
     if entry.readings:
         require_readings(entry, crops[entry.crop])
 
