@@ -206,7 +206,7 @@ def _of_type(kind: Any, limit: Any, old: Any, chance: random.Random) -> Any:
         if chance.random() < 0.3:
             return (old or "") + chance.choice(_TEXTS)
         return chance.choice(_TEXTS)
-    inner = getattr(kind, "__args__", ())
+    inner: tuple[Any, ...] = getattr(kind, "__args__", ())
     if getattr(kind, "__origin__", None) is tuple:
         items = list(old or [1] * 5)
         for _ in range(chance.choice((1, 1, 3))):

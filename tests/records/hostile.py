@@ -19,8 +19,9 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Brought, Treatment
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.check import Check
-from ripenroom.records.file.digest import reseal
+from ripenroom.records.file.digest import digest_of, reseal
 from ripenroom.records.file.mapping import TABLE_OF
+from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
@@ -178,6 +179,23 @@ def edit_row(path: Path, hostile: Hostile) -> None:
             f" WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)",
             (stored(hostile.value, hostile.field),),
         )
+        reseal(connection)
+        connection.execute("COMMIT")
+
+
+def edit_undo(path: Path, column: str, value: Any) -> None:
+    """Put a value into how the only step of a file takes a column back, or how it is done."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("BEGIN")
+        if column == "inverse":
+            connection.execute("UPDATE undo_log SET inverse = ?", (value,))
+        else:
+            connection.execute(
+                "UPDATE undo_log SET value = ? WHERE column_name = ?", (value, column)
+            )
+        [step] = connection.execute("SELECT id FROM undo_step").fetchone()
+        digest = digest_of(*entries_of(connection, step))
+        connection.execute("UPDATE undo_step SET log_digest = ?", (digest,))
         reseal(connection)
         connection.execute("COMMIT")
 

@@ -1,6 +1,8 @@
 """Values that no form lets in are let in by no other way, and are told wherever they stand."""
 
 import shutil
+from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +19,7 @@ from tests.records.hostile import (
     deep_json,
     edit_json,
     edit_row,
+    edit_undo,
     edited,
     full_book,
 )
@@ -120,3 +123,33 @@ def test_what_is_rescued_holds_no_such_value(hostile: Hostile, path: Path, book:
     assert verify(target) == []
     assert found.lost or found.season_is_lost
     LivingSeason.open(target).close()
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [("half_cooling_h", 1e308), ("half_cooling_h", 0.0), ("half_cooling_h", "x"), ("name", "")],
+)
+def test_a_step_back_to_such_a_value_is_not_taken(path: Path, column: str, value: object) -> None:
+    with closing(SeasonFile.open(path)) as file:
+        place = next(iter(file.read().places.values()))
+        file.write("Change", [replace(place, name="Other", half_cooling_h=7.25)])
+    assert verify(path) == []
+    edit_undo(path, column, value)
+    [problem] = verify(path)
+    assert "“Change”" in problem
+    with closing(SeasonFile.open(path)) as file:
+        before = file.read()
+        with pytest.raises(FileRefusal, match="cannot be done"):
+            file.undo()
+        assert file.read() == before
+        file.write("Another", [replace(place, name="Third")])
+
+
+def test_a_step_back_that_takes_the_season_away_is_not_taken(path: Path, book: Book) -> None:
+    with closing(SeasonFile.open(path)) as file:
+        file.write("Change", [replace(book.season, name="Other")])
+    edit_undo(path, "inverse", "delete")
+    assert verify(path)
+    with closing(SeasonFile.open(path)) as file, pytest.raises(FileRefusal):
+        file.undo()
+    assert SeasonFile.open(path, read_only=True).read().season.name == "Other"
