@@ -15,10 +15,10 @@ from typing import Any
 
 import msgspec
 
-from ripenroom.exchange.strict_json import content_of, decoded, strict, values_of
+from ripenroom.exchange.strict_json import content_of, decoded, members_of, record_of, strict
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book
-from ripenroom.records.checking import plain, record_from
+from ripenroom.records.checking import plain
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
@@ -26,7 +26,7 @@ from ripenroom.records.season import Season
 FORMAT = "ripenroom season"
 VERSION = 1
 
-_MOST_BYTES = 64_000_000
+_MOST_BYTES = 60_000_000
 """A season of fifty year-long temperature logs is smaller."""
 
 _KINDS = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": Season}
@@ -58,7 +58,7 @@ def read_json(path: Path) -> Book:
     """
     content = content_of(path, _MOST_BYTES, "a season")
     _require_layout(content, path.name)
-    whole = values_of(decoded(content, _layout(), _KINDS, path.name))
+    whole = members_of(decoded(content, _layout(), _KINDS, path.name))
     season = _record(Season, whole["season"], "season")
     shelves: dict[str, dict[str, Any]] = {}
     for kind, shelf in SHELF_OF.items():
@@ -116,7 +116,7 @@ def _layout() -> type[msgspec.Struct]:
 
 def _record(kind: type, found: msgspec.Struct, where: str) -> Any:
     try:
-        return record_from(kind, plain(found))
+        return record_of(kind, found)
     except Refusal as refusal:
         raise Refusal(
             where,

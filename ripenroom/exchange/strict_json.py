@@ -9,14 +9,18 @@ from collections.abc import Mapping
 from dataclasses import MISSING, fields
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 import msgspec
 
-from ripenroom.records.checking import expected, hints_of
+from ripenroom.records.checking import bare, checked, expected, hints_of, limit_of, record_from
 from ripenroom.records.refusal import Refusal, refused_by_system
 
 Layout = TypeVar("Layout")
+Declared = TypeVar("Declared")
+
+_LONGEST_ITEM = 40
+"""Bytes of a figure in a list, with the blanks and the comma around it."""
 
 _PATH = re.compile(r" - at `\$\.?([^`]*)`\Z")
 _UNKNOWN = re.compile(r"Object contains unknown field `(.*)`\Z", re.DOTALL)
@@ -43,13 +47,39 @@ def strict(kind: type) -> type[msgspec.Struct]:
     hints = hints_of(kind)
     for field in fields(kind):
         with_default = () if field.default is MISSING else (field.default,)
-        declared.append((field.name, hints[field.name], *with_default))
+        hint = msgspec.Raw if _is_endless(hints[field.name]) else hints[field.name]
+        declared.append((field.name, hint, *with_default))
     return msgspec.defstruct(kind.__name__, declared, kw_only=True, forbid_unknown_fields=True)
 
 
-def values_of(found: msgspec.Struct) -> Mapping[str, Any]:
-    """The members of what was read as :func:`strict`, by name."""
+def _is_endless(hint: Any) -> bool:
+    """Whether a field is a list of any length, which msgspec builds before it looks how long."""
+    return Ellipsis in get_args(bare(hint))
+
+
+def members_of(found: msgspec.Struct) -> dict[str, Any]:
+    """The members of what was read, by name."""
     return {name: getattr(found, name) for name in found.__struct_fields__}
+
+
+def record_of(kind: type[Declared], found: msgspec.Struct) -> Declared:
+    """The record that was read as :func:`strict`; raises :class:`Refusal` at a field."""
+    values = members_of(found)
+    for name, value in values.items():
+        if isinstance(value, msgspec.Raw):
+            values[name] = _list_in(value, name, hints_of(kind)[name])
+    return checked(record_from(kind, values))
+
+
+def _list_in(raw: msgspec.Raw, name: str, hint: Any) -> object:
+    limit = limit_of(hint)
+    most = (limit and limit.max_length) or 0
+    try:
+        if memoryview(raw).nbytes <= most * _LONGEST_ITEM:
+            return msgspec.json.decode(raw)
+    except RecursionError:
+        pass
+    raise Refusal(name, "must be {expected}.", expected=expected(hint))
 
 
 def decoded(content: bytes, layout: type[Layout], kinds: Mapping[str, type], file: str) -> Layout:

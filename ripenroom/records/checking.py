@@ -120,7 +120,8 @@ def expected(hint: Any) -> str:
     if get_origin(kind) is Literal:
         words = f"one of {', '.join(map(str, get_args(kind)))}"
     elif get_origin(kind) is tuple:
-        size = f" of {len(get_args(kind))}" if Ellipsis not in get_args(kind) else ""
+        most = f" of at most {limit.max_length:,}" if limit and limit.max_length else ""
+        size = f" of {len(get_args(kind))}" if Ellipsis not in get_args(kind) else most
         words = f"a list{size}, each {expected(get_args(kind)[0])}"
     elif kind is str:
         long = f" of at most {limit.max_length:,} characters" if limit and limit.max_length else ""

@@ -132,7 +132,7 @@ def test_what_a_field_asks_for_is_said_in_words() -> None:
     hints = hints_of(Batch)
     assert expected(hints["count"]) == "a whole number from 1 to 100,000, or nothing"
     assert expected(hints["note"]) == "a text of at most 10,000 characters"
-    assert expected(hints["readings"]).startswith("a list, each a number above 0 and below 10,000")
+    assert expected(hints["readings"]).startswith("a list of at most 1,000, each a number above 0")
     assert expected(hints["feel_counts"]).startswith("a list of 5, each a whole number from 0")
     assert expected(hints_of(MarketDay)["kind"]).startswith("one of market, festival")
     for kind in get_args(Record):
