@@ -22,7 +22,8 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
-from ripenroom.records.checking import bare, hints_of, is_optional, limit_of, plain
+from ripenroom.records.checking import plain
+from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.lesson import Lesson

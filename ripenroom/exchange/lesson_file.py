@@ -24,8 +24,10 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from ripenroom.private_file import private_file
-from ripenroom.records.checking import expected, hints_of, record_from
+from ripenroom.records.checking import record_from
+from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.records.wording import expected
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 
 FORMAT = "ripenroom lessons"

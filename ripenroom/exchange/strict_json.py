@@ -13,8 +13,10 @@ from typing import Any, TypeVar, get_args
 
 import msgspec
 
-from ripenroom.records.checking import bare, checked, expected, hints_of, limit_of, record_from
+from ripenroom.records.checking import checked, record_from
+from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.records.wording import expected
 
 Layout = TypeVar("Layout")
 Declared = TypeVar("Declared")

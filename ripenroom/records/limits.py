@@ -135,50 +135,30 @@ Moment = Annotated[datetime, Meta(tz=True, extra={"says": "{value} has no time z
 
 # Numbers of fruit, crates and trees
 
+_GIVE = "give a whole number from {low} to {high}"
+_GIVE_IT = "Give a whole number from {low} to {high}"
+
 
 def _whole(low: int, high: int, says: str) -> Meta:
     return Meta(ge=low, le=high, extra={"says": says})
 
 
-Fruit = Annotated[
-    int,
-    _whole(
-        1,
-        MOST_FRUIT,
-        "{value} fruit cannot be: give a whole number from {low} to {high}.",
-    ),
-]
-PickedFruit = Annotated[
-    int,
-    _whole(
-        1,
-        MOST_FRUIT,
-        "{value} fruit cannot be one pick: give a whole number from {low} to {high}.",
-    ),
-]
+Fruit = Annotated[int, _whole(1, MOST_FRUIT, f"{{value}} fruit cannot be: {_GIVE}.")]
+PickedFruit = Annotated[int, _whole(1, MOST_FRUIT, f"{{value}} fruit cannot be one pick: {_GIVE}.")]
 WantedFruit = Annotated[
     int, _whole(0, MOST_FRUIT, "How many are wanted? Give a number from {low} to {high}.")
 ]
-ExpectedFruit = Annotated[
-    int,
-    _whole(1, MOST_FRUIT, "How many fruit are expected? Give a whole number from {low} to {high}."),
-]
+ExpectedFruit = Annotated[int, _whole(1, MOST_FRUIT, f"How many fruit are expected? {_GIVE_IT}.")]
 FruitPerDay = Annotated[
     int,
     _whole(
         1,
         MOST_FRUIT,
-        "How many fruit a day are taken? Give a whole number from {low} to {high}, or leave it "
-        "empty for any number.",
+        f"How many fruit a day are taken? {_GIVE_IT}, or leave it empty for any number.",
     ),
 ]
-FeltFruit = Annotated[
-    int,
-    _whole(0, MOST_FRUIT, "{value} fruit of one feel: give a whole number from {low} to {high}."),
-]
-Crates = Annotated[
-    int, _whole(1, 100_000, "{value} crates cannot be: give a whole number from {low} to {high}.")
-]
+FeltFruit = Annotated[int, _whole(0, MOST_FRUIT, f"{{value}} fruit of one feel: {_GIVE}.")]
+Crates = Annotated[int, _whole(1, 100_000, f"{{value}} crates cannot be: {_GIVE}.")]
 RoomForCrates = Annotated[
     int, _whole(1, 100_000, "Give the room for crates as a whole number from 1 up.")
 ]
@@ -187,14 +167,11 @@ CratesPerEvening = Annotated[
     _whole(
         1,
         MOST_CRATES,
-        "Crates moved in an evening: give a whole number from {low} to {high}, or leave it empty "
-        "where hands are no limit.",
+        f"Crates moved in an evening: {_GIVE}, or leave it empty where hands are no limit.",
     ),
 ]
 Trees = Annotated[int, _whole(0, 1_000_000, "How many trees? Give a whole number from 0 up.")]
-Checks = Annotated[
-    int, _whole(1, 1_000_000, "{value} checks: give a whole number from {low} to {high}.")
-]
+Checks = Annotated[int, _whole(1, 1_000_000, f"{{value}} checks: {_GIVE}.")]
 PriceMinor = Annotated[int, _whole(0, DEAREST_MINOR, "The price of one fruit must be 0 or more.")]
 EatWithinDays = Annotated[
     int, _whole(0, 30, "Buyers eat the fruit within 0 to 30 days; 0 means the same day.")

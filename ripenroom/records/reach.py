@@ -12,9 +12,10 @@ from functools import cache
 from typing import Any
 
 from ripenroom.records.book import Book, Record
-from ripenroom.records.checking import bare, hints_of, what_is
+from ripenroom.records.declared import bare, hints_of
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
+from ripenroom.records.wording import what_is
 
 BEFORE = timedelta(days=400)
 AFTER = timedelta(days=800)

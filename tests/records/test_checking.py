@@ -10,13 +10,15 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Record
 from ripenroom.records.check_entry import CheckEntry
-from ripenroom.records.checking import checked, expected, hints_of, limit_of, plain, record_from
+from ripenroom.records.checking import checked, plain, record_from
+from ripenroom.records.declared import hints_of, limit_of
 from ripenroom.records.market import MarketDay
 from ripenroom.records.orchard import Row
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
+from ripenroom.records.wording import expected
 
 AT = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 PLACE = Place(id="p", name="Walk-in", kind="cold room", half_cooling_h=6.5)

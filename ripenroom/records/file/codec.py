@@ -13,7 +13,7 @@ from typing import Any, Literal, TypeAlias, get_origin
 
 import msgspec
 
-from ripenroom.records.checking import bare
+from ripenroom.records.declared import bare
 
 Stored: TypeAlias = str | int | float | bytes | None
 """What a column holds."""

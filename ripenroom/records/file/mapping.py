@@ -9,7 +9,8 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
-from ripenroom.records.checking import checked, hints_of, is_optional, plain, record_from
+from ripenroom.records.checking import checked, plain, record_from
+from ripenroom.records.declared import hints_of, is_optional
 from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.lesson import Lesson

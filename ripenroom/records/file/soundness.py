@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 from ripenroom.records.book import Book, Record
-from ripenroom.records.checking import what_is
 from ripenroom.records.file.digest import (
     digested_tables,
     row_digest,
@@ -31,6 +30,7 @@ from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
+from ripenroom.records.wording import what_is
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
