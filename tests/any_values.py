@@ -9,7 +9,7 @@ import json
 import random
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -231,7 +231,9 @@ def _figure(limit: Any, old: Any, chance: random.Random) -> float:
 
 
 def _moment(old: Any, chance: random.Random) -> str:
-    at = datetime.fromisoformat(old) if isinstance(old, str) else NOW
+    at = NOW
+    with suppress(ValueError, TypeError):  # it may have been changed before
+        at = datetime.fromisoformat(old)
     if chance.random() < 0.05:
         return chance.choice(("0001-01-01T00:00:00Z", "9999-12-31T23:59:59Z", "2026-10-25", ""))
     shift = timedelta(hours=chance.choice(_HOURS))
@@ -243,7 +245,10 @@ def _moment(old: Any, chance: random.Random) -> str:
 def _day(old: Any, chance: random.Random) -> str:
     if chance.random() < 0.1:
         return chance.choice(("0001-01-01", "9999-12-31", "2026-02-30", ""))
-    return (date.fromisoformat(old) + timedelta(days=chance.choice(_DAYS))).isoformat()
+    on = NOW.date()
+    with suppress(ValueError, TypeError):
+        on = date.fromisoformat(old)
+    return (on + timedelta(days=chance.choice(_DAYS))).isoformat()
 
 
 def _series(chance: random.Random) -> str:
