@@ -193,7 +193,7 @@ def _of_type(kind: Any, limit: Any, old: Any, chance: random.Random) -> Any:
         return not old
     if kind is int:
         edges = [edge + d for edge in (limit.ge, limit.le) for d in (-1, 0, 1)] if limit else []
-        near = [int(old or 0) + d for d in (-1, 1, 5)]
+        near = [(old if isinstance(old, int) else 0) + d for d in (-1, 1, 5)]
         return chance.choice(edges + near) if chance.random() < _LIKELY else chance.choice(_WHOLE)
     if kind is float:
         return _figure(limit, old, chance)
@@ -205,11 +205,11 @@ def _of_type(kind: Any, limit: Any, old: Any, chance: random.Random) -> Any:
         return _series(chance)
     if kind is str:
         if chance.random() < 0.3:
-            return (old or "") + chance.choice(_TEXTS)
+            return (old if isinstance(old, str) else "") + chance.choice(_TEXTS)
         return chance.choice(_TEXTS)
     inner: tuple[Any, ...] = getattr(kind, "__args__", ())
     if getattr(kind, "__origin__", None) is tuple:
-        items = list(old or [1] * 5)
+        items = list(old if isinstance(old, list) and old else [1] * 5)
         for _ in range(chance.choice((1, 1, 3))):
             if items:
                 at = chance.randrange(len(items))
@@ -226,7 +226,8 @@ def _figure(limit: Any, old: Any, chance: random.Random) -> float:
     low = limit.ge if limit.ge is not None else limit.gt
     high = limit.le if limit.le is not None else limit.lt
     edges = (low, high, low + 1e-9, high - 1e-9, low - 1e-9, high + 1e-9)
-    near = (chance.uniform(low, high), (old or 1.0) * 1.7, -(old or 1.0))
+    was = old if isinstance(old, int | float) and old else 1.0
+    near = (chance.uniform(low, high), was * 1.7, -was)
     return float(chance.choice((*edges, *near, *near)))
 
 
@@ -279,7 +280,7 @@ def change_some(members: Members, chance: random.Random) -> Members:
         elif way < 0.95:
             members[shelf].remove(values)
         else:
-            values["id"] = chance.choice(("", "../x", "other", values["id"] + "x"))
+            values["id"] = chance.choice(("", "../x", "other", f"{values['id']}x"))
     return members
 
 
