@@ -240,7 +240,9 @@ def _moment(old: Any, chance: random.Random) -> str:
     shift = timedelta(hours=chance.choice(_HOURS))
     if chance.random() < 0.4:
         shift += timedelta(days=chance.choice(_DAYS))
-    return (at + shift * chance.choice((1, -1))).isoformat().replace("+00:00", "Z")
+    with suppress(OverflowError):  # beyond the year 1 or 9999
+        at += shift * chance.choice((1, -1))
+    return at.isoformat().replace("+00:00", "Z")
 
 
 def _day(old: Any, chance: random.Random) -> str:
@@ -249,7 +251,9 @@ def _day(old: Any, chance: random.Random) -> str:
     on = NOW.date()
     with suppress(ValueError, TypeError):
         on = date.fromisoformat(old)
-    return (on + timedelta(days=chance.choice(_DAYS))).isoformat()
+    with suppress(OverflowError):
+        on += timedelta(days=chance.choice(_DAYS))
+    return on.isoformat()
 
 
 def _series(chance: random.Random) -> str:

@@ -172,7 +172,14 @@ CratesPerEvening = Annotated[
 ]
 Trees = Annotated[int, _whole(0, 1_000_000, "How many trees? Give a whole number from 0 up.")]
 Checks = Annotated[int, _whole(1, 1_000_000, f"{{value}} checks: {_GIVE}.")]
-PriceMinor = Annotated[int, _whole(0, DEAREST_MINOR, "The price of one fruit must be 0 or more.")]
+PriceMinor = Annotated[
+    int,
+    _whole(
+        0,
+        DEAREST_MINOR,
+        "The price of one fruit must be 0 or more, and no more than a fruit costs.",
+    ),
+]
 EatWithinDays = Annotated[
     int, _whole(0, 30, "Buyers eat the fruit within 0 to 30 days; 0 means the same day.")
 ]

@@ -16,6 +16,7 @@ from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
+from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, PlaceKind
@@ -35,7 +36,7 @@ FEEL_KEYS = tuple(feel.replace(" ", "_") for feel in FEELS)
 _LONGEST_CODE = 40
 """Shorter than a record's may be: what is split off the batch gets letters behind it."""
 
-_COLUMN_OF = {"code": "batch"}
+_COLUMN_OF = {"code": "batch", "price_minor": "price"}
 """Fields of records that have another name in tables."""
 
 _USUAL_HALF_COOLING_H = 8.0
@@ -278,7 +279,9 @@ def _minor(ground: _Ground, row: RowIn) -> int | None:
     if price is None:
         return None
     minor_units: int = 10**ground.book.season.currency_decimals
-    return round(cast(float, price) * minor_units)
+    minor = cast(float, price) * minor_units
+    # One that is beyond all limits may not even be a whole number; the record refuses the others.
+    return round(max(-1.0, min(minor, DEAREST_MINOR + 1.0)))
 
 
 def _place(ground: _Ground, row: RowIn) -> NamedChange:
