@@ -9,7 +9,7 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
-from ripenroom.records.checking import checked, plain, record_from
+from ripenroom.records.checking import plain, record_from
 from ripenroom.records.declared import hints_of, is_optional
 from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
@@ -41,10 +41,11 @@ class Table:
 
     def row_of(self, record: Record) -> tuple[Stored, ...]:
         """The record as its own columns keep it; raises :class:`Refusal` for one that cannot be."""
-        values = plain(checked(record))
+        values = plain(record)
+        usual = record_from(self.record_type, values)
         for column, encode in self._encoders:
             if values[column] is not None:
-                values[column] = encode(values[column])
+                values[column] = encode(getattr(usual, column))
         return tuple(values[column] for column in self.columns)
 
     def record_of(self, row: Sequence[Any], columns: Sequence[str] = ()) -> Record:
