@@ -13,7 +13,7 @@ from typing import Any, TypeVar, get_args
 
 import msgspec
 
-from ripenroom.records.checking import checked, record_from
+from ripenroom.records.checking import in_whole_seconds, record_from
 from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.wording import expected
@@ -70,7 +70,7 @@ def record_of(kind: type[Declared], found: msgspec.Struct) -> Declared:
     for name, value in values.items():
         if isinstance(value, msgspec.Raw):
             values[name] = _list_in(value, name, hints_of(kind)[name])
-    return checked(record_from(kind, values))
+    return record_from(kind, in_whole_seconds(kind, values))
 
 
 def _list_in(raw: msgspec.Raw, name: str, hint: Any) -> object:

@@ -46,16 +46,24 @@ def record_from(kind: type[Kind], values: Mapping[str, Any]) -> Kind:
 
 def plain(record: object) -> dict[str, Any]:
     """The fields of a record: moments in whole seconds of UTC, bytes as they are, days as text."""
-    kind: type = type(record)
-    try:
-        values: dict[str, Any] = msgspec.to_builtins(record, builtin_types=_KEPT_AS_THEY_ARE)
-        for name in _moments_of(kind):
-            at = values[name]
-            # What a person writes down has no finer grain than a second.
-            if isinstance(at, datetime) and at.tzinfo is not None:
+    values = msgspec.to_builtins(record, builtin_types=_KEPT_AS_THEY_ARE)
+    return in_whole_seconds(type(record), values)
+
+
+def in_whole_seconds(kind: type, values: dict[str, Any]) -> dict[str, Any]:
+    """The values with their moments in UTC: what a person writes down has no finer grain.
+
+    Raises :class:`Refusal` for a moment that is beyond all calendars there.
+    """
+    for name in _moments_of(kind):
+        at = values[name]
+        if isinstance(at, datetime) and at.tzinfo is not None:
+            try:
                 values[name] = at.astimezone(UTC).replace(microsecond=0)
-    except OverflowError as error:  # the year 1 or 9999, seen from the other side of the world
-        raise Refusal(name, "{value} is no day of any season.", value=f"{at:%Y-%m-%d}") from error
+            except OverflowError as error:  # the year 1 or 9999, from another side of the world
+                raise Refusal(
+                    name, "{value} is no day of any season.", value=f"{at:%Y-%m-%d}"
+                ) from error
     return values
 
 
