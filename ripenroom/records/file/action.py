@@ -102,8 +102,6 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
         yield
     except sqlite3.IntegrityError as error:
         raise refusal_of_constraint(connection, error) from error
-    except sqlite3.DataError as error:
-        raise Refusal("", "A text is too long to be kept. Nothing was changed.") from error
     finally:
         roll_back(connection)
 
