@@ -13,7 +13,6 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.commands.tables import RowIn, RowKind, Usual
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.zones import require_known_zone
 
 if TYPE_CHECKING:
     from ripenroom.exchange.table_in.grid import Grid
@@ -82,7 +81,6 @@ def _make_season(target: Path, source: Path) -> int:
     from ripenroom.exchange.season_json import read_json
 
     book = read_json(source)
-    require_known_zone(book.season, source)
     SeasonFile.create(target, book.season, book.records()).close()
     print(f"The season “{book.season.name}” is in {target}")
     return FINE

@@ -3,8 +3,8 @@
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
+from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.moments import EARLIEST_YEAR, LATEST_YEAR
 
 
 def parse_moment(text: str, zone: ZoneInfo, field: str, at_noon: bool = False) -> datetime:

@@ -18,15 +18,16 @@ the name of the season that taught, and ``lessons`` is a list of objects with ex
 """
 
 import json
-import math
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import asdict, fields
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from ripenroom.private_file import private_file
+from ripenroom.records.checking import record_from
+from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.records.wording import expected
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 
 FORMAT = "ripenroom lessons"
@@ -35,15 +36,6 @@ SUFFIX = ".json"
 
 _MOST_BYTES = 500_000
 _MOST_LESSONS = 1_000
-_LONGEST_TEXT = 200
-_MOST_CHECKS = 1_000_000
-_FIGURES: Mapping[str, tuple[float, float]] = {
-    "log_rate": (-math.log(20.0), math.log(20.0)),
-    "log_rate_sd": (0.001, 3.0),
-    "per_day": (1e-4, 100.0),
-    "reference_c": (-5.0, 60.0),
-}
-"""Least and greatest that a figure can be."""
 
 _MEMBERS = frozenset(field.name for field in fields(SharedLesson))
 
@@ -120,7 +112,7 @@ def _shared(whole: object, file: str) -> SharedLessons:
     about = [(x.crop, (x.cultivar or "").casefold()) for x in lessons]
     if len(set(about)) != len(about):
         raise Refusal("", "{file} tells of one cultivar twice.", file=file)
-    return SharedLessons(_text(whole["taught_by"], "taught_by"), lessons)
+    return _declared(SharedLessons, {"taught_by": whole["taught_by"], "lessons": lessons})
 
 
 def _lesson(given: object, where: str) -> SharedLesson:
@@ -131,41 +123,21 @@ def _lesson(given: object, where: str) -> SharedLesson:
             where=where,
             members=", ".join(sorted(_MEMBERS)),
         )
-    checks = given["checks"]
-    if isinstance(checks, bool) or not isinstance(checks, int) or not 1 <= checks <= _MOST_CHECKS:
-        raise Refusal("", "{where}: “checks” must be a whole number from 1 on.", where=where)
-    cultivar = given["cultivar"]
-    figures = {name: _figure(given[name], f"{where}: “{name}”", name) for name in _FIGURES}
-    return SharedLesson(
-        crop=_text(given["crop"], f"{where}: “crop”"),
-        cultivar=None if cultivar is None else _text(cultivar, f"{where}: “cultivar”"),
-        checks=checks,
-        **figures,
-    )
+    return _declared(SharedLesson, given, f"{where}: ")
 
 
-def _text(value: object, where: str) -> str:
-    text = value.strip() if isinstance(value, str) else ""
-    # Names are shown and kept: one line, and nothing that turns it around or hides in it.
-    odd = any(unicodedata.category(character)[0] == "C" for character in text)
-    if not text or len(text) > _LONGEST_TEXT or odd:
+Declared = TypeVar("Declared")
+
+
+def _declared(kind: type[Declared], values: Mapping[str, Any], where: str = "") -> Declared:
+    """What the values make, if each is as its field declares it."""
+    try:
+        return record_from(kind, values)
+    except Refusal as refusal:
         raise Refusal(
             "",
-            "{where} must be a plain text of 1 to {most} characters.",
+            "{where}“{name}” must be {expected}.",
             where=where,
-            most=_LONGEST_TEXT,
-        )
-    return text
-
-
-def _figure(value: object, where: str, name: str) -> float:
-    low, high = _FIGURES[name]
-    if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
-        raise Refusal(
-            "",
-            "{where} must be a number from {low:.4g} to {high:.4g}.",
-            where=where,
-            low=low,
-            high=high,
-        )
-    return float(value)
+            name=refusal.field,
+            expected=expected(hints_of(kind)[refusal.field]),
+        ) from refusal

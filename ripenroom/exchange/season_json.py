@@ -8,28 +8,28 @@ and readings lists, packed temperature series Base64 (RFC 4648). A field may be 
 class has a value to put there.
 """
 
-import base64
-import binascii
-import json
-import math
-from collections.abc import Callable, Mapping
-from dataclasses import MISSING, fields
-from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
-from types import NoneType, UnionType
-from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
+from types import GenericAlias
+from typing import Any
 
+import msgspec
+
+from ripenroom.exchange.strict_json import content_of, decoded, members_of, record_of, strict
 from ripenroom.private_file import private_file
-from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.records.book import SHELF_OF, Book
+from ripenroom.records.checking import plain
+from ripenroom.records.reach import beyond
+from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 
 FORMAT = "ripenroom season"
 VERSION = 1
 
-_MOST_BYTES = 200_000_000
+_MOST_BYTES = 60_000_000
 """A season of fifty year-long temperature logs is smaller."""
+
+_KINDS = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": Season}
 
 
 def write_json(book: Book, path: Path) -> None:
@@ -44,190 +44,84 @@ def json_text(book: Book) -> str:
     whole: dict[str, Any] = {
         "format": FORMAT,
         "version": VERSION,
-        "season": _plain(book.season),
+        "season": plain(book.season),
     }
     for shelf in SHELF_OF.values():
-        whole[shelf] = [_plain(record) for record in getattr(book, shelf).values()]
-    return json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+        whole[shelf] = [plain(record) for record in getattr(book, shelf).values()]
+    return msgspec.json.format(msgspec.json.encode(whole), indent=1).decode("utf-8") + "\n"
 
 
 def read_json(path: Path) -> Book:
     """The records in a JSON file; raises :class:`Refusal` that says what is wrong and where.
 
-    What the records mean together is checked when they are put into a season file.
+    That every record refers to one that is there is checked when they are put into a season file.
     """
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise Refusal("", "{file} is too large for a season.", file=path.name)
-        text = path.read_text("utf-8-sig")
-    except OSError as error:
-        raise refused_by_system(path.name, error) from error
-    except UnicodeDecodeError as error:
-        raise Refusal("", "{file} is not written in UTF-8.", file=path.name) from error
-    try:
-        whole = json.loads(text, parse_constant=_no_constant)
-    except (ValueError, RecursionError) as error:
-        raise Refusal(
-            "", "{file} cannot be read as JSON: {reason}.", file=path.name, reason=str(error)
-        ) from error
-    return _book(whole)
-
-
-def _no_constant(name: str) -> float:
-    raise ValueError(f"{name} is no number of JSON")
-
-
-def _plain(record: Record) -> dict[str, Any]:
-    return {field.name: _plain_value(getattr(record, field.name)) for field in fields(record)}
-
-
-def _plain_value(value: object) -> object:
-    if isinstance(value, datetime):
-        return value.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, tuple):
-        return list(value)
-    if isinstance(value, bytes):
-        return base64.b64encode(value).decode("ascii")
-    return value
-
-
-def _book(whole: object) -> Book:
-    if not isinstance(whole, dict) or whole.get("format") != FORMAT:
-        raise Refusal("format", "This is not a season written by ripenroom as JSON.")
-    if whole.get("version") != VERSION:
-        raise Refusal(
-            "version",
-            "This season was written in layout {version}; here only layout {known} is read.",
-            version=repr(whole.get("version"))[:20],
-            known=VERSION,
-        )
-    season = _record(Season, whole.get("season"), "season")
+    content = content_of(path, _MOST_BYTES, "a season")
+    _require_layout(content, path.name)
+    whole = members_of(decoded(content, _layout(), _KINDS, path.name))
+    season = _record(Season, whole["season"], "season")
     shelves: dict[str, dict[str, Any]] = {}
     for kind, shelf in SHELF_OF.items():
-        listed = whole.get(shelf, [])
-        if not isinstance(listed, list):
-            raise Refusal(shelf, "“{shelf}” must be a list.", shelf=shelf)
         shelves[shelf] = {}
-        for number, each in enumerate(listed):
+        for number, each in enumerate(whole[shelf]):
             record = _record(kind, each, f"{shelf}[{number}]")
             if record.id in shelves[shelf]:
                 raise Refusal(shelf, "{where}: its id was used before.", where=f"{shelf}[{number}]")
             shelves[shelf][record.id] = record
-    return Book(season=cast(Season, season), **shelves)
+    book = Book(season=season, **shelves)
+    for _, refusal in beyond(book):
+        raise refusal
+    return book
 
 
-def _record(kind: type, given: object, where: str) -> Record:
-    if not isinstance(given, Mapping):
-        raise Refusal(where, "{where} must be an object.", where=where)
-    readers = _readers(kind)
-    unknown = sorted(set(map(str, given)) - readers.keys())
-    if unknown:
+class _Head(msgspec.Struct):
+    """What says how the rest is laid out."""
+
+    format: str = ""
+    version: int = 0
+
+
+def _require_layout(content: bytes, file: str) -> None:
+    try:
+        head = decoded(content, _Head, {}, file)
+    except Refusal as refusal:
+        if refusal.field != "version":
+            raise
+        head = _Head(FORMAT)
+    if head.format != FORMAT:
+        raise Refusal("format", "This is not a season written by ripenroom as JSON.")
+    if head.version != VERSION:
         raise Refusal(
-            where, "{where}: no field is called “{name}”.", where=where, name=unknown[0][:40]
+            "version",
+            "This season was written in layout {version}; here only layout {known} is read.",
+            version=head.version,
+            known=VERSION,
         )
-    values = {}
-    for name, (reader, needed) in readers.items():
-        if name in given:
-            try:
-                values[name] = reader(given[name])
-            except (ValueError, OverflowError, binascii.Error) as error:
-                raise Refusal(
-                    where,
-                    "{where}, “{name}”: {reason}.",
-                    where=where,
-                    name=name,
-                    reason=str(error),
-                ) from error
-        elif needed:
-            raise Refusal(where, "{where}: “{name}” is missing.", where=where, name=name)
-    return cast(Record, kind(**values))
-
-
-_Reader = Callable[[Any], Any]
 
 
 @cache
-def _readers(kind: type) -> dict[str, tuple[_Reader, bool]]:
-    """How each field of a record is read, and whether it must be there."""
-    hints = get_type_hints(kind)
-    return {
-        field.name: (_reader(hints[field.name]), field.default is MISSING) for field in fields(kind)
-    }
+def _layout() -> type[msgspec.Struct]:
+    """The whole file: the season, and a list for each kind of record."""
+    lists: list[tuple[str, Any, Any]] = [
+        (shelf, GenericAlias(list, (strict(kind),)), msgspec.field(default_factory=list))
+        for kind, shelf in SHELF_OF.items()
+    ]
+    return msgspec.defstruct(
+        "Whole",
+        [("format", str), ("version", int), ("season", strict(Season)), *lists],
+        kw_only=True,
+        forbid_unknown_fields=True,
+    )
 
 
-def _reader(hint: Any) -> _Reader:
-    origin, inner = get_origin(hint), get_args(hint)
-    if origin in (Union, UnionType):
-        [other] = [_reader(part) for part in inner if part is not NoneType]
-        return lambda value: None if value is None else other(value)
-    if origin is Literal:
-        return lambda value: _one_of(value, inner)
-    if origin is tuple:
-        item = _reader(inner[0])
-        size = None if Ellipsis in inner else len(inner)
-        return lambda value: _tuple(value, item, size)
-    return _BY_TYPE[hint]
-
-
-def _one_of(value: object, allowed: tuple[object, ...]) -> object:
-    if value not in allowed:
-        raise ValueError(f"must be one of {', '.join(map(str, allowed))}")
-    return value
-
-
-def _tuple(value: object, item: _Reader, size: int | None) -> tuple[object, ...]:
-    if not isinstance(value, list) or (size is not None and len(value) != size):
-        raise ValueError("must be a list" if size is None else f"must be a list of {size}")
-    return tuple(map(item, value))
-
-
-def _text(value: object) -> str:
-    if not isinstance(value, str):
-        raise ValueError("must be a text")
-    return value
-
-
-def _flag(value: object) -> bool:
-    if not isinstance(value, bool):
-        raise ValueError("must be true or false")
-    return value
-
-
-def _whole_number(value: object) -> int:
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise ValueError("must be a whole number")
-    return value
-
-
-def _figure(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise ValueError("must be a number")
-    return float(value)
-
-
-def _moment(value: object) -> datetime:
-    moment = datetime.fromisoformat(_text(value))
-    if moment.tzinfo is None:
-        raise ValueError("must have a time zone, such as 2026-09-14T08:30:00Z")
-    return moment.astimezone(UTC).replace(microsecond=0)
-
-
-def _day(value: object) -> date:
-    return date.fromisoformat(_text(value))
-
-
-def _bytes(value: object) -> bytes:
-    return base64.b64decode(_text(value), validate=True)
-
-
-_BY_TYPE: dict[Any, _Reader] = {
-    str: _text,
-    bool: _flag,
-    int: _whole_number,
-    float: _figure,
-    datetime: _moment,
-    date: _day,
-    bytes: _bytes,
-}
+def _record(kind: type, found: msgspec.Struct, where: str) -> Any:
+    try:
+        return record_of(kind, found)
+    except Refusal as refusal:
+        raise Refusal(
+            where,
+            "{where}, “{name}”: {reason}",
+            where=where,
+            name=refusal.field,
+            reason=refusal.message,
+        ) from refusal

@@ -4,6 +4,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from ripenroom.records.limits import (
+    CropKey,
+    ExpectedFruit,
+    FruitPerDay,
+    Id,
+    Note,
+    PriceMinor,
+)
+
 Feel = Literal["hard", "slight give", "gives", "soft", "too soft"]
 
 
@@ -11,14 +20,14 @@ Feel = Literal["hard", "slight give", "gives", "soft", "too soft"]
 class ExpectedPick:
     """On a day ahead ``count`` fruit are expected from the trees, of one feel, into a place."""
 
-    id: str
-    crop: str
+    id: Id
+    crop: CropKey
     on: date
-    count: int
-    place_id: str
+    count: ExpectedFruit
+    place_id: Id
     feel: Feel = "slight give"
-    cultivar_id: str | None = None
-    note: str = ""
+    cultivar_id: Id | None = None
+    note: Note = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +37,7 @@ class SecondGrade:
     That is for pulp, drying or freezing, so many ``fruit_per_day`` at most (None: any number).
     """
 
-    id: str
-    crop: str
-    price_minor: int
-    fruit_per_day: int | None = None
+    id: Id
+    crop: CropKey
+    price_minor: PriceMinor
+    fruit_per_day: FruitPerDay | None = None

@@ -1,15 +1,30 @@
 """Batches of picked fruit, their moves from place to place, and what was taken out of them."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Final, Literal
 
+from ripenroom.records.limits import (
+    Code,
+    CropKey,
+    FeltFruit,
+    Fruit,
+    Id,
+    Moment,
+    Note,
+    PickedFruit,
+    PriceMinor,
+    ProbeMm,
+    PulpC,
+    Readings,
+    TreatmentH,
+    Weight,
+)
 from ripenroom.units import ForceUnit
 
 FEELS: Final = ("hard", "slight give", "gives", "soft", "too soft")
 """Hand feel, from hardest to softest; ``feel_counts`` are in this order."""
 
-FeelCounts = tuple[int, int, int, int, int]
+FeelCounts = tuple[FeltFruit, FeltFruit, FeltFruit, FeltFruit, FeltFruit]
 
 Outcome = Literal["sold", "discarded"]
 
@@ -28,41 +43,41 @@ class Batch:
     this one was part of, which may be gone.
     """
 
-    id: str
-    code: str
-    crop: str
-    picked_at: datetime
-    cultivar_id: str | None = None
-    row_id: str | None = None
-    count: int | None = None
-    weight_kg: float | None = None
+    id: Id
+    code: Code
+    crop: CropKey
+    picked_at: Moment
+    cultivar_id: Id | None = None
+    row_id: Id | None = None
+    count: PickedFruit | None = None
+    weight_kg: Weight | None = None
     feel_counts: FeelCounts | None = None
-    readings: tuple[float, ...] = ()
+    readings: Readings = ()
     reading_unit: ForceUnit | None = None
-    probe_mm: float | None = None
-    pulp_c: float | None = None
-    note: str = ""
-    split_from: str | None = None
+    probe_mm: ProbeMm | None = None
+    pulp_c: PulpC | None = None
+    note: Note = ""
+    split_from: Id | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Move:
     """At ``at`` (UTC) all that is left of the batch comes to the place; may lie ahead (a pull)."""
 
-    id: str
-    batch_id: str
-    at: datetime
-    place_id: str
+    id: Id
+    batch_id: Id
+    at: Moment
+    place_id: Id
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Treatment:
     """From ``at`` (UTC) on a batch was given ethylene for ``hours``."""
 
-    id: str
-    batch_id: str
-    at: datetime
-    hours: float
+    id: Id
+    batch_id: Id
+    at: Moment
+    hours: TreatmentH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,21 +87,21 @@ class Removal:
     ``price_minor`` is what each was sold for, if known; second ``grade`` went for pulp or freezing.
     """
 
-    id: str
-    batch_id: str
-    at: datetime
-    count: int
+    id: Id
+    batch_id: Id
+    at: Moment
+    count: Fruit
     outcome: Outcome
-    market_day_id: str | None = None
+    market_day_id: Id | None = None
     grade: Grade = "first"
-    price_minor: int | None = None
+    price_minor: PriceMinor | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Brought:
     """``count`` fruit of a batch came to a market day; what was not sold or thrown came back."""
 
-    id: str
-    batch_id: str
-    market_day_id: str
-    count: int
+    id: Id
+    batch_id: Id
+    market_day_id: Id
+    count: Fruit

@@ -1,9 +1,9 @@
 """A check: some fruit of a batch squeezed again, by hand or with a gauge."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from ripenroom.records.batch import FeelCounts
+from ripenroom.records.limits import Id, Moment, Note, ProbeMm, Readings
 from ripenroom.units import ForceUnit
 
 
@@ -16,12 +16,12 @@ class Check:
     down, and nothing is learned from it.
     """
 
-    id: str
-    batch_id: str
-    at: datetime
+    id: Id
+    batch_id: Id
+    at: Moment
     feel_counts: FeelCounts | None = None
-    readings: tuple[float, ...] = ()
+    readings: Readings = ()
     reading_unit: ForceUnit | None = None
-    probe_mm: float | None = None
+    probe_mm: ProbeMm | None = None
     counted: bool = True
-    note: str = ""
+    note: Note = ""

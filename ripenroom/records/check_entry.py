@@ -1,9 +1,9 @@
 """A check as it is entered, before it is written down."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from ripenroom.records.batch import FeelCounts
+from ripenroom.records.limits import Id, Moment, Note, ProbeMm, Readings
 from ripenroom.units import ForceUnit
 
 
@@ -14,12 +14,12 @@ class CheckEntry:
     Either ``feel_counts`` or ``readings`` (as the gauge showed them) with their unit.
     """
 
-    batch_id: str
-    at: datetime
+    batch_id: Id
+    at: Moment
     feel_counts: FeelCounts | None = None
-    readings: tuple[float, ...] = ()
+    readings: Readings = ()
     reading_unit: ForceUnit | None = None
-    probe_mm: float | None = None
-    note: str = ""
+    probe_mm: ProbeMm | None = None
+    note: Note = ""
     answered: frozenset[str] = frozenset()
     """Fields whose question (see :class:`ripenroom.records.refusal.Question`) was answered yes."""

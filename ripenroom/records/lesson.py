@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from ripenroom.records.limits import Checks, CropKey, Id, LogRate, LogRateSd, Name
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lesson:
@@ -12,10 +14,10 @@ class Lesson:
     ``taught_by`` names the season that it comes from.
     """
 
-    id: str
-    crop: str
-    cultivar: str | None
-    log_rate: float
-    log_rate_sd: float
-    checks: int
-    taught_by: str
+    id: Id
+    crop: CropKey
+    cultivar: Name | None
+    log_rate: LogRate
+    log_rate_sd: LogRateSd
+    checks: Checks
+    taught_by: Name

@@ -1,8 +1,18 @@
 """Market days, and what each wants."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Literal
+
+from ripenroom.records.limits import (
+    CropKey,
+    EatWithinDays,
+    Id,
+    Moment,
+    Name,
+    Note,
+    PriceMinor,
+    WantedFruit,
+)
 
 MarketKind = Literal["market", "festival", "farm stand", "shop order"]
 
@@ -16,21 +26,21 @@ class MarketDay:
     At ``settled_at`` (UTC) it was written down what became of all that was brought.
     """
 
-    id: str
-    name: str
+    id: Id
+    name: Name
     kind: MarketKind
-    starts_at: datetime
-    eat_within_days: int | None = None
-    note: str = ""
-    settled_at: datetime | None = None
+    starts_at: Moment
+    eat_within_days: EatWithinDays | None = None
+    note: Note = ""
+    settled_at: Moment | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Want:
     """A market day wants ``count`` fruit of a crop, each at ``price_minor`` (such as cents)."""
 
-    id: str
-    market_day_id: str
-    crop: str
-    count: int
-    price_minor: int | None = None
+    id: Id
+    market_day_id: Id
+    crop: CropKey
+    count: WantedFruit
+    price_minor: PriceMinor | None = None

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from ripenroom.records.limits import CropKey, Id, Name, RateFactor, Trees
+
 RipeningGroup = Literal["early", "mid", "late"]
 
 
@@ -13,18 +15,18 @@ class Cultivar:
     ``rate_factor`` is how many times as fast as its crop it softens.
     """
 
-    id: str
-    crop: str
-    name: str
+    id: Id
+    crop: CropKey
+    name: Name
     group: RipeningGroup | None = None
-    rate_factor: float = 1.0
+    rate_factor: RateFactor = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
     """A row of trees; ``trees`` is how many stand in it."""
 
-    id: str
-    name: str
-    cultivar_id: str | None = None
-    trees: int | None = None
+    id: Id
+    name: Name
+    cultivar_id: Id | None = None
+    trees: Trees | None = None

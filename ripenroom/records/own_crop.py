@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from ripenroom.records.limits import CropKey, Id, ProfileText
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnCrop:
@@ -10,6 +12,6 @@ class OwnCrop:
     It stands in for a shipped profile of the same key, or adds a crop.
     """
 
-    id: str
-    key: str
-    text: str
+    id: Id
+    key: CropKey
+    text: ProfileText

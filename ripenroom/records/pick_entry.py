@@ -1,9 +1,19 @@
 """A pick as it is entered, before it becomes one batch or several."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from ripenroom.records.batch import FeelCounts
+from ripenroom.records.limits import (
+    CropKey,
+    Id,
+    Moment,
+    Note,
+    PickedFruit,
+    PickedWeight,
+    ProbeMm,
+    PulpC,
+    Readings,
+)
 from ripenroom.units import ForceUnit
 
 
@@ -14,19 +24,19 @@ class PickEntry:
     With ``split_by_feel`` and feel counts of several feels, one batch is made of each feel.
     """
 
-    crop: str
-    place_id: str
-    picked_at: datetime
-    cultivar_id: str | None = None
-    row_id: str | None = None
-    count: int | None = None
-    weight_kg: float | None = None
+    crop: CropKey
+    place_id: Id
+    picked_at: Moment
+    cultivar_id: Id | None = None
+    row_id: Id | None = None
+    count: PickedFruit | None = None
+    weight_kg: PickedWeight | None = None
     feel_counts: FeelCounts | None = None
-    readings: tuple[float, ...] = ()
+    readings: Readings = ()
     reading_unit: ForceUnit | None = None
-    probe_mm: float | None = None
-    pulp_c: float | None = None
-    note: str = ""
+    probe_mm: ProbeMm | None = None
+    pulp_c: PulpC | None = None
+    note: Note = ""
     split_by_feel: bool = True
     answered: frozenset[str] = frozenset()
     """Fields whose question (see :class:`ripenroom.records.refusal.Question`) was answered yes."""

@@ -1,7 +1,8 @@
 """What the grower has decided already, and the plan has to keep to."""
 
 from dataclasses import dataclass
-from datetime import datetime
+
+from ripenroom.records.limits import Crates, Id, Moment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,10 +14,10 @@ class Pin:
     every market day. Once ``packed_at`` (UTC) they stand packed for it.
     """
 
-    id: str
-    batch_id: str
-    crates: int
-    pull_at: datetime | None = None
-    place_id: str | None = None
-    market_day_id: str | None = None
-    packed_at: datetime | None = None
+    id: Id
+    batch_id: Id
+    crates: Crates
+    pull_at: Moment | None = None
+    place_id: Id | None = None
+    market_day_id: Id | None = None
+    packed_at: Moment | None = None

@@ -1,8 +1,17 @@
 """Where fruit waits, and the history of what its thermostat was set to."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Literal
+
+from ripenroom.records.limits import (
+    DailySwingK,
+    HalfCoolingH,
+    Id,
+    Moment,
+    Name,
+    RoomForCrates,
+    SetPointC,
+)
 
 PlaceKind = Literal["cold room", "cool shelf", "ripening room", "counter", "field bin"]
 
@@ -17,12 +26,12 @@ class Place:
     None where space is no limit.
     """
 
-    id: str
-    name: str
+    id: Id
+    name: Name
     kind: PlaceKind
-    half_cooling_h: float
-    daily_swing_k: float = 0.0
-    capacity_crates: int | None = None
+    half_cooling_h: HalfCoolingH
+    daily_swing_k: DailySwingK = 0.0
+    capacity_crates: RoomForCrates | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +41,7 @@ class SetPointChange:
     The earliest change of a place also holds for all time before it.
     """
 
-    id: str
-    place_id: str
-    at: datetime
-    set_point_c: float
+    id: Id
+    place_id: Id
+    at: Moment
+    set_point_c: SetPointC

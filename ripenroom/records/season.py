@@ -1,8 +1,10 @@
 """The season itself: where and when it runs, and in which units it is read."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Literal
+
+from ripenroom.records.limits import CratesPerEvening, Currency, Id, Moment, Name, Zone
 
 _WITHOUT_CENTS = frozenset(
     {"CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND"}
@@ -21,14 +23,14 @@ class Season:
     limit.
     """
 
-    id: str
-    name: str
-    zone: str
+    id: Id
+    name: Name
+    zone: Zone
     first_day: date
     units: UnitSystem
-    currency: str  # ISO 4217 code
-    practice_now: datetime | None = None
-    crates_moved_per_evening: int | None = None
+    currency: Currency  # ISO 4217 code
+    practice_now: Moment | None = None
+    crates_moved_per_evening: CratesPerEvening | None = None
 
     @property
     def currency_decimals(self) -> int:

@@ -1,7 +1,8 @@
 """What a thermometer in a place wrote down."""
 
 from dataclasses import dataclass
-from datetime import datetime
+
+from ripenroom.records.limits import Id, Line, Moment, Series
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -12,10 +13,10 @@ class TemperatureLog:
     values, packed (see :mod:`ripenroom.records.temperature_series`).
     """
 
-    id: str
-    place_id: str
-    name: str
-    probe: str
-    starts_at: datetime
-    ends_at: datetime
-    series: bytes
+    id: Id
+    place_id: Id
+    name: Line
+    probe: Line
+    starts_at: Moment
+    ends_at: Moment
+    series: Series

@@ -70,6 +70,12 @@ def unpack(series: bytes) -> tuple[Seconds, Celsius]:
     return times, celsius
 
 
+def span_of(series: bytes) -> tuple[int, int]:
+    """First and last time (s) of a series; raises ``ValueError`` as :func:`unpack` does."""
+    times_s, _ = unpack(series)
+    return int(times_s[0]), int(times_s[-1])
+
+
 def _require_sound(times_s: Seconds, celsius: Celsius) -> None:
     if not 1 <= times_s.size <= MOST_READINGS or times_s.shape != celsius.shape:
         raise ValueError(f"a series has from 1 to {MOST_READINGS} readings, each with its time")

@@ -8,6 +8,15 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.limits import (
+    Checks,
+    CropKey,
+    LogRate,
+    LogRateSd,
+    Name,
+    PerDay,
+    ReferenceC,
+)
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
 
@@ -24,20 +33,20 @@ class SharedLesson:
     its standard deviation.
     """
 
-    crop: str
-    cultivar: str | None
-    log_rate: float
-    log_rate_sd: float
-    checks: int
-    per_day: float
-    reference_c: float
+    crop: CropKey
+    cultivar: Name | None
+    log_rate: LogRate
+    log_rate_sd: LogRateSd
+    checks: Checks
+    per_day: PerDay
+    reference_c: ReferenceC
 
 
 @dataclass(frozen=True, slots=True)
 class SharedLessons:
     """All that one season taught; ``taught_by`` is its name."""
 
-    taught_by: str
+    taught_by: Name
     lessons: tuple[SharedLesson, ...]
 
 

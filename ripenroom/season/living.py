@@ -24,10 +24,9 @@ from ripenroom.records.season import Season
 from ripenroom.season.changes import (
     batches,
     crops,
-    orchard,
     places,
 )
-from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.changes.change import NamedChange, tidy
 from ripenroom.season.commands.checks import CheckCommands
 from ripenroom.season.commands.copies import CopyCommands
 from ripenroom.season.commands.lessons import LessonCommands
@@ -43,7 +42,7 @@ from ripenroom.season.notices import notices
 from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import schedules
-from ripenroom.season.zones import require_known_zone, zone_of
+from ripenroom.season.zones import zone_of
 
 # Neither is needed to open a season; both are imported when first asked for.
 if TYPE_CHECKING:
@@ -67,7 +66,6 @@ class LivingSeason(RecordCommands):
         self._file = file
         self._clock = clock
         self._book = file.read()
-        require_known_zone(self._book.season, file.path)
         self.copies = CopyCommands(self, file.path)
         self.tables = TableCommands(self)
         self.plans = PlanCommands(self)
@@ -102,7 +100,7 @@ class LivingSeason(RecordCommands):
         cls, path: Path, season: Season, clock: Callable[[], datetime] = _system_clock
     ) -> "LivingSeason":
         """Make a new season file, never over another, and open it."""
-        return cls(SeasonFile.create(path, orchard.check_season(season)), clock)
+        return cls(SeasonFile.create(path, tidy(season)), clock)
 
     def close(self) -> None:
         """Let go of the file; nothing needs saving."""
@@ -261,7 +259,7 @@ class LivingSeason(RecordCommands):
         Only that place and its batches are worked out again, so this can follow a dragged slider.
         """
         places.require_place(self._book, place_id)
-        places.require_set_point(celsius)
+        places.new_set_point(place_id, self.now(), celsius)
         return self._forecast.with_set_point(self._book, self.now(), place_id, celsius)
 
     def supply(self) -> tuple[Supply, ...]:

@@ -11,18 +11,14 @@ _PLACES_KEPT = 64
 
 @lru_cache(maxsize=_PLACES_KEPT)
 def readings_of(logs: tuple[TemperatureLog, ...]) -> Readings | None:
-    """One thinned line through the logs of a place; None where none of them can be read.
+    """One thinned line through the logs of a place; None without any.
 
     Kept, because a set point that is dragged asks for the same readings again and again.
     """
-    lines = [line for log in logs if (line := readings_of_log(log)) is not None]
-    return together([line.thinned() for line in lines])
+    return together([readings_of_log(log).thinned() for log in logs])
 
 
-def readings_of_log(log: TemperatureLog) -> Readings | None:
-    """All readings of one log; None where its bytes are damaged or are not ours."""
-    try:
-        times_s, celsius = unpack(log.series)
-    except ValueError:
-        return None
+def readings_of_log(log: TemperatureLog) -> Readings:
+    """All readings of one log."""
+    times_s, celsius = unpack(log.series)
     return Readings(times_s / 3600.0, celsius)

@@ -11,8 +11,10 @@ from typing import Any, Literal, cast
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.checking import checked
 from ripenroom.records.comparison import Difference, differences
 from ripenroom.records.references import missing, references
+from ripenroom.records.refusal import Refusal
 from ripenroom.season.codes import Codes
 from ripenroom.season.zones import zone_of
 
@@ -23,7 +25,8 @@ Side = Literal["mine", "theirs"]
 class Conflict:
     """A record that both sides changed, each differently; None where a side has deleted it.
 
-    ``differs_in`` are the fields that both changed; empty where one side deleted the record.
+    ``differs_in`` are the fields that both changed, or that do not go together; empty where one
+    side deleted the record.
     """
 
     base: Record | None
@@ -124,10 +127,10 @@ def meet(base: Book | None, mine: Book, theirs: Book) -> Meeting:
             continue
         if old is not None and ours is not None and other is not None:
             merged, differs_in = _field_by_field(old, ours, other)
-            if not differs_in:
+            if not differs_in and _can_be(merged):
                 agreed[ours.id] = merged
                 continue
-            conflicts.append(Conflict(old, ours, other, differs_in))
+            conflicts.append(Conflict(old, ours, other, differs_in or _differing(ours, other)))
         else:
             conflicts.append(Conflict(old, ours, other, _differing(ours, other)))
     return Meeting(base, mine, theirs, agreed, tuple(conflicts))
@@ -157,6 +160,15 @@ def _field_by_field(old: Record, ours: Record, other: Record) -> tuple[Record, t
         else:
             differs_in.append(each.name)
     return replace(ours, **taken), tuple(differs_in)
+
+
+def _can_be(record: Record) -> bool:
+    """Whether both sides' changes go together: less fruit here, more feels there do not."""
+    try:
+        checked(record)
+    except Refusal:
+        return False
+    return True
 
 
 def _differing(ours: Record | None, other: Record | None) -> tuple[str, ...]:

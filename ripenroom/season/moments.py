@@ -12,9 +12,6 @@ import numpy.typing as npt
 CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
 
-EARLIEST_YEAR, LATEST_YEAR = 1970, 2200
-"""A date outside these years is a slip of the hand, and its days could not all be counted."""
-
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 

@@ -57,7 +57,7 @@ class Schedule:
         )
 
     def readings(self) -> Readings | None:
-        """What was read of the air; None where no log is, or none that can be read."""
+        """What was read of the air; None where no log is."""
         found = readings_of(self.logs) if self.logs else None
         return None if found is None else found.before(self.logged_until_h)
 

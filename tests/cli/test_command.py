@@ -1,19 +1,19 @@
 """The command as a whole: exit codes, one line on bad use, files that are not as they should be."""
 
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from ripenroom import __version__
 from ripenroom.cli.command import COMMANDS
-from ripenroom.records.file import SeasonFile
 from ripenroom.season.demo import demo_book
 from tests.cli.conftest import Call
+from tests.records.hostile import Hostile, edit_row
 
 BATCHES = len(demo_book().batches)
 ON_A_SEASON = ["windows", "plan", "verify", "add-pick"]
@@ -81,11 +81,8 @@ def test_a_file_cut_short_anywhere(call: Call, tmp_path: Path, season: Path, com
 
 
 def test_a_season_that_names_an_unknown_zone(call: Call, tmp_path: Path, season: Path) -> None:
-    file = SeasonFile.open(season)
-    book = file.read()
-    file.close()
-    path = tmp_path / "mars.ripenroom"
-    SeasonFile.create(path, replace(book.season, zone="Mars/Olympus")).close()
+    path = Path(shutil.copyfile(season, tmp_path / "mars.ripenroom"))
+    edit_row(path, Hostile("season", "zone", "Mars/Olympus"))
     answer = call("windows", path)
     assert answer.code == 3
     assert answer.said_in_one_line("Mars/Olympus")

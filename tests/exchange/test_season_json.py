@@ -79,6 +79,12 @@ def changed(text: str, **changes: Any) -> str:
         ({"places__kind": "silo"}, "must be one of"),
         ({"places__half_cooling_h": "1e999"}, "must be a number"),
         ({"moves__id": None}, "must be a text"),
+        ({"checks__readings": [1.0] * 1001}, "1001 gauge readings; 1000 is the most"),
+        ({"checks__readings": [1.0] * 100_000}, "must be a list of at most 1,000"),
+        ({"checks__readings": [["1"]]}, "must be a number above 0"),
+        ({"checks__readings": {}}, "must be a list of at most 1,000"),
+        ({"moves__at": "0001-01-01T00:00:00+05:00"}, "no day of any season"),
+        ({"moves__at": "1999-09-14T08:30:00Z"}, "too far from the season"),
     ],
 )
 def test_what_is_wrong_is_told_with_its_place(

@@ -10,9 +10,9 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.checking import checked
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.pick_entry import PickEntry
-from ripenroom.season.changes.orchard import check_season
 from ripenroom.season.changes.settled import outcomes_of
 from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.findings import NoticeKind
@@ -62,7 +62,7 @@ def test_it_is_of_the_promised_size(book: Book) -> None:
 def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path: Path) -> None:
     """The practice season is entered anew, action by action, and comes out the same."""
     season = book.season
-    assert check_season(season) == season
+    assert checked(season) == season
     living = LivingSeason.create(tmp_path / "entered.ripenroom", season)
     for place in book.places.values():
         first, *later = sorted(

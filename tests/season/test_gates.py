@@ -25,7 +25,7 @@ CLOSE_D = 0.05
 
 def place(celsius: float) -> tuple[Place, SetPointChange]:
     key = f"{celsius:g}"
-    there = Place(id=key, name=key, kind="cold room", half_cooling_h=0.05)
+    there = Place(id=key, name=key, kind="cold room", half_cooling_h=0.1)
     at = YESTERDAY - timedelta(days=9)
     return there, SetPointChange(id=f"set {key}", place_id=key, at=at, set_point_c=celsius)
 

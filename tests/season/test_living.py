@@ -17,6 +17,7 @@ from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import State
 from tests.records.crop.made import WINTER, winter_but
+from tests.records.hostile import Hostile, edit_row
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,
@@ -390,10 +391,12 @@ def test_a_season_in_use_is_sound_and_stays_as_it_is(living: LivingSeason) -> No
 
 def test_a_zone_that_is_not_known_here_is_told_and_lets_go_of_the_file(tmp_path: Path) -> None:
     path = tmp_path / "mars.ripenroom"
-    SeasonFile.create(path, season_record(zone="Mars/Olympus")).close()
+    SeasonFile.create(path, season_record()).close()
+    edit_row(path, Hostile("season", "zone", "Mars/Olympus"))
     with pytest.raises(FileRefusal, match="Mars/Olympus"):
         LivingSeason.open(path)
     assert [p.name for p in tmp_path.iterdir()] == ["mars.ripenroom"]
+    edit_row(path, Hostile("season", "zone", "Europe/Lisbon"))
     file = SeasonFile.open(path)
     assert file.read_only_because is None  # no lock was left behind
     file.close()

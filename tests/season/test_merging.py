@@ -60,6 +60,18 @@ def test_one_field_changed_differently_is_asked() -> None:
     assert meeting.together({conflict.key: "theirs"}) == theirs
 
 
+def test_two_changes_that_do_not_go_together_are_asked() -> None:
+    sample = replace(ONE, feel_counts=(0, 10, 0, 0, 0))
+    base = BASE.with_changes([sample])
+    mine = base.with_changes([replace(sample, count=12)])
+    theirs = base.with_changes([replace(sample, feel_counts=(0, 15, 0, 0, 0))])
+    meeting = meet(base, mine, theirs)
+    [conflict] = meeting.conflicts
+    assert conflict.differs_in == ("count", "feel_counts")
+    assert meeting.together({}) == mine
+    assert meeting.together({conflict.key: "theirs"}) == theirs
+
+
 def test_changed_here_and_deleted_there_is_asked() -> None:
     mine = BASE.with_changes([replace(ONE, count=19)])
     theirs = BASE.with_changes((), [MOVE, ONE])

@@ -122,12 +122,6 @@ def test_while_a_set_point_is_tried_the_log_ends_where_the_trial_begins() -> Non
     assert unlogged.from_then_on(NOW_H, 5.0).logged_until_h == math.inf
 
 
-def test_a_log_that_cannot_be_read_leaves_the_set_point() -> None:
-    log = replace(log_of(COLD, (-5.0, 7.0), (-4.0, 9.0)), series=b"RTS1 nothing like it, really")
-    book = book_of(log, *farm_records())
-    assert schedules(book, zone_of(book.season))[COLD].air().air_c(NOW_H - 4.5) == 3.0
-
-
 def test_clocks_of_a_logged_place_are_kept_until_its_log_changes() -> None:
     room = ClockRoom()
     constants = {"pear": crop_constants(shipped_profiles()["pear"])}

@@ -9,9 +9,10 @@ from ripenroom.records.book import Record
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import stored_seal, total_of, total_without, write_seal
-from ripenroom.records.file.mapping import TABLE_OF
-from ripenroom.records.file.refusal import Unanswered
+from ripenroom.records.file.mapping import TABLE_OF, TABLES
+from ripenroom.records.file.refusal import Unanswered, UndoLost
 from ripenroom.records.file.touched import Change, Touched
+from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 
@@ -21,7 +22,7 @@ def write(
 ) -> Change:
     """Take records out and put records in, as one undo step; an action without effect is no step.
 
-    Raises :class:`Refusal` for what no file can keep; then nothing has changed.
+    Raises :class:`Refusal` for a record that cannot be; then nothing has changed.
     """
     with _transaction(connection):
         now = int(time.time())
@@ -35,6 +36,7 @@ def write(
             touched.put(record)
         change = touched.stamp(now)
         if change != Change():
+            _require_within_reach(connection, change)
             touched.removed += dropped
             touched.added.append(undo_log.end_step(connection, step))
             _seal_and_commit(connection, touched)
@@ -52,9 +54,13 @@ def step(
         step_id, label = found
         inverses, old_digest = undo_log.reopen_step(connection, step_id)
         touched = Touched(connection)
-        for inverse in inverses:
-            touched.apply(inverse)
-        change = touched.stamp(int(time.time()))
+        try:
+            for inverse in inverses:
+                touched.apply(inverse)
+            change = touched.stamp(int(time.time()))
+            _require_within_reach(connection, change)
+        except (Refusal, sqlite3.IntegrityError, sqlite3.InterfaceError) as error:
+            raise UndoLost("the undo log holds what no action wrote") from error
         touched.removed.append(old_digest)
         touched.added.append(undo_log.end_step(connection, step_id))
         _seal_and_commit(connection, touched)
@@ -66,8 +72,26 @@ def insert_first(connection: sqlite3.Connection, records: Iterable[Record]) -> N
     touched = Touched(connection)
     for record in records:
         touched.put(record)
-    touched.stamp(int(time.time()))
+    _require_within_reach(connection, touched.stamp(int(time.time())))
     write_seal(connection, total_of(touched.added))
+
+
+def _require_within_reach(connection: sqlite3.Connection, change: Change) -> None:
+    """Refuse dates too far from the season's first day; if that has changed, look at all."""
+    table = TABLE_OF[Season]
+    row = connection.execute(f"SELECT * FROM {table.name}").fetchone()
+    if row is None:
+        raise Refusal("", "A season file always holds its season. Nothing was changed.")
+    season = table.record_of(row)
+    assert isinstance(season, Season)
+    records: Iterable[Record] = change.put
+    if any(isinstance(record, Season) for record in change.put):
+        records = (
+            table.record_of(row)
+            for table in TABLES
+            for row in connection.execute(f"SELECT * FROM {table.name}")
+        )
+    require_within_reach(season, records)
 
 
 @contextmanager
@@ -78,8 +102,6 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
         yield
     except sqlite3.IntegrityError as error:
         raise refusal_of_constraint(connection, error) from error
-    except sqlite3.DataError as error:
-        raise Refusal("", "A text is too long to be kept. Nothing was changed.") from error
     finally:
         roll_back(connection)
 

@@ -1,14 +1,16 @@
 """Which table keeps which kind of record: one entry each, the columns follow from its fields."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields
 from types import MappingProxyType
-from typing import Any, get_type_hints
+from typing import Any
 
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
+from ripenroom.records.checking import plain, record_from
+from ripenroom.records.declared import hints_of, is_optional
 from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.lesson import Lesson
@@ -17,6 +19,7 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 from ripenroom.records.temperature_log import TemperatureLog
 
@@ -28,34 +31,39 @@ class Table:
         self.name = name
         self.record_type = record_type
         self.columns = tuple(field.name for field in fields(record_type))
-        hints = get_type_hints(record_type)
-        codecs = {column: codec_for(hints[column]) for column in self.columns}
-        self.codecs = MappingProxyType({name: codec for name, (codec, _) in codecs.items()})
-        self.optional = frozenset(name for name, (_, optional) in codecs.items() if optional)
+        hints = hints_of(record_type)
+        self.codecs = MappingProxyType({name: codec_for(hints[name]) for name in self.columns})
+        self.optional = frozenset(name for name in self.columns if is_optional(hints[name]))
+        self._encoders = [(name, c.encode) for name, c in self.codecs.items() if c.encode]
         self._decoders: list[tuple[str, Callable[[Any], object]]] = [
             (name, codec.decode) for name, codec in self.codecs.items() if codec.decode
         ]
 
     def row_of(self, record: Record) -> tuple[Stored, ...]:
-        """The record as its own columns keep it.
-
-        Raises :class:`ripenroom.records.refusal.Refusal` for a value that no file can keep.
-        """
-        row = []
-        for column, codec in self.codecs.items():
-            value = getattr(record, column)
-            row.append(
-                None if value is None and column in self.optional else codec.encode(column, value)
-            )
-        return tuple(row)
-
-    def record_of(self, row: Sequence[Any]) -> Record:
-        """The record kept in a row as ``SELECT *`` gives it."""
-        values = dict(zip(self.columns, row[RECORD_AT:], strict=True))
-        for column, decode in self._decoders:
+        """The record as its own columns keep it; raises :class:`Refusal` for one that cannot be."""
+        values = plain(record)
+        usual = record_from(self.record_type, values)
+        for column, encode in self._encoders:
             if values[column] is not None:
-                values[column] = decode(values[column])
-        return self.record_type(**values)
+                values[column] = encode(getattr(usual, column))
+        return tuple(values[column] for column in self.columns)
+
+    def record_of(self, row: Sequence[Any], columns: Sequence[str] = ()) -> Record:
+        """The record kept in a row as ``SELECT *`` gives it.
+
+        ``columns`` are the record's own in a file of an older version; what they lack takes its
+        default. Raises :class:`Refusal` for a record that cannot be, whoever wrote it.
+        """
+        values = dict(zip(columns or self.columns, row[RECORD_AT:], strict=True))
+        for column, decode in self._decoders:
+            if values.get(column) is not None:
+                try:
+                    values[column] = decode(values[column])
+                except (ValueError, OverflowError) as error:
+                    raise Refusal(
+                        column, "“{name}” is none that ripenroom wrote.", name=column
+                    ) from error
+        return record_from(self.record_type, values)
 
 
 TABLES: tuple[Table, ...] = (
@@ -85,16 +93,9 @@ TABLE_OF: Mapping[type, Table] = MappingProxyType({table.record_type: table for 
 TABLE_NAMED: Mapping[str, Table] = MappingProxyType({table.name: table for table in TABLES})
 
 
-def book_of(rows: Mapping[str, Sequence[Sequence[Any]]]) -> Book:
-    """The snapshot made of each table's rows.
-
-    Raises ``ValueError`` unless there is exactly one season.
-    """
-    shelves: dict[str, dict[str, Any]] = {}
-    for table in TABLES:
-        if table.record_type is not Season:
-            records = map(table.record_of, rows[table.name])
-            shelves[SHELF_OF[table.record_type]] = {record.id: record for record in records}
-    [season] = map(TABLE_OF[Season].record_of, rows["season"])
-    assert isinstance(season, Season)
+def book_of(season: Season, records: Iterable[Record]) -> Book:
+    """The snapshot that a season makes with its other records."""
+    shelves: dict[str, dict[str, Any]] = {shelf: {} for shelf in SHELF_OF.values()}
+    for record in records:
+        shelves[SHELF_OF[type(record)]][record.id] = record
     return Book(season=season, **shelves)

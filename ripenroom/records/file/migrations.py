@@ -8,7 +8,7 @@ what other forms of ALTER leave behind differs between versions of SQLite.
 
 import os
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import closing
 from functools import lru_cache
 from pathlib import Path
@@ -16,6 +16,7 @@ from typing import Final, TypeAlias
 
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import reseal
+from ripenroom.records.file.mapping import TABLES
 from ripenroom.records.file.schema import (
     APPLICATION_ID,
     VERSION_1,
@@ -54,6 +55,20 @@ def schema_of(connection: sqlite3.Connection) -> Schema:
     return frozenset(
         connection.execute("SELECT type, name, coalesce(sql, '') FROM main.sqlite_master")
     )
+
+
+@lru_cache(maxsize=len(STEPS))
+def columns_at(version: int) -> Mapping[str, tuple[str, ...]]:
+    """The columns of each table of records in a version of the file."""
+    with closing(sqlite3.connect(":memory:")) as connection:
+        build(connection, STEPS[:version])
+        columns = {
+            table.name: tuple(
+                row[1] for row in connection.execute(f"PRAGMA table_info({table.name})")
+            )
+            for table in TABLES
+        }
+    return {name: found for name, found in columns.items() if found}
 
 
 def migrate(

@@ -8,22 +8,24 @@ only read.
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing, suppress
-from dataclasses import dataclass, fields, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book, Record
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.digest import row_digest
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, Table
-from ripenroom.records.file.migrations import STEPS, build
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, Table, book_of
+from ripenroom.records.file.migrations import STEPS, columns_at
 from ripenroom.records.file.raw_pages import records_in
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 from ripenroom.records.file.season_file import SeasonFile
 from ripenroom.records.file.soundness import require_file
+from ripenroom.records.reach import BEFORE, out_of_reach
 from ripenroom.records.references import missing
+from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 
 
@@ -65,15 +67,11 @@ def readable(path: Path, instead: Season) -> Rescued:
             f"{path.name} is no season file, or nothing in it can be read any more. Open an "
             "earlier copy.",
         )
-    shelves: dict[str, dict[str, Any]] = {shelf: {} for shelf in SHELF_OF.values()}
-    season: Season | None = None
-    for record in found.records:
-        if isinstance(record, Season):
-            season = record
-        else:
-            shelves[SHELF_OF[type(record)]][record.id] = record
-    book = Book(season=season or instead, **shelves)
-    return Rescued(_standing(book, found.lost), found.lost, season is None, bool(torn))
+    season, rest = _with_its_season(found.records, instead)
+    far = [record for record, _ in out_of_reach(season, rest)]
+    found.count_lost(far)
+    book = _standing(book_of(season, rest).with_changes((), far), found.lost)
+    return Rescued(book, found.lost, season not in found.records, bool(torn))
 
 
 def rescue(path: Path, target: Path, instead: Season) -> Rescued:
@@ -103,16 +101,30 @@ class _Found:
                 latest[key] = (row[1], record)
         self.records = [record for _, record in latest.values()]
 
+    def count_lost(self, records: Iterable[Record]) -> None:
+        for record in records:
+            self.lost[type(record)] = self.lost.get(type(record), 0) + 1
+
+
+def _with_its_season(found: Sequence[Record], instead: Season) -> tuple[Season, list[Record]]:
+    """The season and the other records; one that most of them are far from is not their season."""
+    rest: list[Record] = [record for record in found if not isinstance(record, Season)]
+    season = next((record for record in found if isinstance(record, Season)), None)
+    picked = sorted(record.picked_at.date() for record in rest if isinstance(record, Batch))
+    likely = season or instead
+    far = sum(1 for _ in out_of_reach(likely, rest))
+    if picked and 2 * far > len(rest):
+        middle = picked[len(picked) // 2]
+        likely = replace(likely, first_day=next(day for day in picked if day > middle - BEFORE))
+    return likely, rest
+
 
 def _record(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> Record | None:
-    """The record of a row, perhaps of an older version that lacks some columns, if it is sound."""
+    """The record of a row, perhaps of an older version that lacks some columns, if it can be."""
     if len(row) != len(columns) or row_digest(table.name, row) != row[0]:
         return None
-    values = dict(zip(columns, row, strict=True))
-    defaults = {f.name: f.default for f in fields(table.record_type)}
-    whole = [values.get(column, defaults[column]) for column in table.columns]
-    with suppress(ValueError, TypeError, OverflowError):
-        return table.record_of((None, None, *whole))
+    with suppress(Refusal):
+        return table.record_of(row, columns[RECORD_AT:])
     return None
 
 
@@ -131,20 +143,6 @@ def _version_of(connection: sqlite3.Connection, path: Path) -> int:
     return int(version)
 
 
-@lru_cache(maxsize=len(STEPS))
-def _columns_at(version: int) -> dict[str, tuple[str, ...]]:
-    """The columns of each table in a version of the file."""
-    with closing(sqlite3.connect(":memory:")) as connection:
-        build(connection, STEPS[:version])
-        columns = {
-            table.name: tuple(
-                row[1] for row in connection.execute(f"PRAGMA table_info({table.name})")
-            )
-            for table in TABLES
-        }
-    return {name: found for name, found in columns.items() if found}
-
-
 def _rows_by_table(connection: sqlite3.Connection, version: int) -> tuple[list[_Row], set[str]]:
     """Rows that SQLite can reach in each table, and the tables in which it met damage.
 
@@ -152,7 +150,7 @@ def _rows_by_table(connection: sqlite3.Connection, version: int) -> tuple[list[_
     """
     rows: list[_Row] = []
     torn: set[str] = set()
-    for name, columns in _columns_at(version).items():
+    for name, columns in columns_at(version).items():
         found: dict[Any, tuple[Any, ...]] = {}
         named = ", ".join(f'"{column}"' for column in columns)
         key = columns.index("id")
@@ -173,7 +171,7 @@ def _rows_of_pages(content: bytes) -> Iterator[_Row]:
     layouts = [
         (TABLE_NAMED[name], columns)
         for version in range(1, len(STEPS) + 1)
-        for name, columns in _columns_at(version).items()
+        for name, columns in columns_at(version).items()
     ]
     for stored in records_in(content):
         for table, columns in layouts:

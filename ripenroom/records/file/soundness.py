@@ -9,17 +9,28 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, Record
 from ripenroom.records.file.digest import (
     digested_tables,
     row_digest,
     stored_seal,
     total_of,
 )
-from ripenroom.records.file.mapping import TABLE_NAMED, book_of
-from ripenroom.records.file.migrations import STEPS, Step, expected_schema, schema_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, book_of
+from ripenroom.records.file.migrations import (
+    CURRENT_VERSION,
+    STEPS,
+    Step,
+    columns_at,
+    expected_schema,
+    schema_of,
+)
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
+from ripenroom.records.reach import beyond
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import Season
+from ripenroom.records.wording import what_is
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
@@ -133,17 +144,61 @@ def require_sound(connection: sqlite3.Connection, path: Path) -> Rows:
 
 
 def require_book(rows: Rows, path: Path) -> Book:
-    """The records of a sound file. Raises :class:`FileRefusal` if they make no season."""
-    try:
-        return book_of(rows)
-    except (ValueError, TypeError, OverflowError) as error:  # whatever a hand-made row may cause
-        raise FileRefusal(
-            "damaged", f"{path.name} holds a record that cannot be read. {_ADVICE}"
-        ) from error
+    """The records of a sound file.
+
+    Raises :class:`FileRefusal` naming the first that cannot be, whoever wrote it.
+    """
+    look = BookLook(rows)
+    for problem in look.problems():
+        raise _damaged(path, problem)
+    assert look.book is not None
+    return look.book
+
+
+class BookLook:
+    """What the rows of a file of a ``version`` say; ``book`` is there once no problem was found."""
+
+    def __init__(self, rows: Rows, version: int = CURRENT_VERSION) -> None:
+        self._rows = rows
+        self._older = columns_at(version) if version != CURRENT_VERSION else {}
+        self.book: Book | None = None
+
+    def problems(self) -> Iterator[str]:
+        """Every record that cannot be, in words; then those that lie too far from their season."""
+        records: list[Record] = []
+        seasons: list[Season] = []
+        wrong = False
+        for table in TABLES:
+            columns = self._older.get(table.name, ())[RECORD_AT:]
+            for row in self._rows.get(table.name, ()):
+                try:
+                    record = table.record_of(row, columns)
+                except Refusal as refusal:
+                    wrong = True
+                    kind = what_is(table.record_type)
+                    yield f"The {kind} {_name_of(table.name, row)} cannot be: {refusal.message}"
+                else:
+                    (seasons if isinstance(record, Season) else records).append(record)  # type: ignore[arg-type]
+        if wrong:
+            return
+        if len(seasons) != 1:
+            yield "The season’s own record is missing."
+            return
+        book = book_of(seasons[0], records)
+        for record, why in beyond(book):
+            wrong = True
+            yield f"The {what_is(type(record))} {_called(record)} cannot be: {why.message}"
+        if not wrong:
+            self.book = book
 
 
 def _damaged(path: Path, problem: str) -> FileRefusal:
     return FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
+
+
+def _called(record: Record) -> str:
+    name = getattr(record, "code", "") or getattr(record, "name", "") or record.id
+    return f"“{name:.40}”"
 
 
 def _words(table: str) -> str:

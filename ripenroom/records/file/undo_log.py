@@ -16,7 +16,6 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any, Literal
 
-from ripenroom.records.file.codec import TEXT
 from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
 from ripenroom.records.file.refusal import UndoLost
@@ -83,11 +82,16 @@ def begin_step(connection: sqlite3.Connection, label: str, at: int) -> tuple[int
         connection.execute("DELETE FROM undo_step WHERE undone = 1")
     step = connection.execute(
         "INSERT INTO undo_step (label, at, undone, log_digest, digest) VALUES (?, ?, 0, ?, ?)",
-        (TEXT.encode("label", label), at, UNSEALED, UNSEALED),
+        (_kept(label), at, UNSEALED, UNSEALED),
     ).lastrowid
     assert step is not None
     _point_triggers_at(connection, step)
     return step, dropped
+
+
+def _kept(label: str) -> str:
+    """A label with a mark for what no file can keep: names of files may hold it."""
+    return label.replace("\0", "\ufffd").encode("utf-8", "replace").decode("utf-8")
 
 
 def next_step(connection: sqlite3.Connection, direction: Direction) -> tuple[int, str] | None:

@@ -1,29 +1,33 @@
 """A thorough look at a season file that changes nothing."""
 
 import sqlite3
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
+from ripenroom.records.file import action, undo_log
 from ripenroom.records.file.connection import connect, roll_back
 from ripenroom.records.file.digest import digest_of
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import (
+    BookLook,
     all_rows,
     content_problems,
     length_problems,
-    require_book,
     require_file,
     require_season_file,
     structure_problems,
 )
 from ripenroom.records.file.undo_log import entries_of
+from ripenroom.records.refusal import Refusal
 
 
 def verify(path: Path) -> list[str]:
     """What is wrong with a season file, each problem in words; empty if it is sound.
 
-    Beyond what opening checks: every index, and the whole undo log. Never writes. Raises
+    Beyond what opening checks: every index, and the whole undo log, of which every step is gone
+    back and forth in memory. Never writes. Raises
     :class:`FileRefusal` where the file cannot be looked at (it is missing, in use, may not be
     read, or holds an unfinished change), never for what is in it.
     """
@@ -53,5 +57,23 @@ def _look(connection: sqlite3.Connection, path: Path, problems: list[str]) -> No
     for _, _, step, label, _, log_digest in rows["undo_step"]:
         if digest_of(*entries_of(connection, step)) != log_digest:
             problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")
+    if not problems:
+        problems.extend(BookLook(rows, version).problems())
     if not problems and version == CURRENT_VERSION:
-        require_book(rows, path)
+        problems.extend(_rehearsed(connection, path))
+
+
+def _rehearsed(connection: sqlite3.Connection, path: Path) -> Iterator[str]:
+    """What is wrong with a way back or forth, found by going all of them in memory."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as stage:
+        connection.backup(stage)
+        undo_log.install(stage)
+        directions: tuple[undo_log.Direction, ...] = ("redo", "undo")
+        for direction in directions:
+            while (found := undo_log.next_step(stage, direction)) is not None:
+                try:
+                    with refusing(path):
+                        action.step(stage, direction)
+                except (FileRefusal, Refusal) as refusal:
+                    yield f"What takes “{found[1]:.40}” back or forth: {refusal.message}"
+                    return

@@ -82,10 +82,7 @@ def without_readings_ahead(book: Book, now: datetime) -> Book:
 
 
 def _cut_off(log: TemperatureLog, at_s: float) -> TemperatureLog | None:
-    try:
-        times_s, celsius = unpack(log.series)
-    except ValueError:
-        return None
+    times_s, celsius = unpack(log.series)
     seen = times_s < at_s
     if not seen.any():
         return None

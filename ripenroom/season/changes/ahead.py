@@ -4,20 +4,18 @@ from collections.abc import Collection, Sequence
 from datetime import date
 
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
-from ripenroom.records.batch import FEELS
 from ripenroom.records.book import Book
+from ripenroom.records.checking import checked
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange, require_note
-from ripenroom.season.changes.firmness import MOST_FRUIT
+from ripenroom.season.changes.change import LONGEST_WAIT, NamedChange
 from ripenroom.season.changes.places import require_place
-
-_DEAREST_MINOR = 100_000_000
 
 
 def save_expected_pick(
     book: Book, crops: Collection[str], pick: ExpectedPick, today: date
 ) -> NamedChange:
     """Make or change a pick that is expected, today or on a day ahead."""
+    checked(pick)
     if pick.crop not in crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=pick.crop)
     if pick.cultivar_id is not None:
@@ -35,16 +33,7 @@ def save_expected_pick(
             "What was picked is written down as a pick.",
             days=LONGEST_WAIT.days,
         )
-    if not 1 <= pick.count <= MOST_FRUIT:
-        raise Refusal(
-            "count",
-            "How many fruit are expected? Give a whole number from 1 to {most}.",
-            most=MOST_FRUIT,
-        )
     require_place(book, pick.place_id)
-    if pick.feel not in FEELS:
-        raise Refusal("feel", "Choose how most of the fruit will feel.")
-    require_note(pick.note)
     made = "change of expected pick" if pick.id in book.expected_picks else "expected pick"
     return NamedChange(f"{made} of {pick.count} {pick.crop}", (pick,))
 
@@ -90,14 +79,6 @@ def delete_second_grade(book: Book, grade_id: str) -> NamedChange:
 
 
 def _require_grade(grade: SecondGrade, crops: Collection[str]) -> None:
+    checked(grade)
     if grade.crop not in crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=grade.crop)
-    if not 0 <= grade.price_minor <= _DEAREST_MINOR:
-        raise Refusal("price_minor", "The price of one fruit must be 0 or more.")
-    if grade.fruit_per_day is not None and not 1 <= grade.fruit_per_day <= MOST_FRUIT:
-        raise Refusal(
-            "fruit_per_day",
-            "How many fruit a day are taken? Give a whole number from 1 to {most}, or leave it "
-            "empty for any number.",
-            most=MOST_FRUIT,
-        )

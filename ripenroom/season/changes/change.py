@@ -1,14 +1,18 @@
 """One action as the season file takes it, and the checks that many actions share."""
 
-import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from unicodedata import category
+from typing import TypeVar
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
+from ripenroom.records.checking import checked
+from ripenroom.records.market import MarketDay
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import Season
 from ripenroom.season.moments import CLOCK_SLACK, start_of_day
 from ripenroom.season.zones import zone_of
 from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
@@ -16,8 +20,8 @@ from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
 LONGEST_WAIT = timedelta(days=400)
 """No soft fruit waits longer; a date that far ahead is a slip of the hand."""
 
-_BREAKS_A_LINE = frozenset({"Cc", "Zl", "Zp"})
-"""Unicode categories of control characters and of separators of lines and paragraphs."""
+Named = TypeVar("Named", Cultivar, MarketDay, Place, Row, Season)
+"""Records that have a name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +49,13 @@ def _short(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
 
 
-def require_name(name: str, others: Iterable[str], what: str) -> str:
-    """The name without blanks around it; refuse an empty, over-long or taken name of a ``what``."""
-    name = name.strip()
-    if not name:
-        raise Refusal("name", "Give the {what} a name.", what=what)
-    if len(name) > 200:
-        raise Refusal("name", "This name has {size} characters; 200 is the most.", size=len(name))
-    if not is_one_line(name):
-        raise Refusal("name", "A name is one line, without tabs; type it anew.")
+def tidy(record: Named) -> Named:
+    """The record without blanks around its name, if it can be at all; else ``Refusal``."""
+    return checked(replace(record, name=record.name.strip()))
+
+
+def require_free_name(name: str, others: Iterable[str], what: str) -> None:
+    """Refuse the name of a ``what`` that another has, large letters or small."""
     if name.casefold() in {other.strip().casefold() for other in others}:
         raise Refusal(
             "name",
@@ -61,55 +63,6 @@ def require_name(name: str, others: Iterable[str], what: str) -> str:
             what=what,
             name=name,
         )
-    return name
-
-
-def is_one_line(text: str) -> bool:
-    """Whether a text has no line break, tab or other control character in it."""
-    return not any(category(character) in _BREAKS_A_LINE for character in text)
-
-
-def require_between(
-    field: str, value: float, low: float, high: float, what: str, unit: str = ""
-) -> None:
-    """Refuse a number that is not finite or not from ``low`` to ``high``."""
-    if not math.isfinite(value) or not low <= value <= high:
-        raise Refusal(
-            field,
-            "{what} is {value:g}{unit}; it must be from {low:g} to {high:g}{unit}.",
-            what=what,
-            value=value,
-            low=low,
-            high=high,
-            unit=unit,
-        )
-
-
-def require_temperature(field: str, celsius: float, low_c: float, high_c: float, what: str) -> None:
-    """Refuse a temperature (C) that is not from ``low_c`` to ``high_c``, in words of both units.
-
-    In which of them it was typed is not known here.
-    """
-    if math.isfinite(celsius) and low_c <= celsius <= high_c:
-        return
-    raise Refusal(
-        field,
-        "{what} is {given:.4g} °C ({given_f:.4g} °F); it must be from {low:g} to {high:g} °C "
-        "({low_f:.0f} to {high_f:.0f} °F).",
-        what=what,
-        given=celsius,
-        given_f=temperature_in(celsius, "F"),
-        low=low_c,
-        high=high_c,
-        low_f=temperature_in(low_c, "F"),
-        high_f=temperature_in(high_c, "F"),
-    )
-
-
-def require_note(note: str) -> None:
-    """Refuse a note that no one would read."""
-    if len(note) > 10_000:
-        raise Refusal("note", "The note has {size} characters; 10,000 is the most.", size=len(note))
 
 
 def require_in_season(field: str, at: datetime, book: Book) -> None:

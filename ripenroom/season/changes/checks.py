@@ -8,13 +8,14 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
-from ripenroom.season.changes.change import NamedChange, require_not_ahead, require_note
-from ripenroom.season.changes.firmness import require_feel, require_readings
+from ripenroom.season.changes.change import NamedChange, require_not_ahead
+from ripenroom.season.changes.firmness import require_counts, require_feel, require_readings
 
 
 def add_check(
@@ -124,6 +125,9 @@ def require_check(
     looked_at = sum(entry.feel_counts) if entry.feel_counts is not None else len(entry.readings)
     field = "feel_counts" if entry.feel_counts is not None else "readings"
     if entry.feel_counts is not None:
+        require_counts(entry.feel_counts, profile)
+    checked(entry)
+    if entry.feel_counts is not None:
         require_feel(entry.feel_counts, None, profile)
     if entry.readings:
         require_readings(entry, profile)
@@ -135,5 +139,4 @@ def require_check(
             code=batch.code,
             left=left,
         )
-    require_note(entry.note)
     return batch

@@ -5,16 +5,14 @@ from typing import Any
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.limits import MOST_FRUIT
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.units import NEWTONS_PER, ForceUnit, force_in, newtons
 
-MOST_FRUIT = 100_000
-"""More fruit than this in one batch is a slip of the hand."""
 
-
-def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) -> None:
-    """Refuse counts by feel (or look) that cannot be: negative, none, or more than the fruit."""
+def require_counts(counts: FeelCounts, profile: CropProfile) -> None:
+    """Refuse counts by feel (or look) that are beyond their limits, each by its name."""
     _require_judged("feel_counts", profile)
     by_colour = profile.judged_by == "colour"
     for feel, number in zip(profile.feel.names or FEELS, counts, strict=True):
@@ -28,6 +26,11 @@ def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) ->
                 feel=feel,
                 most=MOST_FRUIT,
             )
+
+
+def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) -> None:
+    """Refuse counts by feel (or look) that are none together, or more than the fruit."""
+    by_colour = profile.judged_by == "colour"
     told = sum(counts)
     if told == 0:
         raise Refusal(
@@ -73,12 +76,6 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
         raise Refusal("reading_unit", "Say in which unit the gauge reads: N, kgf or lbf.")
     lowest, highest = profile.firmness.lowest_n.low, profile.firmness.highest_n.high
     for reading in entry.readings:
-        if not 0.0 < reading < 10_000.0:
-            raise Refusal(
-                "readings",
-                "A reading of {reading:g} cannot be: it must be above 0 and below 10000.",
-                reading=reading,
-            )
         newton = newtons(reading, entry.reading_unit)
         if newton <= highest and (newton >= lowest or "readings" in entry.answered):
             continue
@@ -128,12 +125,6 @@ def _fitting_unit(
 def _require_probe(entry: PickEntry | CheckEntry, profile: CropProfile) -> None:
     if entry.probe_mm is None:
         return
-    if not 1.0 <= entry.probe_mm <= 30.0:
-        raise Refusal(
-            "probe_mm",
-            "A probe {probe:g} mm across cannot be: give its diameter, 1 to 30 mm.",
-            probe=entry.probe_mm,
-        )
     usual_mm = profile.firmness.probe_mm
     if abs(entry.probe_mm - usual_mm) > 0.2 and "probe_mm" not in entry.answered:
         raise Question(

@@ -13,13 +13,16 @@ from ripenroom.records.batch import FEELS, Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
+from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.change import NamedChange, is_one_line
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.changes.checks import add_check
 from ripenroom.season.changes.markets import save_market_day, wants_of
 from ripenroom.season.changes.pick import add_pick
@@ -31,6 +34,11 @@ RowKind = Literal["picks", "checks", "market days", "places"]
 
 FEEL_KEYS = tuple(feel.replace(" ", "_") for feel in FEELS)
 _LONGEST_CODE = 40
+"""Shorter than a record's may be: what is split off the batch gets letters behind it."""
+
+_COLUMN_OF = {"code": "batch", "price_minor": "price"}
+"""Fields of records that have another name in tables."""
+
 _USUAL_HALF_COOLING_H = 8.0
 """Hours; of fruit in open crates (common practice, no source)."""
 
@@ -82,7 +90,11 @@ def import_rows(
     for row in rows:
         try:
             change = take(ground, row)
+            for record in change.put:
+                checked(record)
+            require_within_reach(book.season, change.put)
         except Refusal as refusal:
+            refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
             refused[row.number] = refusal
             continue
         taken.append(row.number)
@@ -184,7 +196,7 @@ class _Ground:
 
 def _pick(ground: _Ground, row: RowIn) -> NamedChange:
     code = cast(str | None, row.values.get("batch"))
-    if code is not None and (len(code) > _LONGEST_CODE or not is_one_line(code)):
+    if code is not None and len(code) > _LONGEST_CODE:
         raise Refusal(
             "batch", "A batch code is one line of at most {most} characters.", most=_LONGEST_CODE
         )
@@ -267,7 +279,9 @@ def _minor(ground: _Ground, row: RowIn) -> int | None:
     if price is None:
         return None
     minor_units: int = 10**ground.book.season.currency_decimals
-    return round(cast(float, price) * minor_units)
+    minor = cast(float, price) * minor_units
+    # One that is beyond all limits may not even be a whole number; the record refuses the others.
+    return round(max(-1.0, min(minor, DEAREST_MINOR + 1.0)))
 
 
 def _place(ground: _Ground, row: RowIn) -> NamedChange:

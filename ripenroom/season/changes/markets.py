@@ -1,24 +1,21 @@
 """Making, changing and deleting market days."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
 from datetime import datetime
 
 from ripenroom.records.book import Book, Record
+from ripenroom.records.checking import checked
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import (
     LONGEST_WAIT,
     NamedChange,
     require_in_season,
-    require_name,
-    require_note,
+    tidy,
 )
-from ripenroom.season.changes.firmness import MOST_FRUIT
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
 
-MOST_EATEN_DAYS = 30
 """Nobody buys soft fruit to eat it later than this."""
 
 
@@ -32,21 +29,16 @@ def save_market_day(
     book: Book, crops: Collection[str], day: MarketDay, wants: Sequence[Want], now: datetime
 ) -> NamedChange:
     """Make or change a market day; its wants are replaced by the given ones."""
-    day = replace(day, name=require_name(day.name, (), "market day"))
+    day = tidy(day)
     require_in_season("starts_at", day.starts_at, book)
     _require_near("starts_at", day.starts_at, book, now)
-    if day.eat_within_days is not None and not 0 <= day.eat_within_days <= MOST_EATEN_DAYS:
-        raise Refusal(
-            "eat_within_days",
-            "Buyers eat the fruit within 0 to {most} days; 0 means the same day.",
-            most=MOST_EATEN_DAYS,
-        )
     if day.starts_at > now and any(b.market_day_id == day.id for b in book.brought.values()):
         raise Refusal("starts_at", "Fruit was brought to it already, so it does not lie ahead.")
-    require_note(day.note)
     seen: set[str] = set()
     for want in wants:
-        _require_want(want, crops)
+        checked(want)
+        if want.crop not in crops:
+            raise Refusal("crop", "There is no crop “{crop}” here.", crop=want.crop)
         if want.crop in seen:
             raise Refusal("crop", "“{crop}” is wanted twice; make it one line.", crop=want.crop)
         seen.add(want.crop)
@@ -64,17 +56,6 @@ def _require_near(field: str, at: datetime, book: Book, now: datetime) -> None:
             "This is more than {days} days ahead. Mend the date.",
             days=LONGEST_WAIT.days,
         )
-
-
-def _require_want(want: Want, crops: Collection[str]) -> None:
-    if want.crop not in crops:
-        raise Refusal("crop", "There is no crop “{crop}” here.", crop=want.crop)
-    if not 0 <= want.count <= MOST_FRUIT:
-        raise Refusal(
-            "count", "How many are wanted? Give a number from 0 to {most}.", most=MOST_FRUIT
-        )
-    if want.price_minor is not None and not 0 <= want.price_minor <= 100_000_000:
-        raise Refusal("price_minor", "The price of one fruit must be 0 or more.")
 
 
 def delete_market_day(book: Book, market_day_id: str) -> NamedChange:

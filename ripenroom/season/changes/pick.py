@@ -6,26 +6,22 @@ from datetime import datetime
 
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record
+from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
+from ripenroom.records.limits import COLDEST_PULP_C, HOTTEST_PULP_C
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.changes.change import (
     NamedChange,
     mass_label,
-    require_between,
     require_in_season,
     require_not_ahead,
-    require_note,
-    require_temperature,
 )
-from ripenroom.season.changes.firmness import MOST_FRUIT, require_feel, require_readings
+from ripenroom.season.changes.firmness import require_counts, require_feel, require_readings
 from ripenroom.season.codes import Codes
 from ripenroom.season.zones import zone_of
 from ripenroom.units import celsius
-
-_COLDEST_PULP_C, _HOTTEST_PULP_C = -2.0, 45.0
-_HEAVIEST_KG = 20_000.0
 
 
 def add_pick(
@@ -110,6 +106,8 @@ def check_pick(
     book: Book, crops: Mapping[str, CropProfile], entry: PickEntry, now: datetime
 ) -> None:
     """Refuse an entry that cannot be; question one that is more likely a slip."""
+    if entry.pulp_c is not None:
+        _ask_for_unit(entry.pulp_c)
     if entry.crop not in crops:
         raise Refusal(
             "crop",
@@ -122,14 +120,15 @@ def check_pick(
     _require_orchard(book, entry)
     require_not_ahead("picked_at", entry.picked_at, now)
     require_in_season("picked_at", entry.picked_at, book)
-    _require_amount(entry)
+    if entry.count is None and entry.weight_kg is None and entry.feel_counts is None:
+        raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
+    if entry.feel_counts is not None:
+        require_counts(entry.feel_counts, crops[entry.crop])
+    checked(entry)
     if entry.feel_counts is not None:
         require_feel(entry.feel_counts, entry.count, crops[entry.crop])
     if entry.readings:
         require_readings(entry, crops[entry.crop])
-    if entry.pulp_c is not None:
-        require_pulp(entry.pulp_c)
-    require_note(entry.note)
 
 
 def _require_orchard(book: Book, entry: PickEntry) -> None:
@@ -145,26 +144,10 @@ def _require_orchard(book: Book, entry: PickEntry) -> None:
         raise Refusal("row_id", "This row is not in the season any more; choose again.")
 
 
-def _require_amount(entry: PickEntry) -> None:
-    if entry.count is None and entry.weight_kg is None and entry.feel_counts is None:
-        raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
-    if entry.count is not None and not 1 <= entry.count <= MOST_FRUIT:
-        raise Refusal(
-            "count",
-            "{count} fruit cannot be one pick: give a whole number from 1 to {most}.",
-            count=entry.count,
-            most=MOST_FRUIT,
-        )
-    if entry.weight_kg is not None:
-        require_between("weight_kg", entry.weight_kg, 0.001, _HEAVIEST_KG, "The weight", " kg")
-
-
-def require_pulp(pulp_c: float) -> None:
-    """Refuse a pulp temperature (C) that cannot be; ask whether it was meant in Fahrenheit."""
-    if _COLDEST_PULP_C <= pulp_c <= _HOTTEST_PULP_C:
-        return
+def _ask_for_unit(pulp_c: float) -> None:
+    """Ask whether a pulp temperature (C) that cannot be was meant in Fahrenheit."""
     meant = celsius(pulp_c, "F")
-    if _COLDEST_PULP_C <= meant <= _HOTTEST_PULP_C:
+    if not COLDEST_PULP_C <= pulp_c <= HOTTEST_PULP_C and COLDEST_PULP_C <= meant <= HOTTEST_PULP_C:
         raise Question(
             "pulp_c",
             "Pulp at {pulp:.4g} °C cannot be. It would fit as {pulp:.4g} °F, which is "
@@ -174,4 +157,3 @@ def require_pulp(pulp_c: float) -> None:
             pulp=pulp_c,
             meant=meant,
         )
-    require_temperature("pulp_c", pulp_c, _COLDEST_PULP_C, _HOTTEST_PULP_C, "Pulp temperature")

@@ -1,29 +1,25 @@
 """Making, changing and deleting places, and turning their thermostats."""
 
-from dataclasses import replace
 from datetime import datetime
 
 from ripenroom.records.book import Book, Record
+from ripenroom.records.checking import checked
 from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import (
     NamedChange,
-    require_between,
-    require_name,
-    require_temperature,
+    require_free_name,
     temperature_label,
+    tidy,
 )
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
 
-COLDEST_C, WARMEST_C = -5.0, 45.0
-"""Range (C) of air in which fruit could be kept at all."""
 
-
-def require_set_point(celsius: float) -> None:
-    """Refuse a set point (C) at which no fruit is kept."""
-    require_temperature("set_point_c", celsius, COLDEST_C, WARMEST_C, "The set point")
+def new_set_point(place_id: str, at: datetime, celsius: float) -> SetPointChange:
+    """A place held at ``celsius`` (C) from ``at`` on; refuse what no fruit is kept at."""
+    return checked(SetPointChange(id=new_id(), place_id=place_id, at=at, set_point_c=celsius))
 
 
 def require_place(book: Book, place_id: str) -> Place:
@@ -36,21 +32,15 @@ def require_place(book: Book, place_id: str) -> Place:
 def save_place(book: Book, place: Place, set_point_c: float | None) -> NamedChange:
     """Make a place (a new one needs a set point, C) or change one."""
     is_new = place.id not in book.places
+    place = tidy(place)
     others = (p.name for p in book.places.values() if p.id != place.id)
-    place = replace(place, name=require_name(place.name, others, "place"))
-    require_between("half_cooling_h", place.half_cooling_h, 0.1, 96.0, "Half-cooling time", " h")
-    require_between("daily_swing_k", place.daily_swing_k, 0.0, 20.0, "The daily swing", " K")
-    if place.capacity_crates is not None and not 1 <= place.capacity_crates <= 100_000:
-        raise Refusal("capacity_crates", "Give the room for crates as a whole number from 1 up.")
+    require_free_name(place.name, others, "place")
     put: list[Record] = [place]
     if is_new:
         if set_point_c is None:
             raise Refusal("set_point_c", "At what temperature is the new place held?")
-        require_set_point(set_point_c)
         first = start_of_day(book.season.first_day, zone_of(book.season))
-        put.append(
-            SetPointChange(id=new_id(), place_id=place.id, at=first, set_point_c=set_point_c)
-        )
+        put.append(new_set_point(place.id, first, set_point_c))
     return NamedChange(f"{'new place' if is_new else 'change of'} {place.name}", tuple(put))
 
 
@@ -96,8 +86,7 @@ def _require_not_named(book: Book, place: Place) -> None:
 def set_set_point(book: Book, place_id: str, celsius: float, at: datetime) -> NamedChange:
     """Turn a place's thermostat from ``at`` on; later turns on record are dropped."""
     place = require_place(book, place_id)
-    require_set_point(celsius)
+    change = new_set_point(place_id, at, celsius)
     later = [s for s in book.set_points.values() if s.place_id == place_id and s.at >= at]
-    change = SetPointChange(id=new_id(), place_id=place_id, at=at, set_point_c=celsius)
     label = f"{place.name} set to {temperature_label(book, celsius)}"
     return NamedChange(label, (change,), tuple(later))

@@ -11,13 +11,13 @@ from ripenroom.records.batch import Batch, Brought, Outcome, Removal
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
+from ripenroom.records.limits import DEAREST_MINOR, MOST_FRUIT
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.amounts_left import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.carrying import moved_to, place_at
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
-from ripenroom.season.changes.firmness import MOST_FRUIT
 from ripenroom.season.changes.places import require_place
 from ripenroom.season.changes.settled import (
     BroughtOutcome,
@@ -29,8 +29,6 @@ from ripenroom.season.changes.settled import (
 from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.moments import CLOCK_SLACK
 from ripenroom.season.moves import moves_of
-
-_DEAREST_MINOR = 100_000_000
 
 
 def field_of(what: str, batch_id: str) -> str:
@@ -157,7 +155,7 @@ def _require_numbers(batch: Batch, outcome: BroughtOutcome) -> None:
             code=batch.code,
             brought=outcome.brought,
         )
-    if outcome.price_minor is not None and not 0 <= outcome.price_minor <= _DEAREST_MINOR:
+    if outcome.price_minor is not None and not 0 <= outcome.price_minor <= DEAREST_MINOR:
         raise Refusal(
             field_of("price_minor", batch.id), "The price of one fruit must be 0 or more."
         )

@@ -5,14 +5,12 @@ from datetime import datetime, timedelta
 
 from ripenroom.records.batch import Batch, Treatment
 from ripenroom.records.book import Book
+from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.batches import require_batch, summary, treatments_of
-from ripenroom.season.changes.change import NamedChange, require_between, require_within_wait
-
-_SHORTEST_H, _LONGEST_H = 1.0, 240.0
-"""Nobody treats for minutes, and ten days in ethylene are a slip of the hand."""
+from ripenroom.season.changes.change import NamedChange, require_within_wait
 
 
 def treat(
@@ -23,14 +21,14 @@ def treat(
     at: datetime,
 ) -> NamedChange:
     """Write down that batches are given ethylene for ``hours`` from ``at`` on, perhaps ahead."""
-    require_between("hours", hours, _SHORTEST_H, _LONGEST_H, "The treatment", " hours")
     treated = list(dict.fromkeys(batch_ids))
     put = []
     for batch_id in treated:
         batch = require_batch(book, batch_id)
+        treatment = checked(Treatment(id=new_id(), batch_id=batch_id, at=at, hours=hours))
         _require_trigger(batch, crops)
         _require_time(book, batch, hours, at)
-        put.append(Treatment(id=new_id(), batch_id=batch_id, at=at, hours=hours))
+        put.append(treatment)
     return NamedChange(f"ethylene for {summary(book, treated)}", tuple(put))
 
 

@@ -10,7 +10,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes import lessons
 from ripenroom.season.commands.checks import Learning
 from ripenroom.season.own_crops import crops_of
-from ripenroom.season.zones import require_known_zone, zone_of
+from ripenroom.season.zones import zone_of
 
 if TYPE_CHECKING:
     from ripenroom.season.lessons import SharedLessons
@@ -39,7 +39,6 @@ class LessonCommands:
             raise Refusal("", "{message}", message=refusal.message) from refusal
         try:
             book = file.read()
-            require_known_zone(book.season, path)
         except FileRefusal as refusal:
             raise Refusal("", "{message}", message=refusal.message) from refusal
         finally:

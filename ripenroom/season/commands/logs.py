@@ -11,7 +11,6 @@ from ripenroom.season.changes.logs import add_logs, delete_log, new_log
 from ripenroom.season.changes.places import require_place
 from ripenroom.season.commands.acting import Acting
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.logged import readings_of_log
 from ripenroom.season.room_report import RoomPicture, RoomReport, room_picture, room_report
 from ripenroom.season.rooms import Schedule, schedules
 
@@ -61,12 +60,8 @@ class LogCommands:
         logs = (g for g in self._season.book.temperature_logs.values() if g.place_id == place_id)
         return tuple(sorted(logs, key=lambda log: (log.starts_at, log.id)))
 
-    def can_be_read(self, log: TemperatureLog) -> bool:
-        """Whether a log counts; one that was damaged, or not packed by us, does not."""
-        return readings_of_log(log) is not None
-
     def report(self, place_id: str, crop: str | None = None) -> RoomReport | None:
-        """What a place's logs tell; None without any that can be read.
+        """What a place's logs tell; None without any.
 
         Ageing is told for ``crop``, or else for every crop that is or was there. What was worked
         out is kept until the place's air or the crops change.

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
@@ -21,6 +22,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.temperature_series import pack
 
 MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 
@@ -84,16 +86,17 @@ def season_file(path: Path, invented: Invented) -> Iterator[SeasonFile]:
 @pytest.fixture
 def every_noun() -> tuple[Record, ...]:
     """One record of every kind and more, with what people and programs put into texts."""
-    quoted = "O'Brien's \"best\"; DROP TABLE batch;-- <b>100 %</b>\r\n\t\\"
-    cultivar = Cultivar(id=new_id(), crop="pawpaw", name=quoted, group="mid", rate_factor=1.1 / 3.0)
-    unnamed = Cultivar(id=new_id(), crop="pear", name="")
-    row = Row(id=new_id(), name="צפון 4 \u202eabc", cultivar_id=cultivar.id, trees=38)
+    line = "O'Brien's \"best\"; DROP TABLE batch;-- <b>100 %</b>\\"
+    quoted = f"{line}\r\n\t{line}"
+    cultivar = Cultivar(id=new_id(), crop="pawpaw", name=line, group="mid", rate_factor=1.1 / 3.0)
+    unnamed = Cultivar(id=new_id(), crop="pear", name=".")
+    row = Row(id=new_id(), name="צפון 4 abc", cultivar_id=cultivar.id, trees=38)
     bare_row = Row(id=new_id(), name="\U0001f351\U0001f468\u200d\U0001f33e")
     place = Place(
         id=new_id(),
         name="Kühlraum № 1",
         kind="cold room",
-        half_cooling_h=0.1 + 0.2,
+        half_cooling_h=1.1 + 2.2,
         daily_swing_k=1e-300,
         capacity_crates=60,
     )
@@ -114,9 +117,9 @@ def every_noun() -> tuple[Record, ...]:
         id=new_id(),
         code="E-0914-1",
         crop="pear",
-        picked_at=datetime(1969, 12, 31, 23, 59, 58, tzinfo=UTC),
+        picked_at=MORNING - timedelta(days=1, seconds=1),
         weight_kg=1 / 3,
-        readings=(5.1, 5e-324, 1.7976931348623157e308),
+        readings=(5.1, 5e-324, 0.1 + 0.2, 9999.999999999998),
         reading_unit="lbf",
         probe_mm=7.9,
     )
@@ -133,7 +136,7 @@ def every_noun() -> tuple[Record, ...]:
     thrown = Removal(id=new_id(), batch_id=counted.id, at=MORNING, count=1, outcome="discarded")
     want = Want(id=new_id(), market_day_id=day.id, crop="pawpaw", count=40, price_minor=250)
     unpriced = Want(id=new_id(), market_day_id=day.id, crop="pear", count=0)
-    treated = Treatment(id=new_id(), batch_id=measured.id, at=MORNING, hours=0.1 + 0.2)
+    treated = Treatment(id=new_id(), batch_id=measured.id, at=MORNING, hours=1.1 + 2.2)
     own_crop = OwnCrop(id=new_id(), key="medlar", text=f"# ≥ 3 °C\r\nname = '{quoted}'\n" * 300)
     part = replace(counted, id=new_id(), code="P-0914-1a", split_from=counted.id)
     brought = Brought(id=new_id(), batch_id=counted.id, market_day_id=day.id, count=9)
@@ -175,7 +178,7 @@ def every_noun() -> tuple[Record, ...]:
         probe="T (°C)",
         starts_at=MORNING,
         ends_at=MORNING + timedelta(days=1),
-        series=bytes(range(256)),
+        series=pack(np.arange(25) * 3600 + int(MORNING.timestamp()), np.linspace(2.0, 4.0, 25)),
     )
     lesson = Lesson(
         id=new_id(),

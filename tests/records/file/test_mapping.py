@@ -4,10 +4,12 @@ from typing import get_args
 
 import pytest
 
+from ripenroom.records.batch import Batch
 from ripenroom.records.book import Record
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES
 from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
+from tests.records.file.conftest import Invented
 
 
 def test_every_noun_has_one_table() -> None:
@@ -31,6 +33,6 @@ def test_a_text_that_cannot_be_kept_is_refused_at_its_field() -> None:
     assert refused.value.field == "name"
 
 
-def test_a_book_needs_a_season() -> None:
-    with pytest.raises(ValueError, match="not enough"):
-        book_of({table.name: [] for table in TABLES})
+def test_whole_numbers_given_as_readings_become_figures(invented: Invented) -> None:
+    batch = invented.batch(1, readings=(5, 7), reading_unit="N")
+    assert "[5.0, 7.0]" in TABLE_OF[Batch].row_of(batch)

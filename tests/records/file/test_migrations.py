@@ -16,7 +16,7 @@ import pytest
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.connection import connect
-from ripenroom.records.file.mapping import TABLES, book_of
+from ripenroom.records.file.mapping import TABLES
 from ripenroom.records.file.migrations import (
     CURRENT_VERSION,
     STEPS,
@@ -26,7 +26,7 @@ from ripenroom.records.file.migrations import (
     schema_of,
 )
 from ripenroom.records.file.opening import open_checked
-from ripenroom.records.file.soundness import require_sound
+from ripenroom.records.file.soundness import BookLook, require_sound
 
 WITH_AUTHOR = (
     *STEPS,
@@ -178,6 +178,7 @@ def test_a_kept_file_opens_with_all_that_was_in_it(kept: Path, tmp_path: Path) -
     path = Path(shutil.copyfile(kept, tmp_path / "old farm.ripenroom"))
     before = stored(kept)
     assert len(before["batch"]) > 10
+    assert verify(path) == []
     file = SeasonFile.open(path)
     book = file.read()
     assert (file.read_only_because, file.undo_label) == (None, None)
@@ -194,12 +195,14 @@ def test_a_kept_file_opens_with_all_that_was_in_it(kept: Path, tmp_path: Path) -
         for table in TABLES
     }
     assert stored(path) == expected
-    assert book == book_of(
+    look = BookLook(
         {
             name: [(None, None, *row.values()) for row in rows.values()]
             for name, rows in expected.items()
         }
     )
+    assert list(look.problems()) == []
+    assert book == look.book
     assert version_of(path) == CURRENT_VERSION
     assert verify(path) == []
 

@@ -13,6 +13,7 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
+from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.rescue import readable, rescue
 from ripenroom.records.season import Season
@@ -89,6 +90,20 @@ def test_a_lost_season_gets_another_in_its_place(
     rescued = readable(path, instead)
     assert rescued.season_is_lost
     assert rescued.book == replace(book, season=instead)
+
+
+def test_a_season_whose_first_day_is_wrong_keeps_its_records(
+    lived_in: tuple[Path, Book], instead: Season
+) -> None:
+    path, book = lived_in
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE season SET first_day = '1987-08-20'")
+        reseal(connection)
+    rescued = readable(path, instead)
+    assert rescued.season_is_lost
+    assert rescued.lost == {}
+    assert rescued.book.season.name == book.season.name
+    assert rescued.book == replace(book, season=rescued.book.season)
 
 
 def test_what_is_no_season_is_refused(tmp_path: Path, instead: Season) -> None:

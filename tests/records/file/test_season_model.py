@@ -2,7 +2,7 @@
 
 import tempfile
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from hypothesis import strategies as st
@@ -18,7 +18,16 @@ from ripenroom.records.season import Season
 from tests.draws import draws
 
 texts = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), max_size=20)
-figures = st.none() | st.floats(0, 1e300)
+lines = st.text(
+    st.characters(
+        exclude_characters=[chr(n) for n in (*range(0x2028, 0x202F), *range(0x2066, 0x206A))],
+        exclude_categories=["Cs", "Cc"],
+    ),
+    min_size=1,
+    max_size=20,
+).filter(str.strip)
+figures = st.none() | st.floats(0, 20_000)
+BEGAN = datetime(2026, 8, 1, tzinfo=UTC)
 numbers = st.integers(0, 5)  # few, so that records are often met again
 
 
@@ -31,7 +40,7 @@ class SeasonModel(RuleBasedStateMachine):
         self.path = Path(self.folder.name) / "model.ripenroom"
         season = Season(
             id="season",
-            name="",
+            name="Any",
             zone="Europe/Berlin",
             first_day=date(2026, 8, 1),
             units="metric",
@@ -63,7 +72,7 @@ class SeasonModel(RuleBasedStateMachine):
             self.past.append(after)
             self.future = []
 
-    @rule(number=numbers, name=texts, half_cooling_h=st.floats(0, 1e9))
+    @rule(number=numbers, name=lines, half_cooling_h=st.floats(0.1, 96))
     def save_place(self, number: int, name: str, half_cooling_h: float) -> None:
         place = Place(
             id=f"place-{number}", name=name, kind="counter", half_cooling_h=half_cooling_h
@@ -74,8 +83,8 @@ class SeasonModel(RuleBasedStateMachine):
         number=numbers,
         note=texts,
         weight_kg=figures,
-        readings=st.lists(st.floats(-1e300, 1e300), max_size=3).map(tuple),
-        at=st.datetimes(timezones=st.just(UTC)).map(lambda at: at.replace(microsecond=0)),
+        readings=st.lists(st.floats(1e-300, 9999.9), max_size=3).map(tuple),
+        at=st.integers(-365 * 86_400, 700 * 86_400).map(lambda s: BEGAN + timedelta(seconds=s)),
     )
     def add_pick(self, number: int, at: datetime, **given: object) -> None:
         batch = Batch(
@@ -83,6 +92,7 @@ class SeasonModel(RuleBasedStateMachine):
             code="P",
             crop="pawpaw",
             count=1,
+            reading_unit="lbf",
             picked_at=at,
             **given,  # type: ignore[arg-type]
         )
@@ -93,7 +103,7 @@ class SeasonModel(RuleBasedStateMachine):
         ]
         self.act("Add pick", (*moves, batch))
 
-    @rule(count=st.integers(0, 1000))
+    @rule(count=st.integers(1, 1000))
     def recount_all(self, count: int) -> None:
         batches = self.past[-1].batches.values()
         self.act("Recount", tuple(replace(batch, count=count) for batch in batches))
@@ -113,13 +123,15 @@ class SeasonModel(RuleBasedStateMachine):
         moves = [m for m in book.moves.values() if m.place_id == f"place-{number}"]
         self.act("Delete place", deleted=(*gone, *moves))
 
-    @rule(number=numbers, text=texts, pace=st.floats(1e-300, 1e300))
-    def save_own_crop_and_a_cultivar_of_it(self, number: int, text: str, pace: float) -> None:
-        key = f"crop-{number}"
-        cultivar = Cultivar(id=f"of-{key}", crop=key, name=text, rate_factor=pace)
+    @rule(number=numbers, text=texts, name=lines, pace=st.floats(0.2, 5))
+    def save_own_crop_and_a_cultivar_of_it(
+        self, number: int, text: str, name: str, pace: float
+    ) -> None:
+        key = f"crop_{number}"
+        cultivar = Cultivar(id=f"of-{key}", crop=key, name=name, rate_factor=pace)
         self.act("Save crop", (OwnCrop(id=key, key=key, text=text), cultivar))
 
-    @rule(number=numbers, hours=st.floats(1e-300, 1e300))
+    @rule(number=numbers, hours=st.floats(1, 240))
     def treat(self, number: int, hours: float) -> None:
         batches = [b for b in self.past[-1].batches.values() if b.id == f"batch-{number}"]
         self.act(

@@ -12,6 +12,8 @@ import pytest
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.digest import reseal
+from ripenroom.records.file.mapping import TABLES
+from ripenroom.records.file.soundness import BookLook
 
 
 def tamper(path: Path, *statements: str) -> None:
@@ -154,7 +156,7 @@ def test_a_forged_record_that_cannot_be_read_is_refused(lived_in: tuple[Path, Bo
         reseal(connection)
     refused = refusal(path)
     assert refused.kind == "damaged"
-    assert "cannot be read" in refused.message
+    assert "The batch “P-0914-5” cannot be: “readings”" in refused.message
 
 
 def test_damage_to_the_undo_log_is_found_by_undo_and_by_verify(
@@ -174,3 +176,35 @@ def test_damage_to_the_undo_log_is_found_by_undo_and_by_verify(
     assert file.undo() is not None
     assert file.read() == book
     file.close()
+
+
+def test_a_book_needs_a_season() -> None:
+    look = BookLook({table.name: [] for table in TABLES})
+    assert list(look.problems()) == ["The season’s own record is missing."]
+    assert look.book is None
+
+
+def test_every_record_that_cannot_be_is_told(lived_in: tuple[Path, Book]) -> None:
+    path, _ = lived_in
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE place SET half_cooling_h = 500 WHERE name = 'Walk-in'")
+        connection.execute("UPDATE batch SET count = 900000 WHERE code = 'P-0914-5'")
+        reseal(connection)
+    assert verify(path) == [
+        "The place “Walk-in” cannot be: Half-cooling time is 500 h; it must be from 0.1 to 96 h.",
+        "The batch “P-0914-5” cannot be: 900000 fruit cannot be one pick: give a whole number from "
+        "1 to 100000.",
+    ]
+    refused = refusal(path)
+    assert "Walk-in" in refused.message
+
+
+def test_what_lies_too_far_from_the_season_is_told(lived_in: tuple[Path, Book]) -> None:
+    path, _ = lived_in
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE season SET first_day = '2019-08-20'")
+        reseal(connection)
+    found = verify(path)
+    assert len(found) > 12
+    assert all("too far from the season’s first day, 2019-08-20" in problem for problem in found)
+    assert refusal(path).kind == "damaged"

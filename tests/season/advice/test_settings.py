@@ -86,11 +86,10 @@ def test_readings_ahead_do_not_count() -> None:
         series=pack(times, np.arange(9.0)),
     )
     ahead = replace(whole, id="ahead", starts_at=NOW, series=pack(times[4:], np.arange(5.0)))
-    damaged = replace(whole, id="damaged", series=b"no")
     over = replace(
         whole, id="over", ends_at=NOW - timedelta(hours=1), series=pack(times[:4], np.arange(4.0))
     )
-    book = book_of(*farm_records(), whole, ahead, damaged, over)
+    book = book_of(*farm_records(), whole, ahead, over)
     cut = without_readings_ahead(book, NOW).temperature_logs
     assert set(cut) == {"log", "over"}
     assert unpack(cut["log"].series)[0].tolist() == times[:4].tolist()

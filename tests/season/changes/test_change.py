@@ -1,49 +1,39 @@
 """Checks that many actions share."""
 
-import math
-
 import pytest
 
+from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import (
     mass_label,
-    require_between,
-    require_name,
+    require_free_name,
     temperature_label,
+    tidy,
 )
 from ripenroom.units import celsius, kilograms
 from tests.season.farm import book_of
 
 
 def test_a_name_is_told_without_blanks_around_it() -> None:
-    assert require_name("  Walk-in\t", ["Shelf"], "place") == "Walk-in"
+    place = Place(id="p", name="  Walk-in\t", kind="counter", half_cooling_h=3.0)
+    assert tidy(place).name == "Walk-in"
 
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [
-        ("", "Give the place a name."),
-        ("a" * 201, "201 characters"),
-        ("one\x07two", "one line"),
-        ("sHELF", "named “sHELF” already"),
-    ],
+    [("", "Give the place a name."), ("a" * 201, "201 characters"), ("one\x07two", "one line")],
 )
 def test_a_name_that_cannot_be(name: str, words: str) -> None:
     with pytest.raises(Refusal, match=words) as caught:
-        require_name(name, [" Shelf "], "place")
+        tidy(Place(id="p", name=name, kind="counter", half_cooling_h=3.0))
     assert caught.value.field == "name"
 
 
-@pytest.mark.parametrize("value", [0.99, 5.01, math.nan, -math.inf])
-def test_a_number_outside_its_range(value: float) -> None:
-    with pytest.raises(Refusal) as caught:
-        require_between("weight_kg", value, 1.0, 5.0, "The weight", " kg")
-    assert caught.value.message == f"The weight is {value:g} kg; it must be from 1 to 5 kg."
-
-
-def test_both_ends_of_a_range_are_in_it() -> None:
-    require_between("weight_kg", 1.0, 1.0, 5.0, "The weight")
-    require_between("weight_kg", 5.0, 1.0, 5.0, "The weight")
+def test_a_name_that_another_has() -> None:
+    require_free_name("Walk-in", [" Shelf "], "place")
+    with pytest.raises(Refusal, match="named “sHELF” already") as caught:
+        require_free_name("sHELF", [" Shelf "], "place")
+    assert caught.value.field == "name"
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from datetime import timedelta
 
+import pytest
+
 from ripenroom.records.batch import Batch
 from ripenroom.season.changes.importing import Imported, RowIn, RowKind, Usual, import_rows
 from ripenroom.season.living import LivingSeason
@@ -47,3 +49,22 @@ def test_the_same_check_is_taken_once(living: LivingSeason) -> None:
     found = rows_in(living, "checks", check, check, check | {"gives": 5})
     assert found.taken == (1, 3)
     assert found.refused[2].field == "at"
+
+
+@pytest.mark.parametrize("price", [1e308, -1e308, 1e9, -0.01])
+def test_a_price_that_no_fruit_has_is_refused_in_its_column(
+    living: LivingSeason, price: float
+) -> None:
+    row = {"market_day": "Quay", "starts_at": NOW, "crop": "pawpaw", "wanted": 3, "price": price}
+    [refusal] = rows_in(living, "market days", row).refused.values()
+    assert refusal.field == "price"
+    assert "price of one fruit" in refusal.message
+
+
+def test_a_row_that_cannot_be_a_record_is_refused_alone(living: LivingSeason) -> None:
+    found = rows_in(living, "picks", PICK | {"note": "x" * 10_001}, PICK, PICK | {"pulp_c": 300.0})
+    assert found.taken == (2,)
+    assert {number: refusal.field for number, refusal in found.refused.items()} == {
+        1: "note",
+        3: "pulp_c",
+    }

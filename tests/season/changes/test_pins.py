@@ -132,7 +132,7 @@ def test_a_pull_whose_time_came_can_still_be_pinned_to_another_market(open_seaso
 @pytest.mark.parametrize(
     "given",
     [
-        {"count": 0, "feel_counts": None},
+        {"count": None, "weight_kg": 0.0, "feel_counts": None},
         {"count": None, "feel_counts": None, "weight_kg": 0.01},
         {"crop": "moonfruit"},
     ],

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+import numpy as np
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick
@@ -12,6 +13,7 @@ from ripenroom.records.book import Record
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.temperature_series import pack
 from ripenroom.season.living import LivingSeason
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, UNUSED, batch_and_move, entry, farm_records, refused
@@ -133,7 +135,9 @@ def test_a_place_that_something_names_stays(living: LivingSeason, open_season: O
                 probe="1",
                 starts_at=NOW - timedelta(days=1),
                 ends_at=NOW,
-                series=b"",
+                series=pack(
+                    np.array([(NOW - timedelta(days=1)).timestamp(), NOW.timestamp()]), [4.0, 4.5]
+                ),
             ),
             "thermometer",
         ),

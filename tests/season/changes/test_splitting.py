@@ -200,7 +200,7 @@ def test_all_or_nothing_is_no_split(living: LivingSeason, fruit: int) -> None:
 @pytest.mark.parametrize(
     ("given_batch", "word"),
     [
-        ({"count": 0, "feel_counts": None}, "no fruit left"),
+        ({"count": None, "weight_kg": 0.0, "feel_counts": None}, "no fruit left"),
         ({"count": 1, "feel_counts": (0, 1, 0, 0, 0)}, "single fruit"),
     ],
 )

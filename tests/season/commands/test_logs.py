@@ -6,11 +6,11 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.commands.logs import NewLog
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
-from tests.season.conftest import Open
-from tests.season.farm import COLD, NOW, SHELF, UNUSED, YESTERDAY, entry, farm_records, refused
+from tests.season.farm import COLD, NOW, SHELF, UNUSED, YESTERDAY, entry, refused
 
 START = NOW - timedelta(days=10)
 TIMES = int(START.timestamp()) + 600 * np.arange(6 * 24 * 9)
@@ -86,17 +86,12 @@ def test_a_place_without_a_log_has_no_report(living: LivingSeason) -> None:
     assert living.logs.report(UNUSED) is None
 
 
-def test_a_log_that_cannot_be_read_counts_for_nothing(
-    living: LivingSeason, open_season: Open
-) -> None:
+def test_a_log_that_cannot_be_read_is_not_written_down(living: LivingSeason) -> None:
     log = living.logs.add(COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 9.0))
-    damaged = replace(log, series=log.series[:-9])
-    other = open_season(*farm_records(), damaged)
-    assert not other.logs.can_be_read(damaged)
-    assert living.logs.can_be_read(log)
-    assert other.logs.report(COLD) is None
-    other.add_pick(entry())
-    assert other.projection().batch_ids
+    damaged = NamedChange("a slip", (replace(log, series=log.series[:-9]),))
+    assert refused(living, lambda: living.act(damaged)).field == "series"
+    elsewhere = NamedChange("a slip", (replace(log, ends_at=log.ends_at + timedelta(hours=1)),))
+    assert refused(living, lambda: living.act(elsewhere)).field == "ends_at"
 
 
 def test_reports_are_kept_until_something_changes(living: LivingSeason) -> None:

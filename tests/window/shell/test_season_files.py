@@ -1,5 +1,6 @@
 """Opening, beginning and copying files says every problem in one line."""
 
+import shutil
 import stat
 import sys
 from pathlib import Path
@@ -12,6 +13,7 @@ from ripenroom.window.shell.season_files import (
     open_season,
     with_suffix,
 )
+from tests.records.hostile import Hostile, edit_row
 
 
 def test_a_missing_file_is_a_plain_line(tmp_path: Path) -> None:
@@ -46,3 +48,15 @@ def test_the_ending_is_added_once() -> None:
     assert with_suffix(Path("a/north")) == Path("a/north.ripenroom")
     assert with_suffix(Path("a/north.ripenroom")) == Path("a/north.ripenroom")
     assert with_suffix(Path("a/v1.2")) == Path("a/v1.2.ripenroom")
+
+
+def test_a_record_that_cannot_be_is_named_and_there_are_ways_on(
+    written_practice: Path, tmp_path: Path
+) -> None:
+    path = Path(shutil.copyfile(written_practice, tmp_path / "hostile.ripenroom"))
+    edit_row(path, Hostile("places", "half_cooling_h", 0.0))
+    with pytest.raises(SeasonFileProblem) as caught:
+        open_season(path)
+    assert caught.value.damaged
+    assert "The place “" in str(caught.value)
+    assert "Half-cooling time is 0 h" in str(caught.value)

@@ -69,12 +69,9 @@ class LogListDialog(QDialog):
     def _words(self, log: TemperatureLog) -> str:
         words = self._session.words
         name = f"{log.name}, {log.probe}" if log.probe else log.name
-        told = self.tr("{first} to {last} · {name}").format(
+        return self.tr("{first} to {last} · {name}").format(
             first=words.moment(log.starts_at), last=words.moment(log.ends_at), name=name
         )
-        if self._session.season.logs.can_be_read(log):
-            return told
-        return self.tr("{log} · cannot be read, counts for nothing").format(log=told)
 
     def _add(self) -> None:
         self.add_asked = True
