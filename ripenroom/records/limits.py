@@ -181,11 +181,11 @@ PriceMinor = Annotated[
     ),
 ]
 MOST_EATEN_DAYS = 30
+"""Nobody buys soft fruit to eat it later than this."""
+
 EatWithinDays = Annotated[
     int,
-    _whole(
-        0, MOST_EATEN_DAYS, "Buyers eat the fruit within 0 to 30 days; 0 means the same day."
-    ),
+    _whole(0, MOST_EATEN_DAYS, "Buyers eat the fruit within 0 to 30 days; 0 means the same day."),
 ]
 
 # Figures

@@ -16,8 +16,6 @@ from ripenroom.season.changes.change import (
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.zones import zone_of
 
-"""Nobody buys soft fruit to eat it later than this."""
-
 
 def wants_of(book: Book, market_day_id: str) -> list[Want]:
     """What a market day wants, in the order of crops."""

@@ -15,10 +15,10 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.identity import new_id
+from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.buyers import usual_days
-from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
