@@ -1,12 +1,17 @@
 """What all tests share: no screen unless the caller chose one, and one written practice season."""
 
 import os
+import tempfile
 from pathlib import Path
 
 import pytest
 
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+# Commands that tests call, in other processes too, keep no copies among the user's own.
+_DATA = tempfile.TemporaryDirectory(prefix="ripenroom-tests-")
+os.environ["XDG_DATA_HOME"] = os.environ["APPDATA"] = _DATA.name
 
 
 @pytest.fixture(scope="session")

@@ -18,8 +18,16 @@ from ripenroom.cli import (
     setpoints,
     windows,
 )
-from ripenroom.cli.answer import FINE, say_bad_use, say_file_refused, say_refused, say_stopped
-from ripenroom.cli.output import printing
+from ripenroom.cli.answer import (
+    FINE,
+    UNPRINTED,
+    say_aside,
+    say_bad_use,
+    say_file_refused,
+    say_refused,
+    say_stopped,
+)
+from ripenroom.cli.output import Unprinted, goes_into, printing
 from ripenroom.cli.screen import why_no_window
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
@@ -74,7 +82,7 @@ class _Parser(argparse.ArgumentParser):
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line asks; the exit code (0 fine, 2 bad use, 3 damaged or foreign)."""
+    """Do what the command line asks; the exit code (see :mod:`ripenroom.cli.answer`)."""
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
         with printing():
@@ -83,6 +91,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return say_refused(refusal)
     except FileRefusal as refusal:
         return say_file_refused(refusal)
+    except Unprinted as unprinted:
+        say_aside(str(unprinted))
+        return UNPRINTED
     except BrokenPipeError:
         return FINE  # whoever read our output has heard enough, such as `head`
     except OSError as error:
@@ -94,7 +105,11 @@ def _obey(given: Sequence[str]) -> int:
         help_text, add_arguments, run = COMMANDS[given[0]]
         parser = _Parser(prog=f"ripenroom {given[0]}", description=help_text)
         add_arguments(parser)
-        return run(parser.parse_args(given[1:]))
+        options = parser.parse_args(given[1:])
+        for path in vars(options).values():
+            if isinstance(path, Path) and goes_into(path):
+                return say_bad_use(f"{path} would be written into. Print to somewhere else.")
+        return run(options)
     return _open_window(_window_parser().parse_args(given))
 
 

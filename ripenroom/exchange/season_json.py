@@ -22,6 +22,7 @@ from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hin
 
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.identity import is_id
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.season import Season
 
@@ -104,6 +105,8 @@ def _book(whole: object) -> Book:
             known=VERSION,
         )
     season = _record(Season, whole.get("season"), "season")
+    if not is_id(season.id):
+        raise Refusal("season", "season, “id”: must be a UUID.")
     shelves: dict[str, dict[str, Any]] = {}
     for kind, shelf in SHELF_OF.items():
         listed = whole.get(shelf, [])

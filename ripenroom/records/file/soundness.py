@@ -20,6 +20,7 @@ from ripenroom.records.file.mapping import TABLE_NAMED, book_of
 from ripenroom.records.file.migrations import STEPS, Step, expected_schema, schema_of
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
+from ripenroom.records.identity import is_id
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
@@ -135,11 +136,14 @@ def require_sound(connection: sqlite3.Connection, path: Path) -> Rows:
 def require_book(rows: Rows, path: Path) -> Book:
     """The records of a sound file. Raises :class:`FileRefusal` if they make no season."""
     try:
-        return book_of(rows)
+        book = book_of(rows)
     except (ValueError, TypeError, OverflowError) as error:  # whatever a hand-made row may cause
         raise FileRefusal(
             "damaged", f"{path.name} holds a record that cannot be read. {_ADVICE}"
         ) from error
+    if not is_id(book.season.id):  # its copies lie in a folder of that name
+        raise _damaged(path, "The id of the season is no UUID.")
+    return book
 
 
 def _damaged(path: Path, problem: str) -> FileRefusal:

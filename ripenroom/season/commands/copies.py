@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from filecmp import cmp
 from pathlib import Path
 
 from ripenroom.records.book import Book
 from ripenroom.records.comparison import Difference, differences, put_and_deleted
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.file.backups import Backup, Backups, book_in
+from ripenroom.records.file.backups import Backup, Backups, book_in, folder_of_season
+from ripenroom.records.file.copying import copy_season_file as copy_file
 from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import NamedChange
@@ -23,6 +25,7 @@ __all__ = [
     "Meeting",
     "Side",
     "copies_in",
+    "copy_file",
 ]
 
 
@@ -51,7 +54,14 @@ class CopyCommands:
 
     def kept_in(self, folder: Path) -> Backups:
         """The copies of this season that are kept below ``folder``."""
-        return Backups(folder / self._season.book.season.id, self._season.zone)
+        return Backups(folder_of_season(folder, self._season.book.season.id), self._season.zone)
+
+    def keep_before_change(self, folder: Path) -> None:
+        """Keep a copy of the season file as it is, unless the latest one is that already."""
+        kept = self.kept_in(folder)
+        latest = next(iter(kept.there()), None)
+        if latest is None or not cmp(latest.path, self._path, shallow=False):
+            kept.keep(self._path, self._season.now())
 
     def changes_back_to(self, backup: Path) -> tuple[Difference, ...]:
         """What going back to a copy would change."""

@@ -68,7 +68,7 @@ def test_a_lock_file_that_cannot_be_made_means_reading(lived_in: tuple[Path, Boo
     lock_path(path).mkdir()
     file = SeasonFile.open(path)
     assert file.read_only_because is not None
-    assert "Nothing can be written beside" in file.read_only_because
+    assert f"lies {lock_path(path).name}" in file.read_only_because
     assert file.read() == book
     file.close()
 
