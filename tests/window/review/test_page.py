@@ -194,7 +194,9 @@ def test_a_file_that_is_none_is_refused_in_words(
 
 
 def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
-    season = replace(session.season.book.season, id="new", practice_now=None)
+    season = replace(
+        session.season.book.season, id="00000000-0000-4000-8000-000000000001", practice_now=None
+    )
     empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), session.settings)
     page = ReviewPage(empty)
     qtbot.addWidget(page)
