@@ -156,6 +156,19 @@ def free_path(path: Path) -> Path:
     return proposed
 
 
+def with_ending(path: Path, suffix: str) -> Path:
+    """``path`` with an ending, in capitals or not; where that has to be added, a free path.
+
+    Whoever was asked whether the file may be replaced was asked about another name.
+
+    >>> with_ending(Path("/no/plan.CSV"), ".csv").name, with_ending(Path("/no/plan"), ".csv").name
+    ('plan.CSV', 'plan.csv')
+    """
+    if path.suffix.casefold() == suffix:
+        return path
+    return free_path(path.with_name(path.name + suffix))
+
+
 def _called(name: str, folder: Path) -> Iterator[Path]:
     """What a folder holds under a folded name, in whatever letters."""
     with contextlib.suppress(OSError):

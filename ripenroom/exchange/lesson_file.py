@@ -25,7 +25,7 @@ from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any
 
-from ripenroom.private_file import private_file
+from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 
@@ -54,7 +54,7 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
         raise Refusal(
             "", "This season has taught nothing yet: check some batches, and let the checks count."
         )
-    path = path if path.suffix.casefold() == SUFFIX else path.with_name(path.name + SUFFIX)
+    path = with_ending(path, SUFFIX)
     whole = {
         "format": FORMAT,
         "version": VERSION,

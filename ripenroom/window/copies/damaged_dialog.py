@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
     QHBoxLayout,
-    QLabel,
     QListWidget,
     QPushButton,
     QVBoxLayout,
@@ -18,11 +17,13 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.living import EXTENSION, FileRefusal
 from ripenroom.window.copies.words import kind_words
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel
+from ripenroom.window.proposed import proposed
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.season_files import SeasonFileProblem
 
@@ -67,7 +68,7 @@ class DamagedDialog(QDialog):
         self.list = QListWidget(self)
         self.list.setAccessibleName(self.tr("Earlier copies, the latest first"))
         self.list.addItems([_when(copy.at) for copy in self.copies])
-        label = QLabel(self.tr("&Earlier copies that were kept"), self)
+        label = PlainLabel(self.tr("&Earlier copies that were kept"), self)
         label.setBuddy(self.list)
         self.open_button = QPushButton(self.tr("&Save this copy as a new file and open it…"), self)
         for widget in (label, self.list, self.open_button):
@@ -132,9 +133,11 @@ class DamagedDialog(QDialog):
         ask(RescuedDialog(found, target, self.parentWidget()))
 
     def _target(self, what: str) -> Path | None:
-        proposed = self.path.with_name(f"{self.path.stem} ({what}){self.path.suffix}")
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Save as a new season file"), str(proposed), season_files.file_filter()
+            self,
+            self.tr("Save as a new season file"),
+            proposed(self.path.parent, f"{self.path.stem} ({what})", EXTENSION),
+            season_files.file_filter(),
         )
         if not name:
             return None

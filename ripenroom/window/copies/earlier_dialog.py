@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
     QHBoxLayout,
-    QLabel,
     QListWidget,
     QPlainTextEdit,
     QPushButton,
@@ -20,11 +19,13 @@ from PySide6.QtWidgets import (
 from ripenroom.records.comparison import put_and_deleted
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.living import EXTENSION, FileRefusal
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.season_files import SeasonFileProblem
@@ -95,7 +96,7 @@ class EarlierDialog(QDialog):
 
     def _headed(self, text: str, widget: QWidget) -> QWidget:
         side = QWidget(self)
-        label = QLabel(text, side)
+        label = PlainLabel(text, side)
         label.setBuddy(widget)
         layout = QVBoxLayout(side)
         layout.setContentsMargins(0, 4, 0, 0)
@@ -129,7 +130,7 @@ class EarlierDialog(QDialog):
         after = season.book.with_changes(*put_and_deleted(found))
         self.text.setPlainText(told(found, season.book, after, self.session.words).text)
         self.back_button.setEnabled(bool(found) and season.read_only_because is None)
-        self.back_button.setToolTip(season.read_only_because or "")
+        set_hint(self.back_button, season.read_only_because or "")
 
     def go_back(self) -> None:
         """Make the season what it was in the chosen copy."""
@@ -151,9 +152,11 @@ class EarlierDialog(QDialog):
         if copy is None:
             return
         source = self.session.season.path
-        proposed = source.with_name(f"{source.stem} {copy.at:%Y-%m-%d %H%M}{source.suffix}")
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Open a copy as"), str(proposed), season_files.file_filter()
+            self,
+            self.tr("Open a copy as"),
+            proposed(source.parent, f"{source.stem} {copy.at:%Y-%m-%d %H%M}", EXTENSION),
+            season_files.file_filter(),
         )
         if not name:
             return

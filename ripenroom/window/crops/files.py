@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.private_file import private_file
+from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import load_profile
@@ -34,7 +34,7 @@ def import_crop(season: LivingSeason, path: Path) -> CropProfile:
 
 def export_crop(season: LivingSeason, key: str, path: Path) -> Path:
     """Write a crop's profile to a file, whole or not at all; where it is. Raises ``Refusal``."""
-    path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+    path = with_ending(path, SUFFIX)
     try:
         with private_file(path) as unfinished:
             unfinished.write_text(season.crop_text(key), "utf-8")

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.exchange.lesson_file import SUFFIX, read_lessons, write_lessons
 from ripenroom.season.living import EXTENSION
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 
@@ -15,7 +16,7 @@ def ask_to_save(session: Session, parent: QWidget) -> None:
     name, _ = QFileDialog.getSaveFileName(
         parent,
         QCoreApplication.translate("Lessons", "Save what this season taught as"),
-        f"{session.season.path.stem} lessons{SUFFIX}",
+        proposed(session.season.path.parent, f"{session.season.path.stem} lessons", SUFFIX),
         QCoreApplication.translate("Lessons", "Lessons (*{suffix})").format(suffix=SUFFIX),
     )
     if name:

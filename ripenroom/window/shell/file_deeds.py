@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog
 
+from ripenroom.private_file import with_ending
 from ripenroom.records.refusal import refused_by_system
 from ripenroom.window.dialogs import ask
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -133,13 +135,13 @@ class FileDeeds(QObject):
         window, session = self._window, self._session
         if session is None:
             return
-        proposed = session.season.path.with_suffix(suffix)
-        name, _ = QFileDialog.getSaveFileName(window, self.tr("Write to"), str(proposed), kinds)
+        here = session.season.path
+        name, _ = QFileDialog.getSaveFileName(
+            window, self.tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
+        )
         if not name:
             return
-        path = Path(name)
-        if path.suffix.lower() != suffix:
-            path = path.with_name(path.name + suffix)
+        path = with_ending(Path(name), suffix)
 
         def put() -> None:
             try:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.paths import data_folder
+from ripenroom.private_file import with_ending
 from ripenroom.season.commands.copies import copy_file
 from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
 
@@ -73,7 +74,7 @@ def practice_season() -> LivingSeason:
 
 def with_suffix(path: Path) -> Path:
     """``path`` with the ending of season files."""
-    return path if path.suffix == EXTENSION else path.with_name(path.name + EXTENSION)
+    return with_ending(path, EXTENSION)
 
 
 def copy_season(source: Path, target: Path) -> None:
