@@ -209,14 +209,16 @@ class LinesView(QWidget):
     # Out
 
     def table_text(self) -> str:
-        """Headings and chosen lines (or all), as spreadsheets take them."""
+        """Headings and chosen lines (or all), as spreadsheets take them; none is a formula."""
+        from ripenroom.exchange.csv_file import plain_cell
+
         chosen = sorted(index.row() for index in self.table.selectionModel().selectedRows())
         rows = chosen if len(chosen) > 1 else range(self.sorted.rowCount())
         heads = [str(self.model.headerData(column, Qt.Orientation.Horizontal)) for column in Column]
         lines = [self.model.lines[self.sorted.mapToSource(self.sorted.index(row, 0)).row()]
                  for row in rows]  # fmt: skip
         cells = [
-            [self.model.text(line, column).replace("\n", ", ") for column in Column]
+            [str(plain_cell(_one_line(self.model.text(line, column)))) for column in Column]
             for line in lines
         ]
         return "\n".join("\t".join(row) for row in [heads, *cells])
@@ -263,3 +265,7 @@ class LinesView(QWidget):
             )
         else:
             self._session.say(self.tr("Saved in {file}").format(file=path))
+
+
+def _one_line(text: str) -> str:
+    return text.replace("\n", ", ").replace("\t", " ")

@@ -147,6 +147,7 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
 
     again = DamagedDialog(damaged, "It is damaged.", ())
     qtbot.addWidget(again)
+    answer_save(tmp_path / "back.ripenroom")
     again.rescue_button.click()
     assert again.opened is None
     assert "there already" in again._note.text
