@@ -30,7 +30,7 @@ def refused(path: Path) -> bool:
         with private_file(path) as unfinished:
             unfinished.write_text("gone")
     except OfASeason as refusal:
-        return refusal.filename == str(path)
+        return bool(refusal.filename == str(path))
     return False
 
 

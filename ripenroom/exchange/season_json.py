@@ -20,16 +20,17 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
+from ripenroom.exchange.json_text import load_json
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.identity import is_id
-from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 
 FORMAT = "ripenroom season"
 VERSION = 1
 
-_MOST_BYTES = 200_000_000
+_MOST_BYTES = 60_000_000
 """A season of fifty year-long temperature logs is smaller."""
 
 
@@ -57,25 +58,7 @@ def read_json(path: Path) -> Book:
 
     What the records mean together is checked when they are put into a season file.
     """
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise Refusal("", "{file} is too large for a season.", file=path.name)
-        text = path.read_text("utf-8-sig")
-    except OSError as error:
-        raise refused_by_system(path.name, error) from error
-    except UnicodeDecodeError as error:
-        raise Refusal("", "{file} is not written in UTF-8.", file=path.name) from error
-    try:
-        whole = json.loads(text, parse_constant=_no_constant)
-    except (ValueError, RecursionError) as error:
-        raise Refusal(
-            "", "{file} cannot be read as JSON: {reason}.", file=path.name, reason=str(error)
-        ) from error
-    return _book(whole)
-
-
-def _no_constant(name: str) -> float:
-    raise ValueError(f"{name} is no number of JSON")
+    return _book(load_json(path, _MOST_BYTES))
 
 
 def _plain(record: Record) -> dict[str, Any]:

@@ -38,6 +38,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.checks.dialog import CheckDialog
+from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.paper.packing_list import list_html
@@ -47,7 +48,6 @@ from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES
-from ripenroom.window.theme import HIGH_CONTRAST
 from ripenroom.window.today.content import day_page
 from ripenroom.window.today.html import page_html
 from tests.pictured_dialogs import copies, dialogs

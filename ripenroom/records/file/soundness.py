@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
+from ripenroom.bounded_file import in_words
 from ripenroom.records.book import Book
 from ripenroom.records.file.digest import (
     digested_tables,
@@ -25,6 +26,9 @@ from ripenroom.records.identity import is_id
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
 
+MOST_BYTES: Final = 1_000_000_000
+"""Twenty times a season of fifty year-long temperature logs."""
+
 _ADVICE: Final = "Leave it as it is and open an earlier copy of it."
 
 
@@ -38,7 +42,12 @@ def require_file(path: Path) -> None:
         )
     if not path.is_file():
         raise FileRefusal("foreign", f"{path.name} is not a file. Choose a season file.")
-    if path.stat().st_size == 0:
+    size = path.stat().st_size
+    if size > MOST_BYTES:
+        raise FileRefusal(
+            "foreign", f"{path.name} is larger than {in_words(MOST_BYTES)}, which no season is."
+        )
+    if size == 0:
         raise FileRefusal("damaged", f"{path.name} is empty. Open an earlier copy of it.")
 
 
