@@ -20,6 +20,7 @@ from ripenroom.season.commands.copies import Backup
 from ripenroom.season.living import EXTENSION, FileRefusal
 from ripenroom.window.copies.words import kind_words
 from ripenroom.window.dialogs import ask, room_for
+from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel
@@ -50,6 +51,7 @@ class DamagedDialog(QDialog):
         self.path = path
         self.copies = tuple(copies)
         self.opened: Path | None = None
+        self._rescue: Errand[Rescued] | None = None
         self.setWindowTitle(
             self.tr("This season file is not there")
             if missing
@@ -123,14 +125,31 @@ class DamagedDialog(QDialog):
         if target is None:
             return
         zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
-        try:
-            found = rescue_season(self.path, target, zone, datetime.now().astimezone().date())
-        except FileRefusal as refusal:
-            self._note.tell(refusal.message)
+        path, today = self.path, datetime.now().astimezone().date()
+        self._note.tell(self.tr("Looking for what can be read…"))
+        self.setEnabled(False)
+        self._rescue = Errand(lambda _cancel, _tell: rescue_season(path, target, zone, today), self)
+        self._rescue.ended.connect(lambda: self._take(target))
+        self._rescue.start()
+
+    def _take(self, target: Path) -> None:
+        errand, self._rescue = self._rescue, None
+        self.setEnabled(True)
+        self._note.clear()
+        if errand is None:
             return
-        self.opened = target
-        self.accept()
-        ask(RescuedDialog(found, target, self.parentWidget()))
+        if isinstance(errand.error, FileRefusal):
+            self._note.tell(errand.error.message)
+        elif not errand.report_error() and errand.result is not None:
+            self.opened = target
+            self.accept()
+            ask(RescuedDialog(errand.result, target, self.parentWidget()))
+
+    def done(self, result: int) -> None:
+        """Close, after what is being rescued is written."""
+        if self._rescue is not None:
+            self._rescue.wait()
+        super().done(result)
 
     def _target(self, what: str) -> Path | None:
         name, _ = QFileDialog.getSaveFileName(

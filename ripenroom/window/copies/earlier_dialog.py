@@ -18,10 +18,11 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.comparison import put_and_deleted
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import EXTENSION, FileRefusal
+from ripenroom.season.commands.copies import Backup, Difference, changes_back_to
+from ripenroom.season.living import EXTENSION
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import room_for
+from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -45,6 +46,8 @@ class EarlierDialog(QDialog):
         super().__init__(parent)
         self.session = session
         self.copies = tuple(copies)
+        self._looking: Errand[tuple[Difference, ...]] | None = None
+        self.finished.connect(self._stop_looking)
         self.setWindowTitle(self.tr("Earlier copies of this season"))
         about = WrappedLabel(
             self.tr(
@@ -111,6 +114,7 @@ class EarlierDialog(QDialog):
 
     def _show(self) -> None:
         self._note.clear()
+        self._stop_looking()
         copy, season = self.chosen(), self.session.season
         self.open_button.setEnabled(copy is not None)
         self.back_button.setEnabled(False)
@@ -119,13 +123,31 @@ class EarlierDialog(QDialog):
                 self.tr("No copy has been kept yet. The first follows the next change.")
             )
             return
-        try:
-            found = season.copies.changes_back_to(copy.path)
-        except FileRefusal as refusal:
-            self.text.setPlainText(refusal.message)
-            return
-        except Refusal as refusal:
-            self.text.setPlainText(refusal_text(refusal))
+        self.text.setPlainText(self.tr("Looking…"))
+        book = season.book
+        self._looking = self.session.run_beside(
+            "",
+            lambda: changes_back_to(book, copy.path),
+            lambda found: self._show_changes(copy, found),
+            self._show_refusal,
+        )
+        self._looking.ended.connect(self._forget)
+
+    def _forget(self) -> None:
+        self._looking = None  # it is let go of, now that it has ended
+
+    def _stop_looking(self) -> None:
+        if self._looking is not None:
+            self._looking.drop()
+            self._looking = None
+
+    def _show_refusal(self, refusal: Refusal) -> bool:
+        self.text.setPlainText(refusal_text(refusal))
+        return True
+
+    def _show_changes(self, copy: Backup, found: tuple[Difference, ...]) -> None:
+        season = self.session.season
+        if copy is not self.chosen():
             return
         after = season.book.with_changes(*put_and_deleted(found))
         self.text.setPlainText(told(found, season.book, after, self.session.words).text)
