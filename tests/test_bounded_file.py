@@ -14,7 +14,7 @@ from ripenroom.cli import main
 from ripenroom.exchange.lesson_file import read_lessons
 from ripenroom.exchange.season_json import read_json
 from ripenroom.exchange.sheet.source import load
-from ripenroom.exchange.table_in.grid import grid_in, grid_of
+from ripenroom.exchange.table_in.grid import grid_in, grid_of, grid_pasted
 from ripenroom.records.crop.toml_profile import load_profile, load_profile_text
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.backups import book_in
@@ -122,6 +122,7 @@ def test_limits_on_rows_hold_while_a_table_is_read(tmp_path: Path, line: bytes) 
 def test_they_hold_for_what_is_pasted(tmp_path: Path) -> None:
     lines = ["a;b"] * 1_000_000
     assert peak_of(lambda: grid_of(lines)) < 40_000_000
+    assert peak_of(lambda: grid_pasted("\n" * 9_000_000)) < 60_000_000
     wide = [";" * 40_000] * 2_000
     assert peak_of(lambda: grid_of(wide)) < 100_000_000
 

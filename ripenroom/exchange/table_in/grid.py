@@ -1,8 +1,10 @@
 """Cells of a table as text, from the lines of a file or from what was pasted."""
 
 import csv
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 
 from ripenroom.exchange.sheet.source import SHEET, load
@@ -43,6 +45,13 @@ def grid_in(path: Path) -> Grid:
     """The table in a file; raises :class:`Refusal` as :func:`grid_of` does."""
     source = load(path, most_lines=MOST_LINES)
     return grid_of(source.lines, from_sheet=source.encoding == SHEET)
+
+
+def grid_pasted(text: str) -> Grid:
+    """The table in a text that was copied elsewhere; raises as :func:`grid_of` does."""
+    # One line more than is read tells that there are too many.
+    lines = islice(io.StringIO(text, newline=None), MOST_LINES + 1)
+    return grid_of([line.removesuffix("\n") for line in lines])
 
 
 def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:

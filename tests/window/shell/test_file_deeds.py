@@ -14,6 +14,8 @@ from ripenroom.season.living import LivingSeason
 from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell import file_deeds
+from ripenroom.window.table_in import start
+from ripenroom.window.table_in.dialog import TableInDialog
 
 KINDS = {".xlsx": "export_workbook", ".json": "export_json", ".ics": "export_calendar"}
 
@@ -115,3 +117,20 @@ def test_another_copy_is_compared_beside_the_window(
     assert batch.code in asked[0].text.toPlainText()
     window.files.merge_with(tmp_path / "none.ripenroom")
     qtbot.waitUntil(lambda: "none.ripenroom" in window.voice.text)
+
+
+def test_a_table_is_read_beside_the_window(
+    qtbot: QtBot, window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[TableInDialog] = []
+    monkeypatch.setattr(start, "ask", asked.append)
+    table = tmp_path / "walk.csv"
+    table.write_text("Pick date;Fruit;Hard;Where\n2026-09-14;Pawpaw;3;Cold room\n")
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(table), ""))
+    window.files.bring_in_table()
+    qtbot.waitUntil(lambda: bool(asked))
+    qtbot.addWidget(asked[0])
+    assert asked[0].model.rowCount() == 1
+    table.unlink()
+    window.files.bring_in_table()
+    qtbot.waitUntil(lambda: "walk.csv" in window.voice.text)
