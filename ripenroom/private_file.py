@@ -127,18 +127,18 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
     name = _folded(real.name)
     of_side = next((name.removesuffix(side) for side in _SIDES if name.endswith(side)), None)
     if of_side is not None and (
-        of_side.endswith(SEASON_SUFFIX) or any(map(_is_season, _called(of_side, real.parent)))
+        of_side.endswith(SEASON_SUFFIX) or any(map(is_season, _called(of_side, real.parent)))
     ):
         raise OfASeason(path, "the journal or the lock of a season")
     if for_season:
-        if any(other.name != real.name for other in filter(_is_season, _called(name, real.parent))):
+        if any(other.name != real.name for other in filter(is_season, _called(name, real.parent))):
             raise OfASeason(path, "a season file in other letters")
         if os.path.lexists(real.with_name(real.name + JOURNAL_SUFFIX)):
             raise OfASeason(path, "beside the unfinished change of a season of that name")
         return
     if name.endswith(SEASON_SUFFIX):
         raise OfASeason(path, "called as a season file is")
-    if any(map(_is_season, (real, *_called(name, real.parent)))):
+    if any(map(is_season, (real, *_called(name, real.parent)))):
         raise OfASeason(path, "a season file")
 
 
@@ -180,8 +180,8 @@ def _folded(name: str) -> str:
     return unicodedata.normalize("NFKC", name).casefold().rstrip(". ")
 
 
-def _is_season(path: Path) -> bool:
-    """Whether a file begins as a season file does; pipes are not asked."""
+def is_season(path: Path) -> bool:
+    """Whether a file begins as a season file does; what is no file is not opened."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):
             return False

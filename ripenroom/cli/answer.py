@@ -4,6 +4,7 @@ import contextlib
 import sys
 from typing import Final
 
+from ripenroom.cli.output import without_controls
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
 
@@ -48,7 +49,8 @@ def say_aside(text: str) -> None:
     if sys.stderr is None:  # closed before we began; print would turn to the output instead
         return
     with contextlib.suppress(OSError):  # there is nowhere left to say it
-        print(f"ripenroom: {' '.join(text.split())}", file=sys.stderr, flush=True)
+        said = without_controls(" ".join(text.split()))
+        print(f"ripenroom: {said}", file=sys.stderr, flush=True)
 
 
 def _say(text: str, code: int) -> int:

@@ -11,16 +11,25 @@ from ripenroom.season.living import FileRefusal, LivingSeason
 WAIT_S = 10.0
 """How long a command waits for a season that another has open, if it is not told."""
 
+_LONGEST_WAIT_S = 86_400.0
+
 
 def add_wait_argument(parser: argparse.ArgumentParser) -> None:
     """How long to wait for a season that is open for changes elsewhere."""
     parser.add_argument(
         "--wait",
-        type=float,
+        type=_seconds,
         default=WAIT_S,
         metavar="SECONDS",
         help=f"wait so long for a season that is open elsewhere; {WAIT_S:g} if left out",
     )
+
+
+def _seconds(text: str) -> float:
+    seconds = float(text)
+    if not 0.0 <= seconds <= _LONGEST_WAIT_S:
+        raise argparse.ArgumentTypeError(f"must be from 0 to {_LONGEST_WAIT_S:g} seconds")
+    return seconds
 
 
 @contextmanager

@@ -27,7 +27,7 @@ from ripenroom.cli.answer import (
     say_refused,
     say_stopped,
 )
-from ripenroom.cli.output import Unprinted, goes_into, printing
+from ripenroom.cli.output import Unprinted, printing, season_printed_into
 from ripenroom.cli.screen import why_no_window
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
@@ -84,6 +84,8 @@ class _Parser(argparse.ArgumentParser):
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line asks; the exit code (see :mod:`ripenroom.cli.answer`)."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    if season := season_printed_into(given):
+        return say_bad_use(f"{season} would be written into. Print to somewhere else.")
     try:
         with printing():
             return _obey(given)
@@ -105,11 +107,7 @@ def _obey(given: Sequence[str]) -> int:
         help_text, add_arguments, run = COMMANDS[given[0]]
         parser = _Parser(prog=f"ripenroom {given[0]}", description=help_text)
         add_arguments(parser)
-        options = parser.parse_args(given[1:])
-        for path in vars(options).values():
-            if isinstance(path, Path) and goes_into(path):
-                return say_bad_use(f"{path} would be written into. Print to somewhere else.")
-        return run(options)
+        return run(parser.parse_args(given[1:]))
     return _open_window(_window_parser().parse_args(given))
 
 

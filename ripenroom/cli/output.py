@@ -3,17 +3,32 @@
 import contextlib
 import os
 import sys
-from collections.abc import Iterator
-from io import TextIOWrapper
+from collections.abc import Iterator, Sequence
+from contextlib import redirect_stdout
+from io import TextIOBase, TextIOWrapper
 from pathlib import Path
+from typing import TextIO
+
+from ripenroom.private_file import is_season
 
 
-def goes_into(path: Path) -> bool:
-    """Whether what is printed goes into a file that a command reads, as with ``>> SEASON``."""
-    try:
-        return os.path.samestat(os.fstat(sys.stdout.fileno()), path.stat()) and path.is_file()
-    except (OSError, AttributeError):  # there is no such file, or no output, or it is none
-        return False
+def season_printed_into(arguments: Sequence[str]) -> str | None:
+    """The season file among some arguments that what is printed would go into, as with ``>>``.
+
+    What is said of errors counts too; where that is so, it goes nowhere from here on.
+    """
+    found = None
+    for stream in (sys.stdout, sys.stderr):
+        for argument in arguments:
+            try:
+                same = os.path.samestat(os.fstat(stream.fileno()), Path(argument).stat())
+            except (OSError, ValueError, AttributeError):  # no such file, or no such output
+                continue
+            if same and is_season(Path(argument)):
+                found = argument
+                if stream is sys.stderr:
+                    _send_nowhere(stream.fileno())
+    return found
 
 
 class Unprinted(Exception):  # noqa: N818 - what was asked for is done
@@ -42,6 +57,34 @@ def after_writing(done: str) -> Iterator[None]:
         raise Unprinted(done, error.strerror or str(error)) from error
 
 
+def without_controls(text: str) -> str:
+    """A text that does nothing to a terminal but show; names come from files of other people."""
+    return text.translate(_CONTROLS)
+
+
+_CONTROLS = {n: "\ufffd" for n in (*range(32), *range(127, 160)) if chr(n) not in "\n\t"}
+
+
+class _Plain(TextIOBase):
+    """An output that passes texts on :func:`without_controls`."""
+
+    def __init__(self, output: TextIO) -> None:
+        self._output = output
+
+    def write(self, text: str, /) -> int:
+        self._output.write(without_controls(text))
+        return len(text)
+
+    def flush(self) -> None:
+        self._output.flush()
+
+    def fileno(self) -> int:
+        return self._output.fileno()
+
+    def isatty(self) -> bool:
+        return self._output.isatty()
+
+
 @contextlib.contextmanager
 def printing() -> Iterator[None]:
     """Let every text be printed, and tell at the end of the block whether all of it was.
@@ -52,9 +95,11 @@ def printing() -> Iterator[None]:
     if isinstance(sys.stdout, TextIOWrapper):
         # A terminal that has no sign for some letter of a name shows its number instead.
         sys.stdout.reconfigure(errors="backslashreplace")
+    shown = contextlib.nullcontext() if sys.stdout is None else redirect_stdout(_Plain(sys.stdout))
     try:
         try:
-            yield
+            with shown:
+                yield
         finally:
             if sys.stdout is not None:  # as where it was closed before we began
                 sys.stdout.flush()
@@ -66,6 +111,10 @@ def printing() -> Iterator[None]:
 def _forget_the_rest() -> None:
     """Send what is still to be printed nowhere, so that it is not tried again at the end."""
     with contextlib.suppress(OSError, AttributeError):
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
-        os.close(nowhere)
+        _send_nowhere(sys.stdout.fileno())
+
+
+def _send_nowhere(descriptor: int) -> None:
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, descriptor)
+    os.close(nowhere)

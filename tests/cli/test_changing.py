@@ -176,6 +176,32 @@ def test_nothing_is_printed_into_the_season_itself(season: Path) -> None:
     assert season.read_bytes() == before
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell is asked")
+@pytest.mark.parametrize("call", ["windows {} --at x", "windows {} --no-such", "windows {}"])
+def test_nor_is_what_is_said_of_errors(season: Path, call: str, tmp_path: Path) -> None:
+    before = season.read_bytes()
+    link = tmp_path / "link"
+    link.symlink_to(season)
+    for name in (season, link):
+        with season.open("ab") as into:
+            done = subprocess.run(
+                [sys.executable, "-m", "ripenroom", *call.format(name).split()],
+                stdout=subprocess.DEVNULL,
+                stderr=into,
+                check=False,
+                timeout=100,
+            )
+        assert done.returncode == 2
+        assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize("wait", ["-5", "nan", "inf", "soon"])
+def test_a_wait_is_so_many_seconds(call: Call, season: Path, wait: str) -> None:
+    answer = call("add-pick", season, *ONE_PICK, "--wait", wait)
+    assert answer.code == 2
+    assert answer.said_in_one_line("--wait")
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk here")
 def test_where_nothing_can_be_said_the_exit_code_says_it(season: Path) -> None:
     with Path("/dev/full").open("w") as full:

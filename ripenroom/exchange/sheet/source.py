@@ -51,31 +51,34 @@ def load(path: Path, progress: Progress | None = None, most_lines: int = MOST_LI
     Lines are counted as they are read: what has more than ``most_lines`` is never held as a whole.
     """
     progress = progress or Progress()
+    name = path.name or str(path)
     try:
         with open_file(path, MOST_BYTES) as file:
             head = file.read(_SAMPLE_BYTES)
             file.seek(0)
             if head.startswith(_ZIP):
-                lines = largest_sheet(file, path.name, progress, most_lines)
-                return Source(path.name, SHEET, lines)
+                lines = largest_sheet(file, name, progress, most_lines)
+                return Source(name, SHEET, lines)
             if head.startswith(_OLD_OFFICE):
                 raise Refusal(
                     "file",
                     "{file} is an old or a protected Excel file. Save it as .xlsx without a "
                     "password, or as CSV, and choose that.",
-                    file=path.name,
+                    file=name,
                 )
-            encoding = _encoding(head, file, path.name)
+            encoding = _encoding(head, file, name)
             file.seek(0)
-            lines = _lines(file, encoding, path.name, progress, most_lines)
+            lines = _lines(file, encoding, name, progress, most_lines)
+    except FileNotFoundError as error:
+        raise Refusal("file", "{file} is not there.", file=name) from error
     except OSError as error:
-        raise refused_by_system(path.name, error, "file") from error
+        raise refused_by_system(name, error, "file") from error
     while lines and not lines[-1].strip():
         lines.pop()
     if not lines:
-        raise Refusal("file", "{file} is empty.", file=path.name)
+        raise Refusal("file", "{file} is empty.", file=name)
     lines[0] = lines[0].lstrip("\ufeff")
-    return Source(path.name, encoding, lines)
+    return Source(name, encoding, lines)
 
 
 def _lines(
