@@ -121,8 +121,7 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
     place of another, never that of a journal, a lock or a kept copy.
     """
     real = path.resolve()
-    copies = copies_folder()
-    if any(_is_same(folder, copies) for folder in (real, *real.parents)):
+    if is_kept_copy(path):
         raise OfASeason(path, "among the copies of seasons that are kept")
     name = _folded(real.name)
     of_side = next((name.removesuffix(side) for side in _SIDES if name.endswith(side)), None)
@@ -140,6 +139,12 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
         raise OfASeason(path, "called as a season file is")
     if any(map(is_season, (real, *_called(name, real.parent)))):
         raise OfASeason(path, "a season file")
+
+
+def is_kept_copy(path: Path) -> bool:
+    """Whether ``path`` leads into the folder of the copies that are kept by themselves."""
+    real, copies = path.resolve(), copies_folder()
+    return any(_is_same(folder, copies) for folder in (real, *real.parents))
 
 
 def free_path(path: Path) -> Path:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from ripenroom.private_file import is_kept_copy
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.lock import HeldElsewhere, NotOurs, WriterLock, lock_path
@@ -87,6 +88,8 @@ def _check(connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...]) 
 
 def _hold(path: Path, closing: ExitStack, wait_s: float) -> str | None:
     """Lock the file for changes until ``closing`` closes, or say why not."""
+    if is_kept_copy(path):
+        return _only_read(f"{path.name} is one of the copies that are kept by themselves")
     if not os.access(path, os.W_OK):
         return _only_read(f"{path.name} is write-protected")
     try:
