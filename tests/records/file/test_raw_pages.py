@@ -51,7 +51,7 @@ def test_whatever_the_bytes_it_ends_without_an_error(tmp_path: Path) -> None:
 
 
 def test_pages_that_lead_in_circles_come_to_an_end() -> None:
-    # Every cell of every page claims half of what the file holds, out of a page that follows itself.
+    # Every cell claims half of what the file holds, out of a page that follows itself.
     size, pages = 4096, 200
     claimed = size * pages // 2
     least = (size - 12) * 32 // 255 - 23
