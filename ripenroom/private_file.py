@@ -74,7 +74,7 @@ def whole_or_not(path: Path) -> Iterator[Path]:
 
     The folder is synced too, so that a power cut does not bring the old file back.
     """
-    path = path.resolve()  # a link stays one
+    path = real_path(path)  # a link stays one
     unfinished = path.with_name(f".{uuid4().hex}.part")
     try:
         if path.exists() and (path.is_dir() or not os.access(path, os.W_OK)):
@@ -120,7 +120,7 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
     file that is to become a season itself (``for_season``) may be called like one and take the
     place of another, never that of a journal, a lock or a kept copy.
     """
-    real = path.resolve()
+    real = real_path(path)
     if is_kept_copy(path):
         raise OfASeason(path, "among the copies of seasons that are kept")
     name = _folded(real.name)
@@ -141,9 +141,17 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
         raise OfASeason(path, "a season file")
 
 
+def real_path(path: Path) -> Path:
+    """Where a path leads through all links; ``OSError`` where they lead in a circle."""
+    try:
+        return path.resolve()
+    except RuntimeError as error:  # what Python before 3.13 raises
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from error
+
+
 def is_kept_copy(path: Path) -> bool:
     """Whether ``path`` leads into the folder of the copies that are kept by themselves."""
-    real, copies = path.resolve(), copies_folder()
+    real, copies = real_path(path), copies_folder()
     return any(_is_same(folder, copies) for folder in (real, *real.parents))
 
 

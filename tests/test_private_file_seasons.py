@@ -100,6 +100,16 @@ def test_a_season_is_not_made_where_an_unfinished_change_would_fall_into_it(
 
 
 @unix
+def test_links_that_lead_in_a_circle_are_refused_by_the_system(tmp_path: Path) -> None:
+    loop = tmp_path / "loop"
+    loop.symlink_to(loop)
+    for path in (loop, loop / "out.csv"):
+        with pytest.raises(OSError, match="Too many levels"), private_file(path):
+            pytest.fail("it was opened")
+    assert loop.is_symlink()
+
+
+@unix
 def test_a_disk_is_not_written_to_as_if_it_were_a_file() -> None:
     disks = [path for path in Path("/dev").iterdir() if path.is_block_device()]
     if not disks:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.private_file import OfASeason, require_no_season
+from ripenroom.private_file import require_no_season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,7 +24,7 @@ def why_no_csv(options: argparse.Namespace) -> str | None:
     try:
         if path is not None:
             require_no_season(path)
-    except OfASeason as refusal:
+    except OSError as refusal:
         return f"{path} cannot be written: {refusal.strerror}."
     return None
 

@@ -12,7 +12,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
 
-from ripenroom.private_file import JOURNAL_SUFFIX, OfASeason, require_no_season, whole_or_not
+from ripenroom.private_file import (
+    JOURNAL_SUFFIX,
+    OfASeason,
+    real_path,
+    require_no_season,
+    whole_or_not,
+)
 from ripenroom.records.file.lock import HeldElsewhere, WriterLock
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import require_file
@@ -62,7 +68,7 @@ def readable_copy(path: Path) -> Iterator[Path]:
         copy = Path(folder) / path.name
         with refusing(path):
             require_file(path)
-            _copy_with_journal(path.resolve(), copy)
+            _copy_with_journal(real_path(path), copy)
         yield copy
 
 

@@ -19,7 +19,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final
 
-from ripenroom.private_file import LOCK_SUFFIX
+from ripenroom.private_file import LOCK_SUFFIX, real_path
 
 _LONGEST_TEXT: Final = 4096
 _LOOK_AGAIN_S: Final = 0.05
@@ -141,7 +141,7 @@ class WriterLock:
 
 def lock_path(season_path: Path) -> Path:
     """Where the lock of a season file lies; a link leads to the lock of what it links to."""
-    real = season_path.resolve()
+    real = real_path(season_path)
     return real.with_name(real.name + LOCK_SUFFIX)
 
 

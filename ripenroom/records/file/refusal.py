@@ -70,7 +70,8 @@ def refusal_of_system(error: OSError, path: Path) -> FileRefusal:
     """The refusal for an error of the operating system about ``path``."""
     if isinstance(error, FileNotFoundError):
         return FileRefusal(
-            "missing", f"{path.name} is not in {path.parent}. Check the name and the folder."
+            "missing",
+            f"{path.name} is not in {path.absolute().parent}. Check the name and the folder.",
         )
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
         return FileRefusal("full", f"{path.name} {_FULL[1]}")

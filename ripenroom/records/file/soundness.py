@@ -38,7 +38,8 @@ def require_file(path: Path) -> None:
         raise FileRefusal("foreign", f"{path.name} is a folder. Choose a season file in it.")
     if not path.exists():
         raise FileRefusal(
-            "missing", f"{path.name} is not in {path.parent}. Check the name and the folder."
+            "missing",
+            f"{path.name} is not in {path.absolute().parent}. Check the name and the folder.",
         )
     if not path.is_file():
         raise FileRefusal("foreign", f"{path.name} is not a file. Choose a season file.")

@@ -1,6 +1,7 @@
 """Remembers which season was in which file, for the day when the file cannot be read."""
 
 import hashlib
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
@@ -22,4 +23,4 @@ def folder_of(settings: QSettings, path: Path) -> Path | None:
 
 def _key(path: Path) -> str:
     # Slashes would make groups of groups in the settings file.
-    return f"seasons/{hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:32]}"
+    return f"seasons/{hashlib.sha256(os.path.realpath(path).encode()).hexdigest()[:32]}"
