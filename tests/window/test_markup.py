@@ -208,6 +208,7 @@ def test_no_dialog_takes_a_text_for_markup(
     shown = 0
     for name, make in makers:
         dialog = make()
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)  # its test deletes it
         qtbot.addWidget(dialog)
         dialog.show()
         qtbot.wait(20)
