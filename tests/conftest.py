@@ -1,6 +1,7 @@
 """What all tests share: screen, language, how they draw, and one written practice season."""
 
 import os
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,10 @@ from tests.draws import TIMES, use_profile
 
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+# Commands that tests call, in other processes too, keep no copies among the user's own.
+_DATA = tempfile.TemporaryDirectory(prefix="ripenroom-tests-")
+os.environ["XDG_DATA_HOME"] = os.environ["APPDATA"] = _DATA.name
 
 # What windows and commands say is checked as it reads where no language is set. LANGUAGE would
 # win over LC_ALL.

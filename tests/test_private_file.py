@@ -98,3 +98,23 @@ def test_the_output_of_a_program_is_written_to_by_its_name(tmp_path: Path) -> No
         [sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60
     )
     assert done.stdout == "through"
+
+
+@unix
+def test_a_folder_is_synced_after_its_file_was_replaced(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "out.csv"
+    path.write_text("old")
+    synced: list[tuple[bool, str]] = []
+    sync = os.fsync
+
+    def watched(descriptor: int) -> None:
+        is_folder = stat.S_ISDIR(os.fstat(descriptor).st_mode)
+        synced.append((is_folder, path.read_text()))
+        sync(descriptor)
+
+    monkeypatch.setattr(os, "fsync", watched)
+    with private_file(path) as unfinished:
+        unfinished.write_text("new")
+    assert synced == [(False, "old"), (True, "new")]

@@ -1,12 +1,13 @@
 """``ripenroom add-pick``: write down a pick."""
 
 import argparse
-from contextlib import closing
 from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.moment import parse_moment
 from ripenroom.cli.names import crop_key, named
+from ripenroom.cli.output import after_writing
 from ripenroom.records.feel_text import parse_feel_counts
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
@@ -37,20 +38,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--note", default="", help="a note")
     parser.add_argument("--together", action="store_true", help="one batch, whatever the feels")
     parser.add_argument("--yes", action="store_true", help="keep odd values as typed")
+    add_wait_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Write the pick down and print the codes of its batches."""
-    with closing(LivingSeason.open(options.season)) as season:
-        if season.read_only_because:
-            return say_bad_use(season.read_only_because)
+    with changing(options) as season:
         try:
             batches = season.add_pick(_entry(options, season))
         except Refusal as refusal:
             option = _OPTION_OF.get(refusal.field, refusal.field)
             return say_bad_use(f"{option}: {refusal.message} {_ways_on(refusal)}")
-        for batch in batches:
-            print(batch.code)
+    codes = [batch.code for batch in batches]
+    with after_writing(f"The pick is written down as {' and '.join(codes)}"):
+        print("\n".join(codes))
     return FINE
 
 

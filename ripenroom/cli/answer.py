@@ -1,14 +1,18 @@
 """How a command answers: exit codes, and one clear line when it will not do."""
 
+import contextlib
 import sys
 from typing import Final
 
+from ripenroom.cli.output import without_controls
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
 
 FINE: Final = 0
 BAD_USE: Final = 2
 DAMAGED_OR_FOREIGN: Final = 3
+UNPRINTED: Final = 4
+"""What was asked for is done and saved, but it could not be printed."""
 
 
 def say_refused(refusal: Refusal) -> int:
@@ -42,7 +46,11 @@ def say_bad_use(text: str) -> int:
 
 def say_aside(text: str) -> None:
     """Print as one line what is wrong with a part only, while the rest goes on."""
-    print(f"ripenroom: {' '.join(text.split())}", file=sys.stderr)
+    if sys.stderr is None:  # closed before we began; print would turn to the output instead
+        return
+    with contextlib.suppress(OSError):  # there is nowhere left to say it
+        said = without_controls(" ".join(text.split()))
+        print(f"ripenroom: {said}", file=sys.stderr, flush=True)
 
 
 def _say(text: str, code: int) -> int:

@@ -2,13 +2,14 @@
 
 import argparse
 from collections.abc import Sequence
-from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import BAD_USE, FINE, say_aside, say_bad_use
+from ripenroom.cli.answer import BAD_USE, FINE, say_aside
+from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.names import crop_key, named
+from ripenroom.cli.output import after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.commands.tables import RowIn, RowKind, Usual
@@ -43,6 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--dates", choices=("ymd", "dmy", "mdy"), help="order of dates that can be read two ways"
     )
     parser.add_argument("--yes", action="store_true", help="keep odd values as they are")
+    add_wait_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -54,10 +56,8 @@ def run(options: argparse.Namespace) -> int:
         return _make_season(options.season, options.table)
     from ripenroom.exchange.table_in.grid import grid_in
 
-    with closing(LivingSeason.open(options.season)) as season:
-        if season.read_only_because:
-            return say_bad_use(season.read_only_because)
-        grid = grid_in(options.table)
+    grid = grid_in(options.table)
+    with changing(options) as season:
         mapping = _mapping(grid, options, season.book.season.units == "us")
         usual = Usual(
             crop_key(options.crop, season.crops) if options.crop else None,
@@ -73,7 +73,9 @@ def run(options: argparse.Namespace) -> int:
     for number in sorted(wrong):
         say_aside(f"line {number}: {wrong[number]}")
     left_out = "1 row" if len(wrong) == 1 else f"{len(wrong)} rows"
-    print(f"{len(found.taken)} {mapping.kind} written down, {left_out} left out")
+    done = f"{len(found.taken)} {mapping.kind} written down, {left_out} left out"
+    with after_writing(done):
+        print(done)
     return BAD_USE if wrong else FINE
 
 
@@ -82,7 +84,9 @@ def _make_season(target: Path, source: Path) -> int:
 
     book = read_json(source)
     SeasonFile.create(target, book.season, book.records()).close()
-    print(f"The season “{book.season.name}” is in {target}")
+    done = f"The season “{book.season.name}” is in {target}"
+    with after_writing(done):
+        print(done)
     return FINE
 
 

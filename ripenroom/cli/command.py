@@ -18,8 +18,16 @@ from ripenroom.cli import (
     setpoints,
     windows,
 )
-from ripenroom.cli.answer import FINE, say_bad_use, say_file_refused, say_refused, say_stopped
-from ripenroom.cli.output import printing
+from ripenroom.cli.answer import (
+    FINE,
+    UNPRINTED,
+    say_aside,
+    say_bad_use,
+    say_file_refused,
+    say_refused,
+    say_stopped,
+)
+from ripenroom.cli.output import Unprinted, printing, season_printed_into
 from ripenroom.cli.screen import why_no_window
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import FileRefusal
@@ -74,8 +82,10 @@ class _Parser(argparse.ArgumentParser):
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line asks; the exit code (0 fine, 2 bad use, 3 damaged or foreign)."""
+    """Do what the command line asks; the exit code (see :mod:`ripenroom.cli.answer`)."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    if season := season_printed_into(given):
+        return say_bad_use(f"{season} would be written into. Print to somewhere else.")
     try:
         with printing():
             return _obey(given)
@@ -83,6 +93,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return say_refused(refusal)
     except FileRefusal as refusal:
         return say_file_refused(refusal)
+    except Unprinted as unprinted:
+        say_aside(str(unprinted))
+        return UNPRINTED
     except BrokenPipeError:
         return FINE  # whoever read our output has heard enough, such as `head`
     except OSError as error:

@@ -2,17 +2,17 @@
 
 import argparse
 from collections.abc import Iterable
-from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import available_timezones
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.changing import add_wait_argument, changing
+from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.season import Season
 from ripenroom.season.commands.copies import Conflict, Meeting, Side
-from ripenroom.season.living import LivingSeason
 
 
 def add_rescue_arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,7 +37,7 @@ def run_rescue(options: argparse.Namespace) -> int:
     counts: dict[type, int] = {}
     for record in found.book.records():
         counts[type(record)] = counts.get(type(record), 0) + 1
-    print(f"Saved in {options.target}: {_counted(counts.items()) or 'the season alone'}")
+    done = f"Saved in {options.target}: {_counted(counts.items()) or 'the season alone'}"
     if found.lost:
         say_aside(f"Lost: {_counted(found.lost.items())}.")
     if found.season_is_lost:
@@ -49,6 +49,8 @@ def run_rescue(options: argparse.Namespace) -> int:
             "Parts could only be read piece by piece: what was deleted may be back, and how much "
             "is missing is not known."
         )
+    with after_writing(done):
+        print(done)
     return FINE
 
 
@@ -71,14 +73,13 @@ def add_merge_arguments(parser: argparse.ArgumentParser) -> None:
         const="theirs",
         help="where both were changed differently, OTHER counts",
     )
+    add_wait_argument(parser)
 
 
 def run_merge(options: argparse.Namespace) -> int:
     """Bring changes of a copy in as one action; nothing is, while conflicts are undecided."""
     side: Side | None = options.side
-    with closing(LivingSeason.open(options.season)) as season:
-        if season.read_only_because:
-            return say_bad_use(season.read_only_because)
+    with changing(options) as season:
         meeting = season.copies.meet(options.other)
         if meeting.conflicts and side is None:
             for conflict in meeting.conflicts:
@@ -97,12 +98,14 @@ def run_merge(options: argparse.Namespace) -> int:
         season.copies.take_in(meeting, choices, options.other.name)
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
-        print(
-            f"From {options.other.name}: {come} records came, {len(found) - come - gone} changed, "
-            f"{gone} went. Undo takes that back."
-        )
-        if meeting.base is None:
-            say_aside("What the two were before they parted is not known, so nothing was deleted.")
+    if meeting.base is None:
+        say_aside("What the two were before they parted is not known, so nothing was deleted.")
+    done = (
+        f"From {options.other.name}: {come} records came, {len(found) - come - gone} changed, "
+        f"{gone} went. Undo takes that back."
+    )
+    with after_writing(done):
+        print(done)
     return FINE
 
 

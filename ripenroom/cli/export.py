@@ -5,6 +5,7 @@ from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.as_on import count_on_checks
+from ripenroom.cli.output import after_writing
 from ripenroom.season.living import LivingSeason
 
 _KINDS = (".xlsx", ".json", ".ics")
@@ -33,7 +34,8 @@ def run(options: argparse.Namespace) -> int:
         _write(season, target, kind)
     finally:
         season.close()
-    print(f"Written: {target}")
+    with after_writing(f"{target} is written"):
+        print(f"Written: {target}")
     return FINE
 
 
@@ -53,10 +55,8 @@ def _write(season: LivingSeason, target: Path, kind: str) -> None:
         count_on_checks(season)
         write_workbook(season_tables(season), target)
     else:
-        from ripenroom.exchange.csv_file import write_csv
+        from ripenroom.exchange.csv_file import write_csv_folder
         from ripenroom.exchange.season_tables import season_tables
 
         count_on_checks(season)
-        target.mkdir(mode=0o700, parents=True, exist_ok=True)
-        for name, table in season_tables(season).items():
-            write_csv(table, target / f"{name}.csv")
+        write_csv_folder(season_tables(season), target)

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_not_a_good_file
+from ripenroom.cli.output import after_writing
 
 
 def add_demo_arguments(parser: argparse.ArgumentParser) -> None:
@@ -16,7 +17,9 @@ def run_demo(options: argparse.Namespace) -> int:
     from ripenroom.season.demo import write_demo
 
     write_demo(options.file)
-    print(f"The practice season is in {options.file}")
+    done = f"The practice season is in {options.file}"
+    with after_writing(done):
+        print(done)
     return FINE
 
 

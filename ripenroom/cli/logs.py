@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.changing import add_wait_argument, changing
+from ripenroom.cli.output import after_writing
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.living import LivingSeason
@@ -31,6 +33,7 @@ def add_log_arguments(parser: argparse.ArgumentParser) -> None:
         help="what the logger's clock shows: the season's local time, that without summer time, "
         "or UTC",
     )
+    add_wait_argument(parser)
 
 
 def run_log(options: argparse.Namespace) -> int:
@@ -49,10 +52,11 @@ def run_log(options: argparse.Namespace) -> int:
         clock=list(LoggerClock)[_CLOCKS.index(options.clock)],
         unit=options.unit,
     )
-    with closing(LivingSeason.open(options.season)) as season:
+    source = load(options.file)
+    with changing(options) as season:
         place_id = _place_id(season, options.place)
         home = Home(season.zone, season.now(), season.book.season.units == "us")
-        found = read(load(options.file), home, corrections)
+        found = read(source, home, corrections)
         _require_certain(found)
         series = _series(found, options.probe)
         for left_out in (*found.left_out, *series.left_out):
@@ -62,11 +66,13 @@ def run_log(options: argparse.Namespace) -> int:
             place_id, options.file.name, series.probe, series.times_s, series.celsius
         )
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
-        print(
+        done = (
             f"{series.times_s.size} readings of {series.probe or 'the probe'}, "
             f"{first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
             f"taken into {season.book.places[place_id].name}"
         )
+    with after_writing(done):
+        print(done)
     return FINE
 
 

@@ -3,8 +3,86 @@
 import contextlib
 import os
 import sys
-from collections.abc import Iterator
-from io import TextIOWrapper
+from collections.abc import Iterator, Sequence
+from contextlib import redirect_stdout
+from io import TextIOBase, TextIOWrapper
+from pathlib import Path
+from typing import TextIO
+
+from ripenroom.private_file import is_season
+
+
+def season_printed_into(arguments: Sequence[str]) -> str | None:
+    """The season file among some arguments that what is printed would go into, as with ``>>``.
+
+    What is said of errors counts too; where that is so, it goes nowhere from here on.
+    """
+    found = None
+    for stream in (sys.stdout, sys.stderr):
+        for argument in arguments:
+            try:
+                same = os.path.samestat(os.fstat(stream.fileno()), Path(argument).stat())
+            except (OSError, ValueError, AttributeError):  # no such file, or no such output
+                continue
+            if same and is_season(Path(argument)):
+                found = argument
+                if stream is sys.stderr:
+                    _send_nowhere(stream.fileno())
+    return found
+
+
+class Unprinted(Exception):  # noqa: N818 - what was asked for is done
+    """``done`` is so, in words, but could not be printed, for ``reason``."""
+
+    def __init__(self, done: str, reason: str) -> None:
+        self.done = done
+        self.reason = reason
+        super().__init__(f"{done}. That could not be printed: {reason}.")
+
+
+@contextlib.contextmanager
+def after_writing(done: str) -> Iterator[None]:
+    """Print in the block what was ``done`` and saved.
+
+    Raises :class:`Unprinted` where nobody can read it: it is done all the same, and whoever does
+    it again would have it twice.
+    """
+    if sys.stdout is None:
+        raise Unprinted(done, "there is no output")
+    try:
+        yield
+        sys.stdout.flush()
+    except OSError as error:
+        _forget_the_rest()
+        raise Unprinted(done, error.strerror or str(error)) from error
+
+
+def without_controls(text: str) -> str:
+    """A text that does nothing to a terminal but show; names come from files of other people."""
+    return text.translate(_CONTROLS)
+
+
+_CONTROLS = {n: "\ufffd" for n in (*range(32), *range(127, 160)) if chr(n) not in "\n\t"}
+
+
+class _Plain(TextIOBase):
+    """An output that passes texts on :func:`without_controls`."""
+
+    def __init__(self, output: TextIO) -> None:
+        self._output = output
+
+    def write(self, text: str, /) -> int:
+        self._output.write(without_controls(text))
+        return len(text)
+
+    def flush(self) -> None:
+        self._output.flush()
+
+    def fileno(self) -> int:
+        return self._output.fileno()
+
+    def isatty(self) -> bool:
+        return self._output.isatty()
 
 
 @contextlib.contextmanager
@@ -17,9 +95,11 @@ def printing() -> Iterator[None]:
     if isinstance(sys.stdout, TextIOWrapper):
         # A terminal that has no sign for some letter of a name shows its number instead.
         sys.stdout.reconfigure(errors="backslashreplace")
+    shown = contextlib.nullcontext() if sys.stdout is None else redirect_stdout(_Plain(sys.stdout))
     try:
         try:
-            yield
+            with shown:
+                yield
         finally:
             if sys.stdout is not None:  # as where it was closed before we began
                 sys.stdout.flush()
@@ -31,6 +111,10 @@ def printing() -> Iterator[None]:
 def _forget_the_rest() -> None:
     """Send what is still to be printed nowhere, so that it is not tried again at the end."""
     with contextlib.suppress(OSError, AttributeError):
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
-        os.close(nowhere)
+        _send_nowhere(sys.stdout.fileno())
+
+
+def _send_nowhere(descriptor: int) -> None:
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, descriptor)
+    os.close(nowhere)

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.records.file import EXTENSION
+from ripenroom.private_file import require_no_season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -21,12 +21,11 @@ def add_table_arguments(parser: argparse.ArgumentParser) -> None:
 def why_no_csv(options: argparse.Namespace) -> str | None:
     """Why the table may not be written where it was asked for; None if it may."""
     path: Path | None = options.csv
-    if path is None:
-        return None
-    season: Path = options.season
-    same = path.exists() and season.exists() and path.samefile(season)
-    if same or path.suffix == EXTENSION:
-        return f"{path} is a season file; choose another name for the table."
+    try:
+        if path is not None:
+            require_no_season(path)
+    except OSError as refusal:
+        return f"{path} cannot be written: {refusal.strerror}."
     return None
 
 

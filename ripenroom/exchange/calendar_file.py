@@ -44,9 +44,14 @@ def write_calendar(
 ) -> int:
     """Write what lies ahead of the season's now; how many events there are."""
     calendar = season_calendar(season, plan, words or CalendarWords())
+    put_calendar(calendar, path)
+    return len(calendar.events)
+
+
+def put_calendar(calendar: "Calendar", path: Path) -> None:
+    """Write a calendar to a file."""
     with private_file(path) as unfinished:
         unfinished.write_bytes(calendar.to_ical())
-    return len(calendar.events)
 
 
 def season_calendar(season: LivingSeason, plan: Plan | None, words: CalendarWords) -> "Calendar":

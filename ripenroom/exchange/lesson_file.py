@@ -23,7 +23,8 @@ from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any, TypeVar
 
-from ripenroom.private_file import private_file
+from ripenroom.exchange.json_text import load_json
+from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.checking import record_from
 from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
@@ -46,7 +47,7 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
         raise Refusal(
             "", "This season has taught nothing yet: check some batches, and let the checks count."
         )
-    path = path if path.suffix.casefold() == SUFFIX else path.with_name(path.name + SUFFIX)
+    path = with_ending(path, SUFFIX)
     whole = {
         "format": FORMAT,
         "version": VERSION,
@@ -64,32 +65,7 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
 
 def read_lessons(path: Path) -> SharedLessons:
     """The lessons in a file; raises :class:`Refusal` that says what is wrong and where."""
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise Refusal("", "{file} is too large for a file of lessons.", file=path.name)
-        text = path.read_text("utf-8-sig")
-    except OSError as error:
-        raise refused_by_system(str(path), error) from error
-    except UnicodeDecodeError as error:
-        raise Refusal("", "{file} is not written in UTF-8.", file=path.name) from error
-    try:
-        whole = json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
-    except (ValueError, RecursionError) as error:
-        raise Refusal(
-            "", "{file} cannot be read as JSON: {reason}.", file=path.name, reason=str(error)
-        ) from error
-    return _shared(whole, path.name)
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        raise ValueError("a member is there twice")
-    return found
-
-
-def _no_constant(name: str) -> float:
-    raise ValueError(f"{name} is no number of JSON")
+    return _shared(load_json(path, _MOST_BYTES), path.name)
 
 
 def _shared(whole: object, file: str) -> SharedLessons:

@@ -19,6 +19,7 @@ from ripenroom.exchange.strict_json import content_of, decoded, members_of, reco
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.checking import plain
+from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
@@ -56,10 +57,12 @@ def read_json(path: Path) -> Book:
 
     That every record refers to one that is there is checked when they are put into a season file.
     """
-    content = content_of(path, _MOST_BYTES, "a season")
+    content = content_of(path, _MOST_BYTES)
     _require_layout(content, path.name)
     whole = members_of(decoded(content, _layout(), _KINDS, path.name))
     season = _record(Season, whole["season"], "season")
+    if not is_id(season.id):  # its copies lie in a folder of that name
+        raise Refusal("season", "season, “id”: must be a UUID.")
     shelves: dict[str, dict[str, Any]] = {}
     for kind, shelf in SHELF_OF.items():
         shelves[shelf] = {}

@@ -13,6 +13,7 @@ from typing import Any, TypeVar, get_args
 
 import msgspec
 
+from ripenroom.bounded_file import read_file
 from ripenroom.records.checking import in_whole_seconds, record_from
 from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.refusal import Refusal, refused_by_system
@@ -30,15 +31,12 @@ _MISSING = re.compile(r"Object missing required field `(.*)`\Z", re.DOTALL)
 _UTF8_MARK = b"\xef\xbb\xbf"
 
 
-def content_of(path: Path, most_bytes: int, what: str) -> bytes:
+def content_of(path: Path, most_bytes: int) -> bytes:
     """The bytes of a JSON file; raises :class:`Refusal` where they cannot be had, or are many."""
     try:
-        with path.open("rb") as source:
-            content = source.read(most_bytes + 1)
+        content = read_file(path, most_bytes)
     except OSError as error:
         raise refused_by_system(path.name, error) from error
-    if len(content) > most_bytes:
-        raise Refusal("", "{file} is too large for {what}.", file=path.name, what=what)
     return content.removeprefix(_UTF8_MARK)
 
 

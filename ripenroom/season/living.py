@@ -85,10 +85,14 @@ class LivingSeason(RecordCommands):
         path: Path,
         *,
         read_only: bool = False,
+        wait_s: float = 0.0,
         clock: Callable[[], datetime] = _system_clock,
     ) -> "LivingSeason":
-        """Open a season file; raises :class:`FileRefusal` with one line that says why not."""
-        file = SeasonFile.open(path, read_only=read_only)
+        """Open a season file; raises :class:`FileRefusal` with one line that says why not.
+
+        Another that has it open for changes is waited for up to ``wait_s`` seconds.
+        """
+        file = SeasonFile.open(path, read_only=read_only, wait_s=wait_s)
         try:
             return cls(file, clock)
         except BaseException:

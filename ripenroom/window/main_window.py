@@ -15,6 +15,7 @@ from ripenroom.window.copies import known_seasons
 from ripenroom.window.copies.keeper import CopyKeeper
 from ripenroom.window.copies.put_aside import put_aside
 from ripenroom.window.dialogs import ask
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.appearance import Appearance
@@ -269,7 +270,7 @@ class MainWindow(QMainWindow):
         name, _ = QFileDialog.getSaveFileName(
             self,
             self.tr("Save a copy as"),
-            str(source.with_name(f"{source.stem} copy{EXTENSION}")),
+            proposed(source.parent, f"{source.stem} copy", EXTENSION),
             season_files.file_filter(),
         )
         if not name:

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from contextlib import suppress
+from typing import TypeVar, cast
 
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import Projection
+from ripenroom.window.errand import Errand
 from ripenroom.window.learning.runner import LearningRunner
 from ripenroom.window.planning.runner import PlanRunner
 from ripenroom.window.wording import Wording
@@ -15,6 +17,8 @@ from ripenroom.window.wording import Wording
 _TICK_MS = 60_000
 _LOOK_AGAIN_MS = 3_000
 """How soon a window that can only read shows what the other one wrote."""
+
+Result = TypeVar("Result")
 
 
 class Session(QObject):
@@ -105,6 +109,39 @@ class Session(QObject):
         if done:
             self.say(done)
         return True
+
+    def run_beside(
+        self,
+        working: str,
+        work: Callable[[], Result],
+        then: Callable[[Result], object],
+        beside: Callable[[Refusal], bool] | None = None,
+    ) -> Errand[Result]:
+        """Do what takes a while in a thread of its own, then ``then`` with what came of it here.
+
+        ``work`` knows no Qt and changes nothing in the season. ``working`` is said meanwhile.
+        What it refuses is shown as by :meth:`run`; so is what the system says against a file.
+        """
+        if working:
+            self.say(working)
+        errand = self.plans.send(lambda _cancel, _tell: work())
+
+        def take() -> None:
+            def finish() -> None:
+                if isinstance(errand.error, OSError):
+                    file = str(errand.error.filename or self.season.path.name)
+                    raise refused_by_system(file, errand.error) from errand.error
+                if isinstance(errand.error, FileRefusal):
+                    raise Refusal("", "{message}", message=errand.error.message)
+                if isinstance(errand.error, Refusal):
+                    raise errand.error
+                if not errand.report_error():
+                    then(cast(Result, errand.result))
+
+            self.run("", finish, beside)
+
+        errand.ended.connect(take)
+        return errand
 
     def preview_set_point(self, place_id: str, celsius: float) -> None:
         """Show everywhere what a set point would do; nothing is written."""

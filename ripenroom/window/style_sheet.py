@@ -95,7 +95,7 @@ QSpinBox::down-arrow, QDoubleSpinBox::down-arrow, QTimeEdit::down-arrow {{
 }}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ min-height: 0; border: none; padding: 0; }}
 QLineEdit[refused="true"], QComboBox[refused="true"] {{ border: 2px solid {ink.warning.name()}; }}
-QLabel#refusal {{ color: {ink.warning.name()}; font-weight: bold; }}
+PlainLabel#refusal {{ color: {ink.warning.name()}; font-weight: bold; }}
 QPushButton[leading="true"] {{
     background: {name["accent"]}; color: {ink.on_accent.name()}; border-color: {name["accent"]};
 }}
@@ -140,13 +140,13 @@ QTableView, QListView, QTreeView {{
 QListWidget::item {{ padding-top: 6px; padding-bottom: 6px; }}
 QListWidget::item:selected {{ background: {ink.chosen.name()}; color: {ink.on_chosen.name()}; }}
 QScrollArea {{ background: transparent; border: none; }}
-QLabel#pageTitle {{ font-size: {points(1.6)}pt; }}
-QLabel#sectionTitle {{ font-weight: bold; }}
-QLabel#dayDate {{ font-size: {points(DAY_TIMES * 1.9)}pt; font-weight: bold; }}
-QLabel#dayTitle {{
+PlainLabel#pageTitle {{ font-size: {points(1.6)}pt; }}
+PlainLabel#sectionTitle {{ font-weight: bold; }}
+PlainLabel#dayDate {{ font-size: {points(DAY_TIMES * 1.9)}pt; font-weight: bold; }}
+PlainLabel#dayTitle {{
     font-size: {points(DAY_TIMES * 1.5)}pt; font-weight: bold; color: {name["accent"]};
 }}
-QLabel#faint {{ color: {name["faint"]}; }}
+PlainLabel#faint {{ color: {name["faint"]}; }}
 QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
 QSplitter::handle {{ background: {name["line"]}; }}
 
@@ -154,7 +154,7 @@ QFrame#navigation {{
     background: {name["panel"]}; border: none; border-right: 1px solid {name["line"]};
     min-width: {nav}px; max-width: {nav}px;
 }}
-QLabel#seasonName {{ color: {name["faint"]}; padding: 0 12px; }}
+PlainLabel#seasonName {{ color: {name["faint"]}; padding: 0 12px; }}
 QFrame#navigation QPushButton {{
     text-align: left; border: none; border-left: 4px solid transparent; border-radius: 0;
     background: transparent; padding: 4px 12px 4px 12px;
@@ -168,11 +168,11 @@ QFrame#navigation QPushButton:focus {{ text-decoration: underline; color: {name[
 QFrame#readOnlyBanner, QFrame#goneBanner {{
     background: {ink.warning_paper.name()}; border-bottom: 1px solid {ink.warning.name()};
 }}
-QFrame#readOnlyBanner QLabel, QFrame#goneBanner QLabel {{ color: {ink.warning.name()}; }}
+QFrame#readOnlyBanner PlainLabel, QFrame#goneBanner PlainLabel {{ color: {ink.warning.name()}; }}
 QFrame#practiceBanner {{
     background: {name["panel"]}; border-bottom: 1px solid {name["line"]};
 }}
-QFrame#practiceBanner QLabel {{ color: {name["faint"]}; }}
+QFrame#practiceBanner PlainLabel {{ color: {name["faint"]}; }}
 QFrame#voice {{ background: {name["panel"]}; border: none; border-top: 1px solid {name["line"]}; }}
 QToolTip {{
     background: {name["panel"]}; color: {name["text"]}; border: 1px solid {name["edge"]};

@@ -86,7 +86,9 @@ def test_what_one_side_deleted_and_the_other_changed_is_asked_about(
 
 def test_only_copies_of_one_season_are_merged(call: Call, season: Path, tmp_path: Path) -> None:
     strange = tmp_path / "strange.ripenroom"
-    practice = replace(demo_book().season, id="another", name="Elsewhere")
+    practice = replace(
+        demo_book().season, id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f", name="Elsewhere"
+    )
     SeasonFile.create(strange, practice).close()
     answer = call("merge", season, strange)
     assert answer.code == 2

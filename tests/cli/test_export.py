@@ -45,3 +45,51 @@ def test_what_is_written_out_only_its_owner_may_read(demo: Path, tmp_path: Path)
     written = [path for path in tmp_path.rglob("*") if path != tmp_path]
     assert len(written) > 10
     assert [path for path in written if stat.S_IMODE(path.stat().st_mode) & 0o077] == []
+
+
+@pytest.mark.parametrize("name", ["b.json", "B.JSON", "link.json", "hard.json", "sub/../b.json"])
+def test_a_season_called_like_an_export_is_not_written_over(
+    demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    season = demo.rename(tmp_path / "b.json")
+    (tmp_path / "sub").mkdir()
+    (tmp_path / "link.json").symlink_to(season)
+    (tmp_path / "hard.json").hardlink_to(season)
+    before = season.read_bytes()
+    assert main(["export", str(season), str(tmp_path / name)]) == 2
+    assert "season file" in capsys.readouterr().err
+    assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["windows", "--csv"],
+        ["plan", "--csv"],
+        ["rooms", "--csv"],
+        ["setpoints", "--csv"],
+        ["export"],
+    ],
+)
+@pytest.mark.parametrize("end", ["", "-journal", ".lock", "-JOURNAL"])
+def test_no_command_writes_over_what_a_season_is_made_of(
+    demo: Path, tmp_path: Path, command: list[str], end: str
+) -> None:
+    season = demo.rename(tmp_path / "b")
+    before = season.read_bytes()
+    name, *option = command
+    assert main([name, str(season), *option, str(tmp_path / f"b{end}")]) == 2
+    assert season.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [season]
+
+
+def test_into_a_folder_with_the_season_in_the_way_nothing_is_written(
+    demo: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "tables"
+    folder.mkdir()
+    season = demo.rename(folder / "checks.csv")
+    before = season.read_bytes()
+    assert main(["export", str(season), str(folder)]) == 2
+    assert season.read_bytes() == before
+    assert list(folder.iterdir()) == [season]

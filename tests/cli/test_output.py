@@ -6,6 +6,7 @@ import sys
 
 import pytest
 
+from ripenroom.cli.answer import say_aside
 from ripenroom.cli.output import printing
 
 
@@ -33,3 +34,14 @@ def test_a_program_without_output_prints_nothing(monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(sys, "stdout", None)
     with printing():
         print("never heard")
+
+
+def test_no_name_moves_the_cursor_or_colours_the_screen(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with printing():
+        print("Cold\x1b[2J room\x9b1m\r\tKühlraum\x07")
+    say_aside("Old \x1b]0;fridge\x07")
+    printed = capsys.readouterr()
+    assert printed.out == "Cold\ufffd[2J room\ufffd1m\ufffd\tKühlraum\ufffd\n"
+    assert printed.err == "ripenroom: Old \ufffd]0;fridge\ufffd\n"

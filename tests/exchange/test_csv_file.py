@@ -5,15 +5,42 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.csv_file import write_csv
+from ripenroom.exchange.csv_file import plain_cell, write_csv
 
 
-@pytest.mark.parametrize("risky", ["=1+1", "+1", "-2+3", "@SUM(A1)", "\tx"])
+@pytest.mark.parametrize(
+    "risky",
+    [
+        *("=1+1", "+1", "-2+3", "@SUM(A1)", "\tx", "＝1+1", "＋1", "－2+3", "＠SUM(A1)"),
+    ],
+)
 @pytest.mark.parametrize("column", ["batch", "market_day"])
 def test_no_text_is_a_formula_whatever_its_column(tmp_path: Path, risky: str, column: str) -> None:
     path = tmp_path / "t.csv"
     write_csv(pd.DataFrame({column: [risky, "plain"]}), path)
     assert pd.read_csv(path)[column].tolist() == [f"'{risky}", "plain"]
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        (" =1+1", " '=1+1"),
+        ("\r=1+1", "'\r'=1+1"),
+        ("wet; =1+1", "wet; '=1+1"),
+        ("wet\n＝1+1", "wet\n'＝1+1"),
+        ("wet|@SUM(A1)", "wet|'@SUM(A1)"),
+        ("P-0911-1", "P-0911-1"),
+        ("a = b, c + d", "a = b, c + d"),
+    ],
+)
+def test_nor_is_what_another_reader_takes_for_a_cell(text: str, written: str) -> None:
+    assert plain_cell(text) == written
+
+
+def test_nor_is_the_head_of_a_column(tmp_path: Path) -> None:
+    path = tmp_path / "t.csv"
+    write_csv(pd.DataFrame({"=1+1": [1]}), path)
+    assert path.read_text() == "'=1+1\n1\n"
 
 
 def test_numbers_stay_numbers(tmp_path: Path) -> None:

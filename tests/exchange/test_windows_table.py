@@ -40,7 +40,7 @@ def batch(number: int, **given: object) -> list[Record]:
 
 def open_with(path: Path, *records: Record, place_name: str = "Room") -> LivingSeason:
     season = Season(
-        id="season",
+        id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
         name="Test farm",
         zone="Europe/Lisbon",
         first_day=date(2026, 8, 1),

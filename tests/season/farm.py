@@ -27,7 +27,7 @@ SET_POINTS_C = {COLD: 3.0, SHELF: 14.0, ROOM: 20.0, UNUSED: 8.0}
 def season_record(**given: Any) -> Season:
     """The season's own record; it began on 1 August in Lisbon."""
     facts: dict[str, Any] = {
-        "id": "season",
+        "id": "7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
         "name": "Test farm",
         "zone": "Europe/Lisbon",
         "first_day": date(2026, 8, 1),

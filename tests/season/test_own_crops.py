@@ -48,6 +48,7 @@ def test_own_crops_stand_beside_and_over_shipped_ones() -> None:
 BROKEN: Mapping[str, tuple[OwnCrop, str]] = {
     "nothing": (own(""), "sources: missing"),
     "not TOML": (own("name = "), "not TOML"),
+    "far too long": (own("#" * 100_001), "larger than 100 kB"),
     "nested too deeply": (own("a = " + "[" * 5000), "nested too deeply"),
     "of another key": (own(renamed("quite_other", "O", "X")), "key: says “quite_other”"),
     "with a wrong figure": (own(winter_but("value = 14, low = 10", "value = nan, low = 10")),

@@ -1,26 +1,24 @@
 """Starting the window, as the command line does."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, QStandardPaths, QTimer
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.shell import season_files
 
 
 @pytest.fixture(autouse=True)
-def own_settings(tmp_path: Path) -> Iterator[None]:
+def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Neither the user's settings nor the user's practice season are touched."""
     QSettings.setPath(
         QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings")
     )
-    QStandardPaths.setTestModeEnabled(True)
-    yield
-    QStandardPaths.setTestModeEnabled(False)
+    monkeypatch.setattr(season_files, "data_folder", lambda: tmp_path / "data")
 
 
 def start(path: Path | None, *, demo: bool = False) -> tuple[int, list[str]]:
@@ -98,8 +96,8 @@ def test_the_season_that_was_open_last_comes_back(qapp: QApplication, season_pat
     assert season_path.name in said
 
 
-def test_the_practice_season_is_written_once_and_kept(qapp: QApplication) -> None:
-    folder = Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation))
+def test_the_practice_season_is_written_once_and_kept(qapp: QApplication, tmp_path: Path) -> None:
+    folder = tmp_path / "data"
     for file in folder.glob("practice season*"):
         file.unlink()
     assert start(None, demo=True)[0] == 0

@@ -44,7 +44,8 @@ class Values(dict[str, float]):
 
     def __missing__(self, text: str) -> float:
         value = number(text)
-        self[text] = value
+        if len(text) <= _LONGEST:
+            self[text] = value
         return value
 
 

@@ -23,6 +23,9 @@ from ripenroom.records.refusal import Refusal
 _HEAD_LINES = 400
 _SPREAD_LINES = 200
 _MOST_COLUMNS = 200
+_LONGEST_CELL = 300
+"""As much of a heading as is looked at; what it names stands further in front."""
+
 _ENOUGH = 0.5
 """Share of a column's cells that must read as what the column is said to hold."""
 
@@ -34,8 +37,8 @@ _NO_AIR = re.compile(
 )
 _AIR = re.compile(r"temp|probe|sensor|f[üu]hler|sonde|sonda|°|º|celsius|fahrenheit", re.IGNORECASE)
 _UNIT_CELL = re.compile(
-    r"[(\[]?\s*([°º˚]?\s?[CF]|\u2103|\u2109|%|%?\s?r\.?h\.?|deg\.?\s?[CF]|celsius|fahrenheit"
-    r"|[ymdhs:/\-. ]+|mv|v|hpa|mbar|lux)\s*[)\]]?",
+    r"[(\[]?\s*+([°º˚]?\s?[CF]|\u2103|\u2109|%|%?\s?r\.?h\.?|deg\.?\s?[CF]|celsius|fahrenheit"
+    r"|[ymdhs:/\-. ]++|mv|v|hpa|mbar|lux)\s*+[)\]]?",
     re.IGNORECASE,
 )
 
@@ -101,7 +104,9 @@ def _with_separator(
 ) -> tuple[int, Layout] | None:
     """The layout with this separator, and how many lines of the sample it makes readings."""
     split = splitter(separator)
-    rows = [[cell.strip() for cell in split(line)[:_MOST_COLUMNS]] for line in sample]
+    rows = [
+        [cell[:_LONGEST_CELL].strip() for cell in split(line)[:_MOST_COLUMNS]] for line in sample
+    ]
     width = _usual_width(rows)
     if width < 2:
         return None

@@ -1,6 +1,7 @@
 """One pass over all lines of a file: times and values as they stand, and what gave neither."""
 
 import math
+from array import array
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,10 +66,11 @@ class _Reader:
         self._probes = layout.columns(Role.TEMPERATURE)
         self._width = max(self._moment, self._day, self._clock, *self._probes) + 1
         self._days, self._clocks, self._values = Days(), Clocks(), Values()
-        self._line: list[int] = []
-        self._stamps: list[tuple[int, int, int]] = []
-        self._numbers: list[float] = []
-        self._read: list[list[float]] = [[] for _ in self._probes]
+        # Arrays, not lists: of two million rows every number would be an object of its own.
+        self._line = array("q")
+        self._stamps = array("q")
+        self._numbers = array("d")
+        self._read = [array("d") for _ in self._probes]
         self._unread: list[list[int]] = [[] for _ in self._probes]
         self._outside: dict[Fault, list[int]] = {Fault.NOT_A_ROW: [], Fault.NO_TIME: []}
 
@@ -105,7 +107,7 @@ class _Reader:
         if day < 0 or told is None:
             return False
         offset = told.offset_s
-        self._stamps.append((day, told.second, NO_OFFSET if offset is None else offset))
+        self._stamps.extend((day, told.second, NO_OFFSET if offset is None else offset))
         return True
 
     def _take_number(self, cells: list[str]) -> bool:
@@ -117,15 +119,15 @@ class _Reader:
 
     def rows(self) -> Rows:
         """Everything that was taken."""
-        stamps = np.array(self._stamps, np.int64).reshape(-1, 3)
+        stamps = np.frombuffer(self._stamps, np.int64).reshape(-1, 3)
         return Rows(
-            line=np.array(self._line, np.int64),
+            line=np.frombuffer(self._line, np.int64),
             day=stamps[:, 0],
             second=stamps[:, 1],
             offset_s=stamps[:, 2],
             dates=self._days.found,
-            counted=np.array(self._numbers) if self._counted else None,
-            values=np.array(self._read, float).reshape(len(self._probes), -1).T,
+            counted=np.frombuffer(self._numbers) if self._counted else None,
+            values=np.stack([np.frombuffer(read) for read in self._read], axis=-1),
             unread=self._unread,
             outside=self._outside,
         )

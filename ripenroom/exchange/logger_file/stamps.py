@@ -190,9 +190,12 @@ class Days(dict[str, int]):
 
     def __missing__(self, text: str) -> int:
         parts = date_parts(text)
-        self[text] = -1 if parts is None else len(self.found)
-        if parts is not None:
-            self.found.append(parts)
+        if parts is None:
+            if len(text) <= _LONGEST:  # longer ones are not worth their memory
+                self[text] = -1
+            return -1
+        self[text] = len(self.found)
+        self.found.append(parts)
         return self[text]
 
 
@@ -206,5 +209,7 @@ class Clocks(dict[str, Clock | None]):
         super().__init__({"": MIDNIGHT})
 
     def __missing__(self, text: str) -> Clock | None:
-        self[text] = clock(text)
-        return self[text]
+        told = clock(text)
+        if len(text) <= _LONGEST:
+            self[text] = told
+        return told

@@ -4,6 +4,7 @@ Read from a stream, cell by cell: no part of the file is ever held as a tree, so
 to swell is refused before it fills the memory. Entities are not followed; no workbook has any.
 """
 
+import os
 import re
 import zipfile
 import zlib
@@ -22,8 +23,13 @@ _MOST_PART_BYTES = 50_000_000
 _MOST_SWELLING = 200
 """Sheets shrink to a tenth or a thirtieth; what shrinks to less than this was made to harm."""
 
+_END_MARK, _BIG_END_MARK = b"PK\x05\x06", b"PK\x06\x07"
+_END_BYTES, _BIG_END_BYTES, _LONGEST_COMMENT = 22, 20, 65_535
+
 _SMALL_BYTES = 1_000_000
-_MOST_LETTERS = 200_000_000
+_MOST_LETTERS = 60_000_000
+_MOST_DIRECTORY_BYTES = 1_000_000
+"""What a workbook's list of its parts takes: some hundred bytes for each."""
 _CHUNK = 1 << 18
 _LAST_DAY = 110_000
 """Day number of the year 2201: a larger number with a date's format is no date."""
@@ -41,6 +47,7 @@ def largest_sheet(file: BinaryIO, name: str, progress: Progress, most_rows: int)
 
     Raises ``Refusal`` for what is no workbook, or one that is too large or made to harm.
     """
+    _require_short_directory(file, name)
     try:
         with zipfile.ZipFile(file) as archive:
             parts = {part.filename.lstrip("/"): part for part in archive.infolist()}
@@ -72,6 +79,25 @@ def largest_sheet(file: BinaryIO, name: str, progress: Progress, most_rows: int)
         raise Refusal(
             "file", "{file} is damaged, or no workbook of this kind.", file=name
         ) from error
+
+
+def _require_short_directory(file: BinaryIO, name: str) -> None:
+    """Refuse a file whose list of parts would fill the memory before a part is looked at.
+
+    What is read here is what :mod:`zipfile` goes by (PKWARE APPNOTE 6.3.10, 4.3.14 and 4.3.16): a
+    record near the end with the size of that list, or all ones where another record holds it.
+    """
+    size = file.seek(0, os.SEEK_END)
+    file.seek(max(0, size - _END_BYTES - _LONGEST_COMMENT))
+    tail = file.read()
+    at = tail.rfind(_END_MARK)
+    file.seek(0)
+    if at < 0 or len(tail) < at + _END_BYTES:
+        return  # no archive at all, as will be found
+    if int.from_bytes(tail[at + 12 : at + 16], "little") > _MOST_DIRECTORY_BYTES or (
+        _BIG_END_MARK in tail[max(0, at - _BIG_END_BYTES) : at]
+    ):
+        raise Refusal("file", "{file} has far more parts than a workbook.", file=name)
 
 
 def _require_harmless(part: zipfile.ZipInfo, most_bytes: int, name: str) -> None:

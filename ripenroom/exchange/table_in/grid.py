@@ -1,8 +1,10 @@
 """Cells of a table as text, from the lines of a file or from what was pasted."""
 
 import csv
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 
 from ripenroom.exchange.sheet.source import SHEET, load
@@ -11,7 +13,11 @@ from ripenroom.records.refusal import Refusal
 MOST_ROWS = 20_000
 """More than a farm writes in ten seasons; more would be a slip, and nobody would mend its rows."""
 
+MOST_LINES = 5 * MOST_ROWS
+"""With empty ones, and those that quoted cells go on in."""
+
 MOST_COLUMNS = 100
+_MOST_LETTERS = 50_000_000
 _LONGEST_CELL = 11_000
 _SEPARATORS = "\t;,|"
 _LOOKED_AT = 60
@@ -37,8 +43,15 @@ class Grid:
 
 def grid_in(path: Path) -> Grid:
     """The table in a file; raises :class:`Refusal` as :func:`grid_of` does."""
-    source = load(path)
+    source = load(path, most_lines=MOST_LINES)
     return grid_of(source.lines, from_sheet=source.encoding == SHEET)
+
+
+def grid_pasted(text: str) -> Grid:
+    """The table in a text that was copied elsewhere; raises as :func:`grid_of` does."""
+    # One line more than is read tells that there are too many.
+    lines = islice(io.StringIO(text, newline=None), MOST_LINES + 1)
+    return grid_of([line.removesuffix("\n") for line in lines])
 
 
 def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
@@ -47,6 +60,8 @@ def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
     Lines ``from_sheet`` have their cells between tabs and quote nothing. Raises :class:`Refusal`
     where there is no table, or too much of one.
     """
+    if len(lines) > MOST_LINES:
+        raise _too_much()
     separator = "\t" if from_sheet else _separator(lines)
     quoting = csv.QUOTE_NONE if from_sheet else csv.QUOTE_MINIMAL
     try:
@@ -67,15 +82,7 @@ def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
     if not rows:
         raise Refusal("file", "There is only one row in this table; heads and rows are needed.")
     if len(rows) > MOST_ROWS or len(heads) > MOST_COLUMNS:
-        raise Refusal(
-            "file",
-            "This table has {rows} rows and {columns} columns; {most} rows and {widest} columns "
-            "are the most that is read.",
-            rows=len(rows),
-            columns=len(heads),
-            most=MOST_ROWS,
-            widest=MOST_COLUMNS,
-        )
+        raise _too_much()
     width = len(heads)
     return Grid(
         tuple(heads),
@@ -84,13 +91,29 @@ def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
     )
 
 
+def _too_much() -> Refusal:
+    return Refusal(
+        "file",
+        "This table has more than {most} rows, or more than {widest} columns. Bring it in by "
+        "parts.",
+        most=MOST_ROWS,
+        widest=MOST_COLUMNS,
+    )
+
+
 def _numbered(lines: Sequence[str], separator: str, quoting: int) -> list[tuple[int, list[str]]]:
-    ended = [f"{line[: _LONGEST_CELL * 4]}\n" for line in lines]
+    ended = (f"{line[: _LONGEST_CELL * 4]}\n" for line in lines)
     reader = csv.reader(ended, delimiter=separator, quoting=quoting)  # type: ignore[arg-type]
     found = []
-    before = 0
+    before = letters = filled = 0
     for row in reader:
-        found.append((before + 1, [cell[:_LONGEST_CELL] for cell in row]))
+        # One column more than is read tells that there are too many.
+        cells = [cell[:_LONGEST_CELL] for cell in row[: MOST_COLUMNS + 1]]
+        letters += sum(map(len, cells))
+        filled += any(cells)
+        if letters > _MOST_LETTERS or filled > MOST_ROWS + _LOOKED_AT:
+            raise _too_much()
+        found.append((before + 1, cells))
         before = reader.line_num
     return found
 

@@ -9,12 +9,17 @@ from typing import Literal
 DateOrder = Literal["ymd", "dmy", "mdy"]
 DecimalMark = Literal[".", ","]
 
-_DATE = re.compile(r"\s*(\d{1,4})\s*[-/. ]\s*(\d{1,2})\s*[-/. ]\s*(\d{1,4})\.?(.*)", re.DOTALL)
+# Nothing here may be read in two ways, so nothing is tried again: the time to read a cell, or to
+# find that it cannot be, grows with its length.
+_BETWEEN = r"(?:\s*+[-/.]\s*+|\s++)"
+_DATE = re.compile(rf"\s*+(\d{{1,4}}){_BETWEEN}(\d{{1,2}}){_BETWEEN}(\d{{1,4}})\.?(.*)", re.DOTALL)
 _TIME = re.compile(
-    r"[T,\s]*(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(?:\.\d+)?)?)?\s*([ap])?\.?m?\.?"
-    r"\s*(Z|[+-]\d{2}:?\d{2})?\s*",
+    r"[T,\s]*+(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(?:\.\d++)?)?)?\s*+([ap])?\.?m?\.?"
+    r"\s*+(Z|[+-]\d{2}:?\d{2})?\s*+",
     re.IGNORECASE,
 )
+_LONGEST = 60
+"""No date, time or number is longer."""
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
 _GROUPED: dict[DecimalMark, re.Pattern[str]] = {
     ".": re.compile(r"[-+]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?"),
@@ -31,7 +36,8 @@ class Unreadable(ValueError):  # noqa: N818 - the program has not erred
 
 def decimal_mark_of(cells: Sequence[str]) -> DecimalMark:
     """The decimal mark of some numbers: a comma if it stands where only a decimal mark can."""
-    commas, points = (sum(_shows(mark, cell) for cell in cells) for mark in (",", "."))
+    short = [cell for cell in cells if len(cell) <= _LONGEST]
+    commas, points = (sum(_shows(mark, cell) for cell in short) for mark in (",", "."))
     return "," if commas > points else "."
 
 
@@ -45,7 +51,9 @@ def _shows(mark: str, cell: str) -> bool:
 def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[DateOrder, bool]:
     """The order in which dates are written, and whether that is doubtful."""
     parts = [
-        (int(match[1]), int(match[2]), len(match[1])) for match in map(_DATE.match, cells) if match
+        (int(match[1]), int(match[2]), len(match[1]))
+        for match in (_DATE.match(cell) for cell in cells if len(cell) <= _LONGEST)
+        if match
     ]
     if all(digits >= 3 for _, _, digits in parts):
         return "ymd", False
@@ -59,6 +67,8 @@ def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[D
 
 def number_in(text: str, mark: DecimalMark) -> float:
     """A number as written with that decimal mark; groups of thousands may be marked."""
+    if len(text) > _LONGEST:
+        raise Unreadable("must be a number")
     bare = _GAPS.sub("", text)
     other = "," if mark == "." else "."
     if _GROUPED[mark].fullmatch(bare):
@@ -91,7 +101,7 @@ def numbers_in(text: str, mark: DecimalMark) -> tuple[float, ...]:
 
 def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
     """Day, time of day (None if there is none) and offset ("" if there is none) of a cell."""
-    match = _DATE.fullmatch(text)
+    match = _DATE.fullmatch(text) if len(text) <= _LONGEST else None
     if not match:
         raise Unreadable("must be a date, such as 2026-09-14")
     first, second, third = (int(match[n]) for n in (1, 2, 3))
@@ -120,7 +130,7 @@ def time_in(text: str) -> time:
 
 
 def _clock(text: str) -> tuple[time, str]:
-    match = _TIME.fullmatch(text)
+    match = _TIME.fullmatch(text) if len(text) <= _LONGEST else None
     if not match:
         raise Unreadable("must be a time, such as 14:30")
     hour, minute, second = (int(match[n] or 0) for n in (1, 2, 3))

@@ -1,5 +1,6 @@
 """Crop profiles read from TOML files; every mistake in one is named by file, key and reason."""
 
+import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -8,6 +9,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final, TypeVar
 
+from ripenroom.bounded_file import read_file
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.derived import (
     derived_feel,
@@ -47,7 +49,12 @@ from ripenroom.records.crop.profile import (
 from ripenroom.records.crop.section import ProfileRefusal, Section
 from ripenroom.units import activation_kj_mol_from_q10
 
-LARGEST_FILE_BYTES: Final = 1_000_000
+LARGEST_FILE_BYTES: Final = 100_000
+"""Ten times the largest that ships. Of a larger one, reading could take seconds."""
+
+_LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){10}""")
+"""A key of more than ten parts. No profile has one, and the time that :mod:`tomllib` takes for it
+grows with the square of its parts or faster: 20,000 take 16 seconds."""
 JUDGED_BY: Final[tuple[JudgedBy, ...]] = ("firmness", "colour", "nothing")
 _NO_PROBE_MM: Final = 8.0
 """Stands for the probe of a crop that is looked at and not probed."""
@@ -68,12 +75,14 @@ def load_profile(path: Path) -> CropProfile:
     Raises :class:`ProfileRefusal` for a file that cannot be read, is not TOML in UTF-8, or is not
     a whole and consistent profile.
     """
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE_BYTES + 1)
-    except OSError as error:
-        raise ProfileRefusal(path, "", error.strerror or "cannot be read") from error
-    return _profile(Section(path, _parsed(content, path)), path)
+    return _profile(Section(path, _parsed(_content(path), path)), path)
+
+
+def profile_text(path: Path) -> str:
+    """The text of the crop profile at ``path``, which is read once; raises as above."""
+    content = _content(path)
+    _profile(Section(path, _parsed(content, path)), path)
+    return content.decode("utf-8-sig")
 
 
 def load_profile_text(text: str, path: Path) -> CropProfile:
@@ -89,12 +98,22 @@ def _profile(top: Section, path: Path) -> CropProfile:
     return profile
 
 
+def _content(path: Path) -> bytes:
+    try:
+        return read_file(path, LARGEST_FILE_BYTES)
+    except OSError as error:
+        raise ProfileRefusal(path, "", error.strerror or "cannot be read") from error
+
+
 def _parsed(content: bytes, path: Path) -> dict[str, object]:
     if len(content) > LARGEST_FILE_BYTES:
-        raise ProfileRefusal(path, "", "larger than 1 MB, which no crop profile is")
+        raise ProfileRefusal(path, "", "larger than 100 kB, which no crop profile is")
     try:
         # utf-8-sig, because some editors begin a file with a byte order mark.
-        return tomllib.loads(content.decode("utf-8-sig"))
+        text = content.decode("utf-8-sig")
+        if _LONG_KEY.search(text):
+            raise ProfileRefusal(path, "", "not a profile: a key has more than ten parts")
+        return tomllib.loads(text)
     except UnicodeDecodeError as error:
         raise ProfileRefusal(path, "", f"not UTF-8 text (byte {error.start + 1})") from error
     except RecursionError as error:

@@ -12,11 +12,13 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
 
-from ripenroom.private_file import private_file
+from ripenroom.private_file import whole_or_not
 from ripenroom.records.book import Book
+from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.creation import make_file
 from ripenroom.records.file.refusal import refusing
 from ripenroom.records.file.season_file import EXTENSION, SeasonFile
+from ripenroom.records.identity import is_id
 
 DAYS_KEPT = 31
 """So many days are looked back on, one copy each."""
@@ -30,6 +32,13 @@ class Backup:
 
     path: Path
     at: datetime
+
+
+def folder_of_season(folder: Path, season_id: str) -> Path:
+    """Where below ``folder`` the copies of a season lie; ``ValueError`` for an id that is none."""
+    if not is_id(season_id):
+        raise ValueError("the id of a season is a UUID")
+    return folder / season_id
 
 
 class Backups:
@@ -81,7 +90,7 @@ class Backups:
         target = self.folder / f"{at:%Y-%m-%d %H%M%S}Z{EXTENSION}"
         with refusing(target):
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            with private_file(target) as unfinished:
+            with whole_or_not(target) as unfinished:
                 write(unfinished)
             self._clear_away(at)
         return Backup(target, at)
@@ -125,16 +134,11 @@ class Backups:
 
 
 def book_in(backup: Path) -> Book:
-    """The records of a copy; an older one is read through a copy of its own.
+    """The records of a copy, read through a copy of its own: it may be older, or half changed.
 
     Raises :class:`FileRefusal` if it cannot be read.
     """
-    from tempfile import TemporaryDirectory
-
-    with TemporaryDirectory(prefix="ripenroom-") as folder:
-        copy = Path(folder) / backup.name
-        with refusing(backup):
-            shutil.copyfile(backup, copy)
+    with readable_copy(backup) as copy:
         file = SeasonFile.open(copy)
         try:
             return file.read()

@@ -1,14 +1,13 @@
 """Making a season file: it is there whole, or not at all."""
 
-import contextlib
 import os
 import sqlite3
-import sys
 from collections.abc import Iterable
 from contextlib import closing
 from pathlib import Path
 from uuid import uuid4
 
+from ripenroom.private_file import sync_folder
 from ripenroom.records.book import Record
 from ripenroom.records.file.action import insert_first, refusal_of_constraint
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
@@ -34,7 +33,7 @@ def make_file(path: Path, records: Iterable[Record]) -> None:
             os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
             _fill(unfinished, records)
             _put_in_place(unfinished, path)
-            _sync_folder(path.parent)
+            sync_folder(path.parent)
         except FileExistsError as error:
             raise _already_there(path) from error
         finally:
@@ -65,17 +64,6 @@ def _put_in_place(unfinished: Path, path: Path) -> None:
         if os.path.lexists(path):
             raise _already_there(path) from None
         unfinished.rename(path)
-
-
-def _sync_folder(folder: Path) -> None:
-    if sys.platform == "win32":  # folders cannot be opened there
-        return
-    with contextlib.suppress(OSError):  # not every file system can; the file itself is written
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
 
 
 def _already_there(path: Path) -> FileRefusal:

@@ -7,14 +7,23 @@ SQLite's locks stay the truth for each single change; this one tells a second op
 """
 
 import contextlib
+import errno
 import json
 import os
 import socket
+import stat
 import sys
+import time
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
+
+from ripenroom.private_file import LOCK_SUFFIX, real_path
+
+_LONGEST_TEXT: Final = 4096
+_LOOK_AGAIN_S: Final = 0.05
+_BEGINS: Final = b'{"pid": '
 
 if sys.platform == "win32":
     import msvcrt
@@ -57,30 +66,35 @@ class HeldElsewhere(Exception):  # noqa: N818 - an answer, not an error
         super().__init__(holder.words if holder else "held elsewhere")
 
 
-class WriterLock:
-    """The lock of one season file.
+class NotOurs(OSError):  # noqa: N818 - an answer, not an error
+    """What lies where the lock belongs is a link, or nothing that ripenroom wrote."""
 
-    Raises :class:`HeldElsewhere`, or ``OSError`` where there can be no lock.
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            errno.EEXIST, f"{path.name} is in the way and is not ripenroom's; move it", str(path)
+        )
+
+
+class WriterLock:
+    """The lock of one season file, waited for up to ``wait_s`` seconds.
+
+    Raises :class:`HeldElsewhere`, or ``OSError`` where there can be no lock. Nothing else is ever
+    written to in its place: a link there is not followed, and a file that is not a lock of ours
+    stays as it is (:class:`NotOurs`).
     """
 
-    def __init__(self, season_path: Path) -> None:
+    def __init__(self, season_path: Path, wait_s: float = 0.0) -> None:
         self._path = lock_path(season_path)
+        until = time.monotonic() + wait_s
         while True:
-            descriptor = os.open(self._path, os.O_RDWR | os.O_CREAT, 0o600)
             try:
-                _take(descriptor)
-            except (BlockingIOError, PermissionError) as held:
-                holder = _read_holder(descriptor)
-                os.close(descriptor)
-                raise HeldElsewhere(holder) from held
-            except OSError:  # this file system knows no locks, so nobody else can hold it either
-                os.close(descriptor)
-                self._path.unlink(missing_ok=True)
-                raise
-            if _is_still(descriptor, self._path):
+                self._descriptor = self._taken()
                 break
-            os.close(descriptor)  # its last holder took the file away between our two steps
-        self._descriptor = descriptor
+            except HeldElsewhere:
+                left_s = until - time.monotonic()
+                if left_s <= 0.0:
+                    raise
+                time.sleep(min(_LOOK_AGAIN_S, left_s))
         holder_text = json.dumps(
             {
                 "pid": os.getpid(),
@@ -90,8 +104,27 @@ class WriterLock:
         )
         # Only a courtesy: on a full disk the lock holds without it.
         with contextlib.suppress(OSError):
-            os.ftruncate(descriptor, 0)
-            os.write(descriptor, holder_text.encode("ascii"))
+            os.ftruncate(self._descriptor, 0)
+            os.write(self._descriptor, holder_text.encode("ascii"))
+
+    def _taken(self) -> int:
+        """The descriptor of the lock's file, which holds it."""
+        while True:
+            descriptor, made = _opened(self._path)
+            try:
+                _take(descriptor)
+            except (BlockingIOError, PermissionError) as held:
+                holder = _read_holder(descriptor)
+                os.close(descriptor)
+                raise HeldElsewhere(holder) from held
+            except OSError:  # this file system knows no locks, so nobody else can hold it either
+                os.close(descriptor)
+                if made:
+                    self._path.unlink(missing_ok=True)
+                raise
+            if _is_still(descriptor, self._path):
+                return descriptor
+            os.close(descriptor)  # its last holder took the file away between our two steps
 
     def release(self) -> None:
         """Give the lock up and take its file away."""
@@ -108,13 +141,48 @@ class WriterLock:
 
 def lock_path(season_path: Path) -> Path:
     """Where the lock of a season file lies; a link leads to the lock of what it links to."""
-    real = season_path.resolve()
-    return real.with_name(f"{real.name}.lock")
+    real = real_path(season_path)
+    return real.with_name(real.name + LOCK_SUFFIX)
+
+
+def _opened(path: Path) -> tuple[int, bool]:
+    """A descriptor of the lock's file, and whether it was made here; never of anything else."""
+    flags = os.O_RDWR | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    while True:
+        with contextlib.suppress(FileExistsError):
+            return os.open(path, flags | os.O_CREAT | os.O_EXCL, 0o600), True
+        try:
+            if path.is_symlink():  # where the system knows no O_NOFOLLOW
+                raise NotOurs(path)
+            descriptor = os.open(path, flags)
+        except FileNotFoundError:  # it was given up between our two steps
+            continue
+        except OSError as error:
+            if path.is_file() and not path.is_symlink():
+                raise
+            raise NotOurs(path) from error
+        if _is_a_lock(descriptor):
+            return descriptor, False
+        os.close(descriptor)
+        raise NotOurs(path)
+
+
+def _is_a_lock(descriptor: int) -> bool:
+    """Whether a file is a lock of ours: small, of one name, and empty or with a holder in it.
+
+    Empty, since a holder puts its name in after it has the lock; zeros are what a power cut leaves.
+    """
+    found = os.fstat(descriptor)
+    if not stat.S_ISREG(found.st_mode) or found.st_nlink > 1 or found.st_size > _LONGEST_TEXT:
+        return False
+    text = os.read(descriptor, _LONGEST_TEXT)
+    os.lseek(descriptor, 0, os.SEEK_SET)
+    return text.startswith(_BEGINS) or not text.strip(b"\0")
 
 
 def _is_still(descriptor: int, path: Path) -> bool:
     try:
-        return os.path.samestat(os.fstat(descriptor), path.stat())
+        return os.path.samestat(os.fstat(descriptor), path.lstat())
     except FileNotFoundError:
         return False
 
@@ -122,7 +190,7 @@ def _is_still(descriptor: int, path: Path) -> bool:
 def _read_holder(descriptor: int) -> Holder | None:
     try:
         os.lseek(descriptor, 0, os.SEEK_SET)
-        facts: dict[str, Any] = json.loads(os.read(descriptor, 4096))
+        facts: dict[str, Any] = json.loads(os.read(descriptor, _LONGEST_TEXT))
         return Holder(int(facts["pid"]), str(facts["host"]), str(facts["since"]))
     except (OSError, ValueError, KeyError, TypeError):
         return None

@@ -14,6 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Final, TypeAlias
 
+from ripenroom.private_file import sync_folder
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLES
@@ -115,6 +116,7 @@ def _copy_before(connection: sqlite3.Connection, path: Path, version: int) -> Pa
     try:
         with closing(sqlite3.connect(copy)) as target:
             connection.backup(target)
+        sync_folder(copy.parent)
     except BaseException:
         copy.unlink()
         raise

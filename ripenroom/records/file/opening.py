@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from ripenroom.private_file import is_kept_copy
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
-from ripenroom.records.file.lock import HeldElsewhere, WriterLock
+from ripenroom.records.file.lock import HeldElsewhere, NotOurs, WriterLock, lock_path
 from ripenroom.records.file.migrations import STEPS, Step, migrate
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.soundness import (
@@ -33,15 +34,21 @@ class Opened:
 
 
 def open_checked(
-    path: Path, closing: ExitStack, *, read_only: bool, steps: tuple[Step, ...] = STEPS
+    path: Path,
+    closing: ExitStack,
+    *,
+    read_only: bool,
+    wait_s: float = 0.0,
+    steps: tuple[Step, ...] = STEPS,
 ) -> Opened:
     """Open a season file; ``closing`` gets what has to be let go of afterwards.
 
-    An older file is brought to the version of the last step, if it can be written. Raises
+    Where another has it open for changes, that is waited for up to ``wait_s`` seconds. An older
+    file is brought to the version of the last step, if it can be written. Raises
     :class:`FileRefusal`, or what SQLite raises about a file that is none of its own.
     """
     require_file(path)
-    reason = "It was opened only to be read." if read_only else _hold(path, closing)
+    reason = "It was opened only to be read." if read_only else _hold(path, closing, wait_s)
     connection = _connect(path, closing, writable=reason is None)
     if reason is None and (reason := _write_protected(connection, path)) is not None:
         connection = _connect(path, closing, writable=False)
@@ -79,17 +86,24 @@ def _check(connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...]) 
         roll_back(connection)
 
 
-def _hold(path: Path, closing: ExitStack) -> str | None:
+def _hold(path: Path, closing: ExitStack, wait_s: float) -> str | None:
     """Lock the file for changes until ``closing`` closes, or say why not."""
+    if is_kept_copy(path):
+        return _only_read(f"{path.name} is one of the copies that are kept by themselves")
     if not os.access(path, os.W_OK):
         return _only_read(f"{path.name} is write-protected")
     try:
-        lock = WriterLock(path)
+        lock = WriterLock(path, wait_s)
     except HeldElsewhere as held:
         who = f" ({held.holder.words})" if held.holder else ""
         return (
             f"{path.name} is open for changes in another ripenroom window{who}, so here it can "
             "only be read. Close it there, then open it here again."
+        )
+    except NotOurs:
+        return (
+            f"Beside {path.name} lies {lock_path(path).name}, which is a link or was not made by "
+            "ripenroom, so the season can only be read. Move that away, then open it again."
         )
     except OSError as error:
         return _only_read(f"Nothing can be written beside {path.name} ({error.strerror})")

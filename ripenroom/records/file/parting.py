@@ -4,14 +4,13 @@ Both carry the undo log of all that was done to them. As far as the two logs agr
 one; taking back what came after leads to the book of that moment.
 """
 
-import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from ripenroom.records.book import Book
 from ripenroom.records.file.connection import connect
+from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.season_file import SeasonFile
 
 _Steps = list[tuple[int, str, int]]
@@ -23,10 +22,8 @@ def book_before_parting(one: Path, other: Path) -> Book | None:
     Neither file is touched: steps are taken back in copies of them. Raises :class:`FileRefusal`
     for a copy that cannot be read.
     """
-    with TemporaryDirectory(prefix="ripenroom-") as folder:
-        copies = [Path(folder) / f"{n}{path.suffix}" for n, path in enumerate((one, other))]
-        for path, copy in zip((one, other), copies, strict=True):
-            shutil.copyfile(path, copy)
+    with readable_copy(one) as mine, readable_copy(other) as theirs:
+        copies = (mine, theirs)
         files = [SeasonFile.open(copy) for copy in copies]
         try:
             steps = [_steps(copy) for copy in copies]

@@ -16,14 +16,19 @@ _INDEX_INTERIOR, _INDEX_LEAF = 0x02, 0x0A
 _FIRST_PAGE_HEADER = 100
 _USUAL_PAGE = 4096
 _MOST_COLUMNS = 100
+_MOST_TIMES = 8
+"""Each byte of a sound file is of one record; damage may let some be read again."""
 
 
 def records_in(content: bytes) -> Iterator[tuple[Any, ...]]:
     """Every whole record in the index pages of a file, page after page.
 
-    A table WITHOUT ROWID keeps its rows in such pages, the columns of its key first.
+    A table WITHOUT ROWID keeps its rows in such pages, the columns of its key first. Cells may be
+    made to lie over each other, and pages to lead in circles, so that a small file holds records
+    without end: of a page, and of all overflow pages, a few times their bytes are read.
     """
     size = _page_size(content)
+    overflow = _Allowance(_MOST_TIMES * len(content))
     for start in range(0, len(content), size):
         page = content[start : start + size]
         head = _FIRST_PAGE_HEADER if start == 0 else 0
@@ -32,13 +37,32 @@ def records_in(content: bytes) -> Iterator[tuple[Any, ...]]:
         interior = page[head] == _INDEX_INTERIOR
         (cells,) = struct.unpack_from(">H", page, head + 3)
         first = head + (12 if interior else 8)
+        own = _Allowance(_MOST_TIMES * size)
         for number in range(min(cells, (len(page) - first) // 2)):
             (at,) = struct.unpack_from(">H", page, first + 2 * number)
             try:
-                payload = _payload(content, page, at + (4 if interior else 0), size)
+                payload = _payload(content, page, at + (4 if interior else 0), own, overflow)
                 yield tuple(_values(payload))
+            except _Spent:
+                break
             except (IndexError, ValueError, struct.error):
                 continue  # a cell that was hit; the next may be whole
+
+
+class _Spent(Exception):  # noqa: N818 - an answer, not an error
+    """More was asked for than there can be."""
+
+
+class _Allowance:
+    """So many bytes may be taken."""
+
+    def __init__(self, left: int) -> None:
+        self._left = left
+
+    def take(self, size: int) -> None:
+        if size > self._left:
+            raise _Spent
+        self._left -= size
 
 
 def _page_size(content: bytes) -> int:
@@ -47,8 +71,9 @@ def _page_size(content: bytes) -> int:
     return size if size >= 512 and size & (size - 1) == 0 else _USUAL_PAGE
 
 
-def _payload(content: bytes, page: bytes, at: int, size: int) -> bytes:
+def _payload(content: bytes, page: bytes, at: int, own: _Allowance, overflow: _Allowance) -> bytes:
     """The bytes of a record, gathered from overflow pages where it is long."""
+    size = len(page)
     length, at = _varint(page, at)
     if length > len(content):
         raise ValueError("longer than the file")
@@ -56,14 +81,17 @@ def _payload(content: bytes, page: bytes, at: int, size: int) -> bytes:
     most = (size - 12) * 64 // 255 - 23
     least = (size - 12) * 32 // 255 - 23
     if length <= most:
+        own.take(length)
         return _slice(page, at, length)
     kept = least + (length - least) % (size - 4)
     kept = kept if kept <= most else least
+    own.take(max(kept, 0))
     found = [_slice(page, at, kept)]
     (following,) = struct.unpack_from(">I", page, at + kept)
     left = length - kept
     while left > 0:
         start = (following - 1) * size
+        overflow.take(size)
         part = _slice(content, start + 4, min(left, size - 4))
         (following,) = struct.unpack_from(">I", content, start)
         found.append(part)

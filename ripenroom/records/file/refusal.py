@@ -7,6 +7,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
+from ripenroom.private_file import OfASeason
+
 FileRefusalKind = Literal["missing", "foreign", "newer", "damaged", "busy", "unwritable", "full"]
 
 
@@ -68,11 +70,14 @@ def refusal_of_system(error: OSError, path: Path) -> FileRefusal:
     """The refusal for an error of the operating system about ``path``."""
     if isinstance(error, FileNotFoundError):
         return FileRefusal(
-            "missing", f"{path.name} is not in {path.parent}. Check the name and the folder."
+            "missing",
+            f"{path.name} is not in {path.absolute().parent}. Check the name and the folder.",
         )
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
         return FileRefusal("full", f"{path.name} {_FULL[1]}")
     reason = error.strerror or str(error)
+    if isinstance(error, OfASeason):
+        return FileRefusal("unwritable", f"{path.name} was not written: {reason}.")
     return FileRefusal(
         "unwritable",
         f"{path.name} cannot be used: {reason}. Check the disk and the folder's permissions.",

@@ -2,10 +2,11 @@
 
 Every row carries a digest of its own content, so a row that is read at all is known to be right or
 wrong. What is right is kept; what refers to something that is gone goes too. The damaged file is
-only read.
+only read; a change that was never finished is taken back in a copy.
 """
 
 import sqlite3
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing, suppress
 from dataclasses import dataclass, replace
@@ -13,16 +14,18 @@ from pathlib import Path
 from typing import Any
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.file.connection import connect
-from ripenroom.records.file.digest import row_digest
+from ripenroom.records.file.copying import readable_copy
+from ripenroom.records.file.digest import digest_of, row_digest
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, Table, book_of
 from ripenroom.records.file.migrations import STEPS, columns_at
 from ripenroom.records.file.raw_pages import records_in
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 from ripenroom.records.file.season_file import SeasonFile
-from ripenroom.records.file.soundness import require_file
+from ripenroom.records.file.undo_log import entries_of
+from ripenroom.records.identity import is_id
 from ripenroom.records.reach import BEFORE, out_of_reach
 from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
@@ -33,8 +36,9 @@ from ripenroom.records.season import Season
 class Rescued:
     """What was found in a damaged file.
 
-    ``lost`` counts, by kind of record, what was there and could not be read or stood alone, as
-    far as that is known; ``season_is_lost`` if the season's own record was replaced. Where
+    ``lost`` counts, by kind of record, what was there and could not be read or stood alone: rows
+    that are not as they were written, what other records or the undo log know of, what cannot
+    stand without those; ``season_is_lost`` if the season's own record was replaced. Where
     ``torn``, some were found in pages that may not have been in use any more: what was deleted may
     be back.
     """
@@ -50,28 +54,37 @@ def readable(path: Path, instead: Season) -> Rescued:
 
     Raises :class:`FileRefusal` if it is a newer season file, or if no record is found in it.
     """
-    require_file(path)
-    with refusing(path):
+    with readable_copy(path) as copy, refusing(path):
         torn = {table.name for table in TABLES}
         rows: list[_Row] = []
+        known: set[_Key] = set()
         # Without the names of its tables all of it is torn.
-        with suppress(sqlite3.Error), closing(connect(path, writable=False)) as connection:
+        with suppress(sqlite3.Error), closing(connect(copy, writable=True)) as connection:
+            # The first look takes an unfinished change back, if there is one.
             rows, torn = _rows_by_table(connection, _version_of(connection, path))
+            known = _known_to_undo_log(connection)
         if torn:
-            in_pages = _rows_of_pages(path.read_bytes())
+            in_pages = _rows_of_pages(copy.read_bytes())
             rows += [row for row in in_pages if row[0].name in torn]
-        found = _Found(rows)
-    if not found.records:
+        sound, seen = _sorted(rows)
+    if not sound:
         raise FileRefusal(
             "damaged",
             f"{path.name} is no season file, or nothing in it can be read any more. Open an "
             "earlier copy.",
         )
-    season, rest = _with_its_season(found.records, instead)
+    season, rest = _with_its_season(sound, instead)
     far = [record for record, _ in out_of_reach(season, rest)]
-    found.count_lost(far)
-    book = _standing(book_of(season, rest).with_changes((), far), found.lost)
-    return Rescued(book, found.lost, season not in found.records, bool(torn))
+    book, unreferred = _standing(book_of(season, rest).with_changes((), far))
+    season_is_lost = not any(isinstance(record, Season) for record in sound)
+    kept = {(type(record), record.id) for record in book.records()}
+    lost = Counter(
+        kind
+        for kind, _ in (seen | known | unreferred) - kept
+        if kind is not Season or season_is_lost
+    )
+    replaced = season not in sound
+    return Rescued(book, dict(lost), replaced, bool(torn))
 
 
 def rescue(path: Path, target: Path, instead: Season) -> Rescued:
@@ -85,31 +98,50 @@ _Row = tuple[Table, Sequence[str], tuple[Any, ...]]
 """A row as ``SELECT *`` gives it, with its table and the names of its columns."""
 
 
-class _Found:
-    """The sound records among rows; of two of one id, the one that was changed later."""
+_Key = tuple[type, str]
+"""A kind of record and the id of one."""
 
-    def __init__(self, rows: Iterable[_Row]) -> None:
-        self.lost: dict[type, int] = {}
-        latest: dict[tuple[str, str], tuple[int, Record]] = {}
-        for table, columns, row in rows:
-            record = _record(table, columns, row)
-            if record is None:
-                self.lost[table.record_type] = self.lost.get(table.record_type, 0) + 1
-                continue
-            key = (table.name, record.id)
+_KIND_ON = {shelf: kind for kind, shelf in SHELF_OF.items()}
+
+
+def _sorted(rows: Iterable[_Row]) -> tuple[list[Record], set[_Key]]:
+    """The sound records among rows, and what all of the rows were: of two of one id, the one
+    that was changed later is taken."""
+    seen: set[_Key] = set()
+    latest: dict[_Key, tuple[int, Record]] = {}
+    for table, columns, row in rows:
+        seen.add((table.record_type, str(row[columns.index("id")])))
+        record = _record(table, columns, row)
+        if record is not None:
+            key = (table.record_type, record.id)
             if key not in latest or latest[key][0] <= row[1]:
                 latest[key] = (row[1], record)
-        self.records = [record for _, record in latest.values()]
+    return [record for _, record in latest.values()], seen
 
-    def count_lost(self, records: Iterable[Record]) -> None:
-        for record in records:
-            self.lost[type(record)] = self.lost.get(type(record), 0) + 1
+
+def _known_to_undo_log(connection: sqlite3.Connection) -> set[_Key]:
+    """What has to be there, as far as the undo log goes back: put in and not taken out since."""
+    there: dict[_Key, bool] = {}
+    with suppress(sqlite3.Error, MemoryError, UnicodeDecodeError):
+        steps = connection.execute("SELECT id, log_digest FROM undo_step").fetchall()
+        sound = {
+            step for step, digest in steps if digest_of(*entries_of(connection, step)) == digest
+        }
+        for step, inverse, name, row_id in connection.execute(
+            "SELECT step, inverse, table_name, row_id FROM undo_log ORDER BY seq"
+        ):
+            if step in sound and name in TABLE_NAMED:
+                there[TABLE_NAMED[name].record_type, row_id] = inverse != "insert"
+    return {key for key, is_there in there.items() if is_there}
 
 
 def _with_its_season(found: Sequence[Record], instead: Season) -> tuple[Season, list[Record]]:
     """The season and the other records; one that most of them are far from is not their season."""
     rest: list[Record] = [record for record in found if not isinstance(record, Season)]
     season = next((record for record in found if isinstance(record, Season)), None)
+    if season is not None and not is_id(season.id):
+        # Its copies lie in a folder of that name, so it has to be one of ours.
+        season = replace(season, id=instead.id)
     picked = sorted(record.picked_at.date() for record in rest if isinstance(record, Batch))
     likely = season or instead
     far = sum(1 for _ in out_of_reach(likely, rest))
@@ -184,17 +216,22 @@ def _rows_of_pages(content: bytes) -> Iterator[_Row]:
                 break
 
 
-def _standing(book: Book, lost: dict[type, int]) -> Book:
-    """The book without records that refer to lost ones; what may be empty is emptied."""
+def _standing(book: Book) -> tuple[Book, set[_Key]]:
+    """The book without records that refer to lost ones, and what those and the lost ones are.
+
+    What may be empty is emptied.
+    """
+    lost: set[_Key] = set()
     while lacking := list(missing(book)):
         put: list[Record] = []
         gone: list[Record] = []
-        for record, field, _, _ in lacking:
+        for record, field, shelf, lost_id in lacking:
+            lost.add((_KIND_ON[shelf], lost_id))
             if field in TABLE_OF[type(record)].optional:
                 put.append(replace(record, **{field: None}))  # type: ignore[arg-type]
             else:
                 gone.append(record)
-                lost[type(record)] = lost.get(type(record), 0) + 1
+                lost.add((type(record), record.id))
         # One record may lack two things: first empty what can be emptied, then look again.
         book = book.with_changes(put) if put else book.with_changes((), gone)
-    return book
+    return book, lost

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from contextlib import ExitStack, suppress
 from pathlib import Path
 
+from ripenroom.private_file import SEASON_SUFFIX, require_no_season
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import action, undo_log
 from ripenroom.records.file.connection import roll_back
@@ -15,7 +16,7 @@ from ripenroom.records.file.soundness import require_book, require_sound
 from ripenroom.records.file.touched import Change
 from ripenroom.records.season import Season
 
-EXTENSION = ".ripenroom"
+EXTENSION = SEASON_SUFFIX
 
 
 class SeasonFile:
@@ -48,19 +49,22 @@ class SeasonFile:
         Raises :class:`FileRefusal` rather than write over anything.
         """
         path = path.absolute()
+        with refusing(path):
+            require_no_season(path, for_season=True)
         make_file(path, (season, *records))
         return cls.open(path)
 
     @classmethod
-    def open(cls, path: Path, *, read_only: bool = False) -> "SeasonFile":
+    def open(cls, path: Path, *, read_only: bool = False, wait_s: float = 0.0) -> "SeasonFile":
         """Open a season file, for changes if that can be and nobody else has it so.
 
-        Every record is checked against its digest first. An older file is brought to the current
-        version, after a copy of it was put beside it.
+        Another that has it is waited for up to ``wait_s`` seconds. Every record is checked against
+        its digest first. An older file is brought to the current version, after a copy of it was
+        put beside it.
         """
         path = path.absolute()  # the program may change its folder
         with ExitStack() as closing, refusing(path):
-            opened = open_checked(path, closing, read_only=read_only)
+            opened = open_checked(path, closing, read_only=read_only, wait_s=wait_s)
             file = cls(path, opened.connection, require_book(opened.rows, path), opened.reason)
             file._closing = closing.pop_all()
             return file

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
+from ripenroom.bounded_file import in_words
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file.digest import (
     digested_tables,
@@ -27,6 +28,7 @@ from ripenroom.records.file.migrations import (
 )
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
+from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
@@ -34,6 +36,9 @@ from ripenroom.records.wording import what_is
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
+
+MOST_BYTES: Final = 1_000_000_000
+"""Twenty times a season of fifty year-long temperature logs."""
 
 _ADVICE: Final = "Leave it as it is and open an earlier copy of it."
 
@@ -44,11 +49,17 @@ def require_file(path: Path) -> None:
         raise FileRefusal("foreign", f"{path.name} is a folder. Choose a season file in it.")
     if not path.exists():
         raise FileRefusal(
-            "missing", f"{path.name} is not in {path.parent}. Check the name and the folder."
+            "missing",
+            f"{path.name} is not in {path.absolute().parent}. Check the name and the folder.",
         )
     if not path.is_file():
         raise FileRefusal("foreign", f"{path.name} is not a file. Choose a season file.")
-    if path.stat().st_size == 0:
+    size = path.stat().st_size
+    if size > MOST_BYTES:
+        raise FileRefusal(
+            "foreign", f"{path.name} is larger than {in_words(MOST_BYTES)}, which no season is."
+        )
+    if size == 0:
         raise FileRefusal("damaged", f"{path.name} is empty. Open an earlier copy of it.")
 
 
@@ -184,6 +195,9 @@ class BookLook:
         if len(seasons) != 1:
             yield "The season’s own record is missing."
             return
+        if not is_id(seasons[0].id):  # its copies lie in a folder of that name
+            wrong = True
+            yield "The id of the season is no UUID."
         book = book_of(seasons[0], records)
         for record, why in beyond(book):
             wrong = True

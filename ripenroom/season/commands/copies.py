@@ -1,13 +1,17 @@
 """Copies of a season: going back to one that was kept, and bringing in one changed elsewhere."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from contextlib import ExitStack
 from datetime import UTC, datetime
+from filecmp import cmp
 from pathlib import Path
 
 from ripenroom.records.book import Book
 from ripenroom.records.comparison import Difference, differences, put_and_deleted
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.file.backups import Backup, Backups, book_in
+from ripenroom.records.file.backups import Backup, Backups, book_in, folder_of_season
+from ripenroom.records.file.copying import copy_season_file as copy_file
+from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.change import NamedChange
@@ -22,7 +26,9 @@ __all__ = [
     "Difference",
     "Meeting",
     "Side",
+    "changes_back_to",
     "copies_in",
+    "copy_file",
 ]
 
 
@@ -51,11 +57,18 @@ class CopyCommands:
 
     def kept_in(self, folder: Path) -> Backups:
         """The copies of this season that are kept below ``folder``."""
-        return Backups(folder / self._season.book.season.id, self._season.zone)
+        return Backups(folder_of_season(folder, self._season.book.season.id), self._season.zone)
+
+    def keep_before_change(self, folder: Path) -> None:
+        """Keep a copy of the season file as it is, unless the latest one is that already."""
+        kept = self.kept_in(folder)
+        latest = next(iter(kept.there()), None)
+        if latest is None or not cmp(latest.path, self._path, shallow=False):
+            kept.keep(self._path, self._season.now())
 
     def changes_back_to(self, backup: Path) -> tuple[Difference, ...]:
         """What going back to a copy would change."""
-        return differences(self._season.book, self._own(backup))
+        return changes_back_to(self._season.book, backup)
 
     def go_back_to(self, backup: Path, kept_at: datetime) -> None:
         """Make the records what they are in a copy: one action, which undo takes back."""
@@ -65,8 +78,25 @@ class CopyCommands:
 
     def meet(self, other: Path) -> Meeting:
         """This season beside a copy of it that was changed elsewhere."""
-        theirs = self._own(other)
-        return meet(book_before_parting(self._path, other), self._season.book, theirs)
+        return self.meeting_with(other)()
+
+    def meeting_with(self, other: Path) -> Callable[[], Meeting]:
+        """What works :meth:`meet` out, in any thread: of the season as it is now.
+
+        The open file is copied at once. To read it in another thread would give up the locks that
+        the process has on it (https://sqlite.org/howtocorrupt.html, section 2.2).
+        """
+        with ExitStack() as holding:
+            mine = holding.enter_context(readable_copy(self._path))
+            held = holding.pop_all()
+        book = self._season.book
+
+        def meeting() -> Meeting:
+            with held:
+                theirs = _own(other, book)
+                return meet(book_before_parting(mine, other), book, theirs)
+
+        return meeting
 
     def take_in(self, meeting: Meeting, choices: Mapping[str, Side], name: str) -> None:
         """Bring a meeting together in the open season: one action, which undo takes back."""
@@ -75,14 +105,20 @@ class CopyCommands:
         put, deleted = put_and_deleted(meeting.changes(choices))
         self._season.act(NamedChange(f"changes from {name}", put, deleted))
 
-    def _own(self, path: Path) -> Book:
-        book = book_in(path)
-        if book.season.id != self._season.book.season.id:
-            raise Refusal(
-                "",
-                "{file} holds another season, “{name}”. Only copies of one season can be brought "
-                "together.",
-                file=path.name,
-                name=book.season.name,
-            )
-        return book
+
+def changes_back_to(book: Book, backup: Path) -> tuple[Difference, ...]:
+    """What going back to a copy of its season would change in a book."""
+    return differences(book, _own(backup, book))
+
+
+def _own(path: Path, ours: Book) -> Book:
+    book = book_in(path)
+    if book.season.id != ours.season.id:
+        raise Refusal(
+            "",
+            "{file} holds another season, “{name}”. Only copies of one season can be brought "
+            "together.",
+            file=path.name,
+            name=book.season.name,
+        )
+    return book

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, Signal
-from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
 
 from ripenroom.records.check import Check
 from ripenroom.window.batch.deed_list import DeedList
@@ -16,6 +16,7 @@ from ripenroom.window.checks.words import check_words
 from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ class CheckTable(DeedList):
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
         heading = QCoreApplication.translate("CheckTable", "Checks")
         super().__init__(session, batch_id, heading, parent)
-        self.pulls: dict[str, QLabel] = {}
+        self.pulls: dict[str, PlainLabel] = {}
         self.counted: dict[str, QCheckBox] = {}
         self.edit_buttons: list[QPushButton] = []
         self._errand: Errand[Mapping[str, Taught]] | None = None
@@ -71,8 +72,9 @@ class CheckTable(DeedList):
         counted = QCheckBox(self.tr("counts"), self)
         counted.setChecked(check.counted)
         counted.setAccessibleName(self.tr("Check of {moment} counts").format(moment=when))
-        counted.setToolTip(
-            self.tr("Take the tick away to see the forecast without this check; it stays noted")
+        set_hint(
+            counted,
+            self.tr("Take the tick away to see the forecast without this check; it stays noted"),
         )
         counted.clicked.connect(
             lambda on, key=check.id: self.session.run("", partial(season.checks.count_in, key, on))
@@ -95,7 +97,7 @@ class CheckTable(DeedList):
         for widget in (counted, edit):
             widget.setEnabled(season.read_only_because is None)
             if season.read_only_because is not None:
-                widget.setToolTip(season.read_only_because)
+                set_hint(widget, season.read_only_because)
         self.counted[check.id] = counted
         self.edit_buttons.append(edit)
         self._grid.addWidget(holder, row, 1, 1, 2)

@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 
 
@@ -26,7 +26,7 @@ class DeedList(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         if heading:
-            title = QLabel(heading, self)
+            title = PlainLabel(heading, self)
             title.setObjectName("sectionTitle")
             layout.addWidget(title)
         layout.addLayout(self._grid)
@@ -54,8 +54,7 @@ class DeedList(QWidget):
     def add_line(self, line: int, when: str, what: str) -> None:
         """Show a line: since when, and what."""
         for column, text in enumerate((when, what)):
-            label = QLabel(text, self)
-            label.setTextFormat(Qt.TextFormat.PlainText)
+            label = PlainLabel(text, self)
             label.setWordWrap(column > 0)
             self._grid.addWidget(label, line, column)
 

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFormLayout,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -26,6 +25,7 @@ from ripenroom.window.picks.edit_dialog import EditPickDialog
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.picks.move_dialog import MoveDialog
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 
 _BESIDE_LETTERS = 38
@@ -50,9 +50,8 @@ class BatchDialog(QDialog):
         self.treatments = TreatmentTable(session, batch_id, self)
         self.checks = CheckTable(session, batch_id, self)
         self.learned = WrappedLabel(parent=self)
-        self._code = QLabel(self)
+        self._code = PlainLabel(parent=self)
         self._code.setObjectName("pageTitle")
-        self._code.setTextFormat(Qt.TextFormat.PlainText)
         words = QWidget(self)
         left = QVBoxLayout(words)
         left.setContentsMargins(0, 0, 12, 0)
@@ -94,8 +93,8 @@ class BatchDialog(QDialog):
         room = room_for(self)
         self.resize(min(1000, room.width()), min(640, room.height()))
 
-    def _heading(self, text: str) -> QLabel:
-        label = QLabel(text, self)
+    def _heading(self, text: str) -> PlainLabel:
+        label = PlainLabel(text, self)
         label.setObjectName("sectionTitle")
         label.setWordWrap(True)
         return label
@@ -218,11 +217,10 @@ class BatchDialog(QDialog):
         while layout.rowCount():
             layout.removeRow(0)
         for label, text in facts:
-            name = QLabel(label, self)
+            name = PlainLabel(label, self)
             name.setObjectName("faint")
             name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 17)
-            value = QLabel(text, self)
-            value.setTextFormat(Qt.TextFormat.PlainText)
+            value = PlainLabel(text, self)
             value.setWordWrap(True)
             # A long word alone decides how narrow the text may be, not its proportions.
             value.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 12)

@@ -23,6 +23,7 @@ from ripenroom.window.checks.words import design_words
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 _USUAL_PROBE_MM = 8.0
@@ -47,7 +48,7 @@ class Counting(QWidget):
         self.by_gauge = self._kind_button(self.tr("By &gauge"))
         self.take_back_button = QPushButton(self.tr("&Take back the last"), self)
         self.take_back_button.setAutoDefault(False)
-        self.take_back_button.setToolTip(self.tr("Key: Backspace"))
+        set_hint(self.take_back_button, self.tr("Key: Backspace"))
         kinds = QHBoxLayout()
         kinds.setSpacing(6)
         kinds.addWidget(self.by_hand)

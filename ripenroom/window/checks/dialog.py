@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
@@ -18,6 +18,7 @@ from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 
 
@@ -42,9 +43,8 @@ class CheckDialog(FormDialog):
         self._then: str | None = None
         self._written = ""
         self.batch_id = batch_id
-        self._title = QLabel(self)
+        self._title = PlainLabel(parent=self)
         self._title.setObjectName("pageTitle")
-        self._title.setTextFormat(Qt.TextFormat.PlainText)
         self._title.setWordWrap(True)
         self._about, self._done = WrappedLabel(parent=self), WrappedLabel(parent=self)
         self._done.setObjectName("faint")
@@ -105,7 +105,7 @@ class CheckDialog(FormDialog):
         self.next_button.setEnabled(self._next is not None)
         self.action_button.setText(self.tr("Save") if mending else self.tr("Write it down"))
         self.action_button.setEnabled(season.read_only_because is None)
-        self.action_button.setToolTip(season.read_only_because or "")
+        set_hint(self.action_button, season.read_only_because or "")
         self.counting.show_batch(batch_id, draft)
 
     def _about_words(self) -> str:

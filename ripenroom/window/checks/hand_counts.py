@@ -10,6 +10,7 @@ from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.window.checks.tap_button import TapButton
 from ripenroom.window.names import feel_names
+from ripenroom.window.plain import set_hint
 
 
 class HandCounts(QWidget):
@@ -99,4 +100,4 @@ class HandCounts(QWidget):
             tap.show_count(name, count)
             minus.setEnabled(count > 0)
             minus.setAccessibleName(self.tr("One fewer: {what}").format(what=name))
-            minus.setToolTip(self.tr("One fewer: {what}").format(what=name))
+            set_hint(minus, self.tr("One fewer: {what}").format(what=name))

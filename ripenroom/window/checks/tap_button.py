@@ -1,9 +1,10 @@
 """A large button to be hit with cold hands: each hit counts one."""
 
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
 
 
 class TapButton(QPushButton):
@@ -15,9 +16,9 @@ class TapButton(QPushButton):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self._key = key
         self._name = WrappedLabel(parent=self)
-        self._number = QLabel("0", self)
+        self._number = PlainLabel("0", self)
         self._number.setObjectName("tapNumber")
-        hint = QLabel(self.tr("key {key}").format(key=key), self)
+        hint = PlainLabel(self.tr("key {key}").format(key=key), self)
         hint.setObjectName("faint")
         layout = QVBoxLayout(self)
         layout.setContentsMargins(6, 6, 6, 6)
@@ -33,8 +34,8 @@ class TapButton(QPushButton):
         self._name.setText(what)
         self._number.setText(str(count))
         self.setAccessibleName(self.tr("{what}: {count}").format(what=what, count=count))
-        self.setToolTip(
-            self.tr("One more fruit: {what} (key {key})").format(what=what, key=self._key)
+        set_hint(
+            self, self.tr("One more fruit: {what} (key {key})").format(what=what, key=self._key)
         )
 
     def changeEvent(self, event: QEvent) -> None:

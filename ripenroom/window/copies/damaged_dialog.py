@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
     QHBoxLayout,
-    QLabel,
     QListWidget,
     QPushButton,
     QVBoxLayout,
@@ -18,11 +17,14 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.living import EXTENSION, FileRefusal
 from ripenroom.window.copies.words import kind_words
 from ripenroom.window.dialogs import ask, room_for
+from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel
+from ripenroom.window.proposed import proposed
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.season_files import SeasonFileProblem
 
@@ -49,6 +51,7 @@ class DamagedDialog(QDialog):
         self.path = path
         self.copies = tuple(copies)
         self.opened: Path | None = None
+        self._rescue: Errand[Rescued] | None = None
         self.setWindowTitle(
             self.tr("This season file is not there")
             if missing
@@ -67,7 +70,7 @@ class DamagedDialog(QDialog):
         self.list = QListWidget(self)
         self.list.setAccessibleName(self.tr("Earlier copies, the latest first"))
         self.list.addItems([_when(copy.at) for copy in self.copies])
-        label = QLabel(self.tr("&Earlier copies that were kept"), self)
+        label = PlainLabel(self.tr("&Earlier copies that were kept"), self)
         label.setBuddy(self.list)
         self.open_button = QPushButton(self.tr("&Save this copy as a new file and open it…"), self)
         for widget in (label, self.list, self.open_button):
@@ -122,19 +125,38 @@ class DamagedDialog(QDialog):
         if target is None:
             return
         zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
-        try:
-            found = rescue_season(self.path, target, zone, datetime.now().astimezone().date())
-        except FileRefusal as refusal:
-            self._note.tell(refusal.message)
+        path, today = self.path, datetime.now().astimezone().date()
+        self._note.tell(self.tr("Looking for what can be read…"))
+        self.setEnabled(False)
+        self._rescue = Errand(lambda _cancel, _tell: rescue_season(path, target, zone, today), self)
+        self._rescue.ended.connect(lambda: self._take(target))
+        self._rescue.start()
+
+    def _take(self, target: Path) -> None:
+        errand, self._rescue = self._rescue, None
+        self.setEnabled(True)
+        self._note.clear()
+        if errand is None:
             return
-        self.opened = target
-        self.accept()
-        ask(RescuedDialog(found, target, self.parentWidget()))
+        if isinstance(errand.error, FileRefusal):
+            self._note.tell(errand.error.message)
+        elif not errand.report_error() and errand.result is not None:
+            self.opened = target
+            self.accept()
+            ask(RescuedDialog(errand.result, target, self.parentWidget()))
+
+    def done(self, result: int) -> None:
+        """Close, after what is being rescued is written."""
+        if self._rescue is not None:
+            self._rescue.wait()
+        super().done(result)
 
     def _target(self, what: str) -> Path | None:
-        proposed = self.path.with_name(f"{self.path.stem} ({what}){self.path.suffix}")
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Save as a new season file"), str(proposed), season_files.file_filter()
+            self,
+            self.tr("Save as a new season file"),
+            proposed(self.path.parent, f"{self.path.stem} ({what})", EXTENSION),
+            season_files.file_filter(),
         )
         if not name:
             return None

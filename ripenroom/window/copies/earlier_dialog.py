@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
     QHBoxLayout,
-    QLabel,
     QListWidget,
     QPlainTextEdit,
     QPushButton,
@@ -19,12 +18,15 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.comparison import put_and_deleted
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.commands.copies import Backup, Difference, changes_back_to
+from ripenroom.season.living import EXTENSION
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import room_for
+from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 from ripenroom.window.shell import season_files
 from ripenroom.window.shell.season_files import SeasonFileProblem
@@ -44,6 +46,8 @@ class EarlierDialog(QDialog):
         super().__init__(parent)
         self.session = session
         self.copies = tuple(copies)
+        self._looking: Errand[tuple[Difference, ...]] | None = None
+        self.finished.connect(self._stop_looking)
         self.setWindowTitle(self.tr("Earlier copies of this season"))
         about = WrappedLabel(
             self.tr(
@@ -95,7 +99,7 @@ class EarlierDialog(QDialog):
 
     def _headed(self, text: str, widget: QWidget) -> QWidget:
         side = QWidget(self)
-        label = QLabel(text, side)
+        label = PlainLabel(text, side)
         label.setBuddy(widget)
         layout = QVBoxLayout(side)
         layout.setContentsMargins(0, 4, 0, 0)
@@ -110,6 +114,7 @@ class EarlierDialog(QDialog):
 
     def _show(self) -> None:
         self._note.clear()
+        self._stop_looking()
         copy, season = self.chosen(), self.session.season
         self.open_button.setEnabled(copy is not None)
         self.back_button.setEnabled(False)
@@ -118,18 +123,36 @@ class EarlierDialog(QDialog):
                 self.tr("No copy has been kept yet. The first follows the next change.")
             )
             return
-        try:
-            found = season.copies.changes_back_to(copy.path)
-        except FileRefusal as refusal:
-            self.text.setPlainText(refusal.message)
-            return
-        except Refusal as refusal:
-            self.text.setPlainText(refusal_text(refusal))
+        self.text.setPlainText(self.tr("Looking…"))
+        book = season.book
+        self._looking = self.session.run_beside(
+            "",
+            lambda: changes_back_to(book, copy.path),
+            lambda found: self._show_changes(copy, found),
+            self._show_refusal,
+        )
+        self._looking.ended.connect(self._forget)
+
+    def _forget(self) -> None:
+        self._looking = None  # it is let go of, now that it has ended
+
+    def _stop_looking(self) -> None:
+        if self._looking is not None:
+            self._looking.drop()
+            self._looking = None
+
+    def _show_refusal(self, refusal: Refusal) -> bool:
+        self.text.setPlainText(refusal_text(refusal))
+        return True
+
+    def _show_changes(self, copy: Backup, found: tuple[Difference, ...]) -> None:
+        season = self.session.season
+        if copy is not self.chosen():
             return
         after = season.book.with_changes(*put_and_deleted(found))
         self.text.setPlainText(told(found, season.book, after, self.session.words).text)
         self.back_button.setEnabled(bool(found) and season.read_only_because is None)
-        self.back_button.setToolTip(season.read_only_because or "")
+        set_hint(self.back_button, season.read_only_because or "")
 
     def go_back(self) -> None:
         """Make the season what it was in the chosen copy."""
@@ -151,9 +174,11 @@ class EarlierDialog(QDialog):
         if copy is None:
             return
         source = self.session.season.path
-        proposed = source.with_name(f"{source.stem} {copy.at:%Y-%m-%d %H%M}{source.suffix}")
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Open a copy as"), str(proposed), season_files.file_filter()
+            self,
+            self.tr("Open a copy as"),
+            proposed(source.parent, f"{source.stem} {copy.at:%Y-%m-%d %H%M}", EXTENSION),
+            season_files.file_filter(),
         )
         if not name:
             return

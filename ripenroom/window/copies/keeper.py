@@ -2,8 +2,9 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, QStandardPaths, QTimer
+from PySide6.QtCore import QCoreApplication, QObject, QTimer
 
+from ripenroom.paths import copies_folder
 from ripenroom.records.book import Book
 from ripenroom.season.commands.copies import Backup, Backups
 from ripenroom.season.living import FileRefusal
@@ -11,12 +12,6 @@ from ripenroom.window.session import Session
 
 _SOON_MS = 4_000
 """A copy follows this long after a change: not between two strokes of a pick that is entered."""
-
-
-def copies_folder() -> Path:
-    """Where the copies of all seasons are kept: away from the season files themselves."""
-    place = QStandardPaths.StandardLocation.AppDataLocation
-    return Path(QStandardPaths.writableLocation(place)) / "copies"
 
 
 class CopyKeeper(QObject):

@@ -1,11 +1,13 @@
 """Remembers which season was in which file, for the day when the file cannot be read."""
 
 import hashlib
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
 
-from ripenroom.window.copies.keeper import copies_folder
+from ripenroom.paths import copies_folder
+from ripenroom.records.identity import is_id
 
 
 def remember(settings: QSettings, path: Path, season_id: str) -> None:
@@ -16,9 +18,9 @@ def remember(settings: QSettings, path: Path, season_id: str) -> None:
 def folder_of(settings: QSettings, path: Path) -> Path | None:
     """Where copies of the season that was in a file are kept, if it was ever open."""
     season_id = str(settings.value(_key(path), ""))
-    return copies_folder() / season_id if season_id else None
+    return copies_folder() / season_id if is_id(season_id) else None
 
 
 def _key(path: Path) -> str:
     # Slashes would make groups of groups in the settings file.
-    return f"seasons/{hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:32]}"
+    return f"seasons/{hashlib.sha256(os.path.realpath(path).encode()).hexdigest()[:32]}"

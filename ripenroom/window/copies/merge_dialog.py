@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QPlainTextEdit,
     QPushButton,
     QRadioButton,
@@ -32,6 +31,7 @@ from ripenroom.window.copies.words import (
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 
 
@@ -93,9 +93,8 @@ class MergeDialog(QDialog):
         frame.setFrameShape(QFrame.Shape.StyledPanel)
         record = conflict.record
         name = record_words(record, self._book_with(record), self.session.words)
-        heading = QLabel(f"{kind_words(type(record))}: {name}", frame)
+        heading = PlainLabel(f"{kind_words(type(record))}: {name}", frame)
         heading.setObjectName("sectionTitle")
-        heading.setTextFormat(Qt.TextFormat.PlainText)
         group = QButtonGroup(frame)
         grid = QGridLayout(frame)
         grid.addWidget(heading, 0, 0, 1, 2)
@@ -164,7 +163,7 @@ class MergeDialog(QDialog):
         self.about.setText(text)
         self.text.setPlainText(told(found, self.meeting.mine, together, self.session.words).text)
         self.take_button.setEnabled(bool(found) and season.read_only_because is None)
-        self.take_button.setToolTip(season.read_only_because or "")
+        set_hint(self.take_button, season.read_only_because or "")
 
     def take(self) -> None:
         """Bring the changes in, as one action."""

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.plain import set_hint
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
 
@@ -84,7 +85,7 @@ class CropList(QWidget):
                 item.setData(_FACTS, entry.facts)
                 told = ", ".join([entry.name, *entry.facts])
                 item.setData(Qt.ItemDataRole.AccessibleTextRole, told)
-                item.setToolTip(told)
+                set_hint(item, told)
                 self.list.addItem(item)
             self._hide_unwanted()
             self.choose(kept)

@@ -3,13 +3,14 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.crops.units import Units
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.names import feel_names
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -33,9 +34,9 @@ class CurvesView(QWidget):
         self.feel.setAccessibleName(self.tr("Picked when"))
         self.other = Choices(12, self)
         self.other.setAccessibleName(self.tr("Compare with"))
-        self._feel_label = QLabel(self.tr("&Picked when"), self)
+        self._feel_label = PlainLabel(self.tr("&Picked when"), self)
         self._feel_label.setBuddy(self.feel)
-        compare = QLabel(self.tr("C&ompare with"), self)
+        compare = PlainLabel(self.tr("C&ompare with"), self)
         compare.setBuddy(self.other)
         # A label and its list stay together where the line breaks.
         bar = FlowLayout(spacing=8)

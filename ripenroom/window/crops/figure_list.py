@@ -15,7 +15,6 @@ from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QStyledItemDelegate,
@@ -32,6 +31,7 @@ from ripenroom.window.crops.figures import FigureGroup, FigureLine
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
 from ripenroom.window.style_sheet import target_height
 
 _TOLD_LINES = 3
@@ -72,14 +72,14 @@ class FigureList(QWidget):
         self._room.setAccessibleName(self.tr("About the selected figure"))
         self._room.setWidget(self.told)
         self.edit_button = QPushButton(self.tr("E&dit figure…"), self)
-        self.edit_button.setToolTip(self.tr("Edit the selected figure (Enter in the list)"))
+        set_hint(self.edit_button, self.tr("Edit the selected figure (Enter in the list)"))
         self.edit_button.clicked.connect(self._edit)
         self.unit = Choices(4, self)
         self.unit.set_choices([(unit, unit) for unit in NEWTONS_PER])
         self.unit.setAccessibleName(self.tr("Unit of firmness"))
         self.unit.setMaximumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
         self.unit.activated.connect(lambda: self.unitChosen.emit(str(self.unit.value())))
-        self._unit_label = QLabel(self.tr("Firmness &in"), self)
+        self._unit_label = PlainLabel(self.tr("Firmness &in"), self)
         self._unit_label.setBuddy(self.unit)
         in_unit = QWidget(self)
         beside = QHBoxLayout(in_unit)
@@ -173,7 +173,7 @@ class FigureList(QWidget):
         item.setData(0, Qt.ItemDataRole.UserRole, len(self._lines))
         item.setData(0, Qt.ItemDataRole.AccessibleTextRole, line.told)
         for column in range(3):
-            item.setToolTip(column, line.told)
+            item.setToolTip(column, plain_hint(line.told))
         self._lines.append(line)
         self.tree.addTopLevelItem(item)
 

@@ -4,10 +4,10 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.private_file import private_file
+from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
-from ripenroom.records.crop.toml_profile import load_profile
+from ripenroom.records.crop.toml_profile import profile_text
 from ripenroom.records.refusal import refused_by_system
 from ripenroom.season.living import LivingSeason
 
@@ -23,18 +23,16 @@ def file_filter() -> str:
 
 def import_crop(season: LivingSeason, path: Path) -> CropProfile:
     """Take a profile file into the season; raises ``Refusal`` with file, key and reason."""
-    load_profile(path)
+    text = profile_text(path)
     try:
-        return season.save_own_crop(path.read_text("utf-8-sig"))
+        return season.save_own_crop(text)
     except ProfileRefusal as refusal:
         raise ProfileRefusal(path, refusal.key, refusal.reason) from None
-    except OSError as error:
-        raise refused_by_system(str(path), error) from error
 
 
 def export_crop(season: LivingSeason, key: str, path: Path) -> Path:
     """Write a crop's profile to a file, whole or not at all; where it is. Raises ``Refusal``."""
-    path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+    path = with_ending(path, SUFFIX)
     try:
         with private_file(path) as unfinished:
             unfinished.write_text(season.crop_text(key), "utf-8")

@@ -15,6 +15,8 @@ from ripenroom.window.crops.view import CropView
 from ripenroom.window.dialogs import ask
 from ripenroom.window.names import crop_name
 from ripenroom.window.page import Page
+from ripenroom.window.plain import set_hint
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 
@@ -29,8 +31,8 @@ class CropsPage(Page):
         # A dropped file is a profile, not its name to search for.
         self.list.finder.setAcceptDrops(False)
         self.import_button = QPushButton(self.tr("I&mport…"), self)
-        self.import_button.setToolTip(
-            self.tr("Take a profile from a file; it can be dropped here too")
+        set_hint(
+            self.import_button, self.tr("Take a profile from a file; it can be dropped here too")
         )
         self.import_button.clicked.connect(self._choose_file)
         self.view = CropView(session, self)
@@ -140,7 +142,10 @@ class CropsPage(Page):
 
     def _choose_target(self, key: str) -> None:
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Export the crop as"), f"{key}{SUFFIX}", file_filter()
+            self,
+            self.tr("Export the crop as"),
+            proposed(self.session.season.path.parent, key, SUFFIX),
+            file_filter(),
         )
         if name:
             self.export_file(key, Path(name))

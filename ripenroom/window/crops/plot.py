@@ -10,10 +10,11 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.theme import ink
 
 _SOFT = 60
@@ -66,7 +67,7 @@ class CurvePlot(QWidget):
         super().__init__(parent)
         self._log = log
         self._view = QRectF()
-        self.heading = QLabel(heading, self)
+        self.heading = PlainLabel(heading, self)
         self.heading.setObjectName("sectionTitle")
         self.words = WrappedLabel(parent=self)
         self.words.setObjectName("faint")

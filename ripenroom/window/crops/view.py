@@ -2,7 +2,6 @@
 
 from PySide6.QtCore import Qt, Signal, SignalInstance
 from PySide6.QtWidgets import (
-    QLabel,
     QPushButton,
     QScrollArea,
     QTabWidget,
@@ -24,6 +23,7 @@ from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 
@@ -41,13 +41,12 @@ class CropView(QWidget):
         super().__init__(parent)
         self.session = session
         self.key: str | None = None
-        self._name = QLabel(self)
+        self._name = PlainLabel(parent=self)
         self._name.setObjectName("sectionTitle")
-        self._name.setTextFormat(Qt.TextFormat.PlainText)
         self.copy_button = self._button(self.tr("Cop&y…"), self.copyAsked)
-        self.copy_button.setToolTip(self.tr("Begin an own crop from this one"))
+        set_hint(self.copy_button, self.tr("Begin an own crop from this one"))
         self.export_button = self._button(self.tr("E&xport…"), self.exportAsked)
-        self.export_button.setToolTip(self.tr("Write this profile to a file"))
+        set_hint(self.export_button, self.tr("Write this profile to a file"))
         self.delete_button = self._button("", self.deleteAsked)
         # Flows into two rows where the window is narrow or letters are large.
         head = FlowLayout(spacing=6)

@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from ripenroom.window.forms.refusal_note import Choice, RefusalNote
+from ripenroom.window.plain import PlainLabel, set_hint
 
 
 class Field(QWidget):
@@ -25,8 +26,8 @@ class Field(QWidget):
     ) -> None:
         super().__init__(parent)
         self.editors = editors
-        self.captions: list[QLabel] = []
-        self.label = QLabel(label, self)
+        self.captions: list[PlainLabel] = []
+        self.label = PlainLabel(label, self)
         self.label.setBuddy(editors[0])
         self.note = RefusalNote(self)
         grid = QGridLayout()
@@ -38,8 +39,7 @@ class Field(QWidget):
         for column, editor in enumerate(editors):
             caption = captions[column - 1] if 0 < column <= len(captions) else ""
             if caption:
-                above = QLabel(caption, self)
-                above.setTextFormat(Qt.TextFormat.PlainText)
+                above = PlainLabel(caption, self)
                 self.captions.append(above)
                 grid.addWidget(above, 0, column)
             grid.addWidget(editor, 1, column)
@@ -92,5 +92,5 @@ def mark_refused(editor: QWidget, refused: bool) -> None:
 
 
 def _explain(editor: QWidget, hint: str) -> None:
-    editor.setToolTip(hint)
+    set_hint(editor, hint)
     editor.setAccessibleDescription(hint)

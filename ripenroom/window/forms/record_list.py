@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QListWidget,
     QListWidgetItem,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
+
+from ripenroom.window.plain import PlainLabel
 
 
 class RecordList(QWidget):
@@ -23,14 +24,14 @@ class RecordList(QWidget):
 
     def __init__(self, heading: str, empty: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        label = QLabel(heading, self)
+        label = PlainLabel(heading, self)
         label.setObjectName("sectionTitle")
         self.list = QListWidget(self)
         self.list.setAccessibleName(heading)
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         label.setBuddy(self.list)
-        self._empty = QLabel(empty, self)
+        self._empty = PlainLabel(empty, self)
         self._empty.setWordWrap(True)
         self._empty.setObjectName("faint")
         self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)

@@ -5,6 +5,7 @@ from datetime import datetime
 from PySide6.QtCore import QLocale, Signal
 from PySide6.QtWidgets import QDateTimeEdit, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 
@@ -33,7 +34,7 @@ class WhenEdit(QWidget):
         self.now_button = QPushButton(self.tr("Now"), self)
         self.now_button.setAutoDefault(False)
         self.now_button.setAccessibleName(self.tr("Set to now"))
-        self.now_button.setToolTip(self.tr("Set to now; it then follows the clock"))
+        set_hint(self.now_button, self.tr("Set to now; it then follows the clock"))
         self.now_button.clicked.connect(self.follow_now)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -1,10 +1,12 @@
 """A label whose text wraps at whatever width it is given."""
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from ripenroom.window.plain import PlainLabel
 
 
-class WrappedLabel(QLabel):
+class WrappedLabel(PlainLabel):
     """Plain text that asks for no width, and for as many lines as its width makes necessary.
 
     Qt's own label guesses a width when it says how high it is, and makes forms taller than they
@@ -13,7 +15,6 @@ class WrappedLabel(QLabel):
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(text, parent)
-        self.setTextFormat(Qt.TextFormat.PlainText)
         self.setWordWrap(True)
         policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)

@@ -12,6 +12,7 @@ from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.plain import set_hint
 from ripenroom.window.wording import Wording
 
 CropChoices = Sequence[tuple[str, str]]
@@ -56,7 +57,7 @@ class CropRow(Field):
         currency = words.season.currency
         for widget, name in ((self.crop, crop_says), *numbers, (self.remove, remove_says)):
             widget.setAccessibleName(name.format(currency=currency))
-            widget.setToolTip(widget.accessibleName())
+            set_hint(widget, widget.accessibleName())
         self.remove.setAutoDefault(False)
         self.remove.setMaximumWidth(44)
         editors = (self.crop, *(line for line, _ in numbers), self.remove)

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
     QHeaderView,
-    QLabel,
     QPushButton,
     QTableView,
     QVBoxLayout,
@@ -24,6 +23,7 @@ from ripenroom.window.market_days.settle_dialog import SettleDialog, can_be_sett
 from ripenroom.window.market_days.table import Column, MarketTable
 from ripenroom.window.market_days.wants_delegate import WantsDelegate
 from ripenroom.window.page import Page
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 
 _FOLD_EMS = 80
@@ -45,7 +45,7 @@ class MarketDaysPage(Page):
         self.packing_button = self._button(self.tr("Pac&king list…"), self.tr("P"))
         self.settle_button = self._button(self.tr("After the &market…"), self.tr("A"))
         self.grade_button = self._button(self.tr("Second &grade…"), self.tr("G"))
-        self.nothing = QLabel(
+        self.nothing = PlainLabel(
             self.tr(
                 "No market day yet. Add the next one with what it wants, and the shelf queue shows "
                 "what will be ready for it. A weekly market is added for all weeks in one step."
@@ -53,7 +53,7 @@ class MarketDaysPage(Page):
             self,
         )
         self.nothing.setWordWrap(True)
-        self.key = QLabel(
+        self.key = PlainLabel(
             self.tr(
                 "Bars: solid will be ready, light may be; the thin mark is the best estimate, "
                 "the tall one what is wanted. Ready is what is planned for the day and will be "
@@ -243,16 +243,18 @@ class MarketDaysPage(Page):
         line = self.chosen()
         begun = line is not None and can_be_settled(self.session, line.day)
         self.settle_button.setEnabled(writable and begun)
-        self.settle_button.setToolTip(
+        set_hint(
+            self.settle_button,
             self.tr("What was sold, thrown away and brought back. Key: A")
             if begun or line is None
-            else self.tr("This market day lies ahead: afterwards you write down what became of it")
+            else self.tr("This market day lies ahead: afterwards you write down what became of it"),
         )
 
         why = self._why_no_packing_list()
         self.packing_button.setEnabled(not why)
-        self.packing_button.setToolTip(
-            why or self.tr("Which crates to pack for the selected market day. Key: P")
+        set_hint(
+            self.packing_button,
+            why or self.tr("Which crates to pack for the selected market day. Key: P"),
         )
 
     def _why_no_packing_list(self) -> str:
@@ -270,7 +272,7 @@ class MarketDaysPage(Page):
 
     def _button(self, text: str, keys: str) -> QPushButton:
         button = QPushButton(text, self)
-        button.setToolTip(self.tr("Key: {keys}").format(keys=keys))
+        set_hint(button, self.tr("Key: {keys}").format(keys=keys))
         return button
 
 

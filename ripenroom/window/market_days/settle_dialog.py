@@ -20,6 +20,7 @@ from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.settle_row import COUNTS, SettleRow
 from ripenroom.window.names import begun, crop_name
 from ripenroom.window.picks.choices import place_choices
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -72,8 +73,9 @@ class SettleDialog(FormDialog):
         self.body.addLayout(under)
         self.batch = Choices(18)
         self.more = QPushButton(self.tr("&Add it"), self)
-        self.all_sold.setToolTip(
-            self.tr("In every line: sold is all that was brought and not thrown away")
+        set_hint(
+            self.all_sold,
+            self.tr("In every line: sold is all that was brought and not thrown away"),
         )
         for button in (self.more, self.all_sold):
             button.setAutoDefault(False)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
@@ -15,6 +15,7 @@ from ripenroom.window.forms.refusal_note import Choice
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.wording import NEVER, Wording
 
 COUNTS = ("brought", "sold", "thrown")
@@ -50,7 +51,7 @@ class SettleRow(Field):
         natural = max(letters.horizontalAdvance(line) for line in (batch.code, of_it))
         self.code.setMinimumWidth(min(natural + 2, _CODE_LETTERS * letters.horizontalAdvance("n")))
         self.brought, self.sold, self.thrown, self.price = (TypedLine(5) for _ in range(4))
-        self.back = QLabel(NEVER)
+        self.back = PlainLabel(NEVER)
         self.all_sold = QPushButton(self.tr("All", "of it was sold"))
         self.remove = QPushButton("×")
         super().__init__(
@@ -91,9 +92,10 @@ class SettleRow(Field):
             (self.remove, self.tr("Leave {code} out")),
         ):
             widget.setAccessibleName(name.format(code=code, currency=currency))
-            widget.setToolTip(widget.accessibleName())
-        self.all_sold.setToolTip(
-            self.tr("Sold: all that was brought and not thrown away. Key A in any of its numbers")
+            set_hint(widget, widget.accessibleName())
+        set_hint(
+            self.all_sold,
+            self.tr("Sold: all that was brought and not thrown away. Key A in any of its numbers"),
         )
         for button in (self.all_sold, self.remove):
             button.setAutoDefault(False)

@@ -112,13 +112,13 @@ class LabelDialog(FormDialog):
     def carry_out(self) -> None:
         """Show the sheets as they will be printed."""
         self._require_labels()
-        show_preview(self.paint, self.chosen_sheet().paper, self)
+        show_preview(self.session, self.paint, self.chosen_sheet().paper, self)
 
     def _save(self) -> None:
         self.board.clear()
         if not self.session.run("", self._require_labels, self.board.show):
             return
-        path = choose_pdf(self, self.tr("crate labels"))
+        path = choose_pdf(self.session, self, self.tr("crate labels"))
         if path is not None:
             self.session.run(
                 self.tr("Written: {file}").format(file=path.name),

@@ -9,15 +9,17 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QPagedPaintDevice, QPageSize, QPdfWriter
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from ripenroom.private_file import private_file
-from ripenroom.records.refusal import refused_by_system
+from ripenroom.private_file import private_file, with_ending
+from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.window.dialogs import ask
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 Paint = Callable[[QPagedPaintDevice], object]
 """Paints all pages on a device."""
 
 _PDF_DPI = 300
+_PDF = ".pdf"
 
 
 def usual_paper(session: Session) -> QPageSize.PageSizeId:
@@ -26,7 +28,9 @@ def usual_paper(session: Session) -> QPageSize.PageSizeId:
     return QPageSize.PageSizeId.Letter if us else QPageSize.PageSizeId.A4
 
 
-def show_preview(paint: Paint, paper: QPageSize.PageSizeId, parent: QWidget) -> None:
+def show_preview(
+    session: Session, paint: Paint, paper: QPageSize.PageSizeId, parent: QWidget
+) -> None:
     """Show the pages before they are printed."""
     # Printing support takes a while to load and is rarely needed.
     from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
@@ -34,7 +38,19 @@ def show_preview(paint: Paint, paper: QPageSize.PageSizeId, parent: QWidget) -> 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setPageSize(QPageSize(paper))
     preview = QPrintPreviewDialog(printer, parent)
-    preview.paintRequested.connect(paint)
+
+    def print_or_write(device: "QPrinter") -> None:
+        # To a file that was chosen in the print dialog Qt itself would write, over anything.
+        if not device.outputFileName():
+            paint(device)
+            return
+        try:
+            size = QPageSize(device.pageLayout().pageSize()).id()
+            write_pdf(paint, size, with_ending(Path(device.outputFileName()), _PDF))
+        except Refusal as refusal:
+            session.refuse(refusal)
+
+    preview.paintRequested.connect(print_or_write)
     ask(preview)
 
 
@@ -54,15 +70,12 @@ def write_pdf(paint: Paint, paper: QPageSize.PageSizeId, path: Path) -> None:
         raise refused_by_system(path.name, error) from error
 
 
-def choose_pdf(parent: QWidget, name: str) -> Path | None:
+def choose_pdf(session: Session, parent: QWidget, name: str) -> Path | None:
     """Ask where to write a PDF; None if nowhere."""
     chosen, _ = QFileDialog.getSaveFileName(
         parent,
         QCoreApplication.translate("Paper", "Save as PDF"),
-        f"{name}.pdf",
+        proposed(session.season.path.parent, name, _PDF),
         QCoreApplication.translate("Paper", "PDF files (*.pdf)"),
     )
-    if not chosen:
-        return None
-    path = Path(chosen)
-    return path if path.suffix.lower() == ".pdf" else path.with_name(f"{path.name}.pdf")
+    return with_ending(Path(chosen), _PDF) if chosen else None

@@ -49,12 +49,12 @@ class PaperDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Show the pages as they will be printed."""
-        show_preview(self._paint, self.chosen_paper(), self)
+        show_preview(self.session, self._paint, self.chosen_paper(), self)
 
     def save(self) -> None:
         """Ask where to, and write the pages into a PDF file."""
         self.board.clear()
-        path = choose_pdf(self, self._name)
+        path = choose_pdf(self.session, self, self._name)
         if path is not None and self.session.run(
             self.tr("Written: {file}").format(file=path.name),
             lambda: write_pdf(self._paint, self.chosen_paper(), path),

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
     QHeaderView,
-    QLabel,
     QPushButton,
     QTableView,
     QVBoxLayout,
@@ -20,6 +19,7 @@ from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.picks.batch_lines import Column, batch_lines
 from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 
@@ -67,7 +67,7 @@ class BatchList(QWidget):
         self.finder.setAccessibleName(self.tr("Find batches"))
         self.with_empty = QCheckBox(self.tr("Also &those sold out"), self)
         self.table = self._table()
-        self.empty = QLabel(self)
+        self.empty = PlainLabel(parent=self)
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.empty.setContentsMargins(4, 12, 4, 12)
@@ -153,10 +153,11 @@ class BatchList(QWidget):
     ) -> QPushButton:
         button = QPushButton(text, self)
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
-        button.setToolTip(
+        set_hint(
+            button,
             self.tr("{action} ({key} in the list)").format(
                 action=text.replace("&", "").rstrip("…"), key=shown
-            )
+            ),
         )
 
         def ask() -> None:

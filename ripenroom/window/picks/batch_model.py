@@ -21,6 +21,7 @@ from ripenroom.season.projection import State
 from ripenroom.window.fruit_marks import paint_mark
 from ripenroom.window.inks import Ink
 from ripenroom.window.picks.batch_lines import BatchLine, Column, filtered, headings
+from ripenroom.window.plain import plain_hint
 from ripenroom.window.theme import ink
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -101,8 +102,10 @@ class BatchModel(QAbstractTableModel):
         if not index.isValid():
             return None
         line, column = self._shown[index.row()], index.column()
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+        if role == Qt.ItemDataRole.DisplayRole:
             return line.texts[column]
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_hint(line.texts[column])
         if role == Qt.ItemDataRole.DecorationRole and column == Column.STATE:
             return None if line.state is None else self._mark(line.state)
         if role == Qt.ItemDataRole.TextAlignmentRole and column == Column.LEFT:

@@ -19,6 +19,7 @@ from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.pick_fields import PickFields
 from ripenroom.window.picks.sentence import what_it_makes
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 _LETTERS_WIDE = 150
@@ -38,7 +39,7 @@ class PickForm(QWidget):
         self.split.setChecked(True)
         self.sentence = WrappedLabel(parent=self)
         self.add_button = QPushButton(self.tr("&Add pick"), self)
-        self.add_button.setToolTip(self.tr("Add the pick (Enter)"))
+        set_hint(self.add_button, self.tr("Add the pick (Enter)"))
         self.add_button.setProperty("leading", True)
         self.add_button.clicked.connect(self.add)
         note = RefusalNote(self)
@@ -125,13 +126,15 @@ class PickForm(QWidget):
         self.split.setVisible(judged_by != "nothing")
         if judged_by == "colour":
             self.split.setText(self.tr("Several colours, several &batches"))
-            self.split.setToolTip(
-                self.tr("Fruit of one colour ripens together: one batch is made of each colour")
+            set_hint(
+                self.split,
+                self.tr("Fruit of one colour ripens together: one batch is made of each colour"),
             )
         else:
             self.split.setText(self.tr("Several feels, several &batches"))
-            self.split.setToolTip(
-                self.tr("Fruit of one feel ripens together: one batch is made of each feel")
+            set_hint(
+                self.split,
+                self.tr("Fruit of one feel ripens together: one batch is made of each feel"),
             )
 
     def _draft_key(self) -> str:

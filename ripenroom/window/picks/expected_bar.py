@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from ripenroom.season.plans.expected import still_expected
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.expected_words import what_is_expected
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 KEYS = "Ctrl+E"
@@ -24,10 +25,11 @@ class ExpectedBar(QWidget):
         self.text.setObjectName("faint")
         self.button = QPushButton(self.tr("E&xpected picks…"), self)
         self.button.setShortcut(KEYS)
-        self.button.setToolTip(
+        set_hint(
+            self.button,
             self.tr("What the trees will bring, so that the plan counts on it. Key: {keys}").format(
                 keys=KEYS
-            )
+            ),
         )
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.choices import Choices
@@ -10,6 +10,7 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.picks.choices import place_choices
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 
 
@@ -32,11 +33,11 @@ class MoveDialog(FormDialog):
         )
         self.when = WhenEdit(session)
         if here is not None:
-            now = QLabel(self.tr("Now in: {place}").format(place=here.name), self)
+            now = PlainLabel(self.tr("Now in: {place}").format(place=here.name), self)
             self.body.addWidget(now)
         self.add("place_id", Field(self.tr("&To"), self.place))
         self.add("at", Field(self.tr("&When"), self.when))
-        ahead = QLabel(self.tr("A time ahead plans a pull: the queue counts with it."), self)
+        ahead = PlainLabel(self.tr("A time ahead plans a pull: the queue counts with it."), self)
         ahead.setWordWrap(True)
         self.body.addWidget(ahead)
         self.fit()

@@ -7,7 +7,6 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QHideEvent
 from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QSplitter,
@@ -22,6 +21,7 @@ from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.whereabouts import Held, held_at
@@ -40,12 +40,13 @@ class PlacesPage(Page):
         self.add_button = QPushButton(self.tr("&Add a place…"), self)
         self.add_button.clicked.connect(lambda: self._edit(None))
         self.log_button = QPushButton(self.tr("Temperature &log…"), self)
-        self.log_button.setToolTip(
-            self.tr("Take in what a thermometer wrote down; a file can be dropped here too")
+        set_hint(
+            self.log_button,
+            self.tr("Take in what a thermometer wrote down; a file can be dropped here too"),
         )
         self.log_button.clicked.connect(lambda: self._choose_log(None))
         self.setAcceptDrops(True)
-        self.empty = QLabel(
+        self.empty = PlainLabel(
             self.tr(
                 "No places yet. Add where fruit waits: a cold room, a shelf in the cellar, the "
                 "kitchen counter."

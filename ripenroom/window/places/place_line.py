@@ -15,6 +15,7 @@ from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words, short_report_words
 from ripenroom.window.places.set_point import SetPointControl
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 
@@ -43,10 +44,11 @@ class PlaceLine(QFrame):
         self.logs_button.setAccessibleName(
             self.tr("Temperature log of {place}").format(place=place.name)
         )
-        self.logs_button.setToolTip(
+        set_hint(
+            self.logs_button,
             self.tr(
                 "What a thermometer in {place} wrote down; a file can be dropped here too"
-            ).format(place=place.name)
+            ).format(place=place.name),
         )
         self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
         self.chart = RoomChart(session.words, self)
@@ -124,7 +126,7 @@ class PlaceLine(QFrame):
         self.report.setVisible(report is not None)
         if report is not None:
             self.report.setText(short_report_words(report, season, words))
-            self.report.setToolTip(report_words(report, season, words))
+            set_hint(self.report, report_words(report, season, words))
         self.logs_button.setEnabled(writable or bool(season.logs.of_place(self.place_id)))
 
     def _try(self, celsius: float) -> None:

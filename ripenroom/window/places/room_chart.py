@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.room_report import RoomPicture
+from ripenroom.window.plain import set_hint
 from ripenroom.window.theme import ink
 from ripenroom.window.wording import Wording
 
@@ -26,8 +27,9 @@ class RoomChart(QWidget):
         self._picture: RoomPicture | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(self.tr("Temperatures that were read, and the set point"))
-        self.setToolTip(
-            self.tr("Band: what the thermometer read. Broken line: the set point. Empty: a gap.")
+        set_hint(
+            self,
+            self.tr("Band: what the thermometer read. Broken line: the set point. Empty: a gap."),
         )
 
     def sizeHint(self) -> QSize:

@@ -16,10 +16,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.private_file import with_ending
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
 from ripenroom.window.planning.plan_words import crates_of
+from ripenroom.window.proposed import proposed
 from ripenroom.window.queue.deciding import as_pin, moves_twice
 from ripenroom.window.session import Session
 
@@ -60,8 +63,9 @@ class LinesView(QWidget):
         self.nothing = WrappedLabel(self.tr("The plan has no lines."), self)
         self.pin_button = QPushButton(self.tr("&Pin"), self)
         self.copy_button = QPushButton(self.tr("&Copy"), self)
-        self.copy_button.setToolTip(
-            self.tr("Copy the chosen lines, or all of them, for a spreadsheet (Ctrl+C)")
+        set_hint(
+            self.copy_button,
+            self.tr("Copy the chosen lines, or all of them, for a spreadsheet (Ctrl+C)"),
         )
         self.export_button = QPushButton(self.tr("Save as CS&V…"), self)
         self.pin_button.clicked.connect(self.pin_or_unpin)
@@ -189,13 +193,14 @@ class LinesView(QWidget):
         pinned = line is not None and line.pin_id is not None
         self.pin_button.setText(self.tr("Take &pin off") if pinned else self.tr("&Pin"))
         self.pin_button.setEnabled(not why_not)
-        self.pin_button.setToolTip(
+        set_hint(
+            self.pin_button,
             why_not
             or (
                 self.tr("Leave these crates to the plan again (P)")
                 if pinned
                 else self.tr("Keep these crates on this way, whatever else would be better (P)")
-            )
+            ),
         )
         some = bool(self.model.lines)
         self.copy_button.setEnabled(some)
@@ -204,14 +209,16 @@ class LinesView(QWidget):
     # Out
 
     def table_text(self) -> str:
-        """Headings and chosen lines (or all), as spreadsheets take them."""
+        """Headings and chosen lines (or all), as spreadsheets take them; none is a formula."""
+        from ripenroom.exchange.csv_file import plain_cell
+
         chosen = sorted(index.row() for index in self.table.selectionModel().selectedRows())
         rows = chosen if len(chosen) > 1 else range(self.sorted.rowCount())
         heads = [str(self.model.headerData(column, Qt.Orientation.Horizontal)) for column in Column]
         lines = [self.model.lines[self.sorted.mapToSource(self.sorted.index(row, 0)).row()]
                  for row in rows]  # fmt: skip
         cells = [
-            [self.model.text(line, column).replace("\n", ", ") for column in Column]
+            [str(plain_cell(_one_line(self.model.text(line, column)))) for column in Column]
             for line in lines
         ]
         return "\n".join("\t".join(row) for row in [heads, *cells])
@@ -229,7 +236,10 @@ class LinesView(QWidget):
 
     def _ask_export(self) -> None:
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Save the plan as"), "plan.csv", self.tr("Tables (*.csv)")
+            self,
+            self.tr("Save the plan as"),
+            proposed(self._session.season.path.parent, self.tr("plan"), ".csv"),
+            self.tr("Tables (*.csv)"),
         )
         if name:
             self.export(Path(name))
@@ -244,7 +254,7 @@ class LinesView(QWidget):
         from ripenroom.exchange.csv_file import write_csv
         from ripenroom.exchange.plan_table import plan_table
 
-        path = path if path.suffix else path.with_suffix(".csv")
+        path = path if path.suffix else with_ending(path, ".csv")
         try:
             write_csv(plan_table(self._session.season, plan), path)
         except OSError as error:
@@ -255,3 +265,7 @@ class LinesView(QWidget):
             )
         else:
             self._session.say(self.tr("Saved in {file}").format(file=path))
+
+
+def _one_line(text: str) -> str:
+    return text.replace("\n", ", ").replace("\t", " ")

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel
 
 
 class Sentences(QWidget):
@@ -12,7 +13,7 @@ class Sentences(QWidget):
 
     def __init__(self, heading: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._heading = QLabel(heading, self)
+        self._heading = PlainLabel(heading, self)
         self._heading.setObjectName("sectionTitle")
         self._labels: list[WrappedLabel] = []
         self._layout = QVBoxLayout(self)

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.advice_words import curve_words, degrees
 from ripenroom.window.plan.worth_words import money_about
 from ripenroom.window.planning.plan_words import place_words
@@ -38,7 +39,7 @@ class SetPointPlot(QWidget):
         )
         said = curve_words(advice, self._session)
         self.setAccessibleDescription(said)
-        self.setToolTip(said.replace("; ", "\n"))
+        set_hint(self, said.replace("; ", "\n"))
         self.update()
 
     def sizeHint(self) -> QSize:

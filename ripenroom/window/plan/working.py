@@ -4,10 +4,11 @@ import threading
 from collections.abc import Callable
 from typing import Generic
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.window.errand import Errand, Progress, Result
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.planning.work import Snapshot
 from ripenroom.window.session import Session
 
@@ -35,7 +36,7 @@ class Working(QWidget, Generic[Result]):
         self._show_result = show_result
         self._errand: Errand[Result] | None = None
         self._made_from: Snapshot | None = None
-        title = QLabel(heading, self)
+        title = PlainLabel(heading, self)
         title.setObjectName("sectionTitle")
         self.state = WrappedLabel(parent=self)
         self.state.setObjectName("faint")

@@ -4,9 +4,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.worth_words import fruit_text, rows, worth_text
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
@@ -87,7 +88,7 @@ class WorthTable(QWidget):
             grid.addWidget(label, 0, column, Qt.AlignmentFlag.AlignBottom)
             grid.setColumnStretch(column, 3)
         grid.setColumnStretch(0, 3)
-        self._names: list[QLabel] = []
+        self._names: list[PlainLabel] = []
         self._figures: list[tuple[_Figure, ...]] = []
         for row in range(1, 5):
             name = WrappedLabel(parent=self)

@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 
@@ -42,12 +43,12 @@ class PlanStatus(QWidget):
         plans = self._plans
         if plans.working:
             self.button.setText(self.tr("Stop planning"))
-            self.button.setToolTip(self.tr("Keep the best plan found so far"))
+            set_hint(self.button, self.tr("Keep the best plan found so far"))
             said = self.tr("Working on the plan…")
         else:
             self.button.setText(self.tr("Plan again"))
-            self.button.setToolTip(
-                self.tr("Make the plan anew; after a change this happens by itself")
+            set_hint(
+                self.button, self.tr("Make the plan anew; after a change this happens by itself")
             )
             said = self._state()
         self.button.setAccessibleName(self.button.text())

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from ripenroom.records.batch import Outcome
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.picks.take_out_dialog import TakeOutDialog
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 _PULL_AT = time(8)
@@ -132,8 +133,8 @@ def _add_places(
             session.run(done, lambda: session.season.move([batch_id], place_id, at))
 
         action = menu.addAction(name)
-        action.setToolTip(
-            f"{name}, {session.words.temperature(session.season.set_point_c(place_id))}"
+        set_hint(
+            action, f"{name}, {session.words.temperature(session.season.set_point_c(place_id))}"
         )
         action.triggered.connect(move)
     menu.setToolTipsVisible(True)

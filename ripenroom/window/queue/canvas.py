@@ -12,6 +12,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QWidget
 
+from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.band_labels import band_words
 from ripenroom.window.queue.days import day_of, span_of
 from ripenroom.window.queue.grips import grip_words
@@ -46,7 +47,7 @@ class QueueCanvas(SelectingPicture):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.viewport().setMouseTracking(True)
         self.setAccessibleName(self.tr("Shelf queue"))
-        self.setToolTip("")
+        set_hint(self, "")
 
     # Keyboard
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
 from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.lines import Filter, Shown, SortBy
 
 
@@ -99,7 +100,7 @@ class QueueControls(QWidget):
     def _combo(self, name: str, items: list[tuple[str, object]]) -> QComboBox:
         combo = QComboBox(self)
         combo.setAccessibleName(name)
-        combo.setToolTip(name)
+        set_hint(combo, name)
         combo.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         for text, value in items:
             combo.addItem(text, value)
@@ -107,6 +108,6 @@ class QueueControls(QWidget):
 
     def _button(self, text: str, hint: str) -> QPushButton:
         button = QPushButton(text, self)
-        button.setToolTip(hint)
+        set_hint(button, hint)
         button.setAccessibleDescription(hint)
         return button

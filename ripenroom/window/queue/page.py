@@ -4,7 +4,7 @@ from datetime import date
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
@@ -15,6 +15,7 @@ from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.plan_state import plan_state_words
 from ripenroom.window.page import Page
 from ripenroom.window.picks.expected_form import ExpectedPickDialog
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.batch_menu import batch_menu
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker
@@ -43,8 +44,7 @@ class QueuePage(Page):
         self.canvas.hand.decider = Decider(session)
         self.plan_state = WrappedLabel(parent=self)
         self.plan_state.setAccessibleName(self.tr("The plan"))
-        self.said = QLabel(self)
-        self.said.setTextFormat(Qt.TextFormat.PlainText)
+        self.said = PlainLabel(parent=self)
         self.said.setWordWrap(True)
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.said.setAccessibleName(self.tr("About the selected batch"))
@@ -204,7 +204,7 @@ class _Nothing(QWidget):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self._text = QLabel(self)
+        self._text = PlainLabel(parent=self)
         self._text.setWordWrap(True)
         self.pick = QPushButton(self.tr("Write down a pick"), self)
         self.pick.setProperty("leading", True)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QScrollArea, QVB
 from ripenroom.season.learning.learned import Learned, LearnedRate
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words, rate_name, surprise_words
+from ripenroom.window.plain import set_hint
 from ripenroom.window.review.lesson_list import LessonList
 from ripenroom.window.review.rate_bar import RateBar
 from ripenroom.window.review.words import learned_words
@@ -108,7 +109,7 @@ class LearnedTab(QScrollArea):
                 code=batch.code, moment=words.moment(check.at), how=how
             )
             button = QPushButton(text, self)
-            button.setToolTip(self.tr("Open the batch: the check can be mended or left out there"))
+            set_hint(button, self.tr("Open the batch: the check can be mended or left out there"))
             button.clicked.connect(
                 lambda _on=False, batch_id=check.batch_id: self.openBatch.emit(batch_id)
             )

@@ -6,7 +6,9 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.exchange.lesson_file import SUFFIX, read_lessons, write_lessons
+from ripenroom.season.lessons import SharedLessons
 from ripenroom.season.living import EXTENSION
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 
@@ -15,7 +17,7 @@ def ask_to_save(session: Session, parent: QWidget) -> None:
     name, _ = QFileDialog.getSaveFileName(
         parent,
         QCoreApplication.translate("Lessons", "Save what this season taught as"),
-        f"{session.season.path.stem} lessons{SUFFIX}",
+        proposed(session.season.path.parent, f"{session.season.path.stem} lessons", SUFFIX),
         QCoreApplication.translate("Lessons", "Lessons (*{suffix})").format(suffix=SUFFIX),
     )
     if name:
@@ -51,20 +53,20 @@ def ask_to_begin(session: Session, parent: QWidget) -> None:
 
 def begin_from(session: Session, path: Path) -> None:
     """Take what a file of lessons, or another season's file, taught."""
-    taken: list[str] = []
     lessons = session.season.lessons
 
-    def command() -> None:
+    def read() -> SharedLessons:
         if path.suffix.casefold() == EXTENSION.casefold():
-            shared = lessons.of_season_file(path)
-        else:
-            shared = read_lessons(path)
-        taken.append(shared.taught_by)
-        lessons.take(shared)
+            return lessons.of_season_file(path)
+        return read_lessons(path)
 
-    if session.run("", command):
+    def take(shared: SharedLessons) -> None:
+        lessons.take(shared)
         session.say(
             QCoreApplication.translate(
                 "Lessons", "This season begins from what “{season}” taught. Ctrl+Z takes it back."
-            ).format(season=taken[0])
+            ).format(season=shared.taught_by)
         )
+
+    working = QCoreApplication.translate("Lessons", "Reading {file}…").format(file=path.name)
+    session.run_beside(working, read, take)

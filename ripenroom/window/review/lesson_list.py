@@ -7,6 +7,7 @@ from ripenroom.records.lesson import Lesson
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
+from ripenroom.window.plain import set_hint
 from ripenroom.window.review.lesson_files import ask_to_begin, ask_to_save
 from ripenroom.window.review.words import lesson_words
 from ripenroom.window.session import Session
@@ -78,7 +79,7 @@ class LessonList(QWidget):
         why = self.session.season.read_only_because
         for button in (self.begin_button, self.delete_button):
             button.setEnabled(why is None)
-            button.setToolTip(why or "")
+            set_hint(button, why or "")
         self.delete_button.setEnabled(why is None and bool(self.list.selectedItems()))
         self.delete_button.setVisible(not self.list.isHidden())
 

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -29,6 +28,8 @@ from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.defaults import DEFAULTS
+from ripenroom.window.plain import PlainLabel
+from ripenroom.window.proposed import proposed
 from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, furnish
 from ripenroom.window.season_form.details import SeasonDetails
 from ripenroom.window.shell.season_files import (
@@ -99,8 +100,8 @@ class NewSeasonDialog(QDialog):
         self.details.name.setFocus()
         self.details.name.selectAll()
 
-    def _heading(self, text: str) -> QLabel:
-        label = QLabel(text, self)
+    def _heading(self, text: str) -> PlainLabel:
+        label = PlainLabel(text, self)
         label.setObjectName("sectionTitle")
         label.setWordWrap(True)
         return label
@@ -112,7 +113,7 @@ class NewSeasonDialog(QDialog):
             example = ", ".join(crop.groups) if crop.groups else self.tr("may stay empty")
             editor = TypedLine(16, example, self)
             editor.setAccessibleName(self.tr("Cultivars of {crop}").format(crop=crop.name))
-            label = QLabel(crop.name, self)
+            label = PlainLabel(crop.name, self)
             label.setBuddy(editor)
             grid.addWidget(label, line, 0)
             grid.addWidget(editor, line, 1)
@@ -150,7 +151,7 @@ class NewSeasonDialog(QDialog):
         name, _ = QFileDialog.getSaveFileName(
             self,
             self.tr("Where to keep the season"),
-            str(Path(folder) / f"{season.name}{EXTENSION}"),
+            proposed(Path(folder), season.name, EXTENSION),
             file_filter(),
         )
         if not name:

@@ -4,6 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 
@@ -16,10 +17,11 @@ class Banner(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.gone = _Line("goneBanner", self.tr("Save a copy as…"), self)
-        self.gone.button.setToolTip(self.tr("A new season file with all that is shown here"))
+        set_hint(self.gone.button, self.tr("A new season file with all that is shown here"))
         self.read_only = _Line("readOnlyBanner", self.tr("Try again"), self)
-        self.read_only.button.setToolTip(
-            self.tr("Open the season for changes, once nothing is in the way any more")
+        set_hint(
+            self.read_only.button,
+            self.tr("Open the season for changes, once nothing is in the way any more"),
         )
         self.practice = _Line("practiceBanner", "", self)
         self.gone.button.clicked.connect(self.copyAsked)

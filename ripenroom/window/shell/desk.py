@@ -14,7 +14,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QStackedWidget,
@@ -23,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.window.page import Page
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import redo_text, undo_text
 from ripenroom.window.shell.navigation import Navigation
@@ -108,7 +108,7 @@ class Desk(QWidget):
         self.navigation = Navigation(list(_page_titles().items()), self)
         self.addActions(list(self.navigation.actions_by_name.values()))
         self.navigation.chosen.connect(self.go_to)
-        self._title = QLabel(self)
+        self._title = PlainLabel(parent=self)
         self._title.setObjectName("pageTitle")
         self.undo_button = self._head_button(self.undoAsked)
         self.redo_button = self._head_button(self.redoAsked)
@@ -212,7 +212,7 @@ class Desk(QWidget):
                 button.setText(
                     button.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, room)
                 )
-            button.setToolTip(text)
+            set_hint(button, text)
             button.setAccessibleName(text)
             button.setEnabled(writable and bool(label))
 

@@ -7,13 +7,17 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog
 
-from ripenroom.records.refusal import refused_by_system
+from ripenroom.private_file import with_ending
 from ripenroom.window.dialogs import ask
+from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
     from ripenroom.season.commands.copies import Meeting
     from ripenroom.window.main_window import MainWindow
+
+Write = Callable[[Path], object]
+"""Writes what it holds to a file; it knows no window and no open season."""
 
 
 class FileDeeds(QObject):
@@ -74,9 +78,19 @@ class FileDeeds(QObject):
             return
         from ripenroom.window.copies.merge_dialog import MergeDialog
 
-        found: list[Meeting] = []
-        if session.run("", lambda: found.append(session.season.copies.meet(other))):
-            ask(MergeDialog(session, found[0], other.name, self._window))
+        def show(meeting: "Meeting") -> None:
+            if session is self._session:
+                session.say("")
+                ask(MergeDialog(session, meeting, other.name, self._window))
+
+        session.run(
+            "",
+            lambda: session.run_beside(
+                self.tr("Comparing with {file}…").format(file=other.name),
+                session.season.copies.meeting_with(other),
+                show,
+            ),
+        )
 
     def bring_in_table(self) -> None:
         """Ask for a table and take its rows in."""
@@ -95,29 +109,35 @@ class FileDeeds(QObject):
     def export_workbook(self) -> None:
         """Write every table into one spreadsheet file."""
 
-        def write(path: Path, session: Session) -> None:
+        def ready(session: Session) -> Write:
             from ripenroom.exchange.season_tables import season_tables
             from ripenroom.exchange.workbook import write_workbook
 
-            write_workbook(season_tables(session.season), path)
+            tables = season_tables(session.season)
+            return lambda path: write_workbook(tables, path)
 
-        self._export(self.tr("Spreadsheets (*.xlsx)"), ".xlsx", write)
+        self._export(self.tr("Spreadsheets (*.xlsx)"), ".xlsx", ready)
 
     def export_json(self) -> None:
         """Write every record as open JSON."""
 
-        def write(path: Path, session: Session) -> None:
+        def ready(session: Session) -> Write:
             from ripenroom.exchange.season_json import write_json
 
-            write_json(session.season.book, path)
+            book = session.season.book
+            return lambda path: write_json(book, path)
 
-        self._export(self.tr("JSON (*.json)"), ".json", write)
+        self._export(self.tr("JSON (*.json)"), ".json", ready)
 
     def export_calendar(self) -> None:
         """Write market days and pulls for a calendar."""
 
-        def write(path: Path, session: Session) -> None:
-            from ripenroom.exchange.calendar_file import CalendarWords, write_calendar
+        def ready(session: Session) -> Write:
+            from ripenroom.exchange.calendar_file import (
+                CalendarWords,
+                put_calendar,
+                season_calendar,
+            )
 
             words = CalendarWords(
                 pull=self.tr("Pull {batches} to {place}"),
@@ -125,26 +145,27 @@ class FileDeeds(QObject):
                 wants=self.tr("{count} {crop}"),
                 pack=self.tr("Pack for {market}"),
             )
-            write_calendar(session.season, session.plans.plan, path, words)
+            calendar = season_calendar(session.season, session.plans.plan, words)
+            return lambda path: put_calendar(calendar, path)
 
-        self._export(self.tr("Calendars (*.ics)"), ".ics", write)
+        self._export(self.tr("Calendars (*.ics)"), ".ics", ready)
 
-    def _export(self, kinds: str, suffix: str, write: Callable[[Path, Session], None]) -> None:
+    def _export(self, kinds: str, suffix: str, ready: Callable[[Session], Write]) -> None:
+        """Ask for a file, and write it beside the window with what is ``ready`` to be written."""
         window, session = self._window, self._session
         if session is None:
             return
-        proposed = session.season.path.with_suffix(suffix)
-        name, _ = QFileDialog.getSaveFileName(window, self.tr("Write to"), str(proposed), kinds)
+        here = session.season.path
+        name, _ = QFileDialog.getSaveFileName(
+            window, self.tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
+        )
         if not name:
             return
-        path = Path(name)
-        if path.suffix.lower() != suffix:
-            path = path.with_name(path.name + suffix)
+        path = with_ending(Path(name), suffix)
 
-        def put() -> None:
-            try:
-                write(path, session)
-            except OSError as error:
-                raise refused_by_system(str(path), error) from error
-
-        session.run(self.tr("Written: {file}").format(file=path), put)
+        write = ready(session)
+        session.run_beside(
+            self.tr("Writing {file}…").format(file=path.name),
+            lambda: write(path),
+            lambda _: session.say(self.tr("Written: {file}").format(file=path)),
+        )

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QFrame, QLabel, QMenu, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QMenu, QPushButton, QToolButton, QVBoxLayout, QWidget
+
+from ripenroom.window.plain import PlainLabel, set_hint
 
 PageName = tuple[str, str]
 """A page's name in the program, and as the user reads it."""
@@ -21,9 +23,8 @@ class Navigation(QFrame):
     def __init__(self, pages: Sequence[PageName], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("navigation")
-        self.season_label = QLabel(self)
+        self.season_label = PlainLabel(parent=self)
         self.season_label.setObjectName("seasonName")
-        self.season_label.setTextFormat(Qt.TextFormat.PlainText)
         self.season_label.setWordWrap(True)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 16, 0, 16)
@@ -55,7 +56,7 @@ class Navigation(QFrame):
         button.setAutoExclusive(True)
         button.setAccessibleName(text)
         keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-        button.setToolTip(f"{text} ({keys})")
+        set_hint(button, f"{text} ({keys})")
         button.clicked.connect(lambda: action.trigger())
         self._buttons[name] = button
         return button

@@ -1,17 +1,20 @@
 """Opening, beginning and copying season files, with every problem turned into one plain line."""
 
-import shutil
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from PySide6.QtCore import QCoreApplication, QStandardPaths
+from PySide6.QtCore import QCoreApplication
 
-from ripenroom.private_file import private_file
+from ripenroom.paths import data_folder
+from ripenroom.private_file import with_ending
+from ripenroom.season.commands.copies import copy_file
 from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
 
 if TYPE_CHECKING:
     from ripenroom.records.season import Season
+
+Result = TypeVar("Result")
 
 
 class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the program has not
@@ -54,7 +57,7 @@ def begin_season(path: Path, season: "Season") -> LivingSeason:
 
 def practice_season() -> LivingSeason:
     """Open the user's practice season, writing it first if there is none."""
-    folder = Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation))
+    folder = data_folder()
     path = folder / f"practice season{EXTENSION}"
 
     def opened() -> LivingSeason:
@@ -71,26 +74,12 @@ def practice_season() -> LivingSeason:
 
 def with_suffix(path: Path) -> Path:
     """``path`` with the ending of season files."""
-    return path if path.suffix == EXTENSION else path.with_name(path.name + EXTENSION)
+    return with_ending(path, EXTENSION)
 
 
 def copy_season(source: Path, target: Path) -> None:
-    """Copy a season file; the target is whole or unchanged. Raises :class:`SeasonFileProblem`.
-
-    Between two changes a season file is whole by itself, and the window makes one change at a
-    time, so a plain copy is enough.
-    """
-    if target.exists() and target.samefile(source):
-        raise SeasonFileProblem(
-            QCoreApplication.translate(
-                "SeasonFiles", "That is the open season itself. Choose another name for the copy."
-            )
-        )
-    try:
-        with private_file(target) as unfinished:
-            shutil.copyfile(source, unfinished)
-    except OSError as error:
-        raise SeasonFileProblem(_of_system(error, target)) from error
+    """Copy a season file; the target is whole or unchanged. Raises :class:`SeasonFileProblem`."""
+    _plainly(lambda: copy_file(source, target))
 
 
 def write_anew(season: LivingSeason, target: Path) -> None:
@@ -99,14 +88,10 @@ def write_anew(season: LivingSeason, target: Path) -> None:
     Raises :class:`SeasonFileProblem`, also rather than write over another file.
     """
 
-    def written() -> LivingSeason:
-        season.copies.write_anew(target)
-        return season
-
-    _plainly(written)
+    _plainly(lambda: season.copies.write_anew(target))
 
 
-def _plainly(opened: Callable[[], LivingSeason]) -> LivingSeason:
+def _plainly(opened: Callable[[], Result]) -> Result:
     try:
         return opened()
     except FileRefusal as refusal:

@@ -1,10 +1,11 @@
 """The line at the foot of the window: what was done, or why something was not."""
 
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.plain import PlainLabel
 
 _SAID_FOR_MS = 12_000
 
@@ -19,8 +20,7 @@ class Voice(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("voice")
-        self._said = QLabel(self)
-        self._said.setTextFormat(Qt.TextFormat.PlainText)
+        self._said = PlainLabel(parent=self)
         self._said.setWordWrap(True)
         self._said.setAccessibleName(self.tr("What was done"))
         self._refused = RefusalNote(self)

@@ -1,7 +1,9 @@
 """What is shown while no season is open: the ways to begin."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.window.plain import PlainLabel
 
 
 class Welcome(QWidget):
@@ -13,9 +15,9 @@ class Welcome(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        heading = QLabel(self.tr("No season is open"), self)
+        heading = PlainLabel(self.tr("No season is open"), self)
         heading.setObjectName("pageTitle")
-        text = QLabel(
+        text = PlainLabel(
             self.tr(
                 "A season file keeps the picks of one harvest: what was picked, how it felt, "
                 "where it waits. Begin one for your farm, or look around in the practice season, "

@@ -26,6 +26,7 @@ from ripenroom.window.dialogs import room_for
 from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.table_in.model import TableInModel
 from ripenroom.window.table_in.names import meaning_name
@@ -108,9 +109,7 @@ class TableInDialog(QDialog):
     def _foot(self) -> QHBoxLayout:
         self.right_button = QPushButton(self.tr("This row is &right"), self)
         self.right_button.setAutoDefault(False)
-        self.right_button.setToolTip(
-            self.tr("Take the row as it is, although it looks like a slip")
-        )
+        set_hint(self.right_button, self.tr("Take the row as it is, although it looks like a slip"))
         self.take_button = QPushButton(self)
         self.take_button.setDefault(True)
         self.close_button = QPushButton(self.tr("Cancel"), self)
@@ -252,7 +251,7 @@ class TableInDialog(QDialog):
         )
         self.take_button.setEnabled(good > 0 and writable and self._errand is None)
         if not writable:
-            self.take_button.setToolTip(self.session.season.read_only_because or "")
+            set_hint(self.take_button, self.session.season.read_only_because or "")
         trouble = self.model.trouble_of(self.table.currentIndex().row())
         self.right_button.setEnabled(trouble is not None and trouble.asks)
         self.about_row.setText(self._about_row(trouble))

@@ -10,6 +10,7 @@ from PySide6.QtCore import (
 )
 
 from ripenroom.window.inks import Ink
+from ripenroom.window.plain import plain_hint
 from ripenroom.window.table_in.names import meaning_name
 from ripenroom.window.table_in.state import RowTrouble, TableState
 
@@ -71,7 +72,8 @@ class TableInModel(QAbstractTableModel):
         head = self.state.grid.heads[section - 1] or self.tr("(no heading)")
         key = self.state.mapping.meaning_of[section - 1]
         meaning = meaning_name(key) if key else self.tr("left out")
-        return f"{head}\n{meaning}"
+        text = f"{head}\n{meaning}"
+        return plain_hint(text) if role == _ROLE.ToolTipRole else text
 
     def data(self, index: Index, role: int = _ROLE.DisplayRole) -> object:
         """Texts of cells; a cell at fault has another ground, and its row says why."""
@@ -90,7 +92,9 @@ class TableInModel(QAbstractTableModel):
         if at_fault and trouble is not None:
             if role == _ROLE.BackgroundRole:
                 return self.ink.warning_paper
-            if role in (_ROLE.ToolTipRole, _ROLE.AccessibleDescriptionRole):
+            if role == _ROLE.ToolTipRole:
+                return plain_hint(trouble.why)
+            if role == _ROLE.AccessibleDescriptionRole:
                 return trouble.why
         return None
 
@@ -98,7 +102,8 @@ class TableInModel(QAbstractTableModel):
         if trouble is None:
             return "✓" if role == _ROLE.DisplayRole else None
         if role in (_ROLE.DisplayRole, _ROLE.ToolTipRole):
-            return f"{'?' if trouble.asks else '!'} {self.words_of(trouble)}"
+            text = f"{'?' if trouble.asks else '!'} {self.words_of(trouble)}"
+            return plain_hint(text) if role == _ROLE.ToolTipRole else text
         if role == _ROLE.ForegroundRole:
             return self.ink.warning
         return None

@@ -6,29 +6,31 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from ripenroom.exchange.table_in.grid import Grid, grid_in, grid_of
+from ripenroom.exchange.table_in.grid import Grid, grid_in, grid_pasted
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 
 
-def choose_table(session: Session, parent: QWidget) -> int:
-    """Ask for a file and take its table in; how many rows were written down."""
+def choose_table(session: Session, parent: QWidget) -> None:
+    """Ask for a file and take its table in."""
     chosen, _ = QFileDialog.getOpenFileName(
         parent,
         QCoreApplication.translate("TableIn", "Bring in a table"),
         "",
         QCoreApplication.translate("TableIn", "Tables (*.csv *.tsv *.txt *.xlsx)"),
     )
-    return bring_in_file(session, Path(chosen), parent) if chosen else 0
+    if chosen:
+        bring_in_file(session, Path(chosen), parent)
 
 
-def bring_in_file(session: Session, path: Path, parent: QWidget) -> int:
-    """Take a file's table in; how many rows were written down."""
-    found: list[Grid] = []
-    if not session.run("", lambda: found.append(grid_in(path))):
-        return 0
-    return _bring_in(session, found[0], path.name, parent)
+def bring_in_file(session: Session, path: Path, parent: QWidget) -> None:
+    """Read a file's table beside the window, then take it in."""
+    session.run_beside(
+        QCoreApplication.translate("TableIn", "Reading {file}…").format(file=path.name),
+        lambda: grid_in(path),
+        lambda grid: _bring_in(session, grid, path.name, parent),
+    )
 
 
 def bring_in_copied(session: Session, parent: QWidget) -> int:
@@ -39,7 +41,7 @@ def bring_in_copied(session: Session, parent: QWidget) -> int:
     def read() -> None:
         if not text.strip():
             raise Refusal("", "There is nothing to paste. Copy rows in a spreadsheet first.")
-        found.append(grid_of(text.splitlines()))
+        found.append(grid_pasted(text))
 
     if not session.run("", read):
         return 0

@@ -5,12 +5,13 @@ from dataclasses import replace
 from typing import Any, cast
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QScrollArea, QWidget
+from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
 from ripenroom.exchange.table_in.columns import MEANINGS, Kind
 from ripenroom.season.changes.importing import Usual
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.names import crop_name
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.table_in.names import kind_name, meaning_name
 from ripenroom.window.table_in.state import TableState
@@ -46,7 +47,7 @@ class Understood(QScrollArea):
         self.crop = Choices(14)
         self.place = Choices(14)
         self.meanings = [Choices(14) for _ in state.grid.heads]
-        self._lines: dict[str, tuple[QLabel, QWidget]] = {}
+        self._lines: dict[str, tuple[PlainLabel, QWidget]] = {}
         side = QWidget(self)
         self._form = QGridLayout(side)
         self._build(side)
@@ -70,7 +71,7 @@ class Understood(QScrollArea):
             ("place", self.tr("&Place, if not told"), self.place),
         ):
             self._add_line(key, label, editor)
-        title = QLabel(self.tr("What its columns mean"), side)
+        title = PlainLabel(self.tr("What its columns mean"), side)
         title.setObjectName("sectionTitle")
         self._form.addWidget(title, self._form.rowCount(), 0, 1, 2)
         for number, choices in enumerate(self.meanings):
@@ -80,7 +81,7 @@ class Understood(QScrollArea):
         self._form.setRowStretch(self._form.rowCount(), 1)
 
     def _add_line(self, key: str, text: str, editor: QWidget) -> None:
-        label = QLabel(text, self)
+        label = PlainLabel(text, self)
         label.setBuddy(editor)
         editor.setAccessibleName(text.replace("&&", "\0").replace("&", "").replace("\0", "&"))
         row = self._form.rowCount()

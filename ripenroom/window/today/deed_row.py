@@ -4,7 +4,7 @@ from html import escape
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont, QKeyEvent
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QSizePolicy, QWidget  # noqa: TID251 - quotes
 
 from ripenroom.window.inks import Ink
 from ripenroom.window.style_sheet import SMALLEST_TARGET

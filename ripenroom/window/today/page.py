@@ -5,7 +5,6 @@ from PySide6.QtGui import QFont, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
-    QLabel,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
@@ -51,17 +51,15 @@ class TodayPage(Page):
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.print_button = QPushButton(self.tr("Print…"), self)
-        self.print_button.setToolTip(self.tr("Print this page, to hang it in the packing shed"))
+        set_hint(self.print_button, self.tr("Print this page, to hang it in the packing shed"))
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
         inner = self._inner = QWidget(self)
-        self._season, self.date, self._sheet_title = QLabel(inner), QLabel(inner), QLabel(inner)
+        self._season, self.date, self._sheet_title = (PlainLabel(parent=inner) for _ in range(3))
         # The style sheet gives their sizes: it would undo a font set here whenever it is put on.
         self._season.setObjectName("faint")
         self.date.setObjectName("dayDate")
         self._sheet_title.setObjectName("dayTitle")
-        for label in (self._season, self.date):
-            label.setTextFormat(Qt.TextFormat.PlainText)
         self.date.setWordWrap(True)
         self._sheet_title.setText(self.tr("To do today"))
         self.status = PlanStatus(session, inner)

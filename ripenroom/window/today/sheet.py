@@ -4,10 +4,11 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QApplication, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.inks import Ink
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.today.deed_row import DeedRow, TickBox
 from ripenroom.window.today.deed_words import kind_title
 from ripenroom.window.today.deeds import Deed
@@ -27,7 +28,7 @@ class Sheet(QWidget):
         super().__init__(parent)
         self._why_not = why_not
         self.rows: list[DeedRow] = []
-        self._headings: list[QLabel] = []
+        self._headings: list[PlainLabel] = []
         self.nothing = WrappedLabel(parent=self)
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
@@ -68,7 +69,7 @@ class Sheet(QWidget):
         self._headings.clear()
 
     def _add_heading(self, text: str, font: QFont) -> None:
-        heading = QLabel(text, self)
+        heading = PlainLabel(text, self)
         bold = QFont(font)
         bold.setBold(True)
         heading.setFont(bold)
@@ -81,7 +82,7 @@ class Sheet(QWidget):
         row.show_item(item, deed.done, ink, font)
         why_not = self._why_not(deed)
         row.box.setEnabled(not why_not)
-        row.box.setToolTip(why_not or item.headline)
+        set_hint(row.box, why_not or item.headline)
         row.ticked.connect(lambda on, deed=deed: self.tickAsked.emit(deed, on))
         row.followed.connect(self.followed)
         self._layout.addWidget(row)

@@ -241,7 +241,7 @@ def test_what_the_program_writes_out_it_reads_back(season: LivingSeason, tmp_pat
     demo = LivingSeason.open(tmp_path / "demo.ripenroom")
     fresh = LivingSeason.create(
         tmp_path / "fresh.ripenroom",
-        replace(demo.book.season, id="fresh", practice_now=None),
+        replace(demo.book.season, id="00000000-0000-4000-8000-000000000002", practice_now=None),
         demo.now,
     )
     tables = season_tables(demo)

@@ -244,7 +244,7 @@ def test_a_file_that_is_not_utf8_says_where(tmp_path: Path) -> None:
 
 
 def test_a_file_beyond_all_measure_is_refused_unread(tmp_path: Path) -> None:
-    with pytest.raises(ProfileRefusal, match="larger than 1 MB"):
+    with pytest.raises(ProfileRefusal, match="100 kB"):
         load_bytes(tmp_path, b"#" * (LARGEST_FILE_BYTES + 1))
 
 

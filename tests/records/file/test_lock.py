@@ -4,11 +4,12 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
 
-from ripenroom.records.file.lock import HeldElsewhere, WriterLock, lock_path
+from ripenroom.records.file.lock import HeldElsewhere, NotOurs, WriterLock, lock_path
 
 HOLD = """
 import sys, pathlib
@@ -87,3 +88,53 @@ def test_a_lock_whose_file_was_taken_away_leaves_the_next_one_alone(path: Path) 
 def test_a_folder_that_is_not_there_is_an_error_of_the_system(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError):
         WriterLock(tmp_path / "gone" / "a.ripenroom")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
+@pytest.mark.parametrize("link", [os.symlink, os.link])
+def test_a_link_in_its_place_is_not_followed(path: Path, link: object) -> None:
+    precious = path.with_name("precious")
+    precious.write_text('{"pid": 1, "host": "of a grower", "since": "2026"}')
+    link(precious, lock_path(path))  # type: ignore[operator]
+    before = precious.read_text()
+    with pytest.raises(NotOurs):
+        WriterLock(path)
+    assert precious.read_text() == before
+    assert lock_path(path).exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
+def test_a_link_to_nowhere_makes_nothing_there(path: Path) -> None:
+    lock_path(path).symlink_to(path.with_name("elsewhere"))
+    with pytest.raises(NotOurs):
+        WriterLock(path)
+    assert not path.with_name("elsewhere").exists()
+
+
+@pytest.mark.parametrize("content", [b"apples, pears", b"{", b"x" * 10_000])
+def test_what_is_not_ours_stays_as_it_is(path: Path, content: bytes) -> None:
+    lock_path(path).write_bytes(content)
+    with pytest.raises(NotOurs):
+        WriterLock(path)
+    assert lock_path(path).read_bytes() == content
+
+
+@pytest.mark.parametrize("left", [b"", b"\0" * 80])
+def test_what_a_power_cut_leaves_of_a_lock_locks_nobody_out(path: Path, left: bytes) -> None:
+    lock_path(path).write_bytes(left)
+    WriterLock(path).release()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such pipes")
+def test_a_pipe_in_its_place_is_not_waited_for(path: Path) -> None:
+    os.mkfifo(lock_path(path))
+    with pytest.raises(NotOurs):
+        WriterLock(path)
+
+
+def test_a_lock_that_is_given_up_meanwhile_was_worth_waiting_for(path: Path) -> None:
+    first = WriterLock(path)
+    with pytest.raises(HeldElsewhere):
+        WriterLock(path, wait_s=0.1)
+    threading.Timer(0.2, first.release).start()
+    WriterLock(path, wait_s=60.0).release()

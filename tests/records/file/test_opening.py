@@ -7,14 +7,18 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from ripenroom.paths import copies_folder
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, connection, verify
+from ripenroom.records.file.backups import Backups
 from ripenroom.records.file.lock import lock_path
+from ripenroom.records.identity import new_id
 
 
 @pytest.fixture
@@ -68,7 +72,7 @@ def test_a_lock_file_that_cannot_be_made_means_reading(lived_in: tuple[Path, Boo
     lock_path(path).mkdir()
     file = SeasonFile.open(path)
     assert file.read_only_because is not None
-    assert "Nothing can be written beside" in file.read_only_because
+    assert f"lies {lock_path(path).name}" in file.read_only_because
     assert file.read() == book
     file.close()
 
@@ -153,3 +157,16 @@ def test_another_process_gets_it_to_be_read(lived_in: tuple[Path, Book]) -> None
     assert f"process {os.getpid()} on " in reason
     assert file.read_only_because is None
     file.close()
+
+
+def test_a_kept_copy_is_only_read(lived_in: tuple[Path, Book]) -> None:
+    path, book = lived_in
+    kept = Backups(copies_folder() / new_id(), UTC).keep(path, datetime(2026, 9, 14, tzinfo=UTC))
+    before = kept.path.read_bytes()
+    file = SeasonFile.open(kept.path)
+    assert file.read() == book
+    assert file.read_only_because is not None
+    assert "one of the copies that are kept" in file.read_only_because
+    file.close()
+    assert kept.path.read_bytes() == before
+    assert list(kept.path.parent.iterdir()) == [kept.path]

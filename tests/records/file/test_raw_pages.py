@@ -48,3 +48,36 @@ def test_whatever_the_bytes_it_ends_without_an_error(tmp_path: Path) -> None:
     assert list(records_in(b"")) == []
     noise = bytes([0x0A]) + chance.randbytes(4095)
     assert len(list(records_in(noise * 3))) < 3 * 4096
+
+
+def test_pages_that_lead_in_circles_come_to_an_end() -> None:
+    # Every cell claims half of what the file holds, out of a page that follows itself.
+    size, pages = 4096, 200
+    claimed = size * pages // 2
+    least = (size - 12) * 32 // 255 - 23
+    kept = least + (claimed - least) % (size - 4)
+    kept = kept if kept <= (size - 12) * 64 // 255 - 23 else least
+    at = size - 3 - kept - 4
+    cells = (at - 8) // 2
+    page = bytearray(size)
+    page[0] = 0x0A
+    page[3:5] = cells.to_bytes(2, "big")
+    page[8 : 8 + 2 * cells] = at.to_bytes(2, "big") * cells
+    page[at : at + 3] = bytes([0x80 | claimed >> 14, 0x80 | claimed >> 7 & 127, claimed & 127])
+    turning = (pages + 1).to_bytes(4, "big")
+    page[-4:] = turning
+    content = bytes(page) * pages + turning + bytes(size - 4)
+    assert len(list(records_in(content))) <= 16
+
+
+def test_cells_that_lie_over_each_other_come_to_an_end() -> None:
+    size, pages = 4096, 400
+    page = bytearray(size)
+    page[0] = 0x0A
+    page[3:5] = (1500).to_bytes(2, "big")
+    for number in range(1500):
+        page[8 + 2 * number : 10 + 2 * number] = (3100).to_bytes(2, "big")
+    # A record of 700 bytes in 50 columns, over and over.
+    page[3100:3104] = bytes([0x85, 0x3C, 51, 0])
+    found = len(list(records_in(bytes(page) * pages)))
+    assert found <= 8 * size // 700 * pages

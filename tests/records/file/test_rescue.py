@@ -25,7 +25,7 @@ KEPT = Path(__file__).with_name("kept")
 
 @pytest.fixture
 def instead(invented: Invented) -> Season:
-    return replace(invented.season, id="instead", name="Found again")
+    return replace(invented.season, id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f", name="Found again")
 
 
 def subset(found: Book, truth: Book) -> bool:
@@ -144,3 +144,82 @@ def test_whatever_is_hit_only_true_records_come_back(
     whole = len(list(book.records()))
     print(f"{HITS} damaged files: {refused} refused, {back / whole / HITS:.0%} of records back")
     assert back > 0.5 * whole * HITS
+
+
+def cut_off(path: Path, target: Path, change: str) -> None:
+    """Leave at ``target`` what a power cut in the middle of a change would leave of a season."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA cache_size = 1")  # so that pages are written before the end
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute(change)
+        for source, end in ((path, target), (journal_of(path), journal_of(target))):
+            end.write_bytes(source.read_bytes())
+        connection.execute("ROLLBACK")
+
+
+def journal_of(path: Path) -> Path:
+    return path.with_name(f"{path.name}-journal")
+
+
+@pytest.fixture
+def many_batches(season_file: SeasonFile, invented: Invented) -> tuple[Path, Book]:
+    """A season of so many batches that a change of all of them does not fit into the memory."""
+    season_file.write("pick", [invented.batch(n, note="note " * 30) for n in range(800)])
+    book = season_file.read()
+    season_file.close()
+    return season_file.path, book
+
+
+@pytest.mark.parametrize(
+    "change", ["DELETE FROM batch", "UPDATE batch SET note = 'half of them are changed'"]
+)
+def test_an_unfinished_change_is_taken_back_before_anything_is_read(
+    many_batches: tuple[Path, Book], instead: Season, tmp_path: Path, change: str
+) -> None:
+    path, book = many_batches
+    half = tmp_path / "half.ripenroom"
+    cut_off(path, half, change)
+    assert journal_of(half).stat().st_size > 512
+    before = half.read_bytes(), journal_of(half).read_bytes()
+    rescued = readable(half, instead)
+    assert (half.read_bytes(), journal_of(half).read_bytes()) == before
+    assert rescued.book == book
+    assert not rescued.lost
+    assert not rescued.torn
+
+
+def test_where_the_journal_is_lost_all_that_went_with_it_is_counted(
+    many_batches: tuple[Path, Book], instead: Season, tmp_path: Path
+) -> None:
+    path, book = many_batches
+    half = tmp_path / "half.ripenroom"
+    cut_off(path, half, "UPDATE batch SET note = 'half of them are changed'")
+    journal_of(half).unlink()
+    rescued = readable(half, instead)
+    assert 0 < len(rescued.book.batches) < len(book.batches)
+    assert rescued.lost[Batch] == len(book.batches) - len(rescued.book.batches)
+
+
+def test_what_others_refer_to_is_counted_where_nothing_else_is_left_of_it(
+    lived_in: tuple[Path, Book], instead: Season
+) -> None:
+    path, book = lived_in
+    gone = next(b for b in book.batches.values() if b.code == "P-0914-5")
+    moves = [move for move in book.moves.values() if move.batch_id == gone.id]
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA foreign_keys = OFF")
+        connection.execute("DELETE FROM batch WHERE id = ?", (gone.id,))
+        connection.execute("DELETE FROM undo_step")
+    rescued = readable(path, instead)
+    assert rescued.lost == {Batch: 1, type(moves[0]): len(moves)}
+
+
+def test_what_only_the_undo_log_knows_of_is_counted(
+    many_batches: tuple[Path, Book], instead: Season
+) -> None:
+    path, book = many_batches
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("DELETE FROM batch WHERE id IN ('batch-3', 'batch-7')")
+    rescued = readable(path, instead)
+    assert len(rescued.book.batches) == len(book.batches) - 2
+    assert rescued.lost == {Batch: 2}

@@ -39,7 +39,7 @@ class SeasonModel(RuleBasedStateMachine):
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(self.folder.name) / "model.ripenroom"
         season = Season(
-            id="season",
+            id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
             name="Any",
             zone="Europe/Berlin",
             first_day=date(2026, 8, 1),

@@ -114,7 +114,7 @@ def test_a_crop_in_use_that_no_other_profile_describes_stays(living: LivingSeaso
         ("", "sources", "missing"),
         ("[[[", "", "not TOML"),
         ("a = '\ud800'", "", "not UTF-8"),
-        ("x" * 1_000_001, "", "larger than 1 MB"),
+        ("x" * 100_001, "", "larger than 100 kB"),
         (winter_but("value = 14, low = 10", "value = 14, low = 15"), "firmness.ready.low", "above"),
         (winter_but('letter = "X"', 'letter = "x"'), "letter", "capital"),
         (winter_but("at_c = 10", "at_c = 16"), "gate.none_above_c", "above the warmest"),

@@ -53,7 +53,10 @@ def test_going_back_is_shown_first_then_done_and_taken_back(
 
 
 def test_copies_of_another_season_are_refused(season: LivingSeason, tmp_path: Path) -> None:
-    other = LivingSeason.create(tmp_path / "other.ripenroom", season_record(id="x", name="Else"))
+    other = LivingSeason.create(
+        tmp_path / "other.ripenroom",
+        season_record(id="00000000-0000-4000-8000-000000000003", name="Else"),
+    )
     other.close()
     for use in (season.copies.changes_back_to, season.copies.meet):
         with pytest.raises(Refusal, match=r"another season, “Else”"):

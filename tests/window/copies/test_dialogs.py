@@ -53,6 +53,7 @@ def test_going_back_is_told_in_words_then_done_and_undone(
     qtbot.addWidget(dialog)
     dialog.show()
     assert dialog.list.count() == 1
+    qtbot.waitUntil(dialog.back_button.isEnabled)
     assert day.name in dialog.text.toPlainText()
     assert "Would change" in dialog.text.toPlainText()
     dialog.back_button.click()
@@ -67,7 +68,7 @@ def test_a_copy_equal_to_the_season_and_no_copy_at_all(
 ) -> None:
     dialog = EarlierDialog(own, keep(own, tmp_path).there())
     qtbot.addWidget(dialog)
-    assert dialog.text.toPlainText() == "Nothing would change."
+    qtbot.waitUntil(lambda: dialog.text.toPlainText() == "Nothing would change.")
     assert not dialog.back_button.isEnabled()
     none = EarlierDialog(own, ())
     qtbot.addWidget(none)
@@ -135,6 +136,7 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
     qtbot.addWidget(dialog)
     answer_save(tmp_path / "back")
     dialog.rescue_button.click()
+    qtbot.waitUntil(lambda: bool(told))
     assert dialog.opened == tmp_path / "back.ripenroom"
     opened = LivingSeason.open(dialog.opened)
     assert len(opened.book.batches) > 0.5 * len(own.season.book.batches)
@@ -147,7 +149,9 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
 
     again = DamagedDialog(damaged, "It is damaged.", ())
     qtbot.addWidget(again)
+    answer_save(tmp_path / "back.ripenroom")
     again.rescue_button.click()
+    qtbot.waitUntil(again.isEnabled)
     assert again.opened is None
     assert "there already" in again._note.text
 

@@ -19,7 +19,7 @@ def words_in() -> MakeWords:
 
     def make(locale: str, currency: str = "EUR") -> Wording:
         season = Season(
-            id="season",
+            id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
             name="Test farm",
             zone="Europe/Berlin",
             first_day=date(2026, 8, 1),

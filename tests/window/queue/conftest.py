@@ -37,7 +37,7 @@ MakeScene = Callable[..., Scene]
 
 def season_record() -> Season:
     return Season(
-        id="season",
+        id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
         name="Test farm",
         zone=ZONE.key,
         first_day=date(2026, 9, 1),

@@ -165,6 +165,7 @@ def test_lessons_go_out_come_in_and_are_dropped(
     assert str(path) in said[-1]
     begin_from(session, path)
     lessons = page.learned.lessons
+    qtbot.waitUntil(lambda: bool(session.season.book.lessons))
     taught = len(session.season.book.lessons)
     assert lessons.list.count() == taught > 0
     assert "Saltmeadow" in lessons.list.item(0).text()
@@ -178,7 +179,7 @@ def test_lessons_go_out_come_in_and_are_dropped(
 
 
 def test_a_file_that_is_none_is_refused_in_words(
-    page: ReviewPage, session: Session, tmp_path: Path
+    qtbot: QtBot, page: ReviewPage, session: Session, tmp_path: Path
 ) -> None:
     refused: list[str] = []
     session.refused.connect(lambda refusal: refused.append(refusal.message))
@@ -187,6 +188,7 @@ def test_a_file_that_is_none_is_refused_in_words(
     begin_from(session, other)
     begin_from(session, session.season.path)
     save_lessons(session, tmp_path / "lost" / "a.json")
+    qtbot.waitUntil(lambda: len(refused) == 3)
     assert [any(word in text for text in refused) for word in ("no file of", "itself", "lost")] == [
         True
     ] * 3
@@ -194,7 +196,9 @@ def test_a_file_that_is_none_is_refused_in_words(
 
 
 def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
-    season = replace(session.season.book.season, id="new", practice_now=None)
+    season = replace(
+        session.season.book.season, id="00000000-0000-4000-8000-000000000001", practice_now=None
+    )
     empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), session.settings)
     page = ReviewPage(empty)
     qtbot.addWidget(page)

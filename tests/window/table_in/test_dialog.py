@@ -134,9 +134,10 @@ def test_a_table_is_pasted(
 
 
 def test_a_file_that_cannot_be_read_is_told(
-    session: Session, dialog: TableInDialog, tmp_path: Path
+    qtbot: QtBot, session: Session, dialog: TableInDialog, tmp_path: Path
 ) -> None:
     said: list[object] = []
     session.refused.connect(said.append)
-    assert start.bring_in_file(session, tmp_path / "gone.csv", dialog) == 0
+    start.bring_in_file(session, tmp_path / "gone.csv", dialog)
+    qtbot.waitUntil(lambda: bool(said))
     assert said

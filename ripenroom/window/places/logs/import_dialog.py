@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QGridLayout, QLabel, QProgressBar, QWidget
+from PySide6.QtWidgets import QGridLayout, QProgressBar, QWidget
 
 from ripenroom.exchange.logger_file import (
     Column,
@@ -35,6 +35,7 @@ from ripenroom.window.places.logs.words import (
     order_name,
     separator_name,
 )
+from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 
 _MOST_COLUMNS_SHOWN = 40
@@ -104,7 +105,7 @@ class ImportLogDialog(FormDialog):
             grid.addWidget(field, number // 2, number % 2)
             field.hide()
         self.body.addLayout(grid)
-        self.columns_heading = QLabel(self.tr("What the columns hold"), self)
+        self.columns_heading = PlainLabel(self.tr("What the columns hold"), self)
         self.columns_heading.setObjectName("sectionTitle")
         self.columns_heading.hide()
         self.body.addWidget(self.columns_heading)
@@ -258,7 +259,7 @@ class ImportLogDialog(FormDialog):
         elif not self._new_logs():
             missing = self.tr("Choose the place whose temperatures these are.")
         self.action_button.setEnabled(not missing)
-        self.action_button.setToolTip(missing)
+        set_hint(self.action_button, missing)
 
     # Taking in
 

@@ -1,0 +1,215 @@
+"""Commands that change a season: what is kept of it, who is waited for, what is said afterwards."""
+
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from ripenroom.cli.answer import UNPRINTED
+from ripenroom.paths import copies_folder
+from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.file.backups import Backups, book_in
+from ripenroom.records.file.lock import WriterLock
+from ripenroom.records.season import Season
+from ripenroom.season.living import LivingSeason
+from tests.cli.conftest import Call
+
+ONE_PICK = ("--crop", "pawpaw", "--place", "Kitchen counter", "--feel", "3 9 6 2", "--together")
+
+
+@pytest.fixture
+def own(season: Path, tmp_path: Path) -> Path:
+    """A season that is no practice season, since of those no copies are kept."""
+    from dataclasses import replace
+
+    from ripenroom.records.identity import new_id
+
+    file = SeasonFile.open(season, read_only=True)
+    book = file.read()
+    file.close()
+    path = tmp_path / "own.ripenroom"
+    about: Season = replace(book.season, id=new_id(), practice_now=None)
+    SeasonFile.create(path, about, book.records()).close()
+    return path
+
+
+def copies_of(path: Path) -> Backups:
+    with_it = LivingSeason.open(path, read_only=True)
+    kept = with_it.copies.kept_in(copies_folder())
+    with_it.close()
+    return kept
+
+
+def batches_in(path: Path) -> int:
+    file = SeasonFile.open(path, read_only=True)
+    count = len(file.read().batches)
+    file.close()
+    return count
+
+
+def test_a_copy_is_kept_before_a_season_is_changed(call: Call, own: Path) -> None:
+    assert copies_of(own).there() == ()
+    before = batches_in(own)
+    assert call("add-pick", own, *ONE_PICK).code == 0
+    [kept] = copies_of(own).there()
+    assert len(book_in(kept.path).batches) == before
+    assert batches_in(own) == before + 1
+
+
+def test_no_copy_is_kept_by_what_only_reads_nor_of_practice(
+    call: Call, own: Path, season: Path
+) -> None:
+    assert call("windows", own).code == 0
+    assert call("add-pick", season, *ONE_PICK).code == 0
+    assert copies_of(own).there() == copies_of(season).there() == ()
+
+
+def test_a_copy_that_cannot_be_kept_is_said_and_the_pick_written(
+    call: Call, own: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "data").write_text("a file where the folder should be")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("APPDATA", str(tmp_path / "data"))
+    before = batches_in(own)
+    answer = call("add-pick", own, *ONE_PICK)
+    assert answer.code == 0
+    assert "No copy of the season could be kept" in answer.err
+    assert batches_in(own) == before + 1
+
+
+def test_a_season_that_is_held_is_waited_for_and_refused_in_words(call: Call, season: Path) -> None:
+    lock = WriterLock(season)
+    refused = call("add-pick", season, *ONE_PICK, "--wait", "0.1")
+    assert refused.code == 2
+    assert refused.said_in_one_line("another ripenroom window")
+    written = call("rooms", season)
+    assert written.code == 0  # what only reads waits for nobody
+    threading.Timer(0.3, lock.release).start()
+    assert call("add-pick", season, *ONE_PICK).code == 0
+
+
+def test_of_many_at_once_none_is_refused(season: Path) -> None:
+    before = batches_in(season)
+    started = [
+        subprocess.Popen(
+            [
+                sys.executable,
+                "-m",
+                "ripenroom",
+                "add-pick",
+                str(season),
+                *ONE_PICK,
+                "--wait",
+                "100",
+            ],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for _ in range(6)
+    ]
+    said = [process.communicate(timeout=110) for process in started]
+    assert [process.returncode for process in started] == [0] * 6, said
+    codes = [out.strip() for out, _ in said]
+    assert len(set(codes)) == 6
+    assert batches_in(season) == before + 6
+    assert verify(season) == []
+
+
+def run_with_output(season: Path, output: int | None, *arguments: str) -> tuple[int, str]:
+    """Exit code and complaint of a command whose output goes to an open file, or is closed."""
+    program = [sys.executable, "-m", "ripenroom", *arguments]
+    if output is None:
+        program = ["sh", "-c", 'exec "$@" >&-', "sh", *program]
+    done = subprocess.run(
+        program, stdout=output, stderr=subprocess.PIPE, text=True, check=False, timeout=100
+    )
+    return done.returncode, done.stderr
+
+
+@pytest.fixture(params=["full", "broken", "closed"])
+def unfit(request: pytest.FixtureRequest) -> Iterator[int | None]:
+    """An output that takes nothing."""
+    if sys.platform == "win32" or not Path("/dev/full").exists():
+        pytest.skip("there is no full disk to print to here")
+    if request.param == "closed":
+        yield None
+        return
+    if request.param == "full":
+        descriptor = os.open("/dev/full", os.O_WRONLY)
+    else:
+        reader, descriptor = os.pipe()
+        os.close(reader)
+    yield descriptor
+    os.close(descriptor)
+
+
+def test_what_was_written_but_not_printed_is_told_apart_from_what_was_not(
+    season: Path, unfit: int | None, tmp_path: Path
+) -> None:
+    before = batches_in(season)
+    code, said = run_with_output(season, unfit, "add-pick", str(season), *ONE_PICK)
+    assert code == UNPRINTED, said
+    assert said.startswith("ripenroom: The pick is written down as P-")
+    assert said.count("\n") == 1
+    assert batches_in(season) == before + 1
+    code, said = run_with_output(season, unfit, "export", str(season), str(tmp_path / "out.json"))
+    assert (code, "is written" in said) == (UNPRINTED, True)
+    code, said = run_with_output(
+        season, unfit, "add-pick", str(season), "--crop", "moonfruit", "--place", "Kitchen counter"
+    )
+    assert code == 2
+    assert batches_in(season) == before + 1
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell is asked")
+def test_nothing_is_printed_into_the_season_itself(season: Path) -> None:
+    before = season.read_bytes()
+    with season.open("ab") as into:
+        code, said = run_with_output(season, into.fileno(), "windows", str(season))
+    assert code == 2
+    assert "written into" in said
+    assert season.read_bytes() == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell is asked")
+@pytest.mark.parametrize("call", ["windows {} --at x", "windows {} --no-such", "windows {}"])
+def test_nor_is_what_is_said_of_errors(season: Path, call: str, tmp_path: Path) -> None:
+    before = season.read_bytes()
+    link = tmp_path / "link"
+    link.symlink_to(season)
+    for name in (season, link):
+        with season.open("ab") as into:
+            done = subprocess.run(
+                [sys.executable, "-m", "ripenroom", *call.format(name).split()],
+                stdout=subprocess.DEVNULL,
+                stderr=into,
+                check=False,
+                timeout=100,
+            )
+        assert done.returncode == 2
+        assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize("wait", ["-5", "nan", "inf", "soon"])
+def test_a_wait_is_so_many_seconds(call: Call, season: Path, wait: str) -> None:
+    answer = call("add-pick", season, *ONE_PICK, "--wait", wait)
+    assert answer.code == 2
+    assert answer.said_in_one_line("--wait")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk here")
+def test_where_nothing_can_be_said_the_exit_code_says_it(season: Path) -> None:
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "ripenroom", "add-pick", str(season), *ONE_PICK],
+            stdout=full,
+            stderr=full,
+            check=False,
+            timeout=100,
+        )
+    assert done.returncode == UNPRINTED
