@@ -7,8 +7,9 @@ from ripenroom.science.gained import Gaining
 from ripenroom.science.ready import shares_as_estimated
 from ripenroom.science.softening import Floats
 
-_COARSE, _FINE = 25, 9
-"""Hours at which the curve is looked at: over its whole width, then around its top."""
+_COARSE_OF_BELL, _COARSE_OF_BANDS, _FINE = 9, 25, 9
+"""Hours at which the curve is looked at: over its whole width, which has one top or, of several
+bands, several; then around its top."""
 
 _AS_GOOD = 0.005
 """Part of the top within which an hour is as good as the best: the middle of these is told."""
@@ -21,8 +22,23 @@ def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -
     after it.
     """
     end_h = np.maximum(begin_h, end_h)
-    step = (end_h - begin_h) / (_COARSE - 1)
-    top = _top(batches, gaining, begin_h, step, _COARSE, 0.0)
+    several = np.zeros(begin_h.size, bool)
+    if batches.bands is not None:
+        several |= batches.bands.part[:, 1:].any(axis=1)
+    best = np.empty(begin_h.size)
+    for which, coarse in ((~several, _COARSE_OF_BELL), (several, _COARSE_OF_BANDS)):
+        own = np.flatnonzero(which)
+        if own.size:
+            part, there = batches.of(own), gaining.of(own)
+            best[own] = _found(part, there, begin_h[own], end_h[own], coarse)
+    return best
+
+
+def _found(
+    batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats, coarse: int
+) -> Floats:
+    step = (end_h - begin_h) / (coarse - 1)
+    top = _top(batches, gaining, begin_h, step, coarse, 0.0)
     begin_h = np.maximum(top - step, begin_h)
     step = (np.minimum(top + step, end_h) - begin_h) / (_FINE - 1)
     return _top(batches, gaining, begin_h, step, _FINE, _AS_GOOD)

@@ -85,8 +85,8 @@ class Gained:
         return Gained(
             self.advance[:, which],
             tuple(ago[:, which] for ago in self.ripe_ago),
-            self.rate_sd[:, which],
-            self.per_kj_mol[:, which],
+            np.broadcast_to(self.rate_sd, self.advance.shape)[:, which],
+            np.broadcast_to(self.per_kj_mol, self.advance.shape)[:, which],
         )
 
     @property

@@ -19,6 +19,7 @@ swings all are rougher: 0.003 for a swing of 4 K and a half-cooling time of 6 h,
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.polynomial import legendre
@@ -43,6 +44,26 @@ LEAST_DIFFERENCE_K = 0.1
 
 
 @dataclass(frozen=True, slots=True)
+class Nodes:
+    """Stays in which pulp is on its way, one line each, and what it and settled pulp are there.
+
+    ``begin_c`` is settled pulp as the stay begins; ``settled_c`` and ``arrived_c`` (stays, n) are
+    at the nodes of the integral over all of the way, ``coldest_c`` the coldest of all of them.
+    """
+
+    batch: Indices
+    stay: Indices
+    place: Indices
+    begin_h: Floats
+    begin_c: Floats
+    difference_k: Floats
+    half_cooling_h: Floats
+    settled_c: Floats
+    arrived_c: Floats
+    coldest_c: Floats
+
+
+@dataclass(frozen=True)
 class Unsettled:
     """How far from settled each batch's pulp is as each stay begins. Made by :meth:`along`.
 
@@ -74,57 +95,84 @@ class Unsettled:
 
         None where no pulp is on its way, or none at a temperature that matters to the process.
         """
-        length = self.stays.end_h - self.stays.start_h
-        batch, stay = np.nonzero((self.over_h > 0.0) & (length > 0.0))
-        if not batch.size:
+        nodes = self.nodes
+        if not nodes.batch.size:
             return None
-        which = crop[batch]
-        jump_c = np.array([process.jump_c for process in processes])[which]
-        begin_h, place = self.stays.start_h[batch, stay], self.stays.place[batch, stay]
-        settled = settled_pulp_c(place, begin_h, self.airs)
+        which = crop[nodes.batch]
+        none_from_c = np.array([process.none_from_c for process in processes])[which]
+        if (nodes.coldest_c >= none_from_c).all():
+            return None
         with np.errstate(invalid="ignore"):
-            passes = (jump_c - settled) / self.difference_k[batch, stay]
+            passes = (none_from_c - nodes.begin_c) / nodes.difference_k
         part = np.where((passes > 0.0) & (passes < 1.0), passes, 0.0)
-        parts = [(part, 1.0 - part)]
-        if part.any():
-            parts.append((np.zeros_like(part), part))
-        gains = [
-            self._gain(batch, stay, from_x[:, None] + width[:, None] * _AT_NODES, processes, which)
-            for from_x, width in parts
-        ]
+        if not part.any():
+            parts = [(part, np.ones_like(part))]
+            gains = [self._gain(_AT_NODES, nodes.settled_c, nodes.arrived_c, processes, which)]
+        else:
+            parts = [(part, 1.0 - part), (np.zeros_like(part), part)]
+            gains = [self._gain_on(*of_part, processes, which) for of_part in parts]
         if not any(gain.any() for gain in gains):
             return None
-        return self._made(batch, stay, length[batch, stay], parts, gains)
+        return self._made(parts, gains)
+
+    def _gain_on(
+        self, from_x: Floats, width: Floats, processes: Sequence[Process], which: Indices
+    ) -> Floats:
+        """:meth:`_gain` at nodes on parts of the way."""
+        left = from_x[:, None] + width[:, None] * _AT_NODES
+        # A part of no length lies at nothing left: endlessly late, and worth nothing.
+        left = np.where(left > 0.0, left, 1.0)
+        settled = self._settled_c(left)
+        arrived = settled + self.nodes.difference_k[:, None] * left
+        return self._gain(left, settled, arrived, processes, which)
 
     def _gain(
         self,
-        batch: Indices,
-        stay: Indices,
         left: Floats,
+        settled_c: Floats,
+        arrived_c: Floats,
         processes: Sequence[Process],
         which: Indices,
     ) -> Floats:
         """``z / ln 2 / 24`` times g where so much of the difference is ``left``, (stays, n)."""
-        own = self.half_cooling_h[batch, stay][:, None]
-        with np.errstate(divide="ignore"):
-            at = self.stays.start_h[batch, stay][:, None] - own * np.log2(left)
-        # A part of no length lies at nothing left: endlessly late, and worth nothing.
-        nothing = left <= 0.0
-        at[nothing] = 0.0
-        settled = settled_pulp_c(self.stays.place[batch, stay], at, self.airs)
-        arrived = settled + self.difference_k[batch, stay][:, None] * left
-        more = rates_of(processes, which, arrived) - rates_of(processes, which, settled)
-        per_left = np.where(nothing, 1.0, left)
-        return np.asarray(more / per_left * (own / (math.log(2.0) * DAY_H)))
+        more = rates_of(processes, which, arrived_c) - rates_of(processes, which, settled_c)
+        per_hour = self.nodes.half_cooling_h[:, None] / (math.log(2.0) * DAY_H)
+        return np.asarray(more / left * per_hour)
 
-    def _made(
-        self,
-        batch: Indices,
-        stay: Indices,
-        length_h: Floats,
-        parts: list[tuple[Floats, Floats]],
-        gains: list[Floats],
-    ) -> "Lag":
+    def _settled_c(self, left: Floats) -> Floats:
+        """Settled pulp where so much of the difference is left, (stays, n)."""
+        nodes = self.nodes
+        at_h = nodes.begin_h[:, None] - nodes.half_cooling_h[:, None] * np.log2(left)
+        return settled_pulp_c(nodes.place, at_h, self.airs)
+
+    @cached_property
+    def nodes(self) -> "Nodes":
+        """What all processes need of the stays in which pulp is on its way."""
+        stays = self.stays
+        batch, stay = np.nonzero((self.over_h > 0.0) & (stays.end_h > stays.start_h))
+        begin_h, place = stays.start_h[batch, stay], stays.place[batch, stay]
+        difference, half_cooling = self.difference_k[batch, stay], self.half_cooling_h[batch, stay]
+        at_h = begin_h[:, None] - half_cooling[:, None] * np.log2(_AT_NODES)
+        settled = settled_pulp_c(place, at_h, self.airs)
+        begin_c = settled_pulp_c(place, begin_h, self.airs)
+        arrived = settled + difference[:, None] * _AT_NODES
+        coldest = np.minimum(settled.min(axis=1), np.minimum(arrived.min(axis=1), begin_c))
+        coldest = np.minimum(coldest, begin_c + difference)
+        return Nodes(
+            batch,
+            stay,
+            place,
+            begin_h,
+            begin_c,
+            difference,
+            half_cooling,
+            settled,
+            arrived,
+            coldest,
+        )
+
+    def _made(self, parts: list[tuple[Floats, Floats]], gains: list[Floats]) -> "Lag":
+        batch, stay = self.nodes.batch, self.nodes.stay
         number = np.zeros(self.stays.start_h.shape, np.intp)
         number[batch, stay] = np.arange(batch.size)
         whole = np.zeros(self.stays.start_h.shape)
@@ -140,6 +188,7 @@ class Unsettled:
             tuple(_times_nodes(_INTEGRAL, gain) for gain in gains),
             whole,
         )
+        length_h = (self.stays.end_h - self.stays.start_h)[batch, stay]
         short = length_h < self.over_h[batch, stay]
         batch, stay = batch[short], stay[short]
         whole[batch, stay] = lag.so_far(batch, stay, length_h[short])

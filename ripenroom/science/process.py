@@ -14,12 +14,12 @@ from ripenroom.science.softening import Floats
 class Process:
     """One process of a crop: softening, ripe life, chilling, ...
 
-    ``rate_per_day`` is smooth but for one jump at ``jump_c`` (C; nan: none), such as the threshold
-    above which nothing is chilled.
+    ``rate_per_day`` is smooth, but from ``none_from_c`` (C) on it is 0: the threshold above which
+    nothing is chilled.
     """
 
     rate_per_day: RateOfTemperature
-    jump_c: float = math.nan
+    none_from_c: float = math.inf
 
 
 def rates_of(processes: Sequence[Process], which: Indices, celsius: Floats) -> Floats:

@@ -85,31 +85,36 @@ def ready_range(batches: Batches, gained: Gained) -> tuple[Floats, Floats, Float
 
     Levels of doubt are spread over mean age and rate as they most likely come together.
     """
-    levels = _at_levels(batches, gained, _DOUBT_Z.tolist())
-    shares = np.array([ready for ready, _ in levels])
+    shares = _at_levels(batches, gained, _DOUBT_Z)[0]
     # Each level stands for the middle of its part of all that may be (Hazen's rule).
-    low, mid, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=0, method="hazen")
+    low, mid, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=2, method="hazen")
     return low, mid, high
 
 
 def past_levels(batches: Batches, gained: Gained, doubt_z: Sequence[float]) -> Floats:
-    """Past share of all fruit if it is so many sds older than estimated, (levels, batches, hours).
+    """Past share of all fruit if it is so many sds older than estimated, (batches, hours, levels).
 
     Doubt is spread as in :func:`ready_range`.
     """
-    return np.array([past for _, past in _at_levels(batches, gained, doubt_z)])
+    return _at_levels(batches, gained, np.asarray(doubt_z, float))[1]
 
 
-def _at_levels(
-    batches: Batches, gained: Gained, doubt_z: Sequence[float]
-) -> list[tuple[Floats, Floats]]:
-    """Shares (ready, past) at levels of doubt, as mean age and rate most likely come together."""
-    doubt, by_rate = batches.doubt_sd[:, None], gained.advance * gained.rate_sd
+def _at_levels(batches: Batches, gained: Gained, doubt_z: Floats) -> tuple[Floats, Floats]:
+    """Shares (ready, past) at levels of doubt, as mean age and rate most likely come together;
+    (batches, hours, levels)."""
+    usual, levels = gained.usual, doubt_z.size
+    doubt, by_rate = batches.doubt_sd[:, None], usual.advance * usual.rate_sd
     total = np.hypot(doubt, by_rate) + _SMALLEST_SD
-    log_factor, older = gained.rate_sd * by_rate / total, doubt * doubt / total
-    return [
-        _shares_at(batches, gained.usual, np.exp(z * log_factor), z * older, None) for z in doubt_z
-    ]
+    log_factor, older = usual.rate_sd * by_rate / total, doubt * doubt / total
+    shape = (*usual.advance.shape, levels)
+
+    def spread(of_hour: Floats) -> Floats:
+        """By hour and level, as so many columns."""
+        return np.asarray((of_hour[:, :, None] * doubt_z).reshape(shape[0], -1))
+
+    of_levels = usual.at_hours(np.repeat(np.arange(shape[1]), levels))
+    ready, past = _shares_at(batches, of_levels, np.exp(spread(log_factor)), spread(older), None)
+    return ready.reshape(shape), past.reshape(shape)
 
 
 def _shares_at(

@@ -88,8 +88,8 @@ def case(
     def column(value: float) -> Floats:
         return np.full(len(journeys), value)
 
-    def progress(rate: RateOfTemperature, jump_c: float = np.nan) -> Progress:
-        return progress_of(airs, journeys, Process(rate, jump_c), pulp_at_pick_c)
+    def progress(rate: RateOfTemperature, none_from_c: float = inf) -> Progress:
+        return progress_of(airs, journeys, Process(rate, none_from_c), pulp_at_pick_c)
 
     def used_up(allowance: Allowance) -> UsedUp:
         low, high = crop.allowance_share

@@ -171,7 +171,7 @@ def test_what_only_the_lag_brings_is_found_where_the_clock_stands_still() -> Non
     def in_the_cold(celsius: Floats) -> Floats:
         return np.where(celsius < 10.0, 1.0, 0.0)
 
-    process = Process(in_the_cold, jump_c=10.0)
+    process = Process(in_the_cold, none_from_c=10.0)
     progress = progress_of(AIRS, [[(0.0, 1), (48.0, 0), (60.0, 1), (90.0, 0)]], process)
     hours = np.array([[49.0, 51.0, 91.0, 92.5]])
     np.testing.assert_allclose(progress.when(progress.at(hours)), hours, atol=0.1)

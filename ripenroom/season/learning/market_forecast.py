@@ -71,7 +71,7 @@ class MarketForecasts:
         outlook, own = self._outlook, np.array([line])
         gained = outlook.gained(np.array([at_h])).of(own)
         past = past_levels(outlook.batches.of(own), gained, _LEVELS)
-        low, mid, high = (1.0 - past[:, 0, 0]).tolist()
+        low, mid, high = (1.0 - past[0, 0]).tolist()
         by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / count) / count))
         return Estimate(
             max(mid - float(np.hypot(mid - low, by_chance)), 0.0),
