@@ -7,7 +7,7 @@ from ripenroom.science.gained import Gaining
 from ripenroom.science.ready import shares_as_estimated
 from ripenroom.science.softening import Floats
 
-_COARSE_OF_BELL, _COARSE_OF_BANDS, _FINE = 9, 25, 9
+_COARSE_OF_BELL, _COARSE_OF_BANDS, _FINE = 17, 25, 7
 """Hours at which the curve is looked at: over its whole width, which has one top or, of several
 bands, several; then around its top."""
 
