@@ -19,9 +19,10 @@ from ripenroom.science.spread import shares_beyond
 
 _SMALLEST_SD = 1e-9
 
-LEVELS, MANY_LEVELS = 41, 201
-"""Equally likely levels of all that is not known of a batch's age: for a number, and for a curve,
-which would show the steps between them."""
+_LEVELS = 81
+_DOUBT_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
+"""Equally likely levels of all that is not known of a batch's age: quantiles of a share that rises
+and falls with it are then good to 0.006."""
 
 _OfBand = Callable[[Indices | slice, Floats, Floats], tuple[Floats, Floats]]
 
@@ -80,15 +81,12 @@ def shares_at_rate(batches: Batches, gained: Gained, z: float) -> tuple[Floats, 
     return ready + past, past
 
 
-def ready_range(
-    batches: Batches, gained: Gained, levels: int = LEVELS
-) -> tuple[Floats, Floats, Floats]:
+def ready_range(batches: Batches, gained: Gained) -> tuple[Floats, Floats, Floats]:
     """80 % range and median of the ready share of all fruit; range from what is not known alone.
 
     Levels of doubt are spread over mean age and rate as they most likely come together.
     """
-    doubt_z = ndtri((np.arange(levels) + 0.5) / levels)
-    shares = _at_levels(batches, gained, doubt_z)[0]
+    shares = _at_levels(batches, gained, _DOUBT_Z)[0]
     # Each level stands for the middle of its part of all that may be (Hazen's rule).
     low, mid, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=2, method="hazen")
     return low, mid, high

@@ -16,8 +16,6 @@ from ripenroom.science.lag import Unsettled
 from ripenroom.science.limits import Limits
 from ripenroom.science.progress import Progress
 from ripenroom.science.ready import (
-    LEVELS,
-    MANY_LEVELS,
     expected_shares,
     ready_range,
     shares_as_estimated,
@@ -157,12 +155,10 @@ class Outlook:
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
         """80 % range and median of the ready share of all fruit at increasing hours."""
-        return self._widest(
-            lambda part: part.outlook._range(part.outlook.gained(hours), MANY_LEVELS)
-        )
+        return self._widest(lambda part: part.outlook._range(part.outlook.gained(hours)))
 
-    def _range(self, gained: Gained, levels: int = LEVELS) -> tuple[Floats, Floats, Floats]:
-        return ready_range(self.batches, gained, levels)
+    def _range(self, gained: Gained) -> tuple[Floats, Floats, Floats]:
+        return ready_range(self.batches, gained)
 
     def _widest(
         self, ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
