@@ -85,12 +85,13 @@ class Prospects:
         arguments broadcast against (pairs, truths).
         """
         middle = self.mean_age + age_z * self.doubt_sd
+        rate_z = np.broadcast_to(rate_z, middle.shape)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
         for lines, part, off_sds, sds in self.bands.each():
             mean = middle[lines] + off_sds * self.fruit_sd[lines]
             sd = sds * self.fruit_sd[lines]
             ready_age, soft_age = self.ready_age[lines], self.too_soft_age[lines]
-            there, z = self.there[lines], rate_z[lines] if len(rate_z) > 1 else rate_z
+            there, z = self.there[lines], rate_z[lines]
             for course in range(self.at_start.shape[2]):
                 horizon = self.at_horizon[lines][:, :, course]
                 horizon = horizon * np.exp(z * self.horizon_rate_sd[lines][:, :, course])

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from ripenroom.science.bands import Bands
 from tests.planning.prospects import prospects
 
 
@@ -46,3 +47,34 @@ def test_faster_fruit_is_past_sooner() -> None:
     _, past = table.under(np.array([[-2.0, 0.0, 2.0]]), np.zeros((1, 3)))
     assert (np.diff(past, axis=1) >= 0.0).all()
     assert (np.diff(past, axis=1) > 0.0).any()
+
+
+def test_truths_of_all_pairs_may_be_told_once() -> None:
+    table = prospects(5, journeys=9, days=1, bands=two_bands(9))
+    z = np.array([-1.0, 0.0, 1.0])
+    once = table.under(z, np.zeros(3))
+    every = table.under(np.tile(z, (9, 1)), np.zeros((9, 3)))
+    np.testing.assert_array_equal(once, every)
+
+
+def test_fruit_of_two_bands_is_what_it_would_be_apart() -> None:
+    whole = prospects(5, journeys=9, days=1, bands=two_bands(9))
+    apart = [
+        prospects(
+            5,
+            journeys=9,
+            days=1,
+            mean_age=whole.mean_age + off * whole.fruit_sd,
+            fruit_sd=sd * whole.fruit_sd,
+        ).expected()
+        for off, sd in ((-1.2, 0.5), (0.8, 0.7))
+    ]
+    np.testing.assert_allclose(whole.expected(), 0.4 * apart[0] + 0.6 * apart[1], atol=1e-9)
+
+
+def two_bands(journeys: int) -> Bands:
+    """Four in ten young, six in ten old."""
+    part, off_sds, sds = (
+        np.tile(column, (journeys, 1)) for column in ([0.4, 0.6], [-1.2, 0.8], [0.5, 0.7])
+    )
+    return Bands.of_parts(part, off_sds, sds)
