@@ -53,6 +53,14 @@ class EatBy:
     way: Way
 
 
+def ways(batches: Batches, ageing: AnyAgeing, slope: Progress) -> Way:
+    """The ways of batches to their openings, without any other date."""
+    half = batches.ages.oldest_sds[:, 1] * batches.fruit_sd
+    advance = batches.ready_age - half - batches.mean_age
+    opens_h = ageing.when((advance / batches.rate_per_day)[:, None])[:, 0]
+    return way_of(batches, opens_h, ageing, slope)
+
+
 def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
     """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
 

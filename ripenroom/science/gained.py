@@ -189,6 +189,14 @@ class Gaining:
         # of its ripe life, which may be its best day, still counts.
         return np.where(used > _SAME_DAYS, ago, -np.inf)
 
+    def _ago_of(self, lines: Indices, clock: Progress, hours: Floats) -> Floats:
+        """:meth:`_ago` of single batches, which have a ripe life, and hours; (n,)."""
+        own = clock.of(lines)
+        used = own.at(hours[:, None]) - self.ripe_life.days[lines, None]
+        days = self.ageing.of(lines).at(own.when(used))[:, 0]
+        ago = days * self.rate_per_day[lines] - self.begun[lines]
+        return np.where(used[:, 0] > _SAME_DAYS, ago, -np.inf)
+
     def _ago_at_common(self, clock: Progress, hours: Floats, advance: Floats) -> Floats:
         """Read from the clocks of each batch's last place, which all batches there share.
 
@@ -219,6 +227,6 @@ class Gaining:
         some_ready = advance > self.earliest[:, None]
         line, hour = np.nonzero(reaches_back & some_ready & np.isfinite(days)[:, None])
         if line.size:
-            ago[line, hour] = self.of(line)._ago(clock.of(line), hours[hour][:, None])[:, 0]
+            ago[line, hour] = self._ago_of(line, clock, hours[hour])
         ago[~np.isfinite(days)] = -np.inf
         return ago

@@ -117,7 +117,7 @@ def _together(
     8:57-67; cited from memory).
     """
     outlook, advance = part.outlook, gained.advance
-    rates = outlook.eat_by.way.rates.of(part.lines)
+    rates = outlook.way.rates.of(part.lines)
     lean = np.array([float(crop.response.slope_per_kj_mol(KITCHEN_C)) for crop in crops])
     lean = lean[outlook.lines.crop[part.lines]]
     on_way = np.square(gained.rate_sd)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -9,7 +10,7 @@ from ripenroom.science.air import Air
 from ripenroom.science.batches import Batches
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
-from ripenroom.science.eat_by import EatBy
+from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import Gained, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.lag import Unsettled
@@ -22,6 +23,7 @@ from ripenroom.science.ready import (
     shares_at_rate,
 )
 from ripenroom.science.softening import Floats
+from ripenroom.science.way import Way, on_way
 from ripenroom.season.lines import Lines
 
 
@@ -42,24 +44,55 @@ class Travel:
     unsettled: Unsettled
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outlook:
-    """Lines, rooms and eat-by windows, and the shares at any hour that follow from them.
+    """Lines and how they travel, and the dates and the shares at any hour that follow.
 
-    ``batches`` are those of the lines on their way: age and doubt are those at the reference
-    point, and what may never ripen for want of a gate is counted out. ``gate_need`` counts shares
-    of the gates' needs that are met; None where no crop has a gate. ``gaining`` tells what each
+    ``batches`` are those of the lines on their ways: age and doubt are those at the reference
+    point, and what may never ripen for want of a gate is counted out. ``gaining`` tells what each
     batch has gained by any hour.
     """
 
     lines: Lines
-    airs: Sequence[Air]
+    travel: Travel
+    way: Way
     batches: Batches
     gaining: Gaining
-    limits: Limits
-    eat_by: EatBy
-    gate_need: Progress | None
-    unsettled: Unsettled
+
+    @classmethod
+    def of(cls, lines: Lines, travel: Travel) -> "Outlook":
+        """What follows from how lines travel."""
+        way = ways(travel.batches, travel.ageing, travel.slope)
+        batches = on_way(travel.batches, way)
+        life = travel.limits.ripe_life
+        gaining = Gaining.along(batches, way, travel.ageing, travel.slope, life)
+        return cls(lines, travel, way, batches, gaining)
+
+    @cached_property
+    def eat_by(self) -> EatBy:
+        """Eat-by windows: worked out when they are asked for, as many journeys are only tried."""
+        travel = self.travel
+        return eat_by(travel.batches, travel.ageing, travel.slope, travel.limits)
+
+    @property
+    def airs(self) -> Sequence[Air]:
+        """The air of every place of the lines."""
+        return self.travel.airs
+
+    @property
+    def limits(self) -> Limits:
+        """What can end each batch."""
+        return self.travel.limits
+
+    @property
+    def gate_need(self) -> Progress | None:
+        """Shares of the gates' needs that are met; None where no crop has a gate."""
+        return self.travel.gate_need
+
+    @property
+    def unsettled(self) -> Unsettled:
+        """How far from settled each batch's pulp is."""
+        return self.travel.unsettled
 
     @property
     def ageing(self) -> AnyAgeing:
@@ -149,8 +182,11 @@ class Outlook:
             self,
             batches=self.batches.of(lines),
             gaining=self.gaining.of(lines),
-            limits=self.limits.of(lines),
-            unsettled=self.unsettled.of(lines),
+            travel=replace(
+                self.travel,
+                limits=self.limits.of(lines),
+                unsettled=self.unsettled.of(lines),
+            ),
         )
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:

@@ -11,14 +11,12 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.batches import Batches
 from ripenroom.science.dates import DateRange, Flags
-from ripenroom.science.eat_by import eat_by
-from ripenroom.science.gained import Gaining, RipeLife
+from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.lag import Unsettled
 from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.way import on_way
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants, SpanShare
 from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
@@ -115,21 +113,7 @@ class Projector:
         return self._lines
 
     def _look(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Outlook:
-        travel = self._travel(lines, plans, span)
-        windows = eat_by(travel.batches, travel.ageing, travel.slope, travel.limits)
-        batches = on_way(travel.batches, windows.way)
-        return Outlook(
-            lines,
-            travel.airs,
-            batches,
-            Gaining.along(
-                batches, windows.way, travel.ageing, travel.slope, travel.limits.ripe_life
-            ),
-            travel.limits,
-            windows,
-            travel.gate_need,
-            travel.unsettled,
-        )
+        return Outlook.of(lines, self._travel(lines, plans, span))
 
     def _travel(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Travel:
         stays = lines.stays

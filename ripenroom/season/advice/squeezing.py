@@ -94,7 +94,7 @@ class Squeezing:
         ways, crates = self._free(batch), float(problem.undecided[batch])
         if ways.size < 2 or crates <= 0.0 or not (crop.felt or crop.probed):
             return None
-        batches, way = self._outlook.batches, self._outlook.eat_by.way
+        batches, way = self._outlook.batches, self._outlook.way
         age = batches.mean_age[line] + self._age_z * batches.doubt_sd[line]
         age = age + self._gained[line] * np.exp(self._rate_z * way.rate_sd[line])
         # By hand where that means anything, else by a gauge.
