@@ -111,7 +111,7 @@ def _at_levels(batches: Batches, gained: Gained, doubt_z: Floats) -> tuple[Float
 
     def spread(of_hour: Floats) -> Floats:
         """By hour and level, as so many columns."""
-        return np.asarray((of_hour[:, :, None] * doubt_z).reshape(shape[0], -1))
+        return np.asarray((of_hour[:, :, None] * doubt_z).reshape(shape[0], shape[1] * levels))
 
     of_levels = usual.at_hours(np.repeat(np.arange(shape[1]), levels))
     ready, past = _shares_at(batches, of_levels, np.exp(spread(log_factor)), spread(older), None)
