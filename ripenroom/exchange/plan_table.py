@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.at_hand import crops_of
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
-from ripenroom.season.plans.wants import days_in_sight
+from ripenroom.season.plans.wants import short_sights
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -83,15 +84,14 @@ def money(season: LivingSeason, minor: float) -> str:
 
 def in_sight(season: LivingSeason, plan: Plan) -> Iterator[str]:
     """That market days are missing, if hardly any is entered, and what is kept for later."""
-    days = days_in_sight(season.book, plan.made_at)
-    if not plan.lines:
-        return
-    if not days:
-        yield "No market day ahead is entered: the plan keeps what will be good for one later."
-    elif len(days) == 1:
-        last = days[0].starts_at.astimezone(season.zone)
+    for sight in short_sights(season.book, plan.made_at, crops_of(season, plan)):
+        crops = ", ".join(sight.crops)
+        if sight.last is None:
+            yield f"No market day ahead wants {crops}: the plan keeps what will be good later."
+            continue
+        last = sight.last.starts_at.astimezone(season.zone)
         yield (
-            f"No market day is entered after {last:%Y-%m-%d}: the plan keeps what will still be "
+            f"No market day after {last:%Y-%m-%d} wants {crops}: the plan keeps what will still be "
             "good then."
         )
     if round(plan.outcome.kept):

@@ -2,12 +2,12 @@
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.planning.baselines import readiest
+from ripenroom.planning.baselines import as_it_is, readiest
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import (
     Relaxed,
@@ -20,6 +20,9 @@ from ripenroom.planning.relaxation import (
 from ripenroom.planning.rounding import Stowage, better, rounded
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+
+FAR = 0.01
+"""A plan farther from its bound than this part of it is held to the simple rules too."""
 
 GOOD_ENOUGH = 1e-3
 """A plan this near to its bound, as a share of it, is not worked on any more."""
@@ -63,12 +66,14 @@ def allocate(
     seconds: float = 5.0,
     cancel: threading.Event | None = None,
     before: Indices | None = None,
+    rules: Sequence[Indices] = (),
 ) -> Allocation:
     """The best plan found in about so many seconds, or until ``cancel`` is set.
 
     What was found by then is returned. Equal problems give equal plans, unless time runs out. A
     plan made ``before``, crates on each itinerary, is kept to as far as it still can be, unless
-    another is worth more by over ``WORTH_CHANGING``.
+    another is worth more by over ``WORTH_CHANGING``. It is never worth less than what simple
+    ``rules`` make of the same fruit.
     """
     if not (problem.ways.size and problem.crates.any()):
         return Allocation(np.zeros(problem.ways.size, dtype=np.intp), 0.0, 0.0)
@@ -88,6 +93,12 @@ def allocate(
         whole = _bettered(problem, cut, found, unit, end, stop)
         if whole is not None and worth(whole) > worth(found):
             found = whole
+    if cut.bound - problem.value(found) > FAR * cut.bound:
+        # Where rooms are too full the cut plan may be no guide; what a rule makes can be bettered.
+        for start in (readiest(problem), as_it_is(problem), *rules):
+            other = _kept(problem, start, gains, unit, stop)
+            if worth(other) > worth(found):
+                found = other
     if before is not None:
         kept = _kept(problem, before, gains, unit, stop)
         if worth(kept) >= worth(found) - WORTH_CHANGING * cut.bound:

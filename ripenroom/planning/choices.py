@@ -57,7 +57,8 @@ class Choices:
     """All that itineraries are made from; times in hours, one line per batch.
 
     ``stays`` are where batches have been and will be as written down; where ``written`` nothing
-    else is proposed. ``gone_h`` is when fruit that is left where it is will be cleared away.
+    else is proposed. ``gone_h`` is when fruit that is left where it is will be past, and
+    ``cleared_h`` when it will be cleared away.
     ``want_of`` (batches, market days) numbers the want that a batch can serve there, or is
     ``NO_WANT``; ``second_of`` (batches, evenings) likewise for second grade. ``evening_h`` are
     when moves can be made, ``first_evening`` the first for each batch, ``destinations`` where to.
@@ -68,6 +69,7 @@ class Choices:
     stays: Stays
     written: np.ndarray
     gone_h: Floats
+    cleared_h: Floats
     want_of: Indices
     second_of: Indices
     start_h: Floats

@@ -143,6 +143,10 @@ def of_objective(
 
 
 def drawn(values: Floats) -> Drawn:
-    """Mean and 80 % range of what came of each truth."""
+    """Mean and 80 % range of what came of each truth, drawn out to hold the mean.
+
+    A few very bad truths can pull that out of it.
+    """
     low, high = np.quantile(values, (0.1, 0.9))
-    return Drawn(float(low), float(values.mean()), float(high))
+    mean = float(values.mean())
+    return Drawn(min(float(low), mean), mean, max(float(high), mean))

@@ -119,7 +119,7 @@ class _Left:
 
 def _left(choices: Choices, views: Views) -> _Left:
     batch = np.arange(choices.gone_h.size)
-    place, pull, until_h = choices.stays.place[:, -1], np.full(batch.size, -1), choices.gone_h
+    place, pull, until_h = choices.stays.place[:, -1], np.full(batch.size, -1), choices.cleared_h
     share = np.zeros(batch.size)
     if views.later is not None:
         share = views.later(batch, np.full(batch.size, np.nan), place)

@@ -6,14 +6,16 @@ its clock, up to time t, by
     z / ln 2 * integral from x(t) to 1 of g(x) dx,   g(x) = [A(T_s + d x) - A(T_s)] / x,
     x(t) = 2 ** (-t / z)
 
-Where the rate jumps (a threshold of chilling) the integral is parted at the ``x`` at which the pulp
-passes that temperature. On each part the polynomial through eight Gauss-Legendre values of ``g`` is
-integrated, so a look-up needs no exponential but that of ``x``. At a steady place a whole lag of
-softening is exact to 2e-7 reference days and one under way to 2e-5, as long as fruit and place stay
-between 0 and 26 C (3e-6 and 3e-4 up to 30 C; for half-cooling times of 6 h and crops that heat
-slows from about 27 C); a lag across a jump is good to half an hour. Where the settled pulp itself
-swings all are rougher: 0.003 for a swing of 4 K and a half-cooling time of 6 h, 0.02 for 8 K and
-12 h, which is half an hour at the reference temperature.
+The polynomial through eight Gauss-Legendre values of ``g`` is integrated, so a look-up needs no
+exponential but that of ``x``. Where the rate jumps (a threshold of chilling) the integral is parted
+at the ``x`` at which the pulp passes that temperature; where the settled pulp itself moves
+meanwhile (a swing, a new set point) such a process is summed over short steps of time, since both
+may pass the threshold, and often. At a steady place a whole lag of softening is exact to 2e-7
+reference days and one under way to 2e-5, as long as fruit and place stay between 0 and 26 C (3e-6
+and 3e-4 up to 30 C; for half-cooling times of 6 h and crops that heat slows from about 27 C).
+Where the settled pulp swings it is rougher: 0.003 for a swing of 4 K and a half-cooling time of
+6 h, 0.02 for 8 K and 12 h, which is half an hour at the reference temperature. A lag across a
+threshold is good to half an hour, to an hour where the settled pulp moves.
 """
 
 import math
@@ -22,6 +24,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import numpy.typing as npt
 from numpy.polynomial import legendre
 
 from ripenroom.science.air import DAY_H, Air
@@ -38,6 +41,12 @@ _AT_NODES = (1.0 + _NODES) / 2.0
 # others, and of their integrals from x to 1 (half of those over the Legendre variable).
 _BASIS = np.asarray(np.linalg.inv(legendre.legvander(_NODES, _ORDER - 1)), float)
 _INTEGRAL = np.asarray(legendre.legint(_BASIS, lbnd=1.0) / -2.0, float)
+
+_STEPS = 160
+"""Steps of a lag that is summed: of a twentieth of a half-cooling time or so."""
+
+_STEADY_K = 0.05
+"""Settled pulp that moves by less than this while others settle is taken as steady."""
 
 LEAST_DIFFERENCE_K = 0.1
 """A difference below this is settled: what it still adds moves no date by more than minutes."""
@@ -61,6 +70,30 @@ class Nodes:
     settled_c: Floats
     arrived_c: Floats
     coldest_c: Floats
+    unsteady: npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Lags that are summed over steps of time: ``number`` (batches, most stays) is the line of each
+    such stay, else -1; ``so_far`` (lines, steps + 1) what it adds by the end of each of its steps,
+    which take ``step_h``."""
+
+    number: Indices
+    step_h: Floats
+    so_far: Floats
+
+    def of(self, lines: Indices | slice) -> "Steps":
+        """Those of some batches only."""
+        return Steps(self.number[lines], self.step_h, self.so_far)
+
+    def at(self, line: Indices, since_h: Floats) -> tuple[Floats, Floats]:
+        """What lines have added ``since_h`` hours into their stays, and at what pace (per hour)."""
+        at = np.minimum(since_h / self.step_h[line], self.so_far.shape[1] - 1.0)
+        step = np.minimum(at.astype(np.intp), self.so_far.shape[1] - 2)
+        before = self.so_far[line, step]
+        more = self.so_far[line, step + 1] - before
+        return before + (at - step) * more, more / self.step_h[line]
 
 
 @dataclass(frozen=True)
@@ -111,9 +144,30 @@ class Unsettled:
         else:
             parts = [(part, 1.0 - part), (np.zeros_like(part), part)]
             gains = [self._gain_on(*of_part, processes, which) for of_part in parts]
-        if not any(gain.any() for gain in gains):
+        steps = None
+        if np.isfinite(none_from_c).any():
+            steps = self._steps(np.flatnonzero(nodes.unsteady), processes, which)
+        if steps is None and not any(gain.any() for gain in gains):
             return None
-        return self._made(parts, gains)
+        return self._made(parts, gains, steps)
+
+    def _steps(self, some: Indices, processes: Sequence[Process], which: Indices) -> "Steps | None":
+        """The lag of some of the unsettled stays, summed over steps of time."""
+        if not some.size:
+            return None
+        nodes = self.nodes
+        over_h = self.over_h[nodes.batch[some], nodes.stay[some]]
+        step_h = over_h / _STEPS
+        since_h = step_h[:, None] * (np.arange(_STEPS) + 0.5)
+        settled = settled_pulp_c(nodes.place[some], nodes.begin_h[some, None] + since_h, self.airs)
+        left = np.exp2(-since_h / nodes.half_cooling_h[some, None])
+        arrived = settled + nodes.difference_k[some, None] * left
+        own = which[some]
+        more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
+        number = np.full(self.stays.start_h.shape, -1)
+        number[nodes.batch[some], nodes.stay[some]] = np.arange(some.size)
+        so_far = np.cumsum(more * (step_h / DAY_H)[:, None], axis=1)
+        return Steps(number, step_h, np.pad(so_far, ((0, 0), (1, 0))))
 
     def _gain_on(
         self, from_x: Floats, width: Floats, processes: Sequence[Process], which: Indices
@@ -156,8 +210,14 @@ class Unsettled:
         settled = settled_pulp_c(place, at_h, self.airs)
         begin_c = settled_pulp_c(place, begin_h, self.airs)
         arrived = settled + difference[:, None] * _AT_NODES
+        highest, lowest = (
+            np.maximum(settled.max(axis=1), begin_c),
+            np.minimum(settled.min(axis=1), begin_c),
+        )
+        unsteady = highest - lowest > _STEADY_K
         coldest = np.minimum(settled.min(axis=1), np.minimum(arrived.min(axis=1), begin_c))
         coldest = np.minimum(coldest, begin_c + difference)
+        coldest = np.where(unsteady, -np.inf, coldest)
         return Nodes(
             batch,
             stay,
@@ -169,9 +229,12 @@ class Unsettled:
             settled,
             arrived,
             coldest,
+            unsteady,
         )
 
-    def _made(self, parts: list[tuple[Floats, Floats]], gains: list[Floats]) -> "Lag":
+    def _made(
+        self, parts: list[tuple[Floats, Floats]], gains: list[Floats], steps: "Steps | None"
+    ) -> "Lag":
         batch, stay = self.nodes.batch, self.nodes.stay
         number = np.zeros(self.stays.start_h.shape, np.intp)
         number[batch, stay] = np.arange(batch.size)
@@ -187,7 +250,10 @@ class Unsettled:
             tuple(_times_nodes(_BASIS, gain) for gain in gains),
             tuple(_times_nodes(_INTEGRAL, gain) for gain in gains),
             whole,
+            steps,
         )
+        if steps is not None:
+            whole[steps.number >= 0] = steps.so_far[steps.number[steps.number >= 0], -1]
         length_h = (self.stays.end_h - self.stays.start_h)[batch, stay]
         short = length_h < self.over_h[batch, stay]
         batch, stay = batch[short], stay[short]
@@ -212,7 +278,7 @@ class Lag:
     ``whole`` (batches, most stays) is what each stay adds by its end, in days at unit rate.
     ``number`` says which column of the polynomials is a stay's. These stand for parts of the way,
     each from ``from_x`` on, so much ``width``: Legendre coefficients ``gain`` of g and
-    ``integral`` of its integral.
+    ``integral`` of its integral. Some stays have ``steps`` instead.
     """
 
     unsettled: Unsettled
@@ -222,6 +288,7 @@ class Lag:
     gain: tuple[Floats, ...]
     integral: tuple[Floats, ...]
     whole: Floats
+    steps: Steps | None = None
 
     def of(self, lines: Indices | slice) -> "Lag":
         """The lags of some batches only, which may repeat."""
@@ -233,6 +300,7 @@ class Lag:
             self.gain,
             self.integral,
             self.whole[lines],
+            None if self.steps is None else self.steps.of(lines),
         )
 
     @property
@@ -247,7 +315,7 @@ class Lag:
         for from_x, width, integral in zip(self.from_x, self.width, self.integral, strict=True):
             at = _within(left, from_x[own], width[own])
             days += width[own] * legendre.legval(at, integral[:, own], tensor=False)
-        return days
+        return self._or_by_steps(days, batch, stay, since_h, 0)
 
     def pace(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """How fast :meth:`so_far` grows, in days per hour, (n,)."""
@@ -258,7 +326,18 @@ class Lag:
             here = (left >= from_x[own]) & (left <= from_x[own] + width[own]) & (width[own] > 0.0)
             per_left += np.where(here, legendre.legval(at, gain[:, own], tensor=False), 0.0)
         half_cooling_h = self.unsettled.half_cooling_h[batch, stay]
-        return np.asarray(per_left * left * (math.log(2.0) / half_cooling_h))
+        pace = np.asarray(per_left * left * (math.log(2.0) / half_cooling_h))
+        return self._or_by_steps(pace, batch, stay, since_h, 1)
+
+    def _or_by_steps(
+        self, found: Floats, batch: Indices, stay: Indices, since_h: Floats, which: int
+    ) -> Floats:
+        """``found``, or where a lag is summed over steps what these say."""
+        if self.steps is not None:
+            line = self.steps.number[batch, stay]
+            own = line >= 0
+            found[own] = self.steps.at(line[own], since_h[own])[which]
+        return found
 
 
 def _within(left: Floats, from_x: Floats, width: Floats) -> Floats:

@@ -198,7 +198,7 @@ class _Kitchen:
         a_day = a_day[self._crop_of_room[self._room[line, sale]]]
         # What the pulp's way to the kitchen's temperature adds is all there after a day.
         more = self._gained(gates, line, sale, np.ones(line.size)) - a_day
-        with np.errstate(divide="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore"):
             return np.where(a_day > 0.0, np.maximum(wanted - met - more, 0.0) / a_day, np.inf)
 
     def _eaten(self, line: Indices, sale: Indices) -> Floats:

@@ -27,7 +27,7 @@ START_H = np.array([40.0, 90.0, 140.0])
 
 def choices(**given: object) -> Choices:
     """Two batches in place 0, which may go to place 1; three market days want both."""
-    facts = {
+    facts: dict[str, object] = {
         "stays": Stays(np.array([[-50.0], [-20.0]]), np.array([[0], [0]])),
         "written": np.zeros(2, bool),
         "gone_h": np.array([np.inf, 100.0]),
@@ -40,6 +40,7 @@ def choices(**given: object) -> Choices:
         "place_c": np.array([15.0, 15.0]),
         "hands": None,
     }
+    facts["cleared_h"] = given.get("gone_h", facts["gone_h"])
     return Choices(**{**facts, **given})  # type: ignore[arg-type]
 
 

@@ -176,3 +176,24 @@ def test_warm_pulp_in_the_cold_is_chilled_once_it_is_below_the_threshold() -> No
     just_after = lag.pace(FIRST, FIRST * 0, np.array([spared_h + 0.2]))
     assert float(just_before[0]) == pytest.approx(-own_pace, rel=0.1)
     assert abs(float(just_after[0])) < 0.2 * own_pace
+
+
+@pytest.mark.parametrize(
+    "air",
+    [
+        ScheduledAir([0.0], [5.0], 6.0, swing_k=8.0, warmest_h=15.0),
+        ScheduledAir([0.0], [7.2], 2.0, swing_k=4.0, warmest_h=3.0),
+        ScheduledAir([-99.0, 24.0], [2.0, -3.0], 24.0),
+        ScheduledAir([-99.0, 24.0, 60.0], [4.0, 12.0, 1.0], 24.0),
+    ],
+)
+@pytest.mark.parametrize("pulp_c", [26.0, 1.0])
+def test_pulp_is_chilled_while_it_is_cold_where_the_settled_pulp_moves_too(
+    air: ScheduledAir, pulp_c: float
+) -> None:
+    """To an hour, however often either passes the threshold."""
+    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c], of=CHILLING)
+    difference = pulp_c - float(air.pulp_c(0.0))
+    for since_h in (4.0, 9.0, 20.0, 45.0, 90.0):
+        exact = integrated(air, difference, 0.0, since_h, CHILLING)
+        assert so_far(lag, since_h) == pytest.approx(exact, abs=60.0 * A_MINUTE_OF_CHILLING)

@@ -28,8 +28,8 @@ from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     asked_at_markets,
     days_ahead,
+    later_prices,
     second_grades,
-    usual_prices,
     want_of,
     with_second_grades,
 )
@@ -125,8 +125,12 @@ def unpinned(
     last_h = to_hours(days[-1].starts_at) if days else -np.inf
     in_time = np.where(ahead, picked_h < last_h, picked_h <= soon_h)
     here = np.flatnonzero((left >= _LEAST_FRUIT) & in_time)
-    # By id, so that the order in which a file gives its records makes no other plan.
-    here = np.array(sorted(here.tolist(), key=lambda n: all_lines.ids[n]), dtype=np.intp)
+    # By code, so that neither ids nor the order of records in a file make another plan.
+    codes = {batch.id: batch.code for batch in book.batches.values()}
+    here = np.array(
+        sorted(here.tolist(), key=lambda n: (codes[all_lines.ids[n]], all_lines.ids[n])),
+        dtype=np.intp,
+    )
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
     lines = _doubted(lines, ahead, projector)
     closes_h = outlook.eat_by.closes.mid[here]
@@ -144,6 +148,8 @@ def unpinned(
         stays=lines.stays,
         written=lines.stays.start_h[:, -1] > np.maximum(soon_h, begins_h),
         gone_h=closes_h,
+        # What is past by now and still stands there was not cleared away, and takes up its room.
+        cleared_h=np.where(closes_h <= soon_h, np.inf, closes_h),
         want_of=served,
         second_of=second_of,
         start_h=start_h,
@@ -170,7 +176,7 @@ def unpinned(
     if limit is not None:
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
-    later_price = LATER_PRICE * usual_prices(book, lines.crop_keys)[lines.crop]
+    later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
     return Ground(
         with_handling(Problem(crates, left / crates, asked.wants, ways, room, later_price)),
         prospects,

@@ -6,7 +6,7 @@ be emptied for it. Such fruit counts for less than what is sold, and is never to
 
 import numpy as np
 
-from ripenroom.planning.choices import LEAST_SHARE, Journeys
+from ripenroom.planning.choices import Journeys
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
@@ -15,6 +15,9 @@ from ripenroom.season.plans.foresight import Foresight, Sales
 LATER_PRICE = 0.5
 """What fruit that can still be sold after the last market day in sight counts, as a part of its
 usual price. An estimate: there mostly is a next market day, but nobody has said so."""
+
+KEEPS_SHARE = 0.3
+"""Fruit of which less than this will still be good then does not keep."""
 
 FIRST_DAY, LAST_DAY = 4, 10
 """Of these days after the last market day the best counts: a market day any sooner would mostly be
@@ -44,7 +47,7 @@ class Later:
 
     def shares(self, batch: Indices, move_h: Floats, place: Indices) -> Floats:
         """Expected saleable share of batches on their best day, if each is moved first (h; nan:
-        not) to a place; 0 where it is not worth sorting."""
+        not) to a place; 0 where it does not keep."""
         if not batch.size:
             return np.zeros(0)
         to = np.append(self._destinations, -1)
@@ -63,4 +66,4 @@ class Later:
             )
         ).expected()
         best = expected.max(axis=1).reshape(batch.size, to.size).max(axis=1)
-        return np.where(best >= LEAST_SHARE, best, 0.0)
+        return np.where(best >= KEEPS_SHARE, best, 0.0)

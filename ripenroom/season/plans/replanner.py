@@ -100,7 +100,9 @@ class Replanner:
         if before is not None:
             kept = lines.crates_of(before.lines)
             problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
-        found = allocate(problem, seconds, cancel, kept)
+        oldest = first_in_first_out(problem, laid.lines.batches.picked_h)
+        soonest = first_expired_first_out(problem, laid.closes_h)
+        found = allocate(problem, seconds, cancel, kept, (oldest, soonest))
         self._last = _Last(found.crates[problem.ways.free])
 
         def becomes(crates: Indices) -> Outcome:
@@ -111,8 +113,8 @@ class Replanner:
             lines=lines.lines(found.crates, paid_for(problem, truths)),
             gap=found.gap,
             outcome=outcome_of(problem, found.crates, truths),
-            first_in_first_out=becomes(first_in_first_out(problem, laid.lines.batches.picked_h)),
-            first_expired_first_out=becomes(first_expired_first_out(problem, laid.closes_h)),
+            first_in_first_out=becomes(oldest),
+            first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),
             markets=planned_markets(laid, found.crates, truths),
             made_at=laid.now,

@@ -1,6 +1,6 @@
 """What a plan can sell fruit for: at market days ahead, and for second grade."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -51,6 +51,28 @@ def days_in_sight(book: Book, now: datetime) -> tuple[MarketDay, ...]:
     """Market days ahead that want anything, earliest first."""
     wanted = {want.market_day_id for want in book.wants.values() if want.count}
     return tuple(day for day in days_ahead(book, now) if day.id in wanted)
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """Crops at hand that are wanted on one date ahead at most, and that market day (None: none)."""
+
+    crops: tuple[str, ...]
+    last: MarketDay | None
+
+
+def short_sights(book: Book, now: datetime, crops: Iterable[str]) -> tuple[Sight, ...]:
+    """For which crops market days are missing: those that end on one day together."""
+    days = days_in_sight(book, now)
+    wanted = {(want.market_day_id, want.crop) for want in book.wants.values() if want.count}
+    found: dict[str | None, tuple[list[str], MarketDay | None]] = {}
+    for crop in sorted(set(crops)):
+        own = [day for day in days if (day.id, crop) in wanted]
+        if len({day.starts_at.date() for day in own}) > 1:
+            continue
+        last = own[-1] if own else None
+        found.setdefault(last.id if last else None, ([], last))[0].append(crop)
+    return tuple(Sight(tuple(crops), last) for crops, last in found.values())
 
 
 def asked_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Asked:
@@ -159,6 +181,18 @@ def usual_prices(book: Book, crops: Sequence[str]) -> Floats:
         [_usual(known, crop) if crop in wanted else _NEXT_TO_NOTHING_MINOR for crop in crops],
         dtype=float,
     )
+
+
+def later_prices(book: Book, asked: Asked, crops: Sequence[str]) -> Floats:
+    """What a fruit of each crop is likely to fetch on a day that is not entered yet: its usual
+    price, but no more than the best that is offered for it in sight."""
+    prices = usual_prices(book, crops)
+    for number, crop in enumerate(crops):
+        own = np.array([key == crop for key in asked.crop], dtype=bool)
+        own &= ~asked.wants.second
+        if own.any():
+            prices[number] = min(prices[number], float(asked.wants.price[own].max()))
+    return prices
 
 
 def _usual(known: Sequence[Want], crop: str) -> float:

@@ -2,29 +2,38 @@
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.season.plans.at_hand import crops_of
+from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 
 
 def in_sight_words(session: Session) -> str:
-    """``"No market day is entered after Sat 5 Dec: the plan keeps what will still be good then."``;
-    empty where more than one is, or nothing is there to be kept."""
-    from ripenroom.season.plans.wants import days_in_sight
+    """``"No market day after Sat 5 Dec wants pawpaw: the plan keeps what will still be good
+    then."``; empty where more than one does, or nothing is there to be kept."""
+    from ripenroom.season.plans.wants import short_sights
 
     season, plan = session.season, session.plans.plan
-    if plan is None or not plan.lines:
+    if plan is None:
         return ""
-    days = days_in_sight(season.book, season.now())
-    if len(days) > 1:
-        return ""
-    if not days:
-        return QCoreApplication.translate(
-            "PlanWords",
-            "No market day ahead is entered: the plan keeps what will be good for one later.",
-        )
-    return QCoreApplication.translate(
-        "PlanWords",
-        "No market day is entered after {day}: the plan keeps what will still be good then.",
-    ).format(day=session.words.day(days[0].starts_at))
+    crops = crops_of(season, plan)
+    said = []
+    for sight in short_sights(season.book, season.now(), crops):
+        named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)
+        if sight.last is None:
+            text = QCoreApplication.translate(
+                "PlanWords",
+                "No market day ahead wants {crops}: the plan keeps what will be good later.",
+            )
+            said.append(text.format(crops=named))
+        else:
+            text = QCoreApplication.translate(
+                "PlanWords",
+                "No market day after {day} wants {crops}: the plan keeps what will still be good "
+                "then.",
+            )
+            day = session.words.day(sight.last.starts_at)
+            said.append(text.format(day=day, crops=named))
+    return " ".join(said)
 
 
 def kept_words(session: Session) -> str:

@@ -28,7 +28,7 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
     only_the_next(session)
     plan = planned(qtbot, session)
     said = in_sight_words(session)
-    assert said.startswith("No market day is entered after ")
+    assert said.startswith("No market day after ")
     assert said.endswith(": the plan keeps what will still be good then.")
     assert plan.outcome.kept > 1.0
     count = session.words.number(plan.outcome.kept)
