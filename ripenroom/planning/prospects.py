@@ -30,7 +30,7 @@ class Prospects:
     likely as its ``weight`` says: ``at_start`` and ``at_horizon``, the ages gained by the market's
     start and by the end of its buyers' days, ``start_rate_sd`` and ``horizon_rate_sd``, the sds of
     the log of the rates of these, and ``ripe_ago``, the ages gained one ripe life before the start
-    by a fast, a usual and a slow clock (fourth axis; empty where there is no ripe life).
+    by clocks from fast to slow (fourth axis; empty where there is no ripe life).
     """
 
     mean_age: Floats

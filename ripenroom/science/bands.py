@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtr, ndtri
 
 from ripenroom.science.clock import Indices
@@ -22,6 +23,9 @@ PAST_SHARE = 0.2
 _LEVELS = 1.0 - np.array([FIRST_SHARE, OPEN_SHARE, PAST_SHARE])
 
 _HALVINGS = 40
+
+_LEAST_PART, _NEARLY_ALL_SDS = 0.01, 2.0
+"""Bands of fewer fruit, and fruit farther out in its band, are not waited for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,16 @@ class Bands:
     def of(self, lines: Indices | slice) -> "Bands":
         """The bands of some batches only."""
         return Bands(*(getattr(self, f.name)[lines] for f in fields(Bands)))
+
+    def several(self) -> npt.NDArray[np.bool_]:
+        """Whether each batch has more than one band, (batches,)."""
+        return np.asarray(self.part[:, 1:].any(axis=1))
+
+    def youngest_sds(self) -> Floats:
+        """How far from the mean fruit is that is younger than nearly all, (batches,)."""
+        some = self.part >= _LEAST_PART
+        youngest = self.off_sds - _NEARLY_ALL_SDS * self.sds
+        return np.asarray(np.where(some, youngest, np.inf).min(axis=1))
 
     def each(self) -> "Iterator[tuple[Indices | slice, Floats, Floats, Floats]]":
         """Band by band: which batches have one, and as columns (batches, 1) its part, its offset

@@ -7,7 +7,7 @@ from ripenroom.science.gained import Gaining
 from ripenroom.science.ready import shares_as_estimated
 from ripenroom.science.softening import Floats
 
-_COARSE_OF_BELL, _COARSE_OF_BANDS, _FINE = 17, 25, 7
+_COARSE_OF_BELL, _COARSE_OF_BANDS, _FINE = 17, 41, 7
 """Hours at which the curve is looked at: over its whole width, which has one top or, of several
 bands, several; then around its top."""
 
@@ -22,9 +22,7 @@ def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -
     after it.
     """
     end_h = np.maximum(begin_h, end_h)
-    several = np.zeros(begin_h.size, bool)
-    if batches.bands is not None:
-        several |= batches.bands.part[:, 1:].any(axis=1)
+    several = batches.ages.several()
     best = np.empty(begin_h.size)
     for which, coarse in ((~several, _COARSE_OF_BELL), (several, _COARSE_OF_BANDS)):
         own = np.flatnonzero(which)

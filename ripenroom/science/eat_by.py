@@ -2,9 +2,10 @@
 
 Two kinds of spread are kept apart. *Dates* of the batch follow from how its fruit differ, and are
 read off one curve, that of the ready share if all estimates hold: the eat-by window opens when half
-of the fruit that can ripen is ready, is best when most of it is, and closes when one fifth is past,
-though not before its best day. The *range* of a date follows only from what is not known: the
-batch's mean age and the rate. Shares that are to be counted on (supply) include both.
+of the fruit that can ripen is ready, or on its best day if that is sooner, is best when most of it
+is ready, and closes when one fifth is past, though not before its best day. The *range* of a date
+follows only from what is not known: the batch's mean age and the rate. Shares that are to be
+counted on (supply) include both.
 """
 
 from dataclasses import dataclass
@@ -78,14 +79,15 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
     # Each date is when the mean age of the batch has come so far that fruit older than all but a
     # share has passed a mark.
     first, half, fifth = batches.ages.oldest_sds.T
-    off = -np.column_stack([first, half, fifth, fifth, half])
-    marks = np.column_stack([ready, ready, soft, ready, soft])
+    youngest = batches.ages.youngest_sds()
+    off = -np.column_stack([first, half, fifth, fifth, half, youngest, youngest])
+    marks = np.column_stack([ready, ready, soft, ready, soft, ready, soft])
     ages = marks + batches.fruit_sd[:, None] * off
     middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
     way = way_of(batches, middle_h[:, 1], ageing, slope)
     if batches.checked is not None:
         middle_h = ageing.when(_days_to(ages, batches, way))
-    first_ready, opens, softened, fifth_ready, half_soft = _dates(
+    first_ready, opens, softened, fifth_ready, half_soft, last_ready, last_soft = _dates(
         ages, middle_h, batches, ageing, way, off
     )
     # The fifth that is past first are those that were ready first.
@@ -97,16 +99,29 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
 
     outs = [allowance.out() for allowance in limits.allowances]
     ended = outs[0].or_earlier(outs[1]).or_earlier(outs[2])
-    half_past = half_soft.or_earlier(_ripe_life_after(opens, limits.ripe_life))
-    best = _best(batches, way, ageing, slope, limits, first_ready, half_past, ended)
+    # A curve with one top has it before half of the fruit is past; of several bands the last may
+    # make the highest.
+    several = batches.ages.several()
+    begin_h = np.where(several, batches.picked_h, first_ready.mid)
+    half_past = half_soft.or_earlier(_ripe_life_after(opens, limits.ripe_life)).mid
+    all_past = last_soft.or_earlier(_ripe_life_after(last_ready, limits.ripe_life)).mid
+    over_h = np.minimum(np.where(several, all_past, half_past), ended.mid)
+    comes = np.isfinite(first_ready.mid) & (first_ready.mid < ended.mid)
+    best = _best(batches, way, ageing, slope, limits, comes, begin_h, over_h)
+    best = DateRange(best.low, best.mid, np.minimum(best.high, ended.high))
 
     never_opens = ~(opens.mid < ended.mid)
     opens = opens.or_earlier(best)
     first_ready = first_ready.or_earlier(opens)
     # What never opens has nothing to close: it lasts until an allowance ends it.
     endless = np.where(never_opens, np.inf, 0.0)
-    closes = closes.or_later(best).or_later(DateRange(endless, endless, endless))
+    closes = closes.or_later(best)
+    ripened_high_h = closes.high
+    closes = closes.or_later(DateRange(endless, endless, endless))
     closes, cause = _ended(closes, cause, outs)
+    # If the allowance turns out to be large enough, the fruit lasts until it is past as usual.
+    high = np.where(np.isfinite(closes.high), closes.high, ripened_high_h)
+    closes = DateRange(closes.low, closes.mid, high)
     low = np.where(never_opens, closes.low, np.maximum(closes.low, best.low))
     closes = DateRange(low, closes.mid, closes.high)
     return EatBy(
@@ -169,16 +184,15 @@ def _best(
     ageing: AnyAgeing,
     slope: Progress,
     limits: Limits,
-    first_ready: DateRange,
-    half_past: DateRange,
-    ended: DateRange,
+    comes: Flags,
+    begin_h: Floats,
+    over_h: Floats,
 ) -> DateRange:
-    """The best day: with the largest ready share while no allowance is gone and at most half of
-    the fruit is past; inf where that never comes."""
+    """The best day: with the largest ready share from ``begin_h`` until ``over_h``; inf where none
+    ``comes``."""
     picked_h = batches.picked_h
-    comes = np.isfinite(first_ready.mid) & (first_ready.mid < ended.mid)
-    begin_h = np.where(comes, first_ready.mid, picked_h)
-    end_h = np.minimum(np.minimum(half_past.mid, ended.mid), begin_h + _FARTHEST_H)
+    begin_h = np.where(comes, begin_h, picked_h)
+    end_h = np.minimum(over_h, begin_h + _FARTHEST_H)
     known = on_way(batches, way)
     gaining = Gaining.along(known, way, ageing, slope, limits.ripe_life)
     at_h = best_h(known, gaining, begin_h, np.where(comes, end_h, picked_h))
@@ -186,9 +200,7 @@ def _best(
     ages = way.age[:, None] + gaining.usual_at(at_h[:, None]).advance
     no_sds = np.zeros_like(ages)
     (best,) = _dates(ages, at_h[:, None], batches, ageing, way, no_sds)
-    best = DateRange(
-        np.minimum(best.low, at_h), at_h, np.minimum(np.maximum(best.high, at_h), ended.high)
-    )
+    best = DateRange(np.minimum(best.low, at_h), at_h, np.maximum(best.high, at_h))
     return DateRange(*(np.where(comes, edge, np.inf) for edge in (best.low, best.mid, best.high)))
 
 
@@ -206,7 +218,7 @@ def _ripe_life_after(start: DateRange, life: RipeLife) -> DateRange:
     if not life.known:
         never = np.full(start.mid.shape, np.inf)
         return DateRange(never, never, never)
-    edges = zip((start.low, start.mid, start.high), life.clocks, strict=True)
+    edges = zip((start.low, start.mid, start.high), life.ends, strict=True)
     return DateRange(*(used_up(begin_h, clock) for begin_h, clock in edges))
 
 

@@ -33,24 +33,27 @@ _SAME_DAYS = 1e-6
 class RipeLife:
     """How long ripe fruit lasts: ``days`` (batches,) on the clock of ripe life; inf: for ever.
 
-    The clock runs ``fast``, ``usual`` and ``slow``: the 90, 50 and 10 % points of how fast ripe
-    life is used up, by what is not known of its days and of how they depend on temperature.
+    ``clocks`` run from fast to slow: the 90, 70, 50, 30 and 10 % points of how fast ripe life is
+    used up, by what is not known of its days and of how they depend on temperature.
     """
 
-    fast: Progress
-    usual: Progress
-    slow: Progress
+    clocks: tuple[Progress, Progress, Progress, Progress, Progress]
     days: Floats
 
     def of(self, lines: Indices | slice) -> "RipeLife":
         """That of some batches only."""
-        fast, usual, slow = (clock.of(lines) for clock in self.clocks)
-        return RipeLife(fast, usual, slow, self.days[lines])
+        one, two, three, four, five = (clock.of(lines) for clock in self.clocks)
+        return RipeLife((one, two, three, four, five), self.days[lines])
 
     @property
-    def clocks(self) -> tuple[Progress, Progress, Progress]:
-        """Fast, usual and slow."""
-        return self.fast, self.usual, self.slow
+    def usual(self) -> Progress:
+        """The clock in the middle."""
+        return self.clocks[2]
+
+    @property
+    def ends(self) -> tuple[Progress, Progress, Progress]:
+        """The fastest, the usual and the slowest: ends and middle of the 80 % range."""
+        return self.clocks[0], self.clocks[2], self.clocks[4]
 
     @property
     def known(self) -> bool:
@@ -64,7 +67,7 @@ class Gained:
 
     A batch that was never checked has its pick for a reference point
     (:mod:`ripenroom.science.way`); before it the gain is negative. ``ripe_ago`` is what had been
-    gained one ripe life before, by a fast, a usual and a slow clock or by the usual one alone; -inf
+    gained one ripe life before, by clocks from fast to slow or by the usual one alone; -inf
     where no ripe life has passed since the pick. Empty where no batch has a ripe life. ``rate_sd``,
     (batches, hours) or (batches, 1), is the sd of the log of the rate at which it was gained, and
     ``per_kj_mol`` what a kJ/mol more of activation energy adds to that log.
@@ -92,7 +95,8 @@ class Gained:
     @property
     def usual(self) -> "Gained":
         """The same by the usual clock alone."""
-        return self if len(self.ripe_ago) < 2 else replace(self, ripe_ago=self.ripe_ago[1:2])
+        middle = len(self.ripe_ago) // 2
+        return replace(self, ripe_ago=self.ripe_ago[middle : middle + 1])
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,9 @@ any other. Given ``u`` that is a Normal in ``e``,
     P(past | u) = Phi((m + max(g exp(s u) - soft, h exp(s u) - ready)) / sd)
 
 It is summed over ``u`` by the trapezoid rule, whose error for so smooth a sum falls faster than any
-power of its step (as ``exp(-2 (pi sd / (g s step))^2)``), and over a fast, a usual and a slow ripe
-life with weights 0.3, 0.4 and 0.3 (Swanson's rule; cited from memory). Where ``g s`` is at most
-four times ``sd`` shares are within 0.003 of fine quadrature. Only where the answer is neither 0 nor
-1 is anything summed.
+power of its step (as ``exp(-2 (pi sd / (g s step))^2)``), and over ripe lives from a fast to a slow
+life, five of them that are equally likely. Where ``g s`` is at most four times ``sd`` shares are
+within 0.003 of fine quadrature. Only where the answer is neither 0 nor 1 is anything summed.
 """
 
 import numpy as np
@@ -19,9 +18,6 @@ from scipy.special import ndtr
 
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import share_beyond
-
-WEIGHTS = (0.3, 0.4, 0.3)
-"""Of a fast, a usual and a slow ripe life."""
 
 _REACH = 3.5
 _WIDE_STEP, _NARROW_STEP = 1.0, 0.5
@@ -59,10 +55,9 @@ def past_share(
     block = max(1, _BLOCK // max(1, advance.shape[1]))
     for first in range(0, advance.shape[0], block):
         lines = slice(first, first + block)
-        fast, usual, slow = ripe_ago
         past[lines] = _of_block(
             advance[lines],
-            (fast[lines], usual[lines], slow[lines]),
+            tuple(ago[lines] for ago in ripe_ago),
             *(column[lines] for column in columns),
         )
     return past
@@ -78,30 +73,26 @@ def past_at_rate(
 ) -> Floats:
     """Share that is past at a known rate; all arguments broadcast.
 
-    ``ripe_ago`` are one, the usual, or all three, which then count by their weights.
+    ``ripe_ago`` are one, the usual, or several that are equally likely.
     """
     sd_age = sd_age + _SMALLEST_SD
     soft = advance - too_soft_age
     if not ripe_ago:
         return np.asarray(ndtr((mean_age + soft) / sd_age))
-    weights = WEIGHTS if len(ripe_ago) == len(WEIGHTS) else (1.0,)
-    shares = [
-        weight * ndtr((mean_age + np.maximum(soft, ago - ready_age)) / sd_age)
-        for weight, ago in zip(weights, ripe_ago, strict=True)
-    ]
-    return np.asarray(sum(shares))
+    shares = [ndtr((mean_age + np.maximum(soft, ago - ready_age)) / sd_age) for ago in ripe_ago]
+    return np.asarray(sum(shares) / len(shares))
 
 
 def _of_block(
     advance: Floats,
-    ripe_ago: tuple[Floats, Floats, Floats],
+    ripe_ago: tuple[Floats, ...],
     mean_age: Floats,
     sd_age: Floats,
     rate_sd: Floats,
     ready_age: Floats,
     too_soft_age: Floats,
 ) -> Floats:
-    fast, _, slow = ripe_ago
+    fast, slow = ripe_ago[0], ripe_ago[-1]
     factor = np.exp(_REACH * rate_sd)
 
     def bound(gained: Floats, up: bool) -> Floats:
@@ -114,23 +105,23 @@ def _of_block(
     past = np.where(mean_age + least > reach, 1.0, 0.0)
     open_ = np.nonzero((past == 0.0) & (mean_age + most > -reach))
     if open_[0].size:
-        columns = (advance, *ripe_ago, mean_age, sd_age, rate_sd, ready_age, too_soft_age)
+        columns = (advance, mean_age, sd_age, rate_sd, ready_age, too_soft_age)
         cells = [np.broadcast_to(column, advance.shape)[open_] for column in columns]
-        smooth = cells[5] >= _SMOOTH * np.abs(cells[0]) * cells[6]
+        lives = [ago[open_] for ago in ripe_ago]
+        smooth = cells[2] >= _SMOOTH * np.abs(cells[0]) * cells[3]
         found = np.empty(smooth.size)
         for which, step in ((smooth, _WIDE_STEP), (~smooth, _NARROW_STEP)):
             if which.any():
-                found[which] = _summed(step, *(cell[which] for cell in cells))
+                own = [ago[which] for ago in lives]
+                found[which] = _summed(step, own, *(cell[which] for cell in cells))
         past[open_] = found
     return past
 
 
 def _summed(
     step: float,
+    ripe_ago: list[Floats],
     advance: Floats,
-    fast: Floats,
-    usual: Floats,
-    slow: Floats,
     mean_age: Floats,
     sd_age: Floats,
     rate_sd: Floats,
@@ -140,17 +131,14 @@ def _summed(
     """The sum over rates, in steps of so many sds, and over ripe lives; all of shape (n,)."""
     per_sd = 1.0 / (sd_age + _SMALLEST_SD)
     beyond_soft, beyond_ready = (mean_age - too_soft_age) * per_sd, (mean_age - ready_age) * per_sd
-    gained = advance * per_sd
-    lives = [
-        (weight, ago * per_sd) for weight, ago in zip(WEIGHTS, (fast, usual, slow), strict=True)
-    ]
+    gained, lives = advance * per_sd, [ago * per_sd for ago in ripe_ago]
     z = np.arange(-_REACH, _REACH + step / 2.0, step)
-    of_z = np.exp(-0.5 * z * z) / np.exp(-0.5 * z * z).sum()
+    of_z = np.exp(-0.5 * z * z) / np.exp(-0.5 * z * z).sum() / len(lives)
     rate, faster = np.exp(-_REACH * rate_sd), np.exp(step * rate_sd)
     total = np.zeros(advance.shape)
     for counts in of_z.tolist():
         soft = gained * rate + beyond_soft
-        for weight, ago in lives:
-            total += (counts * weight) * ndtr(np.maximum(soft, ago * rate + beyond_ready))
+        for ago in lives:
+            total += counts * ndtr(np.maximum(soft, ago * rate + beyond_ready))
         rate *= faster
     return total

@@ -21,6 +21,9 @@ from ripenroom.science.spread import TAIL_80
 from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
 from ripenroom.season.amounts import fruit_mass_kg
 
+_TAIL_40 = 0.5244005127080407
+"""Standard Normal quantile of 70 %."""
+
 _LEAST_KJ_MOL = 5.0
 """No fruit is found to ripen as fast in the cold as in the warm."""
 
@@ -64,7 +67,8 @@ class Processes:
     """All that goes on in a crop's fruit, each at a rate by pulp temperature.
 
     ``ageing`` counts reference days, ``slope`` their derivative by the activation energy;
-    ``ripe_life`` days of ripe life, by its usual pace and at either end of its 80 % range;
+    ``ripe_life`` days of ripe life, by its usual pace, at either end of its 80 % range and (rather
+    fast, rather slow) at those of its 40 % range;
     ``chilling``, ``storage``, ``frost`` and ``gate`` shares of an allowance or need.
     """
 
@@ -72,6 +76,8 @@ class Processes:
     slope: Process
     ripe_life: Process
     ripe_life_fast: Process
+    ripe_life_rather_fast: Process
+    ripe_life_rather_slow: Process
     ripe_life_slow: Process
     chilling: Process
     storage: Process
@@ -95,11 +101,13 @@ class GateConstants:
 
 class RipeLifeRates(NamedTuple):
     """Relative paces at which ripe fruit uses up its life, by pulp temperature (C): the usual one,
-    and the ends of its 80 % range."""
+    and the ends of its 80 % and of its 40 % range."""
 
     usual: RateOfTemperature
     fast: RateOfTemperature
     slow: RateOfTemperature
+    rather_fast: RateOfTemperature
+    rather_slow: RateOfTemperature
 
 
 _NO_GATE = GateConstants(False, _NEVER_USED, 1.0, math.inf)
@@ -151,6 +159,8 @@ class CropConstants:
             slope=Process(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c)),
             ripe_life=Process(lives.usual),
             ripe_life_fast=Process(lives.fast),
+            ripe_life_rather_fast=Process(lives.rather_fast),
+            ripe_life_rather_slow=Process(lives.rather_slow),
             ripe_life_slow=Process(lives.slow),
             chilling=_using_up(self.chilling.allowance),
             storage=_using_up(self.storage.allowance),
@@ -316,7 +326,7 @@ def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
     on temperature, and both make the pace doubtful."""
     life = profile.ripe_life
     if life is None:
-        return RipeLifeRates(np.ones_like, np.ones_like, np.ones_like)
+        return RipeLifeRates(*[np.ones_like] * 5)
     log_q10, reference_c = math.log(life.q10.value), life.reference_c
     days_sd, q10_sd = _log_sd(life.days), _log_sd(life.q10)
 
@@ -327,7 +337,7 @@ def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
 
         return at
 
-    return RipeLifeRates(rate(0.0), rate(TAIL_80), rate(-TAIL_80))
+    return RipeLifeRates(rate(0.0), rate(TAIL_80), rate(-TAIL_80), rate(_TAIL_40), rate(-_TAIL_40))
 
 
 def _span(points: tuple[DaysAt, ...], none_from_c: float) -> SpanShare:

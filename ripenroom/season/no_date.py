@@ -30,8 +30,10 @@ def no_date(projection: Projection, line: int) -> NoDate | None:
         return NoDate.WONT_RIPEN
     if not math.isnan(projection.opens_h.mid[line]):
         return None
+    cause = EndCause(int(projection.end_cause[line]))
+    ended = not math.isnan(projection.closes_h.mid[line])
+    if ended and cause is EndCause.FROST:
+        return NoDate.FROST
     if math.isinf(projection.gate_opens_h[line]):
         return NoDate.GATE
-    if math.isnan(projection.closes_h.mid[line]):
-        return NoDate.TOO_COLD
-    return _ENDED.get(EndCause(int(projection.end_cause[line])), NoDate.TOO_COLD)
+    return _ENDED.get(cause, NoDate.TOO_COLD) if ended else NoDate.TOO_COLD

@@ -146,9 +146,13 @@ class Projector:
             ageing, batches = gated(plain, need, lines, [crop.gate for crop in crops])
         limits = Limits(
             ripe_life=RipeLife(
-                along("ripe_life_fast"),
-                along("ripe_life"),
-                along("ripe_life_slow"),
+                (
+                    along("ripe_life_fast"),
+                    along("ripe_life_rather_fast"),
+                    along("ripe_life"),
+                    along("ripe_life_rather_slow"),
+                    along("ripe_life_slow"),
+                ),
                 of_crop([crop.ripe_life_days for crop in crops]),
             ),
             chilling=used_up("chilling"),

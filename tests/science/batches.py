@@ -115,9 +115,11 @@ def case(
         ripens=column(crop.ripens),
         bands=None if crop.bands is None else crop.bands.of(np.zeros(len(journeys), np.intp)),
     )
-    fast, usual, slow = (ripe_life(days) for days in crop.ripe_days)
+    low, mid, high = crop.ripe_days
+    days = low, low**0.4 * mid**0.6, mid, mid**0.6 * high**0.4, high
+    one, two, three, four, five = (ripe_life(each) for each in days)
     limits = Limits(
-        ripe_life=RipeLife(fast, usual, slow, column(crop.ripe_days[1])),
+        ripe_life=RipeLife((one, two, three, four, five), column(mid)),
         chilling=used_up(crop.chilling),
         storage=used_up(crop.storage),
         frost=used_up(crop.frost),

@@ -167,7 +167,8 @@ def test_causes_fit_the_dates(any_projection: Projection) -> None:
     never = p.end_cause == EndCause.NEVER_READY
     assert np.isnan(p.closes_h.mid[never]).all()
     chilled = p.end_cause == EndCause.CHILLING
-    np.testing.assert_allclose(p.closes_h.mid[chilled], p.chilling_out_h[chilled])
+    # Ends within an hour of each other are one, named by the first cause in the list.
+    np.testing.assert_allclose(p.closes_h.mid[chilled], p.chilling_out_h[chilled], rtol=0, atol=1.0)
     assert not_after(p.closes_h.mid, p.chilling_out_h)
 
 

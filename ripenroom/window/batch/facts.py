@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
-from ripenroom.season.no_date import no_date
+from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.crops.trust import held_sentence, is_doubtful, only_dates_words
 from ripenroom.window.gate_words import gate_words
@@ -124,7 +124,8 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     ):
         text = _day_with_range(session, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
-            text = _not_here(waits)
+            over = why is NoDate.FROST or state is State.PAST
+            text = no_date_words(why, crop.gate) if over and why else _not_here(waits)
         elif math.isnan(moment.mid[line]) and why is not None:
             if projection.ends_unready[line]:
                 continue  # it is only never ready where it waits, as was said above

@@ -45,12 +45,19 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
             "Queue", "not ready before {cause} ends it {day} ({range})"
         )
         told = _edge(ending.replace("{cause}", end_cause_name(cause)), closes, line, words)
+        if state is State.PAST:
+            return told
+        if cause is EndCause.FROST:
+            warmer = QCoreApplication.translate("Queue", "make it warmer there, or move it")
+            return f"{told}; {warmer}"
         # What waits for its cold is told the way out of that instead.
         way_out = waits or QCoreApplication.translate("Queue", "move it somewhere warmer")
         return f"{told}; {way_out}"
     if waits and math.isnan(opens.mid[line]):
         return waits
     if state is State.WONT_RIPEN:
+        if scene.facts.gates[line] is not None:
+            return QCoreApplication.translate("Queue", "won't ripen as things stand")
         return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
     if math.isnan(opens.mid[line]):
         return QCoreApplication.translate("Queue", "too cold to ripen; move it somewhere warmer")
