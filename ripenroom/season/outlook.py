@@ -13,7 +13,6 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import Gained, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.lag import Unsettled
 from ripenroom.science.limits import Limits
 from ripenroom.science.progress import Progress
 from ripenroom.science.ready import (
@@ -23,6 +22,7 @@ from ripenroom.science.ready import (
     shares_at_rate,
 )
 from ripenroom.science.softening import Floats
+from ripenroom.science.unsettled import Unsettled
 from ripenroom.science.way import Way, on_way
 from ripenroom.season.lines import Lines
 

@@ -13,10 +13,11 @@ from ripenroom.science.batches import Batches
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.lag import Unsettled
+from ripenroom.science.lag import lag_of
 from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
+from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants, SpanShare
 from ripenroom.season.gates import gate_columns, gated
 from ripenroom.season.lines import LineMaker, Lines
@@ -126,7 +127,7 @@ class Projector:
         unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
         def along(name: str) -> Progress:
-            lag = unsettled.lag([getattr(own, name) for own in processes], lines.crop)
+            lag = lag_of(unsettled, [getattr(own, name) for own in processes], lines.crop)
             return Progress.along(arrivals, clocks.theta[name], lag)
 
         def of_crop(values: Sequence[float]) -> Floats:

@@ -8,11 +8,12 @@ import numpy.typing as npt
 from ripenroom.science.air import Air
 from ripenroom.science.clock import KnotShelf, RateOfTemperature, SettledPulp
 from ripenroom.science.journey import Stays
-from ripenroom.science.lag import Unsettled
+from ripenroom.science.lag import lag_of
 from ripenroom.science.process import Process
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
+from ripenroom.science.unsettled import Unsettled
 
 Journey = Sequence[tuple[float, int]]
 """Stays of one batch: the hour each begins, and the number of its place."""
@@ -50,7 +51,7 @@ def progress_of(
     arrivals, theta = arrivals_of(airs, journeys, process.rate_per_day)
     unsettled = unsettled_of(airs, journeys, pulp_at_pick_c)
     return Progress.along(
-        arrivals, theta, unsettled.lag([process], np.zeros(len(journeys), np.intp))
+        arrivals, theta, lag_of(unsettled, [process], np.zeros(len(journeys), np.intp))
     )
 
 

@@ -8,9 +8,10 @@ import pytest
 from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.allowance import Allowance
 from ripenroom.science.clock import Indices
-from ripenroom.science.lag import LEAST_DIFFERENCE_K, Lag, Unsettled
+from ripenroom.science.lag import Lag, lag_of
 from ripenroom.science.process import Process
 from ripenroom.science.temperature import Response
+from ripenroom.science.unsettled import LEAST_DIFFERENCE_K, Unsettled
 from tests.science.journeys import Journey, stays_of
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
@@ -35,11 +36,11 @@ def integrated(
     return float(((more @ _WEIGHTS) * half).sum()) / 24.0
 
 
-def lag_of(
+def lag_along(
     airs: list[Air], *journeys: Journey, pulp_c: Sequence[float], of: Process = SOFTENING
 ) -> Lag:
     unsettled = Unsettled.along(stays_of(journeys), airs, np.array(pulp_c))
-    lag = unsettled.lag([of], np.zeros(len(journeys), np.intp))
+    lag = lag_of(unsettled, [of], np.zeros(len(journeys), np.intp))
     assert lag is not None
     return lag
 
@@ -52,14 +53,14 @@ def so_far(lag: Lag, since_h: float, stay: int = 0) -> float:
     ("air", "pulp_c"), [(COLD, 26.0), (COLD, 12.0), (ROOM, 4.0), (ROOM, 30.0), (COLD, 1.0)]
 )
 def test_the_whole_lag_at_a_steady_place(air: ScheduledAir, pulp_c: float) -> None:
-    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c])
+    lag = lag_along([air], [(0.0, 0)], pulp_c=[pulp_c])
     exact = integrated(air, pulp_c - float(air.pulp_c(0.0)), 0.0, 40.0 * air.half_cooling_h)
     assert float(lag.whole[0, 0]) == pytest.approx(exact, abs=2e-8)
 
 
 @pytest.mark.parametrize(("air", "pulp_c"), [(COLD, 26.0), (COLD, 12.0), (ROOM, 4.0), (ROOM, 30.0)])
 def test_the_lag_so_far_at_a_steady_place(air: ScheduledAir, pulp_c: float) -> None:
-    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c])
+    lag = lag_along([air], [(0.0, 0)], pulp_c=[pulp_c])
     for since_h in (0.5, 3.0, 11.0, 30.0, 60.0):
         exact = integrated(air, pulp_c - float(air.pulp_c(0.0)), 0.0, since_h)
         assert so_far(lag, since_h) == pytest.approx(exact, abs=1e-5)
@@ -76,7 +77,7 @@ def test_the_lag_where_the_settled_pulp_swings(
     for mean_c, pulp_c in ((4.0, 26.0), (4.0, 15.0), (22.0, 4.0), (18.0, 28.0), (18.0, 8.0)):
         for warmest_h in (0.0, 6.0, 12.0, 18.0):
             air = ScheduledAir([0.0], [mean_c], half_cooling_h, swing_k, warmest_h)
-            lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c])
+            lag = lag_along([air], [(0.0, 0)], pulp_c=[pulp_c])
             difference = pulp_c - float(air.pulp_c(0.0))
             for since_h in (2.0, 9.0, 20.0, 45.0):
                 exact = integrated(air, difference, 0.0, since_h)
@@ -86,22 +87,24 @@ def test_the_lag_where_the_settled_pulp_swings(
 
 
 def test_nothing_yet_on_arrival() -> None:
-    assert so_far(lag_of([COLD], [(0.0, 0)], pulp_c=[26.0]), 0.0) == pytest.approx(0.0, abs=1e-12)
+    assert so_far(lag_along([COLD], [(0.0, 0)], pulp_c=[26.0]), 0.0) == pytest.approx(
+        0.0, abs=1e-12
+    )
 
 
 def test_warm_pulp_ages_more_than_the_place_and_cold_pulp_less() -> None:
-    assert so_far(lag_of([COLD], [(0.0, 0)], pulp_c=[26.0]), 5.0) > 0.01
-    assert so_far(lag_of([ROOM], [(0.0, 0)], pulp_c=[4.0]), 5.0) < -0.01
+    assert so_far(lag_along([COLD], [(0.0, 0)], pulp_c=[26.0]), 5.0) > 0.01
+    assert so_far(lag_along([ROOM], [(0.0, 0)], pulp_c=[4.0]), 5.0) < -0.01
 
 
 def test_settled_pulp_has_no_lag() -> None:
     unsettled = Unsettled.along(stays_of([[(0.0, 0)]]), [COLD], np.array([np.nan]))
     assert unsettled.over_h[0, 0] == 0.0
-    assert unsettled.lag([SOFTENING], FIRST) is None
+    assert lag_of(unsettled, [SOFTENING], FIRST) is None
 
 
 def test_a_lag_is_over_when_a_tenth_of_a_kelvin_is_left() -> None:
-    lag = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0])
+    lag = lag_along([COLD], [(0.0, 0)], pulp_c=[26.0])
     left = 22.0 * lag.unsettled.left(FIRST, FIRST * 0, lag.over_h[0, :1])
     assert left[0] == pytest.approx(LEAST_DIFFERENCE_K)
     # What is then to come is what the module promises: minutes at the place's own pace.
@@ -111,12 +114,12 @@ def test_a_lag_is_over_when_a_tenth_of_a_kelvin_is_left() -> None:
 
 
 def test_a_stay_that_ends_early_keeps_only_its_part() -> None:
-    lag = lag_of([ROOM, COLD], [(0.0, 1), (5.0, 0)], pulp_c=[26.0])
+    lag = lag_along([ROOM, COLD], [(0.0, 1), (5.0, 0)], pulp_c=[26.0])
     assert float(lag.whole[0, 0]) == pytest.approx(integrated(COLD, 22.0, 0.0, 5.0), abs=1e-5)
 
 
 def test_the_next_stay_begins_with_what_is_left() -> None:
-    lag = lag_of([ROOM, COLD], [(0.0, 1), (5.0, 0)], pulp_c=[26.0])
+    lag = lag_along([ROOM, COLD], [(0.0, 1), (5.0, 0)], pulp_c=[26.0])
     pulp_c = 4.0 + 22.0 * 2.0 ** (-5.0 / 6.0)
     assert float(lag.unsettled.difference_k[0, 1]) == pytest.approx(pulp_c - 22.0)
     exact = integrated(ROOM, pulp_c - 22.0, 5.0, 400.0)
@@ -124,13 +127,13 @@ def test_the_next_stay_begins_with_what_is_left() -> None:
 
 
 def test_padding_adds_nothing_but_its_endless_last() -> None:
-    lag = lag_of([COLD, ROOM], [(0.0, 0)], [(0.0, 1), (3.0, 0), (9.0, 1)], pulp_c=[26.0, np.nan])
-    alone = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0])
+    lag = lag_along([COLD, ROOM], [(0.0, 0)], [(0.0, 1), (3.0, 0), (9.0, 1)], pulp_c=[26.0, np.nan])
+    alone = lag_along([COLD], [(0.0, 0)], pulp_c=[26.0])
     assert lag.whole[0].tolist() == pytest.approx([0.0, 0.0, float(alone.whole[0, 0])], abs=1e-12)
 
 
 def test_pace_is_the_slope_of_the_lag() -> None:
-    lag = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0])
+    lag = lag_along([COLD], [(0.0, 0)], pulp_c=[26.0])
     for since_h in (0.1, 4.0, 20.0):
         step = 1e-3
         slope = (so_far(lag, since_h + step) - so_far(lag, since_h - step)) / (2.0 * step)
@@ -139,7 +142,7 @@ def test_pace_is_the_slope_of_the_lag() -> None:
 
 
 def test_some_batches_only() -> None:
-    lag = lag_of([COLD, ROOM], [(0.0, 0), (9.0, 1)], [(0.0, 1), (3.0, 0)], pulp_c=[20.0, 9.0])
+    lag = lag_along([COLD, ROOM], [(0.0, 0), (9.0, 1)], [(0.0, 1), (3.0, 0)], pulp_c=[20.0, 9.0])
     some = lag.of(np.array([1, 1]))
     assert some.whole.tolist() == [lag.whole[1].tolist()] * 2
     at = np.array([2.0])
@@ -159,7 +162,7 @@ A_MINUTE_OF_CHILLING = 1.0 / 28.0 / 1440.0
 )
 def test_pulp_is_chilled_only_while_it_is_cold(air: ScheduledAir, pulp_c: float) -> None:
     """Half an hour off at most; ten nodes in every half hour know the jump to two minutes."""
-    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c], of=CHILLING)
+    lag = lag_along([air], [(0.0, 0)], pulp_c=[pulp_c], of=CHILLING)
     difference = pulp_c - float(air.pulp_c(0.0))
     for since_h in (1.0, 4.0, 9.0, 20.0, 45.0):
         exact = integrated(air, difference, 0.0, since_h, CHILLING)
@@ -168,7 +171,7 @@ def test_pulp_is_chilled_only_while_it_is_cold(air: ScheduledAir, pulp_c: float)
 
 def test_warm_pulp_in_the_cold_is_chilled_once_it_is_below_the_threshold() -> None:
     """By hand: from 26 C to 7 C at 4 C takes log2(22 / 3) half-cooling times."""
-    lag = lag_of([COLD], [(0.0, 0)], pulp_c=[26.0], of=CHILLING)
+    lag = lag_along([COLD], [(0.0, 0)], pulp_c=[26.0], of=CHILLING)
     spared_h = 6.0 * np.log2(22.0 / 3.0)
     own_pace = float(CHILLED.use_per_day(4.0)) / 24.0
     assert so_far(lag, spared_h) == pytest.approx(-spared_h * own_pace, abs=own_pace / 4.0)
@@ -192,7 +195,7 @@ def test_pulp_is_chilled_while_it_is_cold_where_the_settled_pulp_moves_too(
     air: ScheduledAir, pulp_c: float
 ) -> None:
     """To an hour, however often either passes the threshold."""
-    lag = lag_of([air], [(0.0, 0)], pulp_c=[pulp_c], of=CHILLING)
+    lag = lag_along([air], [(0.0, 0)], pulp_c=[pulp_c], of=CHILLING)
     difference = pulp_c - float(air.pulp_c(0.0))
     for since_h in (4.0, 9.0, 20.0, 45.0, 90.0):
         exact = integrated(air, difference, 0.0, since_h, CHILLING)

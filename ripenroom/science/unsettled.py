@@ -1,0 +1,126 @@
+"""Pulp that is on its way: how far from settled each batch is as each of its stays begins.
+
+All processes of a batch share it; what the difference adds to the clock of one is its
+:mod:`~ripenroom.science.lag`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+from numpy.polynomial import legendre
+
+from ripenroom.science.air import Air
+from ripenroom.science.clock import Indices
+from ripenroom.science.journey import Stays, pulp_differences_k, settled_pulp_c
+from ripenroom.science.softening import Floats
+
+ORDER = 8
+"""Values that an integral over the way of a pulp is made of."""
+
+AT_NODES: Floats = np.asarray((1.0 + legendre.leggauss(ORDER)[0]) / 2.0, float)
+"""Shares of the difference that are left at these: the Gauss-Legendre nodes on 0 to 1."""
+
+_STEADY_K = 0.05
+"""Settled pulp that moves by less than this while others settle is taken as steady."""
+
+LEAST_DIFFERENCE_K = 0.1
+"""A difference below this is settled: what it still adds moves no date by more than minutes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nodes:
+    """Stays in which pulp is on its way, one line each, and what it and settled pulp are there.
+
+    ``begin_c`` is settled pulp as the stay begins; ``settled_c`` and ``arrived_c`` (stays, n) are
+    at the nodes of the integral over all of the way, ``coldest_c`` the coldest of all of them.
+    """
+
+    batch: Indices
+    stay: Indices
+    place: Indices
+    begin_h: Floats
+    begin_c: Floats
+    difference_k: Floats
+    half_cooling_h: Floats
+    settled_c: Floats
+    arrived_c: Floats
+    coldest_c: Floats
+    unsteady: npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Unsettled:
+    """How far from settled each batch's pulp is as each stay begins. Made by :meth:`along`.
+
+    Tables of shape (batches, most stays): ``difference_k`` (K) on arrival, ``half_cooling_h``, and
+    ``over_h``, hours until the difference is gone. All processes of a batch share it.
+    """
+
+    stays: Stays
+    airs: Sequence[Air]
+    difference_k: Floats
+    half_cooling_h: Floats
+    over_h: Floats
+
+    @classmethod
+    def along(cls, stays: Stays, airs: Sequence[Air], pulp_at_pick_c: Floats) -> "Unsettled":
+        """Along ``stays``; ``pulp_at_pick_c`` (batches,) is nan where pulp came settled."""
+        difference = pulp_differences_k(stays, airs, pulp_at_pick_c)
+        half_cooling = np.array([air.half_cooling_h for air in airs])[stays.place]
+        least = LEAST_DIFFERENCE_K
+        over = half_cooling * np.log2(np.maximum(np.abs(difference), least) / least)
+        return cls(stays, airs, difference, half_cooling, over)
+
+    def left(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
+        """Share of the difference that is left ``since_h`` hours into the named stays, (n,)."""
+        return np.asarray(np.exp2(-since_h / self.half_cooling_h[batch, stay]))
+
+    def settled_c(self, left: Floats) -> Floats:
+        """Settled pulp where so much of the difference is left, (stays, n)."""
+        nodes = self.nodes
+        at_h = nodes.begin_h[:, None] - nodes.half_cooling_h[:, None] * np.log2(left)
+        return settled_pulp_c(nodes.place, at_h, self.airs)
+
+    @cached_property
+    def nodes(self) -> Nodes:
+        """What all processes need of the stays in which pulp is on its way."""
+        stays = self.stays
+        batch, stay = np.nonzero((self.over_h > 0.0) & (stays.end_h > stays.start_h))
+        begin_h, place = stays.start_h[batch, stay], stays.place[batch, stay]
+        difference, half_cooling = self.difference_k[batch, stay], self.half_cooling_h[batch, stay]
+        at_h = begin_h[:, None] - half_cooling[:, None] * np.log2(AT_NODES)
+        settled = settled_pulp_c(place, at_h, self.airs)
+        begin_c = settled_pulp_c(place, begin_h, self.airs)
+        arrived = settled + difference[:, None] * AT_NODES
+        highest = np.maximum(settled.max(axis=1), begin_c)
+        lowest = np.minimum(settled.min(axis=1), begin_c)
+        unsteady = highest - lowest > _STEADY_K
+        coldest = np.minimum(settled.min(axis=1), np.minimum(arrived.min(axis=1), begin_c))
+        coldest = np.minimum(coldest, begin_c + difference)
+        coldest = np.where(unsteady, -np.inf, coldest)
+        return Nodes(
+            batch,
+            stay,
+            place,
+            begin_h,
+            begin_c,
+            difference,
+            half_cooling,
+            settled,
+            arrived,
+            coldest,
+            unsteady,
+        )
+
+    def of(self, lines: Indices | slice) -> "Unsettled":
+        """Of some batches only, which may repeat."""
+        return Unsettled(
+            self.stays.of(lines),
+            self.airs,
+            self.difference_k[lines],
+            self.half_cooling_h[lines],
+            self.over_h[lines],
+        )
