@@ -81,9 +81,12 @@ def run(options: argparse.Namespace) -> int:
 
 def _make_season(target: Path, source: Path) -> int:
     from ripenroom.exchange.season_json import read_json
+    from ripenroom.season.own_crops import crops_of
 
     book = read_json(source)
     SeasonFile.create(target, book.season, book.records()).close()
+    for problem in crops_of(book).problems:
+        say_aside(problem)
     done = f"The season “{book.season.name}” is in {target}"
     with after_writing(done):
         print(done)

@@ -38,9 +38,16 @@ def run_rescue(options: argparse.Namespace) -> int:
     for record in found.book.records():
         counts[type(record)] = counts.get(type(record), 0) + 1
     done = f"Saved in {options.target}: {_counted(counts.items()) or 'the season alone'}"
-    if found.lost:
-        say_aside(f"Lost: {_counted(found.lost.items())}.")
-    if found.season_is_lost:
+    if lost := _counted(found.lost.items()):
+        say_aside(f"Lost: {lost}.")
+    if found.season_is_lost and not found.all_details_are_lost:
+        details = ", ".join(
+            _DETAILS.get(name, name.replace("_", " ")) for name in found.lost_details
+        )
+        say_aside(
+            f"Of the season's own details these were lost and replaced: {details}. Look at them."
+        )
+    elif found.season_is_lost:
         say_aside(
             "The season's own details were lost: look at its name, time zone, units and currency."
         )
@@ -107,6 +114,13 @@ def run_merge(options: argparse.Namespace) -> int:
     with after_writing(done):
         print(done)
     return FINE
+
+
+_DETAILS = {
+    "zone": "time zone",
+    "practice_now": "moment of practice",
+    "crates_moved_per_evening": "crates moved in an evening",
+}
 
 
 def _counted(counts: Iterable[tuple[type, int]]) -> str:

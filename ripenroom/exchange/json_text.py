@@ -1,6 +1,11 @@
-"""JSON (RFC 8259) from files of strangers, within what memory and patience allow."""
+"""JSON (RFC 8259) from files of strangers, within what memory and patience allow.
+
+RFC 8259 leaves open what an object with a member twice means (section 4). One that is read for the
+last of them and shown elsewhere for the first would be two files in one, so it is none here.
+"""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,8 +16,11 @@ _MOST_VALUES: Final = 3_000_000
 """Two hundred thousand records. Each value takes some sixty bytes, three of a file may make one."""
 
 
-def load_json(path: Path, most_bytes: int) -> Any:
-    """What a file of at most ``most_bytes`` holds; raises :class:`Refusal` in words.
+_UTF8_MARK: Final = b"\xef\xbb\xbf"
+
+
+def content_of(path: Path, most_bytes: int) -> bytes:
+    """The bytes of a JSON file of at most ``most_bytes``; raises :class:`Refusal` in words.
 
     Nothing is read that is no file, is too large, or would swell: values are counted before any
     is made.
@@ -30,16 +38,36 @@ def load_json(path: Path, most_bytes: int) -> Any:
             file=path.name,
             most=_MOST_VALUES,
         )
+    return content.removeprefix(_UTF8_MARK)
+
+
+def load_json(path: Path, most_bytes: int) -> Any:
+    """What a file of at most ``most_bytes`` holds; raises :class:`Refusal` in words."""
+    content = content_of(path, most_bytes)
     try:
-        text = content.decode("utf-8-sig")
+        text = content.decode("utf-8")
     except UnicodeDecodeError as error:
         raise Refusal("", "{file} is not written in UTF-8.", file=path.name) from error
     del content
+    return _parsed(text, _once, path.name)
+
+
+def require_members_once(content: bytes, file: str) -> None:
+    """Raise :class:`Refusal` where an object has a member twice; nothing is kept of what is read.
+
+    For what another reader takes, which lets the last of them count. Names of members are compared
+    by their bytes: that is enough where no names but those of ASCII letters are known.
+    """
+    # As Latin-1, which has a letter for every byte, one letter of Greek makes the text no larger.
+    _parsed(content.decode("latin-1"), _looked_at, file)
+
+
+def _parsed(text: str, made_of: Callable[[list[tuple[str, Any]]], Any], file: str) -> Any:
     try:
-        return json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
+        return json.loads(text, object_pairs_hook=made_of, parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
         raise Refusal(
-            "", "{file} cannot be read as JSON: {reason}.", file=path.name, reason=str(error)
+            "", "{file} cannot be read as JSON: {reason}.", file=file, reason=str(error)
         ) from error
 
 
@@ -48,6 +76,10 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) != len(pairs):
         raise ValueError("a member is there twice")
     return found
+
+
+def _looked_at(pairs: list[tuple[str, Any]]) -> None:
+    _once(pairs)
 
 
 def _no_constant(name: str) -> float:

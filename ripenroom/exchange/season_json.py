@@ -15,7 +15,8 @@ from typing import Any
 
 import msgspec
 
-from ripenroom.exchange.strict_json import content_of, decoded, members_of, record_of, strict
+from ripenroom.exchange.json_text import content_of, require_members_once
+from ripenroom.exchange.strict_json import decoded, members_of, record_of, strict
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.checking import plain
@@ -60,6 +61,8 @@ def read_json(path: Path) -> Book:
     content = content_of(path, _MOST_BYTES)
     _require_layout(content, path.name)
     whole = members_of(decoded(content, _layout(), _KINDS, path.name))
+    require_members_once(content, path.name)  # msgspec lets the last of them count
+    del content
     season = _record(Season, whole["season"], "season")
     if not is_id(season.id):  # its copies lie in a folder of that name
         raise Refusal("season", "season, “id”: must be a UUID.")

@@ -8,15 +8,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import MISSING, fields
 from functools import cache
-from pathlib import Path
 from typing import Any, TypeVar, get_args
 
 import msgspec
 
-from ripenroom.bounded_file import read_file
 from ripenroom.records.checking import in_whole_seconds, record_from
 from ripenroom.records.declared import bare, hints_of, limit_of
-from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.records.refusal import Refusal
 from ripenroom.records.wording import expected
 
 Layout = TypeVar("Layout")
@@ -28,16 +26,6 @@ _LONGEST_ITEM = 40
 _PATH = re.compile(r" - at `\$\.?([^`]*)`\Z")
 _UNKNOWN = re.compile(r"Object contains unknown field `(.*)`\Z", re.DOTALL)
 _MISSING = re.compile(r"Object missing required field `(.*)`\Z", re.DOTALL)
-_UTF8_MARK = b"\xef\xbb\xbf"
-
-
-def content_of(path: Path, most_bytes: int) -> bytes:
-    """The bytes of a JSON file; raises :class:`Refusal` where they cannot be had, or are many."""
-    try:
-        content = read_file(path, most_bytes)
-    except OSError as error:
-        raise refused_by_system(path.name, error) from error
-    return content.removeprefix(_UTF8_MARK)
 
 
 @cache

@@ -1,6 +1,8 @@
 """``ripenroom rescue`` and ``ripenroom merge``."""
 
 import shutil
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,6 +10,7 @@ import pytest
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.file.digest import reseal
 from ripenroom.season.demo import demo_book
 from ripenroom.season.living import LivingSeason
 from tests.cli.conftest import Call
@@ -114,6 +117,24 @@ def test_a_damaged_file_is_rescued_into_a_new_one(call: Call, season: Path, tmp_
     again = call("rescue", season, target)
     assert again.code == 2
     assert again.said_in_one_line("rescued.ripenroom", "already there")
+
+
+def test_details_of_the_season_that_are_lost_are_named(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    with closing(sqlite3.connect(season, isolation_level=None)) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("UPDATE season SET zone = 'Mars/Olympus', units = 'imperial'")
+        reseal(connection)
+    answer = call("rescue", season, tmp_path / "rescued.ripenroom")
+    assert answer.code == 0
+    assert answer.err.count("\n") == 1
+    assert "these were lost and replaced: time zone, units. Look at them." in answer.err
+    with closing(sqlite3.connect(season, isolation_level=None)) as connection:
+        connection.execute("UPDATE season SET name = 'not as it was written'")
+    answer = call("rescue", season, tmp_path / "again.ripenroom")
+    assert "own details were lost" in answer.err
+    assert "Lost:" not in answer.err
 
 
 def test_a_sound_file_loses_nothing(call: Call, season: Path, tmp_path: Path) -> None:

@@ -137,3 +137,17 @@ def test_a_broken_crop_is_told_beside_the_table(call: Call, season: Path) -> Non
     rows = answer.out.splitlines()[1:]
     assert len(rows) == BATCHES
     assert all("no crop profile" in row for row in rows if " pawpaw " in row)
+
+
+def test_verify_and_import_tell_of_a_broken_crop_too(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    with_crops(season, winter=WINTER.replace("value = 14,", "value = nan,"))
+    told = "ripenroom: The season’s own crop “winter”: firmness.ready.value: needs to be a finite"
+    answer = call("verify", season)
+    assert (answer.code, answer.out) == (0, f"{season.name} is sound\n")
+    assert answer.err.startswith(told)
+    assert call("export", season, tmp_path / "season.json").code == 0
+    answer = call("import", tmp_path / "new.ripenroom", tmp_path / "season.json")
+    assert answer.code == 0
+    assert answer.err.startswith(told)

@@ -110,6 +110,33 @@ def test_what_is_missing_or_there_twice_is_told(demo_text: str, tmp_path: Path) 
 
 
 @pytest.mark.parametrize(
+    ("once", "twice"),
+    [
+        ('"checks": [', '"checks": [], "checks": ['),
+        ('"checks": [', '"ch\\u0065cks": [], "checks": ['),
+        ('"version": 1', '"version": 1, "version": 1'),
+        ('"zone": ', '"zone": "Europe/Dublin", "zone": '),
+        ('"code": ', '"code": "É-1", "code": '),
+    ],
+)
+def test_a_member_that_is_there_twice_is_refused(
+    demo_text: str, once: str, twice: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "two.json"
+    assert once in demo_text
+    path.write_text(demo_text.replace(once, twice, 1), "utf-8")
+    with pytest.raises(Refusal, match=r"two\.json cannot be read as JSON: a member is there twice"):
+        read_json(path)
+
+
+def test_a_season_with_more_values_than_any_is_not_read(tmp_path: Path) -> None:
+    path = tmp_path / "many.json"
+    path.write_text("[" + "1," * 3_000_000 + "1]")
+    with pytest.raises(Refusal, match="more than 3000000 values"):
+        read_json(path)
+
+
+@pytest.mark.parametrize(
     "content",
     [b"", b"{", b"\xff\xfe{}", b"[" * 200_000, b'{"a": NaN}', b"null", b"1" * 10_000, b'"\\ud800"'],
 )

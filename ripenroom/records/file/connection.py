@@ -1,8 +1,13 @@
 """Connections to a season file, and what each is told before anything is read."""
 
+import os
 import sqlite3
+import stat
 from pathlib import Path
 from typing import Final
+
+from ripenroom.private_file import JOURNAL_SUFFIX, real_path
+from ripenroom.records.file.refusal import FileRefusal
 
 BUSY_S: Final = 2.0
 """How long to wait for another program (a backup, an indexer) to let go of the file."""
@@ -24,8 +29,16 @@ _PRAGMAS_TO_WRITE: Final = (
 )
 
 
+_BESIDE: Final = (JOURNAL_SUFFIX, "-wal", "-shm")
+"""Endings of what SQLite looks for beside a file as it opens it."""
+
+
 def connect(path: Path, *, writable: bool) -> sqlite3.Connection:
-    """A connection to a file that exists; it never makes one, and a reading one never writes."""
+    """A connection to a file that exists; it never makes one, and a reading one never writes.
+
+    Raises :class:`FileRefusal` where something lies beside it that only looks like a journal.
+    """
+    _require_files_beside(path)
     mode = "rw" if writable else "ro"
     connection = sqlite3.connect(
         f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=BUSY_S, isolation_level=None
@@ -34,6 +47,20 @@ def connect(path: Path, *, writable: bool) -> sqlite3.Connection:
     for pragma in _PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
     return connection
+
+
+def _require_files_beside(path: Path) -> None:
+    """Refuse what SQLite would wait for (a pipe), or follow to somebody else's file (a link)."""
+    real = real_path(path)  # SQLite looks there too
+    for suffix in _BESIDE:
+        beside = real.with_name(real.name + suffix)
+        # A name that is too long for the disk is none that anything can have.
+        if os.path.lexists(beside) and not stat.S_ISREG(beside.lstat().st_mode):
+            raise FileRefusal(
+                "unwritable",
+                f"Beside {path.name} lies {beside.name}, which is no file, but a link, a folder, "
+                "a pipe or a device. Move that away, then open the season again.",
+            )
 
 
 def prepare_to_write(connection: sqlite3.Connection) -> None:

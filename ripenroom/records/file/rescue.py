@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
@@ -23,10 +22,15 @@ from ripenroom.records.file.migrations import STEPS, columns_at
 from ripenroom.records.file.raw_pages import records_in
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
+from ripenroom.records.file.season_details import (
+    ALL_DETAILS,
+    details_lost,
+    fitting,
+    season_of,
+)
 from ripenroom.records.file.season_file import SeasonFile
 from ripenroom.records.file.undo_log import entries_of
-from ripenroom.records.identity import is_id
-from ripenroom.records.reach import BEFORE, out_of_reach
+from ripenroom.records.reach import out_of_reach
 from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
@@ -38,15 +42,25 @@ class Rescued:
 
     ``lost`` counts, by kind of record, what was there and could not be read or stood alone: rows
     that are not as they were written, what other records or the undo log know of, what cannot
-    stand without those; ``season_is_lost`` if the season's own record was replaced. Where
-    ``torn``, some were found in pages that may not have been in use any more: what was deleted may
-    be back.
+    stand without those. ``lost_details`` are the fields of the season's own record that were
+    replaced. Where ``torn``, some were found in pages that may not have been in use any more: what
+    was deleted may be back.
     """
 
     book: Book
     lost: dict[type, int]
-    season_is_lost: bool
+    lost_details: tuple[str, ...]
     torn: bool
+
+    @property
+    def season_is_lost(self) -> bool:
+        """Whether anything of the season's own record was replaced."""
+        return bool(self.lost_details)
+
+    @property
+    def all_details_are_lost(self) -> bool:
+        """Whether nothing of the season's own record was kept."""
+        return self.lost_details == ALL_DETAILS
 
 
 def readable(path: Path, instead: Season) -> Rescued:
@@ -67,24 +81,23 @@ def readable(path: Path, instead: Season) -> Rescued:
             in_pages = _rows_of_pages(copy.read_bytes())
             rows += [row for row in in_pages if row[0].name in torn]
         sound, seen = _sorted(rows)
-    if not sound:
+    own = _own_row(rows)
+    if not sound and own is None:
         raise FileRefusal(
             "damaged",
             f"{path.name} is no season file, or nothing in it can be read any more. Open an "
             "earlier copy.",
         )
-    season, rest = _with_its_season(sound, instead)
+    rest = [record for record in sound if not isinstance(record, Season)]
+    season = fitting(season_of(own[2], own[1], instead) if own else instead, rest)
     far = [record for record, _ in out_of_reach(season, rest)]
     book, unreferred = _standing(book_of(season, rest).with_changes((), far))
-    season_is_lost = not any(isinstance(record, Season) for record in sound)
     kept = {(type(record), record.id) for record in book.records()}
     lost = Counter(
-        kind
-        for kind, _ in (seen | known | unreferred) - kept
-        if kind is not Season or season_is_lost
+        kind for kind, _ in (seen | known | unreferred) - kept if kind is not Season or own is None
     )
-    replaced = season not in sound
-    return Rescued(book, dict(lost), replaced, bool(torn))
+    lost_details = details_lost(own[2], own[1], season) if own else ALL_DETAILS
+    return Rescued(book, dict(lost), lost_details, bool(torn))
 
 
 def rescue(path: Path, target: Path, instead: Season) -> Rescued:
@@ -135,29 +148,23 @@ def _known_to_undo_log(connection: sqlite3.Connection) -> set[_Key]:
     return {key for key, is_there in there.items() if is_there}
 
 
-def _with_its_season(found: Sequence[Record], instead: Season) -> tuple[Season, list[Record]]:
-    """The season and the other records; one that most of them are far from is not their season."""
-    rest: list[Record] = [record for record in found if not isinstance(record, Season)]
-    season = next((record for record in found if isinstance(record, Season)), None)
-    if season is not None and not is_id(season.id):
-        # Its copies lie in a folder of that name, so it has to be one of ours.
-        season = replace(season, id=instead.id)
-    picked = sorted(record.picked_at.date() for record in rest if isinstance(record, Batch))
-    likely = season or instead
-    far = sum(1 for _ in out_of_reach(likely, rest))
-    if picked and 2 * far > len(rest):
-        middle = picked[len(picked) // 2]
-        likely = replace(likely, first_day=next(day for day in picked if day > middle - BEFORE))
-    return likely, rest
+def _own_row(rows: Iterable[_Row]) -> _Row | None:
+    """The season's own row as it was written last; one that can be goes before one that cannot."""
+    written = [row for row in rows if row[0].record_type is Season and _is_as_written(*row)]
+    return max(written, key=lambda row: (_record(*row) is not None, row[2][1]), default=None)
 
 
 def _record(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> Record | None:
     """The record of a row, perhaps of an older version that lacks some columns, if it can be."""
-    if len(row) != len(columns) or row_digest(table.name, row) != row[0]:
+    if not _is_as_written(table, columns, row):
         return None
     with suppress(Refusal):
         return table.record_of(row, columns[RECORD_AT:])
     return None
+
+
+def _is_as_written(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> bool:
+    return len(row) == len(columns) and row_digest(table.name, row) == row[0]
 
 
 def _version_of(connection: sqlite3.Connection, path: Path) -> int:

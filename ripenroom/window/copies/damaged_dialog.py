@@ -16,9 +16,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.season import Season
 from ripenroom.season.commands.copies import Backup
 from ripenroom.season.living import EXTENSION, FileRefusal
-from ripenroom.window.copies.words import kind_words
+from ripenroom.window.copies.words import detail_words, kind_words
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote
@@ -199,10 +200,19 @@ def rescued_text(found: "Rescued", target: Path) -> str:
         QCoreApplication.translate("Copies", "Saved in {file}:").format(file=target.name),
         back or QCoreApplication.translate("Copies", "nothing but the season’s own details"),
     ]
-    if found.lost:
-        lost = ", ".join(f"{kind_words(kind)}: {count}" for kind, count in found.lost.items())
+    if lost := ", ".join(
+        f"{kind_words(kind)}: {count}" for kind, count in found.lost.items() if kind is not Season
+    ):
         said += [QCoreApplication.translate("Copies", "Lost:"), lost]
-    if found.season_is_lost:
+    if found.season_is_lost and not found.all_details_are_lost:
+        said.append(
+            QCoreApplication.translate(
+                "Copies",
+                "Of the season’s own details these were lost and replaced: {details}. Look at them "
+                "under File, Season details.",
+            ).format(details=", ".join(detail_words(name) for name in found.lost_details))
+        )
+    elif found.season_is_lost:
         said.append(
             QCoreApplication.translate(
                 "Copies",

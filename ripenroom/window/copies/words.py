@@ -53,6 +53,22 @@ def kind_words(kind: type) -> str:
     }[kind]
 
 
+def detail_words(field: str) -> str:
+    """What a detail of the season itself is called among others."""
+    return {
+        "id": QCoreApplication.translate("Copies", "id"),
+        "name": QCoreApplication.translate("Copies", "name"),
+        "zone": QCoreApplication.translate("Copies", "time zone"),
+        "first_day": QCoreApplication.translate("Copies", "first day"),
+        "units": QCoreApplication.translate("Copies", "units"),
+        "currency": QCoreApplication.translate("Copies", "currency"),
+        "practice_now": QCoreApplication.translate("Copies", "moment of practice"),
+        "crates_moved_per_evening": QCoreApplication.translate(
+            "Copies", "crates moved in an evening"
+        ),
+    }[field]
+
+
 def record_words(record: Record, book: Book, words: Wording) -> str:
     """A record as a grower knows it; ``book`` has what it refers to."""
     named: Any = record

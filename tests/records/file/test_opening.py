@@ -5,7 +5,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -133,6 +133,41 @@ def test_an_empty_journal_left_by_a_crash_is_cleared_away(lived_in: tuple[Path, 
     assert file.read() == book
     file.close()
     assert list(path.parent.iterdir()) == [path]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such files")
+@pytest.mark.timeout(20)
+@pytest.mark.parametrize("suffix", ["-journal", "-wal", "-shm"])
+def test_what_only_looks_like_a_journal_is_neither_waited_for_nor_followed(
+    lived_in: tuple[Path, Book], suffix: str, tmp_path: Path
+) -> None:
+    path, book = lived_in
+    beside = path.with_name(path.name + suffix)
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.write_text("notes")
+    link = tmp_path / "link.ripenroom"
+    link.symlink_to(path)
+    layings: list[tuple[Callable[[], object], Callable[[], object]]] = [
+        (lambda: os.mkfifo(beside), beside.unlink),
+        (lambda: beside.symlink_to(elsewhere), beside.unlink),
+        (beside.mkdir, beside.rmdir),
+    ]
+    openings: list[Callable[[Path], object]] = [
+        verify,
+        SeasonFile.open,
+        lambda at: SeasonFile.open(at, read_only=True),
+    ]
+    for lay, take_away in layings:
+        lay()
+        for opening in openings:
+            for name in (path, link):
+                with pytest.raises(FileRefusal, match=f"lies {beside.name}, which is no") as why:
+                    opening(name)
+                assert why.value.kind == "unwritable"
+        take_away()
+    assert elsewhere.read_text() == "notes"
+    with closing(SeasonFile.open(path)) as file:
+        assert file.read() == book
 
 
 def test_another_process_gets_it_to_be_read(lived_in: tuple[Path, Book]) -> None:

@@ -56,6 +56,7 @@ def test_of_an_older_file_too(version: int, instead: Season, tmp_path: Path) -> 
     file = SeasonFile.open(path)
     assert rescued.book == file.read()
     assert not rescued.lost
+    assert not rescued.season_is_lost
     file.close()
 
 
@@ -88,7 +89,7 @@ def test_a_lost_season_gets_another_in_its_place(
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("UPDATE season SET name = 'tampered'")
     rescued = readable(path, instead)
-    assert rescued.season_is_lost
+    assert rescued.all_details_are_lost
     assert rescued.book == replace(book, season=instead)
 
 
@@ -100,10 +101,59 @@ def test_a_season_whose_first_day_is_wrong_keeps_its_records(
         connection.execute("UPDATE season SET first_day = '1987-08-20'")
         reseal(connection)
     rescued = readable(path, instead)
-    assert rescued.season_is_lost
+    assert rescued.lost_details == ("first_day",)
     assert rescued.lost == {}
     assert rescued.book.season.name == book.season.name
     assert rescued.book == replace(book, season=rescued.book.season)
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "lost"),
+    [
+        ("id", "../../x", ("id",)),
+        ("id", "not one of ours", ("id",)),
+        ("name", "", ("name",)),
+        ("zone", "Mars/Olympus", ("zone",)),
+        ("units", "imperial", ("units",)),
+        ("currency", "euro", ("currency",)),
+        ("first_day", "tomorrow", ("first_day",)),
+        ("practice_now", 1, ("practice_now",)),
+        ("practice_now", 2**62, ("practice_now",)),
+        ("crates_moved_per_evening", 0, ("crates_moved_per_evening",)),
+    ],
+)
+def test_a_season_with_a_detail_that_cannot_be_keeps_the_others(
+    lived_in: tuple[Path, Book],
+    instead: Season,
+    column: str,
+    value: object,
+    lost: tuple[str, ...],
+    tmp_path: Path,
+) -> None:
+    path, book = lived_in
+    instead = replace(instead, zone="Asia/Tokyo", currency="JPY", units="us")
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute(f"UPDATE season SET {column} = ?", (value,))
+        reseal(connection)
+    rescued = rescue(path, tmp_path / "rescued.ripenroom", instead)
+    assert rescued.lost_details == lost
+    assert not rescued.all_details_are_lost
+    assert rescued.lost == {}
+    own = replace(book.season, **{column: getattr(instead, column)})
+    assert rescued.book == replace(book, season=own)
+    assert verify(tmp_path / "rescued.ripenroom") == []
+
+
+def test_several_details_may_be_lost_at_once(lived_in: tuple[Path, Book], instead: Season) -> None:
+    path, book = lived_in
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("UPDATE season SET id = '../x', zone = 'Moon', currency = 'euro'")
+        reseal(connection)
+    rescued = readable(path, instead)
+    assert rescued.lost_details == ("id", "zone", "currency")
+    assert rescued.book.season.name == book.season.name
 
 
 def test_what_is_no_season_is_refused(tmp_path: Path, instead: Season) -> None:

@@ -11,13 +11,17 @@ from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication, QDialog, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.file.rescue import Rescued
+from ripenroom.records.file.season_details import ALL_DETAILS
+from ripenroom.records.season import Season
 from ripenroom.season.commands.copies import Backups
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.copies import damaged_dialog, known_seasons
-from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog
+from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog, rescued_text
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.keeper import CopyKeeper
 from ripenroom.window.copies.merge_dialog import MergeDialog
+from ripenroom.window.copies.words import detail_words
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from tests.window.copies.conftest import Clock
@@ -154,6 +158,16 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
     qtbot.waitUntil(again.isEnabled)
     assert again.opened is None
     assert "there already" in again._note.text
+
+
+def test_what_is_lost_of_the_season_itself_is_named(own: Session, tmp_path: Path) -> None:
+    found = Rescued(own.season.book, {Season: 1}, ("id", "zone"), torn=False)
+    said = rescued_text(found, tmp_path / "back.ripenroom")
+    assert "lost and replaced: id, time zone. Look at them" in said
+    assert "Lost:" not in said
+    assert [detail_words(name) for name in ALL_DETAILS]
+    everything = replace(found, lost_details=ALL_DETAILS)
+    assert "own details were lost." in rescued_text(everything, tmp_path / "back.ripenroom")
 
 
 def test_an_earlier_copy_is_found_by_where_the_file_was(
