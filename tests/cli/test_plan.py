@@ -114,5 +114,5 @@ def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, sea
             living.delete_market_day(day.id)
         last = ahead[0].starts_at.astimezone(living.zone)
     said, kept, _ = call("plan", season).out.splitlines()[-3:]
-    assert said.startswith(f"No market day is entered after {last:%Y-%m-%d}: ")
+    assert said.startswith(f"No market day after {last:%Y-%m-%d} wants ")
     assert kept.startswith("Kept for later: about ")

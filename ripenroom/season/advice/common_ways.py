@@ -153,11 +153,11 @@ def _keep(grounds: Sequence[Ground]) -> np.ndarray:
 
 
 def _union(grounds: Sequence[Ground]) -> Itineraries:
-    """Every itinerary of any of the grounds once; what is pinned or left as in the first."""
+    """Every itinerary of any of the grounds once; what is pinned as in the first."""
     parts = [grounds[0].problem.ways]
     for laid in grounds[1:]:
         ways = laid.problem.ways
-        parts.append(ways.of(np.flatnonzero(ways.free & (ways.want != NO_WANT))))
+        parts.append(ways.of(np.flatnonzero(ways.free)))
     whole = end_to_end(parts)
     names = (whole.batch, whole.want, whole.first_place, whole.first, whole.place, whole.pull)
     _, first = np.unique(np.column_stack([*names, whole.fixed]), axis=0, return_index=True)
