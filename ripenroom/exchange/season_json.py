@@ -19,6 +19,7 @@ from ripenroom.exchange.strict_json import content_of, decoded, members_of, reco
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.checking import plain
+from ripenroom.records.counts import require_room
 from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
@@ -74,6 +75,7 @@ def read_json(path: Path) -> Book:
     book = Book(season=season, **shelves)
     for _, refusal in beyond(book):
         raise refusal
+    require_room(book)
     return book
 
 

@@ -1,7 +1,8 @@
 """What can still be read of a damaged season file, put into a new one.
 
 Every row carries a digest of its own content, so a row that is read at all is known to be right or
-wrong. What is right is kept; what refers to something that is gone goes too. The damaged file is
+wrong. What is right is kept; what refers to something that is gone goes too. Of more records than a
+season may hold the earliest are kept. The damaged file is
 only read; a change that was never finished is taken back in a copy.
 """
 
@@ -15,6 +16,7 @@ from typing import Any
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.counts import without_crowds
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.digest import digest_of, row_digest
@@ -38,9 +40,9 @@ class Rescued:
 
     ``lost`` counts, by kind of record, what was there and could not be read or stood alone: rows
     that are not as they were written, what other records or the undo log know of, what cannot
-    stand without those; ``season_is_lost`` if the season's own record was replaced. Where
-    ``torn``, some were found in pages that may not have been in use any more: what was deleted may
-    be back.
+    stand without those, what is more than a season may hold. ``season_is_lost`` if the season's own
+    record was replaced. Where ``torn``, some were found in pages that may not have been in use any
+    more: what was deleted may be back.
     """
 
     book: Book
@@ -75,12 +77,14 @@ def readable(path: Path, instead: Season) -> Rescued:
         )
     season, rest = _with_its_season(sound, instead)
     far = [record for record, _ in out_of_reach(season, rest)]
-    book, unreferred = _standing(book_of(season, rest).with_changes((), far))
+    near = book_of(season, rest).with_changes((), far)
+    whole, unreferred = _standing(near)
+    book, crowded_out = _standing(without_crowds(whole))
     season_is_lost = not any(isinstance(record, Season) for record in sound)
     kept = {(type(record), record.id) for record in book.records()}
     lost = Counter(
         kind
-        for kind, _ in (seen | known | unreferred) - kept
+        for kind, _ in (seen | known | unreferred | crowded_out) - kept
         if kind is not Season or season_is_lost
     )
     replaced = season not in sound

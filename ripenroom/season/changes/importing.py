@@ -14,6 +14,7 @@ from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
+from ripenroom.records.counts import Tally, owner_name
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
@@ -93,6 +94,7 @@ def import_rows(
             for record in change.put:
                 checked(record)
             require_within_reach(book.season, change.put)
+            ground.require_room(change.put)
         except Refusal as refusal:
             refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
             refused[row.number] = refusal
@@ -123,9 +125,22 @@ class _Ground:
         self._batch_of_code: dict[str, Batch] = {}
         self._codes = Codes()
         self._zone = zone_of(book.season)
+        self._tally = Tally(book.records())
         self._checked: set[tuple[str, datetime, FeelCounts | None]] = set()
         for record in book.records():
             self._note(record)
+
+    def require_room(self, records: Iterable[Record]) -> None:
+        """Count what is new among a row's records; refuse them if there is no room for all."""
+        new = [record for record in records if not self.book.holds(record)]
+        for record in new:
+            self._tally.add(record)
+        for record in new:
+            crowd = self._tally.crowd_of(record)
+            if crowd is not None:
+                for each in new:
+                    self._tally.add(each, -1)
+                raise crowd.refusal(owner_name(self.book, crowd))
 
     def add(self, records: Iterable[Record]) -> None:
         """Take in what a row has made."""
