@@ -23,6 +23,7 @@ from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.wording import counted
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.changes.checks import add_check
 from ripenroom.season.changes.markets import save_market_day, wants_of
@@ -103,7 +104,7 @@ def import_rows(
         # Rows only add, so there is nothing to take away.
         ground.add(change.put)
         put.update((record.id, record) for record in change.put)
-    label = f"{len(taken)} {kind} from {name}"
+    label = f"{counted(len(taken), kind)} from {name}"
     return Imported(NamedChange(label, tuple(put.values())), tuple(taken), refused)
 
 
