@@ -16,6 +16,7 @@ from ripenroom.records.file.touched import Change, Touched
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
+from ripenroom.records.wording import with_article
 
 
 def write(
@@ -164,8 +165,8 @@ def refusal_of_constraint(connection: sqlite3.Connection, error: sqlite3.Integri
         if missing is not None:
             return Refusal(
                 "",
-                "This would leave a {child} without its {parent}. Nothing was changed.",
-                child=missing[0].replace("_", " "),
+                "This would leave {child} without its {parent}. Nothing was changed.",
+                child=with_article(missing[0].replace("_", " ")),
                 parent=missing[2].replace("_", " "),
             )
     return Refusal(
