@@ -48,18 +48,19 @@ MOST: Final[Mapping[type, Most]] = MappingProxyType(
         Place: Most("places", 100),
         # Changed every other day of a season; what changes by the hour is a thermometer's log.
         SetPointChange: Most("set points", 5_000, "place_id", 500),
-        # Sixteen a day over a season of 300 days.
-        Batch: Most("batches", 5_000),
-        # A crate that is moved daily has spoilt long before.
-        Move: Most("moves", 50_000, "batch_id", 200),
-        Removal: Most("removals", 50_000, "batch_id", 500),
+        # Ten a day over a season of 300 days.
+        Batch: Most("batches", 3_000),
+        # To another room and back every other week of a year in store. In projections every batch
+        # takes as much time and memory as the one that is moved most.
+        Move: Most("moves", 10_000, "batch_id", 50),
+        Removal: Most("removals", 20_000, "batch_id", 500),
         # Three a day over a season of 300 days.
         MarketDay: Most("market days", 1_000),
         Want: Most("wanted crops", 10_000, "market_day_id", 50),
         Treatment: Most("treatments", 10_000, "batch_id", 20),
         # Four times as many as ship.
         OwnCrop: Most("crops of its own", 100),
-        Brought: Most("lots brought to market", 50_000, "batch_id", 200),
+        Brought: Most("lots brought to market", 20_000, "batch_id", 200),
         Pin: Most("fixed lines of the plan", 10_000, "batch_id", 100),
         ExpectedPick: Most("expected picks", 1_000),
         SecondGrade: Most("prices of second grade", 200),
