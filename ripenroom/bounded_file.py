@@ -1,10 +1,13 @@
 """Reading files of strangers: only what is a file, and only as much of it as is of any use."""
 
 import errno
+import io
 import os
 import stat
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO, TypeVar
+
+Said = TypeVar("Said", int, bytes)
 
 
 class NotRead(OSError):  # noqa: N818 - it refuses; the program has not erred
@@ -29,10 +32,35 @@ def open_file(path: Path, most_bytes: int) -> BinaryIO:
             raise NotRead(path, "it is not a file, but a folder, a pipe or a device")
         if found.st_size > most_bytes:
             raise NotRead(path, f"it is too large: more than {in_words(most_bytes)}")
-        return os.fdopen(descriptor, "rb")
+        return io.BufferedReader(_Unwaited(descriptor, path))
     except BaseException:
         os.close(descriptor)
         raise
+
+
+class _Unwaited(io.FileIO):
+    """What is read without waiting: where that gives nothing yet, it is no file to be read.
+
+    Some of ``/proc`` call themselves files and have no more to say until something happens.
+    """
+
+    def __init__(self, descriptor: int, path: Path) -> None:
+        super().__init__(descriptor, "rb")
+        self._path = path
+
+    def readinto(self, buffer: Any, /) -> int:
+        """Read some bytes; raises :class:`NotRead` where there are none yet."""
+        count: int | None = super().readinto(buffer)
+        return self._said(count)
+
+    def readall(self) -> bytes:
+        """Read all bytes; raises :class:`NotRead` where there are none yet."""
+        return self._said(super().readall())
+
+    def _said(self, found: Said | None) -> Said:
+        if found is None:
+            raise NotRead(self._path, "it gives nothing to read, as no file does")
+        return found
 
 
 _BINARY = getattr(os, "O_BINARY", 0)

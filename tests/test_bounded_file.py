@@ -1,5 +1,6 @@
 """Only what is a file is read, and only as much of it as is of any use."""
 
+import io
 import os
 import socket
 import sys
@@ -9,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.bounded_file import NotRead, read_file
+from ripenroom.bounded_file import NotRead, _Unwaited, read_file
 from ripenroom.cli import main
 from ripenroom.exchange.lesson_file import read_lessons
 from ripenroom.exchange.season_json import read_json
-from ripenroom.exchange.sheet.source import load
+from ripenroom.exchange.sheet.source import TOO_LONG, load
 from ripenroom.exchange.table_in.grid import grid_in, grid_of, grid_pasted
 from ripenroom.records.crop.toml_profile import load_profile, load_profile_text
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
@@ -132,7 +133,7 @@ def test_a_line_without_an_end_is_a_row_that_cannot_be_read(tmp_path: Path) -> N
     path.write_bytes(b"Date;Fruit\n" + b"x" * 30_000_000 + b"\nafter;it")
     tracemalloc.start()
     try:
-        assert load(path).lines == ["Date;Fruit", "…", "after;it"]
+        assert load(path).lines == ["Date;Fruit", TOO_LONG, "after;it"]
         assert tracemalloc.get_traced_memory()[1] < 20_000_000
     finally:
         tracemalloc.stop()
@@ -189,3 +190,22 @@ def test_cells_of_any_length_are_read_or_not_at_once(
     assert main(["import", str(season), str(tmp_path / "table.csv"), "--dates", "dmy"]) in (0, 2)
     said = capsys.readouterr()
     assert "Traceback" not in said.err
+
+
+@unix
+def test_a_file_that_has_nothing_to_say_yet_is_refused(tmp_path: Path) -> None:
+    ours, theirs = os.pipe()
+    os.set_blocking(ours, False)  # as /proc/kmsg answers, which calls itself a file
+    file = io.BufferedReader(_Unwaited(ours, tmp_path / "kmsg"))
+    with file, pytest.raises(NotRead, match="nothing to read"):
+        file.read(9)
+    os.close(theirs)
+
+
+@unix
+@pytest.mark.parametrize("reader", READERS)
+def test_messages_of_the_system_are_no_table(reader: str) -> None:
+    messages = Path("/proc/kmsg")
+    if not os.access(messages, os.R_OK):
+        pytest.skip("they cannot be read here")
+    assert is_refused(READERS[reader], messages)

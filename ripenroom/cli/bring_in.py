@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 from ripenroom.cli.answer import BAD_USE, FINE, say_aside
 from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.names import crop_key, named
-from ripenroom.cli.output import after_writing
+from ripenroom.cli.output import Unprinted, after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
+from ripenroom.records.wording import counted
 from ripenroom.season.commands.tables import RowIn, RowKind, Usual
 from ripenroom.season.living import LivingSeason
 
@@ -73,9 +74,14 @@ def run(options: argparse.Namespace) -> int:
     for number in sorted(wrong):
         say_aside(f"line {number}: {wrong[number]}")
     left_out = "1 row" if len(wrong) == 1 else f"{len(wrong)} rows"
-    done = f"{len(found.taken)} {mapping.kind} written down, {left_out} left out"
-    with after_writing(done):
-        print(done)
+    done = f"{counted(len(found.taken), mapping.kind)} written down, {left_out} left out"
+    try:
+        with after_writing(done):
+            print(done)
+    except Unprinted as unprinted:
+        if found.taken:
+            raise
+        say_aside(str(unprinted))  # nothing was saved, so whoever does it again has it once
     return BAD_USE if wrong else FINE
 
 
@@ -124,7 +130,7 @@ def _read(
     for found in read(grid, mapping, season.zone):
         if found.problems:
             wrong[found.row.number] = "; ".join(
-                f"{key} {why}" for key, why in found.problems.items()
+                f"{key} {why}".strip() for key, why in found.problems.items()
             )
         else:
             rows.append(found.row)

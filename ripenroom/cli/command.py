@@ -100,6 +100,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return FINE  # whoever read our output has heard enough, such as `head`
     except OSError as error:
         return say_stopped(error)
+    except MemoryError:
+        return say_bad_use(
+            "There is too little memory to work this out. Close other programs, or delete moves, "
+            "places and market days that are not needed."
+        )
 
 
 def _obey(given: Sequence[str]) -> int:

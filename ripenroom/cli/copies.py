@@ -12,6 +12,7 @@ from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.season import Season
+from ripenroom.records.wording import counted, what_is
 from ripenroom.season.commands.copies import Conflict, Meeting, Side
 
 
@@ -108,8 +109,8 @@ def run_merge(options: argparse.Namespace) -> int:
     if meeting.base is None:
         say_aside("What the two were before they parted is not known, so nothing was deleted.")
     done = (
-        f"From {options.other.name}: {come} records came, {len(found) - come - gone} changed, "
-        f"{gone} went. Undo takes that back."
+        f"From {options.other.name}: {counted(come, 'records')} came, "
+        f"{len(found) - come - gone} changed, {gone} went. Undo takes that back."
     )
     with after_writing(done):
         print(done)
@@ -124,7 +125,11 @@ _DETAILS = {
 
 
 def _counted(counts: Iterable[tuple[type, int]]) -> str:
-    return ", ".join(f"{count} {_kind(kind)}" for kind, count in counts if kind is not Season)
+    return ", ".join(_count_of(kind, count) for kind, count in counts if kind is not Season)
+
+
+def _count_of(kind: type, count: int) -> str:
+    return f"1 {what_is(kind)}" if count == 1 else f"{count} {_kind(kind)}"
 
 
 def _kind(kind: type) -> str:

@@ -37,7 +37,7 @@ class Unprinted(Exception):  # noqa: N818 - what was asked for is done
     def __init__(self, done: str, reason: str) -> None:
         self.done = done
         self.reason = reason
-        super().__init__(f"{done}. That could not be printed: {reason}.")
+        super().__init__(f"{done.removesuffix('.')}. That could not be printed: {reason}.")
 
 
 @contextlib.contextmanager

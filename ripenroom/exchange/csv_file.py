@@ -10,12 +10,21 @@ from ripenroom.private_file import private_file, private_folder, require_no_seas
 if TYPE_CHECKING:
     import pandas as pd
 
-_RISKY = re.compile("^(?=[\\t\\r\\n])|(?:^|[;|\\t\\r\\n])[ \\u00a0\\u3000]*(?=[=+\\-@＝＋－＠])")
+# Unicode's spaces and what is not seen at all (Zs, Cf): readers drop either before they look.
+_BLANK = (
+    r"[ \u00a0\u00ad\u0600-\u0605\u061c\u06dd\u070f\u0890\u0891\u08e2\u1680\u180e\u2000-\u200f"
+    r"\u2028-\u202f\u205f-\u2064\u2066-\u206f\u3000\ufeff\ufff9-\ufffb\U000110bd\U000110cd"
+    r"\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a"
+    r"\U000e0001\U000e0020-\U000e007f]"
+)
+_SIGN = r"[=+\-@＝＋－＠\ufe62\ufe63\ufe66]"
+_RISKY = re.compile(rf"^(?=[\t\r\n])|(?:^|[;|\t\r\n]){_BLANK}*(?={_SIGN})")
 """Where a spreadsheet may take for a formula what follows.
 
-At the beginning of a cell, full-width signs as well as plain ones, and after what another reader
-takes for the end of a cell: where lists are separated by semicolons, a file with commas is cut at
-these (OWASP, "CSV Injection", which leaves the full-width signs to Excel in Japanese).
+At the beginning of a cell, full-width and small signs as well as plain ones, and after what
+another reader takes for the end of a cell: where lists are separated by semicolons, a file with
+commas is cut at these (OWASP, "CSV Injection", which leaves the full-width signs to Excel in
+Japanese).
 """
 
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")

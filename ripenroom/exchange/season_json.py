@@ -20,6 +20,7 @@ from ripenroom.exchange.strict_json import decoded, members_of, record_of, stric
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.checking import plain
+from ripenroom.records.counts import require_room
 from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
@@ -77,6 +78,7 @@ def read_json(path: Path) -> Book:
     book = Book(season=season, **shelves)
     for _, refusal in beyond(book):
         raise refusal
+    require_room(book)
     return book
 
 

@@ -5,7 +5,8 @@ merging, rescue, opening and ``verify`` (see :mod:`ripenroom.records.checking`).
 msgspec's (``ge``, ``le``, ``max_length``, …). The words stand in ``extra``, as templates of a
 :class:`~ripenroom.records.refusal.Refusal`: ``says``, and for texts ``empty`` and ``long``.
 They may use {value}, {size} (of a text or list), {low}, {high}, {most} and {what} (the kind of
-record); where ``unit`` is C also {value_f}, {low_f} and {high_f}.
+record); where ``unit`` is C also {value_f}, {low_f} and {high_f}. ``is`` says what a text has to
+be, for where its value is not at hand.
 """
 
 from datetime import datetime
@@ -39,15 +40,30 @@ _ANY_TEXT = r"\A[^\0\ud800-\udfff]*\Z"
 # Neither control characters and separators of lines and paragraphs (Unicode Cc, Zl, Zp), nor what
 # turns the text around that stands beside a name (UAX 9: embeddings, overrides, isolates).
 _IN_LINE = r"[^\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
+_ID = r"\A(?!\.)(?:(?![/\\])" + _IN_LINE + r")+\Z"
 _CANNOT_BE_KEPT = "This text holds a character that cannot be kept. Type it again."
 _LONG = "This text has {size} characters; {most} is the most."
 
 # Texts
 
+SeasonId = Annotated[
+    str,
+    # A season's copies lie in a folder of that name.
+    Meta(min_length=1, max_length=64, pattern=_ID, extra={"is": "a season’s id, which is a UUID"}),
+]
+
 Id = Annotated[
     str,
     # No part of a path: ids come from strangers' files too.
-    Meta(min_length=1, max_length=64, pattern=r"\A(?!\.)(?:(?![/\\])" + _IN_LINE + r")+\Z"),
+    Meta(
+        min_length=1,
+        max_length=64,
+        pattern=_ID,
+        extra={
+            "is": "a text that can be an id: one line of 1 to 64 characters, without slashes, and "
+            "without a dot at its beginning"
+        },
+    ),
 ]
 """What records are referred to by; a UUID wherever ripenroom makes it."""
 
@@ -105,7 +121,10 @@ CropKey = Annotated[
     str,
     Meta(
         pattern=r"\A[a-z][a-z0-9_]{0,39}\Z",
-        extra={"says": "A crop is named by its key: lower-case letters, digits and _."},
+        extra={
+            "says": "A crop is named by its key: lower-case letters, digits and _.",
+            "is": "a crop’s key: a text of lower-case letters, digits and _",
+        },
     ),
 ]
 
@@ -118,7 +137,10 @@ Zone = Annotated[
     str,
     Meta(
         pattern=r"\A[A-Za-z0-9][A-Za-z0-9_+/-]{0,99}\Z",
-        extra={"says": "There is no time zone “{value}”. Write it as Europe/Dublin."},
+        extra={
+            "says": "There is no time zone “{value}”. Write it as Europe/Dublin.",
+            "is": "the name of a time zone, such as Europe/Dublin",
+        },
     ),
 ]
 
@@ -126,7 +148,10 @@ Currency = Annotated[
     str,
     Meta(
         pattern=r"\A[A-Z]{3}\Z",
-        extra={"says": "Give the currency by its three letters, such as EUR or USD."},
+        extra={
+            "says": "Give the currency by its three letters, such as EUR or USD.",
+            "is": "the three capital letters of a currency, such as EUR or USD",
+        },
     ),
 ]
 

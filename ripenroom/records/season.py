@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from ripenroom.records.limits import CratesPerEvening, Currency, Id, Moment, Name, Zone
+from ripenroom.records.limits import CratesPerEvening, Currency, Moment, Name, SeasonId, Zone
 
 _WITHOUT_CENTS = frozenset(
     {"CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND"}
@@ -23,7 +23,7 @@ class Season:
     limit.
     """
 
-    id: Id
+    id: SeasonId
     name: Name
     zone: Zone
     first_day: date

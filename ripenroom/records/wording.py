@@ -29,6 +29,8 @@ def expected(hint: Any) -> str:
         most = f" of at most {limit.max_length:,}" if limit and limit.max_length else ""
         size = f" of {len(get_args(kind))}" if Ellipsis not in get_args(kind) else most
         words = f"a list{size}, each {expected(get_args(kind)[0])}"
+    elif kind is str and limit and "is" in (limit.extra or {}):
+        words = str((limit.extra or {})["is"])
     elif kind is str:
         long = f" of at most {limit.max_length:,} characters" if limit and limit.max_length else ""
         words = f"a text{long}"
@@ -116,6 +118,16 @@ def _number(value: float) -> float:
     if isinstance(value, int) and abs(value) > _LONGEST_WHOLE:
         return math.inf if value > 0 else -math.inf
     return value
+
+
+def counted(count: int, plural: str) -> str:
+    """A number of things whose usual plural ends in s: "1 pick", "2 second grades"."""
+    return f"{count} {plural.removesuffix('s') if count == 1 else plural}"
+
+
+def with_article(what: str) -> str:
+    """A thing with its article: "an expected pick"."""
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
 
 
 def what_is(kind: type) -> str:

@@ -15,6 +15,9 @@ from ripenroom.science.unsettled import Unsettled
 _STEPS = 160
 """Steps of a lag that is summed: of a twentieth of a half-cooling time or so."""
 
+_AT_ONCE = 20_000
+"""Stays whose steps are summed in one go."""
+
 
 @dataclass(frozen=True, slots=True)
 class Steps:
@@ -48,13 +51,18 @@ def summed(
     nodes = unsettled.nodes
     over_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]]
     step_h = over_h / _STEPS
-    since_h = step_h[:, None] * (np.arange(_STEPS) + 0.5)
-    settled = settled_pulp_c(nodes.place[some], nodes.begin_h[some, None] + since_h, unsettled.airs)
-    left = np.exp2(-since_h / nodes.half_cooling_h[some, None])
-    arrived = settled + nodes.difference_k[some, None] * left
-    own = which[some]
-    more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
+    so_far = np.zeros((some.size, _STEPS + 1))
+    # The tables in between would fill the memory: very many stays are taken by parts.
+    for first in range(0, some.size, _AT_ONCE):
+        these, rows = some[first : first + _AT_ONCE], slice(first, first + _AT_ONCE)
+        since_h = step_h[rows, None] * (np.arange(_STEPS) + 0.5)
+        at_h = nodes.begin_h[these, None] + since_h
+        settled = settled_pulp_c(nodes.place[these], at_h, unsettled.airs)
+        left = np.exp2(-since_h / nodes.half_cooling_h[these, None])
+        arrived = settled + nodes.difference_k[these, None] * left
+        own = which[these]
+        more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
+        np.cumsum(more * (step_h[rows] / DAY_H)[:, None], axis=1, out=so_far[rows, 1:])
     number = np.full(unsettled.stays.start_h.shape, -1)
     number[nodes.batch[some], nodes.stay[some]] = np.arange(some.size)
-    so_far = np.cumsum(more * (step_h / DAY_H)[:, None], axis=1)
-    return Steps(number, step_h, np.pad(so_far, ((0, 0), (1, 0))))
+    return Steps(number, step_h, so_far)

@@ -1,4 +1,4 @@
-"""Opening a season of 5,000 batches, from the file to the first projection."""
+"""Opening a season of 3,000 batches, from the file to the first projection."""
 
 import tempfile
 from pathlib import Path
@@ -8,7 +8,7 @@ from ripenroom.season.living import LivingSeason
 from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
 
-BATCHES = 5_000
+BATCHES = 3_000
 
 
 def run() -> None:

@@ -150,3 +150,24 @@ def test_json_that_names_what_is_not_there_makes_no_file(
     written.write_text(json.dumps(whole), "utf-8")
     assert call("import", again, written).said_in_one_line("Mars/Crater")
     assert not again.exists()
+
+
+def test_one_row_is_no_rows(call: Call, season: Path, tmp_path: Path) -> None:
+    path = tmp_path / "one.csv"
+    path.write_text("date picked,count\n2026-09-29 08:30,24\n", "utf-8")
+    usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
+    answer = call("import", season, path, *usual)
+    assert answer.out == "1 pick written down, 0 rows left out\n"
+
+
+def test_a_line_that_is_too_long_is_said_to_be(call: Call, season: Path, tmp_path: Path) -> None:
+    path = tmp_path / "long.csv"
+    path.write_text(
+        f"date picked,count,note\n2026-09-29 08:30,24,{'x' * 29_000}\n2026-09-30,9,good\n", "utf-8"
+    )
+    usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
+    answer = call("import", season, path, *usual)
+    assert answer.err.splitlines() == [
+        "ripenroom: line 2: This line is too long: it has more than 20000 characters."
+    ]
+    assert answer.out == "1 pick written down, 1 row left out\n"

@@ -202,6 +202,16 @@ def test_a_wait_is_so_many_seconds(call: Call, season: Path, wait: str) -> None:
     assert answer.said_in_one_line("--wait")
 
 
+def test_what_saved_nothing_is_no_success_that_was_not_printed(
+    season: Path, unfit: int | None, tmp_path: Path
+) -> None:
+    table = tmp_path / "picks.csv"
+    table.write_text("date picked,count\n2026-09-29 08:30,many\n", "utf-8")
+    usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
+    code, said = run_with_output(season, unfit, "import", str(season), str(table), *usual)
+    assert (code, "line 2: count must be" in said) == (2, True)
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk here")
 def test_where_nothing_can_be_said_the_exit_code_says_it(season: Path) -> None:
     with Path("/dev/full").open("w") as full:

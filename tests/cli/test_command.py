@@ -12,6 +12,7 @@ import pytest
 from ripenroom import __version__
 from ripenroom.cli.command import COMMANDS
 from ripenroom.season.demo import demo_book
+from ripenroom.season.living import LivingSeason
 from tests.cli.conftest import Call
 from tests.records.hostile import Hostile, edit_row
 
@@ -250,3 +251,15 @@ def test_letters_that_the_output_has_no_sign_for(season: Path) -> None:
     )
     assert added.returncode == 0, added.stderr
     assert "K\\xe4fer.ripenroom" in added.stdout
+
+
+def test_too_little_memory_is_said_in_a_line(
+    call: Call, season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def too_much(*_: object, **__: object) -> None:
+        raise MemoryError("Unable to allocate 904. MiB")
+
+    monkeypatch.setattr(LivingSeason, "plan", too_much)
+    answer = call("plan", season)
+    assert answer.code == 2
+    assert answer.said_in_one_line("too little memory", "places")

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.batch import Batch
+from ripenroom.cli.copies import _counted
+from ripenroom.records.ahead import SecondGrade
+from ripenroom.records.batch import Batch, Brought, Move
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.digest import reseal
 from ripenroom.season.demo import demo_book
@@ -156,3 +158,9 @@ def test_what_cannot_be_rescued_is_said(call: Call, season: Path, tmp_path: Path
     assert answer.code == 2
     assert answer.said_in_one_line("--zone", "Mars/Crater")
     assert not target.exists()
+
+
+def test_one_of_a_kind_is_told_in_the_singular() -> None:
+    assert _counted([(SecondGrade, 1), (Batch, 1), (Move, 2), (Brought, 1)]) == (
+        "1 second grade, 1 batch, 2 moves, 1 fruit brought"
+    )

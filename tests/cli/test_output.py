@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from ripenroom.cli.answer import say_aside
-from ripenroom.cli.output import printing
+from ripenroom.cli.output import Unprinted, printing
 
 
 def test_letters_without_a_sign_are_shown_by_number(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -45,3 +45,9 @@ def test_no_name_moves_the_cursor_or_colours_the_screen(
     printed = capsys.readouterr()
     assert printed.out == "Cold\ufffd[2J room\ufffd1m\ufffd\tKühlraum\ufffd\n"
     assert printed.err == "ripenroom: Old \ufffd]0;fridge\ufffd\n"
+
+
+def test_one_full_stop_ends_what_was_done() -> None:
+    said = str(Unprinted("2 records came. Undo takes that back.", "No space left on device"))
+    assert "takes that back. That could not be printed: No space left on device." in said
+    assert ".." not in said

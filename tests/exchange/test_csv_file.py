@@ -1,5 +1,6 @@
 """Tables as CSV files."""
 
+import unicodedata
 from pathlib import Path
 
 import pandas as pd
@@ -29,12 +30,19 @@ def test_no_text_is_a_formula_whatever_its_column(tmp_path: Path, risky: str, co
         ("wet; =1+1", "wet; '=1+1"),
         ("wet\n＝1+1", "wet\n'＝1+1"),
         ("wet|@SUM(A1)", "wet|'@SUM(A1)"),
+        *((f"{blank}=1+1", f"{blank}'=1+1") for blank in "\u200b\ufeff\u2060\u2009\xad\u202f"),
+        *((f"{sign}1+1", f"'{sign}1+1") for sign in "\ufe62\ufe63\ufe66"),
         ("P-0911-1", "P-0911-1"),
         ("a = b, c + d", "a = b, c + d"),
     ],
 )
 def test_nor_is_what_another_reader_takes_for_a_cell(text: str, written: str) -> None:
     assert plain_cell(text) == written
+
+
+def test_every_space_and_unseen_character_may_stand_before_a_formula() -> None:
+    blanks = [chr(n) for n in range(0x110000) if unicodedata.category(chr(n)) in ("Cf", "Zs")]
+    assert [blank for blank in blanks if plain_cell(f"{blank}=1+1") != f"{blank}'=1+1"] == []
 
 
 def test_nor_is_the_head_of_a_column(tmp_path: Path) -> None:

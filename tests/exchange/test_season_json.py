@@ -55,7 +55,7 @@ def changed(text: str, **changes: Any) -> str:
     for path, value in changes.items():
         shelf, _, field = path.partition("__")
         if field:
-            whole[shelf][0][field] = value
+            (whole[shelf] if shelf == "season" else whole[shelf][0])[field] = value
         else:
             whole[shelf] = value
     return json.dumps(whole)
@@ -79,6 +79,11 @@ def changed(text: str, **changes: Any) -> str:
         ({"places__kind": "silo"}, "must be one of"),
         ({"places__half_cooling_h": "1e999"}, "must be a number"),
         ({"moves__id": None}, "must be a text"),
+        ({"moves__id": "../../x"}, "must be a text that can be an id: one line"),
+        ({"season__zone": "../../../etc/localtime"}, "must be the name of a time zone, such as"),
+        ({"season__currency": "eur"}, "must be the three capital letters of a currency"),
+        ({"season__id": "../../x"}, "season, “id”: must be a season’s id, which is a UUID"),
+        ({"batches__crop": "Pawpaw!"}, "must be a crop’s key: a text of lower-case letters"),
         ({"checks__readings": [1.0] * 1001}, "1001 gauge readings; 1000 is the most"),
         ({"checks__readings": [1.0] * 100_000}, "must be a list of at most 1,000"),
         ({"checks__readings": [["1"]]}, "must be a number above 0"),

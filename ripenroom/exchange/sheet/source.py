@@ -20,7 +20,7 @@ MOST_LINES = MOST_READINGS
 _SAMPLE_BYTES = 4096
 _CHUNK = 1 << 20
 _LONGEST_LINE = 20_000
-_TOO_LONG = "…"
+TOO_LONG = f"… more than {_LONGEST_LINE} characters"
 """Stands for a longer line, which nobody would wait for: a row that cannot be read, and is told."""
 
 SHEET = "sheet"
@@ -93,14 +93,14 @@ def _lines(
             raise _too_large(name, most_lines)
         *ended, begun = (begun + chunk).split("\n")
         if ended and cut_off:
-            ended[0], cut_off = _TOO_LONG, False
-        lines += [line if len(line) <= _LONGEST_LINE else _TOO_LONG for line in ended]
+            ended[0], cut_off = TOO_LONG, False
+        lines += [line if len(line) <= _LONGEST_LINE else TOO_LONG for line in ended]
         if len(begun) > _LONGEST_LINE:
             begun, cut_off = "", True
         if len(lines) >= most_lines:
             raise _too_large(name, most_lines)
         progress.at(min(file.tell(), size), size)
-    lines.append(_TOO_LONG if cut_off else begun)
+    lines.append(TOO_LONG if cut_off else begun)
     text.detach()
     return lines
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
+from ripenroom.exchange.sheet.source import TOO_LONG
 from ripenroom.exchange.table_in.columns import MEANING_OF, Meaning, plain
 from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping
@@ -29,7 +30,10 @@ _TEMPERATURES = ("pulp_c", "set_point_c")
 
 @dataclass(frozen=True, slots=True)
 class ReadRow:
-    """A row as it was understood: typed ``row``, and for columns that were not, why."""
+    """A row as it was understood: typed ``row``, and for columns that were not, why.
+
+    What is wrong with the row as a whole stands under an empty name.
+    """
 
     row: RowIn
     problems: Mapping[str, str] = field(default_factory=dict)
@@ -58,6 +62,8 @@ def _row(
     values: dict[str, object] = {}
     problems: dict[str, str] = {}
     clocks: dict[str, time] = {}
+    if any(TOO_LONG in cell for cell in cells):  # nothing of it is known, whatever is needed
+        return ReadRow(RowIn(number, values), {"": f"This line is too long: it has{TOO_LONG[1:]}."})
     for column, meaning in columns:
         text = cells[column].strip().removeprefix("'").strip()
         if not text:

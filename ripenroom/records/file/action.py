@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from ripenroom.records.book import Record
+from ripenroom.records.counts import MOST, Crowd
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import stored_seal, total_of, total_without, write_seal
@@ -15,6 +16,7 @@ from ripenroom.records.file.touched import Change, Touched
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
+from ripenroom.records.wording import with_article
 
 
 def write(
@@ -37,6 +39,7 @@ def write(
         change = touched.stamp(now)
         if change != Change():
             _require_within_reach(connection, change)
+            _require_room(connection, change.put)
             touched.removed += dropped
             touched.added.append(undo_log.end_step(connection, step))
             _seal_and_commit(connection, touched)
@@ -59,6 +62,7 @@ def step(
                 touched.apply(inverse)
             change = touched.stamp(int(time.time()))
             _require_within_reach(connection, change)
+            _require_room(connection, change.put)
         except (Refusal, sqlite3.IntegrityError, sqlite3.InterfaceError) as error:
             raise UndoLost("the undo log holds what no action wrote") from error
         touched.removed.append(old_digest)
@@ -72,7 +76,9 @@ def insert_first(connection: sqlite3.Connection, records: Iterable[Record]) -> N
     touched = Touched(connection)
     for record in records:
         touched.put(record)
-    _require_within_reach(connection, touched.stamp(int(time.time())))
+    change = touched.stamp(int(time.time()))
+    _require_within_reach(connection, change)
+    _require_room(connection, change.put)
     write_seal(connection, total_of(touched.added))
 
 
@@ -92,6 +98,34 @@ def _require_within_reach(connection: sqlite3.Connection, change: Change) -> Non
             for row in connection.execute(f"SELECT * FROM {table.name}")
         )
     require_within_reach(season, records)
+
+
+def _require_room(connection: sqlite3.Connection, put: Iterable[Record]) -> None:
+    """Refuse more records than a season may hold, of the kinds that were put in."""
+    for kind in {type(record) for record in put} & MOST.keys():
+        most, table = MOST[kind], TABLE_OF[kind].name
+        [count] = connection.execute(f"SELECT count(*) FROM {table}").fetchone()
+        if count > most.season:
+            raise Crowd(kind, count).refusal("")
+        if not most.owner or count <= most.each:
+            continue
+        crowded = connection.execute(
+            f"SELECT {most.owner}, count(*) FROM {table} GROUP BY 1 HAVING count(*) > {most.each}"
+        ).fetchone()
+        if crowded is not None:
+            crowd = Crowd(kind, crowded[1], crowded[0])
+            raise crowd.refusal(_name_of(connection, crowd))
+
+
+def _name_of(connection: sqlite3.Connection, crowd: Crowd) -> str:
+    """What a grower calls the record that has too many."""
+    assert crowd.owner_kind is not None
+    table = TABLE_OF[crowd.owner_kind]
+    named = "code" if "code" in table.columns else "name"
+    found = connection.execute(
+        f"SELECT {named} FROM {table.name} WHERE id = ?", (crowd.owner_id,)
+    ).fetchone()
+    return str(found[0] if found else crowd.owner_id)
 
 
 @contextmanager
@@ -131,8 +165,8 @@ def refusal_of_constraint(connection: sqlite3.Connection, error: sqlite3.Integri
         if missing is not None:
             return Refusal(
                 "",
-                "This would leave a {child} without its {parent}. Nothing was changed.",
-                child=missing[0].replace("_", " "),
+                "This would leave {child} without its {parent}. Nothing was changed.",
+                child=with_article(missing[0].replace("_", " ")),
                 parent=missing[2].replace("_", " "),
             )
     return Refusal(

@@ -1,7 +1,8 @@
 """What can still be read of a damaged season file, put into a new one.
 
 Every row carries a digest of its own content, so a row that is read at all is known to be right or
-wrong. What is right is kept; what refers to something that is gone goes too. The damaged file is
+wrong. What is right is kept; what refers to something that is gone goes too. Of more records than a
+season may hold the earliest are kept. The damaged file is
 only read; a change that was never finished is taken back in a copy.
 """
 
@@ -14,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.counts import without_crowds
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.digest import digest_of, row_digest
@@ -42,9 +44,9 @@ class Rescued:
 
     ``lost`` counts, by kind of record, what was there and could not be read or stood alone: rows
     that are not as they were written, what other records or the undo log know of, what cannot
-    stand without those. ``lost_details`` are the fields of the season's own record that were
-    replaced. Where ``torn``, some were found in pages that may not have been in use any more: what
-    was deleted may be back.
+    stand without those, what is more than a season may hold. ``lost_details`` are the fields of the
+    season's own record that were replaced. Where ``torn``, some were found in pages that may not
+    have been in use any more: what was deleted may be back.
     """
 
     book: Book
@@ -91,10 +93,13 @@ def readable(path: Path, instead: Season) -> Rescued:
     rest = [record for record in sound if not isinstance(record, Season)]
     season = fitting(season_of(own[2], own[1], instead) if own else instead, rest)
     far = [record for record, _ in out_of_reach(season, rest)]
-    book, unreferred = _standing(book_of(season, rest).with_changes((), far))
+    whole, unreferred = _standing(book_of(season, rest).with_changes((), far))
+    book, crowded_out = _standing(without_crowds(whole))
     kept = {(type(record), record.id) for record in book.records()}
     lost = Counter(
-        kind for kind, _ in (seen | known | unreferred) - kept if kind is not Season or own is None
+        kind
+        for kind, _ in (seen | known | unreferred | crowded_out) - kept
+        if kind is not Season or own is None
     )
     lost_details = details_lost(own[2], own[1], season) if own else ALL_DETAILS
     return Rescued(book, dict(lost), lost_details, bool(torn))

@@ -11,6 +11,7 @@ from typing import Any, Final, TypeAlias
 
 from ripenroom.bounded_file import in_words
 from ripenroom.records.book import Book, Record
+from ripenroom.records.counts import crowds_in
 from ripenroom.records.file.digest import (
     digested_tables,
     row_digest,
@@ -175,7 +176,8 @@ class BookLook:
         self.book: Book | None = None
 
     def problems(self) -> Iterator[str]:
-        """Every record that cannot be, in words; then those that lie too far from their season."""
+        """Every record that cannot be, in words; then those that lie too far from their season
+        or are too many."""
         records: list[Record] = []
         seasons: list[Season] = []
         wrong = False
@@ -202,6 +204,9 @@ class BookLook:
         for record, why in beyond(book):
             wrong = True
             yield f"The {what_is(type(record))} {_called(record)} cannot be: {why.message}"
+        for crowd, owner in crowds_in(book):
+            wrong = True
+            yield crowd.problem(owner)
         if not wrong:
             self.book = book
 

@@ -72,7 +72,7 @@ def require_in_season(field: str, at: datetime, book: Book) -> None:
         raise Refusal(
             field,
             "This is before the season’s first day, {first:%Y-%m-%d}. "
-            "Mend the date, or start the season earlier.",
+            "Fix the date, or start the season earlier.",
             first=season.first_day,
         )
 
@@ -93,6 +93,6 @@ def require_not_ahead(field: str, at: datetime, now: datetime) -> None:
     if at > now + CLOCK_SLACK:
         raise Refusal(
             field,
-            "This lies ahead: it is now {now:%Y-%m-%d %H:%M}. Mend the date or the time.",
+            "This lies ahead: it is now {now:%Y-%m-%d %H:%M}. Fix the date or the time.",
             now=now,
         )

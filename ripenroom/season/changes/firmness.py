@@ -102,7 +102,7 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
             raise Refusal(
                 "readings",
                 "{reading:g} {unit} is firmer than any {crop} (at most {highest:.3g} {unit}). "
-                "Mend the reading or its unit.",
+                "Fix the reading or its unit.",
                 **facts,
             )
         raise Question(

@@ -14,6 +14,7 @@ from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
+from ripenroom.records.counts import Tally, owner_name
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
@@ -22,6 +23,7 @@ from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.wording import counted
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.changes.checks import add_check
 from ripenroom.season.changes.markets import save_market_day, wants_of
@@ -93,6 +95,7 @@ def import_rows(
             for record in change.put:
                 checked(record)
             require_within_reach(book.season, change.put)
+            ground.require_room(change.put)
         except Refusal as refusal:
             refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
             refused[row.number] = refusal
@@ -101,7 +104,7 @@ def import_rows(
         # Rows only add, so there is nothing to take away.
         ground.add(change.put)
         put.update((record.id, record) for record in change.put)
-    label = f"{len(taken)} {kind} from {name}"
+    label = f"{counted(len(taken), kind)} from {name}"
     return Imported(NamedChange(label, tuple(put.values())), tuple(taken), refused)
 
 
@@ -123,9 +126,22 @@ class _Ground:
         self._batch_of_code: dict[str, Batch] = {}
         self._codes = Codes()
         self._zone = zone_of(book.season)
+        self._tally = Tally(book.records())
         self._checked: set[tuple[str, datetime, FeelCounts | None]] = set()
         for record in book.records():
             self._note(record)
+
+    def require_room(self, records: Iterable[Record]) -> None:
+        """Count what is new among a row's records; refuse them if there is no room for all."""
+        new = [record for record in records if not self.book.holds(record)]
+        for record in new:
+            self._tally.add(record)
+        for record in new:
+            crowd = self._tally.crowd_of(record)
+            if crowd is not None:
+                for each in new:
+                    self._tally.add(each, -1)
+                raise crowd.refusal(owner_name(self.book, crowd))
 
     def add(self, records: Iterable[Record]) -> None:
         """Take in what a row has made."""

@@ -49,7 +49,7 @@ def new_log(
     if ends_at > now + _AHEAD:
         raise Refusal(
             "series",
-            "The readings go on to {ends:%Y-%m-%d %H:%M}, which lies ahead. Mend the order of the "
+            "The readings go on to {ends:%Y-%m-%d %H:%M}, which lies ahead. Fix the order of the "
             "dates, or the logger’s clock.",
             ends=ends_at.astimezone(now.tzinfo),
         )

@@ -51,7 +51,7 @@ def _require_near(field: str, at: datetime, book: Book, now: datetime) -> None:
     if at > max(first, now) + LONGEST_WAIT:
         raise Refusal(
             field,
-            "This is more than {days} days ahead. Mend the date.",
+            "This is more than {days} days ahead. Fix the date.",
             days=LONGEST_WAIT.days,
         )
 

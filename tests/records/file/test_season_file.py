@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import Change, FileRefusal, SeasonFile
 from ripenroom.records.refusal import Refusal
@@ -114,6 +115,14 @@ def test_within_an_action_the_order_of_records_does_not_matter(
     season_file.write("Add pick", records)
     season_file.write("Delete pick", deleted=records)
     assert season_file.read().batches == {}
+
+
+def test_its_kind_is_told_with_its_article(season_file: SeasonFile, invented: Any) -> None:
+    pick = ExpectedPick(
+        id="e", crop="pawpaw", on=invented.season.first_day, count=3, place_id="nowhere"
+    )
+    with pytest.raises(Refusal, match="leave an expected pick without its place"):
+        season_file.write("Expect a pick", [pick])
 
 
 def test_a_record_left_without_what_it_refers_to_is_refused(
