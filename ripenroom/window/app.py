@@ -6,6 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
+from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.appearance import Appearance
 
@@ -40,7 +41,9 @@ def run_window(path: Path | None, demo: bool = False) -> int:
     window.show()
     if window.problem is not None and tried is not None:
         QTimer.singleShot(0, lambda: window.offer_ways_on(tried))
+    garbage = Garbage()
     code = app.exec()
+    garbage.stop()
     if code or refused is None:
         return code
     return DAMAGED_OR_FOREIGN if refused.file_at_fault else BAD_USE

@@ -1,5 +1,6 @@
 """Real windows over a real season file: the practice season, copied fresh for every test."""
 
+import gc
 import shutil
 from collections.abc import Iterator
 from dataclasses import replace
@@ -17,6 +18,14 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.theme import Look, dress
+
+
+@pytest.fixture(autouse=True)
+def no_garbage_in_other_threads() -> Iterator[None]:
+    """As in the program: no work beside a window tears down what other tests left."""
+    gc.disable()
+    yield
+    gc.enable()
 
 
 @pytest.fixture

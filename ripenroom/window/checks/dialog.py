@@ -88,7 +88,7 @@ class CheckDialog(FormDialog):
         self.batch_id = batch_id
         self._seen.append(batch_id)
         season, mending = self.session.season, self._mended is not None
-        title = self.tr("Mend a check of {code}") if mending else self.tr("Check {code}")
+        title = self.tr("Fix a check of {code}") if mending else self.tr("Check {code}")
         title = title.format(code=season.book.batches[batch_id].code)
         self.setWindowTitle(title)
         self._title.setText(title)

@@ -212,11 +212,11 @@ class TableInDialog(QDialog):
         if wrong:
             said.append(
                 self.tr(
-                    "Mend the others here, in their cells, or leave them: what is right is taken, "
+                    "Fix the others here, in their cells, or leave them: what is right is taken, "
                     "and the rest stays in this window."
                 )
                 if good
-                else self.tr("Mend them here, in their cells.")
+                else self.tr("Fix them here, in their cells.")
             )
         if state.mapping.dates_doubtful:
             said.append(self.tr("Day and month could be the other way round: look at the dates."))

@@ -1,0 +1,42 @@
+"""Cycles of objects that are no longer needed end in the window's thread, and in no other.
+
+Python looks for them in whichever thread happens to ask for memory. Where that is the thread of a
+piece of work, a closed dialog and its timers would be torn down there, which Qt answers with a
+crash.
+"""
+
+import gc
+
+from PySide6.QtCore import QObject, QTimer
+
+_LOOK_EVERY_MS = 200
+
+
+class Garbage(QObject):
+    """From its making until :meth:`stop`, looks for such cycles by a timer, as often as Python
+    itself would have."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        gc.disable()
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(_collect)
+        self._timer.start(_LOOK_EVERY_MS)
+
+    def stop(self) -> None:
+        """Leave it to Python again."""
+        self._timer.stop()
+        gc.enable()
+
+
+def _collect() -> None:
+    """Collect the oldest generation that is due, which takes the younger ones with it."""
+    due = [
+        generation
+        for generation, (count, most) in enumerate(
+            zip(gc.get_count(), gc.get_threshold(), strict=True)
+        )
+        if count > most
+    ]
+    if due:
+        gc.collect(due[-1])
