@@ -40,6 +40,7 @@ _ANY_TEXT = r"\A[^\0\ud800-\udfff]*\Z"
 # Neither control characters and separators of lines and paragraphs (Unicode Cc, Zl, Zp), nor what
 # turns the text around that stands beside a name (UAX 9: embeddings, overrides, isolates).
 _IN_LINE = r"[^\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
+_FILLED_LINE = r"\A(?=.*\S)" + _IN_LINE + r"*\Z"
 _ID = r"\A(?!\.)(?:(?![/\\])" + _IN_LINE + r")+\Z"
 _CANNOT_BE_KEPT = "This text holds a character that cannot be kept. Type it again."
 _LONG = "This text has {size} characters; {most} is the most."
@@ -72,7 +73,7 @@ Name = Annotated[
     Meta(
         min_length=1,
         max_length=200,
-        pattern=r"\A(?=.*\S)" + _IN_LINE + r"*\Z",
+        pattern=_FILLED_LINE,
         extra={
             "empty": "Give the {what} a name.",
             "long": "This name has {size} characters; {most} is the most.",
@@ -96,7 +97,7 @@ Code = Annotated[
     Meta(
         min_length=1,
         max_length=60,
-        pattern=r"\A(?=.*\S)" + _IN_LINE + r"*\Z",
+        pattern=_FILLED_LINE,
         extra={
             "says": "A batch code is one line of at most {most} characters.",
             "empty": "Give the batch a code.",

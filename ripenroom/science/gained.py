@@ -150,9 +150,7 @@ class Gaining:
         days = self.ageing.at(hours)
         slope_days = in_days_that_count(self.ageing, self.slope, hours)
         per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
-        ripe_ago: tuple[Floats, ...] = ()
-        if self.ripe_life.known:
-            ripe_ago = tuple(self._ago(clock, hours) for clock in self.ripe_life.clocks)
+        ripe_ago = tuple(self._ago(clock, hours) for clock in self._clocks)
         rate_sd = self.way.rate_sd_of(per_kj_mol)
         return Gained(self._age(days), ripe_ago, rate_sd, per_kj_mol)
 
@@ -171,12 +169,13 @@ class Gaining:
         slope_days = in_days_that_count_at_common(self.ageing, self.slope, hours)
         per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
         advance = self._age(days)
-        ripe_ago: tuple[Floats, ...] = ()
-        if self.ripe_life.known:
-            ripe_ago = tuple(
-                self._ago_at_common(clock, hours, advance) for clock in self.ripe_life.clocks
-            )
+        ripe_ago = tuple(self._ago_at_common(clock, hours, advance) for clock in self._clocks)
         return Gained(advance, ripe_ago, self.way.rate_sd_of(per_kj_mol), per_kj_mol)
+
+    @property
+    def _clocks(self) -> tuple[Progress, ...]:
+        """The clocks of ripe life; none where no batch has one."""
+        return self.ripe_life.clocks if self.ripe_life.known else ()
 
     def _age(self, days: Floats) -> Floats:
         """Reference days since the pick as age since the reference point, in place."""

@@ -78,6 +78,10 @@ class Unsettled:
         """Share of the difference that is left ``since_h`` hours into the named stays, (n,)."""
         return np.asarray(np.exp2(-since_h / self.half_cooling_h[batch, stay]))
 
+    def pulp_c(self, batch: Indices, stay: Indices, since_h: Floats, settled_c: Floats) -> Floats:
+        """Pulp ``since_h`` hours into the named stays, where settled pulp has ``settled_c``."""
+        return settled_c + self.difference_k[batch, stay] * self.left(batch, stay, since_h)
+
     def settled_c(self, left: Floats) -> Floats:
         """Settled pulp where so much of the difference is left, (stays, n)."""
         nodes = self.nodes

@@ -214,10 +214,8 @@ class _Kitchen:
         """What a process of each crop gains in single fruit and sales within days, by their own
         pulp temperature."""
         room, stay = self._room[line, sale], self._stay[line, sale]
-        unsettled = self._unsettled
         since_h = np.maximum(self._sold_h[sale] - self._stays.start_h[line, stay], 0.0)
-        left = unsettled.left(line, stay, since_h)
-        pulp_c = self._settled_c[room, sale] + unsettled.difference_k[line, stay] * left
+        pulp_c = self._unsettled.pulp_c(line, stay, since_h, self._settled_c[room, sale])
         gained = np.empty(line.size)
         crop = self._crop_of_room[room]
         for number in np.unique(crop):

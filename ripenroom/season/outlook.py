@@ -224,8 +224,8 @@ class Outlook:
             here = place == number
             air[here] = self.airs[number].air_c(hours[here])
             settled[here] = self.airs[number].pulp_c(hours[here])
-        left = unsettled.left(lines, stay, hours - stays.start_h[line, stay])
-        return air, settled + unsettled.difference_k[line, stay] * left
+        since_h = hours - stays.start_h[line, stay]
+        return air, unsettled.pulp_c(lines, stay, since_h, settled)
 
     def beyond_at_rate(self, gained: Gained, z: float) -> tuple[Floats, Floats]:
         """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.

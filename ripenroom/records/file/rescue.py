@@ -2,8 +2,8 @@
 
 Every row carries a digest of its own content, so a row that is read at all is known to be right or
 wrong. What is right is kept; what refers to something that is gone goes too. Of more records than a
-season may hold the earliest are kept. The damaged file is
-only read; a change that was never finished is taken back in a copy.
+season may hold the earliest are kept. The damaged file is only read; a change that was never
+finished is taken back in a copy.
 """
 
 import sqlite3

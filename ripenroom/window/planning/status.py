@@ -48,7 +48,7 @@ class PlanStatus(QWidget):
         else:
             self.button.setText(self.tr("Plan again"))
             set_hint(
-                self.button, self.tr("Make the plan anew; after a change this happens by itself")
+                self.button, self.tr("Make the plan again; after a change this happens by itself")
             )
             said = self._state()
         self.button.setAccessibleName(self.button.text())
