@@ -71,6 +71,10 @@ class Projector:
         plans = schedules(book, self._zone)
         return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
 
+    def lines(self, book: Book) -> Lines:
+        """The columns of a book's batches."""
+        return self._lines_of(book)
+
     def travel(self, book: Book, now: datetime) -> tuple[Lines, Travel]:
         """How every batch ages, without its dates."""
         lines = self._lines_of(book)

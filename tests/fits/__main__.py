@@ -1,50 +1,75 @@
-"""Fits the rates of crops to the points in ``resources/crops/points`` and compares the profiles.
+"""Infers the figures of the crop library from all that is published, and tells how far off it is.
 
-``python -m tests.fits`` goes through all points files, ``python -m tests.fits tomato`` through one.
-When a new paper appears, add its durations to the crop's file, one line each:
+    python -m tests.fits              every crop; prints what would move, writes nothing
+    python -m tests.fits --write      the same, and puts it into resources/crops and spreads.toml
+    python -m tests.fits pawpaw fig   these crops only, with the spreads that are written
 
-    quantity,temperature_c,value,unit,source,role
-    days to ripe,20,5,days,someone1994,FIT
-
-Role ``FIT`` goes into the fit; ``CHECK`` is held out and only compared. Which quantities are
-understood stands in :mod:`tests.fits.subjects`. Nothing is written: copy what you agree with into
-the profile, with its range and source.
-
-The speed (age per day at the profile's reference temperature) and the activation energy are those
-of the line that comes closest to the logarithms of all fitted speeds; the profile's heat limit is
-kept. Crops of which only dates are published are told in days. Ranges are 80 % and follow from the
-scatter of the points alone, so a profile's own range has to be wider. A ratio is fitted over
-profile.
+A statement is a line in ``resources/crops/statements/CROP.csv``. Add one, run this, look at what
+moved. The priors are in :mod:`tests.fits.priors`, the weights of kinds of sources in
+:mod:`tests.fits.crop_model`; what effects statements have besides in :mod:`tests.fits.effects`.
 """
 
+import argparse
 import sys
+from collections.abc import Iterator
 
-from ripenroom.records.crop.library import shipped_profiles
-from tests.fits.points import PointError, point_files, read_points
-from tests.fits.report import report
+from ripenroom.paths import resource
+from ripenroom.records.crop.document import dotted
+from ripenroom.records.crop.library import shipped_profiles, shipped_text
+from ripenroom.records.crop.statement_file import StatementError, shipped_statements
+from tests.fits.crop_model import CropModel
+from tests.fits.effects import Fit, all_fitted, fitted
+from tests.fits.left_out import Missed, left_out, summary
+from tests.fits.spreads import kept_spreads, keep_spreads
+from tests.fits.table import table
+from tests.fits.written import figures_of, write
 
 
-def main(wanted: list[str]) -> int:
-    """Print the report of the wanted crops (none: all); 2 for a name without points."""
-    files = point_files()
-    unknown = [name for name in wanted if name not in files]
+def main(arguments: list[str]) -> int:
+    """Run the command; 2 for a crop of which nothing is published."""
+    parser = argparse.ArgumentParser(prog="python -m tests.fits")
+    parser.add_argument("crop", nargs="*")
+    parser.add_argument("--write", action="store_true")
+    wanted = parser.parse_args(arguments)
+    try:
+        known = {key: shipped_statements(key) for key in shipped_profiles()}
+    except StatementError as refusal:
+        print(refusal, file=sys.stderr)
+        return 1
+    unknown = [crop for crop in wanted.crop if not known.get(crop)]
     if unknown:
-        print(f"no points for {', '.join(unknown)}; there are: {', '.join(files)}", file=sys.stderr)
+        print(f"nothing is published of {', '.join(unknown)}", file=sys.stderr)
         return 2
-    for crop in wanted or files:
-        print(crop)
-        try:
-            points = read_points(files[crop])
-            profile = shipped_profiles()[crop]
-        except PointError as refusal:
-            print(refusal, file=sys.stderr)
-            return 1
-        except KeyError:
-            print(f"{files[crop].name}: no profile has the key {crop}", file=sys.stderr)
-            return 1
-        for line in report(profile, points):
-            print(line)
+    crops = wanted.crop or [crop for crop, statements in known.items() if statements]
+    models = [CropModel.of(crop, shipped_text(crop), known[crop]) for crop in crops]
+    if wanted.crop:
+        spreads = kept_spreads()
+        fits = [fitted(model, spreads) for model in models]
+    else:
+        spreads, fits = all_fitted(models)
+    print(spreads)
+    missed: dict[str, list[Missed]] = {}
+    for fit in fits:
+        print(fit.model.key, flush=True)
+        for line in moved(fit):
+            print(f"  {line}")
+        missed[fit.model.key] = list(left_out(fit))
+    print(table(missed))
+    if wanted.write:
+        for fit in fits:
+            path = resource("crops") / f"{fit.model.key}.toml"
+            write(fit, summary(missed[fit.model.key]), path)
+        if not wanted.crop:
+            keep_spreads(spreads)
     return 0
+
+
+def moved(fit: Fit) -> Iterator[str]:
+    """Every inferred figure beside the one that is written."""
+    for path, (low, value, high) in figures_of(fit).items():
+        old = fit.model.document.table(path)
+        was = f"{old['value']} ({old['low']} to {old['high']}) {old['unit']}"
+        yield f"{dotted(path)}: {was} -> {value:g} ({low:g} to {high:g})"
 
 
 if __name__ == "__main__":

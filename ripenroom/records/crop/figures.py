@@ -14,6 +14,12 @@ from ripenroom.units import KILOGRAMS_PER, NEWTONS_PER, celsius
 ESTIMATE = "estimate"
 """The source of a figure that is our own reasoning; its note has to say which."""
 
+INFERRED = "inferred"
+"""The source of a figure that was inferred from all published statements about its crop."""
+
+RESERVED = (ESTIMATE, INFERRED)
+"""Names that no source may have."""
+
 Convert = Callable[[float], float]
 
 
@@ -105,6 +111,6 @@ def take_figure(table: Section, quantity: Quantity, sources: Mapping[str, Source
     if source == ESTIMATE:
         if not note:
             raise table.refusal("note", "missing: an estimate has to say how it was reached")
-    elif source not in sources:
+    elif source != INFERRED and source not in sources:
         raise table.refusal("source", f'"{source}" is not among the sources')
     return Figure(value=value, low=low, high=high, source=source, note=note)

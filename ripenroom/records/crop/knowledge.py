@@ -9,7 +9,7 @@ from ripenroom.records.crop.figures import ESTIMATE, Quantity, read_figure, take
 from ripenroom.records.crop.profile import (
     DaysAt,
     Ethylene,
-    HeldTo,
+    LeftOut,
     RespirationAt,
     Ripening,
     Source,
@@ -108,18 +108,39 @@ def read_ethylene(top: Section, sources: Sources) -> Ethylene | None:
     return ethylene
 
 
-def read_held_to(top: Section) -> HeldTo | None:
-    """How far the profile was found to be off; None where it was held to nothing yet."""
-    if "held_to" not in top:
+def read_left_out(top: Section) -> LeftOut | None:
+    """How far off the profile was found to be; None where it was compared with nothing yet."""
+    _pass_over_held_to(top)
+    if "left_out" not in top:
         return None
-    table = top.section("held_to")
-    held_to = HeldTo(
-        error_pct=table.number("error_pct", 0.0, 1000.0),
-        statements=int(table.number("statements", 0.0, 1000.0)),
-        note=table.text("note") if "note" in table else "",
+    table = top.section("left_out")
+
+    def number(key: str) -> float:
+        return table.number(key, 0.0, 1000.0)
+
+    found = LeftOut(
+        sources=int(number("sources")),
+        statements=int(number("statements")),
+        median_pct=number("median_pct"),
+        tenth_pct=number("tenth_pct"),
+        worst_pct=number("worst_pct"),
+        in_range=int(number("in_range")),
     )
+    if found.in_range > found.statements or found.sources > found.statements:
+        raise table.refusal("statements", "is fewer than what is counted among them")
     table.finish()
-    return held_to
+    return found
+
+
+def _pass_over_held_to(top: Section) -> None:
+    """What earlier profiles told of their errors: a figure picked by hand, worth nothing now."""
+    if "held_to" in top:
+        table = top.section("held_to")
+        table.number("error_pct", 0.0, 1000.0)
+        table.number("statements", 0.0, 1000.0)
+        if "note" in table:
+            table.text("note")
+        table.finish()
 
 
 def log_interpolated(at: float, known: Sequence[float], values: Sequence[float]) -> float:

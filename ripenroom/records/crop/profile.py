@@ -22,8 +22,8 @@ class Source:
 class Figure:
     """A value with the range that holds about 80 % of what is plausible for one farm.
 
-    ``source`` is a key into the profile's sources, or ``"estimate"``; an estimate says how it was
-    reached in ``note``.
+    ``source`` is a key into the profile's sources; or ``"inferred"``, from all statements that are
+    published about the crop; or ``"estimate"``, set by hand, with the reason in ``note``.
     """
 
     value: float
@@ -197,15 +197,20 @@ class Ethylene:
 
 
 @dataclass(frozen=True, slots=True)
-class HeldTo:
-    """How far the profile is from published statements that were not used to set it.
+class LeftOut:
+    """How far off the profile is from sources that it does not know: each was left out once.
 
-    ``error_pct`` is the largest error, in percent of the published figure.
+    Of ``statements`` from ``sources``, half are met within ``median_pct`` and nine of ten within
+    ``tenth_pct`` percent of the middle of what is published; ``in_range`` of them lie in the 80 %
+    range that the program gives.
     """
 
-    error_pct: float
+    sources: int
     statements: int
-    note: str
+    median_pct: float
+    tenth_pct: float
+    worst_pct: float
+    in_range: int
 
 
 JudgedBy = Literal["firmness", "colour", "nothing"]
@@ -245,5 +250,5 @@ class CropProfile:
     ethylene: Ethylene | None = None
     package: str = ""
     package_source: str = ""
-    held_to: HeldTo | None = None
+    left_out: LeftOut | None = None
     buyers_eat_within: Figure | None = None

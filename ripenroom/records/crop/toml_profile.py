@@ -18,12 +18,12 @@ from ripenroom.records.crop.derived import (
     derived_spread,
     derived_wont_ripen,
 )
-from ripenroom.records.crop.figures import ESTIMATE, Quantity, read_figure, take_figure
+from ripenroom.records.crop.figures import RESERVED, Quantity, read_figure, take_figure
 from ripenroom.records.crop.knowledge import (
     log_interpolated,
     read_days_at,
     read_ethylene,
-    read_held_to,
+    read_left_out,
     read_respiration,
     read_ripening,
     read_source,
@@ -126,7 +126,7 @@ def _sources(table: Section) -> Mapping[str, Source]:
     sources = {}
     for key in table.keys:
         entry = table.section(key)
-        if key == ESTIMATE:
+        if key in RESERVED:
             raise entry.refusal("", "this name is kept for figures without a source")
         sources[key] = Source(key, entry.text("citation"), seen=entry.flag("seen"))
         entry.finish()
@@ -180,7 +180,7 @@ class _Reader:
             ethylene=read_ethylene(top, self._sources),
             package=fruit.text("package") if "package" in fruit else "",
             package_source=read_source(fruit, "package_source", self._sources),
-            held_to=read_held_to(top),
+            left_out=read_left_out(top),
             buyers_eat_within=(
                 self._figure(fruit, "buyers_eat_within", Quantity.DURATION)
                 if "buyers_eat_within" in fruit

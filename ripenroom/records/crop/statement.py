@@ -1,0 +1,121 @@
+"""What a publication says of a crop: one claim of one source, as an interval."""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final, Literal
+
+Kind = Literal["trial", "handbook", "extension", "trade", "hearsay"]
+"""Who says so: a measurement, a handbook or review, an advisory service, growers and traders, or
+somebody without a source. In the order of how much they weigh."""
+
+KINDS: Final[tuple[Kind, ...]] = ("trial", "handbook", "extension", "trade", "hearsay")
+
+
+class Asks(StrEnum):
+    """What is said. Days count from the beginning of the last stay, shares from 0 to 100.
+
+    ``READY``: days until half is ready; ``KEPT``: until the eat-by window closes; ``ABLE``: until
+    what the crop needs before it ripens is done; ``INJURY``: until cold has injured it; ``MARK``:
+    until the middle fruit has come to a firmness. At the end of the last stay, ``FIRMNESS``: that
+    of the middle fruit (newtons, % green), ``FIRMNESS_LEFT``: in percent of its start,
+    ``READY_PCT``: the ready share. ``WONT_RIPEN``: the share that never ripens indoors.
+    ``FIGURE``: a figure of the profile itself.
+    """
+
+    READY = "days to ready"
+    KEPT = "days kept"
+    ABLE = "days until able"
+    INJURY = "days to injury"
+    MARK = "days to"
+    FIRMNESS = "firmness"
+    FIRMNESS_LEFT = "firmness left"
+    READY_PCT = "% ready"
+    WONT_RIPEN = "% won't ripen"
+    FIGURE = "figure"
+
+
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """Fruit stays at ``celsius``, which may be off by ``doubt_k`` either way (kelvins, an 80 %
+    range), for ``days``; None for good."""
+
+    celsius: float
+    doubt_k: float
+    days: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """How ripe the fruit was at first: of a ``feel`` (its number), or at a mark ``at_n`` (N, or
+    % green), or just ready, or as it is usually picked where none of these is known."""
+
+    feel: int | None = None
+    at_n: float | None = None
+    ready: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """One claim of one source.
+
+    ``low`` to ``high`` is the interval exactly as published, in days, percent, newtons, times, or
+    (of a figure) in the profile file's own unit; None where it is open. ``rounding`` is half of
+    the step in which it was printed. ``times_at_c``: the claim is how many times as long it takes
+    as at that temperature. ``mark_n`` is the mark of :attr:`Asks.MARK`; ``figure`` the keys of
+    :attr:`Asks.FIGURE`. ``group`` is the cultivar or group it is about, empty for the crop.
+    ``words`` are its own: what is asked, from where, in which stays.
+    """
+
+    asks: Asks
+    low: float | None
+    high: float | None
+    rounding: float
+    kind: Kind
+    source: str
+    start: Start = Start()
+    stays: tuple[Waits, ...] = ()
+    ethylene_h: float = 0.0
+    times_at_c: float | None = None
+    mark_n: float | None = None
+    figure: tuple[str | int, ...] = ()
+    group: str = ""
+    note: str = ""
+    words: str = ""
+
+    @property
+    def middle(self) -> float:
+        """The middle of the interval, or its only end."""
+        ends = [end for end in (self.low, self.high) if end is not None]
+        return sum(ends) / len(ends)
+
+    def off(self, value: float) -> float:
+        """How far ``value`` lies outside the interval, rounding allowed, as a share of its middle
+        (of shares: in shares).
+
+        0 inside; positive above it, negative below; infinite for nan, which says never, unless
+        the interval has no upper end.
+        """
+        if math.isnan(value):
+            return 0.0 if self.high is None else math.inf
+        if self.high is not None and value > self.high + self.rounding:
+            return (value - self.high - self.rounding) / self._whole
+        if self.low is not None and value < self.low - self.rounding:
+            return (value - self.low + self.rounding) / self._whole
+        return 0.0
+
+    def error(self, value: float) -> float:
+        """How far ``value`` is from the middle of the interval as a share of it (of shares: in
+        shares); as :meth:`off` where only one end is published."""
+        if self.low is None or self.high is None or math.isnan(value):
+            return self.off(value)
+        return (value - self.middle) / self._whole
+
+    @property
+    def _whole(self) -> float:
+        return 100.0 if self.is_share else max(self.middle, self.rounding)
+
+    @property
+    def is_share(self) -> bool:
+        """Whether what is said is a share, in percent."""
+        return self.asks in (Asks.READY_PCT, Asks.WONT_RIPEN, Asks.FIRMNESS_LEFT)

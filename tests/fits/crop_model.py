@@ -1,0 +1,149 @@
+"""One crop's statements, and what the program says of each when its figures are other ones."""
+
+from collections.abc import Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.statement import Kind, Statement
+from ripenroom.science.softening import Floats
+from ripenroom.season.published import WrittenCrop, middles, said
+from tests.fits.priors import Prior, prior_of
+from tests.fits.scales import interval_on_scale, said_on_scale
+
+WEIGHT: dict[Kind, float] = {
+    "trial": 1.0,
+    "handbook": 1.0,
+    "extension": 1.25,
+    "trade": 1.6,
+    "hearsay": 2.5,
+}
+"""Times as far off as a trial's a statement of that kind may be; set by hand, since there are too
+few of some kinds to learn it from."""
+
+_STEP = 0.02
+"""Change of a figure, on its scale, by which slopes are taken: beyond rounding, within a curve."""
+
+_BEARS = 0.005
+"""A statement bears on a figure if it answers to it by at least this part."""
+
+
+@dataclass(frozen=True)
+class CropModel:
+    """A crop's document, its statements, and the figures that these bear on."""
+
+    key: str
+    document: CropDocument
+    statements: Sequence[Statement]
+    prior: Prior
+    intervals: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        ends = [interval_on_scale(one) for one in self.statements]
+        object.__setattr__(self, "intervals", np.array(ends, dtype=float).reshape(-1, 2))
+
+    @classmethod
+    def of(cls, key: str, text: str, statements: Sequence[Statement]) -> "CropModel":
+        """The model of a profile's text: its figures are those that any statement bears on."""
+        document = CropDocument(text)
+        whole = cls(key, document, statements, prior_of(document))
+        at = whole.written()
+        bears = np.abs(whole.slopes(at)).max(axis=0, initial=0.0) > _BEARS
+        bears |= np.abs(whole.slopes(whole.prior_start())).max(axis=0, initial=0.0) > _BEARS
+        return cls(key, document, statements, whole.prior.of(np.flatnonzero(bears)))
+
+    def written(self) -> Floats:
+        """The figures as the document has them, on their scales."""
+        prior = self.prior
+        return np.array(
+            [
+                scale.to(float(str(self.document.table(path)["value"])))
+                for path, scale in zip(prior.paths, prior.scales, strict=True)
+            ]
+        )
+
+    def prior_start(self) -> Floats:
+        """Half-way from what is written to the prior's mean, where that can be a profile."""
+        at = self.written()
+        for part in (0.5, 0.25, 0.1):
+            there = at + part * (self.prior.mean - at)
+            try:
+                self.crop_with(there)
+            except ValueError:
+                continue
+            return there
+        return at
+
+    def crop_with(self, at: Floats) -> WrittenCrop:
+        """The crop with other figures; raises ``ValueError`` where these cannot be."""
+        document = deepcopy(self.document)
+        for path, scale, where in zip(self.prior.paths, self.prior.scales, at, strict=True):
+            value = float(f"{scale.back(float(where)):.9g}")
+            table = document.table(path)
+            # A range is moved along: figures need to lie within theirs.
+            move = value / float(str(table["value"])) if float(str(table["value"])) else 1.0
+            low, high = (float(str(table[end])) * move for end in ("low", "high"))
+            document.put((*path, "value"), value)
+            document.put((*path, "low"), min(low, value))
+            document.put((*path, "high"), max(high, value))
+        try:
+            return WrittenCrop.of_text(document.text)
+        except ProfileRefusal as refusal:
+            raise ValueError(str(refusal)) from refusal
+
+    def said(self, at: Floats) -> Floats:
+        """What the program says of every statement, (statements,), on their scales."""
+        return self._said([at])[0]
+
+    def slopes(self, at: Floats) -> Floats:
+        """Derivatives of :meth:`said` by the figures, (statements, figures)."""
+        ways = [at]
+        steps = np.full(at.size, _STEP)
+        for n in range(at.size):
+            for step in (_STEP, -_STEP, _STEP / 10.0, -_STEP / 10.0):
+                way = at.copy()
+                way[n] += step
+                try:
+                    self.crop_with(way)
+                except ValueError:
+                    continue
+                steps[n] = step
+                ways.append(way)
+                break
+            else:
+                ways.append(at)
+        found = self._said(ways)
+        return np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
+
+    def air_doubt(self, at: Floats) -> Floats:
+        """Sd on its scale of each statement from temperatures that were not printed."""
+        crop = {self.key: self.crop_with(at)}
+        mine = [(self.key, one) for one in self.statements]
+        with_doubt = said(crop, mine)
+        exact = [(self.key, _exact(one)) for one in self.statements]
+        without = said(crop, exact)
+        scale = list(self.statements)
+        wide, narrow = (
+            said_on_scale(scale, ends.high) - said_on_scale(scale, ends.low)
+            for ends in (with_doubt, without)
+        )
+        more = np.sqrt(np.maximum(wide**2 - narrow**2, 0.0)) / (2.0 * 1.2816)
+        return np.where(np.isfinite(more), np.minimum(more, 0.5), 0.0)
+
+    def _said(self, ways: Sequence[Floats]) -> Floats:
+        """What the program says with each of several sets of figures, (ways, statements)."""
+        crops = {f"{self.key}{n}": self.crop_with(way) for n, way in enumerate(ways)}
+        asked = [(key, one) for key in crops for one in self.statements]
+        values = middles(crops, asked).reshape(len(ways), -1)
+        return said_on_scale(list(self.statements), values)
+
+
+def _exact(statement: Statement) -> Statement:
+    from dataclasses import replace
+
+    return replace(
+        statement, stays=tuple(replace(stay, doubt_k=0.0) for stay in statement.stays)
+    )

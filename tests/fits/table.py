@@ -1,0 +1,42 @@
+"""The library's errors as a table in markdown, for DEVELOPERS.md."""
+
+import math
+import statistics
+from collections.abc import Mapping, Sequence
+
+from tests.fits.left_out import Missed
+
+_HEAD = (
+    "| crop | sources | statements | median, % | one in ten, % | worst, % | in range "
+    "| median outside, % | the worst is |"
+)
+
+
+def table(missed: Mapping[str, Sequence[Missed]]) -> str:
+    """One crop a line, and all of them in the last."""
+    lines = [_HEAD, "| --- " + "| ---: " * 7 + "| --- |"]
+    lines += [_line(crop, found) for crop, found in missed.items()]
+    everything = [one for found in missed.values() for one in found]
+    if everything:
+        lines.append(_line("all", everything, len({
+            (crop, one.statement.source) for crop, found in missed.items() for one in found
+        })))  # fmt: skip
+    return "\n".join(lines)
+
+
+def _line(name: str, found: Sequence[Missed], sources: int | None = None) -> str:
+    errors = sorted(one.error_pct for one in found)
+    outside = statistics.median(one.outside_pct for one in found)
+    worst = max(found, key=lambda one: one.error_pct)
+    cells = [
+        name,
+        str(sources or len({one.statement.source for one in found})),
+        str(len(found)),
+        f"{statistics.median(errors):.0f}",
+        f"{errors[math.ceil(0.9 * len(errors)) - 1]:.0f}",
+        f"{errors[-1]:.0f}",
+        f"{100.0 * sum(one.in_range for one in found) / len(found):.0f} %",
+        f"{outside:.0f}",
+        f"{worst.statement.words} ({worst.statement.source})".replace("|", "/"),
+    ]
+    return f"| {' | '.join(cells)} |"
