@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from copy import deepcopy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -26,6 +26,8 @@ few of some kinds to learn it from."""
 
 _STEP = 0.02
 """Change of a figure, on its scale, by which slopes are taken: beyond rounding, within a curve."""
+
+_HALVINGS = 8
 
 _BEARS = 0.005
 """A statement bears on a figure if it answers to it by at least this part."""
@@ -51,8 +53,9 @@ class CropModel:
         document = CropDocument(text)
         whole = cls(key, document, statements, prior_of(document))
         at = whole.written()
-        bears = np.abs(whole.slopes(at)).max(axis=0, initial=0.0) > _BEARS
-        bears |= np.abs(whole.slopes(whole.prior_start())).max(axis=0, initial=0.0) > _BEARS
+        both = [at, whole.possible(0.5 * (at + whole.prior.mean), at)]
+        slopes = np.array([whole.said_and_slopes(one)[1] for one in both])
+        bears = np.abs(slopes).max(axis=(0, 1), initial=0.0) > _BEARS
         return cls(key, document, statements, whole.prior.of(np.flatnonzero(bears)))
 
     def written(self) -> Floats:
@@ -64,18 +67,6 @@ class CropModel:
                 for path, scale in zip(prior.paths, prior.scales, strict=True)
             ]
         )
-
-    def prior_start(self) -> Floats:
-        """Half-way from what is written to the prior's mean, where that can be a profile."""
-        at = self.written()
-        for part in (0.5, 0.25, 0.1):
-            there = at + part * (self.prior.mean - at)
-            try:
-                self.crop_with(there)
-            except ValueError:
-                continue
-            return there
-        return at
 
     def crop_with(self, at: Floats) -> WrittenCrop:
         """The crop with other figures; raises ``ValueError`` where these cannot be."""
@@ -96,10 +87,10 @@ class CropModel:
 
     def said(self, at: Floats) -> Floats:
         """What the program says of every statement, (statements,), on their scales."""
-        return self._said([at])[0]
+        return self.said_at([at])[0]
 
-    def slopes(self, at: Floats) -> Floats:
-        """Derivatives of :meth:`said` by the figures, (statements, figures)."""
+    def said_and_slopes(self, at: Floats) -> tuple[Floats, Floats]:
+        """:meth:`said`, and its derivatives by the figures, (statements, figures)."""
         ways = [at]
         steps = np.full(at.size, _STEP)
         for n in range(at.size):
@@ -115,8 +106,21 @@ class CropModel:
                 break
             else:
                 ways.append(at)
-        found = self._said(ways)
-        return np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
+        found = self.said_at(ways)
+        return found[0], np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
+
+    def possible(self, at: Floats, towards: Floats) -> Floats:
+        """The figures ``at``, or as near to them on the way from ``towards`` as can be a profile."""
+        part = 1.0
+        for _ in range(_HALVINGS):
+            there = towards + part * (at - towards)
+            try:
+                self.crop_with(there)
+            except ValueError:
+                part /= 2.0
+                continue
+            return there
+        return towards
 
     def air_doubt(self, at: Floats) -> Floats:
         """Sd on its scale of each statement from temperatures that were not printed."""
@@ -133,7 +137,7 @@ class CropModel:
         more = np.sqrt(np.maximum(wide**2 - narrow**2, 0.0)) / (2.0 * 1.2816)
         return np.where(np.isfinite(more), np.minimum(more, 0.5), 0.0)
 
-    def _said(self, ways: Sequence[Floats]) -> Floats:
+    def said_at(self, ways: Sequence[Floats]) -> Floats:
         """What the program says with each of several sets of figures, (ways, statements)."""
         crops = {f"{self.key}{n}": self.crop_with(way) for n, way in enumerate(ways)}
         asked = [(key, one) for key in crops for one in self.statements]
@@ -142,8 +146,6 @@ class CropModel:
 
 
 def _exact(statement: Statement) -> Statement:
-    from dataclasses import replace
-
     return replace(
         statement, stays=tuple(replace(stay, doubt_k=0.0) for stay in statement.stays)
     )

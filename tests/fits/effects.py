@@ -7,17 +7,22 @@ Soc. B 39:1-38, from memory).
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ripenroom.science.softening import Floats
 from tests.fits.crop_model import WEIGHT, CropModel
-from tests.fits.laplace import Problem, Top, top
+from tests.fits.laplace import Problem, Top, height, top
 
 SPREADS = ("source", "cultivar", "itself")
 _START = {"source": 0.25, "cultivar": 0.25, "itself": 0.15}
-_ROUNDS = 8
+_ROUNDS, _EM_STEPS = 3, 10
+_LINEARISED = 10
+_HALVINGS = 6
+_STAYS = 5e-3
+"""Figures that move by less (log, age or logit) have been found: half a percent."""
+
 _OWN_SD = 0.02
 """Sd where no doubt about temperature is left: keeps the prior regular."""
 
@@ -46,6 +51,7 @@ START = Spreads(**_START)
 class Fit:
     """A crop's figures as inferred, (figures,), with their covariance, and all effects."""
 
+    problem: Problem
     model: CropModel
     found: Top
     spreads: Spreads
@@ -65,47 +71,58 @@ class Fit:
         return np.asarray(np.sqrt(own + farms**2))
 
 
-def fitted(
-    model: CropModel,
-    spreads: Spreads,
-    start: Floats | None = None,
-    without: str | None = None,
-    air: Floats | None = None,
-    steps: int = 30,
-) -> Fit:
-    """A crop's figures from its statements, but for those of the source ``without``.
+def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> Fit:
+    """A crop's figures from its statements, looked for from ``start``: by default those written.
 
-    ``start`` are figures to begin at: by default those written. ``air`` is
-    :meth:`CropModel.air_doubt`, where it is known already.
+    What the program says is taken as linear in the figures, and again around those found, until
+    they stay.
     """
-    kept = np.array([one.source != without for one in model.statements], dtype=bool)
-    count = model.prior.mean.size
-    begin = model.written() if start is None else start
-    doubt = model.air_doubt(begin) if air is None else air
-    effects, kinds, sds = _effects(model, spreads, doubt)
-    covariance = np.zeros((count + sds.size,) * 2)
-    covariance[:count, :count] = model.prior.covariance
-    covariance[range(count, count + sds.size), range(count, count + sds.size)] = sds**2
-    problem = Problem(
-        said=lambda at: model.said(at)[kept],
-        slopes=lambda at: model.slopes(at)[kept],
-        effects=effects[kept],
-        low=model.intervals[kept, 0],
-        high=model.intervals[kept, 1],
-        mean=np.concatenate([model.prior.mean, np.zeros(sds.size)]),
-        covariance=covariance,
-    )
-    found = top(problem, np.concatenate([begin, np.zeros(sds.size)]), steps)
-    return Fit(model, found, spreads, kinds)
+    at = model.written() if start is None else start
+    air = model.air_doubt(at)
+    problem, kinds = _problem(model, spreads, air)
+    precision = np.linalg.inv(problem.covariance)
+    unknowns = np.concatenate([at, np.zeros(problem.effects.shape[1])])
+    for _ in range(_LINEARISED):
+        problem = problem.at_figures(at, *model.said_and_slopes(at))
+        found = top(problem, unknowns)
+        before, step = height(problem, precision, unknowns), found.at - unknowns
+        for _ in range(_HALVINGS):
+            there = model.possible(at + step[: at.size], at)
+            tried = np.concatenate([there, unknowns[at.size :] + step[at.size :]])
+            exact = problem.at_figures(there, model.said(there), problem.slopes)
+            if height(exact, precision, tried) > before:
+                break
+            step = step / 2.0
+        else:
+            break
+        moved = float(np.abs(there - at).max(initial=0.0))
+        at, unknowns = there, tried
+        if moved < _STAYS:
+            break
+    return Fit(problem, model, found, spreads, kinds)
 
 
 def all_fitted(models: Iterable[CropModel]) -> tuple[Spreads, list[Fit]]:
     """Every crop's figures, and the spreads that make them most likely together."""
     spreads, fits = START, [fitted(model, START) for model in models]
     for _ in range(_ROUNDS):
-        spreads = _estimated(fits)
-        fits = [fitted(fit.model, spreads, fit.figures, steps=6) for fit in fits]
+        around = fits
+        for _ in range(_EM_STEPS):
+            spreads = _estimated(around)
+            around = [_refitted(fit, spreads) for fit in around]
+        fits = [fitted(fit.model, spreads, fit.figures) for fit in fits]
     return spreads, fits
+
+
+def _refitted(fit: Fit, spreads: Spreads) -> Fit:
+    """The fit with other spreads, what the program says still taken as linear."""
+    count = fit.model.prior.mean.size
+    covariance = fit.problem.covariance.copy()
+    for n, kind in enumerate(fit.kinds, start=count):
+        if kind in SPREADS:
+            covariance[n, n] = getattr(spreads, kind) ** 2
+    problem = replace(fit.problem, covariance=covariance)
+    return Fit(problem, fit.model, top(problem, fit.found.at), spreads, fit.kinds)
 
 
 def _estimated(fits: Sequence[Fit]) -> Spreads:
@@ -113,14 +130,33 @@ def _estimated(fits: Sequence[Fit]) -> Spreads:
     for kind in SPREADS:
         total, number = _PRIOR_WEIGHT * _START[kind] ** 2, _PRIOR_WEIGHT
         for fit in fits:
-            count = fit.model.prior.mean.size
-            which = count + np.flatnonzero([k == kind for k in fit.kinds])
-            total += float(
-                (fit.found.at[which] ** 2 + np.diag(fit.found.covariance)[which]).sum()
-            )
+            which = fit.figures.size + np.flatnonzero([k == kind for k in fit.kinds])
+            known = np.diag(fit.found.covariance)[which]
+            total += float((fit.found.at[which] ** 2 + known).sum())
             number += which.size
         found[kind] = float(np.sqrt(total / number))
     return Spreads(**found)
+
+
+def _problem(model: CropModel, spreads: Spreads, air: Floats) -> tuple[Problem, tuple[str, ...]]:
+    """All but what the program says, and the kinds of the effects."""
+    count = model.prior.mean.size
+    effects, kinds, sds = _effects(model, spreads, air)
+    covariance = np.zeros((count + sds.size,) * 2)
+    covariance[:count, :count] = model.prior.covariance
+    covariance[range(count, count + sds.size), range(count, count + sds.size)] = sds**2
+    nothing = np.zeros(len(model.statements))
+    problem = Problem(
+        at=np.zeros(count),
+        said=nothing,
+        slopes=np.zeros((nothing.size, count)),
+        effects=effects,
+        low=model.intervals[:, 0],
+        high=model.intervals[:, 1],
+        mean=np.concatenate([model.prior.mean, np.zeros(sds.size)]),
+        covariance=covariance,
+    )
+    return problem, kinds
 
 
 def _effects(

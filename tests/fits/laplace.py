@@ -1,13 +1,13 @@
 """Most likely values, and the Normal around them, where data are intervals (Laplace's method).
 
 What is published is an interval in which ``mu`` lies, ``mu`` being a smooth function of some
-figures plus effects that are linear in it. With a Normal prior on all of them the log posterior is
-nearly concave: Newton's steps lead to its top, and the curvature there is the inverse covariance.
+figures, taken as linear near some of them, plus effects that are linear in it. With a Normal prior
+on all of them the log posterior is concave: Newton's steps lead to its top, and the curvature there
+is the inverse covariance.
 See Tierney & Kadane 1986, J. Amer. Stat. Assoc. 81:82-86 (from memory).
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.linalg import cho_factor, cho_solve
@@ -30,63 +30,79 @@ class Top:
 
     at: Floats
     covariance: Floats
-    height: float
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """``said`` gives mu (data,) by the figures (figures,), ``slopes`` its derivatives (data,
-    figures); both raise ``ValueError`` where figures cannot be. ``effects`` (data, effects) are
-    added to mu linearly. Means and covariance are of figures and effects, in this order."""
+    """``mu = said + slopes (figures - at) + effects``: ``said`` (data,) holds at the figures ``at``
+    (figures,), ``slopes`` are (data, figures), and ``effects`` (data, effects) how they add up. Each
+    mu lies between ``low`` and ``high`` (data,). ``mean`` and ``covariance`` of the prior are of
+    figures and effects, in this order."""
 
-    said: Callable[[Floats], Floats]
-    slopes: Callable[[Floats], Floats]
+    at: Floats
+    said: Floats
+    slopes: Floats
     effects: Floats
     low: Floats
     high: Floats
     mean: Floats
     covariance: Floats
 
-
-def top(problem: Problem, start: Floats, steps: int = _STEPS) -> Top:
-    """The top of the posterior, looked for from ``start`` (unknowns,)."""
-    figures = problem.mean.size - problem.effects.shape[1]
-    precision = np.linalg.inv(problem.covariance)
-
-    def height(at: Floats) -> float:
-        try:
-            mu = problem.said(at[:figures]) + problem.effects @ at[figures:]
-        except ValueError:
-            return -np.inf
-        off = at - problem.mean
-        return float(_log_within(mu, problem)[0].sum() - 0.5 * off @ precision @ off)
-
-    at, here = start.copy(), height(start)
-    slopes = np.hstack([problem.slopes(at[:figures]), problem.effects])
-    for _ in range(steps):
-        mu = problem.said(at[:figures]) + problem.effects @ at[figures:]
-        _, pull, curve = _log_within(mu, problem)
-        curvature = slopes.T @ (curve[:, None] * slopes) + precision
-        step = cho_solve(
-            cho_factor(curvature), slopes.T @ pull - precision @ (at - problem.mean)
+    def mu(self, unknowns: Floats) -> Floats:
+        """What the data are told to be, (data,)."""
+        count = self.at.size
+        return np.asarray(
+            self.said
+            + self.slopes @ (unknowns[:count] - self.at)
+            + self.effects @ unknowns[count:]
         )
-        share = min(1.0, 1.0 / max(float(np.abs(step[:figures]).max(initial=0.0)), 1.0))
+
+    def at_figures(self, at: Floats, said: Floats, slopes: Floats) -> "Problem":
+        """The same around other figures."""
+        return replace(self, at=at, said=said, slopes=slopes)
+
+    def of(self, kept: np.ndarray) -> "Problem":
+        """The same from some of the data only."""
+        return replace(
+            self,
+            said=self.said[kept],
+            slopes=self.slopes[kept],
+            effects=self.effects[kept],
+            low=self.low[kept],
+            high=self.high[kept],
+        )
+
+
+def top(problem: Problem, start: Floats) -> Top:
+    """The top of the posterior, looked for from ``start`` (unknowns,)."""
+    design = np.hstack([problem.slopes, problem.effects])
+    precision = np.linalg.inv(problem.covariance)
+    at, here = start.copy(), height(problem, precision, start)
+    for _ in range(_STEPS):
+        _, pull, curve = _log_within(problem.mu(at), problem)
+        curvature = design.T @ (curve[:, None] * design) + precision
+        uphill = design.T @ pull - precision @ (at - problem.mean)
+        step = cho_solve(cho_factor(curvature), uphill)
+        share = 1.0
         for _ in range(_HALVINGS):
-            there = height(at + share * step)
+            there = height(problem, precision, at + share * step)
             if there > here:
                 break
             share /= 2.0
         else:
             break
-        moved = float(np.abs(share * step).max())
         at, here = at + share * step, there
-        slopes = np.hstack([problem.slopes(at[:figures]), problem.effects])
-        if moved < _SMALL:
+        if np.abs(share * step).max() < _SMALL:
             break
-    mu = problem.said(at[:figures]) + problem.effects @ at[figures:]
-    curve = _log_within(mu, problem)[2]
-    curvature = slopes.T @ (curve[:, None] * slopes) + precision
-    return Top(at, np.linalg.inv(curvature), here)
+    curve = _log_within(problem.mu(at), problem)[2]
+    curvature = design.T @ (curve[:, None] * design) + precision
+    return Top(at, np.linalg.inv(curvature))
+
+
+def height(problem: Problem, precision: Floats, at: Floats) -> float:
+    """Log of the posterior at some unknowns, up to a constant."""
+    off = at - problem.mean
+    return float(_log_within(problem.mu(at), problem)[0].sum() - 0.5 * off @ precision @ off)
 
 
 def _log_within(mu: Floats, problem: Problem) -> tuple[Floats, Floats, Floats]:
