@@ -1,5 +1,6 @@
 """The shipped profiles: complete, sourced, told apart by key and letter."""
 
+import csv
 import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
@@ -78,10 +79,16 @@ def test_every_estimate_says_that_it_is_uncertain(shipped: CropProfile) -> None:
 
 
 def test_every_source_carries_a_figure_or_bears_on_one(shipped: CropProfile) -> None:
-    """Sources that only bear on a figure, such as one that disagrees, begin a note of theirs."""
+    """Or it is that of a published statement. Sources that only bear on a figure, such as one that
+    disagrees, begin a note of theirs.
+    """
     used = {figure.source for figure in figures(shipped)} | {shipped.package_source}
     for part in (shipped.ripening, shipped.ethylene):
         used |= {part.source} if part else set()
+    statements = resource("crops") / "statements" / f"{shipped.key}.csv"
+    if statements.exists():
+        with statements.open(encoding="utf-8", newline="") as file:
+            used |= {row["source"] for row in csv.DictReader(file)}
     assert used - {ESTIMATE, ""} <= set(shipped.sources)
     notes = " ".join([figure.note for figure in figures(shipped)] + [shipped.about])
     for key in set(shipped.sources) - used:
