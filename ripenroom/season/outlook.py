@@ -13,7 +13,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import Gained, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import Limits
+from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Progress
 from ripenroom.science.ready import (
     expected_shares,
@@ -40,7 +40,7 @@ class Travel:
     ageing: AnyAgeing
     slope: Progress
     limits: Limits
-    gate_need: Progress | None
+    gate_need: UsedUp | None
     unsettled: Unsettled
 
 
@@ -85,7 +85,7 @@ class Outlook:
         return self.travel.limits
 
     @property
-    def gate_need(self) -> Progress | None:
+    def gate_need(self) -> UsedUp | None:
         """Shares of the gates' needs that are met; None where no crop has a gate."""
         return self.travel.gate_need
 
