@@ -62,6 +62,11 @@ class AllowanceRange:
         """The high end, as :attr:`soonest`."""
         return self._used_by(self.high)
 
+    @property
+    def clocks(self) -> tuple[Allowance, Allowance, Allowance]:
+        """What uses up the low end, the middle and the high end."""
+        return self.soonest.allowance, self.mid, self.latest.allowance
+
     def _used_by(self, end: Allowance) -> UsedBy:
         shares = np.divide(end.days, self.mid.days)
         if np.ptp(shares) <= _SAME_SHARE * shares[0]:

@@ -37,6 +37,12 @@ class UsedUp:
         """The clocks of the low end and of the high end."""
         return (self.used, self.used) if self.run_ends is None else self.run_ends()
 
+    @property
+    def clocks(self) -> tuple[Progress, Progress, Progress]:
+        """The clocks of the low end, the middle and the high end."""
+        soonest, latest = self.ends
+        return soonest, self.used, latest
+
     def of(self, lines: Indices | slice) -> "UsedUp":
         """That of some batches only."""
         used, shares = self.used.of(lines), self.shares[lines]
@@ -48,6 +54,10 @@ class UsedUp:
             return soonest.of(lines), latest.of(lines)
 
         return UsedUp(used, shares, ends)
+
+    def times(self, factor: Floats) -> "UsedUp":
+        """Of batches of which each has ``factor`` (batches,) times the allowance or need."""
+        return UsedUp(self.used, self.shares * factor[:, None], self.run_ends)
 
     def shares_at(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
         """Shares of the low end, the middle and the high end used up by each batch's hour, all of

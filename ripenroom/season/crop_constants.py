@@ -88,13 +88,21 @@ class GateConstants:
     """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
 
     ``ethylene_h`` (hours) of treatment open it too; inf where they do not. A crop without a gate
-    has ``shut`` False.
+    has ``shut`` False. ``need`` is that of fruit of ``usual_age`` at pick, and ``per_age`` what a
+    pick that is riper by one age needs of it.
     """
 
     shut: bool
     need: AllowanceRange
     meanwhile: float
     ethylene_h: float
+    usual_age: float = 0.0
+    per_age: float = 1.0
+
+    def need_of(self, age: Floats) -> Floats:
+        """How many times the usual need fruit has of these mean ages at pick."""
+        times = self.per_age ** (np.asarray(age) - self.usual_age)
+        return np.clip(times, _LEAST_NEED, _MOST_NEED)
 
 
 class RipeLifeRates(NamedTuple):
@@ -107,6 +115,10 @@ class RipeLifeRates(NamedTuple):
     rather_fast: RateOfTemperature
     rather_slow: RateOfTemperature
 
+
+_LEAST_NEED, _MOST_NEED = 0.05, 2.0
+"""No pick is followed to needing next to nothing, or more than twice what is usual: published picks
+lie within four weeks or so (Sugar & Einhorn 2011)."""
 
 _NO_GATE = GateConstants(False, _NEVER_USED, 1.0, math.inf)
 
@@ -268,7 +280,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         ),
         storage=_storage(profile),
         frost=_frost(profile),
-        gate=_gate(profile.gate) if profile.gate else _NO_GATE,
+        gate=_gate(profile.gate, age(mature.value)) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
         buyers_days=buyers_days(profile),
@@ -308,13 +320,15 @@ def _storage(profile: CropProfile) -> AllowanceRange:
     return _allowed(life, life[-1].temperature_c + _STORAGE_KNOWN_ABOVE_K)
 
 
-def _gate(gate: Gate) -> GateConstants:
+def _gate(gate: Gate, usual_age: float) -> GateConstants:
     treatment = gate.ethylene_days
     return GateConstants(
         shut=True,
         need=_allowed(gate.needs, gate.none_above_c),
         meanwhile=gate.meanwhile.value,
         ethylene_h=treatment.value * 24.0 if treatment else math.inf,
+        usual_age=usual_age,
+        per_age=gate.per_age.value if gate.per_age else 1.0,
     )
 
 

@@ -48,16 +48,15 @@ class Curve(NamedTuple):
 class CropCurves:
     """Columns over ``temperatures_c`` (n,), each as if the fruit were kept there all the time.
 
-    Temperatures at which a table has a figure of its own are among them.
-
-    ``days_to_ready`` has shape (feels, n): from the middle of each feel in ``feel_names``, hardest
-    first, until half of the fruit is ready, whatever else may end it before; nan where that takes
-    over a year. A crop judged by nothing has one unnamed feel. ``softening`` holds the curve of
-    fruit picked mature at some temperatures (C), gate closed as picked; empty where none is known.
+    Temperatures at which a table has a figure of its own are among them. ``days_to_ready`` has
+    shape (feels, n): from the middle of each feel in ``feel_names``, hardest first, until half of
+    the fruit is ready, whatever else may end it before; nan where that takes over a year. A crop
+    judged by nothing has one unnamed feel. ``softening`` holds the curve of fruit picked mature at
+    some temperatures (C), gate closed as picked; empty where none is known.
 
     ``chilling_days``, ``storage_days`` and ``gate_days`` are allowances and need in days, nan where
-    there is none (for the gate: where it never opens). ``respiration`` is in mg CO2 per kg and
-    hour, nan outside the published temperatures.
+    there is none (for the gate: where it never opens; its need is that of fruit of the usual
+    maturity). ``respiration`` is in mg CO2 per kg and hour, nan outside the published temperatures.
     """
 
     temperatures_c: FloatColumn
@@ -136,9 +135,10 @@ def _days_to_ready(crop: CropConstants, age: AgeAtPick, at_c: Floats, gate_days:
         advance_at_quantile(z, crop.ready_age, mean, doubt, rate_sd) for z in (TAIL_80, -TAIL_80)
     )
     middle = np.maximum(crop.ready_age - mean, 0.0)
+    times = crop.gate.need_of(mean)
     return Band(
         *(
-            _behind_gate(crop, advance / pace, opens)
+            _behind_gate(crop, advance / pace, opens * times)
             for advance, opens in zip((sooner, middle, later), gate_days, strict=True)
         )
     )

@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.limits import UsedUp
 from ripenroom.science.progress import Progress
@@ -19,12 +20,26 @@ _LOOK_AHEAD_H = 24.0 * 365.0
 _NOTHING = 1e-9
 
 
+def own_needs(batches: Batches, crop: Indices, gates: Sequence[GateConstants]) -> Floats:
+    """How many times its crop's usual need each batch has, by how ripe it was picked, (batches,).
+
+    The mean age at pick is taken as it is believed; the doubt about it is left to the range of the
+    need, which sources give over all maturities.
+    """
+    times = np.ones(crop.size)
+    for number, gate in enumerate(gates):
+        if gate.per_age < 1.0:
+            mine = crop == number
+            times[mine] = gate.need_of(batches.mean_age[mine])
+    return times
+
+
 def gated(
     ageing: Progress, need: UsedUp, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Batches]:
     """Ageing behind each crop's gate, and the batches less what may never ripen for want of it.
 
-    ``need`` is met where it is used up. A batch that gets barely enough may in
+    ``need`` is each batch's own, met where it is used up. A batch that gets barely enough may in
     part not ripen at all. Of a batch that was checked after its gate had opened, what is left of
     the doubt about when is part of that about its age.
     """
@@ -60,15 +75,19 @@ def _likely_enough(need: UsedUp, by_h: Floats) -> Floats:
 
 def gate_columns(
     ageing: AnyAgeing, need: UsedUp | None, lines: Lines, by_h: float
-) -> tuple[Floats, Floats]:
-    """When each batch's gate opens (h, inf: never) and how much of its need is met by an hour.
+) -> tuple[Floats, Floats, Floats]:
+    """When each batch's gate opens (h, inf: never), how much of its need is met by an hour, and how
+    many times its crop's usual need that is.
 
-    nan, both, where a batch has no gate.
+    nan, all, where a batch has no gate.
     """
     if isinstance(ageing, Progress) or need is None:
         none = np.full(len(lines.ids), np.nan)
-        return none, none
+        return none, none, none
     has_gate = ageing.meanwhile < 1.0
     met = np.minimum(need.shares_at(np.full(len(lines.ids), by_h))[1], 1.0)
     met = np.where(ageing.opens_h <= by_h, 1.0, met)
-    return np.where(has_gate, ageing.opens_h, np.nan), np.where(has_gate, met, np.nan)
+    opens_h, met, times = (
+        np.where(has_gate, column, np.nan) for column in (ageing.opens_h, met, need.shares[:, 1])
+    )
+    return opens_h, met, times

@@ -171,8 +171,9 @@ class Outlook:
                     behind,
                     np.full((behind.size, 1), 0.3),
                     replace(own, gaining=own.gaining.with_ageing(opened)),
+                    gate_by,
                 )
-                for opened in ageing.of(behind).at_either_end()
+                for gate_by, opened in zip((0, 2), ageing.of(behind).at_either_end(), strict=True)
             ),
         ]
 
@@ -239,9 +240,11 @@ class Outlook:
 class Part:
     """Batches ``lines`` of an outlook under one possible course of things, and how much it counts.
 
-    ``weight`` has shape (lines, 1); the weights of a batch over all parts add up to 1.
+    ``weight`` has shape (lines, 1); the weights of a batch over all parts add up to 1. ``gate_by``
+    says by which clock of :attr:`Outlook.gate_need` its gates open: low end, middle or high end.
     """
 
     lines: Indices
     weight: Floats
     outlook: Outlook
+    gate_by: int = 1

@@ -21,7 +21,7 @@ from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.gates import gate_columns, gated
+from ripenroom.season.gates import gate_columns, gated, own_needs
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.outlook import Outlook, Travel
@@ -160,8 +160,10 @@ class Projector:
         batches = lines.batches
         need: UsedUp | None = None
         if any(crops[crop].gate.shut for _, crop in lines.rooms):
-            need = used_up("gate", [crop.gate.need for crop in crops])
-            ageing, batches = gated(plain, need, lines, [crop.gate for crop in crops])
+            gates = [crop.gate for crop in crops]
+            times = own_needs(batches, lines.crop, gates)
+            need = used_up("gate", [gate.need for gate in gates]).times(times)
+            ageing, batches = gated(plain, need, lines, gates)
         limits = Limits(
             ripe_life=RipeLife(
                 (
@@ -186,7 +188,9 @@ class Projector:
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
         at = np.full((len(lines.ids), 1), by_h)
-        gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
+        gate_opens_h, gate_done, gate_times = gate_columns(
+            outlook.ageing, outlook.gate_need, lines, by_h
+        )
         never = outlook.batches.ripens < _MOST
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
@@ -210,6 +214,7 @@ class Projector:
             uneven=windows.uneven & np.isfinite(opens.mid),
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,
+            gate_times=gate_times,
         )
 
 

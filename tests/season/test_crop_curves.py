@@ -142,7 +142,7 @@ def test_a_crop_judged_by_colour_has_its_own_names() -> None:
 
 
 def test_a_quicker_cultivar_is_ready_sooner() -> None:
-    usual, quick = crop_curves(SHIPPED["pear"]), crop_curves(SHIPPED["pear"], 2.0)
+    usual, quick = crop_curves(SHIPPED["plum"]), crop_curves(SHIPPED["plum"], 2.0)
     known = np.isfinite(usual.days_to_ready.mid)
     half = usual.days_to_ready.mid[known] / 2.0
     np.testing.assert_allclose(quick.days_to_ready.mid[known], half)
