@@ -21,7 +21,7 @@ from ripenroom.records.crop.document import Path as Keys
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
 from ripenroom.records.crop.statement_file import BASE_OF
-from ripenroom.records.crop.toml_profile import load_profile_text
+from ripenroom.records.crop.toml_profile import load_profile_text, profile_of
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import Season
 from ripenroom.science.gate import GatedAgeing
@@ -62,7 +62,12 @@ class WrittenCrop:
     @classmethod
     def of_text(cls, text: str) -> "WrittenCrop":
         """The crop of a profile file's text; raises as the reader of profiles does."""
-        return cls(load_profile_text(text, Path("crop.toml")), CropDocument(text))
+        return cls(load_profile_text(text, _NAME), CropDocument(text))
+
+    @classmethod
+    def of_document(cls, document: CropDocument) -> "WrittenCrop":
+        """The crop of a profile that was read; raises as the reader of profiles does."""
+        return cls(profile_of(document, _NAME), document)
 
     def figure(self, path: Keys) -> tuple[float, float, float]:
         """Low, value and high of the figure at ``path``, in days, newtons or its own unit; nan
@@ -73,6 +78,7 @@ class WrittenCrop:
         return low, value, high
 
 
+_NAME = Path("crop.toml")
 _FIGURE = ("low", "value", "high")
 
 

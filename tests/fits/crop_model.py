@@ -8,7 +8,7 @@ import numpy as np
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.section import ProfileRefusal
-from ripenroom.records.crop.statement import Kind, Statement
+from ripenroom.records.crop.statement import Asks, Kind, Statement
 from ripenroom.science.softening import Floats
 from ripenroom.season.published import WrittenCrop, middles, said
 from tests.fits.priors import Prior, prior_of
@@ -23,6 +23,9 @@ WEIGHT: dict[Kind, float] = {
 }
 """Times as far off as a trial's a statement of that kind may be; set by hand, since there are too
 few of some kinds to learn it from."""
+
+READ_FROM_WORDS = 2.0
+"""Times as far off as one that is printed a number may be that was read from words."""
 
 _STEP = 0.02
 """Change of a figure, on its scale, by which slopes are taken: beyond rounding, within a curve."""
@@ -51,12 +54,25 @@ class CropModel:
     def of(cls, key: str, text: str, statements: Sequence[Statement]) -> "CropModel":
         """The model of a profile's text: its figures are those that any statement bears on."""
         document = CropDocument(text)
-        whole = cls(key, document, statements, prior_of(document))
+        prior = prior_of(document)
+        # What is published of a figure that is set by hand infers nothing.
+        bearing = [s for s in statements if s.asks is not Asks.FIGURE or s.figure in prior.paths]
+        whole = cls(key, document, bearing, prior)
         at = whole.written()
         both = [at, whole.possible(0.5 * (at + whole.prior.mean), at)]
         slopes = np.array([whole.said_and_slopes(one)[1] for one in both])
         bears = np.abs(slopes).max(axis=(0, 1), initial=0.0) > _BEARS
-        return cls(key, document, statements, whole.prior.of(np.flatnonzero(bears)))
+        return cls(key, document, bearing, whole.prior.of(np.flatnonzero(bears)))
+
+    @property
+    def weights(self) -> Floats:
+        """Times as far off as a trial's number each statement may be, (statements,)."""
+        return np.array(
+            [
+                WEIGHT[one.kind] * (READ_FROM_WORDS if one.note.startswith("read as") else 1.0)
+                for one in self.statements
+            ]
+        )
 
     def written(self) -> Floats:
         """The figures as the document has them, on their scales."""
@@ -82,7 +98,7 @@ class CropModel:
             ):
                 document.put((*path, key), float(f"{end:.9g}"))
         try:
-            return WrittenCrop.of_text(document.text)
+            return WrittenCrop.of_document(document)
         except ProfileRefusal as refusal:
             raise ValueError(str(refusal)) from refusal
 
@@ -92,22 +108,21 @@ class CropModel:
 
     def said_and_slopes(self, at: Floats) -> tuple[Floats, Floats]:
         """:meth:`said`, and its derivatives by the figures, (statements, figures)."""
-        ways = [at]
+        crops = [self.crop_with(at)]
         steps = np.full(at.size, _STEP)
         for n in range(at.size):
             for step in (_STEP, -_STEP, _STEP / 10.0, -_STEP / 10.0):
                 way = at.copy()
                 way[n] += step
                 try:
-                    self.crop_with(way)
+                    crops.append(self.crop_with(way))
                 except ValueError:
                     continue
                 steps[n] = step
-                ways.append(way)
                 break
             else:
-                ways.append(at)
-        found = self.said_at(ways)
+                crops.append(crops[0])
+        found = self.said_of(crops)
         return found[0], np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
 
     def possible(self, at: Floats, towards: Floats) -> Floats:
@@ -139,11 +154,14 @@ class CropModel:
         return np.where(np.isfinite(more), np.minimum(more, 0.5), 0.0)
 
     def said_at(self, ways: Sequence[Floats]) -> Floats:
-        """What the program says with each of several sets of figures, (ways, statements)."""
-        crops = {f"{self.key}{n}": self.crop_with(way) for n, way in enumerate(ways)}
-        asked = [(key, one) for key in crops for one in self.statements]
-        values = middles(crops, asked).reshape(len(ways), -1)
-        return said_on_scale(list(self.statements), values)
+        """:meth:`said` with each of several sets of figures, (ways, statements)."""
+        return self.said_of([self.crop_with(way) for way in ways])
+
+    def said_of(self, crops: Sequence[WrittenCrop]) -> Floats:
+        """What the program says of every statement by each of some crops, (crops, statements)."""
+        named = {f"{self.key}{n}": crop for n, crop in enumerate(crops)}
+        values = middles(named, [(key, one) for key in named for one in self.statements])
+        return said_on_scale(list(self.statements), values.reshape(len(crops), -1))
 
 
 def _number(table: Mapping[str, object], key: str) -> float:

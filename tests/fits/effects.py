@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ripenroom.science.softening import Floats
-from tests.fits.crop_model import WEIGHT, CropModel
+from tests.fits.crop_model import CropModel
 from tests.fits.laplace import Problem, Top, height, top
 
 SPREADS = ("source", "cultivar", "itself")
@@ -164,7 +164,7 @@ def _effects(
     model: CropModel, spreads: Spreads, air: Floats
 ) -> tuple[Floats, tuple[str, ...], Floats]:
     """How effects add to statements, (statements, effects), of which kind each is, and its sd."""
-    weights = np.array([WEIGHT[one.kind] for one in model.statements])
+    weights = model.weights
     columns, kinds, sds = [], [], []
     for kind, names in (
         ("source", [one.source for one in model.statements]),

@@ -14,8 +14,8 @@ _NEVER_DAYS = 1000.0
 """What never happens counts as this many days: a soft fruit's for ever."""
 
 _LEAST_PCT, _MOST_PCT = 1.0, 99.0
-_PER_LOGIT = 0.5
-"""A share near one half that is off by a quarter counts like a duration off by a half."""
+_PER_LOGIT = 0.25
+"""A share near one half that is off by a tenth counts like a duration that is off by a tenth."""
 
 _LEAST_WIDTH = 0.02
 

@@ -15,6 +15,8 @@ from ripenroom.science.spread import TAIL_80
 from tests.fits.effects import Fit
 
 _DIGITS = 3
+_MOST = 999.0
+"""No figure of a profile may be larger; days that reach it mean: longer than anyone looks."""
 
 
 def figures_of(fit: Fit) -> dict[Keys, tuple[float, float, float]]:
@@ -22,7 +24,9 @@ def figures_of(fit: Fit) -> dict[Keys, tuple[float, float, float]]:
     prior = fit.model.prior
     found = {}
     for path, scale, at, sd in zip(prior.paths, prior.scales, fit.figures, fit.sds, strict=True):
-        ends = sorted(_rounded(scale.back(float(at + z * sd))) for z in (-TAIL_80, 0.0, TAIL_80))
+        ends = sorted(
+            _rounded(min(scale.back(float(at + z * sd)), _MOST)) for z in (-TAIL_80, 0.0, TAIL_80)
+        )
         found[path] = (ends[0], ends[1], ends[2])
     return found
 

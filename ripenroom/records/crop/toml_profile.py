@@ -18,6 +18,7 @@ from ripenroom.records.crop.derived import (
     derived_spread,
     derived_wont_ripen,
 )
+from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.figures import RESERVED, Quantity, read_figure, take_figure
 from ripenroom.records.crop.knowledge import (
     log_interpolated,
@@ -89,6 +90,11 @@ def load_profile_text(text: str, path: Path) -> CropProfile:
     """As :func:`load_profile`, of a profile that was read already; ``path`` is its name."""
     # Half a character (a lone surrogate) has no place in UTF-8, so it is refused as no UTF-8.
     return _profile(Section(path, _parsed(text.encode("utf-8", "surrogatepass"), path)), path)
+
+
+def profile_of(document: CropDocument, path: Path) -> CropProfile:
+    """The profile that a document holds; raises as :func:`load_profile`, ``path`` is its name."""
+    return _profile(Section(path, document.table(())), path)
 
 
 def _profile(top: Section, path: Path) -> CropProfile:
