@@ -4,7 +4,7 @@ import re
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.figures import ESTIMATE
+from ripenroom.records.crop.figures import ESTIMATE, INFERRED
 from ripenroom.records.crop.profile import CropProfile
 
 _LONGEST_SHORT = 48
@@ -17,6 +17,8 @@ def origin_of(crop: CropProfile, source: str, note: str = "") -> str:
         parts.append(QCoreApplication.translate("Crops", "sources disagree"))
     if source == ESTIMATE:
         parts.append(QCoreApplication.translate("Crops", "estimate"))
+    elif source == INFERRED:
+        parts.append(QCoreApplication.translate("Crops", "from all statements"))
     elif source in crop.sources:
         cited = crop.sources[source]
         if not cited.seen:
@@ -30,6 +32,12 @@ def told_of(crop: CropProfile, label: str, text: str, source: str, note: str = "
     parts = [f"{label}: {text}."]
     if source == ESTIMATE:
         parts.append(QCoreApplication.translate("Crops", "An estimate."))
+    elif source == INFERRED:
+        parts.append(
+            QCoreApplication.translate(
+                "Crops", "Worked out from everything published about this crop."
+            )
+        )
     elif source in crop.sources:
         cited = crop.sources[source]
         said = (

@@ -18,7 +18,7 @@ from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
 from ripenroom.window.crops.figures import FigureLine, figure_groups
-from ripenroom.window.crops.trust import held_sentence, is_doubtful, judged_sentence
+from ripenroom.window.crops.trust import error_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
@@ -134,7 +134,7 @@ class CropView(QWidget):
         self.about_page.setFixedHeight(min(needed, max(self.height() // 5, 40)))
 
     def _about(self, crop: CropProfile) -> str:
-        doubt = held_sentence(crop) if is_doubtful(crop) else ""
+        doubt = error_sentence(crop) if is_doubtful(crop) else ""
         parts = [crop.about, judged_sentence(crop), doubt]
         about = " ".join(part for part in parts if part)
         if crop.cautions:
