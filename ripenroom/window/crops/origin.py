@@ -45,11 +45,11 @@ def told_of(crop: CropProfile, label: str, text: str, source: str, note: str = "
             if cited.seen
             else QCoreApplication.translate("Crops", "From memory, not looked up: {citation}")
         )
-        parts.append(_sentence(said.format(citation=cited.citation)))
+        parts.append(sentence(said.format(citation=cited.citation)))
     elif not source:
         parts.append(QCoreApplication.translate("Crops", "No source is given."))
     if note:
-        parts.append(_sentence(note))
+        parts.append(sentence(note))
     return " ".join(parts)
 
 
@@ -69,6 +69,7 @@ def short_citation(citation: str) -> str:
     return first[:_LONGEST_SHORT].rsplit(" ", 1)[0] + "…"
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
+    """A text that ends as a sentence does."""
     text = text.strip()
     return text if text.endswith((".", "!", "?")) else f"{text}."
