@@ -15,6 +15,7 @@ from ripenroom.window.crops.published.case_words import days_words
 from ripenroom.window.crops.units import Units, decimals_of
 
 _H_PER_DAY = 24.0
+_HALF_A_DAY = 0.5
 _WHOLE_FROM = 10.0
 """Numbers of what the program says are whole from here on, and have one decimal below."""
 
@@ -41,11 +42,13 @@ class Asked:
     is_share: bool = False
     is_figure: bool = False
 
-    def range_words(self, low: float | None, high: float | None, units: Units) -> str:
+    def range_words(self, one: Statement, units: Units) -> str:
         """A published interval: "3–5 days", "at least 28 days", "at most 7 days"."""
+        low, high = one.low, one.high
         say = QCoreApplication.translate
         ends = [self.read(end) for end in (low, high) if end is not None]
-        decimals = decimals_of(ends)
+        # Months are not known to a tenth of a day.
+        decimals = 0 if self.is_days and one.rounding >= _HALF_A_DAY else decimals_of(ends)
         texts = [units.words.number(end, decimals) for end in ends]
         if low is None:
             return say("Published", "at most {value}").format(value=self.written(texts[-1]))

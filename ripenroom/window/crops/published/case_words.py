@@ -91,9 +91,9 @@ def _temperature(celsius: float, doubt_k: float, units: Units) -> str:
         decimals = 0  # printed as a range, it is about
     low, high = (units.words.number(end, decimals) for end in ends)
     if low == high:
-        return f"{low} °{unit}"
+        return f"{low}\u00a0°{unit}"
     between = QCoreApplication.translate("Published", "{low} to {high}")
-    return between.format(low=low, high=high) + f" °{unit}"
+    return between.format(low=low, high=high) + f"\u00a0°{unit}"
 
 
 def days_words(number: str) -> str:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QCoreApplication
 
@@ -24,9 +24,10 @@ _SHORTEST_DAYS = 0.5
 class Claim:
     """One statement as it is shown.
 
-    ``low`` to ``high`` is published, -inf and inf where it is open, ``rounded`` the widest that it
-    was rounded from; ``said`` is low, middle and high of what the program says, nan where it says
-    never; all in the units that are shown.
+    ``low`` to ``high`` is published, -inf and inf where it is open, ``rounded`` what its ends may
+    have been rounded from; ``said`` is low, middle and high of what the program says, nan where it
+    says never; all in the units that are shown.
+
     ``case``, ``source``, ``published`` and ``answer`` are these in few words, ``told`` is all of
     it in sentences.
     """
@@ -115,20 +116,15 @@ def _claim(
     case = case_words(one, crop, units)
     source = _source(one, crop)
     kind = kind_name(one.kind)
-    least, most = (
-        -math.inf if one.low is None else one.low,
-        math.inf if one.high is None else one.high,
-    )
-    published = asked.range_words(one.low, one.high, units)
+    published = asked.range_words(one, units)
     answer = asked.said_words(low, mid, high, units)
     say = QCoreApplication.translate
-    outcome = _outcome(one, ends) if missed else say("Published", "They meet.")
     parts = [
         f"{asked.title}. {case}." if case else f"{asked.title}.",
         say("Published", "Published: {published}. The program says: {said}.").format(
             published=published, said=answer
         ),
-        outcome,
+        _missed(one, ends) if missed else _met(one, ends),
         sentence(f"{begun(kind)}: {source.citation}" if source else begun(kind)),
         sentence(begun(one.note)) if one.note else "",
     ]
@@ -136,9 +132,9 @@ def _claim(
     return Claim(
         case=case,
         source=f"{who} · {kind}",
-        low=asked.read(least),
-        high=asked.read(most),
-        rounded=(asked.read(least - one.rounding), asked.read(most + one.rounding)),
+        low=-math.inf if one.low is None else asked.read(one.low),
+        high=math.inf if one.high is None else asked.read(one.high),
+        rounded=_rounded(one, asked),
         said=(asked.read(low), asked.read(mid), asked.read(high)),
         published=published,
         answer=answer,
@@ -147,7 +143,21 @@ def _claim(
     )
 
 
-def _outcome(one: Statement, ends: tuple[float, float, float]) -> str:
+def _rounded(one: Statement, asked: Asked) -> tuple[float, float]:
+    """The widest interval that was rounded; of an open one, what lies around its only end."""
+    least, most = ((one.low, one.high) if one.low is not None and one.high is not None
+                   else (one.middle, one.middle))  # fmt: skip
+    return asked.read(least - one.rounding), asked.read(most + one.rounding)
+
+
+def _met(one: Statement, ends: tuple[float, float, float]) -> str:
+    """How what the program says meets the statement."""
+    if replace(one, rounding=0.0).meets(ends[0], ends[2]):
+        return QCoreApplication.translate("Published", "They meet.")
+    return QCoreApplication.translate("Published", "They meet as it was rounded.")
+
+
+def _missed(one: Statement, ends: tuple[float, float, float]) -> str:
     """How what the program says misses the statement."""
     if math.isnan(ends[1]):
         return QCoreApplication.translate("Published", "Missed.")

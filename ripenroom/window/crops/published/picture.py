@@ -11,8 +11,8 @@ from ripenroom.window.inks import Ink
 
 _THINNEST_PX = 5.0
 _MARGIN_PX = 8.0
-_TICK_LETTERS = 5
-"""A tick needs the room of so many letters."""
+_TICK_LETTERS, _TICK_LETTERS_BY_LOG = 8, 5
+"""A tick needs the room of so many letters; where they get closer, fewer on average."""
 
 
 def axis_rect(rect: QRectF, metrics: QFontMetricsF) -> QRectF:
@@ -22,7 +22,8 @@ def axis_rect(rect: QRectF, metrics: QFontMetricsF) -> QRectF:
 
 def ticks_of(scale: Scale, axis: QRectF, metrics: QFontMetricsF) -> list[float]:
     """The numbers that there is room for on an axis."""
-    wide = metrics.horizontalAdvance("0") * _TICK_LETTERS
+    letters = _TICK_LETTERS_BY_LOG if scale.log else _TICK_LETTERS
+    wide = metrics.horizontalAdvance("0") * letters
     return scale.ticks(max(int(axis.width() / wide), 2))
 
 
@@ -63,36 +64,30 @@ def paint_claim(
 
     ``high`` is the height of a line of text in pixels.
     """
-    left, right = (axis.left() + scale.at(end) * axis.width() for end in (claim.low, claim.high))
+    y = axis.center().y()
+
+    def place(value: float) -> float:
+        return axis.left() + scale.at(value) * axis.width()
+
+    def bar(ends: tuple[float, float], tall: float) -> QRectF:
+        left, right = (place(end) for end in ends)
+        return QRectF(left, y - 0.5 * tall * high, right - left, tall * high)
+
+    paint_rounding(painter, bar(claim.rounded, 0.32), colours)
     is_open = math.isinf(claim.low), math.isinf(claim.high)
-    outer = [axis.left() + scale.at(end) * axis.width() for end in claim.rounded]
-    paint_rounding(
-        painter,
-        QRectF(outer[0], axis.center().y() - 0.16 * high, outer[1] - outer[0], 0.32 * high),
-        colours,
-    )
-    paint_bar(
-        painter,
-        QRectF(left, axis.center().y() - 0.36 * high, right - left, 0.72 * high),
-        is_open,
-        colours,
-    )
-    ends = [axis.left() + scale.at(end) * axis.width() for end in claim.said]
-    colour = colours.warning if claim.missed else colours.ready
-    painter.setPen(QPen(colour, 2.0))
-    if math.isnan(claim.said[1]):
-        wide = painter.fontMetrics().horizontalAdvance(claim.answer) + 6.0
-        box = QRectF(axis.right() - wide, axis.center().y() - high / 2.0, wide, high)
-        painter.fillRect(box, colours.paper)
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, claim.answer)
+    paint_bar(painter, bar((claim.low, claim.high), 0.72), is_open, colours)
+    low, mid, most = claim.said
+    if math.isnan(mid):
+        painter.setPen(colours.warning if claim.missed else colours.text)
+        align = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(axis.adjusted(0.0, 0.0, -high / 2.0, 0.0), align, claim.answer)
     else:
-        endless = math.isnan(claim.said[2])
-        ends[2] = axis.right() if endless else ends[2]
-        paint_range(painter, ends, axis.center().y(), 0.22 * high, claim.missed, endless, colours)
+        endless = math.isnan(most)
+        ends = [place(low), place(mid), axis.right() if endless else place(most)]
+        paint_range(painter, ends, y, 0.22 * high, claim.missed, endless, colours)
     if claim.missed:
-        side = 0.42 * high
-        middle = QPointF(axis.right() + _MARGIN_PX / 2.0 + high / 2.0, axis.center().y())
-        paint_cross(painter, middle, side / 2.0, colours)
+        middle = QPointF(axis.right() + _MARGIN_PX / 2.0 + high / 2.0, y)
+        paint_cross(painter, middle, 0.21 * high, colours)
 
 
 def paint_rounding(painter: QPainter, bar: QRectF, colours: Ink) -> None:

@@ -35,6 +35,9 @@ from ripenroom.window.session import Session
 _WIDE_LETTERS = 80
 """From so many letters on there is room for numbers beside the picture."""
 
+_LEAST_LINES = 6
+"""So many lines of text the table is high: a heading and a statement."""
+
 _LEGEND_LINES = 14
 """With so many lines of text there is room for the legend too."""
 
@@ -73,6 +76,7 @@ class PublishedView(QWidget):
         self.table = QTableView(self)
         self.table.setModel(self.model)
         self.table.setItemDelegate(ClaimRows(self.table))
+        self.table.setMinimumHeight(_LEAST_LINES * self.fontMetrics().lineSpacing())
         self.table.setAccessibleName(self.tr("Published statements"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
