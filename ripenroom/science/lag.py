@@ -21,6 +21,7 @@ threshold is good to half an hour, to an hour where the settled pulp moves.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.polynomial import legendre
@@ -114,58 +115,65 @@ def lag_of(unsettled: Unsettled, processes: Sequence[Process], crop: Indices) ->
 
     None where no pulp is on its way, or none at a temperature that matters to the process.
     """
+    return lags_of(unsettled, [processes], crop)[0]
+
+
+def lags_of(
+    unsettled: Unsettled, kinds: Sequence[Sequence[Process]], crop: Indices
+) -> list[Lag | None]:
+    """:func:`lag_of` for several kinds of process at less than so many times the cost.
+
+    A crop's processes need to stop at the same temperature, as the ends of one allowance do.
+    """
     nodes = unsettled.nodes
     if not nodes.batch.size:
-        return None
+        return [None for _ in kinds]
     which = crop[nodes.batch]
-    none_from_c = np.array([process.none_from_c for process in processes])[which]
+    none_from_c = np.array([process.none_from_c for process in kinds[0]])[which]
     if (nodes.coldest_c >= none_from_c).all():
-        return None
+        return [None for _ in kinds]
     with np.errstate(invalid="ignore"):
         passes = (none_from_c - nodes.begin_c) / nodes.difference_k
     part = np.where((passes > 0.0) & (passes < 1.0), passes, 0.0)
     if not part.any():
         parts = [(part, np.ones_like(part))]
-        gains = [_gain(nodes, AT_NODES, nodes.settled_c, nodes.arrived_c, processes, which)]
+        pulps = [_Pulp(AT_NODES, nodes.settled_c, nodes.arrived_c)]
     else:
         parts = [(part, 1.0 - part), (np.zeros_like(part), part)]
-        gains = [_gain_on(unsettled, *of_part, processes, which) for of_part in parts]
-    steps = None
+        pulps = [_pulp_on(unsettled, *of_part) for of_part in parts]
+    steps: list[Steps | None] = [None for _ in kinds]
     if np.isfinite(none_from_c).any():
-        steps = summed(unsettled, np.flatnonzero(nodes.unsteady), processes, which)
-    if steps is None and not any(gain.any() for gain in gains):
-        return None
-    return _made(unsettled, parts, gains, steps)
+        steps = summed(unsettled, np.flatnonzero(nodes.unsteady), kinds, which)
+    lags: list[Lag | None] = []
+    for processes, summed_up in zip(kinds, steps, strict=True):
+        gains = [_gain(nodes, pulp, processes, which) for pulp in pulps]
+        stands_still = summed_up is None and not any(gain.any() for gain in gains)
+        lags.append(None if stands_still else _made(unsettled, parts, gains, summed_up))
+    return lags
 
 
-def _gain_on(
-    unsettled: Unsettled,
-    from_x: Floats,
-    width: Floats,
-    processes: Sequence[Process],
-    which: Indices,
-) -> Floats:
-    """:func:`_gain` at nodes on parts of the way."""
+class _Pulp(NamedTuple):
+    """Settled and arrived pulp (C) where so much of the difference is ``left``, (stays, n)."""
+
+    left: Floats
+    settled_c: Floats
+    arrived_c: Floats
+
+
+def _pulp_on(unsettled: Unsettled, from_x: Floats, width: Floats) -> _Pulp:
+    """Pulp at nodes on parts of the way."""
     left = from_x[:, None] + width[:, None] * AT_NODES
     # A part of no length lies at nothing left: endlessly late, and worth nothing.
     left = np.where(left > 0.0, left, 1.0)
     settled = unsettled.settled_c(left)
-    arrived = settled + unsettled.nodes.difference_k[:, None] * left
-    return _gain(unsettled.nodes, left, settled, arrived, processes, which)
+    return _Pulp(left, settled, settled + unsettled.nodes.difference_k[:, None] * left)
 
 
-def _gain(
-    nodes: Nodes,
-    left: Floats,
-    settled_c: Floats,
-    arrived_c: Floats,
-    processes: Sequence[Process],
-    which: Indices,
-) -> Floats:
-    """``z / ln 2 / 24`` times g where so much of the difference is ``left``, (stays, n)."""
-    more = rates_of(processes, which, arrived_c) - rates_of(processes, which, settled_c)
+def _gain(nodes: Nodes, pulp: _Pulp, processes: Sequence[Process], which: Indices) -> Floats:
+    """``z / ln 2 / 24`` times g at each pulp, (stays, n)."""
+    more = rates_of(processes, which, pulp.arrived_c) - rates_of(processes, which, pulp.settled_c)
     per_hour = nodes.half_cooling_h[:, None] / (math.log(2.0) * DAY_H)
-    return np.asarray(more / left * per_hour)
+    return np.asarray(more / pulp.left * per_hour)
 
 
 def _made(

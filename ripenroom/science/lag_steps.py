@@ -43,15 +43,19 @@ class Steps:
 
 
 def summed(
-    unsettled: Unsettled, some: Indices, processes: Sequence[Process], which: Indices
-) -> Steps | None:
-    """The lag of some lines of ``unsettled.nodes``, if any; ``which`` picks each line's process."""
+    unsettled: Unsettled, some: Indices, kinds: Sequence[Sequence[Process]], which: Indices
+) -> list[Steps | None]:
+    """The lags of some lines of ``unsettled.nodes``, if any, one for each of ``kinds``.
+
+    ``which`` picks each line's process of a kind. All kinds share the pulp, which costs most.
+    """
     if not some.size:
-        return None
+        return [None for _ in kinds]
     nodes = unsettled.nodes
     over_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]]
     step_h = over_h / _STEPS
-    so_far = np.zeros((some.size, _STEPS + 1))
+    none_from_c = np.array([process.none_from_c for process in kinds[0]])
+    so_far = [np.zeros((some.size, _STEPS + 1)) for _ in kinds]
     # The tables in between would fill the memory: very many stays are taken by parts.
     for first in range(0, some.size, _AT_ONCE):
         these, rows = some[first : first + _AT_ONCE], slice(first, first + _AT_ONCE)
@@ -60,9 +64,14 @@ def summed(
         settled = settled_pulp_c(nodes.place[these], at_h, unsettled.airs)
         left = np.exp2(-since_h / nodes.half_cooling_h[these, None])
         arrived = settled + nodes.difference_k[these, None] * left
-        own = which[these]
-        more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
-        np.cumsum(more * (step_h[rows] / DAY_H)[:, None], axis=1, out=so_far[rows, 1:])
+        # Pulp that never gets cold enough for a process gains nothing from it.
+        coldest = np.minimum(settled.min(axis=1), arrived.min(axis=1))
+        cold = np.flatnonzero(coldest < none_from_c[which[these]])
+        own, settled, arrived = which[these][cold], settled[cold], arrived[cold]
+        hours = step_h[rows][cold, None]
+        for processes, sums in zip(kinds, so_far, strict=True):
+            more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
+            sums[first + cold, 1:] = np.cumsum(more * (hours / DAY_H), axis=1)
     number = np.full(unsettled.stays.start_h.shape, -1)
     number[nodes.batch[some], nodes.stay[some]] = np.arange(some.size)
-    return Steps(number, step_h, so_far)
+    return [Steps(number, step_h, sums) for sums in so_far]

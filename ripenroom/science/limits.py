@@ -1,6 +1,8 @@
 """What ends a batch beside softening: ripe life, and the allowances that cold and time use up."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -11,26 +13,71 @@ from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class UsedUp:
-    """An allowance of every batch: shares of it that are used up, 1 when it is gone.
+    """An allowance (or a need) of every batch, and how far it is used up (or met).
 
-    ``low`` and ``high`` (batches,) are the shares of the middle allowance at which the 80 % range
-    of the allowance begins and ends.
+    ``used`` runs by the middle of its 80 % range, ``run_ends`` makes the clocks by its low and its
+    high end (None: both are the same share of the middle at every temperature, and run on its
+    clock), which not every question needs. ``shares`` (batches, 3) are what the clocks of low end,
+    middle and high end read when it is gone: 1 on a clock of its own.
     """
 
     used: Progress
-    low: Floats
-    high: Floats
+    shares: Floats
+    run_ends: Callable[[], tuple[Progress, Progress]] | None = None
+
+    @classmethod
+    def on_one_clock(cls, used: Progress, low: Floats, high: Floats) -> "UsedUp":
+        """With ends that are shares ``low`` and ``high`` (batches,) of the middle allowance."""
+        return cls(used, np.column_stack([low, np.ones(low.size), high]))
+
+    @cached_property
+    def ends(self) -> tuple[Progress, Progress]:
+        """The clocks of the low end and of the high end."""
+        return (self.used, self.used) if self.run_ends is None else self.run_ends()
+
+    @property
+    def clocks(self) -> tuple[Progress, Progress, Progress]:
+        """The clocks of the low end, the middle and the high end."""
+        soonest, latest = self.ends
+        return soonest, self.used, latest
 
     def of(self, lines: Indices | slice) -> "UsedUp":
         """That of some batches only."""
-        return UsedUp(self.used.of(lines), self.low[lines], self.high[lines])
+        used, shares = self.used.of(lines), self.shares[lines]
+        if self.run_ends is None:
+            return UsedUp(used, shares)
+
+        def ends() -> tuple[Progress, Progress]:
+            soonest, latest = self.ends
+            return soonest.of(lines), latest.of(lines)
+
+        return UsedUp(used, shares, ends)
+
+    def times(self, factor: Floats) -> "UsedUp":
+        """Of batches of which each has ``factor`` (batches,) times the allowance or need."""
+        return UsedUp(self.used, self.shares * factor[:, None], self.run_ends)
+
+    def shares_at(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
+        """Shares of the low end, the middle and the high end used up by each batch's hour, all of
+        shape (batches,)."""
+        at = self.used.at(hours[:, None])[:, 0]
+        low, high = (
+            at if self.run_ends is None else clock.at(hours[:, None])[:, 0] for clock in self.ends
+        )
+        of_low, of_mid, of_high = self.shares.T
+        return low / of_low, at / of_mid, high / of_high
 
     def out(self) -> DateRange:
         """When it is gone; inf where it never is."""
-        shares = np.column_stack([self.low, np.ones(self.low.size), self.high])
-        return DateRange.of_columns(self.used.when(shares))
+        if self.run_ends is None:
+            return DateRange.of_columns(self.used.when(self.shares))
+        soonest, latest = self.ends
+        low, mid, high = self.shares[:, :1], self.shares[:, 1:2], self.shares[:, 2:]
+        return DateRange(
+            soonest.when(low)[:, 0], self.used.when(mid)[:, 0], latest.when(high)[:, 0]
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +108,5 @@ class Limits:
 
     def out_h(self) -> Floats:
         """When the first allowance is gone (h), (batches,); inf where none ever is."""
-        whole = np.ones((self.chilling.low.size, 1))
-        out = [allowance.used.when(whole)[:, 0] for allowance in self.allowances]
+        out = [own.used.when(own.shares[:, 1:2])[:, 0] for own in self.allowances]
         return np.asarray(np.minimum.reduce(out))

@@ -187,13 +187,15 @@ class _Kitchen:
         """Days in a kitchen until the gates of fruit that is sold behind them open."""
         need = self._part.outlook.gate_need
         assert need is not None  # as some crop has a gate
-        own = need.of(self._part.lines[line])
+        lines = self._part.lines[line]
+        end = self._part.gate_by
+        own, whole = need.clocks[end].of(lines), need.shares[lines, end]
         opens_h = ageing.opens_h[line]
-        wanted = np.ones(line.size)
+        wanted = whole.copy()
         comes = np.isfinite(opens_h)
         wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
         met = own.at(self._sold_h[sale, None])[:, 0]
-        gates = [crop.gate.need.allowance.use_per_day for crop in self._crops]
+        gates = [crop.gate.need.clocks[end].use_per_day for crop in self._crops]
         a_day = np.array([float(gate(np.array(KITCHEN_C))) for gate in gates])
         a_day = a_day[self._crop_of_room[self._room[line, sale]]]
         # What the pulp's way to the kitchen's temperature adds is all there after a day.

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
-from ripenroom.science.allowance import Allowance
+from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats, age_from_firmness_n
@@ -35,21 +35,11 @@ _BUYERS_DAYS = 3.0
 Saturday is eaten by Tuesday)."""
 
 
-@dataclass(frozen=True, slots=True)
-class SpanShare:
-    """An allowance with its doubt: shares of the middle allowance at which the 80 % range lies."""
-
-    allowance: Allowance
-    low: float
-    high: float
-
-
-_NEVER_USED = SpanShare(Allowance((0.0,), (1.0,), none_from_c=-1e9), 1.0, 1.0)
+_NEVER_USED = AllowanceRange(*[Allowance((0.0,), (1.0,), none_from_c=-1e9)] * 3)
 """Stands where a crop has no such allowance."""
 
 
-_FROZEN_AFTER_DAYS = 0.25
-_FROZEN_SHARES = 0.3, 4.0
+_FROZEN_AFTER_DAYS = 0.075, 0.25, 1.0
 """Pulp at or below its freezing point for six hours in all is frozen, two hours to a day as the
 80 % range: fruit cools a little further before ice forms, and the heat that freezing sets free has
 to leave it (an estimate; no source gives hours for these fruit)."""
@@ -69,7 +59,9 @@ class Processes:
     ``ageing`` counts reference days, ``slope`` their derivative by the activation energy;
     ``ripe_life`` days of ripe life, by its usual pace, at either end of its 80 % range and (rather
     fast, rather slow) at those of its 40 % range;
-    ``chilling``, ``storage``, ``frost`` and ``gate`` shares of an allowance or need.
+    ``chilling``, ``storage``, ``frost`` and ``gate`` shares of an allowance or need. Those named
+    ``soonest`` and ``latest`` are by the ends of its 80 % range, or the very same process where
+    these are one share of it at every temperature.
     """
 
     ageing: Process
@@ -80,9 +72,15 @@ class Processes:
     ripe_life_rather_slow: Process
     ripe_life_slow: Process
     chilling: Process
+    chilling_soonest: Process
+    chilling_latest: Process
     storage: Process
+    storage_soonest: Process
+    storage_latest: Process
     frost: Process
     gate: Process
+    gate_soonest: Process
+    gate_latest: Process
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +88,21 @@ class GateConstants:
     """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
 
     ``ethylene_h`` (hours) of treatment open it too; inf where they do not. A crop without a gate
-    has ``shut`` False.
+    has ``shut`` False. ``need`` is that of fruit of ``usual_age`` at pick, and ``per_age`` what a
+    pick that is riper by one age needs of it.
     """
 
     shut: bool
-    need: SpanShare
+    need: AllowanceRange
     meanwhile: float
     ethylene_h: float
+    usual_age: float = 0.0
+    per_age: float = 1.0
+
+    def need_of(self, age: Floats) -> Floats:
+        """How many times the usual need fruit has of these mean ages at pick."""
+        times = self.per_age ** (np.asarray(age) - self.usual_age)
+        return np.clip(times, _LEAST_NEED, _MOST_NEED)
 
 
 class RipeLifeRates(NamedTuple):
@@ -109,6 +115,10 @@ class RipeLifeRates(NamedTuple):
     rather_fast: RateOfTemperature
     rather_slow: RateOfTemperature
 
+
+_LEAST_NEED, _MOST_NEED = 0.05, 2.0
+"""No pick is followed to needing next to nothing, or more than twice what is usual: published picks
+lie within four weeks or so (Sugar & Einhorn 2011)."""
 
 _NO_GATE = GateConstants(False, _NEVER_USED, 1.0, math.inf)
 
@@ -142,9 +152,9 @@ class CropConstants:
     half_sd: float
     ripe_life_days: float
     ripe_life_rates: RipeLifeRates
-    chilling: SpanShare
-    storage: SpanShare
-    frost: SpanShare
+    chilling: AllowanceRange
+    storage: AllowanceRange
+    frost: AllowanceRange
     gate: GateConstants
     fruit_mass_kg: float
     fruit_per_crate: float
@@ -154,6 +164,9 @@ class CropConstants:
     def processes(self) -> Processes:
         """What goes on in its fruit."""
         response, lives = self.response, self.ripe_life_rates
+        chilling, chilling_soonest, chilling_latest = _using_up(self.chilling)
+        storage, storage_soonest, storage_latest = _using_up(self.storage)
+        gate, gate_soonest, gate_latest = _using_up(self.gate.need)
         return Processes(
             ageing=Process(response.relative_rate),
             slope=Process(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c)),
@@ -162,15 +175,31 @@ class CropConstants:
             ripe_life_rather_fast=Process(lives.rather_fast),
             ripe_life_rather_slow=Process(lives.rather_slow),
             ripe_life_slow=Process(lives.slow),
-            chilling=_using_up(self.chilling.allowance),
-            storage=_using_up(self.storage.allowance),
-            frost=_using_up(self.frost.allowance),
-            gate=_using_up(self.gate.need.allowance),
+            chilling=chilling,
+            chilling_soonest=chilling_soonest,
+            chilling_latest=chilling_latest,
+            storage=storage,
+            storage_soonest=storage_soonest,
+            storage_latest=storage_latest,
+            frost=_using_up(self.frost)[0],
+            gate=gate,
+            gate_soonest=gate_soonest,
+            gate_latest=gate_latest,
         )
 
 
-def _using_up(allowance: Allowance) -> Process:
-    return Process(allowance.use_per_day, allowance.none_from_c)
+def _using_up(allowed: AllowanceRange) -> tuple[Process, Process, Process]:
+    """By the middle of an allowance, by its low end and by its high end."""
+
+    def by(allowance: Allowance) -> Process:
+        return Process(allowance.use_per_day, allowance.none_from_c)
+
+    middle = by(allowed.mid)
+    soonest, latest = (
+        middle if end.allowance is allowed.mid else by(end.allowance)
+        for end in (allowed.soonest, allowed.latest)
+    )
+    return middle, soonest, latest
 
 
 class ConstantsOfCrops(Mapping[str, CropConstants]):
@@ -247,11 +276,11 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         ripe_life_days=profile.ripe_life.days.value if profile.ripe_life else math.inf,
         ripe_life_rates=_ripe_life_rates(profile),
         chilling=(
-            _span(chilling.allowance, chilling.threshold_c.value) if chilling else _NEVER_USED
+            _allowed(chilling.allowance, chilling.threshold_c.value) if chilling else _NEVER_USED
         ),
         storage=_storage(profile),
         frost=_frost(profile),
-        gate=_gate(profile.gate) if profile.gate else _NO_GATE,
+        gate=_gate(profile.gate, age(mature.value)) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
         buyers_days=buyers_days(profile),
@@ -280,24 +309,26 @@ def _response(rate: Rate) -> AnyResponse:
     )
 
 
-def _storage(profile: CropProfile) -> SpanShare:
+def _storage(profile: CropProfile) -> AllowanceRange:
     life = profile.storage.life
     if not life:
         return _NEVER_USED
     ripening = profile.ripening
     if profile.judged_by == "nothing" and not (ripening and ripening.days):
         # Nothing else ends fruit that is eaten as picked, so its last life holds in any warmth.
-        return _span(life, math.inf)
-    return _span(life, life[-1].temperature_c + _STORAGE_KNOWN_ABOVE_K)
+        return _allowed(life, math.inf)
+    return _allowed(life, life[-1].temperature_c + _STORAGE_KNOWN_ABOVE_K)
 
 
-def _gate(gate: Gate) -> GateConstants:
+def _gate(gate: Gate, usual_age: float) -> GateConstants:
     treatment = gate.ethylene_days
     return GateConstants(
         shut=True,
-        need=_span(gate.needs, gate.none_above_c),
+        need=_allowed(gate.needs, gate.none_above_c),
         meanwhile=gate.meanwhile.value,
         ethylene_h=treatment.value * 24.0 if treatment else math.inf,
+        usual_age=usual_age,
+        per_age=gate.per_age.value if gate.per_age else 1.0,
     )
 
 
@@ -315,10 +346,11 @@ def freezing_c(profile: CropProfile) -> float:
     return FREEZING_C if freezing is None else freezing.value
 
 
-def _frost(profile: CropProfile) -> SpanShare:
+def _frost(profile: CropProfile) -> AllowanceRange:
     at_c = freezing_c(profile)
-    allowance = Allowance((at_c,), (_FROZEN_AFTER_DAYS,), at_c + _AT_FREEZING_K)
-    return SpanShare(allowance, *_FROZEN_SHARES)
+    return AllowanceRange(
+        *(Allowance((at_c,), (days,), at_c + _AT_FREEZING_K) for days in _FROZEN_AFTER_DAYS)
+    )
 
 
 def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
@@ -340,13 +372,15 @@ def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
     return RipeLifeRates(rate(0.0), rate(TAIL_80), rate(-TAIL_80), rate(_TAIL_40), rate(-_TAIL_40))
 
 
-def _span(points: tuple[DaysAt, ...], none_from_c: float) -> SpanShare:
-    """The allowance at the middle figures; its doubt as the mean relative range of the figures."""
-    low = math.exp(sum(math.log(at.days.low / at.days.value) for at in points) / len(points))
-    high = math.exp(sum(math.log(at.days.high / at.days.value) for at in points) / len(points))
-    allowance = Allowance(
-        tuple(at.temperature_c for at in points),
-        tuple(at.days.value for at in points),
-        none_from_c,
+def _allowed(points: tuple[DaysAt, ...], none_from_c: float) -> AllowanceRange:
+    """The allowance by the figures, each end of its range by theirs."""
+    temperature_c = tuple(at.temperature_c for at in points)
+
+    def by(days: list[float]) -> Allowance:
+        return Allowance(temperature_c, tuple(days), none_from_c)
+
+    return AllowanceRange(
+        by([at.days.low for at in points]),
+        by([at.days.value for at in points]),
+        by([at.days.high for at in points]),
     )
-    return SpanShare(allowance, low, high)

@@ -12,10 +12,11 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.able import Able, fruit_that_ripens
 from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
-from ripenroom.season.crop_constants import CropConstants, SpanShare, crop_constants
+from ripenroom.season.crop_constants import CropConstants, crop_constants
 from ripenroom.season.projection import FloatColumn
 
 _TEMPERATURES_C = np.arange(-2.0, 35.01, 0.5)
@@ -47,14 +48,15 @@ class Curve(NamedTuple):
 class CropCurves:
     """Columns over ``temperatures_c`` (n,), each as if the fruit were kept there all the time.
 
-    ``days_to_ready`` has shape (feels, n): from the middle of each feel in ``feel_names``, hardest
-    first, until half of the fruit is ready, whatever else may end it before; nan where that takes
-    over a year. A crop judged by nothing has one unnamed feel. ``softening`` holds the curve of
-    fruit picked mature at some temperatures (C), gate closed as picked; empty where none is known.
+    Temperatures at which a table has a figure of its own are among them. ``days_to_ready`` has
+    shape (feels, n): from the middle of each feel in ``feel_names``, hardest first, until half of
+    the fruit is ready, whatever else may end it before; nan where that takes over a year. A crop
+    judged by nothing has one unnamed feel. ``softening`` holds the curve of fruit picked mature at
+    some temperatures (C), gate closed as picked; empty where none is known.
 
     ``chilling_days``, ``storage_days`` and ``gate_days`` are allowances and need in days, nan where
-    there is none (for the gate: where it never opens). ``respiration`` is in mg CO2 per kg and
-    hour, nan outside the published temperatures.
+    there is none (for the gate: where it never opens; its need is that of fruit of the usual
+    maturity). ``respiration`` is in mg CO2 per kg and hour, nan outside the published temperatures.
     """
 
     temperatures_c: FloatColumn
@@ -71,19 +73,32 @@ def crop_curves(profile: CropProfile, rate_factor: float = 1.0) -> CropCurves:
     """The curves of a profile, or of a cultivar that softens ``rate_factor`` times as fast."""
     crop = crop_constants(profile)
     crop = replace(crop, rate_per_day=crop.rate_per_day * rate_factor)
-    at_c = _TEMPERATURES_C
+    at_c = np.union1d(_TEMPERATURES_C, _published_c(profile))
     gate_days = _allowed(crop.gate.need, at_c)
     felt = profile.judged_by != "nothing"
     return CropCurves(
         temperatures_c=at_c,
         feel_names=(profile.feel.names or FEELS) if felt else ("",),
-        days_to_ready=_days_to_ready(crop, _feels(crop) if felt else _unfelt(crop), gate_days),
+        days_to_ready=_days_to_ready(
+            crop, _feels(crop) if felt else _unfelt(crop), at_c, gate_days
+        ),
         softening=MappingProxyType(_softening(crop) if felt else {}),
         chilling_days=_allowed(crop.chilling, at_c),
         storage_days=_allowed(crop.storage, at_c),
         gate_days=gate_days,
         respiration=_respiration(profile, at_c),
     )
+
+
+def _published_c(profile: CropProfile) -> list[float]:
+    """Temperatures (C) for which the tables that are drawn have figures of their own."""
+    chilling, gate = profile.chilling, profile.gate
+    tables = (
+        profile.storage.life,
+        chilling.allowance if chilling else (),
+        gate.needs if gate else (),
+    )
+    return [at.temperature_c for table in tables for at in table]
 
 
 def _prior(crop: CropConstants, lines: int) -> Prior:
@@ -112,8 +127,7 @@ def _able(crop: CropConstants, age: AgeAtPick) -> AgeAtPick:
     return fruit_that_ripens(age, able)[1]
 
 
-def _days_to_ready(crop: CropConstants, age: AgeAtPick, gate_days: Band) -> Band:
-    at_c = _TEMPERATURES_C
+def _days_to_ready(crop: CropConstants, age: AgeAtPick, at_c: Floats, gate_days: Band) -> Band:
     pace = crop.rate_per_day * crop.response.relative_rate(at_c)
     rate_sd = np.hypot(crop.rate_sd, crop.slope_sd * crop.response.slope_per_kj_mol(at_c))
     mean, doubt = age.mean[:, None], age.doubt_sd[:, None]
@@ -121,9 +135,10 @@ def _days_to_ready(crop: CropConstants, age: AgeAtPick, gate_days: Band) -> Band
         advance_at_quantile(z, crop.ready_age, mean, doubt, rate_sd) for z in (TAIL_80, -TAIL_80)
     )
     middle = np.maximum(crop.ready_age - mean, 0.0)
+    times = crop.gate.need_of(mean)
     return Band(
         *(
-            _behind_gate(crop, advance / pace, opens)
+            _behind_gate(crop, advance / pace, opens * times)
             for advance, opens in zip((sooner, middle, later), gate_days, strict=True)
         )
     )
@@ -159,12 +174,15 @@ def _softening(crop: CropConstants) -> dict[float, Curve]:
     return curves
 
 
-def _allowed(span: SpanShare, celsius: Floats) -> Band:
+def _allowed(allowed: AllowanceRange, celsius: Floats) -> Band:
     """Days until an allowance is used up (or a need met) at each temperature; nan for never."""
-    with np.errstate(divide="ignore"):
-        days = 1.0 / span.allowance.use_per_day(celsius)
-    days = np.where(np.isfinite(days), days, np.nan)
-    return Band(days * span.low, days, days * span.high)
+
+    def by(allowance: Allowance) -> Floats:
+        with np.errstate(divide="ignore"):
+            days = 1.0 / allowance.use_per_day(celsius)
+        return np.where(np.isfinite(days), days, np.nan)
+
+    return Band(by(allowed.low), by(allowed.mid), by(allowed.high))
 
 
 def _respiration(profile: CropProfile, celsius: Floats) -> Band:

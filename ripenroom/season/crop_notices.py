@@ -32,7 +32,7 @@ def of_gates(
         values = {
             "left": float(projection.left[line]),
             "done": done,
-            "days": (1.0 - done) * quickest.days.value,
+            "days": (1.0 - done) * quickest.days.value * float(projection.gate_times[line]),
             "at_c": quickest.temperature_c,
         }
         if gate.ethylene_days is not None:

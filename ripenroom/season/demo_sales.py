@@ -27,6 +27,8 @@ _THROWN = 3
 
 Name = Callable[..., str]
 """Makes a record's id of what it is called by."""
+_DISCARDED_AFTER = timedelta(days=2)
+"""From the end of a batch's window until what is left of it is thrown away."""
 
 
 def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[Record]:
@@ -43,6 +45,8 @@ def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[R
     starts_h = column(d.starts_at for d in days)
     ready = [outlook.ready_as_estimated(np.full(len(lines.ids), hour)) for hour in starts_h]
     left = lines.picked.copy()
+    closes_h = outlook.eat_by.closes.mid
+    discarded_h = closes_h + _DISCARDED_AFTER / timedelta(hours=1)
     found: list[Record] = []
     for which, day in enumerate(days):
         found.append(replace(day, settled_at=day.starts_at + _SETTLED_AFTER))
@@ -52,6 +56,8 @@ def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[R
                 batch = book.batches[lines.ids[line]]
                 if batch.crop != want.crop or batch.picked_at > day.starts_at:
                     continue
+                if discarded_h[line] <= starts_h[which]:
+                    continue
                 fruit = left[line] * ready[which][line]
                 sold = min(open_wants, int(_SOLD_OF_READY * fruit))
                 if sold > 0:
@@ -60,8 +66,7 @@ def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[R
                     found += _outcome(batch, day, want, (brought, sold, thrown), name)
                     left[line] -= sold + thrown
                     open_wants -= sold
-    closes_h = outlook.eat_by.closes.mid.tolist()
-    return found + _discards(book, closes_h, lines.ids, left.tolist(), now, name)
+    return found + _discards(book, closes_h.tolist(), lines.ids, left.tolist(), now, name)
 
 
 def _starts_at(day: MarketDay) -> datetime:
@@ -114,7 +119,7 @@ def _discards(
 ) -> list[Removal]:
     found = []
     for closes, batch_id, fruit in zip(closes_h, ids, left, strict=True):
-        at = datetime.fromtimestamp(round(closes * 3600.0), UTC) + timedelta(days=2)
+        at = datetime.fromtimestamp(round(closes * 3600.0), UTC) + _DISCARDED_AFTER
         if at < now and fruit >= 1.0:
             code = book.batches[batch_id].code
             found.append(

@@ -7,7 +7,9 @@ import numpy as np
 from scipy.special import ndtr
 
 from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.limits import UsedUp
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
@@ -15,28 +17,42 @@ from ripenroom.season.crop_constants import GateConstants
 from ripenroom.season.lines import Lines
 
 _LOOK_AHEAD_H = 24.0 * 365.0
+_NOTHING = 1e-9
+
+
+def own_needs(batches: Batches, crop: Indices, gates: Sequence[GateConstants]) -> Floats:
+    """How many times its crop's usual need each batch has, by how ripe it was picked, (batches,).
+
+    The mean age at pick is taken as it is believed; the doubt about it is left to the range of the
+    need, which sources give over all maturities.
+    """
+    times = np.ones(crop.size)
+    for number, gate in enumerate(gates):
+        if gate.per_age < 1.0:
+            mine = crop == number
+            times[mine] = gate.need_of(batches.mean_age[mine])
+    return times
 
 
 def gated(
-    ageing: Progress, need: Progress, lines: Lines, gates: Sequence[GateConstants]
+    ageing: Progress, need: UsedUp, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Batches]:
     """Ageing behind each crop's gate, and the batches less what may never ripen for want of it.
 
-    ``need`` counts shares of the gate's need that are met. A batch that gets barely enough may in
+    ``need`` is each batch's own, met where it is used up. A batch that gets barely enough may in
     part not ripen at all. Of a batch that was checked after its gate had opened, what is left of
     the doubt about when is part of that about its age.
     """
     shut = np.array([gate.shut for gate in gates])[lines.crop]
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
-    low = np.array([gate.need.low for gate in gates])[lines.crop]
-    high = np.array([gate.need.high for gate in gates])[lines.crop]
     picked_h = lines.batches.picked_h
-    met_h = need.when(np.column_stack([low, np.ones(low.size), high]))
+    out = need.out()
+    met_h = np.column_stack([out.low, out.mid, out.high])
     met_h = np.minimum(met_h, lines.treated_h[:, None])
     met_h = np.where(shut[:, None], met_h, picked_h[:, None])
     low_h, opens_h, high_h = np.maximum(met_h, picked_h[:, None]).T
     barely = np.isfinite(opens_h) & ~np.isfinite(high_h)
-    enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H, low, high), 1.0)
+    enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H), 1.0)
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely, opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
@@ -46,24 +62,32 @@ def gated(
     return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
 
 
-def _likely_enough(need: Progress, by_h: Floats, low: Floats, high: Floats) -> Floats:
-    """How likely it is that what a batch gets of its need is enough to open the gate."""
-    met = need.at(by_h[:, None])[:, 0]
-    log_sd = np.maximum(np.log(high / low) / (2.0 * TAIL_80), 1e-9)
-    return np.asarray(ndtr(np.log(np.maximum(met, 1e-9)) / log_sd))
+def _likely_enough(need: UsedUp, by_h: Floats) -> Floats:
+    """How likely it is that what a batch gets of its need is enough to open the gate.
+
+    Of the low end of the need most is met, of the high end least; the log of the need is taken for
+    a bell curve.
+    """
+    of_low, met, of_high = (np.log(np.maximum(share, _NOTHING)) for share in need.shares_at(by_h))
+    log_sd = np.maximum((of_low - of_high) / (2.0 * TAIL_80), _NOTHING)
+    return np.asarray(ndtr(met / log_sd))
 
 
 def gate_columns(
-    ageing: AnyAgeing, need: Progress | None, lines: Lines, by_h: float
-) -> tuple[Floats, Floats]:
-    """When each batch's gate opens (h, inf: never) and how much of its need is met by an hour.
+    ageing: AnyAgeing, need: UsedUp | None, lines: Lines, by_h: float
+) -> tuple[Floats, Floats, Floats]:
+    """When each batch's gate opens (h, inf: never), how much of its need is met by an hour, and how
+    many times its crop's usual need that is.
 
-    nan, both, where a batch has no gate.
+    nan, all, where a batch has no gate.
     """
     if isinstance(ageing, Progress) or need is None:
         none = np.full(len(lines.ids), np.nan)
-        return none, none
+        return none, none, none
     has_gate = ageing.meanwhile < 1.0
-    met = np.minimum(need.at(np.full((len(lines.ids), 1), by_h))[:, 0], 1.0)
+    met = np.minimum(need.shares_at(np.full(len(lines.ids), by_h))[1], 1.0)
     met = np.where(ageing.opens_h <= by_h, 1.0, met)
-    return np.where(has_gate, ageing.opens_h, np.nan), np.where(has_gate, met, np.nan)
+    opens_h, met, times = (
+        np.where(has_gate, column, np.nan) for column in (ageing.opens_h, met, need.shares[:, 1])
+    )
+    return opens_h, met, times

@@ -13,7 +13,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import Gained, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import Limits
+from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Progress
 from ripenroom.science.ready import (
     expected_shares,
@@ -40,7 +40,7 @@ class Travel:
     ageing: AnyAgeing
     slope: Progress
     limits: Limits
-    gate_need: Progress | None
+    gate_need: UsedUp | None
     unsettled: Unsettled
 
 
@@ -85,7 +85,7 @@ class Outlook:
         return self.travel.limits
 
     @property
-    def gate_need(self) -> Progress | None:
+    def gate_need(self) -> UsedUp | None:
         """Shares of the gates' needs that are met; None where no crop has a gate."""
         return self.travel.gate_need
 
@@ -171,8 +171,9 @@ class Outlook:
                     behind,
                     np.full((behind.size, 1), 0.3),
                     replace(own, gaining=own.gaining.with_ageing(opened)),
+                    gate_by,
                 )
-                for opened in ageing.of(behind).at_either_end()
+                for gate_by, opened in zip((0, 2), ageing.of(behind).at_either_end(), strict=True)
             ),
         ]
 
@@ -239,9 +240,11 @@ class Outlook:
 class Part:
     """Batches ``lines`` of an outlook under one possible course of things, and how much it counts.
 
-    ``weight`` has shape (lines, 1); the weights of a batch over all parts add up to 1.
+    ``weight`` has shape (lines, 1); the weights of a batch over all parts add up to 1. ``gate_by``
+    says by which clock of :attr:`Outlook.gate_need` its gates open: low end, middle or high end.
     """
 
     lines: Indices
     weight: Floats
     outlook: Outlook
+    gate_by: int = 1

@@ -70,6 +70,7 @@ class Projection:
     uneven: npt.NDArray[np.bool_]  # never half of the fruit ready at one time
     gate_opens_h: FloatColumn  # when its cold or trigger is done; inf: never; nan: needs none
     gate_done: FloatColumn  # share of its cold or trigger done by now; nan: needs none
+    gate_times: FloatColumn  # how many times its crop's usual need that is; nan: needs none
 
     @property
     def ends_unready(self) -> npt.NDArray[np.bool_]:

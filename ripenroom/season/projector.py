@@ -1,6 +1,7 @@
 """From lines and rooms to a :class:`~ripenroom.season.projection.Projection`."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -9,17 +10,18 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.allowance import AllowanceRange, UsedBy
 from ripenroom.science.batches import Batches
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.lag import lag_of
+from ripenroom.science.lag import lags_of
 from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.unsettled import Unsettled
-from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants, SpanShare
-from ripenroom.season.gates import gate_columns, gated
+from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
+from ripenroom.season.gates import gate_columns, gated, own_needs
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.outlook import Outlook, Travel
@@ -130,25 +132,42 @@ class Projector:
         processes = [crop.processes for crop in crops]
         unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
+        def along_all(*names: str) -> list[Progress]:
+            kinds = [[getattr(own, name) for own in processes] for name in names]
+            lags = lags_of(unsettled, kinds, lines.crop)
+            return [
+                Progress.along(arrivals, clocks.theta[name], lag)
+                for name, lag in zip(names, lags, strict=True)
+            ]
+
         def along(name: str) -> Progress:
-            lag = lag_of(unsettled, [getattr(own, name) for own in processes], lines.crop)
-            return Progress.along(arrivals, clocks.theta[name], lag)
+            return along_all(name)[0]
 
         def of_crop(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.crop]
 
-        def used_up(name: str) -> UsedUp:
-            spans: list[SpanShare] = [getattr(crop, name) for crop in crops]
-            low, high = of_crop([s.low for s in spans]), of_crop([s.high for s in spans])
-            return UsedUp(along(name), low, high)
+        def used_up(name: str, allowed: Sequence[AllowanceRange]) -> UsedUp:
+            soonest, latest = [own.soonest for own in allowed], [own.latest for own in allowed]
+            low, high = (of_crop([end.share for end in ends]) for ends in (soonest, latest))
+            used_up = UsedUp.on_one_clock(along(name), low, high)
+            if _on(allowed, soonest) and _on(allowed, latest):
+                return used_up
+
+            def ends() -> tuple[Progress, Progress]:
+                first, last = along_all(f"{name}_soonest", f"{name}_latest")
+                return first, last
+
+            return replace(used_up, run_ends=ends)
 
         plain = along("ageing")
         ageing: AnyAgeing = plain
         batches = lines.batches
-        need: Progress | None = None
+        need: UsedUp | None = None
         if any(crops[crop].gate.shut for _, crop in lines.rooms):
-            need = along("gate")
-            ageing, batches = gated(plain, need, lines, [crop.gate for crop in crops])
+            gates = [crop.gate for crop in crops]
+            times = own_needs(batches, lines.crop, gates)
+            need = used_up("gate", [gate.need for gate in gates]).times(times)
+            ageing, batches = gated(plain, need, lines, gates)
         limits = Limits(
             ripe_life=RipeLife(
                 (
@@ -160,9 +179,9 @@ class Projector:
                 ),
                 of_crop([crop.ripe_life_days for crop in crops]),
             ),
-            chilling=used_up("chilling"),
-            storage=used_up("storage"),
-            frost=used_up("frost"),
+            chilling=used_up("chilling", [crop.chilling for crop in crops]),
+            storage=used_up("storage", [crop.storage for crop in crops]),
+            frost=used_up("frost", [crop.frost for crop in crops]),
         )
         return Travel(airs, batches, ageing, along("slope"), limits, need, unsettled)
 
@@ -173,7 +192,9 @@ class Projector:
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
         at = np.full((len(lines.ids), 1), by_h)
-        gate_opens_h, gate_done = gate_columns(outlook.ageing, outlook.gate_need, lines, by_h)
+        gate_opens_h, gate_done, gate_times = gate_columns(
+            outlook.ageing, outlook.gate_need, lines, by_h
+        )
         never = outlook.batches.ripens < _MOST
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
@@ -197,7 +218,13 @@ class Projector:
             uneven=windows.uneven & np.isfinite(opens.mid),
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,
+            gate_times=gate_times,
         )
+
+
+def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:
+    """Whether these ends of all ranges run on the clock of the middle."""
+    return all(end.allowance is own.mid for own, end in zip(allowed, ends, strict=True))
 
 
 def _same_batches(one: Book, other: Book) -> bool:

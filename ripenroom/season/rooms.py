@@ -19,6 +19,7 @@ from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.clock import Clock, KnotShelf, SettledPulp
 from ripenroom.science.logged_air import PartlyLoggedAir, Readings
+from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants, Processes
 from ripenroom.season.logged import readings_of
@@ -162,10 +163,16 @@ class ClockRoom:
 
 
 def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
-    return {
-        field.name: pulp.clock(getattr(crop.processes, field.name).rate_per_day)
-        for field in fields(Processes)
+    """Each process runs once, whatever it goes by."""
+    processes = crop.processes
+    named: dict[str, Process] = {
+        field.name: getattr(processes, field.name) for field in fields(Processes)
     }
+    clocks = {
+        id(process): pulp.clock(process.rate_per_day)
+        for process in {id(process): process for process in named.values()}.values()
+    }
+    return {name: clocks[id(process)] for name, process in named.items()}
 
 
 @dataclass(frozen=True, slots=True)

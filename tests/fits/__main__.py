@@ -21,7 +21,7 @@ from tests.fits.crop_model import CropModel
 from tests.fits.effects import Fit, all_fitted, fitted
 from tests.fits.left_out import Missed, left_out, summary
 from tests.fits.spreads import kept_spreads, keep_spreads
-from tests.fits.table import table
+from tests.fits.table import furthest, table
 from tests.fits.written import figures_of, write
 
 
@@ -55,6 +55,7 @@ def main(arguments: list[str]) -> int:
             print(f"  {line}")
         missed[fit.model.key] = list(left_out(fit))
     print(table(missed))
+    print(furthest(missed))
     if wanted.write:
         for fit in fits:
             path = resource("crops") / f"{fit.model.key}.toml"

@@ -1,6 +1,6 @@
 """One crop's statements, and what the program says of each when its figures are other ones."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field, replace
 
@@ -63,7 +63,7 @@ class CropModel:
         prior = self.prior
         return np.array(
             [
-                scale.to(float(str(self.document.table(path)["value"])))
+                scale.to(_number(self.document.table(path), "value"))
                 for path, scale in zip(prior.paths, prior.scales, strict=True)
             ]
         )
@@ -72,14 +72,15 @@ class CropModel:
         """The crop with other figures; raises ``ValueError`` where these cannot be."""
         document = deepcopy(self.document)
         for path, scale, where in zip(self.prior.paths, self.prior.scales, at, strict=True):
-            value = float(f"{scale.back(float(where)):.9g}")
             table = document.table(path)
             # A range is moved along: figures need to lie within theirs.
-            move = value / float(str(table["value"])) if float(str(table["value"])) else 1.0
-            low, high = (float(str(table[end])) * move for end in ("low", "high"))
-            document.put((*path, "value"), value)
-            document.put((*path, "low"), min(low, value))
-            document.put((*path, "high"), max(high, value))
+            move = float(where) - scale.to(_number(table, "value"))
+            ends = [scale.back(scale.to(_number(table, end)) + move) for end in ("low", "high")]
+            value = scale.back(float(where))
+            for key, end in zip(
+                ("low", "value", "high"), (min(*ends, value), value, max(*ends, value)), strict=True
+            ):
+                document.put((*path, key), float(f"{end:.9g}"))
         try:
             return WrittenCrop.of_text(document.text)
         except ProfileRefusal as refusal:
@@ -143,6 +144,10 @@ class CropModel:
         asked = [(key, one) for key in crops for one in self.statements]
         values = middles(crops, asked).reshape(len(ways), -1)
         return said_on_scale(list(self.statements), values)
+
+
+def _number(table: Mapping[str, object], key: str) -> float:
+    return float(str(table[key]))
 
 
 def _exact(statement: Statement) -> Statement:

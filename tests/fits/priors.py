@@ -62,15 +62,17 @@ _TABLES: dict[tuple[Path, str], Line] = {
     (("ripening", "days"), "days"): Line(math.log(6.0), 0.8, 20.0, -0.9, 0.4, 0.15),
 }
 
-_MARKS: dict[Path, tuple[float, float]] = {
+_MARKS: dict[Path, float] = {
     # Ages: 0 is half-way through softening, where it is fastest; a hand feels that well before.
-    ("feel", "slight_give"): (-2.2, 0.8),
-    ("feel", "gives"): (-1.1, 0.7),
-    ("feel", "soft"): (0.3, 0.7),
-    ("firmness", "ready"): (1.6, 0.9),
-    ("firmness", "too_soft"): (3.2, 0.9),
-    ("wont_ripen", "half"): (-2.5, 0.7),
+    ("wont_ripen", "half"): -2.5,
+    ("feel", "slight_give"): -2.2,
+    ("feel", "gives"): -1.1,
+    ("feel", "soft"): 0.3,
+    ("firmness", "ready"): 1.6,
+    ("firmness", "too_soft"): 3.2,
 }
+_MARKS_TOGETHER_SD, _MARK_SD = 0.5, 0.45
+"""Marks of a crop lie early or late on its curve together, and each a little by itself."""
 
 _NEWTONS = {str(unit): newton for unit, newton in NEWTONS_PER.items()}
 
@@ -110,20 +112,20 @@ def prior_of(document: CropDocument) -> Prior:
         begin += size
     return Prior(
         tuple(path for paths, *_ in found for path in paths),
-        tuple(scale for paths, scale, *_ in found for _ in paths),
+        tuple(scale for _, scales, *_ in found for scale in scales),
         np.array([mean for _, _, means, _, _ in found for mean in means]),
         covariance,
         np.array([pace for paths, *_, pace in found for _ in paths], dtype=bool),
     )
 
 
-_Block = tuple[tuple[Path, ...], Scale, list[float], Floats, bool]
+_Block = tuple[tuple[Path, ...], list[Scale], list[float], Floats, bool]
 
 
 def _all(document: CropDocument) -> Iterator[_Block]:
     for path, alone in _ALONE.items():
         if document.table(path):
-            yield (path,), alone.scale, [alone.mean], np.array([[alone.sd**2]]), alone.pace
+            yield (path,), [alone.scale], [alone.mean], np.array([[alone.sd**2]]), alone.pace
     for (path, key), line in _TABLES.items():
         entries = [document.table((*path, n)) for n in range(document.length(path))]
         if entries:
@@ -131,7 +133,8 @@ def _all(document: CropDocument) -> Iterator[_Block]:
             covariance = line.height_sd**2 + line.rise_sd**2 * np.outer(tens_k, tens_k)
             covariance += line.uneven_sd**2 * np.eye(tens_k.size)
             paths = tuple((*path, n, key) for n in range(tens_k.size))
-            yield paths, LOG, (line.height + line.rise * tens_k).tolist(), covariance, True
+            scales = [LOG] * len(paths)
+            yield paths, scales, (line.height + line.rise * tens_k).tolist(), covariance, True
     if document.get(("judged_by",)) in (None, "firmness"):
         yield from _marks(document)
 
@@ -140,10 +143,10 @@ def _marks(document: CropDocument) -> Iterator[_Block]:
     highest_n, lowest_n = (
         _newtons(document, ("firmness", end)) for end in ("highest", "lowest")
     )
-    for path, (mean, sd) in _MARKS.items():
-        unit = str(document.table(path).get("unit"))
-        scale = age_scale(highest_n, lowest_n, _NEWTONS[unit])
-        yield (path,), scale, [mean], np.array([[sd**2]]), False
+    covariance = _MARK_SD**2 * np.eye(len(_MARKS)) + _MARKS_TOGETHER_SD**2
+    units = [_NEWTONS[str(document.table(path).get("unit"))] for path in _MARKS]
+    scales = [age_scale(highest_n, lowest_n, newtons) for newtons in units]
+    yield tuple(_MARKS), scales, list(_MARKS.values()), covariance, False
 
 
 def _newtons(document: CropDocument, path: Path) -> float:

@@ -40,3 +40,15 @@ def _line(name: str, found: Sequence[Missed], sources: int | None = None) -> str
         f"{worst.statement.words} ({worst.statement.source})".replace("|", "/"),
     ]
     return f"| {' | '.join(cells)} |"
+
+
+def furthest(missed: Mapping[str, Sequence[Missed]], number: int = 5) -> str:
+    """The statements of each crop that are missed by most, one a line."""
+    lines = []
+    for crop, found in missed.items():
+        by_error = sorted(found, key=lambda one: one.error_pct, reverse=True)
+        for one in by_error[:number]:
+            said = f"{one.statement.low} to {one.statement.high}"
+            ours = f"{one.middle:.3g} ({one.low:.3g} to {one.high:.3g})"
+            lines.append(f"{crop}: {one.statement.words} [{one.statement.source}]: {said}, {ours}")
+    return "\n".join(lines)

@@ -17,10 +17,19 @@ def crate(crop: str, lbf: float, *stays: Stay, ethylene_h: float = 0.0) -> Outco
     return follow(crop, stays, readings_n=readings_n, ethylene_h=ethylene_h)
 
 
-def days_to_ready(crop: str, lbf: float, celsius: float, before: Sequence[Stay] = ()) -> float:
-    """Days at ``celsius`` until half of the fruit is ready, counted from the end of ``before``."""
-    outcome = crate(crop, lbf, *before, (celsius, FOR_GOOD))
-    return outcome.opens.mid - sum(days for _, days in before)
+def days_to_ready(
+    crop: str,
+    lbf: float,
+    celsius: float,
+    before: Sequence[Stay] = (),
+    *,
+    ethylene_h: float = 0.0,
+) -> float:
+    """Days at ``celsius`` until half of the fruit is ready, counted from the end of ``before`` and
+    of the ethylene that it is given from the pick on."""
+    outcome = crate(crop, lbf, *before, (celsius, FOR_GOOD), ethylene_h=ethylene_h)
+    begun = max(sum(days for _, days in before), ethylene_h / 24.0)
+    return outcome.opens.mid - begun
 
 
 def days_kept(crop: str, lbf: float, celsius: float) -> float:

@@ -30,7 +30,7 @@ from tests.outside.statements import Role, Statement, label
 
 AT_PICKING_LBF = {"anjou": 13.5, "bosc": 14.0, "comice": 11.5}
 CHILLED: dict[str, list[Stay]] = {
-    "anjou": [(-1.0, 61.0)],
+    "anjou": [(-1.0, 66.0)],
     "bosc": [(-1.0, 21.0)],
     "comice": [(-1.0, 28.0)],
 }

@@ -44,6 +44,16 @@ def log_sd_of(figure: Figure) -> float:
     return float(np.log(figure.high / figure.low)) / (2.0 * Z80)
 
 
+def need_times(profile: CropProfile, mean_age: float) -> float:
+    """How many times the usual need of its gate a pick of this mean age has; from a twentieth to
+    twice."""
+    assert profile.gate is not None
+    if profile.gate.per_age is None:
+        return 1.0
+    beyond = mean_age - age_at(profile, profile.firmness.at_maturity_n.value)
+    return float(np.clip(profile.gate.per_age.value**beyond, 0.05, 2.0))
+
+
 @dataclass(frozen=True, slots=True)
 class Fruit:
     """Fruit that can ripen, one entry each, or one entry for all where they do not differ.
@@ -91,7 +101,9 @@ def follow_fruit(profile: CropProfile, fruit: Fruit, course: Course) -> Fates:
     ready_h, past_h = np.full(age.shape, np.inf), np.full(age.shape, np.inf)
     opens_h, meanwhile = 0.0, 1.0
     if profile.gate is not None:
-        opens_h = reached_h(course, gate_met(course, profile), 1.0)
+        weight = np.broadcast_to(fruit.weight, age.shape)
+        times = need_times(profile, float(np.average(age, weights=weight)))
+        opens_h = reached_h(course, gate_met(course, profile), times)
         meanwhile = profile.gate.meanwhile.value
     known_c, per_day, life_per_day = float("nan"), fruit.rate_per_day, fruit.life_q10
     for begin, end, celsius in course.steps():

@@ -94,7 +94,7 @@ def case(
     def used_up(allowance: Allowance) -> UsedUp:
         low, high = crop.allowance_share
         used = progress(allowance.use_per_day, allowance.none_from_c)
-        return UsedUp(used, column(low), column(high))
+        return UsedUp.on_one_clock(used, column(low), column(high))
 
     def ripe_life(days: float) -> Progress:
         """The clock on which ripe fruit has its usual days where it really has these."""

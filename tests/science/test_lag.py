@@ -8,11 +8,11 @@ import pytest
 from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.allowance import Allowance
 from ripenroom.science.clock import Indices
-from ripenroom.science.lag import Lag, lag_of
+from ripenroom.science.lag import Lag, lag_of, lags_of
 from ripenroom.science.process import Process
 from ripenroom.science.temperature import Response
 from ripenroom.science.unsettled import LEAST_DIFFERENCE_K, Unsettled
-from tests.science.journeys import Journey, stays_of
+from tests.science.journeys import Journey, stays_of, unsettled_of
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
 COLD = ScheduledAir([0.0], [4.0], half_cooling_h=6.0)
@@ -200,3 +200,21 @@ def test_pulp_is_chilled_while_it_is_cold_where_the_settled_pulp_moves_too(
     for since_h in (4.0, 9.0, 20.0, 45.0, 90.0):
         exact = integrated(air, difference, 0.0, since_h, CHILLING)
         assert so_far(lag, since_h) == pytest.approx(exact, abs=60.0 * A_MINUTE_OF_CHILLING)
+
+
+def test_the_ends_of_an_allowance_lag_together_as_each_does_alone() -> None:
+    """In steady and in swinging air, across the threshold and far above it."""
+    slow = Allowance((0.0, 4.0, 6.0), (40.0, 50.0, 90.0), none_from_c=7.0)
+    kinds = [[Process(own.use_per_day, own.none_from_c)] for own in (CHILLED, slow)]
+    warm = ScheduledAir([0.0], [20.0], half_cooling_h=6.0, swing_k=4.0, warmest_h=15.0)
+    swinging = ScheduledAir([0.0], [6.0], half_cooling_h=6.0, swing_k=6.0, warmest_h=15.0)
+    steady = ScheduledAir([0.0], [3.0], half_cooling_h=6.0)
+    journeys = [[(0.0, 0), (40.0, 1), (90.0, 2)], [(5.0, 1), (8.0, 0)], [(0.0, 2), (30.0, 1)]]
+    unsettled = unsettled_of([warm, swinging, steady], journeys, [25.0, 12.0, 2.0])
+    crop = np.zeros(len(journeys), np.intp)
+    for together, kind in zip(lags_of(unsettled, kinds, crop), kinds, strict=True):
+        alone = lag_of(unsettled, kind, crop)
+        assert together is not None
+        assert alone is not None
+        np.testing.assert_allclose(together.whole, alone.whole, atol=1e-12)
+        assert np.abs(alone.whole).max() > 1e-3

@@ -21,15 +21,16 @@ def test_ages_rise_as_fruit_softens(crop: str) -> None:
     if c.felt:
         assert min(c.maturity_sd, c.judgement_sd, c.rate_sd) > 0.0
         assert (c.slope_sd > 0.0) == (PROFILES[crop].rate.activation_kj_mol is not None)
-    assert c.chilling.low <= 1.0 <= c.chilling.high
-    assert c.storage.low <= 1.0 <= c.storage.high
+    for allowed in (c.chilling, c.storage, c.gate.need):
+        in_order = np.array([allowed.low.days, allowed.mid.days, allowed.high.days])
+        assert (np.diff(in_order, axis=0) >= 0.0).all()
     celsius = np.linspace(-2.0, 35.0, 38)
     usual, fast, slow, rather_fast, rather_slow = (rate(celsius) for rate in c.ripe_life_rates)
     in_order = np.array([slow, rather_slow, usual, rather_fast, fast])
     assert (np.diff(in_order, axis=0) >= 0.0).all()
     freezing = PROFILES[crop].storage.freezing_c
     assert freezing is not None
-    frozen = c.frost.allowance.use_per_day(freezing.value + np.array([-5.0, 0.0, 0.1, 10.0]))
+    frozen = c.frost.mid.use_per_day(freezing.value + np.array([-5.0, 0.0, 0.1, 10.0]))
     assert frozen.tolist() == pytest.approx([4.0, 4.0, 0.0, 0.0])
 
 
@@ -57,7 +58,7 @@ def test_an_80_percent_range_is_that_many_sds_wide() -> None:
 @pytest.mark.parametrize("crop", PROFILES)
 def test_cold_uses_up_the_chilling_allowance_as_published_and_warm_air_none(crop: str) -> None:
     chilling = PROFILES[crop].chilling
-    use = crop_constants(PROFILES[crop]).chilling.allowance.use_per_day
+    use = crop_constants(PROFILES[crop]).chilling.mid.use_per_day
     threshold_c = chilling.threshold_c.value if chilling else 10.0
     used = use(threshold_c + np.array([-12.0, -8.0, -3.0, -0.5, 0.0, 15.0]))
     assert used[-2:].tolist() == [0.0, 0.0]
@@ -78,6 +79,6 @@ def test_a_crop_without_limits_is_ended_by_softness_alone() -> None:
     c = crop_constants(bare)
     assert c.ripe_life_days == np.inf
     celsius = np.array([-5.0, 3.0, 30.0])
-    assert c.chilling.allowance.use_per_day(celsius).tolist() == [0.0, 0.0, 0.0]
-    assert c.storage.allowance.use_per_day(celsius).tolist() == [0.0, 0.0, 0.0]
+    assert c.chilling.mid.use_per_day(celsius).tolist() == [0.0, 0.0, 0.0]
+    assert c.storage.mid.use_per_day(celsius).tolist() == [0.0, 0.0, 0.0]
     assert c.ripe_life_rates.usual(celsius).tolist() == [1.0, 1.0, 1.0]

@@ -46,6 +46,23 @@ def test_every_shipped_crop_has_curves_of_one_length(profile: CropProfile) -> No
     assert bool(curves.softening) == (profile.judged_by != "nothing")
 
 
+@pytest.mark.parametrize("profile", SHIPPED.values(), ids=list(SHIPPED))
+def test_curves_go_through_every_figure_and_both_ends_of_its_range(profile: CropProfile) -> None:
+    curves = crop_curves(profile)
+    chilling, gate = profile.chilling, profile.gate
+    tables = [
+        (curves.storage_days, profile.storage.life),
+        (curves.chilling_days, chilling.allowance if chilling else ()),
+        (curves.gate_days, gate.needs if gate else ()),
+    ]
+    for band, table in tables:
+        for point in table:
+            n = at(curves, point.temperature_c)
+            drawn = [float(edge[n]) for edge in band]
+            days = point.days
+            assert drawn == pytest.approx([days.low, days.value, days.high], rel=1e-9)
+
+
 @pytest.mark.parametrize("celsius", [16.0, 20.0, 24.0])
 @pytest.mark.parametrize("feel", range(4))
 def test_days_to_ready_are_those_of_a_batch_of_that_feel(celsius: float, feel: int) -> None:
@@ -125,7 +142,7 @@ def test_a_crop_judged_by_colour_has_its_own_names() -> None:
 
 
 def test_a_quicker_cultivar_is_ready_sooner() -> None:
-    usual, quick = crop_curves(SHIPPED["pear"]), crop_curves(SHIPPED["pear"], 2.0)
+    usual, quick = crop_curves(SHIPPED["plum"]), crop_curves(SHIPPED["plum"], 2.0)
     known = np.isfinite(usual.days_to_ready.mid)
     half = usual.days_to_ready.mid[known] / 2.0
     np.testing.assert_allclose(quick.days_to_ready.mid[known], half)

@@ -173,6 +173,41 @@ def test_doubt_about_the_gate_widens_the_ranges(open_season: Open) -> None:
     assert widths[1] == pytest.approx(np.hypot(widths[0], 4.0), abs=0.25)
 
 
+RIPER = winter_but(
+    "none_above_c = 15",
+    "none_above_c = 15\n"
+    'per_age = { value = 0.5, low = 0.4, high = 0.6, unit = "times per age", source = "made" }',
+)
+"""Fruit that is riper by one age needs half of the cold."""
+
+
+def aged_n(age: float) -> float:
+    """Firmness of the winter pear at an age beyond its usual one."""
+    usual = np.log((80.0 - 62.0) / (62.0 - 2.0))
+    return float(2.0 + 78.0 / (1.0 + np.exp(usual + age)))
+
+
+@pytest.mark.parametrize(("age", "times"), [(-1.0, 2.0), (0.0, 1.0), (1.0, 0.5), (-3.0, 2.0)])
+def test_the_riper_it_was_picked_the_less_cold_it_needs(
+    open_season: Open, age: float, times: float
+) -> None:
+    """A hundred readings of one firmness, so that next to no doubt about its age is left."""
+    readings = (aged_n(age),) * 100
+    measured = {"readings": readings, "reading_unit": "N", "probe_mm": 8.0, "count": 100}
+    living = open_season(*PLACES, winter(RIPER), *hard(0.0, **measured))
+    gate, _ = opening(living)
+    assert gate == pytest.approx(30.0 * times, rel=0.04)
+    p = living.projection()
+    assert p.gate_times[0] == pytest.approx(times, rel=0.04)
+    living.read_as_on(YESTERDAY + timedelta(days=9))
+    assert living.projection().gate_done[0] == pytest.approx(0.3 / times, rel=0.05)
+    # What is still needed is told in days of this batch.
+    moved(living, (20.0, 9.0))
+    living.read_as_on(YESTERDAY + timedelta(days=12))
+    told = notice(living, NoticeKind.GATE)
+    assert told.values["days"] == pytest.approx(10.0 * (times - 0.3), abs=0.4)
+
+
 def test_how_much_of_the_cold_is_done_by_now(open_season: Open) -> None:
     living = open_season(*PLACES, winter(), *hard(0.0))
     for days, done in ((0.0, 0.0), (6.0, 0.2), (15.0, 0.5), (80.0, 1.0)):

@@ -57,6 +57,7 @@ def made(**given: float) -> Projection:
         uneven=np.array([bool(facts["uneven"])]),
         gate_opens_h=np.array([facts["gate"]]),
         gate_done=np.array([0.25]),
+        gate_times=np.array([1.0]),
     )
 
 

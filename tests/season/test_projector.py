@@ -308,3 +308,25 @@ def test_feels_that_are_all_zero_are_no_feels() -> None:
     zeros = project(book_of(*records, *batch_and_move(1, "room", feel_counts=(0,) * 5)))
     none = project(book_of(*records, *batch_and_move(1, "room", feel_counts=None)))
     assert_same_projection(zeros, none)
+
+
+def test_a_range_is_that_of_each_temperature_along_the_way() -> None:
+    """Half of a banana's low, middle and high allowance at 5 C, then the rest of each at 10 C."""
+    crop = shipped_profiles()["banana"]
+    assert crop.chilling is not None
+    at = {point.temperature_c: point.days for point in crop.chilling.allowance}
+    cold, cool = at[5.0], at[10.0]
+    batch, first = batch_and_move(1, "cold", crop="banana", feel_counts=None, pulp_c=5.0)
+    after_days = cold.low / 2.0
+    moved = first.at + timedelta(days=after_days)
+    then = Move(id="then", batch_id=batch.id, at=moved, place_id="cool")
+    places = (*place("cold", 5.0), *place("cool", 10.0, half_cooling_h=0.1))
+    outlook = Projector(shipped_profiles(), LISBON).outlook(
+        book_of(*places, batch, first, then), NOW
+    )
+    out = outlook.limits.chilling.out()
+    for edge in ("low", "value", "high"):
+        used = after_days / getattr(cold, edge)
+        days = after_days + (1.0 - used) * getattr(cool, edge)
+        found = getattr(out, "mid" if edge == "value" else edge)[0]
+        assert (found - to_hours(first.at)) / 24.0 == pytest.approx(days, abs=0.05), edge

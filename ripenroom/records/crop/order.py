@@ -25,6 +25,8 @@ def refuse_disorder(profile: CropProfile, path: Path) -> None:
         _refuse_chilling(profile.chilling, path)
     if profile.gate is not None:
         _refuse_gate(profile.gate, path)
+        if profile.gate.per_age is not None and profile.judged_by == "nothing":
+            raise ProfileRefusal(path, "gate.per_age", "nothing tells how ripe this crop is picked")
     if profile.ripening is not None:
         _refuse_ripening(profile.ripening, path)
     _refuse_unsorted(path, "respiration", profile.respiration)

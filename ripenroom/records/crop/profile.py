@@ -110,6 +110,10 @@ class Gate:
     ``needs`` says how long it takes at each temperature (coldest first); warmer than
     ``none_above_c`` nothing is gained. While the gate is shut the fruit ages at ``meanwhile`` of
     its full speed. ``ethylene_days`` of treatment open it instead.
+
+    ``per_age`` says what a riper pick saves: by how many times the need of fruit is that of fruit
+    one physiological age less ripe (0.5: half). ``needs`` are those of fruit at its usual maturity,
+    and fruit picked ``d`` ages beyond needs ``per_age ** d`` times as much.
     """
 
     name: str
@@ -117,6 +121,7 @@ class Gate:
     none_above_c: float
     meanwhile: Figure
     ethylene_days: Figure | None = None
+    per_age: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

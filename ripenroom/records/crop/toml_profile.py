@@ -309,6 +309,11 @@ class _Reader:
                 if "ethylene_days" in table
                 else None
             ),
+            per_age=(
+                self._figure(table, "per_age", Quantity.TIMES_PER_AGE)
+                if "per_age" in table
+                else None
+            ),
         )
         table.finish()
         return gate

@@ -79,6 +79,6 @@ class Chilled:
         key = (schedule, crop, last_h)
         if key not in self._clocks:
             pulp = SettledPulp(schedule.air(), self._now_h, max(last_h, self._now_h + 1.0))
-            rate = self._constants[crop].chilling.allowance.use_per_day
+            rate = self._constants[crop].chilling.mid.use_per_day
             self._clocks[key] = pulp.clock(rate)
         return self._clocks[key]

@@ -142,6 +142,8 @@ class _Reader:
         at = say("Crops", "{name} at {{temperature}}").format(name=begun(name))
         yield from self._by_temperature(("gate", "needs"), "days", at, Quantity.DURATION)
         yield self._temperature(("gate", "none_above_c"), say("Crops", "None is gained above"))
+        riper = say("Crops", "Riper by one age, it needs that")
+        yield self._figure(("gate", "per_age"), riper, Quantity.TIMES_PER_AGE)
         until = say("Crops", "Speed until then")
         yield self._figure(("gate", "meanwhile"), until, Quantity.SHARE)
         instead = say("Crops", "Ethylene instead, for")

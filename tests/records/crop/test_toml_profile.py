@@ -1,6 +1,7 @@
 """A whole profile in mixed units, files that are none, and random damage."""
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ripenroom.records.crop.figures import ESTIMATE
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.profile import CropProfile, Figure
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import (
     LARGEST_FILE_BYTES,
@@ -18,7 +19,7 @@ from ripenroom.records.crop.toml_profile import (
 from ripenroom.units import activation_kj_mol_from_q10
 from tests.draws import draws
 from tests.records.crop.conftest import QUINCE, Spoil
-from tests.records.crop.made import COLOURED, WINTER, refusal_of
+from tests.records.crop.made import COLOURED, HELD, WINTER, refusal_of, winter_but
 
 ACTIVATION = (
     'activation = { value = 90, low = 70, high = 110, unit = "kJ/mol", source = "someone2001" }'
@@ -133,6 +134,13 @@ def test_a_wrong_profile_is_refused_by_key_and_reason(
     assert reason in refusal.reason
 
 
+LATER_NEEDS_LESS = winter_but(
+    'name = "cold"',
+    'name = "cold"\n'
+    'per_age = { value = 0.4, low = 0.2, high = 0.8, unit = "times per age", source = "made" }',
+)
+
+
 def test_a_gate_is_read() -> None:
     gate = load_profile_text(WINTER, Path("made")).gate
     assert gate is not None
@@ -140,6 +148,10 @@ def test_a_gate_is_read() -> None:
     assert [(at.temperature_c, at.days.value) for at in gate.needs] == [(0.0, 30.0), (10.0, 10.0)]
     assert gate.ethylene_days is not None
     assert gate.ethylene_days.high == 3.0
+    assert gate.per_age is None
+    assert load_profile_text(LATER_NEEDS_LESS, Path("made")).gate == replace(
+        gate, per_age=Figure(0.4, 0.2, 0.8, "made")
+    )
 
 
 @pytest.mark.parametrize(
@@ -165,6 +177,28 @@ def test_a_wrong_gate_is_refused_by_key_and_reason(
     refusal = refusal_of(WINTER, good, spoilt)
     assert refusal.key == key
     assert reason in refusal.reason
+
+
+@pytest.mark.parametrize(
+    ("good", "spoilt", "key", "reason"),
+    [
+        ("value = 0.4, low = 0.2, high = 0.8", "value = 0.4, low = 0.2, high = 1.8",
+         "gate.per_age.high", "not between 0.01 and 1 times per age"),
+        ('"times per age"', '"of full speed"', "gate.per_age.unit", '"times per age"'),
+    ],
+)  # fmt: skip
+def test_what_a_riper_pick_saves_is_checked(good: str, spoilt: str, key: str, reason: str) -> None:
+    refusal = refusal_of(LATER_NEEDS_LESS, good, spoilt)
+    assert refusal.key == key
+    assert reason in refusal.reason
+
+
+def test_where_nothing_tells_how_ripe_a_pick_is_it_saves_nothing() -> None:
+    gate = LATER_NEEDS_LESS.partition("[gate]")[2].partition("[fruit]")[0]
+    text = HELD.replace("[storage]", f"[gate]{gate}[storage]", 1)
+    with pytest.raises(ProfileRefusal) as caught:
+        load_profile_text(text, Path("made"))
+    assert caught.value.key == "gate.per_age"
 
 
 def test_a_gate_without_needs_is_refused() -> None:

@@ -93,6 +93,7 @@ def make_projection() -> MakeProjection:
             uneven=np.zeros(count, dtype=bool),
             gate_opens_h=np.full(count, np.nan),
             gate_done=np.full(count, np.nan),
+            gate_times=np.full(count, np.nan),
         )
 
     return make
