@@ -101,6 +101,7 @@ class PublishedView(QWidget):
         layout.addWidget(self.legend)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.told)
+        layout.addStretch(0)  # what is said instead of a table stands at the top
         self._show_parts(False)
 
     def show_crop(self, key: str, units: Units) -> None:
