@@ -218,6 +218,9 @@ class Camera:
 
     def _curves(self) -> None:
         view = self._crops().view
+        view.tabs.setCurrentWidget(view.published)
+        self.wait_for(lambda: bool(view.published.groups))
+        self.take(self._window, "crops-published")
         for tab, name in ((view.curves, "crops-curves"), (view.background, "crops-sources")):
             view.tabs.setCurrentWidget(tab)
             self.take(self._window, name)

@@ -37,6 +37,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
+from ripenroom.units import celsius
 
 _PICKED_AT = datetime(2025, 9, 10, 14, tzinfo=UTC)
 _ZONE = ZoneInfo("UTC")
@@ -70,11 +71,17 @@ class WrittenCrop:
         return cls(profile_of(document, _NAME), document)
 
     def figure(self, path: Keys) -> tuple[float, float, float]:
-        """Low, value and high of the figure at ``path``, in days, newtons or its own unit; nan
-        where there is none."""
+        """Low, value and high of the figure at ``path``, in days, newtons, degrees Celsius or its
+        own unit; a bare number is all three; nan where there is none."""
+        bare = self.document.get(path)
+        if isinstance(bare, int | float):
+            return float(bare), float(bare), float(bare)
         table = self.document.table(path)
-        factor = BASE_OF.get(str(table.get("unit")), 1.0)
-        low, value, high = (factor * float(str(table.get(k, "nan"))) for k in _FIGURE)
+        unit = str(table.get("unit"))
+        ends = (float(str(table.get(k, "nan"))) for k in _FIGURE)
+        low, value, high = (
+            celsius(end, "F") if unit == "F" else BASE_OF.get(unit, 1.0) * end for end in ends
+        )
         return low, value, high
 
 

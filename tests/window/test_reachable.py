@@ -24,6 +24,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
+from ripenroom.window.crops.page import CropsPage
 from ripenroom.window.crops.units import Units
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
@@ -148,8 +149,31 @@ def test_no_letter_of_a_page_takes_that_of_a_menu_or_of_its_neighbour(
     assert window.desk is not None
     window.desk.go_to(name)
     QApplication.processEvents()
+    letters_differ(window, window.desk.page(name))
+
+
+def test_no_letter_of_published_statements_takes_that_of_a_neighbour(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    assert window.desk is not None
+    window.desk.go_to("crops", "pawpaw")
+    page = window.desk.page("crops")
+    assert isinstance(page, CropsPage)
+    published = page.view.published
+    page.view.tabs.setCurrentWidget(published)
+    qtbot.waitUntil(published.only_missed.isVisible, timeout=20_000)
+    letters_differ(window, page)
+    nameless = [widget for widget in controls_of(page) if not names_of(widget).strip()]
+    assert nameless == []
+    window.appearance.set_text_percent(150)
+    window.resize(800, 600)
+    QApplication.processEvents()
+    assert (window.width(), window.height()) == (800, 600)
+
+
+def letters_differ(window: MainWindow, page: QWidget) -> None:
+    """Check the letters of a page, and of the menus above it."""
     menus = {letter_of(action.text()) for action in window.menuBar().actions()}
-    page = window.desk.page(name)
     texts = [
         widget.text()
         for widget in page.findChildren(QWidget)

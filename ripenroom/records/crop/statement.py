@@ -111,6 +111,16 @@ class Statement:
             return self.off(value)
         return (value - self.middle) / self._whole
 
+    def meets(self, low: float, high: float) -> bool:
+        """Whether a range from ``low`` to ``high`` and the interval touch, rounding allowed.
+
+        An end that is nan is never reached: such a range only meets an interval without upper end.
+        """
+        low, high = (math.inf if math.isnan(end) else end for end in (low, high))
+        above = self.high is not None and low > self.high + self.rounding
+        below = self.low is not None and high < self.low - self.rounding
+        return not above and not below
+
     @property
     def _whole(self) -> float:
         return 100.0 if self.is_share else max(self.middle, self.rounding)

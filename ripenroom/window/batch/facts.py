@@ -8,7 +8,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import EndCause, Ranged, State
-from ripenroom.window.crops.trust import held_sentence, is_doubtful, only_dates_words
+from ripenroom.window.crops.trust import error_sentence, is_doubtful, only_dates_words
 from ripenroom.window.gate_words import gate_words
 from ripenroom.window.names import crop_name, end_cause_name, feel_names, state_name
 from ripenroom.window.no_date_words import no_date_words
@@ -193,7 +193,7 @@ def _about_crop(crop: CropProfile) -> list[Fact]:
     if crop.judged_by == "nothing":
         said.append(only_dates_words())
     if is_doubtful(crop):
-        said.append(held_sentence(crop))
+        said.append(error_sentence(crop))
     name = crop.name
     return [(name, text) for text in said]
 

@@ -3,7 +3,7 @@
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.document import CropDocument, Path, dotted
-from ripenroom.records.crop.figures import ESTIMATE, Quantity
+from ripenroom.records.crop.figures import ESTIMATE, INFERRED, Quantity
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import celsius, temperature_in
 from ripenroom.window.crops.figures import FigureLine, figure_groups
@@ -162,6 +162,8 @@ class FigureDialog(FormDialog):
             table.update({k: v for k, v in before.items() if k not in (*_ENDS, "source", "note")
                           and k not in table})  # fmt: skip
             source, note = self.source.put_into(document)
+            if source == INFERRED and any(self._is_typed(edit) for edit in self.numbers.values()):
+                raise Refusal("source", "Say where the new figure is from.")
             table["source"] = source
             if note:
                 table["note"] = note
@@ -170,7 +172,8 @@ class FigureDialog(FormDialog):
             document.put(line.path, table)
             known |= {f"{dotted(line.path)}.{name}": name for name in self.board.fields}
         # What was found of the profile before is no longer said of it now.
-        document.remove("held_to")
+        for found in ("left_out", "held_to"):
+            document.remove(found)
         save(self.session.season, document, known, "value", self._names)
 
     def _typed_number(self) -> float:

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
     QPushButton,
-    QScrollArea,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTreeWidget,
@@ -28,13 +27,12 @@ from PySide6.QtWidgets import (
 from ripenroom.records.crop.document import Path
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figures import FigureGroup, FigureLine
+from ripenroom.window.crops.told_area import ToldArea
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
 from ripenroom.window.style_sheet import target_height
 
-_TOLD_LINES = 3
 _SHARES = (0.42, 0.4)
 """Of the width, what names and what values may take at most."""
 
@@ -64,13 +62,8 @@ class FigureList(QWidget):
             shortcut = QShortcut(QKeySequence(key), self.tree)
             shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
             shortcut.activated.connect(self._edit)
-        self.told = WrappedLabel(parent=self)
-        self.told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._room = _Told(self)
-        self._room.setWidgetResizable(True)
-        self._room.setAccessibleName(self.tr("About the selected figure"))
-        self._room.setWidget(self.told)
+        self._room = ToldArea(self.tr("About the selected figure"), self)
+        self.told = self._room.label
         self.edit_button = QPushButton(self.tr("E&dit figure…"), self)
         set_hint(self.edit_button, self.tr("Edit the selected figure (Enter in the list)"))
         self.edit_button.clicked.connect(self._edit)
@@ -186,18 +179,6 @@ class FigureList(QWidget):
         line = self.current()
         if line is not None and self.edit_button.isEnabled():
             self.editAsked.emit(line)
-
-
-class _Told(QScrollArea):
-    """As high as a few lines; where there is no room one has to do, and the others are scrolled."""
-
-    def sizeHint(self) -> QSize:
-        """A few lines."""
-        return QSize(0, _TOLD_LINES * self.fontMetrics().lineSpacing() + 6)
-
-    def minimumSizeHint(self) -> QSize:
-        """One line."""
-        return QSize(0, self.fontMetrics().lineSpacing() + 6)
 
 
 class _Lines(QStyledItemDelegate):

@@ -4,7 +4,7 @@ import re
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.figures import ESTIMATE
+from ripenroom.records.crop.figures import ESTIMATE, INFERRED
 from ripenroom.records.crop.profile import CropProfile
 
 _LONGEST_SHORT = 48
@@ -17,6 +17,8 @@ def origin_of(crop: CropProfile, source: str, note: str = "") -> str:
         parts.append(QCoreApplication.translate("Crops", "sources disagree"))
     if source == ESTIMATE:
         parts.append(QCoreApplication.translate("Crops", "estimate"))
+    elif source == INFERRED:
+        parts.append(QCoreApplication.translate("Crops", "from all statements"))
     elif source in crop.sources:
         cited = crop.sources[source]
         if not cited.seen:
@@ -30,6 +32,12 @@ def told_of(crop: CropProfile, label: str, text: str, source: str, note: str = "
     parts = [f"{label}: {text}."]
     if source == ESTIMATE:
         parts.append(QCoreApplication.translate("Crops", "An estimate."))
+    elif source == INFERRED:
+        parts.append(
+            QCoreApplication.translate(
+                "Crops", "Worked out from everything published about this crop."
+            )
+        )
     elif source in crop.sources:
         cited = crop.sources[source]
         said = (
@@ -37,11 +45,11 @@ def told_of(crop: CropProfile, label: str, text: str, source: str, note: str = "
             if cited.seen
             else QCoreApplication.translate("Crops", "From memory, not looked up: {citation}")
         )
-        parts.append(_sentence(said.format(citation=cited.citation)))
+        parts.append(sentence(said.format(citation=cited.citation)))
     elif not source:
         parts.append(QCoreApplication.translate("Crops", "No source is given."))
     if note:
-        parts.append(_sentence(note))
+        parts.append(sentence(note))
     return " ".join(parts)
 
 
@@ -61,6 +69,7 @@ def short_citation(citation: str) -> str:
     return first[:_LONGEST_SHORT].rsplit(" ", 1)[0] + "…"
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
+    """A text that ends as a sentence does."""
     text = text.strip()
     return text if text.endswith((".", "!", "?")) else f"{text}."

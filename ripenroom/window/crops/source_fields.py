@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtWidgets import QPlainTextEdit
 
 from ripenroom.records.crop.document import CropDocument
-from ripenroom.records.crop.figures import ESTIMATE
+from ripenroom.records.crop.figures import ESTIMATE, INFERRED
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.crops.origin import short_citation
@@ -25,9 +25,12 @@ class SourceFields(QObject):
         super().__init__()
         say = QCoreApplication.translate
         self.source = Choices(24)
+        # Only what was worked out from all statements can still be said to be so.
+        inferred = [(INFERRED, say("SourceFields", "all statements together"))]
         self.source.set_choices(
             [
                 (ESTIMATE, say("SourceFields", "my own estimate")),
+                *(inferred if table.get("source") == INFERRED else []),
                 *((key, short_citation(cited.citation)) for key, cited in crop.sources.items()),
                 (_NEW, say("SourceFields", "another source…")),
             ]

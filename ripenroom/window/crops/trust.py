@@ -2,10 +2,20 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.profile import CropProfile, LeftOut
+from ripenroom.window.names import begun
 
 DOUBTFUL_PCT = 30.0
-"""A crop that is off by more than this from published statements says so wherever it is met."""
+"""A crop that is usually off by more than this says so wherever it is met."""
+
+FEWEST_SOURCES = 4
+"""Of a crop that fewer sources speak of, little is known."""
+
+FEWEST_IN_RANGE_PCT = 65.0
+"""Ranges of 80 % that hold less than this of what is published are too narrow."""
+
+BEYOND_PCT = 999.0
+"""An error that is larger, or has no end, is given as this in profiles."""
 
 
 def judged_words(crop: CropProfile) -> str:
@@ -43,45 +53,89 @@ def owner_words(own: bool) -> str:
 
 def doubt_words(crop: CropProfile) -> str:
     """In few words, why to be careful with it; empty where it is as good as others."""
-    held = crop.held_to
-    if held is None or not held.statements:
+    found = _tested(crop)
+    if found is None:
         return QCoreApplication.translate("Crops", "not tested yet")
-    if is_doubtful(crop):
-        return QCoreApplication.translate("Crops", "days off by up to {percent} %").format(
-            percent=round(held.error_pct)
+    if found.median_pct > DOUBTFUL_PCT:
+        return QCoreApplication.translate("Crops", "usually {percent}\u00a0% off").format(
+            percent=round(found.median_pct)
         )
+    if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
+        return QCoreApplication.translate("Crops", "ranges too narrow")
+    if found.sources < FEWEST_SOURCES:
+        return _only_sources(found.sources)
     return ""
 
 
 def is_doubtful(crop: CropProfile) -> bool:
-    """Whether it was found to be off by more than it should be."""
-    return crop.held_to is not None and crop.held_to.error_pct > DOUBTFUL_PCT
+    """Whether it was tested and found to be worse than it should be, or too little is known."""
+    return _tested(crop) is not None and doubt_words(crop) != ""
 
 
-def held_sentence(crop: CropProfile) -> str:
-    """How it was held against published statements, and what came out."""
-    held = crop.held_to
-    if held is None or not held.statements:
+def error_sentence(crop: CropProfile) -> str:
+    """How it was compared with what sources publish that it did not know, and what came out."""
+    found = _tested(crop)
+    if found is None:
         return QCoreApplication.translate(
-            "Crops", "It was never compared with published statements that were not used to set it."
+            "Crops", "It was not yet compared with sources that it does not know."
         )
-    if held.error_pct < 0.5:
-        return QCoreApplication.translate(
-            "Crops",
-            "Compared with {n} published statements that were not used to set it: all of them "
-            "come out.",
-        ).format(n=held.statements)
-    said = (
-        QCoreApplication.translate(
-            "Crops",
-            "Compared with {n} published statements that were not used to set it: its days are "
-            "off by up to {percent}\u00a0%.",
+    parts = [_errors(found)]
+    if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
+        parts.append(QCoreApplication.translate("Crops", "Its ranges are too narrow."))
+    if found.sources < FEWEST_SOURCES:
+        parts.append(
+            QCoreApplication.translate("Crops", "{few}: little is known.").format(
+                few=begun(_only_sources(found.sources))
+            )
         )
-        if held.statements > 1
-        else QCoreApplication.translate(
-            "Crops",
-            "Compared with 1 published statement that was not used to set it: its days are off "
-            "by {percent}\u00a0%.",
+    return " ".join(parts)
+
+
+def _tested(crop: CropProfile) -> LeftOut | None:
+    found = crop.left_out
+    return found if found is not None and found.statements else None
+
+
+def _in_range_pct(found: LeftOut) -> float:
+    return 100.0 * found.in_range / found.statements
+
+
+def _only_sources(number: int) -> str:
+    if number == 1:
+        return QCoreApplication.translate("Crops", "only 1 source")
+    return QCoreApplication.translate("Crops", "only {n} sources").format(n=number)
+
+
+def _errors(found: LeftOut) -> str:
+    """The test and its outcome, in numbers."""
+    say = QCoreApplication.translate
+    if found.statements == 1:
+        text = (
+            say("Crops", "Tested without its only source: 1 statement, {half} off, which lies in "
+                "the range shown.")
+            if found.in_range
+            else say("Crops", "Tested without its only source: 1 statement, {half} off, which "
+                     "lies outside of the range shown.")
+        )  # fmt: skip
+    elif found.sources == 1:
+        text = say("Crops", "Tested without its only source: of {n} statements half are at most "
+                   "{half} off, {tenth}. {inside} of {n} lie in the range shown.")  # fmt: skip
+    else:
+        text = say("Crops", "Tested without each of its {sources} sources in turn: of {n} "
+                   "statements half are at most {half} off, {tenth}. {inside} of {n} lie in the "
+                   "range shown.")  # fmt: skip
+    percent = say("Crops", "{percent}\u00a0%")
+    tenth = (
+        say("Crops", "one in ten by far more")
+        if found.tenth_pct >= BEYOND_PCT
+        else say("Crops", "nine in ten at most {percent}\u00a0%").format(
+            percent=round(found.tenth_pct)
         )
     )
-    return said.format(n=held.statements, percent=round(held.error_pct))
+    return text.format(
+        sources=found.sources,
+        n=found.statements,
+        half=percent.format(percent=round(found.median_pct)),
+        tenth=tenth,
+        inside=found.in_range,
+    )

@@ -29,7 +29,7 @@ class Units:
 
     def shown(self, quantity: Quantity, *values: float) -> str:
         """One value, or value, low and high, of a quantity given in the profile's own unit."""
-        convert, unit = self._reading(quantity)
+        convert, unit = self.reading(quantity)
         numbers = [convert(value) for value in values]
         decimals = decimals_of(numbers)
         texts = [self.words.number(number, decimals) for number in numbers]
@@ -50,7 +50,8 @@ class Units:
             return "lb"
         return str(next(iter(quantity.value.units)))
 
-    def _reading(self, quantity: Quantity) -> tuple[Callable[[float], float], str]:
+    def reading(self, quantity: Quantity) -> tuple[Callable[[float], float], str]:
+        """How a value in the profile's own unit is turned into the shown one, and its unit."""
         words = self.words
         if quantity is Quantity.FIRMNESS:
             return lambda value: force_in(value, self.force), self.force

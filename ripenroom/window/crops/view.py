@@ -1,4 +1,4 @@
-"""One crop: what it is, how far to trust it, its figures and its curves."""
+"""One crop: what it is, how far to trust it, its figures, its curves and what is published."""
 
 from PySide6.QtCore import Qt, Signal, SignalInstance
 from PySide6.QtWidgets import (
@@ -18,7 +18,8 @@ from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
 from ripenroom.window.crops.figures import FigureLine, figure_groups
-from ripenroom.window.crops.trust import held_sentence, is_doubtful, judged_sentence
+from ripenroom.window.crops.published.view import PublishedView
+from ripenroom.window.crops.trust import error_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
@@ -69,9 +70,11 @@ class CropView(QWidget):
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.figures, self.tr("Fi&gures"))
         self.tabs.addTab(self.curves, self.tr("Cu&rves"))
+        self.published = PublishedView(session, self)
+        self.tabs.addTab(self.published, self.tr("Pub&lished"))
         self.background = BackgroundView(self)
         self.tabs.addTab(self.background, self.tr("&Sources"))
-        self.tabs.currentChanged.connect(self._show_curves)
+        self.tabs.currentChanged.connect(self._show_tab)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 0, 0, 0)
         layout.setSpacing(6)
@@ -120,7 +123,7 @@ class CropView(QWidget):
         self._fit_about()
         self._show_figures(crop, writable)
         self.background.show_crop(crop)
-        self._show_curves()
+        self._show_tab()
 
     def resizeEvent(self, event: object) -> None:
         """Buttons keep their place beside short and long names, where there is room."""
@@ -134,7 +137,7 @@ class CropView(QWidget):
         self.about_page.setFixedHeight(min(needed, max(self.height() // 5, 40)))
 
     def _about(self, crop: CropProfile) -> str:
-        doubt = held_sentence(crop) if is_doubtful(crop) else ""
+        doubt = error_sentence(crop) if is_doubtful(crop) else ""
         parts = [crop.about, judged_sentence(crop), doubt]
         about = " ".join(part for part in parts if part)
         if crop.cautions:
@@ -151,10 +154,16 @@ class CropView(QWidget):
             writable=writable,
         )
 
-    def _show_curves(self) -> None:
-        # Curves are worked out, and their drawing is imported, only when they are looked at.
-        if self.key is not None and self.tabs.currentWidget() is self.curves:
+    def _show_tab(self) -> None:
+        # Curves are worked out, and their drawing is imported, only when they are looked at; so is
+        # what the program says of published statements.
+        tab = self.tabs.currentWidget()
+        if self.key is None or self.key not in self.session.season.crops:
+            return
+        if tab is self.curves:
             self.curves.show_crop(self.key, self.units)
+        elif tab is self.published:
+            self.published.show_crop(self.key, self.units)
 
     def _choose_unit(self, unit: str) -> None:
         self.session.settings.setValue(_UNIT_SETTING, unit)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.crop.knowledge import log_interpolated
+from ripenroom.records.crop.profile import LeftOut
 from ripenroom.records.crop.toml_profile import load_profile_text
 from tests.records.crop.made import HELD, WINTER, refusal_of
 
@@ -23,10 +24,13 @@ source = "made"
 dose = { value = 100, low = 10, high = 150, unit = "ppm", source = "made" }
 hours = { value = 24, low = 12, high = 48, unit = "h", source = "made" }
 
-[held_to]
-error_pct = 34.5
+[left_out]
+sources = 3
 statements = 7
-note = "Two trials disagree."
+median_pct = 34.5
+tenth_pct = 60
+worst_pct = 80
+in_range = 5
 """
 FULL = WINTER + MORE
 FREEZING = (
@@ -50,8 +54,7 @@ def test_everything_is_read_in_our_units() -> None:
     assert profile.ethylene.dose_ppm.low == 10.0
     assert profile.ethylene.hours is not None
     assert profile.ethylene.hours.high == 48.0
-    assert profile.held_to is not None
-    assert (profile.held_to.error_pct, profile.held_to.statements) == (34.5, 7)
+    assert profile.left_out == LeftOut(3, 7, 34.5, 60.0, 80.0, 5)
     assert profile.storage.freezing_c is not None
     assert profile.storage.freezing_c.value == pytest.approx(-1.667, abs=1e-3)
     assert profile.ripening is not None
@@ -66,7 +69,7 @@ def test_none_of_it_is_needed() -> None:
     without = WINTER.partition("[ripening]")[0] + "[storage]" + WINTER.partition("[storage]")[2]
     profile = load_profile_text(without, Path())
     assert (profile.ripening, profile.respiration, profile.ethylene) == (None, (), None)
-    assert (profile.held_to, profile.storage.freezing_c) == (None, None)
+    assert (profile.left_out, profile.storage.freezing_c) == (None, None)
     assert (profile.package, profile.about) == ("", "")
 
 
@@ -86,9 +89,10 @@ def test_gas_weighs_less_in_the_warm() -> None:
         ('"very high"', '"huge"', "ethylene.produces", "one of very low, low, moderate"),
         ('responds = "low"', "", "ethylene.responds", "missing"),
         ('unit = "ppm"', 'unit = "%"', "ethylene.dose.unit", "ppm"),
-        ("statements = 7", "statements = -1", "held_to.statements", "from 0"),
-        ("error_pct = 34.5", "error_pct = 'low'", "held_to.error_pct", "a number"),
-        ('note = "Two', 'why = "Two', "held_to.why", "unknown key"),
+        ("statements = 7", "statements = -1", "left_out.statements", "from 0"),
+        ("median_pct = 34.5", "median_pct = 'low'", "left_out.median_pct", "a number"),
+        ("in_range = 5", "in_range = 8", "left_out.statements", "fewer than"),
+        ("in_range = 5", "in_range = 5\nwhy = 1", "left_out.why", "unknown key"),
         ("[[respiration]]\nat_c = 20", "[[respiration]]\nat_c = -1",
          "respiration[1].at_c", "go up"),
         ('"ml CO2/kg h"', '"l CO2/kg h"', "respiration[0].rate.unit", "mg CO2/kg h"),

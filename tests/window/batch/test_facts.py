@@ -33,10 +33,11 @@ def test_only_dates_and_doubtful_figures_are_told_first(session: Session) -> Non
     facts = dict(expected(session, pick(session, "banana", warm=True, feel=None)))
     assert "Only dates are published" in facts[season.crops["banana"].name]
     document = CropDocument(season.crop_text("pawpaw"))
-    document.put(("held_to",), {"error_pct": 55, "statements": 3})
+    found = {"median_pct": 55, "tenth_pct": 90, "worst_pct": 95}
+    document.put(("left_out",), {"sources": 3, "statements": 9, "in_range": 7, **found})
     season.save_own_crop(document.text)
     batch_id = pick(session, "pawpaw", warm=True)
-    assert "off by up to 55\u00a0%" in dict(expected(session, batch_id))["Pawpaw"]
+    assert "at most 55\u00a0% off" in dict(expected(session, batch_id))["Pawpaw"]
 
 
 def test_colours_are_named_as_the_crop_has_them(session: Session) -> None:

@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.crop.document import CropDocument
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
@@ -59,13 +60,35 @@ def test_a_figure_is_saved_as_the_seasons_own_and_undone(
     assert season.own_crop_keys == frozenset()
 
 
-def test_what_was_found_of_the_shipped_profile_is_not_said_of_a_changed_one(
+def test_how_the_shipped_profile_was_tested_is_not_said_of_a_changed_one(
     session: Session, open_figure: Open
 ) -> None:
-    assert session.season.crops["bosc"].held_to is not None
-    dialog = open_figure("rate.speed", "bosc")
+    season = session.season
+    document = CropDocument(season.crop_text("bosc"))
+    found = {"median_pct": 20, "tenth_pct": 50, "worst_pct": 70}
+    document.put(("left_out",), {"sources": 5, "statements": 9, "in_range": 8, **found})
+    season.save_own_crop(document.text)
+    assert season.crops["bosc"].left_out is not None
+    assert saved(open_figure("rate.speed", "bosc"))
+    assert season.crops["bosc"].left_out is None
+    assert "held_to" not in season.crop_text("bosc")
+
+
+def test_a_new_value_is_no_longer_worked_out_from_statements(
+    session: Session, open_figure: Open
+) -> None:
+    season = session.season
+    document = CropDocument(season.crop_text("pawpaw"))
+    document.put(("rate", "speed", "source"), "inferred")
+    season.save_own_crop(document.text)
+    dialog = open_figure("rate.speed", "pawpaw")
+    assert dialog.source.source.currentText() == "all statements together"
+    type_into(dialog, value="0.5", low="0.4", high="0.9")
+    assert not saved(dialog)
+    assert "where the new figure is from" in dialog.board.fields["source"].note.text
+    dialog.source.source.choose("estimate")
+    dialog.source.note.setPlainText("Mine are slow.")
     assert saved(dialog)
-    assert session.season.crops["bosc"].held_to is None
 
 
 @pytest.mark.parametrize(

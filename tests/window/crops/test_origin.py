@@ -21,6 +21,13 @@ def test_an_estimate_is_called_one_and_gives_its_reasoning() -> None:
     )
 
 
+def test_what_was_worked_out_from_all_statements_says_so() -> None:
+    assert origin_of(PAWPAW, "inferred") == "from all statements"
+    assert told_of(PAWPAW, "Firmest", "50 N", "inferred") == (
+        "Firmest: 50 N. Worked out from everything published about this crop."
+    )
+
+
 def test_a_source_is_short_in_the_list_and_whole_in_the_sentence() -> None:
     assert origin_of(PAWPAW, "mcgrath1994") == "McGrath & Karahadian 1994"
     told = told_of(PAWPAW, "Ready below", "9.8 N", "mcgrath1994")

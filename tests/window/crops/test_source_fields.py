@@ -42,3 +42,11 @@ def test_new_sources_get_keys_of_their_own(fields: SourceFields) -> None:
     second, _ = fields.put_into(document)
     assert first != second
     assert document.get(("sources", second)) == {"citation": "Two", "seen": True}
+
+
+def test_only_what_was_worked_out_from_all_statements_can_stay_so(qtbot: QtBot) -> None:
+    made = SourceFields(PAWPAW, {"source": "inferred"})
+    for field in made.fields.values():
+        qtbot.addWidget(field)
+    assert made.source.currentText() == "all statements together"
+    assert made.put_into(CropDocument("")) == ("inferred", "")

@@ -29,10 +29,11 @@ def test_about_and_cautions_come_first(view: CropView, session: Session) -> None
 
 def test_a_crop_that_is_off_says_so(view: CropView, session: Session) -> None:
     document = CropDocument(session.season.crop_text("pawpaw"))
-    document.put(("held_to",), {"error_pct": 44, "statements": 5})
+    found = {"median_pct": 44, "tenth_pct": 90, "worst_pct": 95}
+    document.put(("left_out",), {"sources": 5, "statements": 9, "in_range": 7, **found})
     session.season.save_own_crop(document.text)
     view.show_crop("pawpaw")
-    assert "off by up to 44\u00a0%" in view.about.text()
+    assert "at most 44\u00a0% off" in view.about.text()
 
 
 def test_own_figures_can_be_given_up_and_shipped_ones_not(

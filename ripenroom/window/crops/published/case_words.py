@@ -1,0 +1,103 @@
+"""The words of a published statement: the fruit it is about, what it says, and who says so."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.crop.figures import Quantity
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
+from ripenroom.units import temperature_in
+from ripenroom.window.crops.units import Units
+from ripenroom.window.names import begun, feel_names
+
+_DAYS_FROM = 2
+"""So many whole days are not given in hours."""
+
+_WHOLE = 0.05
+"""A temperature this near to a whole number was meant so."""
+
+
+def kind_name(kind: Kind) -> str:
+    """Who says so, in words."""
+    return {
+        "trial": QCoreApplication.translate("Published", "trial"),
+        "handbook": QCoreApplication.translate("Published", "handbook"),
+        "extension": QCoreApplication.translate("Published", "extension service"),
+        "trade": QCoreApplication.translate("Published", "trade"),
+        "hearsay": QCoreApplication.translate("Published", "hearsay"),
+    }[kind]
+
+
+def case_words(statement: Statement, crop: CropProfile, units: Units) -> str:
+    """What fruit, and where it stays: "Slight give, at 22 °C". Empty for a figure of all fruit."""
+    say = QCoreApplication.translate
+    parts = []
+    if statement.asks is not Asks.FIGURE:
+        parts.append(_start(statement.start, crop, units))
+        if statement.asks is Asks.MARK and statement.mark_n is not None:
+            mark = units.shown(_mark(crop), statement.mark_n)
+            parts.append(say("Published", "until {mark}").format(mark=mark))
+        if statement.ethylene_h:
+            days, rest = divmod(statement.ethylene_h, 24.0)
+            long = (
+                units.shown(Quantity.HOURS, statement.ethylene_h)
+                if rest or days < _DAYS_FROM
+                else days_words(units.words.number(days))
+            )
+            parts.append(say("Published", "{time} of ethylene").format(time=long))
+        if statement.stays:
+            then = say("Published", ", then ", "between two stays")
+            stays = then.join(_stay(stay, units) for stay in statement.stays)
+            if statement.times_at_c is not None:
+                other = _temperature(statement.times_at_c, 0.0, units)
+                against = say("Published", "{stays} against {temperature}")
+                stays = against.format(stays=stays, temperature=other)
+            parts.append(stays)
+    if statement.group:
+        parts.append(statement.group)
+    return begun(", ".join(parts))
+
+
+def _mark(crop: CropProfile) -> Quantity:
+    return Quantity.GREEN if crop.judged_by == "colour" else Quantity.FIRMNESS
+
+
+def _start(start: Start, crop: CropProfile, units: Units) -> str:
+    if start.feel is not None:
+        return feel_names(crop)[start.feel]
+    if start.at_n is not None:
+        return units.shown(_mark(crop), round(start.at_n, 1))
+    if start.ready:
+        return QCoreApplication.translate("Published", "ready")
+    return QCoreApplication.translate("Published", "as picked")
+
+
+def _stay(stay: Waits, units: Units) -> str:
+    temperature = _temperature(stay.celsius, stay.doubt_k, units)
+    if stay.days is None:
+        return QCoreApplication.translate("Published", "at {temperature}").format(
+            temperature=temperature
+        )
+    days = days_words(units.words.number(stay.days, 0 if stay.days.is_integer() else 1))
+    return QCoreApplication.translate("Published", "{days} at {temperature}").format(
+        days=days, temperature=temperature
+    )
+
+
+def _temperature(celsius: float, doubt_k: float, units: Units) -> str:
+    unit = units.words.temperature_unit
+    ends = [temperature_in(celsius + part * doubt_k, unit) for part in (-1.0, 1.0)]
+    decimals = 0 if all(abs(end - round(end)) <= _WHOLE for end in ends) else 1
+    if unit == "F" and doubt_k:
+        decimals = 0  # printed as a range, it is about
+    low, high = (units.words.number(end, decimals) for end in ends)
+    if low == high:
+        return f"{low}\u00a0°{unit}"
+    between = QCoreApplication.translate("Published", "{low} to {high}")
+    return between.format(low=low, high=high) + f"\u00a0°{unit}"
+
+
+def days_words(number: str) -> str:
+    """So many days; the number is written already."""
+    if number == "1":
+        return QCoreApplication.translate("Published", "1 day")
+    return QCoreApplication.translate("Published", "{n} days").format(n=number)

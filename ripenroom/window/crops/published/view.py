@@ -1,0 +1,225 @@
+"""The tab of what is published about a crop: every statement, and how the program meets it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QModelIndex
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QHBoxLayout,
+    QHeaderView,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.statement import Statement
+from ripenroom.records.crop.statement_file import shipped_statements
+from ripenroom.window.crops.figures import figure_groups
+from ripenroom.window.crops.published.answers import Answers
+from ripenroom.window.crops.published.asked import known_figures
+from ripenroom.window.crops.published.claims import ClaimGroup, claim_groups
+from ripenroom.window.crops.published.legend import Legend
+from ripenroom.window.crops.published.rows import ClaimRows, row_height
+from ripenroom.window.crops.published.table import ClaimTable, Column
+from ripenroom.window.crops.told_area import ToldArea
+from ripenroom.window.crops.units import Units
+from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.session import Session
+
+_WIDE_LETTERS = 80
+"""From so many letters on there is room for numbers beside the picture."""
+
+_LEAST_LINES = 6
+"""So many lines of text the table is high: a heading and a statement."""
+
+_LEGEND_LINES = 14
+"""With so many lines of text there is room for the legend too."""
+
+_CASE_SHARES = (0.44, 0.34)
+_NUMBERS_SHARE = 0.24
+"""Of the width: for the cases without and with numbers, and for these."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What the tab is of: a crop as it is written, and how its numbers are read."""
+
+    key: str
+    text: str
+    force: str
+    temperature_unit: str
+
+
+class PublishedView(QWidget):
+    """A line that counts, the table, and all of the chosen statement below it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._answers = Answers(session, self)
+        self._answers.came.connect(self._show)
+        self._shown: _Shown | None = None
+        self._drawn: _Shown | None = None
+        self._units: Units | None = None
+        self.groups: list[ClaimGroup] = []
+        self.count = WrappedLabel(parent=self)
+        self.only_missed = QCheckBox(self.tr("Only &those missed"), self)
+        self.only_missed.toggled.connect(self._fill)
+        self.legend = Legend(self)
+        self.model = ClaimTable(self)
+        self.table = QTableView(self)
+        self.table.setModel(self.model)
+        self.table.setItemDelegate(ClaimRows(self.table))
+        self.table.setMinimumHeight(_LEAST_LINES * self.fontMetrics().lineSpacing())
+        self.table.setAccessibleName(self.tr("Published statements"))
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.table.setTabKeyNavigation(False)
+        self.table.setShowGrid(False)
+        self.table.verticalHeader().hide()
+        # The headings of the groups carry the axes; more would only take room.
+        self.table.horizontalHeader().hide()
+        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.table.selectionModel().currentRowChanged.connect(self._tell)
+        self.told = ToldArea(self.tr("About the selected statement"), self)
+        head = QHBoxLayout()
+        head.setSpacing(12)
+        head.addWidget(self.count, 1)
+        head.addWidget(self.only_missed)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 6, 0, 0)
+        layout.setSpacing(6)
+        layout.addLayout(head)
+        layout.addWidget(self.legend)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(self.told)
+        layout.addStretch(0)  # what is said instead of a table stands at the top
+        self._show_parts(False)
+
+    def show_crop(self, key: str, units: Units) -> None:
+        """Show what is published about a crop; what the program says comes a moment later."""
+        season = self._session.season
+        text = season.crop_text(key)
+        self._units = units
+        self._shown = _Shown(key, text, units.force, units.words.temperature_unit)
+        if self._shown != self._drawn:
+            self._show()
+
+    def _show(self) -> None:
+        """Show the crop that is wanted now, or that it is being worked out."""
+        shown, crop = self._shown, self._crop()
+        if shown is None or crop is None or self._units is None:
+            return
+        statements = shipped_statements(shown.key)
+        nothing = self._why_nothing(crop, statements)
+        if nothing:
+            self._say(nothing)
+            self._drawn = shown
+            return
+        said = self._answers.of(shown.key, shown.text)
+        if said is None:
+            self._drawn = None
+            self._say(
+                self.tr("This could not be worked out.")
+                if self._answers.failed(shown.text)
+                else self.tr("Working out what the program says…")
+            )
+            return
+        document = CropDocument(shown.text)
+        known = known_figures(figure_groups(document, crop, self._units))
+        self.groups = claim_groups(crop, statements, said, self._units, known)
+        self._drawn = shown
+        self._show_parts(True)
+        self.count.setText(self._count_words(statements))
+        self._fill()
+
+    def _crop(self) -> CropProfile | None:
+        return self._session.season.crops.get(self._shown.key) if self._shown else None
+
+    def _why_nothing(self, crop: CropProfile, statements: Sequence[Statement]) -> str:
+        """Why there is nothing to show; empty where there is."""
+        if not statements:
+            return self.tr("No published statements about this crop come with the program.")
+        if shipped_profiles()[crop.key].judged_by != crop.judged_by:
+            return self.tr(
+                "What is published about this crop judges its fruit in another way than your "
+                "figures do: they cannot be compared."
+            )
+        return ""
+
+    def _say(self, text: str) -> None:
+        """Words instead of the table."""
+        self.groups = []
+        self._fill()
+        self._show_parts(False)
+        self.count.setText(text)
+
+    def _show_parts(self, shown: bool) -> None:
+        for part in (self.only_missed, self.legend, self.table, self.told):
+            part.setVisible(shown)
+
+    def _count_words(self, statements: Sequence[Statement]) -> str:
+        """How many there are, and how many are met."""
+        sources = len({one.source for one in statements})
+        met = sum(not claim.missed for group in self.groups for claim in group.claims)
+        many = (
+            self.tr("1 statement")
+            if len(statements) == 1
+            else self.tr("{n} statements").format(n=len(statements))
+        )
+        text = (
+            self.tr("{statements} from 1 source; {met} meet the range shown.")
+            if sources == 1
+            else self.tr("{statements} from {sources} sources; {met} meet the range shown.")
+        )
+        return text.format(statements=many, sources=sources, met=met)
+
+    def _fill(self) -> None:
+        """Show the rows that are wanted; the chosen statement stays so if it is among them."""
+        kept = self.model.claim(self.table.currentIndex().row())
+        self.model.show_groups(self.groups, only_missed=self.only_missed.isChecked())
+        self._fit()
+        row = self.model.row_of(kept)
+        self.table.setCurrentIndex(
+            self.model.index(row, Column.CASE) if row >= 0 else QModelIndex()
+        )
+        if row >= 0 and self.model.claim(row) != kept:
+            self.table.scrollToTop()
+        self._tell()
+
+    def _tell(self) -> None:
+        claim = self.model.claim(self.table.currentIndex().row())
+        self.told.label.setText(claim.told if claim else "")
+        self.told.setAccessibleDescription(self.told.label.text())
+        self.told.verticalScrollBar().setValue(0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the columns what they need of another width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Columns by the width that there is, and rows as high as their words."""
+        # The table itself is resized only after this.
+        room = self.width() - self.table.verticalScrollBar().sizeHint().width() - 4
+        wide = room > self.fontMetrics().horizontalAdvance("n") * _WIDE_LETTERS
+        numbers_px = round(room * _NUMBERS_SHARE) if wide else 0
+        case_px = round(room * _CASE_SHARES[wide])
+        self.table.setColumnHidden(Column.NUMBERS, not wide)
+        self.table.setColumnWidth(Column.CASE, case_px)
+        self.table.setColumnWidth(Column.PICTURE, room - case_px - numbers_px)
+        if wide:
+            self.table.setColumnWidth(Column.NUMBERS, numbers_px)
+        for row in range(self.model.rowCount()):
+            self.table.setRowHeight(row, row_height(self.model, row, case_px, self.table))
+        self.told.setMaximumHeight(self.told.sizeHint().height())
+        high = self.height() > self.fontMetrics().lineSpacing() * _LEGEND_LINES
+        self.legend.setVisible(high and not self.table.isHidden())
