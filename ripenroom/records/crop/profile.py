@@ -113,7 +113,10 @@ class Gate:
 
     ``per_age`` says what a riper pick saves: by how many times the need of fruit is that of fruit
     one physiological age less ripe (0.5: half). ``needs`` are those of fruit at its usual maturity,
-    and fruit picked ``d`` ages beyond needs ``per_age ** d`` times as much.
+    and fruit picked ``d`` ages beyond needs ``per_age ** d`` times as much. ``width`` says how
+    gradually full speed is freed: where ``s`` times the need is met, the Normal probability of
+    ``ln(s) / width`` of it is, so two thirds of the way lie between 1 - width and 1 + width of the
+    need or so. Without it the gate opens at once.
     """
 
     name: str
@@ -122,6 +125,7 @@ class Gate:
     meanwhile: Figure
     ethylene_days: Figure | None = None
     per_age: Figure | None = None
+    width: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -314,6 +314,7 @@ class _Reader:
                 if "per_age" in table
                 else None
             ),
+            width=self._figure(table, "width", Quantity.OF_NEED) if "width" in table else None,
         )
         table.finish()
         return gate

@@ -144,6 +144,8 @@ class _Reader:
         yield self._temperature(("gate", "none_above_c"), say("Crops", "None is gained above"))
         riper = say("Crops", "Riper by one age, it needs that")
         yield self._figure(("gate", "per_age"), riper, Quantity.TIMES_PER_AGE)
+        gradual = say("Crops", "It gains speed over, either way")
+        yield self._figure(("gate", "width"), gradual, Quantity.OF_NEED)
         until = say("Crops", "Speed until then")
         yield self._figure(("gate", "meanwhile"), until, Quantity.SHARE)
         instead = say("Crops", "Ethylene instead, for")
