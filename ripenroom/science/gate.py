@@ -16,6 +16,7 @@ lines that its pieces lie on, so every date is still one look-up, of the least o
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -77,7 +78,7 @@ def days_at_full_speed(count: Floats, openings: Sequence[Floats], meanwhile: Flo
     return np.asarray(days)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class GatedAgeing:
     """Softening (a :class:`Progress`) behind a gate; the same questions, counted so.
 
@@ -94,13 +95,16 @@ class GatedAgeing:
 
     def of(self, lines: Indices | slice) -> "GatedAgeing":
         """The ageing of some batches only, which may repeat."""
-        return GatedAgeing(
+        some = GatedAgeing(
             self.ageing.of(lines),
             self.opens_h[lines],
             self.meanwhile[lines],
             self.opens_low_h[lines],
             self.opens_high_h[lines],
         )
+        # Looked up once for all blocks of batches.
+        some.__dict__["_days_at_opening"] = self._days_at_opening[lines]
+        return some
 
     def at_either_end(self) -> "tuple[GatedAgeing, GatedAgeing]":
         """The same with every gate opening at the low and at the high end of its range."""
@@ -135,16 +139,17 @@ class GatedAgeing:
 
     def when(self, days: Floats) -> Floats:
         """Hours at which each batch's counting days are reached; shapes (batches, n)."""
-        at_opening = self._days_at_opening()
+        at_opening = self._days_at_opening
         opens = np.where(np.isfinite(self.opens_h), at_opening, np.inf)
         full = days_at_full_speed(days, _columns(opens), self.meanwhile[:, None])
         # How it goes on with a gate that never opens is not followed for ever.
-        never = (full > at_opening[:, -1:]) & ~np.isfinite(self.opens_h[:, -1:])
+        behind = self.meanwhile[:, None] < 1.0
+        never = behind & (full > at_opening[:, -1:]) & ~np.isfinite(self.opens_h[:, -1:])
         return np.where(never, np.inf, self.ageing.when(full))
 
     def held_back(self) -> Floats:
         """Reference days that do not count because of the gate, once it is open, (batches,)."""
-        return np.asarray((1.0 - self.meanwhile) * self._days_at_opening().mean(axis=1))
+        return np.asarray((1.0 - self.meanwhile) * self._days_at_opening.mean(axis=1))
 
     def in_days_that_count(self, progress: Progress, hours: Floats) -> Floats:
         """What another process has gained in the days that count; shapes (batches, n)."""
@@ -155,16 +160,27 @@ class GatedAgeing:
 
         ``hours`` have shape (batches, n), or (n,) for all batches.
         """
-        openings_h = _columns(self._opening_h())
-        shut = sum(progress.at(np.minimum(hours, opening_h)) for opening_h in openings_h)
-        return np.asarray((1.0 - self.meanwhile[:, None]) / len(openings_h) * shut)
+        part = np.zeros((self.meanwhile.size, hours.shape[-1]))
+        behind = np.flatnonzero(self.meanwhile < 1.0)
+        if not behind.size:
+            return part
+        of_each, own = np.broadcast_to(hours, part.shape)[behind], progress.of(behind)
+        openings_h = _columns(self._opening_h()[behind])
+        shut = sum(own.at(np.minimum(of_each, opening_h)) for opening_h in openings_h)
+        part[behind] = (1.0 - self.meanwhile[behind, None]) / len(openings_h) * shut
+        return part
 
     def _counted(self, days: Floats) -> Floats:
-        openings = _columns(self._days_at_opening())
+        openings = _columns(self._days_at_opening)
         return days_that_count(days, openings, self.meanwhile[:, None])
 
+    @cached_property
     def _days_at_opening(self) -> Floats:
-        return self.ageing.at(self._opening_h())
+        """Reference days at full speed by each opening; of batches without a gate none."""
+        days = np.zeros(self.opens_h.shape)
+        behind = np.flatnonzero(self.meanwhile < 1.0)
+        days[behind] = self.ageing.of(behind).at(self._opening_h()[behind])
+        return days
 
     def _opening_h(self) -> Floats:
         picked_h = self.stays.start_h[:, :1]

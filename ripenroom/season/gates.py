@@ -44,16 +44,18 @@ def gated(
     part not ripen at all. Of a batch that was checked after its gate had opened, what is left of
     the doubt about when is part of that about its age.
     """
-    shut = np.array([gate.shut for gate in gates])[lines.crop]
+    behind = np.flatnonzero(np.array([gate.shut for gate in gates])[lines.crop])
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
     picked_h = lines.batches.picked_h
     parts = part_needs(np.array([gate.width for gate in gates]))[lines.crop]
 
     def opening(met_h: Floats) -> Floats:
-        met_h = np.minimum(met_h, lines.treated_h[:, None])
-        return np.maximum(np.where(shut[:, None], met_h, picked_h[:, None]), picked_h[:, None])
+        opens_h = np.repeat(picked_h[:, None], parts.shape[1], axis=1)
+        met_h = np.minimum(met_h, lines.treated_h[behind, None])
+        opens_h[behind] = np.maximum(met_h, opens_h[behind])
+        return opens_h
 
-    low_h, opens_h, high_h = (opening(met_h) for met_h in need.when(parts))
+    low_h, opens_h, high_h = (opening(met_h) for met_h in need.of(behind).when(parts[behind]))
     half = parts.shape[1] // 2
     barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
     enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H), 1.0)
