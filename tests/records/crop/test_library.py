@@ -39,7 +39,7 @@ def test_the_promised_crops_ship_and_are_read_once() -> None:
     assert list(shipped_profiles()) == CROPS
     for full in (
         *("pawpaw", "peach", "pear", "anjou", "bosc", "comice", "tomato", "avocado", "plum"),
-        *("kiwifruit", "mango", "persimmon", "papaya"),
+        *("kiwifruit", "mango", "persimmon", "persimmon_astringent", "papaya"),
     ):
         assert shipped_profiles()[full].judged_by != "nothing"
     for held in (
