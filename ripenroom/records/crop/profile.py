@@ -5,7 +5,8 @@ whatever unit the profile file was written in.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Literal
 
 
@@ -228,6 +229,7 @@ class CropProfile:
     Where a crop is judged by nothing, its marks, feels, rate and spread are derived from the
     published days to ripe (see :mod:`ripenroom.records.crop.derived`) and mean nothing else.
     ``buyers_eat_within`` is how many days buyers at a market wait for it to be ready.
+    ``of_groups`` holds the whole profile of each cultivar group that has figures of its own.
     """
 
     key: str
@@ -256,3 +258,8 @@ class CropProfile:
     package_source: str = ""
     held_to: HeldTo | None = None
     buyers_eat_within: Figure | None = None
+    of_groups: Mapping[str, "CropProfile"] = field(default_factory=lambda: MappingProxyType({}))
+
+    def of_group(self, name: str | None) -> "CropProfile":
+        """The profile of a cultivar group; the crop's own where that has no figures, or None."""
+        return self if name is None else self.of_groups.get(name, self)
