@@ -222,7 +222,7 @@ class Gaining:
         since_h = np.maximum(plain.settled_h(), clock.settled_h())
         if isinstance(self.ageing, GatedAgeing):
             offset = offset - self.ageing.held_back()
-            since_h = np.maximum(since_h, self.ageing.opens_h)
+            since_h = np.maximum(since_h, self.ageing.wholly_open_h)
         ago += offset[:, None]
         ago = self._age(ago)
         reaches_back = then_h[room] < since_h[:, None]

@@ -1,36 +1,90 @@
 """What has to happen before fruit ripens at full speed, as a clock of its own.
 
 A winter pear needs weeks of cold, a kiwifruit a trigger: until its *gate* is open, fruit ages at
-only a share of its speed. The gate has its own clock (how far along the need is met, by
-temperature), so it opens at an hour ``opens_h``; from then on ageing counts in full. With ``D`` the
-reference days since pick and ``m`` the share meanwhile, the days that count are
+only a share of its speed. The gate has its own clock: how much of the need is met, by temperature.
+It may open at once, when all of the need is met, or by and by: then full speed is freed in equal
+parts, one after the other, each when so many times the need is met (:func:`part_needs`).
 
-    D(t) - (1 - m) min(D(t), D(opens))
+With ``D`` the reference days since pick, ``m`` the share meanwhile and ``o_1 <= ... <= o_n`` when
+each of n parts opens, the days that count are
 
-which is again a clock that never runs back, so every date is still one look-up.
+    D(t) - (1 - m) / n * sum over k of min(D(t), D(o_k))
+
+which runs the faster the more parts are open, and never back: it is the largest of the straight
+lines that its pieces lie on, so every date is still one look-up, of the least of their inverses.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from functools import cached_property
+from typing import Final, TypeAlias
 
 import numpy as np
+from scipy.special import ndtri
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.progress import Progress
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Floats, FloatsLike
 
 _FAR_H = 24.0 * 365.0
 """A gate that never opens is looked at a year after the pick: far past any date that matters."""
 
+PARTS: Final = 9
+"""Parts in which a gate opens by and by; odd, so that the middle one opens when the need is met."""
 
-@dataclass(frozen=True, slots=True)
+
+def part_needs(width: FloatsLike) -> Floats:
+    """How many times its need each part of a gate opens at, (..., parts), in increasing order.
+
+    ``width`` (...) is the sd of the log of that number over all parts: the share of full speed that
+    is free where ``s`` times the need is met is the Normal probability of ``ln(s) / width``. Where
+    no gate has a width, one part opens when the need is met.
+    """
+    wide = np.asarray(width, float)
+    if not wide.any():
+        return np.ones((*wide.shape, 1))
+    quantiles = np.asarray(ndtri((np.arange(PARTS) + 0.5) / PARTS), float)
+    quantiles[PARTS // 2] = 0.0
+    return np.asarray(np.exp(wide[..., None] * quantiles))
+
+
+def days_that_count(days: Floats, openings: Sequence[Floats], meanwhile: Floats) -> Floats:
+    """Of ``days`` at full speed those that count, if parts open after so many ``openings`` of them.
+
+    ``meanwhile`` is the share of full speed before the first. All shapes broadcast.
+    """
+    each = (1.0 - meanwhile) / len(openings)
+    counted = np.array(days, float)
+    for opening in openings:
+        counted = counted - each * np.minimum(days, opening)
+    return counted
+
+
+def days_at_full_speed(count: Floats, openings: Sequence[Floats], meanwhile: Floats) -> Floats:
+    """The inverse of :func:`days_that_count`; inf for what is never reached.
+
+    ``openings`` go up; they are inf where a part never opens.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        days = np.where(count > 0.0, count / meanwhile, 0.0)
+        begun, so_far, share = np.zeros(()), np.zeros(()), meanwhile
+        for part, opening in enumerate(openings, start=1):
+            so_far = so_far + share * (opening - begun)
+            begun = opening
+            share = meanwhile + (1.0 - meanwhile) * (part / len(openings))
+            # Of a part that never opens there is no line: its nan counts for nothing.
+            days = np.fmin(days, opening + (count - so_far) / share)
+    return np.asarray(days)
+
+
+@dataclass(frozen=True)
 class GatedAgeing:
     """Softening (a :class:`Progress`) behind a gate; the same questions, counted so.
 
-    ``opens_h`` (batches,) is when each batch's gate opens: the pick or earlier where it has none,
-    inf where it never will; ``opens_low_h`` to ``opens_high_h`` is its 80 % range. ``meanwhile``
-    (batches,) is the share of the full speed until then.
+    ``opens_h`` (batches, parts) is when each part of a batch's gate opens, in increasing order: the
+    pick or earlier where it has none, inf where it never will; ``opens_low_h`` to ``opens_high_h``
+    are the 80 % ranges. ``meanwhile`` (batches,) is the share of the full speed before the first.
     """
 
     ageing: Progress
@@ -41,13 +95,16 @@ class GatedAgeing:
 
     def of(self, lines: Indices | slice) -> "GatedAgeing":
         """The ageing of some batches only, which may repeat."""
-        return GatedAgeing(
+        some = GatedAgeing(
             self.ageing.of(lines),
             self.opens_h[lines],
             self.meanwhile[lines],
             self.opens_low_h[lines],
             self.opens_high_h[lines],
         )
+        # Looked up once for all blocks of batches.
+        some.__dict__["_days_at_opening"] = self._days_at_opening[lines]
+        return some
 
     def at_either_end(self) -> "tuple[GatedAgeing, GatedAgeing]":
         """The same with every gate opening at the low and at the high end of its range."""
@@ -56,6 +113,16 @@ class GatedAgeing:
     def opening_at(self, opens_h: Floats) -> "GatedAgeing":
         """The same with the gates opening at other hours."""
         return replace(self, opens_h=opens_h)
+
+    @property
+    def half_open_h(self) -> Floats:
+        """When the need is met and half of the gate is open, (batches,)."""
+        return np.asarray(self.opens_h[:, self.opens_h.shape[1] // 2])
+
+    @property
+    def wholly_open_h(self) -> Floats:
+        """When the last part opens, (batches,)."""
+        return np.asarray(self.opens_h[:, -1])
 
     @property
     def stays(self) -> Stays:
@@ -72,19 +139,17 @@ class GatedAgeing:
 
     def when(self, days: Floats) -> Floats:
         """Hours at which each batch's counting days are reached; shapes (batches, n)."""
-        meanwhile = self.meanwhile[:, None]
-        at_opening = self._days_at_opening()
-        by_opening = meanwhile * at_opening
-        with np.errstate(divide="ignore", invalid="ignore"):
-            early = np.where(days > 0.0, days / meanwhile, 0.0)
-        late = days + (1.0 - meanwhile) * at_opening
-        hours = self.ageing.when(np.where(days <= by_opening, early, late))
-        never = (days > by_opening) & ~np.isfinite(self.opens_h)[:, None]
-        return np.where(never, np.inf, hours)
+        at_opening = self._days_at_opening
+        opens = np.where(np.isfinite(self.opens_h), at_opening, np.inf)
+        full = days_at_full_speed(days, _columns(opens), self.meanwhile[:, None])
+        # How it goes on with a gate that never opens is not followed for ever.
+        behind = self.meanwhile[:, None] < 1.0
+        never = behind & (full > at_opening[:, -1:]) & ~np.isfinite(self.opens_h[:, -1:])
+        return np.where(never, np.inf, self.ageing.when(full))
 
     def held_back(self) -> Floats:
         """Reference days that do not count because of the gate, once it is open, (batches,)."""
-        return np.asarray((1.0 - self.meanwhile) * self._days_at_opening()[:, 0])
+        return np.asarray((1.0 - self.meanwhile) * self._days_at_opening.mean(axis=1))
 
     def in_days_that_count(self, progress: Progress, hours: Floats) -> Floats:
         """What another process has gained in the days that count; shapes (batches, n)."""
@@ -95,19 +160,36 @@ class GatedAgeing:
 
         ``hours`` have shape (batches, n), or (n,) for all batches.
         """
-        shut = progress.at(np.minimum(hours, self._opening_h()))
-        return np.asarray((1.0 - self.meanwhile[:, None]) * shut)
+        part = np.zeros((self.meanwhile.size, hours.shape[-1]))
+        behind = np.flatnonzero(self.meanwhile < 1.0)
+        if not behind.size:
+            return part
+        of_each, own = np.broadcast_to(hours, part.shape)[behind], progress.of(behind)
+        openings_h = _columns(self._opening_h()[behind])
+        shut = sum(own.at(np.minimum(of_each, opening_h)) for opening_h in openings_h)
+        part[behind] = (1.0 - self.meanwhile[behind, None]) / len(openings_h) * shut
+        return part
 
     def _counted(self, days: Floats) -> Floats:
-        shut = np.minimum(days, self._days_at_opening())
-        return np.asarray(days - (1.0 - self.meanwhile[:, None]) * shut)
+        openings = _columns(self._days_at_opening)
+        return days_that_count(days, openings, self.meanwhile[:, None])
 
+    @cached_property
     def _days_at_opening(self) -> Floats:
-        return self.ageing.at(self._opening_h())
+        """Reference days at full speed by each opening; of batches without a gate none."""
+        days = np.zeros(self.opens_h.shape)
+        behind = np.flatnonzero(self.meanwhile < 1.0)
+        days[behind] = self.ageing.of(behind).at(self._opening_h()[behind])
+        return days
 
     def _opening_h(self) -> Floats:
         picked_h = self.stays.start_h[:, :1]
-        return np.minimum(self.opens_h[:, None], picked_h + _FAR_H)
+        return np.minimum(self.opens_h, picked_h + _FAR_H)
+
+
+def _columns(table: Floats) -> list[Floats]:
+    """The columns of a table, each still one."""
+    return [table[:, part : part + 1] for part in range(table.shape[1])]
 
 
 AnyAgeing: TypeAlias = Progress | GatedAgeing

@@ -69,15 +69,21 @@ class UsedUp:
         of_low, of_mid, of_high = self.shares.T
         return low / of_low, at / of_mid, high / of_high
 
+    def when(self, times: Floats) -> tuple[Floats, Floats, Floats]:
+        """Hours at which so many ``times`` (batches, n) it are gone, by the low end, by the middle
+        and by the high end, each of shape (batches, n); inf where they never are."""
+        wanted = [self.shares[:, end : end + 1] * times for end in range(3)]
+        if self.run_ends is None:
+            low, mid, high = np.hsplit(self.used.when(np.hstack(wanted)), 3)
+            return low, mid, high
+        low, mid, high = (
+            clock.when(of_end) for clock, of_end in zip(self.clocks, wanted, strict=True)
+        )
+        return low, mid, high
+
     def out(self) -> DateRange:
         """When it is gone; inf where it never is."""
-        if self.run_ends is None:
-            return DateRange.of_columns(self.used.when(self.shares))
-        soonest, latest = self.ends
-        low, mid, high = self.shares[:, :1], self.shares[:, 1:2], self.shares[:, 2:]
-        return DateRange(
-            soonest.when(low)[:, 0], self.used.when(mid)[:, 0], latest.when(high)[:, 0]
-        )
+        return DateRange(*(hours[:, 0] for hours in self.when(np.ones((self.shares.shape[0], 1)))))
 
 
 @dataclass(frozen=True, slots=True)

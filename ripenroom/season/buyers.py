@@ -13,7 +13,7 @@ from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices, RateOfTemperature
 from ripenroom.science.gained import Gained
-from ripenroom.science.gate import GatedAgeing, ungated
+from ripenroom.science.gate import GatedAgeing, part_needs, ungated
 from ripenroom.science.journey import Stays
 from ripenroom.science.kitchen import KITCHEN_C, days_gained
 from ripenroom.science.ready import expected_shares, shares_at_rate
@@ -177,21 +177,28 @@ class _Kitchen:
     def _count_shut(self, days: Floats, ageing: GatedAgeing) -> None:
         """Take off what fruit does not ripen while its gate is still shut."""
         behind = (ageing.meanwhile < 1.0)[:, None]
-        line, sale = np.nonzero(behind & (self._sold_h < ageing.opens_h[:, None]))
-        if not line.size:
-            return
-        shut_days = np.minimum(self._days_to_opening(ageing, line, sale), self._eaten(line, sale))
-        days[line, sale] -= (1.0 - ageing.meanwhile[line]) * self._softening(line, sale, shut_days)
+        parts = ageing.opens_h.shape[1]
+        for part in range(parts):
+            line, sale = np.nonzero(behind & (self._sold_h < ageing.opens_h[:, part : part + 1]))
+            if not line.size:
+                continue
+            opens_days = self._days_to_opening(ageing, part, line, sale)
+            shut_days = np.minimum(opens_days, self._eaten(line, sale))
+            lost = self._softening(line, sale, shut_days)
+            days[line, sale] -= (1.0 - ageing.meanwhile[line]) / parts * lost
 
-    def _days_to_opening(self, ageing: GatedAgeing, line: Indices, sale: Indices) -> Floats:
-        """Days in a kitchen until the gates of fruit that is sold behind them open."""
+    def _days_to_opening(
+        self, ageing: GatedAgeing, part: int, line: Indices, sale: Indices
+    ) -> Floats:
+        """Days in a kitchen until a part of the gates of fruit that is sold behind it opens."""
         need = self._part.outlook.gate_need
         assert need is not None  # as some crop has a gate
         lines = self._part.lines[line]
         end = self._part.gate_by
         own, whole = need.clocks[end].of(lines), need.shares[lines, end]
-        opens_h = ageing.opens_h[line]
-        wanted = whole.copy()
+        opens_h = ageing.opens_h[line, part]
+        times = part_needs(np.array([crop.gate.width for crop in self._crops]))
+        wanted = whole * times[self._part.outlook.lines.crop[lines], part]
         comes = np.isfinite(opens_h)
         wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
         met = own.at(self._sold_h[sale, None])[:, 0]
@@ -200,8 +207,10 @@ class _Kitchen:
         a_day = a_day[self._crop_of_room[self._room[line, sale]]]
         # What the pulp's way to the kitchen's temperature adds is all there after a day.
         more = self._gained(gates, line, sale, np.ones(line.size)) - a_day
+        short = wanted - met - more
         with np.errstate(divide="ignore", invalid="ignore"):
-            return np.where(a_day > 0.0, np.maximum(wanted - met - more, 0.0) / a_day, np.inf)
+            # A kitchen too warm to add to it may still find enough on the pulp's way there.
+            return np.where(short > 0.0, short / a_day, 0.0)
 
     def _eaten(self, line: Indices, sale: Indices) -> Floats:
         return np.asarray(self._eaten_days[self._room[line, sale], sale])

@@ -89,7 +89,8 @@ class GateConstants:
 
     ``ethylene_h`` (hours) of treatment open it too; inf where they do not. A crop without a gate
     has ``shut`` False. ``need`` is that of fruit of ``usual_age`` at pick, and ``per_age`` what a
-    pick that is riper by one age needs of it.
+    pick that is riper by one age needs of it. ``width`` says how gradually it opens
+    (:func:`ripenroom.science.gate.part_needs`); 0: at once.
     """
 
     shut: bool
@@ -98,6 +99,7 @@ class GateConstants:
     ethylene_h: float
     usual_age: float = 0.0
     per_age: float = 1.0
+    width: float = 0.0
 
     def need_of(self, age: Floats) -> Floats:
         """How many times the usual need fruit has of these mean ages at pick."""
@@ -329,6 +331,7 @@ def _gate(gate: Gate, usual_age: float) -> GateConstants:
         ethylene_h=treatment.value * 24.0 if treatment else math.inf,
         usual_age=usual_age,
         per_age=gate.per_age.value if gate.per_age else 1.0,
+        width=gate.width.value if gate.width else 0.0,
     )
 
 

@@ -1,6 +1,5 @@
 """What a crop profile says by temperature, worked out for drawing and comparing."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
@@ -14,6 +13,7 @@ from ripenroom.science.able import Able, fruit_that_ripens
 from ripenroom.science.age_belief import AgeAtPick, Prior
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing
+from ripenroom.science.gate import days_at_full_speed, days_that_count, part_needs
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 from ripenroom.season.crop_constants import CropConstants, crop_constants
@@ -150,13 +150,15 @@ def _behind_gate(crop: CropConstants, days: Floats, gate_days: Floats) -> Floats
     The same as :class:`ripenroom.science.gate.GatedAgeing` in one constant temperature.
     """
     if crop.gate.shut:
-        meanwhile = crop.gate.meanwhile
-        opens = np.where(np.isnan(gate_days), np.inf, gate_days)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            before = np.where(days > 0.0, days / meanwhile, 0.0)
-            after = days + (1.0 - meanwhile) * opens
-        days = np.fmin(before, after)  # a gate that never opens and holds nothing back gives nan
+        openings = _openings(crop, gate_days)
+        days = days_at_full_speed(days, openings, np.array(crop.gate.meanwhile))
     return np.where(days <= _LONGEST_DAYS, days, np.nan)
+
+
+def _openings(crop: CropConstants, gate_days: Floats) -> list[Floats]:
+    """Days after which each part of a crop's gate opens, if the need takes ``gate_days``."""
+    opens = np.where(np.isnan(gate_days), np.inf, gate_days)
+    return [times * opens for times in part_needs(crop.gate.width)]
 
 
 def _softening(crop: CropConstants) -> dict[float, Curve]:
@@ -166,9 +168,8 @@ def _softening(crop: CropConstants) -> dict[float, Curve]:
         pace = crop.rate_per_day * float(crop.response.relative_rate(celsius))
         counted = days
         if crop.gate.shut:
-            opens = float(_allowed(crop.gate.need, np.array([celsius])).mid[0])
-            shut = np.minimum(days, _LONGEST_DAYS if math.isnan(opens) else opens)
-            counted = days - (1.0 - crop.gate.meanwhile) * shut
+            openings = _openings(crop, _allowed(crop.gate.need, np.array([celsius])).mid)
+            counted = days_that_count(days, openings, np.array(crop.gate.meanwhile))
         age = crop.maturity_age + pace * counted
         curves[celsius] = Curve(days, firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
     return curves

@@ -8,7 +8,7 @@ from scipy.special import ndtr
 
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.gate import AnyAgeing, GatedAgeing, part_needs
 from ripenroom.science.limits import UsedUp
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
@@ -39,25 +39,31 @@ def gated(
 ) -> tuple[GatedAgeing, Batches]:
     """Ageing behind each crop's gate, and the batches less what may never ripen for want of it.
 
+    Of a gate that opens by and by, the middle counts for that: when half of full speed is free.
     ``need`` is each batch's own, met where it is used up. A batch that gets barely enough may in
     part not ripen at all. Of a batch that was checked after its gate had opened, what is left of
     the doubt about when is part of that about its age.
     """
-    shut = np.array([gate.shut for gate in gates])[lines.crop]
+    behind = np.flatnonzero(np.array([gate.shut for gate in gates])[lines.crop])
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
     picked_h = lines.batches.picked_h
-    out = need.out()
-    met_h = np.column_stack([out.low, out.mid, out.high])
-    met_h = np.minimum(met_h, lines.treated_h[:, None])
-    met_h = np.where(shut[:, None], met_h, picked_h[:, None])
-    low_h, opens_h, high_h = np.maximum(met_h, picked_h[:, None]).T
-    barely = np.isfinite(opens_h) & ~np.isfinite(high_h)
+    parts = part_needs(np.array([gate.width for gate in gates]))[lines.crop]
+
+    def opening(met_h: Floats) -> Floats:
+        opens_h = np.repeat(picked_h[:, None], parts.shape[1], axis=1)
+        met_h = np.minimum(met_h, lines.treated_h[behind, None])
+        opens_h[behind] = np.maximum(met_h, opens_h[behind])
+        return opens_h
+
+    low_h, opens_h, high_h = (opening(met_h) for met_h in need.of(behind).when(parts[behind]))
+    half = parts.shape[1] // 2
+    barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
     enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H), 1.0)
     # An opening that may never come is counted among what won't ripen, not as a late one.
-    high_h = np.where(barely, opens_h, high_h)
+    high_h = np.where(barely[:, None], opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
     if batches.checked is not None:
-        seen = batches.checked.known_h >= high_h
+        seen = batches.checked.known_h[:, None] >= high_h
         low_h, high_h = np.where(seen, opens_h, low_h), np.where(seen, opens_h, high_h)
     return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
 
@@ -86,8 +92,9 @@ def gate_columns(
         return none, none, none
     has_gate = ageing.meanwhile < 1.0
     met = np.minimum(need.shares_at(np.full(len(lines.ids), by_h))[1], 1.0)
-    met = np.where(ageing.opens_h <= by_h, 1.0, met)
+    opens_h = ageing.half_open_h
+    met = np.where(opens_h <= by_h, 1.0, met)
     opens_h, met, times = (
-        np.where(has_gate, column, np.nan) for column in (ageing.opens_h, met, need.shares[:, 1])
+        np.where(has_gate, column, np.nan) for column in (opens_h, met, need.shares[:, 1])
     )
     return opens_h, met, times

@@ -118,9 +118,7 @@ class Case:
         return replace(self, stays=(*self.stays[:-1], Waits(celsius, 0.0, self.stays[-1].days)))
 
 
-def said(
-    crops: Mapping[str, WrittenCrop], statements: Sequence[tuple[str, Statement]]
-) -> Ranged:
+def said(crops: Mapping[str, WrittenCrop], statements: Sequence[tuple[str, Statement]]) -> Ranged:
     """What the program says of each (crop, statement), in the statement's own unit.
 
     Columns have shape (statements,); nan where what is said to happen never does. The crops are
@@ -146,6 +144,13 @@ def middles(
     return np.asarray(_plain(crops, statements).mid)
 
 
+def group_of(profile: CropProfile, statement: Statement) -> str | None:
+    """The group with figures of its own that a statement is about, alone (``"gold"``) or with its
+    cultivar (``"gold: SunGold"``); None for the crop."""
+    name = statement.group.partition(":")[0]
+    return name if name in profile.of_groups else None
+
+
 def _with_air_off(statement: Statement, part: float) -> Statement:
     stays = tuple(replace(s, celsius=s.celsius + part * s.doubt_k) for s in statement.stays)
     return replace(statement, stays=stays)
@@ -163,20 +168,22 @@ def _widened(said: Ranged, which: np.ndarray, ends: Sequence[Floats]) -> Ranged:
     return Ranged(low, said.mid, high)
 
 
-def _plain(
-    crops: Mapping[str, WrittenCrop], statements: Sequence[tuple[str, Statement]]
-) -> Ranged:
+def _plain(crops: Mapping[str, WrittenCrop], statements: Sequence[tuple[str, Statement]]) -> Ranged:
     columns = np.full((3, len(statements)), np.nan)
     carried = [n for n, (_, one) in enumerate(statements) if one.asks is not Asks.FIGURE]
     cases: list[Case] = []
+    profiles: dict[str, CropProfile] = {}
     for n in carried:
         crop, one = statements[n]
-        case = Case(crop, one.start, one.stays, one.ethylene_h)
+        group = group_of(crops[crop].profile, one)
+        key = f"{crop}/{group}" if group else crop
+        profiles[key] = crops[crop].profile.of_group(group)
+        case = Case(key, one.start, one.stays, one.ethylene_h)
         cases.append(case)
         if one.times_at_c is not None:
             cases.append(case.held_at(one.times_at_c))
     if cases:
-        way = _Carried({key: crop.profile for key, crop in crops.items()}, cases)
+        way = _Carried(profiles, cases)
         at = 0
         for n in carried:
             one = statements[n][1]
@@ -216,9 +223,7 @@ class _Carried:
             else:
                 continue
             doubt[line], ripens[line] = _MARK_DOUBT, 1.0
-        return replace(
-            lines, batches=replace(known, mean_age=mean, doubt_sd=doubt, ripens=ripens)
-        )
+        return replace(lines, batches=replace(known, mean_age=mean, doubt_sd=doubt, ripens=ripens))
 
     def _crop(self, case: Case) -> CropConstants:
         return self._projector.constants[case.crop]
@@ -276,7 +281,8 @@ class _Carried:
         ageing, opens_h = self._outlook.ageing, self._projection.gate_opens_h
         if not isinstance(ageing, GatedAgeing):
             return Ranged(opens_h, opens_h, opens_h)
-        return Ranged(ageing.opens_low_h, opens_h, ageing.opens_high_h)
+        middle = ageing.opens_h.shape[1] // 2
+        return Ranged(ageing.opens_low_h[:, middle], opens_h, ageing.opens_high_h[:, middle])
 
     @cached_property
     def _ready_at_end(self) -> tuple[Floats, Floats, Floats]:
@@ -308,9 +314,7 @@ class _Carried:
         advance = float(outlook.gaining.usual_at(end_h).advance[line, 0])
 
         def firmness_n(z: float) -> float:
-            age = age_at_quantile(
-                z, way.age[line], advance, way.doubt_sd[line], way.rate_sd[line]
-            )
+            age = age_at_quantile(z, way.age[line], advance, way.doubt_sd[line], way.rate_sd[line])
             return float(firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
 
         low, mid, high = (firmness_n(z) for z in (TAIL_80, 0.0, -TAIL_80))
@@ -359,9 +363,7 @@ def _book(cases: Sequence[Case]) -> Book:
             moves[move] = Move(id=move, batch_id=key, at=at, place_id=place)
             at += timedelta(days=stay.days or 0.0)
         if case.ethylene_h:
-            treatments[key] = Treatment(
-                id=key, batch_id=key, at=_PICKED_AT, hours=case.ethylene_h
-            )
+            treatments[key] = Treatment(id=key, batch_id=key, at=_PICKED_AT, hours=case.ethylene_h)
     return Book(
         season=season, places=places, set_points=set_points,
         batches=batches, moves=moves, treatments=treatments,

@@ -169,6 +169,4 @@ def _number(table: Mapping[str, object], key: str) -> float:
 
 
 def _exact(statement: Statement) -> Statement:
-    return replace(
-        statement, stays=tuple(replace(stay, doubt_k=0.0) for stay in statement.stays)
-    )
+    return replace(statement, stays=tuple(replace(stay, doubt_k=0.0) for stay in statement.stays))

@@ -52,9 +52,7 @@ class Problem:
         """What the data are told to be, (data,)."""
         count = self.at.size
         return np.asarray(
-            self.said
-            + self.slopes @ (unknowns[:count] - self.at)
-            + self.effects @ unknowns[count:]
+            self.said + self.slopes @ (unknowns[:count] - self.at) + self.effects @ unknowns[count:]
         )
 
     def at_figures(self, at: Floats, said: Floats, slopes: Floats) -> "Problem":

@@ -51,7 +51,8 @@ _ALONE: dict[Path, Alone] = {
     ("gate", "meanwhile"): Alone(LOGIT, math.log(0.15 / 0.85), 1.0),
     # The trade gives ethylene for one to three days.
     ("gate", "ethylene_days"): Alone(LOG, math.log(1.5), 0.5),
-    ("gate", "per_age"): Alone(LOG, math.log(0.7), 0.4),
+    ("gate", "per_age"): Alone(LOG, math.log(0.7), 0.3),
+    ("gate", "width"): Alone(LOG, math.log(0.3), 0.5),
 }
 
 _TABLES: dict[tuple[Path, str], Line] = {
@@ -73,6 +74,9 @@ _MARKS: dict[Path, float] = {
 }
 _MARKS_TOGETHER_SD, _MARK_SD = 0.5, 0.45
 """Marks of a crop lie early or late on its curve together, and each a little by itself."""
+
+_GROUP_SD = 0.4
+"""Sd (log) between a cultivar group with figures of its own and its crop: half to twice as much."""
 
 _NEWTONS = {str(unit): newton for unit, newton in NEWTONS_PER.items()}
 
@@ -100,6 +104,17 @@ class Prior:
             self.pace[which],
         )
 
+    def with_one_near(self, n: int, path: Path, sd: float) -> "Prior":
+        """The same with one more figure, which is that of number ``n`` but for an sd of its own."""
+        row = self.covariance[n]
+        return Prior(
+            (*self.paths, path),
+            (*self.scales, self.scales[n]),
+            np.append(self.mean, self.mean[n]),
+            np.block([[self.covariance, row[:, None]], [row[None, :], row[n] + sd**2]]),
+            np.append(self.pace, self.pace[n]),
+        )
+
 
 def prior_of(document: CropDocument) -> Prior:
     """The prior of every figure of a profile that statements could bear on."""
@@ -110,13 +125,32 @@ def prior_of(document: CropDocument) -> Prior:
     for (_, _, _, block, _), size in zip(found, sizes, strict=True):
         covariance[begin : begin + size, begin : begin + size] = block
         begin += size
-    return Prior(
-        tuple(path for paths, *_ in found for path in paths),
-        tuple(scale for _, scales, *_ in found for scale in scales),
-        np.array([mean for _, _, means, _, _ in found for mean in means]),
-        covariance,
-        np.array([pace for paths, *_, pace in found for _ in paths], dtype=bool),
+    return _with_groups(
+        document,
+        Prior(
+            tuple(path for paths, *_ in found for path in paths),
+            tuple(scale for _, scales, *_ in found for scale in scales),
+            np.array([mean for _, _, means, _, _ in found for mean in means]),
+            covariance,
+            np.array([pace for paths, *_, pace in found for _ in paths], dtype=bool),
+        ),
     )
+
+
+def _with_groups(document: CropDocument, whole: Prior) -> Prior:
+    """The prior with the figures of cultivar groups, which are near those of their crop."""
+    for name in document.table(("group",)):
+        for n, path in enumerate(whole.paths):
+            own = ("group", name, *path)
+            if document.table(own) and _same_place(document, own, path):
+                whole = whole.with_one_near(n, own, _GROUP_SD)
+    return whole
+
+
+def _same_place(document: CropDocument, one: Path, other: Path) -> bool:
+    """Whether two entries of tables by temperature are of the same one; other figures are."""
+    at = [document.table(path[:-1]).get("at_c") for path in (one, other)]
+    return at[0] == at[1]
 
 
 _Block = tuple[tuple[Path, ...], list[Scale], list[float], Floats, bool]
@@ -140,9 +174,7 @@ def _all(document: CropDocument) -> Iterator[_Block]:
 
 
 def _marks(document: CropDocument) -> Iterator[_Block]:
-    highest_n, lowest_n = (
-        _newtons(document, ("firmness", end)) for end in ("highest", "lowest")
-    )
+    highest_n, lowest_n = (_newtons(document, ("firmness", end)) for end in ("highest", "lowest"))
     covariance = _MARK_SD**2 * np.eye(len(_MARKS)) + _MARKS_TOGETHER_SD**2
     units = [_NEWTONS[str(document.table(path).get("unit"))] for path in _MARKS]
     scales = [age_scale(highest_n, lowest_n, newtons) for newtons in units]

@@ -84,8 +84,12 @@ def season_says(
     *,
     feel_counts: tuple[int, int, int, int, int] | None = None,
     readings_n: Sequence[float] = (),
+    profile: CropProfile | None = None,
 ) -> Says:
-    """A season with one batch of 20 fruit, kept together, sent along the journey."""
+    """A season with one batch of 20 fruit, kept together, sent along the journey.
+
+    It goes by ``profile``, if another than the shipped one of the crop is given.
+    """
     with TemporaryDirectory() as folder:
         living = LivingSeason.create(Path(folder) / "true.ripenroom", _season())
         try:
@@ -93,8 +97,9 @@ def season_says(
             book, profiles = living.book, dict(living.crops)
         finally:
             living.close()
-    projector = Projector(profiles, ZoneInfo(ZONE))
-    return Says(shipped_profiles()[crop], projector, projector.outlook(book, PICKED_AT))
+    own = profile or shipped_profiles()[crop]
+    projector = Projector({**profiles, crop: own}, ZoneInfo(ZONE))
+    return Says(own, projector, projector.outlook(book, PICKED_AT))
 
 
 def _season() -> Season:

@@ -65,9 +65,14 @@ def days_between(
     return float(end - start)
 
 
-def firmness_left_pct(crop: str, lbf: float, celsius: float, days: float) -> float:
-    """Firmness of the middle fruit after ``days`` at ``celsius``, in percent of the start."""
-    start, end = firmness_after(crop, lbf, celsius, [0.0, days])
+def firmness_left_pct(
+    crop: str, lbf: float, celsius: float, days: float, *, ethylene_h: float = 0.0
+) -> float:
+    """Firmness of the middle fruit after ``days`` at ``celsius``, in percent of the start.
+
+    It is given ethylene for ``ethylene_h`` hours from the pick on.
+    """
+    start, end = firmness_after(crop, lbf, celsius, [0.0, days], ethylene_h=ethylene_h)
     return 100.0 * float(end / start)
 
 
@@ -77,12 +82,16 @@ def firmness_after(
     celsius: float,
     days: Sequence[float] | Floats,
     before: Sequence[Stay] = (),
+    *,
+    ethylene_h: float = 0.0,
 ) -> Floats:
-    """Firmness (N) of the middle fruit ``days`` after the pick."""
+    """Firmness (N) of the middle fruit ``days`` after the pick, from which on it is given ethylene
+    for ``ethylene_h`` hours."""
     outcome = follow(
         crop,
         [*before, (celsius, FOR_GOOD)],
         readings_n=readings_around(newtons(lbf, "lbf")),
         asked_days=[float(day) for day in days],
+        ethylene_h=ethylene_h,
     )
     return np.array(outcome.firmness_n)

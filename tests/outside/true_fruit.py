@@ -8,9 +8,10 @@ and the gate all see the pulp. Hours are counted from the pick; ages are
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtr
 
 from ripenroom.records.crop.profile import CropProfile, Figure
-from tests.outside.true_pulp import Course, Floats, gate_met, reached_h
+from tests.outside.true_pulp import Course, Floats, gate_met, in_short_steps, reached_h
 
 GAS_KJ_MOL_K = 8.314462618e-3
 KELVIN = 273.15
@@ -52,6 +53,10 @@ def need_times(profile: CropProfile, mean_age: float) -> float:
         return 1.0
     beyond = mean_age - age_at(profile, profile.firmness.at_maturity_n.value)
     return float(np.clip(profile.gate.per_age.value**beyond, 0.05, 2.0))
+
+
+GRADUAL_STEP_H = 0.5
+"""Speed that rises gradually is steady in steps of that length."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,21 +104,21 @@ def follow_fruit(profile: CropProfile, fruit: Fruit, course: Course) -> Fates:
     age = fruit.age.copy()
     life_left = np.broadcast_to(fruit.life_days, age.shape).copy()
     ready_h, past_h = np.full(age.shape, np.inf), np.full(age.shape, np.inf)
-    opens_h, meanwhile = 0.0, 1.0
+    free: Floats | None = None
     if profile.gate is not None:
+        if profile.gate.width is not None:
+            course = in_short_steps(course, GRADUAL_STEP_H)
         weight = np.broadcast_to(fruit.weight, age.shape)
         times = need_times(profile, float(np.average(age, weights=weight)))
-        opens_h = reached_h(course, gate_met(course, profile), times)
-        meanwhile = profile.gate.meanwhile.value
+        free = _free_speed(profile, course, times)
     known_c, per_day, life_per_day = float("nan"), fruit.rate_per_day, fruit.life_q10
-    for begin, end, celsius in course.steps():
+    for step, (begin, end, celsius) in enumerate(course.steps()):
         if celsius != known_c:
             per_day = fruit.rate_per_day * _pace(profile, fruit.activation_kj_mol, celsius)
             life_per_day = _life_pace(profile, fruit.life_q10, celsius)
             known_c = celsius
         days = (end - begin) / 24.0
-        shut = float(np.clip((opens_h - begin) / (end - begin), 0.0, 1.0))
-        gain = per_day * (days * (1.0 - shut * (1.0 - meanwhile)))
+        gain = per_day * (days if free is None else days * float(free[step]))
         # Parts of the step after which a fruit is ready, too soft, and out of its ripe life.
         at_ready = np.clip((ready - age) / gain, 0.0, 1.0)
         life = life_per_day * days
@@ -125,6 +130,20 @@ def follow_fruit(profile: CropProfile, fruit: Fruit, course: Course) -> Fates:
         age += gain
         life_left -= (1.0 - at_ready) * life
     return Fates(ready_h, past_h, np.broadcast_to(fruit.weight, age.shape))
+
+
+def _free_speed(profile: CropProfile, course: Course, times: float) -> Floats:
+    """Share of full speed at which fruit ages in each step, by how much of its need is met."""
+    gate = profile.gate
+    assert gate is not None
+    met = gate_met(course, profile) / times
+    if gate.width is not None:
+        middle = np.maximum((met[:-1] + met[1:]) / 2.0, 1e-12)
+        free = ndtr(np.log(middle) / gate.width.value)
+    else:
+        opens_h, begin, end = reached_h(course, met, 1.0), course.hours[:-1], course.hours[1:]
+        free = 1.0 - np.clip((opens_h - begin) / (end - begin), 0.0, 1.0)
+    return np.asarray(gate.meanwhile.value + (1.0 - gate.meanwhile.value) * free)
 
 
 def _pace(profile: CropProfile, activation_kj_mol: Floats, celsius: float) -> Floats:

@@ -53,6 +53,16 @@ class Course:
         )
 
 
+def in_short_steps(course: Course, most_h: float) -> Course:
+    """The same course in steps of at most ``most_h``, for what is not steady in a long one."""
+    length_h = np.diff(course.hours)
+    parts = np.ceil(length_h / most_h).astype(int)
+    begin_h, step_h = np.repeat(course.hours[:-1], parts), np.repeat(length_h / parts, parts)
+    within = np.arange(parts.sum()) - np.repeat(np.cumsum(parts) - parts, parts)
+    hours = np.append(begin_h + within * step_h, course.hours[-1])
+    return Course(hours, np.repeat(course.pulp_c, parts))
+
+
 def course_of(journey: Journey, until_h: float) -> Course:
     """The pulp goes half of its way to the air in every half-cooling time.
 

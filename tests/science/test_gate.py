@@ -6,7 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.gate import GatedAgeing, in_days_that_count
+from ripenroom.science.gate import (
+    PARTS,
+    GatedAgeing,
+    days_at_full_speed,
+    days_that_count,
+    in_days_that_count,
+    part_needs,
+)
 from ripenroom.science.process import Process
 from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, ageing_of, lines, progress_of
@@ -30,7 +37,7 @@ openings = st.one_of(st.floats(0.0, 400.0), st.just(np.inf))
 
 def gated(journey: Journey, opens_h: float, meanwhile: float) -> GatedAgeing:
     ageing = ageing_of(AIRS, [journey], PEAR)
-    at_h = np.array([opens_h])
+    at_h = np.array([[opens_h]])
     return GatedAgeing(ageing, at_h, np.array([meanwhile]), at_h, at_h)
 
 
@@ -112,10 +119,77 @@ def test_another_clock_counts_by_the_same_share() -> None:
 
 def test_some_batches_only() -> None:
     ageing = ageing_of(AIRS, [[(0.0, 0), (9.0, 1)], [(4.0, 1), (7.0, 0)]], PEAR, [25.0, 9.0])
-    at_h = np.array([5.0, 40.0])
+    at_h = np.array([[5.0], [40.0]])
     both = GatedAgeing(ageing, at_h, np.array([0.0, 0.5]), at_h, at_h)
     which = np.array([1, 0, 1])
     hours, days = np.array([[8.0, 31.0]] * 3), np.array([[0.1, 2.0]] * 3)
     some = both.of(which)
     np.testing.assert_allclose(some.at(hours), both.at(hours[:2])[which], atol=1e-12)
     np.testing.assert_allclose(some.when(days), both.when(days[:2])[which], atol=1e-9)
+
+
+gradual_openings = st.lists(openings, min_size=1, max_size=5).map(sorted)
+
+
+def opening_by_and_by(journey: Journey, opens_h: list[float], meanwhile: float) -> GatedAgeing:
+    ageing = ageing_of(AIRS, [journey], PEAR)
+    at_h = np.array([opens_h])
+    return GatedAgeing(ageing, at_h, np.array([meanwhile]), at_h, at_h)
+
+
+@given(journey=journeys, opens_h=gradual_openings, meanwhile=meanwhiles)
+def test_each_part_frees_its_share_of_full_speed(
+    journey: Journey, opens_h: list[float], meanwhile: float
+) -> None:
+    behind = opening_by_and_by(journey, opens_h, meanwhile)
+    hours = np.linspace(0.0, 600.0, 601)[None, :]
+    # Between half hours no part opens half-way: each is counted as a gate of its own.
+    alone = [gated(journey, opening, meanwhile).at(hours) for opening in opens_h]
+    np.testing.assert_allclose(behind.at(hours), np.mean(alone, axis=0), atol=1e-9)
+    np.testing.assert_allclose(behind.at_common(hours[0]), behind.at(hours), atol=1e-9)
+    assert (np.diff(behind.at(hours)) >= -1e-9).all()
+
+
+@given(journey=journeys, opens_h=gradual_openings, meanwhile=meanwhiles, days=st.floats(0.0, 8.0))
+def test_when_inverts_at_of_a_gate_that_opens_by_and_by(
+    journey: Journey, opens_h: list[float], meanwhile: float, days: float
+) -> None:
+    behind = opening_by_and_by(journey, opens_h, meanwhile)
+    hours = behind.when(np.array([[days]]))
+    if np.isinf(hours[0, 0]):
+        within_a_year = np.array([[journey[0][0] + 24.0 * 365.0]])
+        assert behind.at(within_a_year)[0, 0] < days + 1e-6
+        return
+    assert float(behind.at(hours)[0, 0]) == pytest.approx(
+        days, abs=ROOT_DAYS + LEFT_AT_THE_END_DAYS
+    )
+
+
+@given(
+    opens=st.lists(st.one_of(st.floats(0.0, 60.0), st.just(np.inf)), min_size=1, max_size=9),
+    meanwhile=meanwhiles,
+    days=st.floats(0.0, 90.0),
+)
+def test_days_at_full_speed_and_days_that_count_are_inverses(
+    opens: list[float], meanwhile: float, days: float
+) -> None:
+    openings = [np.array([at]) for at in sorted(opens)]
+    share = np.array(meanwhile)
+    count = days_that_count(np.array([days]), openings, share)
+    back = days_at_full_speed(count, openings, share)
+    again = days_that_count(back, openings, share)
+    np.testing.assert_allclose(again, count, atol=1e-9)
+    # Where fruit stands still, the first moment at which it got so far is meant.
+    assert back[0] <= days + 1e-9
+
+
+def test_parts_open_around_the_need_the_wider_the_farther_apart() -> None:
+    none = part_needs(np.zeros(2))
+    assert none.tolist() == [[1.0], [1.0]]
+    both = part_needs(np.array([0.0, 0.4]))
+    assert both[0].tolist() == [1.0] * PARTS
+    assert both[1, PARTS // 2] == 1.0
+    assert (np.diff(both[1]) > 0.0).all()
+    # Two thirds of the speed is freed between exp(-0.4) and exp(0.4) times the need.
+    inside = (both[1] > np.exp(-0.4)) & (both[1] < np.exp(0.4))
+    assert inside.mean() == pytest.approx(0.683, abs=1.0 / PARTS)

@@ -62,6 +62,7 @@ class Quantity(Enum):
     PERCENT = _Kind({"%": _AS_WRITTEN}, 0.0, 100.0)
     GREEN = _Kind({"% green": _AS_WRITTEN}, 0.0, 100.0)
     TIMES_PER_AGE = _Kind({"times per age": _AS_WRITTEN}, 0.01, 1.0)
+    OF_NEED = _Kind({"of the need": _AS_WRITTEN}, 0.01, 1.5)
     SHARE = _Kind({"of full speed": _AS_WRITTEN}, 0.0, 1.0)
     DOSE = _Kind({"ppm": _AS_WRITTEN}, 0.01, 10_000.0)
     HOURS = _Kind({"h": _AS_WRITTEN}, 0.1, 1000.0)

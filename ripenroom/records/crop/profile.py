@@ -5,7 +5,8 @@ whatever unit the profile file was written in.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Literal
 
 
@@ -113,7 +114,10 @@ class Gate:
 
     ``per_age`` says what a riper pick saves: by how many times the need of fruit is that of fruit
     one physiological age less ripe (0.5: half). ``needs`` are those of fruit at its usual maturity,
-    and fruit picked ``d`` ages beyond needs ``per_age ** d`` times as much.
+    and fruit picked ``d`` ages beyond needs ``per_age ** d`` times as much. ``width`` says how
+    gradually full speed is freed: where ``s`` times the need is met, the Normal probability of
+    ``ln(s) / width`` of it is, so two thirds of the way lie between 1 - width and 1 + width of the
+    need or so. Without it the gate opens at once.
     """
 
     name: str
@@ -122,6 +126,7 @@ class Gate:
     meanwhile: Figure
     ethylene_days: Figure | None = None
     per_age: Figure | None = None
+    width: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +234,7 @@ class CropProfile:
     Where a crop is judged by nothing, its marks, feels, rate and spread are derived from the
     published days to ripe (see :mod:`ripenroom.records.crop.derived`) and mean nothing else.
     ``buyers_eat_within`` is how many days buyers at a market wait for it to be ready.
+    ``of_groups`` holds the whole profile of each cultivar group that has figures of its own.
     """
 
     key: str
@@ -257,3 +263,8 @@ class CropProfile:
     package_source: str = ""
     left_out: LeftOut | None = None
     buyers_eat_within: Figure | None = None
+    of_groups: Mapping[str, "CropProfile"] = field(default_factory=lambda: MappingProxyType({}))
+
+    def of_group(self, name: str | None) -> "CropProfile":
+        """The profile of a cultivar group; the crop's own where that has no figures, or None."""
+        return self if name is None else self.of_groups.get(name, self)

@@ -133,6 +133,13 @@ class Section:
             raise self.refusal(key, f"needs to be a table, not {_shown(value)}")
         return Section(self._path, value, self.refusal(key, "").key)
 
+    def table(self, key: str) -> Table:
+        """The table below this one as it is written, of which nothing is checked here."""
+        value = self._take(key)
+        if not isinstance(value, dict):
+            raise self.refusal(key, f"needs to be a table, not {_shown(value)}")
+        return value
+
     def sections(self, key: str) -> tuple["Section", ...]:
         """The tables of an array of tables, at least one."""
         value = self._take(key)

@@ -20,6 +20,7 @@ from ripenroom.records.crop.derived import (
 )
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.figures import RESERVED, Quantity, read_figure, take_figure
+from ripenroom.records.crop.group_tables import group_tables
 from ripenroom.records.crop.knowledge import (
     log_interpolated,
     read_days_at,
@@ -47,7 +48,7 @@ from ripenroom.records.crop.profile import (
     Storage,
     WontRipen,
 )
-from ripenroom.records.crop.section import ProfileRefusal, Section
+from ripenroom.records.crop.section import ProfileRefusal, Section, Table
 from ripenroom.units import activation_kj_mol_from_q10
 
 LARGEST_FILE_BYTES: Final = 100_000
@@ -76,28 +77,43 @@ def load_profile(path: Path) -> CropProfile:
     Raises :class:`ProfileRefusal` for a file that cannot be read, is not TOML in UTF-8, or is not
     a whole and consistent profile.
     """
-    return _profile(Section(path, _parsed(_content(path), path)), path)
+    return _profile(_parsed(_content(path), path), path)
 
 
 def profile_text(path: Path) -> str:
     """The text of the crop profile at ``path``, which is read once; raises as above."""
     content = _content(path)
-    _profile(Section(path, _parsed(content, path)), path)
+    _profile(_parsed(content, path), path)
     return content.decode("utf-8-sig")
 
 
 def load_profile_text(text: str, path: Path) -> CropProfile:
     """As :func:`load_profile`, of a profile that was read already; ``path`` is its name."""
     # Half a character (a lone surrogate) has no place in UTF-8, so it is refused as no UTF-8.
-    return _profile(Section(path, _parsed(text.encode("utf-8", "surrogatepass"), path)), path)
+    return _profile(_parsed(text.encode("utf-8", "surrogatepass"), path), path)
 
 
 def profile_of(document: CropDocument, path: Path) -> CropProfile:
     """The profile that a document holds; raises as :func:`load_profile`, ``path`` is its name."""
-    return _profile(Section(path, document.table(())), path)
+    return _profile(document.table(()), path)
 
 
-def _profile(top: Section, path: Path) -> CropProfile:
+def _profile(tables: Table, path: Path) -> CropProfile:
+    top = Section(path, tables)
+    named = Section(path, tables).texts("groups") if "group" in tables else ()
+    groups = group_tables(top, tables, named)
+    profile = _one_profile(top, path)
+    of_groups = {}
+    for name, own in groups.items():
+        try:
+            of_groups[name] = _one_profile(Section(path, own), path)
+        except ProfileRefusal as refusal:
+            key = f"group.{name}.{refusal.key}"
+            raise ProfileRefusal(path, key, refusal.reason) from refusal
+    return replace(profile, of_groups=MappingProxyType(of_groups)) if of_groups else profile
+
+
+def _one_profile(top: Section, path: Path) -> CropProfile:
     sources = _sources(top.section("sources"))
     profile = _Reader(sources).profile(top)
     refuse_disorder(profile, path)
@@ -320,6 +336,7 @@ class _Reader:
                 if "per_age" in table
                 else None
             ),
+            width=self._figure(table, "width", Quantity.OF_NEED) if "width" in table else None,
         )
         table.finish()
         return gate

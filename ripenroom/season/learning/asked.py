@@ -184,6 +184,10 @@ def _gate_doubt(travel: Travel, line: Indices, known_h: Floats) -> Floats:
     ageing: AnyAgeing = travel.ageing.of(line)
     if not isinstance(ageing, GatedAgeing):
         return np.zeros(line.size)
-    early, late = (opened.at(known_h[:, None])[:, 0] for opened in ageing.at_either_end())
+    opened = known_h[:, None] >= ageing.opens_high_h
+    early, late = (
+        ageing.opening_at(np.where(opened, end_h, ageing.opens_h)).at(known_h[:, None])[:, 0]
+        for end_h in (ageing.opens_low_h, ageing.opens_high_h)
+    )
     apart = travel.batches.rate_per_day[line] * np.abs(early - late) / (2.0 * TAIL_80)
-    return np.where(known_h >= ageing.opens_high_h, apart, 0.0)
+    return np.asarray(apart)

@@ -44,8 +44,21 @@ class FigureGroup:
 
 
 def figure_groups(document: CropDocument, crop: CropProfile, units: Units) -> list[FigureGroup]:
-    """Every figure of a crop, in groups; ``document`` is the profile as it is written."""
-    reader = _Reader(document, crop, units)
+    """Every figure of a crop, in groups; ``document`` is the profile as it is written.
+
+    Figures that a cultivar group has of its own follow those of the crop, under its name.
+    """
+    found = _groups_of(_Reader(document, crop, units))
+    for name, own in crop.of_groups.items():
+        titled = QCoreApplication.translate("Crops", "{group}: {title}")
+        found += [
+            FigureGroup(titled.format(group=begun(name), title=group.title.lower()), group.lines)
+            for group in _groups_of(_Reader(document, own, units, ("group", name)))
+        ]
+    return found
+
+
+def _groups_of(reader: "_Reader") -> list[FigureGroup]:
     groups = [
         (QCoreApplication.translate("Crops", "Marks of ripeness"), reader.marks()),
         (QCoreApplication.translate("Crops", "Feels"), reader.feels()),
@@ -68,10 +81,15 @@ _Lines = Iterator[FigureLine | None]
 
 
 class _Reader:
-    """Reads one document; what is not in it gives None."""
+    """Reads one document, or what one cultivar group has of its own: then ``under`` leads there.
 
-    def __init__(self, document: CropDocument, crop: CropProfile, units: Units) -> None:
-        self._document, self._crop, self._units = document, crop, units
+    What is not in it gives None.
+    """
+
+    def __init__(
+        self, document: CropDocument, crop: CropProfile, units: Units, under: Path = ()
+    ) -> None:
+        self._document, self._crop, self._units, self._under = document, crop, units, under
         self._by_colour = crop.judged_by == "colour"
         self._scale = Quantity.GREEN if self._by_colour else Quantity.FIRMNESS
 
@@ -90,7 +108,7 @@ class _Reader:
              else say("Crops", "One reading is off by")),
         ):  # fmt: skip
             yield self._figure(("firmness", key), label, self._scale)
-        probe = self._document.get(("firmness", "probe_mm"))
+        probe = self._get(("firmness", "probe_mm"))
         if isinstance(probe, int | float):
             text = say("Crops", "{mm} mm").format(mm=self._units.words.number(float(probe), 0))
             yield self._number(("firmness", "probe_mm"), say("Crops", "Probe"), text)
@@ -136,14 +154,16 @@ class _Reader:
 
     def gate(self) -> _Lines:
         say = QCoreApplication.translate
-        name = self._document.get(("gate", "name"))
-        if not isinstance(name, str):
+        if self._crop.gate is None:
             return
+        name = self._crop.gate.name
         at = say("Crops", "{name} at {{temperature}}").format(name=begun(name))
         yield from self._by_temperature(("gate", "needs"), "days", at, Quantity.DURATION)
         yield self._temperature(("gate", "none_above_c"), say("Crops", "None is gained above"))
         riper = say("Crops", "Riper by one age, it needs that")
         yield self._figure(("gate", "per_age"), riper, Quantity.TIMES_PER_AGE)
+        gradual = say("Crops", "It gains speed over, either way")
+        yield self._figure(("gate", "width"), gradual, Quantity.OF_NEED)
         until = say("Crops", "Speed until then")
         yield self._figure(("gate", "meanwhile"), until, Quantity.SHARE)
         instead = say("Crops", "Ethylene instead, for")
@@ -196,8 +216,8 @@ class _Reader:
 
     def respiration(self) -> _Lines:
         at = QCoreApplication.translate("Crops", "At {temperature}")
-        for index in range(self._document.length(("respiration",))):
-            unit = self._document.get(("respiration", index, "rate", "unit"))
+        for index in range(self._length(("respiration",))):
+            unit = self._get(("respiration", index, "rate", "unit"))
             by_volume = unit in Quantity.RESPIRATION_BY_VOLUME.value.units
             quantity = Quantity.RESPIRATION_BY_VOLUME if by_volume else Quantity.RESPIRATION
             yield self._at(("respiration", index), "rate", at, quantity)
@@ -214,7 +234,7 @@ class _Reader:
     # One line
 
     def _by_temperature(self, path: Path, key: str, label: str, quantity: Quantity) -> _Lines:
-        for index in range(self._document.length(path)):
+        for index in range(self._length(path)):
             yield self._at((*path, index), key, label, quantity)
 
     def _at(self, path: Path, key: str, label: str, quantity: Quantity) -> FigureLine | None:
@@ -225,7 +245,7 @@ class _Reader:
     def _figure(
         self, path: Path, label: str, quantity: Quantity, at_path: Path | None = None
     ) -> FigureLine | None:
-        table = self._document.table(path)
+        table = self._document.table((*self._under, *path))
         if not table:
             return None
         convert = quantity.value.units[str(table["unit"])]
@@ -233,20 +253,20 @@ class _Reader:
         text = self._units.shown(quantity, *values)
         source, note = str(table["source"]), str(table.get("note", ""))
         return FigureLine(
-            path,
+            (*self._under, *path),
             label,
             text,
             origin_of(self._crop, source, note),
             told_of(self._crop, label, text, source, note),
             "figure",
             quantity,
-            at_path,
+            (*self._under, *at_path) if at_path else None,
         )
 
     def _temperature(
         self, path: Path, label: str, source_path: Path | None = None
     ) -> FigureLine | None:
-        if self._document.get(path) is None:
+        if self._get(path) is None:
             return None
         return self._number(path, label, self._celsius(path), Quantity.TEMPERATURE, source_path)
 
@@ -258,20 +278,28 @@ class _Reader:
         quantity: Quantity | None = None,
         source_path: Path | None = None,
     ) -> FigureLine:
-        source = self._document.get(source_path) if source_path else None
+        source = self._get(source_path) if source_path else None
         key = source if isinstance(source, str) else ""
         origin, told = origin_of(self._crop, key), told_of(self._crop, label, text, key)
-        return FigureLine(path, label, text, origin, told, "number", quantity)
+        return FigureLine((*self._under, *path), label, text, origin, told, "number", quantity)
 
     def _words(self, path: Path, label: str, source_path: Path) -> FigureLine | None:
-        text, source = self._document.get(path), self._document.get(source_path)
+        text, source = self._get(path), self._get(source_path)
         if not isinstance(text, str):
             return None
         key = source if isinstance(source, str) else ""
         origin, told = origin_of(self._crop, key), told_of(self._crop, label, text, key)
-        return FigureLine(path, label, text, origin, told, "words")
+        return FigureLine((*self._under, *path), label, text, origin, told, "words")
+
+    def _get(self, path: Path) -> object:
+        return self._document.get((*self._under, *path))
+
+    def _length(self, path: Path) -> int:
+        return self._document.length((*self._under, *path))
 
     def _celsius(self, path: Path) -> str:
-        value = self._document.get(path)
+        value = self._get(path)
+        if value is None:  # what a group does not say is the crop's own
+            value = self._document.get(path)
         known = isinstance(value, int | float)
         return self._units.shown(Quantity.TEMPERATURE, float(str(value))) if known else ""

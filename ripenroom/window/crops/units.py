@@ -80,6 +80,7 @@ def _unit_name(quantity: Quantity) -> str:
         Quantity.PERCENT: QCoreApplication.translate("Crops", "%"),
         Quantity.GREEN: QCoreApplication.translate("Crops", "% green"),
         Quantity.TIMES_PER_AGE: QCoreApplication.translate("Crops", "times as long"),
+        Quantity.OF_NEED: QCoreApplication.translate("Crops", "of the need"),
         Quantity.SHARE: QCoreApplication.translate("Crops", "of full speed"),
         Quantity.DOSE: QCoreApplication.translate("Crops", "ppm"),
         Quantity.HOURS: QCoreApplication.translate("Crops", "h"),

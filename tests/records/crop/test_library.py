@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 
@@ -26,6 +26,8 @@ def figures(part: object) -> Iterator[Figure]:
     elif isinstance(part, tuple):
         for item in part:
             yield from figures(item)
+    elif isinstance(part, Mapping):
+        yield from figures(tuple(part.values()))
     elif is_dataclass(part):
         for field in fields(part):
             yield from figures(getattr(part, field.name))
@@ -40,7 +42,7 @@ def test_the_promised_crops_ship_and_are_read_once() -> None:
     assert list(shipped_profiles()) == CROPS
     for full in (
         *("pawpaw", "peach", "pear", "anjou", "bosc", "comice", "tomato", "avocado", "plum"),
-        *("kiwifruit", "mango", "persimmon", "papaya"),
+        *("kiwifruit", "mango", "persimmon", "persimmon_astringent", "papaya"),
     ):
         assert shipped_profiles()[full].judged_by != "nothing"
     for held in (
@@ -60,6 +62,20 @@ def test_batch_letters_differ() -> None:
 
 def test_pawpaw_is_kept_in_three_groups() -> None:
     assert shipped_profiles()["pawpaw"].groups == ("early", "mid", "late")
+
+
+def test_the_groups_that_differ_have_figures_of_their_own() -> None:
+    own = {key: tuple(crop.of_groups) for key, crop in shipped_profiles().items() if crop.of_groups}
+    assert own == {
+        "avocado": ("green-skinned",),
+        "kiwifruit": ("gold",),
+        "peach": ("early season", "late season"),
+    }
+    peach = shipped_profiles()["peach"]
+    early, late = (peach.of_group(f"{name} season").rate.per_day for name in ("early", "late"))
+    assert early.value > peach.rate.per_day.value > late.value
+    assert peach.of_group("mid season") is peach
+    assert peach.of_group(None) is peach
 
 
 def test_every_figure_has_a_source_and_a_true_range(shipped: CropProfile) -> None:

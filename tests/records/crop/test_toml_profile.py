@@ -139,6 +139,11 @@ LATER_NEEDS_LESS = winter_but(
     'name = "cold"\n'
     'per_age = { value = 0.4, low = 0.2, high = 0.8, unit = "times per age", source = "made" }',
 )
+BY_AND_BY = winter_but(
+    'name = "cold"',
+    'name = "cold"\nwidth = { value = 0.4, low = 0.2, high = 0.8, unit = "of the need", '
+    'source = "made" }',
+)
 
 
 def test_a_gate_is_read() -> None:
@@ -151,6 +156,9 @@ def test_a_gate_is_read() -> None:
     assert gate.per_age is None
     assert load_profile_text(LATER_NEEDS_LESS, Path("made")).gate == replace(
         gate, per_age=Figure(0.4, 0.2, 0.8, "made")
+    )
+    assert load_profile_text(BY_AND_BY, Path("made")).gate == replace(
+        gate, width=Figure(0.4, 0.2, 0.8, "made")
     )
 
 

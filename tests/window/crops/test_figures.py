@@ -69,3 +69,19 @@ def test_a_gate_is_told_by_its_name(session: Session, units: Units) -> None:
     line = lines_of(session, "anjou", units)["gate.needs.0.days"]
     assert line.label.startswith("Cold at ")
     assert line.at_path == ("gate", "needs", 0, "at_c")
+
+
+def test_a_groups_own_figures_are_told_under_its_name(session: Session, units: Units) -> None:
+    document = CropDocument(session.season.crop_text("kiwifruit"))
+    groups = figure_groups(document, session.season.crops["kiwifruit"], units)
+    own = {group.title: group for group in groups if group.title.startswith("Gold")}
+    assert "Gold: speed" in own
+    (speed,) = own["Gold: speed"].lines
+    assert speed.path == ("group", "gold", "rate", "speed")
+    assert speed.label == "Speed at 20 °C"
+    needs = own["Gold: needed first"].lines
+    assert [line.path for line in needs] == [
+        ("group", "gold", "gate", "needs", number, "days") for number in (0, 1)
+    ]
+    assert needs[0].label == "Trigger at 0 °C"
+    assert needs[1].label == "Trigger at 10 °C"
