@@ -17,8 +17,12 @@ from tests.fits.laplace import Problem, Top, height, top
 
 SPREADS = ("source", "cultivar", "itself")
 _START = {"source": 0.25, "cultivar": 0.25, "itself": 0.15}
-_ROUNDS, _EM_STEPS = 2, 12
-_LINEARISED = 6
+_ROUNDS, _EM_STEPS = 1, 15
+_LINEARISED = 5
+_TAIL_STEPS = 2
+_TAILS = 4.0
+"""Degrees of freedom of the effects' tails: some statements are off by far more than most."""
+
 _HALVINGS = 6
 _STAYS = 1e-2
 """Figures that move by less (log, age or logit) have been found: one percent."""
@@ -74,6 +78,8 @@ class Fit:
 def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> Fit:
     """A crop's figures from its statements, looked for from ``start``: by default those written.
 
+    Effects have long tails (Student's t): one source that is far off moves little.
+
     What the program says is taken as linear in the figures, and again around those found, until
     they stay.
     """
@@ -81,11 +87,11 @@ def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> F
     at = written if start is None else model.possible(start, written)
     air = model.air_doubt(at)
     problem, kinds = _problem(model, spreads, air)
-    precision = np.linalg.inv(problem.covariance)
     unknowns = np.concatenate([at, np.zeros(problem.effects.shape[1])])
     for _ in range(_LINEARISED):
         problem = problem.at_figures(at, *model.said_and_slopes(at))
-        found = top(problem, unknowns)
+        problem, found = with_tails(problem, kinds, spreads, unknowns)
+        precision = np.linalg.inv(problem.covariance)
         before, step = height(problem, precision, unknowns), found.at - unknowns
         for _ in range(_HALVINGS):
             there = model.possible(at + step[: at.size], at)
@@ -103,13 +109,31 @@ def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> F
     return Fit(problem, model, Top(unknowns, found.covariance), spreads, kinds)
 
 
+def with_tails(
+    problem: Problem, kinds: Sequence[str], spreads: Spreads, start: Floats
+) -> tuple[Problem, Top]:
+    """The top where effects have long tails, and the problem with the sds that they have there."""
+    count = problem.at.size
+    found = top(problem, start)
+    for _ in range(_TAIL_STEPS):
+        squares = _squares(found, count)
+        covariance = problem.covariance.copy()
+        for n, kind in enumerate(kinds):
+            if kind in SPREADS:
+                sd = getattr(spreads, kind)
+                covariance[count + n, count + n] = sd**2 / float(_weight(squares[n], sd))
+        problem = replace(problem, covariance=covariance)
+        found = top(problem, found.at)
+    return problem, found
+
+
 def all_fitted(models: Iterable[CropModel]) -> tuple[Spreads, list[Fit]]:
     """Every crop's figures, and the spreads that make them most likely together."""
     spreads, fits = START, [fitted(model, START) for model in models]
     for _ in range(_ROUNDS):
         around = fits
         for _ in range(_EM_STEPS):
-            spreads = _estimated(around)
+            spreads = _estimated(around, spreads)
             around = [_refitted(fit, spreads) for fit in around]
         fits = [fitted(fit.model, spreads, fit.figures) for fit in fits]
     return spreads, fits
@@ -117,24 +141,29 @@ def all_fitted(models: Iterable[CropModel]) -> tuple[Spreads, list[Fit]]:
 
 def _refitted(fit: Fit, spreads: Spreads) -> Fit:
     """The fit with other spreads, what the program says still taken as linear."""
-    count = fit.model.prior.mean.size
-    covariance = fit.problem.covariance.copy()
-    for n, kind in enumerate(fit.kinds, start=count):
-        if kind in SPREADS:
-            covariance[n, n] = getattr(spreads, kind) ** 2
-    problem = replace(fit.problem, covariance=covariance)
-    return Fit(problem, fit.model, top(problem, fit.found.at), spreads, fit.kinds)
+    problem, found = with_tails(fit.problem, fit.kinds, spreads, fit.found.at)
+    return Fit(problem, fit.model, found, spreads, fit.kinds)
 
 
-def _estimated(fits: Sequence[Fit]) -> Spreads:
+def _squares(found: Top, count: int) -> Floats:
+    """Expected square of each effect: what it was found to be, and its doubt."""
+    return np.asarray(found.at[count:] ** 2 + np.diag(found.covariance)[count:])
+
+
+def _weight(square: Floats, sd: float) -> Floats:
+    """How much effects of some squares count: those far out are of a long tail, and count less."""
+    return np.asarray((_TAILS + 1.0) / (_TAILS + square / sd**2))
+
+
+def _estimated(fits: Sequence[Fit], before: Spreads) -> Spreads:
     found = {}
     for kind in SPREADS:
         total, number = _PRIOR_WEIGHT * _START[kind] ** 2, _PRIOR_WEIGHT
         for fit in fits:
-            which = fit.figures.size + np.flatnonzero([k == kind for k in fit.kinds])
-            known = np.diag(fit.found.covariance)[which]
-            total += float((fit.found.at[which] ** 2 + known).sum())
-            number += which.size
+            of_kind = np.flatnonzero([k == kind for k in fit.kinds])
+            squares = _squares(fit.found, fit.figures.size)[of_kind]
+            total += float((_weight(squares, getattr(before, kind)) * squares).sum())
+            number += squares.size
         found[kind] = float(np.sqrt(total / number))
     return Spreads(**found)
 

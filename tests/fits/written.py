@@ -11,6 +11,7 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.document import Path as Keys
 from ripenroom.records.crop.figures import INFERRED
 from ripenroom.records.crop.profile import LeftOut
+from ripenroom.records.crop.statement_file import BASE_OF
 from ripenroom.science.spread import TAIL_80
 from tests.fits.effects import Fit
 
@@ -21,11 +22,12 @@ _MOST = 999.0
 
 def figures_of(fit: Fit) -> dict[Keys, tuple[float, float, float]]:
     """Low, value and high (80 %) of every inferred figure by its path, in the profile's unit."""
-    prior = fit.model.prior
+    prior, document = fit.model.prior, fit.model.document
     found = {}
     for path, scale, at, sd in zip(prior.paths, prior.scales, fit.figures, fit.sds, strict=True):
+        most = _MOST / BASE_OF.get(str(document.table(path).get("unit")), 1.0)
         ends = sorted(
-            _rounded(min(scale.back(float(at + z * sd)), _MOST)) for z in (-TAIL_80, 0.0, TAIL_80)
+            _rounded(min(scale.back(float(at + z * sd)), most)) for z in (-TAIL_80, 0.0, TAIL_80)
         )
         found[path] = (ends[0], ends[1], ends[2])
     return found
