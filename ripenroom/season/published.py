@@ -34,8 +34,7 @@ from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quanti
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
-from ripenroom.season.projection import Projection, Ranged
+from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.units import celsius
 

@@ -81,7 +81,7 @@ def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> F
     at = written if start is None else model.possible(start, written)
     air = model.air_doubt(at)
     problem, kinds = _problem(model, spreads, air)
-    precision = np.linalg.inv(problem.covariance)
+    precision = np.asarray(np.linalg.inv(problem.covariance), dtype=float)
     unknowns = np.concatenate([at, np.zeros(problem.effects.shape[1])])
     for _ in range(_LINEARISED):
         problem = problem.at_figures(at, *model.said_and_slopes(at))
