@@ -52,10 +52,8 @@ class Missed:
         one = self.statement
         high = math.inf if math.isnan(self.high) else self.high
         low = math.inf if math.isnan(self.low) else self.low
-        at_least = one.low if one.high is None else one.middle
-        at_most = one.high if one.low is None else one.middle
-        reaches = at_least is None or high >= at_least - one.rounding
-        return reaches and (at_most is None or low <= at_most + one.rounding)
+        reaches = one.low is None or high >= one.middle - one.rounding
+        return reaches and (one.high is None or low <= one.middle + one.rounding)
 
 
 def left_out(fit: Fit) -> Iterator[Missed]:
