@@ -4,9 +4,15 @@ import math
 
 import pytest
 
+from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.crop.profile import LeftOut
 from ripenroom.records.crop.statement import Asks, Statement
-from tests.fits.left_out import MOST_PCT, Missed, summary
+from ripenroom.records.crop.statement_file import shipped_statements
+from ripenroom.season.published import WrittenCrop, said
+from tests.fits.crop_model import CropModel
+from tests.fits.effects import START, fitted
+from tests.fits.left_out import MOST_PCT, Missed, left_out, summary
+from tests.fits.written import document_with
 
 NEVER = (math.nan, math.nan, math.nan)
 
@@ -99,3 +105,22 @@ def test_one_statement_is_its_own_median_and_worst() -> None:
     (found,) = [summary([missed(10.0, 10.0, (9.0, 12.0, 15.0))])]
     assert (found.median_pct, found.tenth_pct, found.worst_pct) == (20, 20, 20)
     assert (found.sources, found.statements, found.in_range) == (1, 1, 1)
+
+
+@pytest.mark.parametrize(("crop", "source"), [("persimmon", "tarutani1960")])
+def test_a_source_left_out_is_foretold_about_as_by_a_fit_that_never_knew_it(
+    crop: str, source: str
+) -> None:
+    """Both are of the same crop by the same other sources; one starts from all sources' figures and
+    keeps their slopes, the other starts from the profile. Within a quarter of the range.
+    """
+    known = shipped_statements(crop)
+    text = shipped_text(crop)
+    found = list(left_out(fitted(CropModel.of(crop, text, known), START)))
+    others = fitted(CropModel.of(crop, text, [one for one in known if one.source != source]), START)
+    blind = {crop: WrittenCrop.of_text(document_with(others).text)}
+    about = [one for one in found if one.statement.source == source]
+    assert about
+    again = said(blind, [(crop, one.statement) for one in about])
+    for n, one in enumerate(about):
+        assert abs(one.middle - again.mid[n]) < 0.25 * (again.high[n] - again.low[n])
