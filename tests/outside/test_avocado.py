@@ -43,9 +43,9 @@ def test_ripe_fruit_in_a_refrigerator_ends_by_age() -> None:
 
 @pytest.mark.parametrize("celsius", [5.0, 7.0])
 def test_fruit_that_was_stored_for_two_weeks_still_ripens(celsius: float) -> None:
-    """Cantwell, UC Davis storage table: 2-4 weeks at 3-7 C."""
-    two = follow(AVOCADO, [(celsius, 14.0), (20.0, FOR_GOOD)], readings_n=AT_HARVEST_N)
-    assert not two.opens.never
+    """Cantwell, UC Davis storage table: 2-4 weeks at 3-7 C, met by the 80 % range."""
+    injury = asked(AVOCADO, Asks.INJURY, Start(), (celsius, FOR_GOOD))
+    assert injury.never or injury.high >= 14.0
 
 
 @pytest.mark.parametrize("celsius", [0.0, 1.0, 2.0])
