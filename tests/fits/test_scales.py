@@ -66,10 +66,11 @@ def test_durations_are_off_by_factors_and_never_is_far_away() -> None:
 
 def test_shares_are_off_by_logits_and_never_is_none() -> None:
     share = said(10.0, 20.0, Asks.READY_PCT)
-    half, more, never, all_of_it = said_on_scale([share] * 4, np.array([50, 75, math.nan, 100.0]))
+    values = np.array([50.0, 45.0, 55.0, math.nan, 100.0])
+    half, less, more, never, all_of_it = said_on_scale([share] * 5, values)
     assert half == pytest.approx(0.0)
-    # A quarter more of all fruit counts about like half as many days more.
-    assert more == pytest.approx(0.5 * math.log(3.0))
+    # Near one half a tenth of all fruit counts like a tenth of a duration.
+    assert more - less == pytest.approx(0.1, abs=1e-3)
     assert never == pytest.approx(-all_of_it)
     assert math.isfinite(never)
 
