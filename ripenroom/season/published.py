@@ -34,8 +34,7 @@ from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quanti
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
-from ripenroom.season.projection import Projection, Ranged
+from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.units import celsius
 
@@ -234,10 +233,14 @@ class _Carried:
         if statement.times_at_c is None:
             return value
         other = self._one(statement, at + 1)
+        if not (value[1] > 0.0 and other[1] > 0.0):
+            # At once, or never: no number of times as long.
+            return np.nan, np.nan, np.nan
         # The same doubt moves both: what is left is how unevenly.
         ratio = value[1] / other[1]
-        off = np.log(np.array(value) / value[1]) - np.log(np.array(other) / other[1])
-        widest = float(np.nanmax(np.abs(off)))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            off = np.log(np.array(value) / value[1]) - np.log(np.array(other) / other[1])
+        widest = float(np.abs(off[np.isfinite(off)]).max())
         return ratio * float(np.exp(-widest)), ratio, ratio * float(np.exp(widest))
 
     def _one(self, statement: Statement, at: int) -> tuple[float, float, float]:

@@ -20,7 +20,7 @@ from ripenroom.records.crop.statement_file import StatementError, shipped_statem
 from tests.fits.crop_model import CropModel
 from tests.fits.effects import Fit, all_fitted, fitted
 from tests.fits.left_out import Missed, left_out, summary
-from tests.fits.spreads import kept_spreads, keep_spreads
+from tests.fits.spreads import keep_spreads, kept_spreads
 from tests.fits.table import furthest, table
 from tests.fits.written import figures_of, write
 

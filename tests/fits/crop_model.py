@@ -104,7 +104,7 @@ class CropModel:
 
     def said(self, at: Floats) -> Floats:
         """What the program says of every statement, (statements,), on their scales."""
-        return self.said_at([at])[0]
+        return np.asarray(self.said_at([at])[0])
 
     def said_and_slopes(self, at: Floats) -> tuple[Floats, Floats]:
         """:meth:`said`, and its derivatives by the figures, (statements, figures)."""
@@ -126,7 +126,7 @@ class CropModel:
         return found[0], np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
 
     def possible(self, at: Floats, towards: Floats) -> Floats:
-        """The figures ``at``, or as near to them on the way from ``towards`` as can be a profile."""
+        """The figures ``at``, or as near to them on the way from ``towards`` as can be."""
         part = 1.0
         for _ in range(_HALVINGS):
             there = towards + part * (at - towards)

@@ -91,7 +91,7 @@ def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> F
     for _ in range(_LINEARISED):
         problem = problem.at_figures(at, *model.said_and_slopes(at))
         problem, found = with_tails(problem, kinds, spreads, unknowns)
-        precision = np.linalg.inv(problem.covariance)
+        precision = np.asarray(np.linalg.inv(problem.covariance), dtype=float)
         before, step = height(problem, precision, unknowns), found.at - unknowns
         for _ in range(_HALVINGS):
             there = model.possible(at + step[: at.size], at)

@@ -35,9 +35,9 @@ class Top:
 @dataclass(frozen=True, slots=True)
 class Problem:
     """``mu = said + slopes (figures - at) + effects``: ``said`` (data,) holds at the figures ``at``
-    (figures,), ``slopes`` are (data, figures), and ``effects`` (data, effects) how they add up. Each
-    mu lies between ``low`` and ``high`` (data,). ``mean`` and ``covariance`` of the prior are of
-    figures and effects, in this order."""
+    (figures,), ``slopes`` are (data, figures), and ``effects`` (data, effects) how they add up.
+    Each mu lies between ``low`` and ``high`` (data,). ``mean`` and ``covariance`` of the prior are
+    of figures and effects, in this order."""
 
     at: Floats
     said: Floats
@@ -74,7 +74,7 @@ class Problem:
 def top(problem: Problem, start: Floats) -> Top:
     """The top of the posterior, looked for from ``start`` (unknowns,)."""
     design = np.hstack([problem.slopes, problem.effects])
-    precision = np.linalg.inv(problem.covariance)
+    precision = np.asarray(np.linalg.inv(problem.covariance), dtype=float)
     at, here = start.copy(), height(problem, precision, start)
     for _ in range(_STEPS):
         _, pull, curve = _log_within(problem.mu(at), problem)

@@ -22,11 +22,6 @@ def days_to_ready(crop: str, look: str, celsius: float) -> float:
     return crate(crop, look, (celsius, FOR_GOOD)).opens.mid
 
 
-def days_kept(crop: str, look: str, celsius: float) -> float:
-    """Days at ``celsius`` until the eat-by window closes, for whatever cause."""
-    return crate(crop, look, (celsius, FOR_GOOD)).closes.mid
-
-
 def days_to_green(crop: str, look: str, green_pct: float, celsius: float) -> float:
     """Days at ``celsius`` until the middle fruit is green on no more than ``green_pct`` of it."""
     green = crate(crop, look, (celsius, FOR_GOOD), asked_days=_LOOKED_AT_DAYS.tolist()).firmness_n

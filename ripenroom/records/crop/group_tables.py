@@ -13,7 +13,16 @@ from ripenroom.records.crop.section import Section, Table
 MOST_GROUPS: Final = 20
 """Groups with figures of their own; each is read as a whole profile."""
 
-_OF_THE_CROP: Final = ("key", "name", "letter", "groups", "judged_by", "sources", "held_to", "left_out")
+_OF_THE_CROP: Final = (
+    "key",
+    "name",
+    "letter",
+    "groups",
+    "judged_by",
+    "sources",
+    "held_to",
+    "left_out",
+)
 """What a crop has once, whatever the group."""
 
 

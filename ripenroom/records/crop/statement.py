@@ -35,6 +35,10 @@ class Asks(StrEnum):
     FIGURE = "figure"
 
 
+SHARES: Final = (Asks.READY_PCT, Asks.WONT_RIPEN, Asks.FIRMNESS_LEFT)
+"""What is said of them is a share, in percent."""
+
+
 @dataclass(frozen=True, slots=True)
 class Waits:
     """Fruit stays at ``celsius``, which may be off by ``doubt_k`` either way (kelvins, an 80 %
@@ -123,9 +127,9 @@ class Statement:
 
     @property
     def _whole(self) -> float:
-        return 100.0 if self.is_share else max(self.middle, self.rounding)
+        return 100.0 if self.is_share else max(abs(self.middle), self.rounding)
 
     @property
     def is_share(self) -> bool:
         """Whether what is said is a share, in percent."""
-        return self.asks in (Asks.READY_PCT, Asks.WONT_RIPEN, Asks.FIRMNESS_LEFT)
+        return self.asks in SHARES

@@ -17,7 +17,23 @@ from ripenroom.paths import resource
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.crop.statement import KINDS, Asks, Kind, Start, Statement, Waits
+from ripenroom.records.crop.statement import (
+    KINDS,
+    SHARES,
+    Asks,
+    Kind,
+    Start,
+    Statement,
+    Waits,
+)
+from ripenroom.records.crop.statement_cells import (
+    UNSIGNED,
+    celsius_of,
+    number_within,
+    path_of,
+    printed_step,
+    stay_of,
+)
 from ripenroom.units import NEWTONS_PER
 
 COLUMNS: Final = (
@@ -35,12 +51,8 @@ COLUMNS: Final = (
 )
 
 LARGEST_FILE_BYTES: Final = 500_000
-
-_ROOM = (21.0, 3.0)
-"""Room temperature where none is given: 18 to 24 C (the range that extension leaflets print)."""
-
-_FRIDGE = (4.0, 2.0)
-"""A refrigerator: 2 to 6 C (common practice, no source)."""
+LONGEST_CELL: Final = 400
+LONGEST_ETHYLENE_H: Final = 240.0
 
 _DAYS: Final = {"days": 1.0, "weeks": 7.0, "months": 30.4, "h": 1.0 / 24.0}
 _NEWTONS: Final = {str(unit): newton for unit, newton in NEWTONS_PER.items()}
@@ -49,10 +61,8 @@ BASE_OF: Final = _DAYS | _NEWTONS
 
 _GREEN = "% green"
 
-_WAITS = re.compile(r"(?P<at>room|fridge|[-\d.]+(?: to [-\d.]+)?)(?: for (?P<days>[\d.]+))?")
-_MARKED = re.compile(r"(?P<value>[\d.]+) ?(?P<unit>N|lbf|kgf|% green)")
-_TIMES = re.compile(r"(?P<asks>days to ready|days kept), times that at (?P<at>-?[\d.]+)")
-_PART = re.compile(r"([a-z_0-9]+)(?:\[(\d+)\])?")
+_MARKED = re.compile(rf"(?P<value>{UNSIGNED}) ?(?P<unit>N|lbf|kgf|% green)")
+_TIMES = re.compile(rf"(?P<asks>days to ready|days kept), times that at (?P<at>-?{UNSIGNED})")
 
 
 class StatementError(ValueError):
@@ -75,20 +85,35 @@ def read_statements(path: Path, profile: CropProfile) -> tuple[Statement, ...]:
 
     Raises :class:`StatementError`, or ``OSError`` for a file that cannot be read.
     """
-    text = read_file(path, LARGEST_FILE_BYTES).decode("utf-8-sig")
+    try:
+        text = read_file(path, LARGEST_FILE_BYTES).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise StatementError(f"{path.name}: is not UTF-8: byte {error.start + 1}") from error
     rows = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-    if tuple(rows.fieldnames or ()) != COLUMNS:
-        raise StatementError(f"{path.name}: the first line needs to be {','.join(COLUMNS)}")
-    found = []
-    for row in rows:
-        where = f"{path.name}, line {rows.line_num}"
-        if None in row or None in row.values():
-            raise StatementError(f"{where}: needs {len(COLUMNS)} cells")
-        try:
-            found.append(_Line(row, profile).statement())
-        except ValueError as error:
-            raise StatementError(f"{where}: {error}") from error
+    found, last = [], 0
+    try:
+        if tuple(rows.fieldnames or ()) != COLUMNS:
+            raise StatementError(f"{path.name}: the first line needs to be {','.join(COLUMNS)}")
+        for row in rows:
+            last = rows.line_num
+            found.append(_read(row, profile, f"{path.name}, line {last}"))
+    except csv.Error as error:
+        # The number of the line itself is not told: a quote may have opened long before.
+        raise StatementError(f"{path.name}, after line {max(last, 1)}: {error}") from error
     return tuple(found)
+
+
+def _read(row: Mapping[str, str], profile: CropProfile, where: str) -> Statement:
+    # Cells too many stand under None, and cells that are missing are None.
+    if None in row or None in row.values():
+        raise StatementError(f"{where}: needs {len(COLUMNS)} cells")
+    for column, cell in row.items():
+        if len(cell) > LONGEST_CELL:
+            raise StatementError(f"{where}: {column} is longer than {LONGEST_CELL} letters")
+    try:
+        return _Line(row, profile).statement()
+    except ValueError as error:
+        raise StatementError(f"{where}: {error}") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,9 +138,11 @@ class _Line:
         row = self._row
         said = self._asked(row["asks"])
         if row["unit"] not in said.units:
-            raise ValueError(f"{row['asks']!r} is told in {_listed(said.units)}, not {row['unit']!r}")
+            raise ValueError(
+                f"{row['asks']!r} is told in {_listed(said.units)}, not {row['unit']!r}"
+            )
         factor = said.units[row["unit"]]
-        low, high = (self._number(end) for end in ("low", "high"))
+        low, high = (self._end(end, said.asks) for end in ("low", "high"))
         if low is None and high is None:
             raise ValueError("needs a low or a high end")
         if low is not None and high is not None and low > high:
@@ -128,12 +155,12 @@ class _Line:
             asks=said.asks,
             low=None if low is None else low * factor,
             high=None if high is None else high * factor,
-            rounding=0.5 * _step(row["low"], row["high"]) * factor,
+            rounding=0.5 * printed_step(row["low"], row["high"]) * factor,
             kind=self._kind(),
             source=self._source(),
             start=self._start(row["start"]),
             stays=stays,
-            ethylene_h=self._number("ethylene_h") or 0.0,
+            ethylene_h=self._ethylene_h(),
             times_at_c=said.times_at_c,
             mark_n=said.mark_n,
             figure=said.figure,
@@ -144,14 +171,17 @@ class _Line:
 
     def _asked(self, asks: str) -> _Said:
         if times := _TIMES.fullmatch(asks):
-            return _Said(Asks(times["asks"]), {"times": 1.0}, times_at_c=float(times["at"]))
+            at_c = celsius_of(times["at"])
+            return _Said(Asks(times["asks"]), {"times": 1.0}, times_at_c=at_c)
         if asks.startswith("figure "):
-            path = _path(asks.removeprefix("figure "))
+            path = path_of(asks.removeprefix("figure "))
             unit = self._row["unit"]
             return _Said(Asks.FIGURE, {unit: BASE_OF.get(unit, 1.0)}, figure=path)
         if asks.startswith("days to ") and (mark := _MARKED.fullmatch(asks[len("days to ") :])):
             return _Said(Asks.MARK, _DAYS, mark_n=self._mark(mark))
         if asks == "firmness":
+            if self._profile.judged_by == "nothing":
+                raise ValueError(f"no firmness is known of {self._profile.key}")
             if self._row["unit"] == "% of start":
                 return _Said(Asks.FIRMNESS_LEFT, {"% of start": 1.0})
             scale = {_GREEN: 1.0} if self._profile.judged_by == "colour" else _NEWTONS
@@ -165,6 +195,8 @@ class _Line:
     def _start(self, start: str) -> Start:
         names = self._profile.feel.names or FEELS
         if start in names:
+            if self._profile.judged_by == "nothing":
+                raise ValueError(f"{self._profile.key} is not judged by feel")
             return Start(feel=names.index(start))
         if start == "ready":
             return Start(ready=True)
@@ -182,19 +214,26 @@ class _Line:
         return float(mark["value"]) * (1.0 if by_colour else _NEWTONS[mark["unit"]])
 
     def _stays(self, text: str) -> tuple[Waits, ...]:
-        stays = tuple(_waits(part.strip()) for part in text.split(";"))
+        stays = tuple(stay_of(part.strip()) for part in text.split(";"))
         if any(stay.days is None for stay in stays[:-1]):
             raise ValueError(f"{text!r}: every stay but the last needs its days")
         return stays
 
-    def _number(self, key: str) -> float | None:
+    def _end(self, key: str, asks: Asks) -> float | None:
+        """The low or the high end, in the unit in which it is printed."""
         text = self._row[key]
         if not text:
             return None
-        number = float(text)
-        if not 0.0 <= number <= 1e4 and not (self._row["unit"] == "C" and abs(number) < 100.0):
-            raise ValueError(f"{key}: {text} cannot be")
-        return number
+        least, most = 0.0, 1e4
+        if self._row["unit"] == "C":
+            least, most = -100.0, 100.0
+        elif asks in SHARES:
+            most = 100.0
+        return number_within(key, text, least, most)
+
+    def _ethylene_h(self) -> float:
+        text = self._row["ethylene_h"]
+        return number_within("ethylene_h", text, 0.0, LONGEST_ETHYLENE_H) if text else 0.0
 
     def _kind(self) -> Kind:
         for kind in KINDS:
@@ -207,37 +246,6 @@ class _Line:
         if source not in self._profile.sources:
             raise ValueError(f"{source!r} is not among the sources of {self._profile.key}")
         return source
-
-
-def _waits(text: str) -> Waits:
-    found = _WAITS.fullmatch(text)
-    if found is None:
-        raise ValueError(f"{text!r} is no stay, such as '-1 for 28', '18 to 24', 'room' or 'fridge'")
-    days = float(found["days"]) if found["days"] else None
-    if found["at"] in ("room", "fridge"):
-        return Waits(*(_ROOM if found["at"] == "room" else _FRIDGE), days)
-    ends = [float(end) for end in found["at"].split(" to ")]
-    if not all(-10.0 <= end <= 60.0 for end in ends):
-        raise ValueError(f"{text!r}: no such temperature")
-    return Waits((ends[0] + ends[-1]) / 2.0, abs(ends[-1] - ends[0]) / 2.0, days)
-
-
-def _path(dotted: str) -> tuple[str | int, ...]:
-    path: list[str | int] = []
-    for part in dotted.split("."):
-        found = _PART.fullmatch(part)
-        if found is None:
-            raise ValueError(f"{dotted!r} is no path to a figure, such as ripe_life.q10")
-        path.append(found[1])
-        if found[2] is not None:
-            path.append(int(found[2]))
-    return tuple(path)
-
-
-def _step(*printed: str) -> float:
-    """The step in which numbers were printed: 1, or 0.1 for 2.5, and so on."""
-    decimals = max((len(text.partition(".")[2]) for text in printed if text), default=0)
-    return float(10.0**-decimals)
 
 
 def _in_words(row: Mapping[str, str]) -> str:

@@ -25,12 +25,12 @@ dose = { value = 100, low = 10, high = 150, unit = "ppm", source = "made" }
 hours = { value = 24, low = 12, high = 48, unit = "h", source = "made" }
 
 [left_out]
-sources = 3
-statements = 7
-median_pct = 34.5
-tenth_pct = 60
-worst_pct = 80
-in_range = 5
+sources = 5
+statements = 9
+median_pct = 12.5
+tenth_pct = 40
+worst_pct = 73
+in_range = 7
 """
 FULL = WINTER + MORE
 FREEZING = (
@@ -54,7 +54,9 @@ def test_everything_is_read_in_our_units() -> None:
     assert profile.ethylene.dose_ppm.low == 10.0
     assert profile.ethylene.hours is not None
     assert profile.ethylene.hours.high == 48.0
-    assert profile.left_out == LeftOut(3, 7, 34.5, 60.0, 80.0, 5)
+    assert profile.left_out == LeftOut(
+        sources=5, statements=9, median_pct=12.5, tenth_pct=40.0, worst_pct=73.0, in_range=7
+    )
     assert profile.storage.freezing_c is not None
     assert profile.storage.freezing_c.value == pytest.approx(-1.667, abs=1e-3)
     assert profile.ripening is not None
@@ -73,6 +75,12 @@ def test_none_of_it_is_needed() -> None:
     assert (profile.package, profile.about) == ("", "")
 
 
+def test_what_older_profiles_said_of_their_errors_is_passed_over() -> None:
+    older = WINTER + '\n[held_to]\nerror_pct = 34.5\nstatements = 7\nnote = "Two disagree."\n'
+    assert load_profile_text(older, Path()).left_out is None
+    assert load_profile_text(FULL, Path()).left_out is not None
+
+
 def test_gas_weighs_less_in_the_warm() -> None:
     warm = FULL.replace(
         'value = 40, low = 30, high = 60, unit = "mg', 'value = 4, low = 3, high = 5, unit = "ml'
@@ -89,10 +97,13 @@ def test_gas_weighs_less_in_the_warm() -> None:
         ('"very high"', '"huge"', "ethylene.produces", "one of very low, low, moderate"),
         ('responds = "low"', "", "ethylene.responds", "missing"),
         ('unit = "ppm"', 'unit = "%"', "ethylene.dose.unit", "ppm"),
-        ("statements = 7", "statements = -1", "left_out.statements", "from 0"),
-        ("median_pct = 34.5", "median_pct = 'low'", "left_out.median_pct", "a number"),
-        ("in_range = 5", "in_range = 8", "left_out.statements", "fewer than"),
-        ("in_range = 5", "in_range = 5\nwhy = 1", "left_out.why", "unknown key"),
+        ("statements = 9", "statements = -1", "left_out.statements", "from 0"),
+        ("statements = 9", "statements = 6", "left_out.statements", "fewer than what is counted"),
+        ("statements = 9", "statements = 4", "left_out.statements", "fewer than what is counted"),
+        ("median_pct = 12.5", "median_pct = 'low'", "left_out.median_pct", "a number"),
+        ("worst_pct = 73", "worst_pct = nan", "left_out.worst_pct", "finite"),
+        ("tenth_pct = 40", "", "left_out.tenth_pct", "missing"),
+        ("in_range = 7", "in_range = 7\nwhy = 1", "left_out.why", "unknown key"),
         ("[[respiration]]\nat_c = 20", "[[respiration]]\nat_c = -1",
          "respiration[1].at_c", "go up"),
         ('"ml CO2/kg h"', '"l CO2/kg h"', "respiration[0].rate.unit", "mg CO2/kg h"),
