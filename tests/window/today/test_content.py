@@ -91,7 +91,9 @@ def test_places_tell_what_they_hold(page: DayPage, session: Session) -> None:
 
 
 def test_what_the_cold_may_injure_by_tomorrow_stands_with_what_is_urgent(session: Session) -> None:
-    """The practice season's best estimate is days away, but its range begins today."""
+    """A day and a half on, the practice season's best estimate is days away, but its range begins
+    within two days."""
+    session.season.read_as_on(session.season.now() + timedelta(hours=36))
     (notice,) = [n for n in session.season.notices() if n.kind is NoticeKind.CHILLING]
     projection = session.projection()
     assert notice.batch_id is not None
