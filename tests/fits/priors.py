@@ -64,11 +64,9 @@ _TABLES: dict[tuple[Path, str], Line] = {
 }
 
 _MARKS: dict[Path, float] = {
-    # Ages: 0 is half-way through softening, where it is fastest; a hand feels that well before.
+    # Ages: 0 is half-way through softening. Feels are set by hand: they say what words mean, and
+    # days from them are published too rarely to tell a feel from a pace.
     ("wont_ripen", "half"): -2.5,
-    ("feel", "slight_give"): -2.2,
-    ("feel", "gives"): -1.1,
-    ("feel", "soft"): 0.3,
     ("firmness", "ready"): 1.6,
     ("firmness", "too_soft"): 3.2,
 }
