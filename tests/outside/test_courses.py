@@ -1,8 +1,8 @@
 """Published courses of ripening: given the first half, the second is foretold.
 
-Peach and avocado are a test: their profiles were set by other statements. Plum and tomato profiles
-were set by these very sources, so there the book is right already and learning can only add the
-noise of a few checks; it must not add much.
+Profiles of peach and avocado are off these courses, and learning has to make up for it. Those of
+plum and tomato are near them, so there learning can only add the noise of a few checks; it must not
+add much.
 """
 
 import numpy as np
