@@ -30,6 +30,9 @@ READ_FROM_WORDS = 2.0
 _STEP = 0.02
 """Change of a figure, on its scale, by which slopes are taken: beyond rounding, within a curve."""
 
+_CLIFF = 8.0
+"""A change of a figure by a percent does not change what fruit does by a twelfth."""
+
 _HALVINGS = 8
 
 _BEARS = 0.005
@@ -85,22 +88,33 @@ class CropModel:
         )
 
     def crop_with(self, at: Floats) -> WrittenCrop:
-        """The crop with other figures; raises ``ValueError`` where these cannot be."""
+        """The crop with other figures; raises ``ValueError`` where these cannot be.
+
+        Ranges are moved along, and left out where they then reach beyond what a profile may say.
+        """
+        try:
+            return WrittenCrop.of_document(self._document_with(at, ranges=True))
+        except ProfileRefusal:
+            pass
+        try:
+            return WrittenCrop.of_document(self._document_with(at, ranges=False))
+        except ProfileRefusal as refusal:
+            raise ValueError(str(refusal)) from refusal
+
+    def _document_with(self, at: Floats, ranges: bool) -> CropDocument:
         document = deepcopy(self.document)
         for path, scale, where in zip(self.prior.paths, self.prior.scales, at, strict=True):
             table = document.table(path)
-            # A range is moved along: figures need to lie within theirs.
             move = float(where) - scale.to(_number(table, "value"))
-            ends = [scale.back(scale.to(_number(table, end)) + move) for end in ("low", "high")]
             value = scale.back(float(where))
+            ends = [value, value]
+            if ranges:
+                ends = [scale.back(scale.to(_number(table, e)) + move) for e in ("low", "high")]
             for key, end in zip(
                 ("low", "value", "high"), (min(*ends, value), value, max(*ends, value)), strict=True
             ):
                 document.put((*path, key), float(f"{end:.9g}"))
-        try:
-            return WrittenCrop.of_document(document)
-        except ProfileRefusal as refusal:
-            raise ValueError(str(refusal)) from refusal
+        return document
 
     def said(self, at: Floats) -> Floats:
         """What the program says of every statement, (statements,), on their scales."""
@@ -123,7 +137,9 @@ class CropModel:
             else:
                 crops.append(crops[0])
         found = self.said_of(crops)
-        return found[0], np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
+        slopes = np.asarray(((found[1:] - found[0]) / steps[:, None]).T)
+        # A step that makes fruit fail altogether is no slope to follow.
+        return found[0], np.where(np.abs(slopes) > _CLIFF, 0.0, slopes)
 
     def possible(self, at: Floats, towards: Floats) -> Floats:
         """The figures ``at``, or as near to them on the way from ``towards`` as can be."""

@@ -18,8 +18,8 @@ from ripenroom.science.softening import Floats
 _MEANT_WITHIN = 0.05
 """Sd of how exactly the ends of a published interval are meant (log): 5 %."""
 
-_STEPS = 40
-_HALVINGS = 8
+_STEPS = 100
+_HALVINGS = 20
 _SMALL = 1e-3
 """Newton is done when no unknown moves by more (log, age or logit): a thousandth."""
 
@@ -95,6 +95,24 @@ def top(problem: Problem, start: Floats) -> Top:
     curve = _log_within(problem.mu(at), problem)[2]
     curvature = design.T @ (curve[:, None] * design) + precision
     return Top(at, np.linalg.inv(curvature))
+
+
+def effects_alone(problem: Problem) -> tuple[Floats, float]:
+    """The likeliest effects if the figures are those at which the problem stands, and the log of
+    the posterior there, up to a constant."""
+    count = problem.at.size
+    off = problem.at - problem.mean[:count]
+    alone = replace(
+        problem,
+        at=problem.at[:0],
+        slopes=problem.slopes[:, :0],
+        mean=problem.mean[count:],
+        covariance=problem.covariance[count:, count:],
+    )
+    found = top(alone, np.zeros(problem.effects.shape[1])).at
+    precision = np.asarray(np.linalg.inv(alone.covariance), dtype=float)
+    of_figures = 0.5 * off @ np.linalg.solve(problem.covariance[:count, :count], off)
+    return found, height(alone, precision, found) - float(of_figures)
 
 
 def height(problem: Problem, precision: Floats, at: Floats) -> float:

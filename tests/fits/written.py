@@ -16,8 +16,9 @@ from ripenroom.science.spread import TAIL_80
 from tests.fits.effects import Fit
 
 _DIGITS = 3
-_MOST = 999.0
-"""No figure of a profile may be larger; days that reach it mean: longer than anyone looks."""
+_LEAST, _MOST = 0.06, 990.0
+"""No figure that is inferred may lie beyond; days that reach the end mean: longer than anyone
+looks."""
 
 
 def figures_of(fit: Fit) -> dict[Keys, tuple[float, float, float]]:
@@ -25,9 +26,10 @@ def figures_of(fit: Fit) -> dict[Keys, tuple[float, float, float]]:
     prior, document = fit.model.prior, fit.model.document
     found = {}
     for path, scale, at, sd in zip(prior.paths, prior.scales, fit.figures, fit.sds, strict=True):
-        most = _MOST / BASE_OF.get(str(document.table(path).get("unit")), 1.0)
+        days = BASE_OF.get(str(document.table(path).get("unit")), 1.0)
         ends = sorted(
-            _rounded(min(scale.back(float(at + z * sd)), most)) for z in (-TAIL_80, 0.0, TAIL_80)
+            _rounded(min(max(scale.back(float(at + z * sd)), _LEAST / days), _MOST / days))
+            for z in (-TAIL_80, 0.0, TAIL_80)
         )
         found[path] = (ends[0], ends[1], ends[2])
     return found

@@ -5,6 +5,7 @@
 
 import csv
 import io
+import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -58,6 +59,9 @@ _DAYS: Final = {"days": 1.0, "weeks": 7.0, "months": 30.4, "h": 1.0 / 24.0}
 _NEWTONS: Final = {str(unit): newton for unit, newton in NEWTONS_PER.items()}
 BASE_OF: Final = _DAYS | _NEWTONS
 """Days, or newtons, in a unit in which durations or firmness are printed."""
+
+_MOST_ROUNDED: Final = {"weeks": 1.0, "months": 4.0}
+"""Days: who looks after weeks or months does so on the day, so half a step would allow too much."""
 
 _GREEN = "% green"
 
@@ -155,7 +159,10 @@ class _Line:
             asks=said.asks,
             low=None if low is None else low * factor,
             high=None if high is None else high * factor,
-            rounding=0.5 * printed_step(row["low"], row["high"]) * factor,
+            rounding=min(
+                0.5 * printed_step(row["low"], row["high"]) * factor,
+                _MOST_ROUNDED.get(row["unit"], math.inf),
+            ),
             kind=self._kind(),
             source=self._source(),
             start=self._start(row["start"]),

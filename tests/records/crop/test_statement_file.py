@@ -185,14 +185,15 @@ def test_stays_have_a_temperature_its_doubt_and_days(
     ("low", "high", "unit", "rounding"),
     [
         ("4", "6", "days", 0.5),
-        ("4", "6", "weeks", 3.5),
+        ("4", "6", "weeks", 1.0),
+        ("3", "4", "months", 4.0),
         ("2.5", "4", "days", 0.05),
         ("2", "4.25", "days", 0.005),
         ("", "4", "days", 0.5),
         ("12", "", "h", 0.5 / 24.0),
     ],
 )
-def test_half_of_the_step_in_which_it_was_printed_is_kept(
+def test_half_of_the_step_in_which_it_was_printed_is_kept_but_no_week(
     tmp_path: Path, low: str, high: str, unit: str, rounding: float
 ) -> None:
     found = read(tmp_path, low=low, high=high, unit=unit)
