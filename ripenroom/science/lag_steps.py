@@ -15,7 +15,7 @@ from ripenroom.science.unsettled import Unsettled
 _STEPS = 160
 """Steps of a lag that is summed: of a twentieth of a half-cooling time or so."""
 
-_AT_ONCE = 20_000
+_AT_ONCE = 2_000
 """Stays whose steps are summed in one go."""
 
 
@@ -23,7 +23,7 @@ _AT_ONCE = 20_000
 class Steps:
     """Lags that are summed over steps of time: ``number`` (batches, most stays) is the line of each
     such stay, else -1; ``so_far`` (lines, steps + 1) what it adds by the end of each of its steps,
-    which take ``step_h``."""
+    which take ``step_h``. All stays that add nothing share the first line."""
 
     number: Indices
     step_h: Floats
@@ -51,7 +51,8 @@ def summed(
     nodes = unsettled.nodes
     over_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]]
     step_h = over_h / _STEPS
-    so_far = np.zeros((some.size, _STEPS + 1))
+    line = np.zeros(some.size, np.intp)
+    lines_h, so_far, count = [np.ones(1)], [np.zeros((1, _STEPS + 1))], 1
     # The tables in between would fill the memory: very many stays are taken by parts.
     for first in range(0, some.size, _AT_ONCE):
         these, rows = some[first : first + _AT_ONCE], slice(first, first + _AT_ONCE)
@@ -62,7 +63,14 @@ def summed(
         arrived = settled + nodes.difference_k[these, None] * left
         own = which[these]
         more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
-        np.cumsum(more * (step_h[rows] / DAY_H)[:, None], axis=1, out=so_far[rows, 1:])
+        adds = np.flatnonzero(more.any(axis=1))
+        if not adds.size:
+            continue
+        line[first + adds] = np.arange(count, count + adds.size)
+        count += adds.size
+        lines_h.append(step_h[first + adds])
+        so_far.append(np.zeros((adds.size, _STEPS + 1)))
+        np.cumsum(more[adds] * (lines_h[-1] / DAY_H)[:, None], axis=1, out=so_far[-1][:, 1:])
     number = np.full(unsettled.stays.start_h.shape, -1)
-    number[nodes.batch[some], nodes.stay[some]] = np.arange(some.size)
-    return Steps(number, step_h, so_far)
+    number[nodes.batch[some], nodes.stay[some]] = line
+    return Steps(number, np.concatenate(lines_h), np.concatenate(so_far))

@@ -42,6 +42,7 @@ def test_a_crate_stands_in_one_place_from_its_pick_until_it_is_gone(seed: int, l
     twice, once = rng.random(size) < 0.4, rng.random(size) < 0.6
     ways = Ways(
         Stays(start, rng.integers(0, 3, (size, 2))),
+        np.arange(size),
         np.where(twice & (new[:, 0] < new[:, 1]), new[:, 0], np.nan),
         rng.integers(0, 3, size),
         np.where(twice | once, new[:, 1], np.nan),
