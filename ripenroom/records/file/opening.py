@@ -21,6 +21,7 @@ from ripenroom.records.file.soundness import (
     require_whole,
 )
 
+ONLY_READ: Final = "It was opened only to be read."
 _COPY_IT: Final = "Copy it to a folder you may write to and open the copy."
 
 
@@ -48,7 +49,7 @@ def open_checked(
     :class:`FileRefusal`, or what SQLite raises about a file that is none of its own.
     """
     require_file(path)
-    reason = "It was opened only to be read." if read_only else _hold(path, closing, wait_s)
+    reason = ONLY_READ if read_only else _hold(path, closing, wait_s)
     connection = _connect(path, closing, writable=reason is None)
     if reason is None and (reason := _write_protected(connection, path)) is not None:
         connection = _connect(path, closing, writable=False)

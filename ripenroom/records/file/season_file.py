@@ -3,14 +3,16 @@
 import sqlite3
 from collections.abc import Iterable
 from contextlib import ExitStack, suppress
+from dataclasses import replace
 from pathlib import Path
 
 from ripenroom.private_file import SEASON_SUFFIX, require_no_season
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import action, undo_log
 from ripenroom.records.file.connection import roll_back
+from ripenroom.records.file.copying import needs_a_copy, readable_copy
 from ripenroom.records.file.creation import make_file
-from ripenroom.records.file.opening import open_checked
+from ripenroom.records.file.opening import ONLY_READ, open_checked
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import require_book, require_sound
 from ripenroom.records.file.touched import Change
@@ -60,11 +62,16 @@ class SeasonFile:
 
         Another that has it is waited for up to ``wait_s`` seconds. Every record is checked against
         its digest first. An older file is brought to the current version, after a copy of it was
-        put beside it.
+        put beside it. With ``read_only`` nothing is written: an unfinished change is taken back,
+        and an older file brought up to date, in a copy that is gone on closing.
         """
         path = path.absolute()  # the program may change its folder
         with ExitStack() as closing, refusing(path):
-            opened = open_checked(path, closing, read_only=read_only, wait_s=wait_s)
+            if read_only and needs_a_copy(path):
+                copy = closing.enter_context(readable_copy(path))
+                opened = replace(open_checked(copy, closing, read_only=False), reason=ONLY_READ)
+            else:
+                opened = open_checked(path, closing, read_only=read_only, wait_s=wait_s)
             file = cls(path, opened.connection, require_book(opened.rows, path), opened.reason)
             file._closing = closing.pop_all()
             return file

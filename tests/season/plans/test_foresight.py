@@ -140,7 +140,7 @@ def _on_their_way(book: Book, journeys: int) -> tuple[Foresight, Journeys, Sales
     lines = projector.outlook(book, NOW).lines
     days = sorted(book.market_days.values(), key=lambda day: day.starts_at)
     batch = np.arange(journeys, dtype=np.intp) % len(lines.ids)
-    move_h = to_hours(NOW) + 1.0 + np.arange(journeys) % 100
+    move_h = to_hours(NOW) + 1.0 + np.arange(journeys, dtype=np.float64) % 100.0
     place = np.full(journeys, lines.place_ids.index(SHELF))
     foresight = Foresight(projector, book, NOW, lines)
     return foresight, Journeys(batch, move_h, place), Sales.at_markets(days)
