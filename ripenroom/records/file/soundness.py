@@ -6,6 +6,7 @@ through all of them (see :mod:`.verify`).
 
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
@@ -18,7 +19,7 @@ from ripenroom.records.file.digest import (
     stored_seal,
     total_of,
 )
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of
 from ripenroom.records.file.migrations import (
     CURRENT_VERSION,
     STEPS,
@@ -134,7 +135,7 @@ def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str
         total = total_of((row[0] for row in table_rows if isinstance(row[0], bytes)), total)
         for row in table_rows:
             if row_digest(table, row) != row[0]:
-                yield f"The {_words(table)} {_name_of(table, row)} is not as it was written."
+                yield f"The {_words(table)} {_name_of(table, row, rows)} is not as it was written."
     if total != stored_seal(connection):
         yield "A record is missing or was not written by ripenroom."
 
@@ -188,8 +189,8 @@ class BookLook:
                     record = table.record_of(row, columns)
                 except Refusal as refusal:
                     wrong = True
-                    kind = what_is(table.record_type)
-                    yield f"The {kind} {_name_of(table.name, row)} cannot be: {refusal.message}"
+                    named = _name_of(table.name, row, self._rows)
+                    yield f"The {what_is(table.record_type)} {named} cannot be: {refusal.message}"
                 else:
                     (seasons if isinstance(record, Season) else records).append(record)  # type: ignore[arg-type]
         if wrong:
@@ -203,7 +204,9 @@ class BookLook:
         book = book_of(seasons[0], records)
         for record, why in beyond(book):
             wrong = True
-            yield f"The {what_is(type(record))} {_called(record)} cannot be: {why.message}"
+            table = TABLE_OF[type(record)]
+            named = _name_of(table.name, (*[None] * RECORD_AT, *table.row_of(record)), self._rows)
+            yield f"The {what_is(type(record))} {named} cannot be: {why.message}"
         for crowd, owner in crowds_in(book):
             wrong = True
             yield crowd.problem(owner)
@@ -215,17 +218,42 @@ def _damaged(path: Path, problem: str) -> FileRefusal:
     return FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
 
 
-def _called(record: Record) -> str:
-    name = getattr(record, "code", "") or getattr(record, "name", "") or record.id
-    return f"“{name:.40}”"
-
-
 def _words(table: str) -> str:
     return table.replace("_", " ")
 
 
-def _name_of(table: str, row: tuple[Any, ...]) -> str:
-    """What a grower knows a record by: its code or name, or else what it belongs to."""
+def _name_of(table: str, row: tuple[Any, ...], rows: Rows) -> str:
+    """What a grower knows a record by: its code or name, or else what it belongs to and its day."""
+    values = _values(table, row)
+    for name in ("code", "name"):
+        if name in values:
+            return _quoted(values[name])
+    owned = next(((field, of) for field, of in _OWNERS.items() if field in values), None)
+    if owned is None:
+        return _quoted(row[RECORD_AT + 1])
+    field, of = owned
+    owners = (_values(of, other) for other in rows.get(of, ()))
+    owner = next((other for other in owners if other["id"] == values[field]), {})
+    name = owner.get("code", owner.get("name", values[field]))
+    return f"of the {_words(of)} {_quoted(name)}{_on(values)}"
+
+
+_OWNERS: Final = {"place_id": "place", "batch_id": "batch", "market_day_id": "market_day"}
+"""Fields that name what a record without a name belongs to, and its table."""
+
+
+def _values(table: str, row: tuple[Any, ...]) -> dict[str, Any]:
     columns = TABLE_NAMED[table].columns if table in TABLE_NAMED else ()
-    named = [columns.index(column) for column in ("code", "name") if column in columns]
-    return f"“{str(row[RECORD_AT + (named[0] if named else 1)])[:40]}”"
+    return dict(zip(columns, row[RECORD_AT:], strict=False))
+
+
+def _on(values: Mapping[str, Any]) -> str:
+    """The day of a row, in words; nothing where it has none that can be."""
+    try:
+        return f" on {datetime.fromtimestamp(values['at'], UTC):%Y-%m-%d}"
+    except (KeyError, TypeError, ValueError, OverflowError, OSError):
+        return ""
+
+
+def _quoted(name: object) -> str:
+    return f"“{str(name)[:40]}”"
