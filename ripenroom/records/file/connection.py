@@ -39,12 +39,18 @@ _BESIDE: Final = (JOURNAL_SUFFIX, LOG_SUFFIX, "-shm")
 def connect(path: Path, *, writable: bool) -> sqlite3.Connection:
     """A connection to a file that exists; it never makes one, and a reading one never writes.
 
+    It may be handed to another thread, but is used by one at a time: a season is opened beside
+    the window that then has it.
     Raises :class:`FileRefusal` where something lies beside it that only looks like a journal.
     """
     require_files_beside(path)
     mode = "rw" if writable else "ro"
     connection = sqlite3.connect(
-        f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=BUSY_S, isolation_level=None
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=BUSY_S,
+        isolation_level=None,
+        check_same_thread=False,
     )
     connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LARGEST_VALUE)
     for pragma in _PRAGMAS:

@@ -5,7 +5,7 @@ through all of them (see :mod:`.verify`).
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final, TypeAlias
@@ -38,6 +38,9 @@ from ripenroom.records.wording import what_is
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
+
+Heed = Callable[[float], None]
+"""Told the share of a look at a file that is done; what it raises ends that early."""
 
 MOST_BYTES: Final = 1_000_000_000
 """Twenty times a season of fifty year-long temperature logs."""
@@ -120,6 +123,10 @@ def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Ite
         yield f"Not every {_words(child)} has its {_words(parent)}."
 
 
+def unheeded(share: float) -> None:
+    """Nobody wants to know."""
+
+
 def all_rows(connection: sqlite3.Connection) -> Rows:
     """Every row that carries a digest."""
     return {
@@ -128,10 +135,19 @@ def all_rows(connection: sqlite3.Connection) -> Rows:
     }
 
 
-def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str]:
+_BY_ROWS, _BY_DIGESTS = 0.2, 0.6
+"""Shares of a look at a file that are done when its rows are there, and known to be as written."""
+
+
+def content_problems(
+    connection: sqlite3.Connection, rows: Rows, heed: Heed = unheeded
+) -> Iterator[str]:
     """Rows that are not as they were written, that are missing, or that were slipped in."""
     total = total_of(())
+    all_of_them, done = max(1, sum(map(len, rows.values()))), 0
     for table, table_rows in rows.items():
+        heed(_BY_ROWS + (_BY_DIGESTS - _BY_ROWS) * done / all_of_them)
+        done += len(table_rows)
         total = total_of((row[0] for row in table_rows if isinstance(row[0], bytes)), total)
         for row in table_rows:
             if row_digest(table, row) != row[0]:
@@ -146,22 +162,23 @@ def require_whole(connection: sqlite3.Connection, path: Path) -> None:
         raise _damaged(path, problem)
 
 
-def require_sound(connection: sqlite3.Connection, path: Path) -> Rows:
+def require_sound(connection: sqlite3.Connection, path: Path, heed: Heed = unheeded) -> Rows:
     """Every row, checked. Raises :class:`FileRefusal` naming the first problem."""
+    heed(0.0)
     for problem in structure_problems(connection, thorough=False):
         raise _damaged(path, problem)
     rows = all_rows(connection)
-    for problem in content_problems(connection, rows):
+    for problem in content_problems(connection, rows, heed):
         raise _damaged(path, problem)
     return rows
 
 
-def require_book(rows: Rows, path: Path) -> Book:
+def require_book(rows: Rows, path: Path, heed: Heed = unheeded) -> Book:
     """The records of a sound file.
 
     Raises :class:`FileRefusal` naming the first that cannot be, whoever wrote it.
     """
-    look = BookLook(rows)
+    look = BookLook(rows, heed=heed)
     for problem in look.problems():
         raise _damaged(path, problem)
     assert look.book is not None
@@ -171,8 +188,9 @@ def require_book(rows: Rows, path: Path) -> Book:
 class BookLook:
     """What the rows of a file of a ``version`` say; ``book`` is there once no problem was found."""
 
-    def __init__(self, rows: Rows, version: int = CURRENT_VERSION) -> None:
+    def __init__(self, rows: Rows, version: int = CURRENT_VERSION, heed: Heed = unheeded) -> None:
         self._rows = rows
+        self._heed = heed
         self._older = columns_at(version) if version != CURRENT_VERSION else {}
         self.book: Book | None = None
 
@@ -182,7 +200,10 @@ class BookLook:
         records: list[Record] = []
         seasons: list[Season] = []
         wrong = False
+        all_of_them, done = max(1, sum(map(len, self._rows.values()))), 0
         for table in TABLES:
+            self._heed(_BY_DIGESTS + (1.0 - _BY_DIGESTS) * done / all_of_them)
+            done += len(self._rows.get(table.name, ()))
             columns = self._older.get(table.name, ())[RECORD_AT:]
             for row in self._rows.get(table.name, ()):
                 try:
