@@ -30,6 +30,14 @@ _DATABASE: Final = b"SQLite format 3\0"
 """How a season file begins (https://sqlite.org/fileformat2.html, section 1.3)."""
 
 
+_JOURNALS: Final = (
+    b"\xd9\xd5\x05\xf9\x20\xa1\x63\xd7",
+    b"\x37\x7f\x06\x82",
+    b"\x37\x7f\x06\x83",
+)
+"""How a journal and the two kinds of a write-ahead log begin (sections 3 and 4 of the same)."""
+
+
 class OfASeason(FileExistsError):  # noqa: N818 - it refuses; the program has not erred
     """What was to be written would take the place of something that a season is made of."""
 
@@ -195,13 +203,24 @@ def _folded(name: str) -> str:
 
 def is_season(path: Path) -> bool:
     """Whether a file begins as a season file does; what is no file is not opened."""
+    return _beginning(path) == _DATABASE
+
+
+def begins_as_season(path: Path) -> bool:
+    """Whether a file begins as a season file, its journal or its log does."""
+    beginning = _beginning(path)
+    return beginning == _DATABASE or beginning.startswith(_JOURNALS)
+
+
+def _beginning(path: Path) -> bytes:
+    """The first bytes of a file; none of what is no file, or cannot be read."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):
-            return False
+            return b""
         with path.open("rb") as file:
-            return file.read(len(_DATABASE)) == _DATABASE
+            return file.read(len(_DATABASE))
     except OSError:
-        return False
+        return b""
 
 
 def _is_same(one: Path, other: Path) -> bool:

@@ -15,6 +15,9 @@ from ripenroom.private_file import (
     private_folder,
     require_no_season,
 )
+from ripenroom.records.file import FileRefusal
+from ripenroom.records.file.copying import copy_season_file
+from tests.folded_disk import knows_no_capitals
 
 unix = pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
 
@@ -123,3 +126,28 @@ def test_a_free_name_is_proposed(json_season: Path) -> None:
     assert free_path(json_season).name == "b 2.json"
     json_season.with_name("B 2.json").touch()
     assert free_path(json_season).name == "b 3.json"
+
+
+@unix
+def test_on_a_disk_that_knows_no_capitals_no_letters_lead_to_a_season(
+    json_season: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = json_season.read_bytes()
+    kept = copies_folder() / "an id" / "kept.ripenroom"
+    kept.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copy(json_season, kept)
+    knows_no_capitals(monkeypatch, Path(tmp_path.anchor))
+    for name in ("B.JSON", "b.Json"):
+        other = json_season.with_name(name)
+        assert other.samefile(json_season)
+        assert refused(other)
+        assert refused(tmp_path.with_name(tmp_path.name.upper()) / name)
+        with pytest.raises(FileRefusal, match=r"the open season itself|in other letters"):
+            copy_season_file(json_season, other)
+        assert free_path(other).name == f"{other.stem} 2{other.suffix}"
+    assert refused(json_season.with_name("B.JSON-Journal"))
+    for copies in (kept.parent.parent.with_name("COPIES"), kept.parents[2] / "Copies" / "AN ID"):
+        assert refused(copies / "out.csv")
+    assert json_season.read_bytes() == before
+    assert not refused(json_season.with_name("C.JSON"))
+    assert json_season.with_name("c.json").read_text() == "gone"

@@ -87,11 +87,11 @@ def run(options: argparse.Namespace) -> int:
 
 def _make_season(target: Path, source: Path) -> int:
     from ripenroom.exchange.season_json import read_json
-    from ripenroom.season.own_crops import crops_of
+    from ripenroom.season.left_out import left_out
 
     book = read_json(source)
     SeasonFile.create(target, book.season, book.records()).close()
-    for problem in crops_of(book).problems:
+    for problem in left_out(book):
         say_aside(problem)
     done = f"The season “{book.season.name}” is in {target}"
     with after_writing(done):

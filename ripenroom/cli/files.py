@@ -1,10 +1,11 @@
 """``ripenroom demo`` and ``ripenroom verify``: make the practice season, look a file over."""
 
 import argparse
-from contextlib import closing, suppress
+from collections.abc import Sequence
+from contextlib import closing
 from pathlib import Path
 
-from ripenroom.cli.answer import FINE, say_aside, say_not_a_good_file
+from ripenroom.cli.answer import FINE, say_not_a_good_file
 from ripenroom.cli.output import after_writing
 
 
@@ -30,30 +31,37 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run_verify(options: argparse.Namespace) -> int:
-    """Say whether a season file is sound; several problems are listed."""
+    """Say whether a season file is sound; several problems are listed.
+
+    It is not wherever any command would refuse it, or leave some of it out.
+    """
     from ripenroom.records.file import verify
 
-    problems = verify(options.season)
-    if not problems:
-        print(f"{options.season.name} is sound")
-        _tell_of_own_crops(options.season)
-        return FINE
+    path = options.season
+    if problems := verify(path):
+        return _say_unsound(path, problems, "Leave it as it is and open an earlier copy of it.")
+    if problems := _left_out(path):
+        return _say_unsound(
+            path, problems, "It opens, but no dates are given for these. Put that right there."
+        )
+    print(f"{path.name} is sound")
+    return FINE
+
+
+def _say_unsound(path: Path, problems: Sequence[str], advice: str) -> int:
     if len(problems) == 1:
         return say_not_a_good_file(problems[0])
     for problem in problems:
         print(problem)
     return say_not_a_good_file(
-        f"{options.season.name} is not sound: {len(problems)} problems are listed. "
-        "Leave it as it is and open an earlier copy of it."
+        f"{path.name} is not sound: {len(problems)} problems are listed. {advice}"
     )
 
 
-def _tell_of_own_crops(path: Path) -> None:
-    """Say which crop profiles in a sound file cannot be read: it opens, but gives them no dates."""
-    from ripenroom.records.file import FileRefusal, SeasonFile
-    from ripenroom.season.own_crops import crops_of
+def _left_out(path: Path) -> list[str]:
+    """What no command can work anything out for, in a file that opens."""
+    from ripenroom.records.file import SeasonFile
+    from ripenroom.season.left_out import left_out
 
-    # One of an older version is not opened only to be read; it tells once it is brought up to date.
-    with suppress(FileRefusal), closing(SeasonFile.open(path, read_only=True)) as file:
-        for problem in crops_of(file.read()).problems:
-            say_aside(problem)
+    with closing(SeasonFile.open(path, read_only=True)) as file:
+        return list(left_out(file.read()))

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import stat
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import redirect_stdout
@@ -9,26 +10,61 @@ from io import TextIOBase, TextIOWrapper
 from pathlib import Path
 from typing import TextIO
 
-from ripenroom.private_file import is_season
+from ripenroom.private_file import OfASeason, begins_as_season, is_season, require_no_season
 
 
 def season_printed_into(arguments: Sequence[str]) -> str | None:
-    """The season file among some arguments that what is printed would go into, as with ``>>``.
+    """What a season is made of that what is printed would go into, as with ``>>``: its file, its
+    journal, its lock or a copy that is kept, named among some arguments or not.
 
     What is said of errors counts too; where that is so, it goes nowhere from here on.
     """
     found = None
     for stream in (sys.stdout, sys.stderr):
-        for argument in arguments:
-            try:
-                same = os.path.samestat(os.fstat(stream.fileno()), Path(argument).stat())
-            except (OSError, ValueError, AttributeError):  # no such file, or no such output
-                continue
-            if same and is_season(Path(argument)):
-                found = argument
-                if stream is sys.stderr:
-                    _send_nowhere(stream.fileno())
+        try:
+            descriptor = stream.fileno()
+            into = os.fstat(descriptor)
+        except (OSError, ValueError, AttributeError):  # no such output
+            continue
+        if not stat.S_ISREG(into.st_mode):
+            continue
+        season = _named(arguments, into) or _behind(descriptor)
+        if season is not None:
+            found = season
+            if stream is sys.stderr:
+                _send_nowhere(descriptor)
     return found
+
+
+def _named(arguments: Sequence[str], into: os.stat_result) -> str | None:
+    """The argument that names the season file that an output is."""
+    for argument in arguments:
+        try:
+            same = os.path.samestat(into, Path(argument).stat())
+        except (OSError, ValueError):  # no such file
+            continue
+        if same and is_season(Path(argument)):
+            return argument
+    return None
+
+
+def _behind(descriptor: int) -> str | None:
+    """The name of the file behind an output, if a season is made of it; where the system tells.
+
+    By what it is called, and by how it begins: it may have several names. An output is mostly open
+    to be written only, so that it is opened once more to look.
+    """
+    door = Path(f"/proc/self/fd/{descriptor}")
+    try:
+        path = door.readlink()
+        if begins_as_season(door):
+            return path.name
+        require_no_season(path)
+    except OfASeason:
+        return path.name
+    except OSError:  # another system, or none of our business
+        pass
+    return None
 
 
 class Unprinted(Exception):  # noqa: N818 - what was asked for is done

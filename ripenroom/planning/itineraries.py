@@ -66,6 +66,7 @@ def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]
     if (choices.second_of != NO_WANT).any():
         parts.append(_for_second_grade(choices, views.second))
     whole = joined(parts) if parts else None
+    parts.clear()
     left = _left(choices, views)
     columns = [left] if whole is None else [whole, left]
 
@@ -76,7 +77,8 @@ def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]
     evening_h = np.append(choices.evening_h, np.nan)
     room = taken(
         Ways(
-            choices.stays.of(batch),
+            choices.stays,
+            batch,
             evening_h[first_move],
             of_both("first_place"),
             evening_h[pull],

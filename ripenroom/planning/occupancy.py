@@ -7,6 +7,7 @@ next. Moves that are decided already may be made at any hour: then both places a
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
@@ -15,15 +16,28 @@ from ripenroom.science.softening import Floats
 
 @dataclass(frozen=True, slots=True)
 class Ways:
-    """Of each crate: its stays as written down, where new moves bring it (h; nan: none) and when
-    it is gone (h)."""
+    """Of each crate: its ``batch``, whose ``stays`` are as written down, where new moves bring it
+    (h; nan: none) and when it is gone (h)."""
 
     stays: Stays
+    batch: Indices
     first_h: Floats
     first_place: Indices
     move_h: Floats
     place: Indices
     until_h: Floats
+
+    def of(self, some: slice) -> "Ways":
+        """Some of them only."""
+        return Ways(
+            self.stays.of(self.batch[some]),
+            np.arange(self.batch[some].size),
+            self.first_h[some],
+            self.first_place[some],
+            self.move_h[some],
+            self.place[some],
+            self.until_h[some],
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +49,15 @@ class Hands:
     since_h: float
 
 
-Room = tuple[Indices, Indices, Indices, np.ndarray]
+SmallIndices = npt.NDArray[np.int16]
+"""Numbers of places and evenings, of which a season has few; there are very many ways."""
+
+Room = tuple[SmallIndices, SmallIndices, SmallIndices, np.ndarray]
 """Places in which crates stand, the evening from which on, that until which, and whether a new move
 brings them there; all of shape (ways, stays)."""
+
+_CELLS = 500_000
+"""Stays of ways that are looked at in one go."""
 
 _HALF_A_DAY_H = 12.0
 
@@ -45,6 +65,18 @@ _HALF_A_DAY_H = 12.0
 def taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
     """The room that crates take up. With ``hands`` a crate stands there too on evenings when it is
     moved, be it by a new move or as is decided."""
+    step = max(1, _CELLS // ways.stays.start_h.shape[1])
+    firsts = range(0, max(1, ways.batch.size), step)
+    parts = [_taken(ways.of(slice(first, first + step)), evening_h, hands) for first in firsts]
+    # Stays that are over before the first evening take up nothing for anyone.
+    some = np.logical_or.reduce([(until > starts).any(axis=0) for _, starts, until, _ in parts])
+    where, begin, end, brought = zip(*parts, strict=True)
+    tables = [np.concatenate([part[:, some] for part in of]) for of in (where, begin, end)]
+    new = np.concatenate([part[:, some] for part in brought])
+    return tables[0], tables[1], tables[2], new & (tables[2] > tables[1])
+
+
+def _taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
     last = np.searchsorted(evening_h, ways.until_h)
     new_h = np.column_stack([ways.first_h, ways.move_h])
     made = np.isfinite(new_h)
@@ -73,11 +105,9 @@ def taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
     starts = np.concatenate(stay_from, axis=1)
     until = np.concatenate(stay_until, axis=1)
     until = np.clip(until, starts, np.maximum(starts, evening_h.size))
-    # Stays that are over before the first evening take up nothing for anyone.
-    some = (until > starts).any(axis=0)
-    columns = (np.concatenate(place, axis=1), starts, until, np.concatenate(new, axis=1))
-    where, begin, end, brought = (column[:, some] for column in columns)
-    return where, begin, end, brought & (end > begin)
+    where = np.concatenate(place, axis=1)
+    small = [table.astype(np.int16) for table in (where, starts, until)]
+    return small[0], small[1], small[2], np.concatenate(new, axis=1)
 
 
 def _evening(evening_h: Floats, hours: Floats) -> Indices:

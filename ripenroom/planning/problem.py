@@ -5,6 +5,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
+from ripenroom.planning.occupancy import SmallIndices
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -88,9 +89,9 @@ class Itineraries:
     handling: Floats
     kept: np.ndarray
     fixed: Indices
-    stay_place: Indices
-    stay_from: Indices
-    stay_until: Indices
+    stay_place: SmallIndices
+    stay_from: SmallIndices
+    stay_until: SmallIndices
     stay_new: np.ndarray
 
     @property

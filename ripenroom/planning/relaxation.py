@@ -82,7 +82,7 @@ def small_gains(problem: Problem) -> Floats:
     ways = problem.ways
     left = ways.left
     evenings = problem.room.shape[1]
-    last = ways.stay_until.max(axis=1, initial=0)
+    last = ways.stay_until.max(axis=1, initial=0).astype(np.intp)
     gains = (
         KEPT_GAIN * ways.kept
         + LEFT_GAIN * left

@@ -3,7 +3,7 @@
 The same plan is made from the same numbers always: every choice among equals falls to the first.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
@@ -39,12 +39,11 @@ class Stowage:
         tight = problem.tight
         ways = problem.ways
         counts = tight[ways.stay_place] & (ways.stay_until > ways.stay_from)
-        self._stays: list[list[tuple[Floats, Floats, bool]]] = [[] for _ in range(ways.size)]
-        for way, stay in zip(*np.nonzero(counts), strict=True):
-            place = ways.stay_place[way, stay]
-            then = slice(ways.stay_from[way, stay], ways.stay_until[way, stay])
-            stays = self._free[place, then], self._new[place, then], bool(ways.stay_new[way, stay])
-            self._stays[way].append(stays)
+        self._first = np.concatenate([[0], np.cumsum(counts.sum(axis=1))])
+        self._places = ways.stay_place[counts]
+        self._begins, self._ends = ways.stay_from[counts], ways.stay_until[counts]
+        self._brought = ways.stay_new[counts]
+        self._known: dict[int, list[tuple[Floats, Floats, bool]]] = {}
         for way in np.flatnonzero(problem.fixed).tolist():
             self.put(way, int(problem.fixed[way]))
 
@@ -54,10 +53,29 @@ class Stowage:
         self.unplaced[self.problem.ways.batch[way]] -= crates
         if self._want[way] != NO_WANT:
             self.saleable[self._want[way]] += crates * self._fruit[way]
-        for room, brought, new in self._stays[way]:
+        for room, brought, new in self._stays(way):
             room -= crates
             if new:
                 brought += crates
+
+    def _stays(self, way: int) -> list[tuple[Floats, Floats, bool]]:
+        """The room that an itinerary takes up, what is new there, and whether it is new itself.
+
+        Made when it is first asked for: of very many itineraries few are looked at.
+        """
+        known = self._known.get(way)
+        if known is None:
+            known = [
+                (self._free[place, then], self._new[place, then], new)
+                for place, then, new in self._cells(slice(self._first[way], self._first[way + 1]))
+            ]
+            self._known[way] = known
+        return known
+
+    def _cells(self, stays: slice) -> Iterator[tuple[int, slice, bool]]:
+        columns = (self._places, self._begins, self._ends, self._brought)
+        for place, begin, end, new in zip(*(c[stays].tolist() for c in columns), strict=True):
+            yield place, slice(begin, end), new
 
     def fits(self, way: int) -> bool:
         """Whether there is room for one more crate on an itinerary, all the way.
@@ -66,18 +84,18 @@ class Stowage:
         """
         return all(
             room.min() >= 1.0 or not (new or brought[room < 1.0].any())
-            for room, brought, new in self._stays[way]
+            for room, brought, new in self._stays(way)
         )
 
     def too_many(self, way: int) -> bool:
         """Whether an itinerary passes through a place that is too full for what is new there."""
-        return any(bool(brought[room < 0.0].any()) for room, brought, _ in self._stays[way])
+        return any(bool(brought[room < 0.0].any()) for room, brought, _ in self._stays(way))
 
     def intrudes(self, way: int) -> bool:
         """Whether an itinerary comes, new, to a place in which even less would be too much."""
         return any(
             new and bool(((room < 0.0) & (brought > 0.0) & (-room >= brought)).any())
-            for room, brought, new in self._stays[way]
+            for room, brought, new in self._stays(way)
         )
 
     def gain(self, ways: Indices) -> Floats:

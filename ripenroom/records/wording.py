@@ -2,6 +2,7 @@
 
 import math
 import re
+import sys
 from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any, Literal, get_args, get_origin
@@ -109,7 +110,7 @@ def _facts(kind: type, limit: Meta | None, value: Any) -> dict[str, object]:
     }
     if (limit.extra or {}).get("unit") == "C":
         for name in ("value", "low", "high"):
-            facts[f"{name}_f"] = temperature_in(float(facts[name]), "F")  # type: ignore[arg-type]
+            facts[f"{name}_f"] = _fahrenheit(float(facts[name]))  # type: ignore[arg-type]
     return facts
 
 
@@ -118,6 +119,14 @@ def _number(value: float) -> float:
     if isinstance(value, int) and abs(value) > _LONGEST_WHOLE:
         return math.inf if value > 0 else -math.inf
     return value
+
+
+def _fahrenheit(celsius: float) -> float:
+    """A temperature in degrees Fahrenheit; the largest number there is where it would be beyond."""
+    fahrenheit = temperature_in(celsius, "F")
+    if math.isinf(fahrenheit) and math.isfinite(celsius):
+        return math.copysign(sys.float_info.max, fahrenheit)
+    return fahrenheit
 
 
 def counted(count: int, plural: str) -> str:

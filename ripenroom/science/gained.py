@@ -29,6 +29,10 @@ _SAME_DAYS = 1e-6
 """Days this near to each other are the same; they are sums of many roundings."""
 
 
+LIVES = 5
+"""Clocks of ripe life."""
+
+
 @dataclass(frozen=True, slots=True)
 class RipeLife:
     """How long ripe fruit lasts: ``days`` (batches,) on the clock of ripe life; inf: for ever.
@@ -194,11 +198,10 @@ class Gaining:
 
     def _ago_of(self, lines: Indices, clock: Progress, hours: Floats) -> Floats:
         """:meth:`_ago` of single batches, which have a ripe life, and hours; (n,)."""
-        own = clock.of(lines)
-        used = own.at(hours[:, None]) - self.ripe_life.days[lines, None]
-        days = self.ageing.of(lines).at(own.when(used))[:, 0]
+        used = clock.at_single(lines, hours) - self.ripe_life.days[lines]
+        days = self.ageing.at_single(lines, clock.when_single(lines, used))
         ago = days * self.rate_per_day[lines] - self.begun[lines]
-        return np.where(used[:, 0] > _SAME_DAYS, ago, -np.inf)
+        return np.where(used > _SAME_DAYS, ago, -np.inf)
 
     def _ago_at_common(self, clock: Progress, hours: Floats, advance: Floats) -> Floats:
         """Read from the clocks of each batch's last place, which all batches there share.

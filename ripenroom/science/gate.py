@@ -133,6 +133,12 @@ class GatedAgeing:
         """Reference days that count, of each batch at its hours; shapes (batches, n)."""
         return self._counted(self.ageing.at(hours))
 
+    def at_single(self, lines: Indices, hours: Floats) -> Floats:
+        """:meth:`at` of single batches ``lines``, which may repeat; both of shape (n,)."""
+        days = self.ageing.at_single(lines, hours)
+        shut = np.minimum(days, self.ageing.at_single(lines, self._opening_h()[lines, 0]))
+        return np.asarray(days - (1.0 - self.meanwhile[lines]) * shut)
+
     def at_common(self, hours: Floats) -> Floats:
         """Reference days that count, of every batch at the same hours (n,)."""
         return self._counted(self.ageing.at_common(hours))

@@ -33,6 +33,29 @@ class Stays:
         """The stays of some batches only, which may repeat."""
         return Stays(self.start_h[lines], self.place[lines])
 
+    def trimmed(self) -> "Stays":
+        """The same without columns at the end that only repeat the one before, for all batches."""
+        starts, places = self.start_h, self.place
+        new = (np.diff(starts, axis=1) > 0.0) | (np.diff(places, axis=1) != 0)
+        own = np.flatnonzero(new.any(axis=0))
+        most = int(own[-1]) + 2 if own.size else 1
+        return Stays(starts[:, :most], places[:, :most]) if most < starts.shape[1] else self
+
+    def counts(self) -> Indices:
+        """How many stays each batch has of its own, before its last one repeats, (batches,)."""
+        new = (np.diff(self.start_h, axis=1) > 0.0) | (np.diff(self.place, axis=1) != 0)
+        number = np.arange(2, self.start_h.shape[1] + 1)
+        return np.asarray(np.where(new, number, 1).max(axis=1, initial=1))
+
+    def and_then(self, start_h: Floats, place: Indices) -> "Stays":
+        """The same with one stay more each, (batches,), which takes the place of the repeats."""
+        more = np.arange(self.start_h.shape[1] + 1) >= self.counts()[:, None]
+        starts = np.column_stack([self.start_h, start_h])
+        places = np.column_stack([self.place, place])
+        return Stays(
+            np.where(more, start_h[:, None], starts), np.where(more, place[:, None], places)
+        )
+
     def at(self, hours: Floats) -> Indices:
         """Number of the stay each batch is in at its hours; both shape (batches, n)."""
         return self.last_begun(self.start_h, hours)
@@ -43,6 +66,14 @@ class Stays:
         stay = np.zeros(value.shape, dtype=np.intp)
         for number in range(1, begins.shape[1]):
             stay += begins[:, number, None] <= value
+        return stay
+
+    @staticmethod
+    def last_begun_of(begins: Floats, lines: Indices, value: Floats) -> Indices:
+        """:meth:`last_begun` of single batches ``lines``, which may repeat; all of shape (n,)."""
+        stay = np.zeros(value.shape, dtype=np.intp)
+        for number in range(1, begins.shape[1]):
+            stay += begins[lines, number] <= value
         return stay
 
     @staticmethod

@@ -15,7 +15,7 @@ from ripenroom.science.unsettled import Unsettled
 _STEPS = 160
 """Steps of a lag that is summed: of a twentieth of a half-cooling time or so."""
 
-_AT_ONCE = 20_000
+_AT_ONCE = 2_000
 """Stays whose steps are summed in one go."""
 
 
@@ -23,7 +23,7 @@ _AT_ONCE = 20_000
 class Steps:
     """Lags that are summed over steps of time: ``number`` (batches, most stays) is the line of each
     such stay, else -1; ``so_far`` (lines, steps + 1) what it adds by the end of each of its steps,
-    which take ``step_h``."""
+    which take ``step_h``. All stays that add nothing share the first line."""
 
     number: Indices
     step_h: Floats
@@ -55,7 +55,9 @@ def summed(
     over_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]]
     step_h = over_h / _STEPS
     none_from_c = np.array([process.none_from_c for process in kinds[0]])
-    so_far = [np.zeros((some.size, _STEPS + 1)) for _ in kinds]
+    line = np.zeros(some.size, np.intp)
+    lines_h, count = [np.ones(1)], 1
+    so_far = [[np.zeros((1, _STEPS + 1))] for _ in kinds]
     # The tables in between would fill the memory: very many stays are taken by parts.
     for first in range(0, some.size, _AT_ONCE):
         these, rows = some[first : first + _AT_ONCE], slice(first, first + _AT_ONCE)
@@ -68,10 +70,19 @@ def summed(
         coldest = np.minimum(settled.min(axis=1), arrived.min(axis=1))
         cold = np.flatnonzero(coldest < none_from_c[which[these]])
         own, settled, arrived = which[these][cold], settled[cold], arrived[cold]
-        hours = step_h[rows][cold, None]
-        for processes, sums in zip(kinds, so_far, strict=True):
-            more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
-            sums[first + cold, 1:] = np.cumsum(more * (hours / DAY_H), axis=1)
+        more = [rates_of(own_kind, own, arrived) - rates_of(own_kind, own, settled)
+                for own_kind in kinds]  # fmt: skip
+        adds = np.flatnonzero(np.any([gain.any(axis=1) for gain in more], axis=0))
+        if not adds.size:
+            continue
+        at = first + cold[adds]
+        line[at] = np.arange(count, count + adds.size)
+        count += adds.size
+        lines_h.append(step_h[at])
+        for gain, sums in zip(more, so_far, strict=True):
+            sums.append(np.zeros((adds.size, _STEPS + 1)))
+            np.cumsum(gain[adds] * (lines_h[-1] / DAY_H)[:, None], axis=1, out=sums[-1][:, 1:])
     number = np.full(unsettled.stays.start_h.shape, -1)
-    number[nodes.batch[some], nodes.stay[some]] = np.arange(some.size)
-    return [Steps(number, step_h, sums) for sums in so_far]
+    number[nodes.batch[some], nodes.stay[some]] = line
+    hours = np.concatenate(lines_h)
+    return [Steps(number, hours, np.concatenate(sums)) for sums in so_far]

@@ -100,6 +100,27 @@ class Progress:
             advance[batch, column] += lag.so_far(batch, own, since[batch, column])
         return advance
 
+    def at_single(self, lines: Indices, hours: Floats) -> Floats:
+        """:meth:`at` of single batches ``lines``, which may repeat; both of shape (n,).
+
+        No table is copied for those that repeat.
+        """
+        starts, lag = self.stays.start_h, self.lag
+        hours = np.maximum(hours, starts[lines, 0])
+        stay = Stays.last_begun_of(starts, lines, hours)
+        theta = self.shelf.theta_at(self.clock[lines, stay], hours)
+        advance = np.asarray(theta + self.offset[lines, stay])
+        if lag is None:
+            return advance
+        advance += lag.whole[lines, stay]
+        since = hours - starts[lines, stay]
+        some = np.flatnonzero(since < lag.over_h[lines, stay])
+        if some.size:
+            own = lines[some], stay[some]
+            advance[some] -= lag.whole[own]
+            advance[some] += lag.so_far(*own, since[some])
+        return advance
+
     def at_common(self, hours: Floats) -> Floats:
         """Advance of every batch at the same ``hours``, shape (n,); answer (batches, n).
 
@@ -117,7 +138,7 @@ class Progress:
             return advance
         at_h = hours[hour]
         if lag is not None:
-            stay = np.maximum((start_h[batch] <= at_h[:, None]).sum(axis=1) - 1, 0)
+            stay = Stays.last_begun_of(start_h, batch, at_h)
             since = np.maximum(at_h - start_h[batch, stay], 0.0)
             under_way = since < lag.over_h[batch, stay]
             now = lag.whole[batch, stay]
@@ -171,6 +192,24 @@ class Progress:
                 hours[batch, column],
             )
         return np.maximum(hours, picked_h)
+
+    def when_single(self, lines: Indices, advance: Floats) -> Floats:
+        """:meth:`when` of single batches ``lines``, which may repeat; both of shape (n,)."""
+        wanted, starts = np.maximum(advance, 0.0), self.stays.start_h
+        stay = Stays.last_begun_of(self.before, lines, wanted)
+        target = wanted - self.offset[lines, stay]
+        clock, picked_h, lag = self.clock[lines, stay], starts[lines, 0], self.lag
+        if lag is None:
+            return np.asarray(np.maximum(self.shelf.hours_at(clock, target), picked_h))
+        whole, start = lag.whole[lines, stay], starts[lines, stay]
+        hours = self.shelf.hours_at(clock, target - whole)
+        hours = np.where(wanted - whole <= self.before[lines, stay], start, hours)
+        some = np.flatnonzero(hours - start < lag.over_h[lines, stay])
+        if some.size:
+            hours[some] = self._under_way(
+                lag, lines[some], stay[some], clock[some], target[some], hours[some]
+            )
+        return np.asarray(np.maximum(hours, picked_h))
 
     def _under_way(
         self,

@@ -65,15 +65,16 @@ class Lines:
 
     def of(self, lines: Indices) -> "Lines":
         """The columns of some batches only."""
+        stays = self.stays.of(lines).trimmed()
         new_number = np.full(len(self.ids), -1, dtype=np.intp)
         new_number[lines] = np.arange(lines.size)
         kept = new_number[self.taken.line] >= 0
         return replace(
             self,
-            ids=tuple(self.ids[line] for line in lines),
+            ids=tuple(self.ids[line] for line in lines.tolist()),
             crop=self.crop[lines],
-            stays=self.stays.of(lines),
-            room_of_stay=self.room_of_stay[lines],
+            stays=stays,
+            room_of_stay=self.room_of_stay[lines, : stays.start_h.shape[1]],
             pulp_at_pick_c=self.pulp_at_pick_c[lines],
             treated_h=self.treated_h[lines],
             batches=self.batches.of(lines),
@@ -88,13 +89,11 @@ class Lines:
 
         Nothing is taken out of them. Their ids repeat as they do.
         """
-        stays = self.stays.of(lines)
+        stays = self.stays.of(lines).trimmed()
         stays_on = np.isnan(move_h)
         start_h = np.where(stays_on, stays.start_h[:, -1], move_h)
         last = np.where(stays_on, stays.place[:, -1], place)
-        longer = Stays(
-            np.column_stack([stays.start_h, start_h]), np.column_stack([stays.place, last])
-        )
+        longer = stays.and_then(start_h, last)
         crop = self.crop[lines]
         rooms, room_of_stay = _rooms(longer, crop)
         return replace(

@@ -86,13 +86,15 @@ class LivingSeason(RecordCommands):
         *,
         read_only: bool = False,
         wait_s: float = 0.0,
+        heed: Callable[[float], None] = lambda _share: None,
         clock: Callable[[], datetime] = _system_clock,
     ) -> "LivingSeason":
         """Open a season file; raises :class:`FileRefusal` with one line that says why not.
 
-        Another that has it open for changes is waited for up to ``wait_s`` seconds.
+        Another that has it open for changes is waited for up to ``wait_s`` seconds. ``heed`` is
+        told the share that is done, and ends it early by what it raises.
         """
-        file = SeasonFile.open(path, read_only=read_only, wait_s=wait_s)
+        file = SeasonFile.open(path, read_only=read_only, wait_s=wait_s, heed=heed)
         try:
             return cls(file, clock)
         except BaseException:

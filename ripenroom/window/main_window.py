@@ -23,6 +23,7 @@ from ripenroom.window.shell.banner import Banner
 from ripenroom.window.shell.desk import Desk
 from ripenroom.window.shell.file_deeds import FileDeeds
 from ripenroom.window.shell.menus import Menus
+from ripenroom.window.shell.opening import CalledOff
 from ripenroom.window.shell.recent import Recent, as_list
 from ripenroom.window.shell.season_files import SeasonFileProblem
 from ripenroom.window.shell.voice import Voice
@@ -78,7 +79,8 @@ class MainWindow(QMainWindow):
 
         For a damaged or lost one it offers ways on.
         """
-        if self._take(lambda: season_files.open_season(path)):
+        self.problem = None
+        if self._take(lambda: season_files.open_season(path, self)):
             return True
         if self.isVisible():
             self.offer_ways_on(path)
@@ -112,7 +114,9 @@ class MainWindow(QMainWindow):
         if self.session is None:
             return
         try:
-            season = season_files.open_season(self.session.season.path)
+            season = season_files.open_season(self.session.season.path, self)
+        except CalledOff:
+            return
         except SeasonFileProblem as problem:
             self.voice.warn(str(problem))
             return
@@ -186,6 +190,8 @@ class MainWindow(QMainWindow):
     def _take(self, opened: Callable[[], LivingSeason]) -> bool:
         try:
             season = opened()
+        except CalledOff:
+            return False
         except SeasonFileProblem as problem:
             self.problem = problem
             self.voice.warn(str(problem))

@@ -4,10 +4,12 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom.records.batch import Batch
 from ripenroom.records.file import SeasonFile
 from tests.cli.conftest import Answer, Call
 from tests.cli.test_windows import with_crops
 from tests.records.crop.made import COLOURED, HELD
+from tests.records.full_seasons import limited
 
 PICK = ("--crop", "pawpaw", "--place", "Cold room")
 
@@ -135,4 +137,18 @@ def test_what_does_not_tell_a_crop_is_refused(
     answer = call("add-pick", season, "--crop", crop, "--place", "Cold room", *more, "--yes")
     assert answer.code == 2
     assert answer.said_in_one_line(*words)
+    assert season.read_bytes() == before
+
+
+def test_a_pick_is_refused_where_the_season_is_full(
+    call: Call, season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    most = len(book_in(season)) + 1
+    limited(monkeypatch, Batch, most)
+    assert call("add-pick", season, *PICK, "--count", 5).code == 0
+    before = season.read_bytes()
+    answer = call("add-pick", season, *PICK, "--count", 5)
+    assert answer.code == 2
+    words = f"Too many batches of the season: {most + 1}; {most} is the most"
+    assert answer.said_in_one_line(words, "Delete what is not needed any more first")
     assert season.read_bytes() == before

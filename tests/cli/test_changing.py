@@ -1,6 +1,7 @@
 """Commands that change a season: what is kept of it, who is waited for, what is said afterwards."""
 
 import os
+import shutil
 import subprocess
 import sys
 import threading
@@ -193,6 +194,47 @@ def test_nor_is_what_is_said_of_errors(season: Path, call: str, tmp_path: Path) 
             )
         assert done.returncode == 2
         assert season.read_bytes() == before
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems do not tell of outputs")
+@pytest.mark.parametrize("call", [["--version"], ["--help"], ["windows", "--help"], ["verify"]])
+@pytest.mark.parametrize("output", ["stdout", "stderr"])
+def test_nor_into_anything_that_a_season_is_made_of(
+    season: Path, tmp_path: Path, call: list[str], output: str
+) -> None:
+    """Whoever types ``>>`` need not name the season before it."""
+    half = tmp_path / "other name"
+    half.write_bytes(bytes.fromhex("d9d505f920a163d7") + bytes(504))
+    link = tmp_path / "other.txt"
+    os.link(season, link)
+    kept = copies_folder() / "some id" / "kept.ripenroom"
+    kept.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copy(season, kept)
+    sides = [season.with_name(season.name + ending) for ending in ("-journal", "-wal", ".lock")]
+    for side in sides:
+        side.write_bytes(b"")
+    command = [*call, str(kept)] if call == ["verify"] else call
+    for path in (season, link, half, kept, *sides):
+        before = path.read_bytes()
+        with path.open("ab") as into:
+            done = subprocess.run(
+                [sys.executable, "-m", "ripenroom", *command],
+                stdout=into if output == "stdout" else subprocess.DEVNULL,
+                stderr=into if output == "stderr" else subprocess.PIPE,
+                check=False,
+                timeout=100,
+            )
+        assert done.returncode == 2, path.name
+        assert path.read_bytes() == before
+        if output == "stdout":
+            assert b"would be written into" in done.stderr
+    plain = tmp_path / "plain.txt"
+    with plain.open("ab") as into:
+        code = subprocess.run(
+            [sys.executable, "-m", "ripenroom", "--version"], stdout=into, check=False, timeout=100
+        ).returncode
+    assert code == 0
+    assert plain.read_text().startswith("ripenroom ")
 
 
 @pytest.mark.parametrize("wait", ["-5", "nan", "inf", "soon"])

@@ -13,9 +13,11 @@ from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.digest import reseal
+from ripenroom.records.place import Place
 from ripenroom.season.demo import demo_book
 from ripenroom.season.living import LivingSeason
 from tests.cli.conftest import Call
+from tests.records.full_seasons import limited
 
 NOTED = "P-0911-1"
 
@@ -164,3 +166,38 @@ def test_one_of_a_kind_is_told_in_the_singular() -> None:
     assert _counted([(SecondGrade, 1), (Batch, 1), (Move, 2), (Brought, 1)]) == (
         "1 second grade, 1 batch, 2 moves, 1 fruit brought"
     )
+
+
+def test_a_merge_that_would_make_too_many_is_refused(
+    call: Call, season: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = Path(shutil.copyfile(season, tmp_path / "other.ripenroom"))
+    with closing(SeasonFile.open(other)) as file:
+        most = len(file.read().places)
+        shelf = Place(id="more", name="One more", kind="cool shelf", half_cooling_h=5.0)
+        file.write("Add a place", [shelf])
+    limited(monkeypatch, Place, most)
+    before = season.read_bytes()
+    answer = call("merge", season, other)
+    assert answer.code in (2, 3)
+    assert f"Too many places of the season: {most + 1}; {most} is the most" in answer.err
+    assert season.read_bytes() == before
+    limited(monkeypatch, Place, most + 1)
+    assert call("merge", season, other).code == 0
+
+
+def test_a_merge_is_refused_where_only_both_together_are_too_many(
+    call: Call, season: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = Path(shutil.copyfile(season, tmp_path / "other.ripenroom"))
+    for path, key in ((season, "mine"), (other, "theirs")):
+        with closing(SeasonFile.open(path)) as file:
+            most = len(file.read().places) + 1
+            shelf = Place(id=key, name=key, kind="cool shelf", half_cooling_h=5.0)
+            file.write("Add a place", [shelf])
+    limited(monkeypatch, Place, most)
+    before = season.read_bytes()
+    answer = call("merge", season, other)
+    assert answer.code == 2
+    assert f"Too many places of the season: {most + 1}; {most} is the most" in answer.err
+    assert season.read_bytes() == before

@@ -4,11 +4,12 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from ripenroom.records.file import connection
+from ripenroom.records.file import SeasonFile, connection
 from tests.cli.conftest import Call
 
 PICK = ["--crop", "pawpaw", "--place", "Cold room", "--count", "5"]
@@ -85,10 +86,11 @@ def test_a_file_with_an_unfinished_change_is_not_damaged(
     shutil.copy(season, crashed)
     shutil.copy(f"{season}-journal", f"{crashed}-journal")
     database.close()
-    answer = call("verify", crashed)
-    assert answer.code == 2
-    assert answer.said_in_one_line("crashed.ripenroom", "unfinished change")
-    assert call("windows", crashed).code == 2
+    before = crashed.read_bytes()
+    assert call("verify", crashed).code == 0
+    assert call("windows", crashed).out == call("windows", season).out
+    assert call("export", crashed, tmp_path / "crashed.json").code == 0
+    assert crashed.read_bytes() == before
     assert call("add-pick", crashed, *PICK).code == 0
     assert call("verify", crashed).code == 0
 
@@ -116,3 +118,23 @@ def test_a_disk_without_room_is_told_in_one_line_and_left_clean(call: Call, tmp_
         assert list(stick.iterdir()) == []
     finally:
         subprocess.run(["umount", str(stick)], check=True)
+
+
+def test_a_season_of_which_something_is_left_out_is_not_sound(call: Call, season: Path) -> None:
+    file = SeasonFile.open(season)
+    book = file.read()
+    pear = next(batch for batch in book.batches.values() if batch.crop != "pawpaw")
+    gone = next(batch for batch in book.batches.values() if batch.crop == "pawpaw")
+    moves = [move for move in book.moves.values() if move.batch_id == gone.id]
+    file.write("Change as another program may", [replace(pear, crop="medlar")], moves)
+    file.close()
+    answer = call("verify", season)
+    assert answer.code == 3
+    assert answer.out.splitlines() == sorted(
+        [
+            f"The batch “{pear.code}”: there is no crop “medlar” here.",
+            f"The batch “{gone.code}” waits nowhere.",
+        ]
+    )
+    assert "farm.ripenroom is not sound: 2 problems are listed." in answer.err
+    assert call("windows", season).code == 0

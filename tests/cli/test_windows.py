@@ -145,8 +145,9 @@ def test_verify_and_import_tell_of_a_broken_crop_too(
     with_crops(season, winter=WINTER.replace("value = 14,", "value = nan,"))
     told = "ripenroom: The season’s own crop “winter”: firmness.ready.value: needs to be a finite"
     answer = call("verify", season)
-    assert (answer.code, answer.out) == (0, f"{season.name} is sound\n")
+    assert (answer.code, answer.out) == (3, "")
     assert answer.err.startswith(told)
+    assert call("windows", season).code == 0  # it opens on purpose
     assert call("export", season, tmp_path / "season.json").code == 0
     answer = call("import", tmp_path / "new.ripenroom", tmp_path / "season.json")
     assert answer.code == 0

@@ -59,9 +59,9 @@ def problem(
         handling=np.array([rng.uniform(0.0, 30.0) * (row[3] >= 0) for row in rows]),
         kept=np.zeros(len(rows), dtype=bool),
         fixed=np.full(len(rows), FREE),
-        stay_place=taken[:, :, 0],
-        stay_from=taken[:, :, 1],
-        stay_until=taken[:, :, 2],
+        stay_place=taken[:, :, 0].astype(np.int16),
+        stay_from=taken[:, :, 1].astype(np.int16),
+        stay_until=taken[:, :, 2].astype(np.int16),
         stay_new=np.array([[False, row[3] >= 0] for row in rows], dtype=bool).reshape(-1, 2),
     )
     room = np.repeat(rng.integers(0, 5, places)[:, None].astype(float), EVENINGS, axis=1)

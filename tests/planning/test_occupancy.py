@@ -1,5 +1,7 @@
 """Which room crates take up, against a count evening by evening."""
 
+from unittest.mock import patch
+
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
@@ -42,6 +44,7 @@ def test_a_crate_stands_in_one_place_from_its_pick_until_it_is_gone(seed: int, l
     twice, once = rng.random(size) < 0.4, rng.random(size) < 0.6
     ways = Ways(
         Stays(start, rng.integers(0, 3, (size, 2))),
+        np.arange(size),
         np.where(twice & (new[:, 0] < new[:, 1]), new[:, 0], np.nan),
         rng.integers(0, 3, size),
         np.where(twice | once, new[:, 1], np.nan),
@@ -70,3 +73,26 @@ def test_a_crate_stands_in_one_place_from_its_pick_until_it_is_gone(seed: int, l
             ]
             by_hand = [brought for hour, brought in ahead if -12.0 <= hour - at_h < 12.0]
             assert [brought for p, brought in found if p == 3] == (by_hand if limit else [])
+
+
+@given(st.integers(0, 10_000), st.booleans())
+def test_it_is_the_same_by_parts(seed: int, limit: bool) -> None:
+    rng = np.random.default_rng(seed)
+    size, stays = 9, 4
+    start = np.sort(rng.uniform(-50.0, 190.0, (5, stays)), axis=1)
+    ways = Ways(
+        Stays(start, rng.integers(0, 3, (5, stays))),
+        rng.integers(0, 5, size),
+        np.full(size, np.nan),
+        rng.integers(0, 3, size),
+        np.where(rng.random(size) < 0.5, rng.choice(EVENING_H, size), np.nan),
+        rng.integers(0, 3, size),
+        rng.choice([50.0, 120.0, np.inf], size),
+    )
+    hands = Hands(3, -8.0) if limit else None
+    whole = taken(ways, EVENING_H, hands)
+    with patch("ripenroom.planning.occupancy._CELLS", 2 * stays):
+        parts = taken(ways, EVENING_H, hands)
+    for one, other in zip(whole, parts, strict=True):
+        assert one.tolist() == other.tolist()
+    assert sum(table.itemsize for table in whole) <= 7

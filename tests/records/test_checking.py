@@ -140,3 +140,11 @@ def test_what_a_field_asks_for_is_said_in_words() -> None:
     for kind in get_args(Record):
         for field in fields(kind):
             assert expected(hints_of(kind)[field.name])
+
+
+@pytest.mark.parametrize("value", [1e308, -1e308])
+def test_what_is_beyond_all_figures_is_told_in_a_figure(value: float) -> None:
+    with pytest.raises(Refusal) as refused:
+        checked(replace(SET, set_point_c=value))
+    assert "°F" in refused.value.message
+    assert "inf" not in refused.value.message

@@ -80,3 +80,14 @@ def test_padding_repeats_the_difference_of_the_last_stay() -> None:
     differences = pulp_differences_k(STAYS, AIRS, np.array([np.nan, 19.0, np.nan]))
     assert differences[1].tolist() == [15.0, 15.0, 15.0]
     assert differences[2, 2] == differences[2, 1]
+
+
+def test_repeats_at_the_end_are_trimmed_and_one_more_stay_takes_their_place() -> None:
+    stays = stays_of([[(0.0, 0)], [(1.0, 1), (5.0, 0), (5.0, 2)]])
+    assert stays.counts().tolist() == [1, 3]
+    assert stays.trimmed() is stays
+    first = stays.of(np.array([0, 0]))
+    assert first.trimmed().start_h.tolist() == [[0.0], [0.0]]
+    more = stays.and_then(np.array([7.0, 9.0]), np.array([2, 1]))
+    assert more.start_h.tolist() == [[0.0, 7.0, 7.0, 7.0], [1.0, 5.0, 5.0, 9.0]]
+    assert more.place.tolist() == [[0, 2, 2, 2], [1, 0, 2, 1]]

@@ -180,3 +180,16 @@ def test_what_only_the_lag_brings_is_found_where_the_clock_stands_still() -> Non
     most = progress.at(np.array([[200.0]]))
     assert float(progress.when(most - 1e-3)[0, 0]) == pytest.approx(last_h, abs=0.1)
     assert np.isinf(progress.when(most + 0.1)).all()
+
+
+@given(st.lists(st.tuples(journeys, picked_warm_or_cold), min_size=1, max_size=4))
+def test_single_batches_are_read_as_all_of_them(found: list[tuple[Journey, float]]) -> None:
+    ways, pulp = [way for way, _ in found], [celsius for _, celsius in found]
+    progress = progress_of(AIRS, ways, Process(PAWPAW.relative_rate), pulp)
+    hours = np.linspace(0.0, 400.0, 23)
+    line, column = np.nonzero(np.ones((len(ways), hours.size), bool))
+    whole = progress.at(lines(len(ways), hours))
+    assert progress.at_single(line, hours[column]).tolist() == whole.ravel().tolist()
+    advance = np.linspace(-0.5, 9.0, 23)
+    when = progress.when(lines(len(ways), advance))
+    assert progress.when_single(line, advance[column]).tolist() == when.ravel().tolist()

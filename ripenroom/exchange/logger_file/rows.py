@@ -14,7 +14,7 @@ from ripenroom.exchange.logger_file.understanding import Fault, Role, Stamp
 from ripenroom.exchange.sheet.progress import ROWS_AT_A_TIME, Progress
 from ripenroom.exchange.sheet.source import Source
 
-Integers = npt.NDArray[np.int64]
+Integers = npt.NDArray[np.int32]
 
 NO_OFFSET = 10**6
 """Stands in :attr:`Rows.offset_s` where a time does not say its zone."""
@@ -67,8 +67,8 @@ class _Reader:
         self._width = max(self._moment, self._day, self._clock, *self._probes) + 1
         self._days, self._clocks, self._values = Days(), Clocks(), Values()
         # Arrays, not lists: of two million rows every number would be an object of its own.
-        self._line = array("q")
-        self._stamps = array("q")
+        self._line = array("i")
+        self._stamps = array("i")
         self._numbers = array("d")
         self._read = [array("d") for _ in self._probes]
         self._unread: list[list[int]] = [[] for _ in self._probes]
@@ -119,9 +119,9 @@ class _Reader:
 
     def rows(self) -> Rows:
         """Everything that was taken."""
-        stamps = np.frombuffer(self._stamps, np.int64).reshape(-1, 3)
+        stamps = np.frombuffer(self._stamps, np.int32).reshape(-1, 3)
         return Rows(
-            line=np.frombuffer(self._line, np.int64),
+            line=np.frombuffer(self._line, np.int32),
             day=stamps[:, 0],
             second=stamps[:, 1],
             offset_s=stamps[:, 2],

@@ -23,7 +23,7 @@ def series_of(
     probe: str,
     times_s: Seconds,
     celsius: Celsius,
-    lines: npt.NDArray[np.int64],
+    lines: npt.NDArray[np.int32],
     unread: Iterable[int],
 ) -> Series | None:
     """A probe's series from its rows in the order of the file; None where no reading is left.

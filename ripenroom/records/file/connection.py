@@ -29,19 +29,28 @@ _PRAGMAS_TO_WRITE: Final = (
 )
 
 
-_BESIDE: Final = (JOURNAL_SUFFIX, "-wal", "-shm")
+LOG_SUFFIX: Final = "-wal"
+"""Ending of the write-ahead log that a season has if another program chose to keep one."""
+
+_BESIDE: Final = (JOURNAL_SUFFIX, LOG_SUFFIX, "-shm")
 """Endings of what SQLite looks for beside a file as it opens it."""
 
 
 def connect(path: Path, *, writable: bool) -> sqlite3.Connection:
     """A connection to a file that exists; it never makes one, and a reading one never writes.
 
+    It may be handed to another thread, but is used by one at a time: a season is opened beside
+    the window that then has it.
     Raises :class:`FileRefusal` where something lies beside it that only looks like a journal.
     """
-    _require_files_beside(path)
+    require_files_beside(path)
     mode = "rw" if writable else "ro"
     connection = sqlite3.connect(
-        f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=BUSY_S, isolation_level=None
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=BUSY_S,
+        isolation_level=None,
+        check_same_thread=False,
     )
     connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LARGEST_VALUE)
     for pragma in _PRAGMAS:
@@ -49,7 +58,7 @@ def connect(path: Path, *, writable: bool) -> sqlite3.Connection:
     return connection
 
 
-def _require_files_beside(path: Path) -> None:
+def require_files_beside(path: Path) -> None:
     """Refuse what SQLite would wait for (a pipe), or follow to somebody else's file (a link)."""
     real = real_path(path)  # SQLite looks there too
     for suffix in _BESIDE:

@@ -6,8 +6,9 @@ season before the change nor the one after.
 """
 
 import shutil
+import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
@@ -19,8 +20,11 @@ from ripenroom.private_file import (
     require_no_season,
     whole_or_not,
 )
+from ripenroom.records.file.connection import LOG_SUFFIX, connect, require_files_beside
 from ripenroom.records.file.lock import HeldElsewhere, WriterLock
+from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.refusal import FileRefusal, refusing
+from ripenroom.records.file.schema import APPLICATION_ID
 from ripenroom.records.file.soundness import require_file
 
 _TRIES: Final = 20
@@ -61,20 +65,60 @@ def _put(source: Path, target: Path) -> None:
 def readable_copy(path: Path) -> Iterator[Path]:
     """A copy of a season file, with its journal if it has one, that is gone after the block.
 
-    Opened for changes, it takes an unfinished change back by itself. ``path`` is only read. Raises
-    :class:`FileRefusal`.
+    Opened for changes, it takes an unfinished change back by itself; what another program left in
+    a write-ahead log is in the file already. ``path`` is only read. Raises :class:`FileRefusal`.
     """
     with TemporaryDirectory(prefix="ripenroom-") as folder:
         copy = Path(folder) / path.name
         with refusing(path):
             require_file(path)
+            require_files_beside(path)
             _copy_with_journal(real_path(path), copy)
+        _fold_log(copy)
         yield copy
+
+
+def needs_a_copy(path: Path) -> bool:
+    """Whether a season file can only be read in a copy of its own: a change in it is unfinished,
+    part of it lies in a write-ahead log, or it is of an older version.
+
+    What is no season file, or cannot be read, needs none: whoever opens it finds out.
+    """
+    try:
+        with path.open("rb") as file:
+            header = file.read(_HEADER_BYTES)
+        real = real_path(path)
+    except OSError:
+        return False
+    if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
+        return False
+    beside = (_beside(real, suffix) for suffix in (JOURNAL_SUFFIX, LOG_SUFFIX))
+    version = int.from_bytes(header[60:64], "big")
+    return _is_logged(header) or version < CURRENT_VERSION or any(map(Path.is_file, beside))
+
+
+_HEADER_BYTES: Final = 100
+"""The header of a database, whose bytes 18 and 19 are 2 where it has a write-ahead log; its version
+is at 60, its application's id at 68 (https://sqlite.org/fileformat2.html, section 1.3)."""
+
+
+def _is_logged(header: bytes) -> bool:
+    return 2 in header[18:20]
+
+
+def _fold_log(copy: Path) -> None:
+    """Bring what lies in the write-ahead log of a copy into it; a damaged one stays as it is."""
+    with copy.open("rb") as file:
+        logged = _is_logged(file.read(_HEADER_BYTES))
+    if logged:
+        with suppress(sqlite3.Error), closing(connect(copy, writable=True)) as connection:
+            connection.execute("PRAGMA journal_mode = DELETE")
 
 
 def _copy_with_journal(path: Path, copy: Path) -> None:
     """Copy both as they are at one moment: again, where either changed meanwhile."""
-    pairs = [(_journal_of(path), _journal_of(copy)), (path, copy)]
+    beside = (JOURNAL_SUFFIX, LOG_SUFFIX)
+    pairs = [*((_beside(path, suffix), _beside(copy, suffix)) for suffix in beside), (path, copy)]
     for _ in range(_TRIES):
         before = [_stamp(source) for source, _ in pairs]
         for source, target in pairs:
@@ -89,8 +133,8 @@ def _copy_with_journal(path: Path, copy: Path) -> None:
     )
 
 
-def _journal_of(path: Path) -> Path:
-    return path.with_name(path.name + JOURNAL_SUFFIX)
+def _beside(path: Path, suffix: str) -> Path:
+    return path.with_name(path.name + suffix)
 
 
 def _stamp(path: Path) -> _Stamp:

@@ -14,13 +14,16 @@ from ripenroom.records.file.lock import HeldElsewhere, NotOurs, WriterLock, lock
 from ripenroom.records.file.migrations import STEPS, Step, migrate
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.soundness import (
+    Heed,
     Rows,
     require_file,
     require_season_file,
     require_sound,
     require_whole,
+    unheeded,
 )
 
+ONLY_READ: Final = "It was opened only to be read."
 _COPY_IT: Final = "Copy it to a folder you may write to and open the copy."
 
 
@@ -40,6 +43,7 @@ def open_checked(
     read_only: bool,
     wait_s: float = 0.0,
     steps: tuple[Step, ...] = STEPS,
+    heed: Heed = unheeded,
 ) -> Opened:
     """Open a season file; ``closing`` gets what has to be let go of afterwards.
 
@@ -48,11 +52,11 @@ def open_checked(
     :class:`FileRefusal`, or what SQLite raises about a file that is none of its own.
     """
     require_file(path)
-    reason = "It was opened only to be read." if read_only else _hold(path, closing, wait_s)
+    reason = ONLY_READ if read_only else _hold(path, closing, wait_s)
     connection = _connect(path, closing, writable=reason is None)
     if reason is None and (reason := _write_protected(connection, path)) is not None:
         connection = _connect(path, closing, writable=False)
-    version, rows = _check(connection, path, steps)
+    version, rows = _check(connection, path, steps, heed)
     if reason is None:
         prepare_to_write(connection)
         _clear_journal(connection, path, version)
@@ -64,7 +68,7 @@ def open_checked(
                 f"but it cannot be written here. {_COPY_IT}",
             )
         migrate(connection, path, steps)
-        version, rows = _check(connection, path, steps)
+        version, rows = _check(connection, path, steps, heed)
     if reason is None:
         undo_log.install(connection)
     return Opened(connection, rows, reason)
@@ -76,12 +80,14 @@ def _connect(path: Path, closing: ExitStack, *, writable: bool) -> sqlite3.Conne
     return connection
 
 
-def _check(connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...]) -> tuple[int, Rows]:
+def _check(
+    connection: sqlite3.Connection, path: Path, steps: tuple[Step, ...], heed: Heed
+) -> tuple[int, Rows]:
     connection.execute("BEGIN")  # so that no change of another window falls in between
     try:
         version = require_season_file(connection, path, steps)
         require_whole(connection, path)
-        return version, require_sound(connection, path)
+        return version, require_sound(connection, path, heed)
     finally:
         roll_back(connection)
 

@@ -3,16 +3,18 @@
 import sqlite3
 from collections.abc import Iterable
 from contextlib import ExitStack, suppress
+from dataclasses import replace
 from pathlib import Path
 
 from ripenroom.private_file import SEASON_SUFFIX, require_no_season
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import action, undo_log
 from ripenroom.records.file.connection import roll_back
+from ripenroom.records.file.copying import needs_a_copy, readable_copy
 from ripenroom.records.file.creation import make_file
-from ripenroom.records.file.opening import open_checked
+from ripenroom.records.file.opening import ONLY_READ, open_checked
 from ripenroom.records.file.refusal import FileRefusal, refusing
-from ripenroom.records.file.soundness import require_book, require_sound
+from ripenroom.records.file.soundness import Heed, require_book, require_sound, unheeded
 from ripenroom.records.file.touched import Change
 from ripenroom.records.season import Season
 
@@ -20,7 +22,7 @@ EXTENSION = SEASON_SUFFIX
 
 
 class SeasonFile:
-    """One open season file. Made by :meth:`open` or :meth:`create`; belongs to one thread.
+    """One open season file. Made by :meth:`open` or :meth:`create`; one thread has it at a time.
 
     Everything is written at once, so there is nothing to save. Methods that touch the file raise
     :class:`FileRefusal`; then nothing in it has changed.
@@ -55,17 +57,33 @@ class SeasonFile:
         return cls.open(path)
 
     @classmethod
-    def open(cls, path: Path, *, read_only: bool = False, wait_s: float = 0.0) -> "SeasonFile":
+    def open(
+        cls,
+        path: Path,
+        *,
+        read_only: bool = False,
+        wait_s: float = 0.0,
+        heed: Heed = unheeded,
+    ) -> "SeasonFile":
         """Open a season file, for changes if that can be and nobody else has it so.
 
         Another that has it is waited for up to ``wait_s`` seconds. Every record is checked against
         its digest first. An older file is brought to the current version, after a copy of it was
-        put beside it.
+        put beside it. With ``read_only`` nothing is written: an unfinished change is taken back,
+        and an older file brought up to date, in a copy that is gone on closing. ``heed`` is told
+        how far that is; where it raises, the file is let go of.
         """
         path = path.absolute()  # the program may change its folder
         with ExitStack() as closing, refusing(path):
-            opened = open_checked(path, closing, read_only=read_only, wait_s=wait_s)
-            file = cls(path, opened.connection, require_book(opened.rows, path), opened.reason)
+            if read_only and needs_a_copy(path):
+                copy = closing.enter_context(readable_copy(path))
+                opened = replace(
+                    open_checked(copy, closing, read_only=False, heed=heed), reason=ONLY_READ
+                )
+            else:
+                opened = open_checked(path, closing, read_only=read_only, wait_s=wait_s, heed=heed)
+            book = require_book(opened.rows, path, heed)
+            file = cls(path, opened.connection, book, opened.reason)
             file._closing = closing.pop_all()
             return file
 

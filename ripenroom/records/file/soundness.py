@@ -5,7 +5,8 @@ through all of them (see :mod:`.verify`).
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
@@ -18,7 +19,7 @@ from ripenroom.records.file.digest import (
     stored_seal,
     total_of,
 )
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of
 from ripenroom.records.file.migrations import (
     CURRENT_VERSION,
     STEPS,
@@ -37,6 +38,9 @@ from ripenroom.records.wording import what_is
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
+
+Heed = Callable[[float], None]
+"""Told the share of a look at a file that is done; what it raises ends that early."""
 
 MOST_BYTES: Final = 1_000_000_000
 """Twenty times a season of fifty year-long temperature logs."""
@@ -119,6 +123,10 @@ def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Ite
         yield f"Not every {_words(child)} has its {_words(parent)}."
 
 
+def unheeded(share: float) -> None:
+    """Nobody wants to know."""
+
+
 def all_rows(connection: sqlite3.Connection) -> Rows:
     """Every row that carries a digest."""
     return {
@@ -127,14 +135,23 @@ def all_rows(connection: sqlite3.Connection) -> Rows:
     }
 
 
-def content_problems(connection: sqlite3.Connection, rows: Rows) -> Iterator[str]:
+_BY_ROWS, _BY_DIGESTS = 0.2, 0.6
+"""Shares of a look at a file that are done when its rows are there, and known to be as written."""
+
+
+def content_problems(
+    connection: sqlite3.Connection, rows: Rows, heed: Heed = unheeded
+) -> Iterator[str]:
     """Rows that are not as they were written, that are missing, or that were slipped in."""
     total = total_of(())
+    all_of_them, done = max(1, sum(map(len, rows.values()))), 0
     for table, table_rows in rows.items():
+        heed(_BY_ROWS + (_BY_DIGESTS - _BY_ROWS) * done / all_of_them)
+        done += len(table_rows)
         total = total_of((row[0] for row in table_rows if isinstance(row[0], bytes)), total)
         for row in table_rows:
             if row_digest(table, row) != row[0]:
-                yield f"The {_words(table)} {_name_of(table, row)} is not as it was written."
+                yield f"The {_words(table)} {_name_of(table, row, rows)} is not as it was written."
     if total != stored_seal(connection):
         yield "A record is missing or was not written by ripenroom."
 
@@ -145,22 +162,23 @@ def require_whole(connection: sqlite3.Connection, path: Path) -> None:
         raise _damaged(path, problem)
 
 
-def require_sound(connection: sqlite3.Connection, path: Path) -> Rows:
+def require_sound(connection: sqlite3.Connection, path: Path, heed: Heed = unheeded) -> Rows:
     """Every row, checked. Raises :class:`FileRefusal` naming the first problem."""
+    heed(0.0)
     for problem in structure_problems(connection, thorough=False):
         raise _damaged(path, problem)
     rows = all_rows(connection)
-    for problem in content_problems(connection, rows):
+    for problem in content_problems(connection, rows, heed):
         raise _damaged(path, problem)
     return rows
 
 
-def require_book(rows: Rows, path: Path) -> Book:
+def require_book(rows: Rows, path: Path, heed: Heed = unheeded) -> Book:
     """The records of a sound file.
 
     Raises :class:`FileRefusal` naming the first that cannot be, whoever wrote it.
     """
-    look = BookLook(rows)
+    look = BookLook(rows, heed=heed)
     for problem in look.problems():
         raise _damaged(path, problem)
     assert look.book is not None
@@ -170,8 +188,9 @@ def require_book(rows: Rows, path: Path) -> Book:
 class BookLook:
     """What the rows of a file of a ``version`` say; ``book`` is there once no problem was found."""
 
-    def __init__(self, rows: Rows, version: int = CURRENT_VERSION) -> None:
+    def __init__(self, rows: Rows, version: int = CURRENT_VERSION, heed: Heed = unheeded) -> None:
         self._rows = rows
+        self._heed = heed
         self._older = columns_at(version) if version != CURRENT_VERSION else {}
         self.book: Book | None = None
 
@@ -181,15 +200,18 @@ class BookLook:
         records: list[Record] = []
         seasons: list[Season] = []
         wrong = False
+        all_of_them, done = max(1, sum(map(len, self._rows.values()))), 0
         for table in TABLES:
+            self._heed(_BY_DIGESTS + (1.0 - _BY_DIGESTS) * done / all_of_them)
+            done += len(self._rows.get(table.name, ()))
             columns = self._older.get(table.name, ())[RECORD_AT:]
             for row in self._rows.get(table.name, ()):
                 try:
                     record = table.record_of(row, columns)
                 except Refusal as refusal:
                     wrong = True
-                    kind = what_is(table.record_type)
-                    yield f"The {kind} {_name_of(table.name, row)} cannot be: {refusal.message}"
+                    named = _name_of(table.name, row, self._rows)
+                    yield f"The {what_is(table.record_type)} {named} cannot be: {refusal.message}"
                 else:
                     (seasons if isinstance(record, Season) else records).append(record)  # type: ignore[arg-type]
         if wrong:
@@ -203,7 +225,9 @@ class BookLook:
         book = book_of(seasons[0], records)
         for record, why in beyond(book):
             wrong = True
-            yield f"The {what_is(type(record))} {_called(record)} cannot be: {why.message}"
+            table = TABLE_OF[type(record)]
+            named = _name_of(table.name, (*[None] * RECORD_AT, *table.row_of(record)), self._rows)
+            yield f"The {what_is(type(record))} {named} cannot be: {why.message}"
         for crowd, owner in crowds_in(book):
             wrong = True
             yield crowd.problem(owner)
@@ -215,17 +239,42 @@ def _damaged(path: Path, problem: str) -> FileRefusal:
     return FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
 
 
-def _called(record: Record) -> str:
-    name = getattr(record, "code", "") or getattr(record, "name", "") or record.id
-    return f"“{name:.40}”"
-
-
 def _words(table: str) -> str:
     return table.replace("_", " ")
 
 
-def _name_of(table: str, row: tuple[Any, ...]) -> str:
-    """What a grower knows a record by: its code or name, or else what it belongs to."""
+def _name_of(table: str, row: tuple[Any, ...], rows: Rows) -> str:
+    """What a grower knows a record by: its code or name, or else what it belongs to and its day."""
+    values = _values(table, row)
+    for name in ("code", "name"):
+        if name in values:
+            return _quoted(values[name])
+    owned = next(((field, of) for field, of in _OWNERS.items() if field in values), None)
+    if owned is None:
+        return _quoted(row[RECORD_AT + 1])
+    field, of = owned
+    owners = (_values(of, other) for other in rows.get(of, ()))
+    owner = next((other for other in owners if other["id"] == values[field]), {})
+    name = owner.get("code", owner.get("name", values[field]))
+    return f"of the {_words(of)} {_quoted(name)}{_on(values)}"
+
+
+_OWNERS: Final = {"place_id": "place", "batch_id": "batch", "market_day_id": "market_day"}
+"""Fields that name what a record without a name belongs to, and its table."""
+
+
+def _values(table: str, row: tuple[Any, ...]) -> dict[str, Any]:
     columns = TABLE_NAMED[table].columns if table in TABLE_NAMED else ()
-    named = [columns.index(column) for column in ("code", "name") if column in columns]
-    return f"“{str(row[RECORD_AT + (named[0] if named else 1)])[:40]}”"
+    return dict(zip(columns, row[RECORD_AT:], strict=False))
+
+
+def _on(values: Mapping[str, Any]) -> str:
+    """The day of a row, in words; nothing where it has none that can be."""
+    try:
+        return f" on {datetime.fromtimestamp(values['at'], UTC):%Y-%m-%d}"
+    except (KeyError, TypeError, ValueError, OverflowError, OSError):
+        return ""
+
+
+def _quoted(name: object) -> str:
+    return f"“{str(name)[:40]}”"

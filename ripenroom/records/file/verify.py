@@ -2,11 +2,12 @@
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 from ripenroom.records.file import action, undo_log
 from ripenroom.records.file.connection import connect, roll_back
+from ripenroom.records.file.copying import needs_a_copy, readable_copy
 from ripenroom.records.file.digest import digest_of
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.refusal import FileRefusal, refusing
@@ -27,18 +28,20 @@ def verify(path: Path) -> list[str]:
     """What is wrong with a season file, each problem in words; empty if it is sound.
 
     Beyond what opening checks: every index, and the whole undo log, of which every step is gone
-    back and forth in memory. Never writes. Raises
-    :class:`FileRefusal` where the file cannot be looked at (it is missing, in use, may not be
-    read, or holds an unfinished change), never for what is in it.
+    back and forth in memory. Never writes: an unfinished change is taken back in a copy. Raises
+    :class:`FileRefusal` where the file cannot be looked at (it is missing, in use or may not be
+    read), never for what is in it.
     """
     problems: list[str] = []
     try:
-        with refusing(path):
+        with refusing(path), ExitStack() as stack:
             require_file(path)
-            with closing(connect(path, writable=False)) as connection:
+            copied = needs_a_copy(path)
+            looked_at = stack.enter_context(readable_copy(path)) if copied else path
+            with closing(connect(looked_at, writable=copied)) as connection:
                 connection.execute("BEGIN")  # so that no change of a window falls in between
                 try:
-                    _look(connection, path, problems)
+                    _look(connection, looked_at, problems)
                 finally:
                     roll_back(connection)
     except FileRefusal as refusal:

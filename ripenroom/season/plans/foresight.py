@@ -1,9 +1,10 @@
 """What the science expects of batches on journeys that nobody has written down."""
 
 import threading
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TypeVar
 
 import numpy as np
 
@@ -11,6 +12,9 @@ from ripenroom.planning.itineraries import Journeys, Look
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
+from ripenroom.science.blocks import joined
+from ripenroom.science.clock import Indices
+from ripenroom.science.gained import LIVES
 from ripenroom.science.softening import Floats
 from ripenroom.season.buyers import all_days, when_eaten
 from ripenroom.season.crop_constants import CropConstants
@@ -18,6 +22,15 @@ from ripenroom.season.lines import Lines
 from ripenroom.season.moments import column
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
+
+_T = TypeVar("_T")
+
+CELLS = 1_200_000
+"""Sales of journeys that are looked at in one go, each of them a few numbers ..."""
+
+_PER_STAY = 60
+"""... and their stays, each of which takes up as much as so many of these: pulp that settles while
+the air swings is followed step by step."""
 
 _COURSES = 3
 """Openings of a gate that an outlook tells apart."""
@@ -78,38 +91,77 @@ class Foresight:
     def looking_at(self, sales: Sales) -> Look:
         """Looks at journeys, at some sales."""
         crops = [self._projector.constants[key] for key in self._lines.crop_keys]
+        lasts = np.array([np.isfinite(crop.ripe_life_days) for crop in crops], dtype=bool)
 
         def look(journeys: Journeys) -> Prospects:
-            return _prospects(self._outlook(journeys), sales, self._courses, crops)
+            # Whether ripe lives count is the same for all that is looked at together.
+            lives = LIVES if lasts[self._lines.crop[journeys.batch]].any() else 0
+
+            def of_block(outlook: Outlook) -> Prospects:
+                return _prospects(outlook, sales, self._courses, lives, crops)
+
+            return self._in_blocks(journeys, sales.sold_h.size, of_block)
 
         return look
 
     def closes_h(self, journeys: Journeys) -> Floats:
         """When fruit on journeys is past (h); inf if never."""
-        closes_h = self._outlook(journeys).eat_by.closes.mid
+
+        def of_block(outlook: Outlook) -> Floats:
+            return outlook.eat_by.closes.mid
+
+        closes_h = self._in_blocks(journeys, 0, of_block)
         return np.where(np.isnan(closes_h), np.inf, closes_h)
 
-    def _outlook(self, journeys: Journeys) -> Outlook:
+    def _in_blocks(self, journeys: Journeys, sales: int, job: Callable[[Outlook], _T]) -> _T:
+        """``job`` for all journeys, so many in one go that memory stays in bounds."""
+        along = self._along(journeys)
+        cells = _PER_STAY * along.stays.counts() + sales
+        answers = []
+        for block in blocks_of(cells, CELLS):
+            lines = along.of(np.arange(block.start, block.stop))
+            # The projector keeps what it made last, and threads would take it from each other.
+            with self._lock:
+                outlook = self._projector.outlook_along(lines, self._book, self._now)
+            answers.append(job(outlook))
+        return joined(answers)
+
+    def _along(self, journeys: Journeys) -> Lines:
+        """The lines of journeys."""
         lines, batch = self._lines, journeys.batch
         if journeys.first_h is not None and journeys.first_place is not None:
             lines = lines.moved(batch, journeys.first_h, journeys.first_place)
             batch = np.arange(batch.size)
-        moved = lines.moved(batch, journeys.move_h, journeys.place)
-        with self._lock:
-            return self._projector.outlook_along(moved, self._book, self._now)
+        return lines.moved(batch, journeys.move_h, journeys.place)
+
+
+def blocks_of(cells: Indices, most: int) -> Iterator[slice]:
+    """Slices that together cover lines of so many ``cells``, in order: of one line, or of so many
+    that as a rectangle, with as many cells in each line as in its longest, have ``most`` cells.
+
+    Without any line, there is one empty slice.
+    """
+    first = 0
+    while True:
+        ahead = np.maximum.accumulate(cells[first : first + most])
+        fit = ahead * np.arange(1, ahead.size + 1) <= most
+        last = min(first + max(1, int(fit.sum())), cells.size)
+        yield slice(first, last)
+        if last >= cells.size:
+            return
+        first = last
 
 
 def _prospects(
-    outlook: Outlook, sales: Sales, courses: int, crops: Sequence[CropConstants]
+    outlook: Outlook, sales: Sales, courses: int, lives: int, crops: Sequence[CropConstants]
 ) -> Prospects:
     """Prospects of every line of an outlook at sales."""
     by_past, by_sale = _In(sales.past_h), _In(sales.sold_h)
     eaten_days = sales.eaten_days(crops)
     batches = outlook.batches
     shape = batches.picked_h.size, sales.sold_h.size, courses
-    lives = len(outlook.gaining.ripe_life.clocks) if outlook.gaining.ripe_life.known else 0
     at_start, at_horizon, start_rate_sd, horizon_rate_sd = (np.zeros(shape) for _ in range(4))
-    ripe_ago = np.zeros((*shape, lives))
+    ripe_ago = np.full((*shape, lives), -np.inf)
     weight = np.zeros((shape[0], 1, courses))
     for course, part in enumerate(outlook.parts()):
         own, start = part.lines, part.outlook.gained(by_past.hours).at_hours(by_past.back)

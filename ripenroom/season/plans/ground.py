@@ -134,6 +134,8 @@ def unpinned(
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
     lines = _doubted(lines, ahead, projector)
     closes_h = outlook.eat_by.closes.mid[here]
+    # What it is made of takes up much memory where batches were moved often.
+    del outlook
     closes_h = np.where(np.isnan(closes_h), np.inf, closes_h)
 
     asked = asked_at_markets(book, days)

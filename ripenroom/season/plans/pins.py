@@ -179,7 +179,8 @@ def _itineraries(
     never = np.full(batch.size, np.nan)
     stays = taken(
         Ways(
-            laid.lines.stays.of(batch),
+            laid.lines.stays,
+            batch,
             never,
             none,
             move_h,

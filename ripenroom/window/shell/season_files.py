@@ -10,8 +10,11 @@ from ripenroom.paths import data_folder
 from ripenroom.private_file import with_ending
 from ripenroom.season.commands.copies import copy_file
 from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
+from ripenroom.window.shell.opening import is_large, open_beside
 
 if TYPE_CHECKING:
+    from PySide6.QtWidgets import QWidget
+
     from ripenroom.records.season import Season
 
 Result = TypeVar("Result")
@@ -45,9 +48,18 @@ def file_filter() -> str:
     )
 
 
-def open_season(path: Path) -> LivingSeason:
-    """Open the season file at ``path``; raises :class:`SeasonFileProblem`."""
-    return _plainly(lambda: LivingSeason.open(path))
+def open_season(path: Path, beside: "QWidget | None" = None) -> LivingSeason:
+    """Open the season file at ``path``; raises :class:`SeasonFileProblem`.
+
+    A large one is opened ``beside`` a window, if given; raises :class:`CalledOff` if cancelled.
+    """
+    if beside is None or not is_large(path):
+        return _plainly(lambda: LivingSeason.open(path))
+
+    def opening(path: Path, heed: Callable[[float], None]) -> LivingSeason:
+        return LivingSeason.open(path, heed=heed)
+
+    return _plainly(lambda: open_beside(path, opening, beside))
 
 
 def begin_season(path: Path, season: "Season") -> LivingSeason:

@@ -20,6 +20,9 @@ from ripenroom.exchange.logger_file import (
     load,
     read,
 )
+from ripenroom.exchange.logger_file.layout import find_layout
+from ripenroom.exchange.logger_file.rows import read_rows
+from ripenroom.exchange.sheet.progress import Progress
 from ripenroom.records.refusal import Refusal
 
 LISBON = Home(ZoneInfo("Europe/Lisbon"), datetime(2026, 11, 20, tzinfo=UTC))
@@ -350,3 +353,15 @@ def test_stamps_are_told(tmp_path: Path) -> None:
     assert not understood(tmp_path, DIALECTS["plain"]).offset_told
     assert understood(tmp_path, DIALECTS["german"]).decimal_comma
     assert np.diff(understood(tmp_path, DIALECTS["plain"]).series[0].times_s).tolist() == [600] * 4
+
+
+def test_a_row_takes_up_few_bytes(tmp_path: Path) -> None:
+    """Of two million rows each number counts."""
+    path = tmp_path / "probe.csv"
+    rows = (f"2026-09-14 {n // 3600:02}:{n // 60 % 60:02}:{n % 60:02};7.5\n" for n in range(5_000))
+    path.write_text("time;air °C\n" + "".join(rows), "utf-8")
+    source = load(path)
+    found = read_rows(source, find_layout(source, Corrections()), Progress())
+    columns = (found.line, found.day, found.second, found.offset_s, found.values)
+    assert found.line.size == 5_000
+    assert sum(column.size * column.itemsize for column in columns) <= 24 * 5_000

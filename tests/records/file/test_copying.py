@@ -1,6 +1,7 @@
 """Copies of whole season files: to keep, and to read from."""
 
 import os
+import shutil
 import sqlite3
 import sys
 from contextlib import closing
@@ -12,6 +13,8 @@ from ripenroom.paths import copies_folder
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.copying import copy_season_file, readable_copy
+from ripenroom.records.file.digest import reseal
+from ripenroom.records.file.rescue import readable
 
 Lived = tuple[Path, Book]
 unix = pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
@@ -99,3 +102,40 @@ def book_of_writable(path: Path) -> Book:
     book = file.read()
     file.close()
     return book
+
+
+def logged(path: Path, tmp_path: Path) -> Path:
+    """The season after a program that keeps a write-ahead log changed it and was killed."""
+    killed = tmp_path / "killed"
+    killed.mkdir()
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA wal_autocheckpoint = 0")
+        connection.execute("UPDATE season SET name = 'Logged'")
+        reseal(connection)
+        for suffix in ("", "-wal"):
+            shutil.copy(f"{path}{suffix}", killed / f"{path.name}{suffix}")
+    return killed / path.name
+
+
+def test_what_lies_in_a_write_ahead_log_is_read_too(lived_in: Lived, tmp_path: Path) -> None:
+    path, book = lived_in
+    killed = logged(path, tmp_path)
+    before = {each.name: each.read_bytes() for each in killed.parent.iterdir()}
+    assert before.keys() == {killed.name, f"{killed.name}-wal"}
+    assert verify(killed) == []
+    assert book_of(killed).season.name == "Logged"
+    rescued = readable(killed, book.season)
+    assert not rescued.lost
+    assert rescued.book.season.name == "Logged"
+    copy_season_file(killed, tmp_path / "copy.ripenroom")
+    assert book_of(tmp_path / "copy.ripenroom").season.name == "Logged"
+    assert {each.name: each.read_bytes() for each in killed.parent.iterdir()} == before
+
+
+def test_a_link_where_a_log_belongs_is_not_followed(lived_in: Lived, tmp_path: Path) -> None:
+    path, _ = lived_in
+    (tmp_path / "other").write_bytes(b"somebody's")
+    path.with_name(f"{path.name}-wal").symlink_to(tmp_path / "other")
+    with pytest.raises(FileRefusal, match="which is no file, but a link"):
+        book_of(path)

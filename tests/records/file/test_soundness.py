@@ -208,3 +208,23 @@ def test_what_lies_too_far_from_the_season_is_told(lived_in: tuple[Path, Book]) 
     assert len(found) > 12
     assert all("too far from the season’s first day, 2019-08-20" in problem for problem in found)
     assert refusal(path).kind == "damaged"
+
+
+def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
+    lived_in: tuple[Path, Book],
+) -> None:
+    path, book = lived_in
+    change = next(iter(book.set_points.values()))
+    place = book.places[change.place_id].name
+    named = f"The set point of the place “{place}” on {change.at:%Y-%m-%d} cannot be: "
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE set_point_change SET set_point_c = 80 WHERE id = ?", [change.id])
+        reseal(connection)
+        assert verify(path)[0].startswith(named)
+        connection.execute(
+            "UPDATE set_point_change SET set_point_c = 8, at = 0 WHERE id = ?", [change.id]
+        )
+        reseal(connection)
+    [problem] = verify(path)
+    assert problem.startswith(named.replace(f"{change.at:%Y-%m-%d}", "1970-01-01"))
+    assert change.id not in problem

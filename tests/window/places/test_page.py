@@ -10,11 +10,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.place import Place
 from ripenroom.season.projection import Projection
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.places.place_dialog import PlaceDialog
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
+from tests.records.full_seasons import limited
 
 
 @pytest.fixture
@@ -184,3 +187,19 @@ def test_without_a_place_there_is_none_to_log(qtbot: QtBot, session: Session) ->
         session.season.delete_place(place_id)
     page.show()
     assert not page.log_button.isVisible()
+
+
+def test_a_place_too_many_is_refused_in_its_form(
+    qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = session.season.book
+    limited(monkeypatch, Place, len(before.places))
+    dialog = PlaceDialog(session)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.name.setText("One more")
+    dialog.accept()
+    assert dialog.isVisible()
+    said = " ".join(label.text() for label in dialog.findChildren(PlainLabel) if label.isVisible())
+    assert "Too many places of the season" in said
+    assert session.season.book == before
