@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tests.benchmarks.season.growers.grower import Grower
+from tests.benchmarks.season.truth.fruit import Hand
 from tests.benchmarks.season.truth.store import Fate, Store
 from tests.benchmarks.season.truth.year import Year
 
@@ -29,9 +30,9 @@ class Tally:
     revenue_minor: float
 
 
-def play(year: Year, begin: Begin) -> Tally:
-    """Run a season."""
-    store = Store(year)
+def play(year: Year, begin: Begin, hand: Hand | None = None) -> Tally:
+    """Run a season; with another ``hand`` than the usual one."""
+    store = Store(year, hand)
     grower = begin(store)
     try:
         for day in range(year.days):

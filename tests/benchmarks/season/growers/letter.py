@@ -6,7 +6,7 @@ last evening's plan brings there; each of these fruit is squeezed at packing, an
 sold.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ripenroom.season.advice.check_next import check_next
@@ -23,6 +23,9 @@ from tests.benchmarks.season.truth.year import (
     Market,
     Pick,
 )
+
+_UNHURRIED_S = 600.0
+"""A plan is as good as on any machine: the work is counted, so it ends by itself long before."""
 
 FELT_AT_PICK = 15
 """So many fruit of each pick are felt."""
@@ -91,7 +94,7 @@ class ToTheLetter:
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()
-        self._lines = living.plan().lines
+        self._lines = living.plan(seconds=_UNHURRIED_S).lines
 
     def move(self) -> None:
         """Make tonight's moves; what does not fit at first is tried again after the others."""
@@ -102,6 +105,18 @@ class ToTheLetter:
                 waiting.append(line)
         for line in waiting:
             self._done(line, whole=False)
+
+    def fruit_written(self) -> Iterator[tuple[str, int, str]]:
+        """Each batch of the season file, its fruit, and its place."""
+        living = self._written.living
+        for batch_id in living.book.batches:
+            place = living.place_of(batch_id)
+            if place is not None:
+                yield batch_id, living.checks.left(batch_id), place.id
+
+    def batch_of(self, lot_id: int) -> str:
+        """The batch that a lot is written down as."""
+        return self._batch[lot_id]
 
     def _done(self, line: PlannedLine, whole: bool) -> bool:
         """Do what a line says for tonight; whether it is done. A ``whole`` line waits if not all of

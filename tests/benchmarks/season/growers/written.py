@@ -1,9 +1,12 @@
 """A season file that is kept as a grower would, through the program's own commands."""
 
+import random
 import tempfile
+import uuid
 from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import FeelCounts
@@ -24,9 +27,16 @@ _SURE = frozenset({"surprise"})
 
 
 class Written:
-    """The season file of a year: cultivars, places and markets first, then day by day."""
+    """The season file of a year: cultivars, places and markets first, then day by day.
+
+    Ids of records are drawn by the year's seed while it is open: sums are taken in the order of
+    ids, and a last digit can decide between plans that are worth the same.
+    """
 
     def __init__(self, year: Year) -> None:
+        bits = random.Random(year.seed).getrandbits
+        self._ids = patch.object(uuid, "uuid4", lambda: uuid.UUID(int=bits(128), version=4))
+        self._ids.start()
         self._folder = tempfile.TemporaryDirectory(prefix="ripenroom-season-")
         self.now = self.moment(0.0)
         season = Season(
@@ -61,6 +71,7 @@ class Written:
 
     def close(self) -> None:
         """Close the file and delete it."""
+        self._ids.stop()
         self.living.close()
         self._folder.cleanup()
 

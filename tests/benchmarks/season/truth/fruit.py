@@ -127,15 +127,18 @@ class Hand:
     """One grower's hand and nose, which are off a little, each day in another way."""
 
     draw: np.random.Generator
+    fruit_sd: float = HAND_SD
+    day_sd: float = HAND_OF_DAY_SD
+    nose_sd: float = NOSE_SD
     off: float = 0.0
 
     def new_day(self) -> None:
         """Another day, another bias."""
-        self.off = float(self.draw.normal(0.0, HAND_OF_DAY_SD))
+        self.off = float(self.draw.normal(0.0, self.day_sd))
 
     def firmness_n(self, fruit: Fruit) -> Floats:
         """What each fruit seems to be (N)."""
-        error = self.draw.normal(self.off, HAND_SD, fruit.stage.size)
+        error = self.draw.normal(self.off, self.fruit_sd, fruit.stage.size)
         return np.asarray(firmness_n(fruit.stage) * np.exp(error))
 
     def feels(self, fruit: Fruit) -> tuple[int, int, int, int, int]:
@@ -148,6 +151,6 @@ class Hand:
     def sorts(self, fruit: Fruit, days: float) -> tuple[Flags, Flags]:
         """Which fruit seem fit for buyers who eat within so many days, and which seem past."""
         seems = self.firmness_n(fruit)
-        smells = fruit.lives + self.draw.normal(0.0, NOSE_SD, seems.size) >= 1.0
+        smells = fruit.lives + self.draw.normal(0.0, self.nose_sd, seems.size) >= 1.0
         past = (seems < TOO_SOFT_N) | (smells & (fruit.lives > 0.0))
         return np.asarray((stage_at(seems) >= READY_STAGE - days) & ~past), np.asarray(past)

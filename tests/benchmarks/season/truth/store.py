@@ -9,7 +9,7 @@ from enum import IntEnum
 
 import numpy as np
 
-from tests.benchmarks.season.truth.fruit import Fruit, Hand, Numbers
+from tests.benchmarks.season.truth.fruit import Hand, Numbers
 from tests.benchmarks.season.truth.year import FRUIT_PER_CRATE, Market, Pick, Year
 
 _STEP_H = 1.0
@@ -64,7 +64,7 @@ class Ledger:
 class Store:
     """A year under way; ``hour`` counts from midnight before its first day."""
 
-    def __init__(self, year: Year) -> None:
+    def __init__(self, year: Year, hand: Hand | None = None) -> None:
         self.year = year
         self.hour = 0.0
         self.lots: dict[int, Lot] = {}
@@ -74,7 +74,7 @@ class Store:
         self._fruit = year.fruit.of(np.arange(number))
         self._room = np.zeros(number, dtype=np.intp)
         self._draw = np.random.default_rng([year.seed, 1])
-        self._hand = Hand(self._draw)
+        self._hand = hand or Hand(self._draw)
         self._half_cooling_h = np.array([room.half_cooling_h for room in year.rooms])
         self._next = 0
 
@@ -212,7 +212,3 @@ class Store:
     def _note_fullest(self, room: int) -> None:
         fullest = self.ledger.fullest
         fullest[room] = max(fullest.get(room, 0), self.standing(room))
-
-    def truth(self) -> Fruit:
-        """What fruit really is, for oracles and tests."""
-        return self._fruit
