@@ -13,6 +13,7 @@ from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
@@ -24,6 +25,7 @@ from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
+from ripenroom.season.plans.likely import likely_picks
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     asked_at_markets,
@@ -57,10 +59,11 @@ class Ground:
     """A problem, and what its numbers point to.
 
     ``lines`` are the batches, in the order of their ids; ``expected`` tells which of them stand
-    for which expected pick. ``closes_h`` is when each is past (inf: never). ``days`` are the
-    market days ahead; ``day_of_want`` numbers that of each want of a market day, which come first,
-    and ``crop_of_want`` is the key of every want's crop. ``evening_h`` are the evenings on which
-    moves can be made. Places beyond those of the lines are not places but limits of hands.
+    for which expected pick, even if that is only ``likely``. ``closes_h`` is when each is past
+    (inf: never). ``days`` are the market days ahead; ``day_of_want`` numbers that of each want of a
+    market day, which come first, and ``crop_of_want`` is the key of every want's crop.
+    ``evening_h`` are the evenings on which moves can be made. Places beyond those of the lines are
+    not places but limits of hands.
 
     ``pins`` are followed, by the itineraries of ``pin_ways``; ``broken_pins`` cannot be.
     """
@@ -78,9 +81,17 @@ class Ground:
     book: Book
     foresight: Foresight
     later: Later
+    likely: tuple[ExpectedPick, ...] = ()
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
     broken_pins: tuple[BrokenPin, ...] = ()
+
+    def counted(self, crates: Indices) -> Indices:
+        """Crates on each itinerary, without those of picks that are only likely: a plan reckons
+        with them, but promises nothing of what nobody has picked or said is to come."""
+        only = {pick.id for pick in self.likely}
+        likely = np.array([self.expected.get(key) in only for key in self.lines.ids], dtype=bool)
+        return np.where(likely[self.problem.ways.batch], 0, crates)
 
     @property
     def hands(self) -> Hands | None:
@@ -113,7 +124,8 @@ def unpinned(
 ) -> Ground:
     """What could be decided if nothing was pinned."""
     projector = Projector(crops, zone, learned)
-    book, expected = with_expected(recorded, crops, now, zone)
+    likely = likely_picks(recorded, crops, now, zone)
+    book, expected = with_expected(recorded, crops, now, zone, likely)
     outlook = projector.outlook(book, now)
     soon_h = to_hours(now + CLOCK_SLACK)
     all_lines = outlook.lines
@@ -132,6 +144,7 @@ def unpinned(
         dtype=np.intp,
     )
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
+    here_expected = {expected[key] for key in lines.ids if key in expected}
     lines = _doubted(lines, ahead, projector)
     closes_h = outlook.eat_by.closes.mid[here]
     closes_h = np.where(np.isnan(closes_h), np.inf, closes_h)
@@ -191,6 +204,7 @@ def unpinned(
         book,
         foresight,
         later,
+        tuple(pick for pick in likely if pick.id in here_expected),
     )
 
 

@@ -106,19 +106,21 @@ class Replanner:
         self._last = _Last(found.crates[problem.ways.free])
 
         def becomes(crates: Indices) -> Outcome:
-            return outcome(problem, crates, laid.prospects, laid.lines.crop)
+            return outcome(problem, laid.counted(crates), laid.prospects, laid.lines.crop)
 
-        truths = sampled(problem, found.crates, laid.prospects, laid.lines.crop)
+        counted = laid.counted(found.crates)
+        truths = sampled(problem, counted, laid.prospects, laid.lines.crop)
         return Plan(
             lines=lines.lines(found.crates, paid_for(problem, truths)),
             gap=found.gap,
-            outcome=outcome_of(problem, found.crates, truths),
+            outcome=outcome_of(problem, counted, truths),
             first_in_first_out=becomes(oldest),
             first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),
-            markets=planned_markets(laid, found.crates, truths),
+            markets=planned_markets(laid, counted, truths),
             made_at=laid.now,
             broken_pins=laid.broken_pins,
+            likely=laid.likely,
         )
 
     def cost_of(self, pins: Sequence[Pin], without: Collection[str] = ()) -> PinCost:
