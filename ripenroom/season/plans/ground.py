@@ -47,6 +47,11 @@ MOVING_TIME = time(18)
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
 
+WAITING = 0.05
+"""What fruit counts less with each day that it is kept for its market, as a part of its worth. An
+estimate, chosen on simulated seasons: fruit spoils, markets are filled by other picks, and what is
+believed of a batch holds less and less."""
+
 _LEAST_FRUIT = 0.5
 """A batch with less left than this has none; what was weighed need not come out at whole fruit."""
 
@@ -191,7 +196,11 @@ def unpinned(
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
     return Ground(
-        with_handling(Problem(crates, left / crates, asked.wants, ways, room, later_price)),
+        with_handling(
+            Problem(
+                crates, left / crates, asked.wants, ways, room, later_price, WAITING, to_hours(now)
+            )
+        ),
         prospects,
         lines,
         expected,

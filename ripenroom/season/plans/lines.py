@@ -32,24 +32,20 @@ class PlanLines:
     def lines(self, crates: Indices, paid: Floats | None = None) -> tuple[PlannedLine, ...]:
         """The lines of a plan: by market day, then second grade, what is left, what is cleared.
 
-        Picks that are only likely have none. ``paid`` is what is expected to be paid for each
-        (minor units), if anyone asks.
+        ``paid`` is what is expected to be paid for each (minor units), if anyone asks.
         """
         problem = self._laid.problem
         ways, wants = problem.ways, problem.wants
         worth = np.zeros(ways.size) if paid is None else paid
-        used = np.flatnonzero(self._laid.counted(crates))
+        used = np.flatnonzero(crates)
         want = ways.want[used]
         second = np.append(wants.second, False)[want]
         when = np.append(wants.start_h, np.inf)[want]
         in_order = used[np.lexsort((used, want, when, second, want == NO_WANT))]
         found = [self._line(way, int(crates[way]), float(worth[way])) for way in in_order.tolist()]
         spare = problem.crates - np.bincount(ways.batch, crates, minlength=problem.crates.size)
-        only_likely = {pick.id for pick in self._laid.likely}
         cleared = [
-            self._cleared(batch, int(spare[batch]))
-            for batch in np.flatnonzero(spare).tolist()
-            if self._laid.expected.get(self._laid.lines.ids[batch]) not in only_likely
+            self._cleared(batch, int(spare[batch])) for batch in np.flatnonzero(spare).tolist()
         ]
         return (*found, *cleared)
 

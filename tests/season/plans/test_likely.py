@@ -95,11 +95,11 @@ def sold_on(plan: Plan, day_id: str) -> int:
     return sum(line.crates for line in plan.lines if line.market_day_id == day_id)
 
 
-def near_and_far(*extra: Record) -> Book:
+def near_and_far(*extra: Record, far_price: int = 200) -> Book:
     """Ripening fruit, a market in four days, and a dearer one in twelve."""
     markets: Sequence[Record] = [
         *market_records(4, {"pawpaw": 60}, price=100),
-        *market_records(12, {"pawpaw": 80}, price=130),
+        *market_records(12, {"pawpaw": 80}, price=far_price),
     ]
     gives = (0, 0, 20, 0, 0)
     return farm_book(*picked(1, 3, 5, feel_counts=gives, count=40), *markets, *extra)
@@ -112,6 +112,12 @@ def test_a_near_market_is_served_where_more_fruit_is_likely_for_the_far_one() ->
     assert sold_on(reckons, near) > sold_on(hoards, near)
     assert reckons.likely
     assert hoards.likely == ()
+
+
+def test_a_far_market_is_waited_for_only_if_it_is_much_dearer() -> None:
+    no_more = replace(expected(1), count=0)
+    little, much = (planned(near_and_far(no_more, far_price=price)) for price in (120, 200))
+    assert sold_on(little, "market 4") > sold_on(much, "market 4")
 
 
 def test_nothing_is_promised_of_them() -> None:
