@@ -1,8 +1,8 @@
 """Picks that nobody has written down as expected, but that the last days' picks make likely.
 
 Without them a plan would take what is at hand for all that there will ever be, and keep it for the
-dearest market ahead while nearer ones go without. What the grower expects, in words of their own,
-always counts instead: even a pick of no fruit, which says that nothing more comes.
+dearest market ahead while nearer ones go without. What the grower expects always counts instead:
+of a crop with a pick that is written down as expected, nothing else is likely.
 """
 
 from collections import Counter

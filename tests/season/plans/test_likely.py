@@ -71,8 +71,7 @@ def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
 def test_the_growers_own_word_counts_instead() -> None:
     picks = picked(1, 3, 5)
     assert likely_counts(farm_book(*picks))
-    nothing_more = replace(expected(4), count=0)
-    assert likely_counts(farm_book(*picks, nothing_more)) == []
+    assert likely_counts(farm_book(*picks, expected(4))) == []
     # What was expected of days gone by says nothing of those to come, nor does another crop.
     assert likely_counts(farm_book(*picks, expected(-1)))
     assert likely_counts(farm_book(*picks, replace(expected(4), crop="pear")))
@@ -88,6 +87,10 @@ def test_weighed_fruit_counts_too_and_what_nobody_knows_does_not() -> None:
 def test_they_come_into_the_place_where_most_picks_came() -> None:
     book = farm_book(*picked(1, 3, place=SHELF), *picked(5))
     assert {pick.place_id for pick in likely_picks(book, CROPS, NOW, LISBON)} == {SHELF}
+
+
+NO_MORE = expected(20)
+"""The next pick that the grower expects: after all markets."""
 
 
 def sold_on(plan: Plan, day_id: str) -> int:
@@ -106,8 +109,7 @@ def near_and_far(*extra: Record, far_price: int = 200) -> Book:
 
 
 def test_a_near_market_is_served_where_more_fruit_is_likely_for_the_far_one() -> None:
-    no_more = replace(expected(1), count=0)
-    hoards, reckons = planned(near_and_far(no_more)), planned(near_and_far())
+    hoards, reckons = planned(near_and_far(NO_MORE)), planned(near_and_far())
     near = "market 4"
     assert sold_on(reckons, near) > sold_on(hoards, near)
     assert reckons.likely
@@ -115,8 +117,7 @@ def test_a_near_market_is_served_where_more_fruit_is_likely_for_the_far_one() ->
 
 
 def test_a_far_market_is_waited_for_only_if_it_is_much_dearer() -> None:
-    no_more = replace(expected(1), count=0)
-    little, much = (planned(near_and_far(no_more, far_price=price)) for price in (120, 200))
+    little, much = (planned(near_and_far(NO_MORE, far_price=price)) for price in (120, 200))
     assert sold_on(little, "market 4") > sold_on(much, "market 4")
 
 
