@@ -26,6 +26,7 @@ from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
 from ripenroom.season.plans.likely import likely_picks
+from ripenroom.season.plans.places import capacity, destinations, place_c
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     asked_at_markets,
@@ -36,7 +37,6 @@ from ripenroom.season.plans.wants import (
     with_second_grades,
 )
 from ripenroom.season.projector import Projector
-from ripenroom.season.rooms import schedules
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
@@ -54,9 +54,6 @@ believed of a batch holds less and less."""
 
 _LEAST_FRUIT = 0.5
 """A batch with less left than this has none; what was weighed need not come out at whole fruit."""
-
-_NO_DESTINATION = "field bin"
-"""The kind of place that fruit is not moved to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +87,11 @@ class Ground:
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
     broken_pins: tuple[BrokenPin, ...] = ()
+
+    def with_waiting(self, waiting: float) -> "Ground":
+        """The same where so much is taken off with each day that fruit waits to be sold: 0 to ask
+        what things bring, ``WAITING`` to ask what a plan would do."""
+        return replace(self, problem=replace(self.problem, waiting=waiting))
 
     def counted(self, crates: Indices) -> Indices:
         """Crates on each itinerary, without those of picks that are only likely: a plan reckons
@@ -173,8 +175,8 @@ def unpinned(
         start_h=start_h,
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
-        destinations=_destinations(book, lines.place_ids),
-        place_c=_place_c(book, lines.place_ids, zone, soon_h),
+        destinations=destinations(book, lines.place_ids),
+        place_c=place_c(book, lines.place_ids, zone, soon_h),
         hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
     foresight = Foresight(projector, book, now, lines)
@@ -190,7 +192,7 @@ def unpinned(
     )
     usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
-    holds = _capacity(book, lines.place_ids)
+    holds = capacity(book, lines.place_ids)
     if limit is not None:
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
@@ -242,20 +244,3 @@ def _evenings(
         datetime.combine(first + timedelta(days=n), MOVING_TIME, tzinfo=zone) for n in range(number)
     )
     return column(evening for evening in evenings if now < evening < end)
-
-
-def _destinations(book: Book, place_ids: Sequence[str]) -> Indices:
-    kinds = [book.places[key].kind for key in place_ids]
-    return np.array([n for n, kind in enumerate(kinds) if kind != _NO_DESTINATION], dtype=np.intp)
-
-
-def _place_c(book: Book, place_ids: Sequence[str], zone: ZoneInfo, at_h: float) -> Floats:
-    """Set point (C) of each place at a time."""
-    plans = schedules(book, zone)
-    return np.array([plans[key].set_point_at(at_h) for key in place_ids], dtype=float)
-
-
-def _capacity(book: Book, place_ids: Sequence[str]) -> Floats:
-    """Crates that each place holds; inf where space is no limit."""
-    capacities = (book.places[key].capacity_crates for key in place_ids)
-    return np.array([np.inf if holds is None else holds for holds in capacities], dtype=float)
