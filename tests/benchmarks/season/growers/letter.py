@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ripenroom.season.advice.check_next import check_next
+from ripenroom.season.changes.amounts_left import fruit_left
 from ripenroom.season.plans.plan import PlannedLine
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
@@ -42,7 +43,7 @@ class ToTheLetter:
         self._lot: dict[str, int] = {}
         self._batch: dict[int, str] = {}
         self._lines: tuple[PlannedLine, ...] = ()
-        self._bring: dict[str, list[tuple[str, int]]] = {}
+        self._bring: dict[str, dict[str, int]] = {}
 
     def close(self) -> None:
         """Put the season file away."""
@@ -52,7 +53,7 @@ class ToTheLetter:
         """Pack what the plan brings, sell it, and write down what became of it."""
         self._keep_time()
         packed: dict[int, Numbers] = {}
-        for batch_id, crates in self._bring.get(str(number), ()):
+        for batch_id, crates in self._bring.get(str(number), {}).items():
             lot_id = self._lot[batch_id]
             if lot_id not in self.store.lots:
                 continue
@@ -109,10 +110,10 @@ class ToTheLetter:
     def fruit_written(self) -> Iterator[tuple[str, int, str]]:
         """Each batch of the season file, its fruit, and its place."""
         living = self._written.living
-        for batch_id in living.book.batches:
-            place = living.place_of(batch_id)
+        for batch in living.book.batches.values():
+            place = living.place_of(batch.id)
             if place is not None:
-                yield batch_id, living.checks.left(batch_id), place.id
+                yield batch.id, round(fruit_left(living.book, living.crops, batch)), place.id
 
     def batch_of(self, lot_id: int) -> str:
         """The batch that a lot is written down as."""
@@ -153,7 +154,8 @@ class ToTheLetter:
 
     def _to_bring(self, line: PlannedLine, batch_id: str, crates: int) -> None:
         if line.market_day_id is not None:
-            self._bring.setdefault(line.market_day_id, []).append((batch_id, crates))
+            brought = self._bring.setdefault(line.market_day_id, {})
+            brought[batch_id] = brought.get(batch_id, 0) + crates
 
     def _know(self, lot_id: int, batch_id: str) -> None:
         self._lot[batch_id], self._batch[lot_id] = lot_id, batch_id
