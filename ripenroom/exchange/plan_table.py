@@ -83,7 +83,8 @@ def money(season: LivingSeason, minor: float) -> str:
 
 
 def in_sight(season: LivingSeason, plan: Plan) -> Iterator[str]:
-    """That market days are missing, if hardly any is entered, and what is kept for later."""
+    """That market days are missing, if hardly any is entered; which picks the plan reckons with
+    though nobody has said so; and what is kept for later."""
     for sight in short_sights(season.book, plan.made_at, crops_of(season, plan)):
         crops = ", ".join(sight.crops)
         if sight.last is None:
@@ -93,6 +94,13 @@ def in_sight(season: LivingSeason, plan: Plan) -> Iterator[str]:
         yield (
             f"No market day after {last:%Y-%m-%d} wants {crops}: the plan keeps what will still be "
             "good then."
+        )
+    for crop in dict.fromkeys(pick.crop for pick in plan.likely):
+        own = [pick for pick in plan.likely if pick.crop == crop]
+        yield (
+            f"About {sum(pick.count for pick in own)} more {crop} are likely until "
+            f"{own[-1].on:%Y-%m-%d}, as picked these days; the plan leaves markets to them. If you "
+            "expect something else, enter expected picks."
         )
     if round(plan.outcome.kept):
         yield f"Kept for later: about {plan.outcome.kept:.0f} fruit, not in the value."

@@ -91,8 +91,9 @@ def allocate(
     found = rounded(problem, cut.crates, gains, unit, stop) if cut.solved else readiest(problem)
     if cut.bound - problem.value(found) > GOOD_ENOUGH * cut.bound and not stop():
         whole = _bettered(problem, cut, found, unit, end, stop)
-        if whole is not None and worth(whole) > worth(found):
-            found = whole
+        if whole is not None:
+            # The search stops a little short of the best, crate after crate goes on from there.
+            found = max(found, _kept(problem, whole, gains, unit, stop), key=worth)
     if cut.bound - problem.value(found) > FAR * cut.bound:
         # Where rooms are too full the cut plan may be no guide; what a rule makes can be bettered.
         for start in (readiest(problem), as_it_is(problem), *rules):
@@ -122,17 +123,19 @@ def _kept(
 def nearby(
     problem: Problem, before: Indices | None = None, seconds: float = 1.0
 ) -> tuple[float, Indices]:
-    """What the best plan that may cut crates is worth; and a whole plan, soon found: the one made
-    ``before`` as far as it still can be, or one near the best."""
+    """What the best plan that may cut crates is worth, with nothing taken off for waiting; and a
+    whole plan, soon found: the one made ``before`` as far as it still can be, or one near the best.
+    """
     unit, gains = crate_worth(problem), small_gains(problem)
     cut = relaxed(problem, seconds)
+    worth = problem.unhurried.value(cut.crates)
 
     def never() -> bool:
         return False
 
     if before is None:
-        return problem.value(cut.crates), rounded(problem, cut.crates, gains, unit, never)
-    return problem.value(cut.crates), _kept(problem, before, gains, unit, never)
+        return worth, rounded(problem, cut.crates, gains, unit, never)
+    return worth, _kept(problem, before, gains, unit, never)
 
 
 def _bettered(

@@ -150,7 +150,8 @@ class Problem:
     place, in which crates stand while they are moved.
 
     Saleable fruit that goes to no market day counts ``later_price`` each, for each batch: it may
-    find one that nobody has entered yet.
+    find one that nobody has entered yet. Fruit that is sold counts a part ``waiting`` less with
+    each day from ``now_h`` until then: much that nobody foresees comes between.
     """
 
     crates: Indices
@@ -159,12 +160,32 @@ class Problem:
     ways: Itineraries
     room: Floats
     later_price: Floats | float = 0.0
+    waiting: float = 0.0
+    now_h: float = 0.0
 
     @property
     def later(self) -> Floats:
         """What a crate on each itinerary counts that goes to no market day, in the prices' unit."""
         price = np.broadcast_to(self.later_price, self.crates.shape)[self.ways.batch]
         return np.where(self.ways.want == NO_WANT, self.fruit * price, 0.0)
+
+    @property
+    def unhurried(self) -> "Problem":
+        """The same with nothing taken off for waiting: what is paid, not what is chosen by."""
+        return replace(self, waiting=0.0)
+
+    @property
+    def own_gain(self) -> Floats:
+        """What a crate on each itinerary counts, besides what is paid for its fruit."""
+        return np.asarray(self.later - self.ways.handling - self.waits)
+
+    @property
+    def waits(self) -> Floats:
+        """What a crate on each itinerary counts less because it is sold later, in the prices'
+        unit."""
+        days = np.maximum(self.wants.start_h - self.now_h, 0.0) / 24.0
+        less = np.append(self.wants.price * (1.0 - (1.0 - self.waiting) ** days), 0.0)
+        return np.asarray(self.fruit * less[self.ways.want])
 
     @property
     def fruit(self) -> Floats:
@@ -201,10 +222,10 @@ class Problem:
         return brought_for.astype(float)
 
     def value(self, crates: Indices | Floats) -> float:
-        """Expected worth of a plan, with what is kept for later, less the handling that it takes,
-        in the prices' unit."""
+        """Expected worth of a plan, with what is kept for later, less the handling that it takes
+        and what is taken off for waiting, in the prices' unit."""
         sold = float(self.wants.value(self.saleable(crates)).sum())
-        return sold + float((self.later - self.ways.handling) @ crates)
+        return sold + float(self.own_gain @ crates)
 
     def load(self, crates: Indices | Floats) -> Floats:
         """Crates in each place on each evening, (places, evenings)."""

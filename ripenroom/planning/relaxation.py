@@ -43,7 +43,7 @@ far below what a plan can be off by, and far above the solver's tolerance."""
 class Programme:
     """``maximise gain @ y``, ``most @ y <= limit``, ``even @ y = 0``, ``lowest <= y <= highest``.
 
-    The first unknowns are the itineraries', whose gain is less their handling.
+    The first unknowns are the itineraries', whose gain is less their handling and waiting.
     """
 
     gain: Floats
@@ -160,7 +160,7 @@ def programme(problem: Problem, gains: Floats, closed: np.ndarray | None = None)
     return Programme(
         gain=np.concatenate(
             [
-                gains + problem.later - ways.handling,
+                gains + problem.own_gain,
                 wants.price,
                 MORE_PRICE * wants.price,
                 np.zeros(unknowns - stored),

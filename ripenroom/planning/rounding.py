@@ -28,7 +28,7 @@ class Stowage:
         self.unplaced = problem.crates.astype(np.intp)
         self._gains = gains
         self._fruit = problem.fruit
-        self._own = problem.later - problem.ways.handling
+        self._own = problem.own_gain
         self._free = problem.room.copy()
         self._new = np.zeros(problem.room.shape)
         self._want = problem.ways.want

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from functools import partial
 
 from tests.benchmarks import dragging, learning, opening, planning, projection, starting
+from tests.benchmarks.season import run as season
+from tests.benchmarks.season.truth.year import DAYS
 
 BENCHMARKS: dict[str, Callable[[], None]] = {
     "projection": projection.run,
@@ -14,6 +16,7 @@ BENCHMARKS: dict[str, Callable[[], None]] = {
     "starting": starting.run,
     "planning": planning.run,
     "learning": learning.run,
+    "season": season.run,
 }
 
 
@@ -22,12 +25,17 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks")
     parser.add_argument("names", nargs="*", metavar="NAME", help=", ".join(BENCHMARKS))
     parser.add_argument(
-        "--seasons", type=int, default=planning.SEASONS, help="random seasons to plan"
+        "--seasons", type=int, help="random seasons to plan, or to run from day to day"
     )
+    parser.add_argument("--days", type=int, default=DAYS, help="days of a season that is run")
+    parser.add_argument("--first", type=int, default=0, help="seed of the first that is run")
     options = parser.parse_args(arguments)
     jobs: dict[str, Callable[[], None]] = {
         **BENCHMARKS,
-        "planning": partial(planning.run, options.seasons),
+        "planning": partial(planning.run, options.seasons or planning.SEASONS),
+        "season": partial(
+            season.run, options.seasons or season.SEASONS, options.days, options.first
+        ),
     }
     unknown = [name for name in options.names if name not in jobs]
     if unknown:

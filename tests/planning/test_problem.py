@@ -47,6 +47,21 @@ def test_no_more_is_sold_than_a_market_takes() -> None:
     assert wants.sold(np.array([[10.0, 5.0], [80.0, 0.0]])).tolist() == [[10.0, 0.0], [50.0, 0.0]]
 
 
+@given(st.integers(0, 10_000))
+def test_waiting_takes_off_a_part_of_what_is_paid_with_each_day(seed: int) -> None:
+    given = made.problem(seed)
+    hurried = replace(given, waiting=0.1, now_h=-24.0)
+    for way in range(given.ways.size):
+        want, less = int(given.ways.want[way]), 0.0
+        if want != NO_WANT:
+            days = 1.0 + float(given.wants.start_h[want]) / 24.0
+            less = float(given.fruit[way] * given.wants.price[want]) * (1.0 - 0.9**days)
+        assert hurried.waits[way] == pytest.approx(less)
+    crates = np.random.default_rng(seed).integers(0, 4, given.ways.size)
+    assert hurried.value(crates) == pytest.approx(given.value(crates) - hurried.waits @ crates)
+    assert hurried.unhurried.value(crates) == pytest.approx(given.value(crates))
+
+
 def test_a_crate_that_is_left_brings_nothing() -> None:
     problem = made.problem(3)
     left = np.where(problem.ways.want == NO_WANT, 5, 0)

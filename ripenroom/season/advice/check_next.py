@@ -18,7 +18,7 @@ from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import SECONDS, Asking, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.ground import WAITING, Ground
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
@@ -70,7 +70,8 @@ def check_next(
     Touches nothing that others can see.
     """
     asking = Asking(crops, now, zone, learned)
-    laid = asking.ground(book) if laid is None else laid
+    # What a check tells is of use to the plan as it will be made.
+    laid = (asking.ground(book) if laid is None else laid).with_waiting(WAITING)
     if laid.prospects is None:
         return ()
     projector = asking.projector()

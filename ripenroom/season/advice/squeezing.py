@@ -82,7 +82,10 @@ class Squeezing:
         later = np.broadcast_to(laid.problem.later_price, laid.problem.crates.shape)[ways.batch]
         price = np.where(nowhere, later, np.append(found.fruit, 0.0)[ways.want])
         each = price * laid.problem.fruit_per_crate[ways.batch]
-        self._worth = each[:, None] * self._saleable - found.charge(laid.problem)[:, None]
+        self._worth = (
+            each[:, None] * self._saleable
+            - (found.charge(laid.problem) + laid.problem.waits)[:, None]
+        )
         self._order = np.argsort(ways.batch, kind="stable")
         self._first = np.searchsorted(ways.batch[self._order], np.arange(len(laid.lines.ids) + 1))
 

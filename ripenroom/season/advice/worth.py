@@ -66,8 +66,8 @@ class Asking:
     learned: "Learned | None" = None
 
     def ground(self, book: Book) -> Ground:
-        """All that can be decided, were these the records."""
-        return ground(book, self.crops, self.now, self.zone, self.learned)
+        """All that can be decided, were these the records; nothing is taken off for waiting."""
+        return ground(book, self.crops, self.now, self.zone, self.learned).with_waiting(0.0)
 
     def projector(self) -> Projector:
         """What projects the season."""

@@ -1,6 +1,6 @@
 """Picks that are expected, as batches that a plan can count on before they exist."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
@@ -19,12 +19,17 @@ _PREFIX = "expected "
 
 
 def with_expected(
-    book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: ZoneInfo
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    now: datetime,
+    zone: ZoneInfo,
+    likely: Sequence[ExpectedPick] = (),
 ) -> tuple[Book, Mapping[str, str]]:
-    """A book in which expected picks are batches, and which batch stands for which pick, by id."""
+    """A book in which expected picks, and those that are only ``likely``, are batches, and which
+    batch stands for which pick, by id."""
     found: dict[str, str] = {}
     made: list[Batch | Move] = []
-    for pick in still_expected(book, now, zone):
+    for pick in (*still_expected(book, now, zone), *likely):
         if pick.crop not in crops or pick.place_id not in book.places:
             continue
         picked_at = max(datetime.combine(pick.on, PICKED_AT, tzinfo=zone), now)

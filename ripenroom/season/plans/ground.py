@@ -13,6 +13,7 @@ from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
@@ -24,6 +25,8 @@ from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
+from ripenroom.season.plans.likely import likely_picks
+from ripenroom.season.plans.places import capacity, destinations, place_c
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     asked_at_markets,
@@ -34,7 +37,6 @@ from ripenroom.season.plans.wants import (
     with_second_grades,
 )
 from ripenroom.season.projector import Projector
-from ripenroom.season.rooms import schedules
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
@@ -45,11 +47,13 @@ MOVING_TIME = time(18)
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
 
+WAITING = 0.05
+"""What fruit counts less with each day that it is kept for its market, as a part of its worth. An
+estimate, chosen on simulated seasons: fruit spoils, markets are filled by other picks, and what is
+believed of a batch holds less and less."""
+
 _LEAST_FRUIT = 0.5
 """A batch with less left than this has none; what was weighed need not come out at whole fruit."""
-
-_NO_DESTINATION = "field bin"
-"""The kind of place that fruit is not moved to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +61,11 @@ class Ground:
     """A problem, and what its numbers point to.
 
     ``lines`` are the batches, in the order of their ids; ``expected`` tells which of them stand
-    for which expected pick. ``closes_h`` is when each is past (inf: never). ``days`` are the
-    market days ahead; ``day_of_want`` numbers that of each want of a market day, which come first,
-    and ``crop_of_want`` is the key of every want's crop. ``evening_h`` are the evenings on which
-    moves can be made. Places beyond those of the lines are not places but limits of hands.
+    for which expected pick, even if that is only ``likely``. ``closes_h`` is when each is past
+    (inf: never). ``days`` are the market days ahead; ``day_of_want`` numbers that of each want of a
+    market day, which come first, and ``crop_of_want`` is the key of every want's crop.
+    ``evening_h`` are the evenings on which moves can be made. Places beyond those of the lines are
+    not places but limits of hands.
 
     ``pins`` are followed, by the itineraries of ``pin_ways``; ``broken_pins`` cannot be.
     """
@@ -78,9 +83,22 @@ class Ground:
     book: Book
     foresight: Foresight
     later: Later
+    likely: tuple[ExpectedPick, ...] = ()
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
     broken_pins: tuple[BrokenPin, ...] = ()
+
+    def with_waiting(self, waiting: float) -> "Ground":
+        """The same where so much is taken off with each day that fruit waits to be sold: 0 to ask
+        what things bring, ``WAITING`` to ask what a plan would do."""
+        return replace(self, problem=replace(self.problem, waiting=waiting))
+
+    def counted(self, crates: Indices) -> Indices:
+        """Crates on each itinerary, without those of picks that are only likely: a plan reckons
+        with them, but promises nothing of what nobody has picked or said is to come."""
+        only = {pick.id for pick in self.likely}
+        likely = np.array([self.expected.get(key) in only for key in self.lines.ids], dtype=bool)
+        return np.where(likely[self.problem.ways.batch], 0, crates)
 
     @property
     def hands(self) -> Hands | None:
@@ -113,7 +131,8 @@ def unpinned(
 ) -> Ground:
     """What could be decided if nothing was pinned."""
     projector = Projector(crops, zone, learned)
-    book, expected = with_expected(recorded, crops, now, zone)
+    likely = likely_picks(recorded, crops, now, zone)
+    book, expected = with_expected(recorded, crops, now, zone, likely)
     outlook = projector.outlook(book, now)
     soon_h = to_hours(now + CLOCK_SLACK)
     all_lines = outlook.lines
@@ -132,6 +151,7 @@ def unpinned(
         dtype=np.intp,
     )
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
+    here_expected = {expected[key] for key in lines.ids if key in expected}
     lines = _doubted(lines, ahead, projector)
     closes_h = outlook.eat_by.closes.mid[here]
     # What it is made of takes up much memory where batches were moved often.
@@ -157,8 +177,8 @@ def unpinned(
         start_h=start_h,
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
-        destinations=_destinations(book, lines.place_ids),
-        place_c=_place_c(book, lines.place_ids, zone, soon_h),
+        destinations=destinations(book, lines.place_ids),
+        place_c=place_c(book, lines.place_ids, zone, soon_h),
         hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
     foresight = Foresight(projector, book, now, lines)
@@ -174,13 +194,17 @@ def unpinned(
     )
     usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
-    holds = _capacity(book, lines.place_ids)
+    holds = capacity(book, lines.place_ids)
     if limit is not None:
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
     return Ground(
-        with_handling(Problem(crates, left / crates, asked.wants, ways, room, later_price)),
+        with_handling(
+            Problem(
+                crates, left / crates, asked.wants, ways, room, later_price, WAITING, to_hours(now)
+            )
+        ),
         prospects,
         lines,
         expected,
@@ -193,6 +217,7 @@ def unpinned(
         book,
         foresight,
         later,
+        tuple(pick for pick in likely if pick.id in here_expected),
     )
 
 
@@ -221,20 +246,3 @@ def _evenings(
         datetime.combine(first + timedelta(days=n), MOVING_TIME, tzinfo=zone) for n in range(number)
     )
     return column(evening for evening in evenings if now < evening < end)
-
-
-def _destinations(book: Book, place_ids: Sequence[str]) -> Indices:
-    kinds = [book.places[key].kind for key in place_ids]
-    return np.array([n for n, kind in enumerate(kinds) if kind != _NO_DESTINATION], dtype=np.intp)
-
-
-def _place_c(book: Book, place_ids: Sequence[str], zone: ZoneInfo, at_h: float) -> Floats:
-    """Set point (C) of each place at a time."""
-    plans = schedules(book, zone)
-    return np.array([plans[key].set_point_at(at_h) for key in place_ids], dtype=float)
-
-
-def _capacity(book: Book, place_ids: Sequence[str]) -> Floats:
-    """Crates that each place holds; inf where space is no limit."""
-    capacities = (book.places[key].capacity_crates for key in place_ids)
-    return np.array([np.inf if holds is None else holds for holds in capacities], dtype=float)

@@ -6,6 +6,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from ripenroom.planning.evaluate import Outcome
+from ripenroom.records.ahead import ExpectedPick
 
 
 class PlannedMove(NamedTuple):
@@ -120,7 +121,8 @@ class Plan:
     rules with the same fruit. ``gap`` is how far it is under what no plan can exceed, as a share,
     by the expected worth that plans are found by; that is too hopeful to be told as money.
     ``markets`` are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves
-    out.
+    out. It reckons with ``likely`` picks, which are in none of its figures; their lines stand in
+    ``reckoned_lines``, for the next plan to keep to.
     """
 
     lines: tuple[PlannedLine, ...]
@@ -132,6 +134,8 @@ class Plan:
     markets: tuple[PlannedMarket, ...]
     made_at: datetime
     broken_pins: tuple[BrokenPin, ...] = ()
+    likely: tuple[ExpectedPick, ...] = ()
+    reckoned_lines: tuple[PlannedLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

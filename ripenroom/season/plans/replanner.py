@@ -98,7 +98,7 @@ class Replanner:
         lines = PlanLines(laid, self._zone)
         problem, kept = laid.problem, None
         if before is not None:
-            kept = lines.crates_of(before.lines)
+            kept = lines.crates_of((*before.lines, *before.reckoned_lines))
             problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
         oldest = first_in_first_out(problem, laid.lines.batches.picked_h)
         soonest = first_expired_first_out(problem, laid.closes_h)
@@ -106,19 +106,23 @@ class Replanner:
         self._last = _Last(found.crates[problem.ways.free])
 
         def becomes(crates: Indices) -> Outcome:
-            return outcome(problem, crates, laid.prospects, laid.lines.crop)
+            return outcome(problem, laid.counted(crates), laid.prospects, laid.lines.crop)
 
-        truths = sampled(problem, found.crates, laid.prospects, laid.lines.crop)
+        counted = laid.counted(found.crates)
+        truths = sampled(problem, counted, laid.prospects, laid.lines.crop)
+        own, reckoned = _parted(laid, lines.lines(found.crates, paid_for(problem, truths)))
         return Plan(
-            lines=lines.lines(found.crates, paid_for(problem, truths)),
+            lines=own,
             gap=found.gap,
-            outcome=outcome_of(problem, found.crates, truths),
+            outcome=outcome_of(problem, counted, truths),
             first_in_first_out=becomes(oldest),
             first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),
-            markets=planned_markets(laid, found.crates, truths),
+            markets=planned_markets(laid, counted, truths),
             made_at=laid.now,
             broken_pins=laid.broken_pins,
+            likely=laid.likely,
+            reckoned_lines=reckoned,
         )
 
     def cost_of(self, pins: Sequence[Pin], without: Collection[str] = ()) -> PinCost:
@@ -140,7 +144,8 @@ class Replanner:
             cost_minor=told * cost_minor if cost_minor > _NOTHING * best_minor else 0.0,
             fruit=_sold(base, best) - _sold(laid, crates),
             moves=_changed(
-                PlanLines(base, self._zone).lines(best), PlanLines(laid, self._zone).lines(crates)
+                _parted(base, PlanLines(base, self._zone).lines(best))[0],
+                _parted(laid, PlanLines(laid, self._zone).lines(crates))[0],
             ),
             broken_pins=laid.broken_pins,
         )
@@ -160,6 +165,15 @@ def _nearby(laid: Ground, free: Indices | None) -> tuple[float, Indices]:
     before[ways.free] = free
     problem = replace(laid.problem, ways=replace(ways, kept=before > 0))
     return nearby(problem, before)
+
+
+def _parted(
+    laid: Ground, lines: Sequence[PlannedLine]
+) -> tuple[tuple[PlannedLine, ...], tuple[PlannedLine, ...]]:
+    """Lines of fruit that is there or is said to come, and those of picks that are only likely."""
+    only = {pick.id for pick in laid.likely}
+    own = tuple(line for line in lines if line.expected_pick_id not in only)
+    return own, tuple(line for line in lines if line.expected_pick_id in only)
 
 
 def _sold(laid: Ground, crates: Indices) -> float:

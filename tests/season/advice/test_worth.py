@@ -32,7 +32,7 @@ def best_value(problem: Problem) -> float:
     sold = np.hstack([brought, -np.eye(n_wants), -np.eye(n_wants)])
     fixed, free = problem.fixed.astype(float), ways.free
     answer = milp(
-        -np.concatenate([-ways.handling, wants.price, MORE_PRICE * wants.price]),
+        -np.concatenate([problem.later - ways.handling, wants.price, MORE_PRICE * wants.price]),
         bounds=Bounds(
             np.concatenate([fixed, np.zeros(2 * n_wants)]),
             np.concatenate([np.where(free, np.inf, fixed), wants.fruit, wants.more]),

