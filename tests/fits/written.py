@@ -1,5 +1,6 @@
 """Inferred figures put into a profile: as a document to work with, and into its file."""
 
+import re
 from copy import deepcopy
 from dataclasses import asdict
 from pathlib import Path
@@ -58,7 +59,8 @@ def write(fit: Fit, errors: LeftOut, path: Path) -> None:
             figure.pop("note", None)
     text.pop("held_to", None)
     text["left_out"] = asdict(errors)
-    path.write_text(tomlkit.dumps(text), encoding="utf-8")
+    # What was a note leaves a gap.
+    path.write_text(re.sub(r'(?<="inferred") +}', " }", tomlkit.dumps(text)), encoding="utf-8")
 
 
 def _at(text: tomlkit.TOMLDocument, keys: Keys) -> InlineTable:
