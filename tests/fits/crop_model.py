@@ -30,6 +30,9 @@ READ_FROM_WORDS = 2.0
 _STEP = 0.02
 """Change of a figure, on its scale, by which slopes are taken: beyond rounding, within a curve."""
 
+_LONG_DAYS = 5.0
+"""Shorter stays end no fruit."""
+
 _CLIFF = 8.0
 """A change of a figure by a percent does not change what fruit does by a twelfth."""
 
@@ -41,12 +44,16 @@ _BEARS = 0.005
 
 @dataclass(frozen=True)
 class CropModel:
-    """A crop's document, its statements, and the figures that these bear on."""
+    """A crop's document, its statements, and the figures that these bear on.
+
+    The first ``published`` statements are those of the sources, the others are implied by them.
+    """
 
     key: str
     document: CropDocument
     statements: Sequence[Statement]
     prior: Prior
+    published: int
     intervals: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -60,12 +67,15 @@ class CropModel:
         prior = prior_of(document)
         # What is published of a figure that is set by hand infers nothing.
         bearing = [s for s in statements if s.asks is not Asks.FIGURE or s.figure in prior.paths]
-        whole = cls(key, document, bearing, prior)
+        published = len(bearing)
+        bearing += [found for one in bearing for found in implied(one)]
+        whole = cls(key, document, bearing, prior, published)
         at = whole.written()
         both = [at, whole.possible(0.5 * (at + whole.prior.mean), at)]
         slopes = np.array([whole.said_and_slopes(one)[1] for one in both])
         bears = np.abs(slopes).max(axis=(0, 1), initial=0.0) > _BEARS
-        return cls(key, document, bearing, whole.prior.of(np.flatnonzero(bears)))
+        figures = whole.prior.of(np.flatnonzero(bears))
+        return cls(key, document, bearing, figures, published)
 
     @property
     def weights(self) -> Floats:
@@ -178,6 +188,29 @@ class CropModel:
         named = {f"{self.key}{n}": crop for n, crop in enumerate(crops)}
         values = middles(named, [(key, one) for key in named for one in self.statements])
         return said_on_scale(list(self.statements), values.reshape(len(crops), -1))
+
+
+def implied(statement: Statement) -> list[Statement]:
+    """What a statement about fruit after a stay implies: that it was sound at the end of that stay.
+
+    Where the program has such fruit end before, it says "never", and no slope leads out of that.
+    """
+    if statement.asks not in (Asks.READY, Asks.MARK):
+        return []
+    return [
+        replace(
+            statement,
+            asks=Asks.KEPT,
+            stays=(*statement.stays[:n], replace(stay, days=None)),
+            low=stay.days,
+            high=None,
+            rounding=0.0,
+            times_at_c=None,
+            mark_n=None,
+        )
+        for n, stay in enumerate(statement.stays[:-1])
+        if stay.days is not None and stay.days >= _LONG_DAYS
+    ]
 
 
 def _number(table: Mapping[str, object], key: str) -> float:

@@ -18,7 +18,7 @@ from tests.fits.laplace import Problem, Top, effects_alone, top
 SPREADS = ("source", "cultivar", "itself")
 _START = {"source": 0.25, "cultivar": 0.25, "itself": 0.15}
 _ROUNDS, _EM_STEPS = 1, 15
-_LINEARISED = 6
+_LINEARISED = 12
 _TAIL_STEPS = 2
 _TAILS = 4.0
 """Degrees of freedom of the effects' tails: some statements are off by far more than most."""

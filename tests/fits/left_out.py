@@ -64,9 +64,10 @@ def left_out(fit: Fit) -> Iterator[Missed]:
     crops: dict[str, WrittenCrop] = {}
     for source, others in zip(sources, _without_each(fit, sources), strict=True):
         crops[source] = WrittenCrop.of_document(document_with(others))
-    found = said(crops, [(one.source, one) for one in model.statements])
+    mine = model.statements[: model.published]
+    found = said(crops, [(one.source, one) for one in mine])
     # A figure that is published is no case in which the program could be right or wrong.
-    for one, *ends in zip(model.statements, found.low, found.mid, found.high, strict=True):
+    for one, *ends in zip(mine, found.low, found.mid, found.high, strict=True):
         if one.asks is Asks.FIGURE:
             continue
         low, middle, high = (float(end) for end in ends)
