@@ -19,6 +19,10 @@ from ripenroom.season.lines import Lines
 _LOOK_AHEAD_H = 24.0 * 365.0
 _NOTHING = 1e-9
 
+_RIPENS_SHUT = 0.25
+"""Fruit that goes at this share of its full speed or faster behind a shut gate ripens all the same,
+only later (an estimate: four times as late it is mostly past before it is good)."""
+
 
 def own_needs(batches: Batches, crop: Indices, gates: Sequence[GateConstants]) -> Floats:
     """How many times its crop's usual need each batch has, by how ripe it was picked, (batches,).
@@ -41,8 +45,9 @@ def gated(
 
     Of a gate that opens by and by, the middle counts for that: when half of full speed is free.
     ``need`` is each batch's own, met where it is used up. A batch that gets barely enough may in
-    part not ripen at all. Of a batch that was checked after its gate had opened, what is left of
-    the doubt about when is part of that about its age.
+    part not ripen at all, unless its fruit ripens behind a shut gate too. Of a batch that was
+    checked after its gate had opened, what is left of the doubt about when is part of that about
+    its age.
     """
     behind = np.flatnonzero(np.array([gate.shut for gate in gates])[lines.crop])
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
@@ -58,6 +63,7 @@ def gated(
     low_h, opens_h, high_h = (opening(met_h) for met_h in need.of(behind).when(parts[behind]))
     half = parts.shape[1] // 2
     barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
+    barely &= meanwhile < _RIPENS_SHUT
     enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H), 1.0)
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely[:, None], opens_h, high_h)

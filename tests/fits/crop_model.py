@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.crop.document import CropDocument, Path
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.statement import Asks, Kind, Statement
 from ripenroom.science.softening import Floats
@@ -65,6 +65,9 @@ class CropModel:
         """The model of a profile's text: its figures are those that any statement bears on."""
         document = CropDocument(text)
         prior = prior_of(document)
+        prior = prior.of(
+            np.array([n for n, p in enumerate(prior.paths) if not by_hand(document, p)])
+        )
         # What is published of a figure that is set by hand infers nothing.
         bearing = [s for s in statements if s.asks is not Asks.FIGURE or s.figure in prior.paths]
         published = len(bearing)
@@ -188,6 +191,11 @@ class CropModel:
         named = {f"{self.key}{n}": crop for n, crop in enumerate(crops)}
         values = middles(named, [(key, one) for key in named for one in self.statements])
         return said_on_scale(list(self.statements), values.reshape(len(crops), -1))
+
+
+def by_hand(document: CropDocument, path: Path) -> bool:
+    """Whether a figure is marked as set by hand though statements bear on it; its note says why."""
+    return str(document.table(path).get("note", "")).startswith("By hand: ")
 
 
 def implied(statement: Statement) -> list[Statement]:

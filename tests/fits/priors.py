@@ -50,7 +50,7 @@ _ALONE: dict[Path, Alone] = {
     ("ripe_life", "q10"): Alone(LOG_ABOVE_ONE, math.log(1.1), 0.5),
     ("gate", "meanwhile"): Alone(LOGIT, math.log(0.15 / 0.85), 1.0),
     # The trade gives ethylene for one to three days.
-    ("gate", "ethylene_days"): Alone(LOG, math.log(1.5), 0.5),
+    ("gate", "ethylene_days"): Alone(LOG, math.log(1.5), 0.5, pace=True),
     ("gate", "per_age"): Alone(LOGIT, math.log(0.7 / 0.3), 0.8),
     ("gate", "width"): Alone(LOG, math.log(0.3), 0.5),
 }

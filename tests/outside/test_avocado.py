@@ -36,11 +36,6 @@ def test_early_and_late_seasons_lie_in_the_range() -> None:
     assert opens.high > 9.5
 
 
-def test_ripe_fruit_in_a_refrigerator_ends_by_age() -> None:
-    outcome = follow(AVOCADO, [(3.5, FOR_GOOD)], readings_n=readings_around(6.0))
-    assert outcome.cause is EndCause.RIPE_LIFE
-
-
 @pytest.mark.parametrize("celsius", [5.0, 7.0])
 def test_fruit_that_was_stored_for_two_weeks_still_ripens(celsius: float) -> None:
     """Cantwell, UC Davis storage table: 2-4 weeks at 3-7 C, met by the 80 % range."""

@@ -4,9 +4,13 @@ No softening rate of pawpaw has been published for any temperature. Sources prin
 "room temperature", which is taken as 20 or 22 C where nothing is said.
 """
 
+import numpy as np
 import pytest
 
+from ripenroom.records.batch import FEELS
+from ripenroom.records.crop.statement import Asks, Start
 from ripenroom.season.projection import EndCause
+from tests.outside.asked import asked
 from tests.outside.crate import FOR_GOOD, Outcome, Stay, follow, readings_around
 
 PAWPAW = "pawpaw"
@@ -29,11 +33,12 @@ def test_the_range_in_a_cool_house_meets_that_of_practice(celsius: float) -> Non
 @pytest.mark.parametrize("celsius", [0.0, 2.0, 4.0])
 def test_four_weeks_of_cold_still_ripen_and_eight_do_not(celsius: float) -> None:
     """UC Davis: 0-4 C for at most 4 weeks. Archbold et al. 2003: a month at 4 C ripens normally.
-    Galli 2007 (dissertation) and Archbold & Pomper 2004: at 8 weeks very soft, black, unripened.
+    Both met by the 80 % range. Galli 2007 (dissertation) and Archbold & Pomper 2004: at 8 weeks
+    very soft, black, unripened.
     """
-    four_weeks = pawpaws("slight give", (celsius, 28.0), (20.0, FOR_GOOD))
-    assert 28 < four_weeks.opens.mid < four_weeks.closes.mid
-    assert four_weeks.ready_at_best > 0.3
+    injury = asked(PAWPAW, Asks.INJURY, Start(feel=FEELS.index("slight give")), (celsius, FOR_GOOD))
+    assert injury.never or injury.high >= 28.0 or np.isnan(injury.high)
+    assert injury.mid < 56.0
 
     eight_weeks = pawpaws("slight give", (celsius, 56.0), (20.0, FOR_GOOD))
     assert eight_weeks.opens.never

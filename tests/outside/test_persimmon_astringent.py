@@ -8,7 +8,7 @@ from tests.outside.spans import crate, days_to_ready
 
 PERSIMMON = "persimmon_astringent"
 AT_HARVEST_LBF = force_in(44.0, "lbf")
-TREATED_H = 36.0
+TREATED_H = 72.0
 
 
 def test_ethylene_takes_its_astringency_long_before_a_room_does() -> None:

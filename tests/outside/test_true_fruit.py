@@ -25,7 +25,7 @@ from tests.outside.true_pulp import (
 )
 
 FRUIT = 4000
-DAYS = 58
+DAYS = 80
 UNTIL_H = 24.0 * DAYS
 
 WARM_INTO_COLD = Journey(26.0, 8.0, ((0.0, 4.0),))
@@ -33,7 +33,8 @@ COLD_INTO_WARM = Journey(4.0, 8.0, ((0.0, 20.0),))
 IN_AND_OUT = Journey(26.0, 8.0, ((0.0, 4.0), (48.0, 20.0), (96.0, 4.0), (240.0, 20.0)))
 AT_ONCE = Journey(4.0, 0.1, IN_AND_OUT.stays)
 """Pulp as warm as its air: what is right here and wrong elsewhere is wrong for the pulp's lag."""
-OUT_LATE = Journey(26.0, 8.0, ((0.0, 4.0), (45.0 * 24.0, 20.0)))
+OUT_LATE = Journey(26.0, 8.0, ((0.0, 4.0), (65.0 * 24.0, 20.0)))
+"""Late enough for the gate to open at the high end of its range too."""
 EVERY_HOUR = Journey(
     20.0, 8.0, tuple((float(hour), 20.0 if hour % 2 else 4.0) for hour in range(48))
 )

@@ -64,13 +64,17 @@ def test_a_finer_course_changes_nothing_of_note() -> None:
 
 
 def test_dates_of_even_fruit_are_those_of_their_bell_curve() -> None:
-    """At 20 C pawpaws soften by 0.8 a day; a fifth of a Normal lies 0.8416 sds below its mean."""
+    """At 20 C a crop softens at its own speed; a fifth of a Normal lies 0.8416 sds below its
+    mean."""
     profile = shipped_profiles()["pawpaw"]
     course = course_of(Journey(20.0, 1.0, ((0.0, 20.0),)), 480.0)
     dates = dates_of(follow_fruit(profile, evenly(profile, AGES, 20_000), course), np.inf, 480.0)
-    opens_days = (ready_age(profile) + 1.0) / 0.8
-    fifth_soft_days = (too_soft_age(profile) + 1.0 - 0.8416 * 0.6) / 0.8
-    fifth_spent_days = opens_days - 0.8416 * 0.6 / 0.8 + 2.5
+    assert profile.ripe_life is not None
+    assert profile.rate.reference_c == profile.ripe_life.reference_c == 20.0
+    per_day, life_days = profile.rate.per_day.value, profile.ripe_life.days.value
+    opens_days = (ready_age(profile) + 1.0) / per_day
+    fifth_soft_days = (too_soft_age(profile) + 1.0 - 0.8416 * 0.6) / per_day
+    fifth_spent_days = opens_days - 0.8416 * 0.6 / per_day + life_days
     assert dates.opens_h == pytest.approx(24.0 * opens_days, abs=0.1)
     assert dates.fifth_past_h == pytest.approx(
         24.0 * min(fifth_soft_days, fifth_spent_days), abs=0.1

@@ -66,7 +66,9 @@ _MOST_ROUNDED: Final = {"weeks": 1.0, "months": 4.0}
 _GREEN = "% green"
 
 _MARKED = re.compile(rf"(?P<value>{UNSIGNED}) ?(?P<unit>N|lbf|kgf|% green)")
-_TIMES = re.compile(rf"(?P<asks>days to ready|days kept), times that at (?P<at>-?{UNSIGNED})")
+_TIMES = re.compile(
+    rf"(?P<asks>days to ready|days to injury|days kept), times that at (?P<at>-?{UNSIGNED})"
+)
 
 
 class StatementError(ValueError):
