@@ -53,10 +53,10 @@ def test_dates_are_those_of_fruit_that_gains_speed_smoothly(
     if np.isnan(true.opens_h) or np.isnan(said_h):
         assert np.isnan(true.opens_h) or true.opens_h > 0.95 * UNTIL_H
         return
-    # Half a part of its speed moves what is left after it came into the warm by as much.
-    slack_h = A_QUARTER_OF_A_DAY_H + HALF_A_PART * max(true.opens_h - out_h, 0.0) / _share_then(
-        says, out_h
-    )
+    # Half a part of its speed moves what is left after it came into the warm by as much; fruit that
+    # ripens before that, all of its way.
+    left_h = true.opens_h - out_h if true.opens_h > out_h else true.opens_h
+    slack_h = A_QUARTER_OF_A_DAY_H + HALF_A_PART * left_h / _share_then(says, out_h)
     assert said_h == pytest.approx(true.opens_h, abs=slack_h)
 
 

@@ -77,9 +77,9 @@ def test_the_dates_of_a_mixture(crop: str, counts: Counts, way: str) -> None:
     said_h = np.array([Says.hour_of(d) for d in (found.opens_h, found.best_h, found.closes_h)])
     opens_h, best_h, closes_h = said_h.tolist()
     if not np.isfinite(opens_h):
-        # An allowance ends it before any fruit is ready.
+        # An allowance ends it before half of the fruit is ready.
         ready_by_end = fates.ready_and_past(np.array([end_h]))
-        assert sum(float(share[0]) for share in ready_by_end) / fates.weight.sum() < 0.1 + TOLERANCE
+        assert sum(float(share[0]) for share in ready_by_end) / fates.weight.sum() < 0.5 + TOLERANCE
         assert closes_h == pytest.approx(end_h, abs=A_TENTH_OF_A_DAY_H)
         return
     ready, past = (share / fates.weight.sum() for share in fates.ready_and_past(said_h))
