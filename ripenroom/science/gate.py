@@ -135,9 +135,8 @@ class GatedAgeing:
 
     def at_single(self, lines: Indices, hours: Floats) -> Floats:
         """:meth:`at` of single batches ``lines``, which may repeat; both of shape (n,)."""
-        days = self.ageing.at_single(lines, hours)
-        shut = np.minimum(days, self.ageing.at_single(lines, self._opening_h()[lines, 0]))
-        return np.asarray(days - (1.0 - self.meanwhile[lines]) * shut)
+        openings = list(self._days_at_opening[lines].T)
+        return days_that_count(self.ageing.at_single(lines, hours), openings, self.meanwhile[lines])
 
     def at_common(self, hours: Floats) -> Floats:
         """Reference days that count, of every batch at the same hours (n,)."""
