@@ -1,10 +1,10 @@
 """Expected shares of a season against fruit that are drawn with every doubt and followed.
 
 Of 40,000 drawn fruit a share has a sampling error (sd) of 0.0025 at most. The program's own
-approximations are to keep it within 0.025 of the truth on every day of a month in one place (0.02 in all but mangoes that are
-injured within two weeks at 4 C), and
-within 0.035 on the way from one place to another: there the doubt about the slope with temperature
-is taken to stretch all of the way alike.
+approximations are to keep it within 0.025 of the truth on every day of a month in one place (0.02
+but for mangoes, which are injured within two weeks at 4 C), and within 0.035 on the way from one
+place to another: there the doubt about the slope with temperature is taken to stretch all of the
+way alike.
 """
 
 from functools import cache

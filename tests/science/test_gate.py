@@ -150,6 +150,19 @@ def test_each_part_frees_its_share_of_full_speed(
     assert (np.diff(behind.at(hours)) >= -1e-9).all()
 
 
+def test_single_batches_and_hours_count_as_whole_tables_do() -> None:
+    """Of a gate that opens by and by, one that never does, and none."""
+    journeys = [[(0.0, 0), (60.0, 1)], [(5.0, 2)], [(3.0, 1), (40.0, 0)]]
+    ageing = ageing_of(AIRS, journeys, PEAR, [25.0, 9.0, 18.0])
+    opens_h = np.array([[20.0, 50.0, 90.0], [30.0, np.inf, np.inf], [3.0, 3.0, 3.0]])
+    behind = GatedAgeing(ageing, opens_h, np.array([0.1, 0.4, 1.0]), opens_h, opens_h)
+    hours = np.array([[10.0, 35.0, 70.0, 200.0]] * 3)
+    line, column = np.indices(hours.shape).reshape(2, -1)
+    np.testing.assert_allclose(
+        behind.at_single(line, hours[line, column]), behind.at(hours).ravel(), atol=1e-9
+    )
+
+
 @given(journey=journeys, opens_h=gradual_openings, meanwhile=meanwhiles, days=st.floats(0.0, 8.0))
 def test_when_inverts_at_of_a_gate_that_opens_by_and_by(
     journey: Journey, opens_h: list[float], meanwhile: float, days: float

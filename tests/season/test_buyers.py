@@ -71,7 +71,7 @@ CASES = [
     ("anjou", 20.0, COLD, None),
     ("anjou", 90.0, COLD, None),
     ("kiwifruit", 20.0, COLD, None),
-    ("kiwifruit", 45.0, COLD, None),
+    ("kiwifruit", 60.0, COLD, None),
     ("banana", 4.0, SHELF, 25.0),
     ("banana", 20.0, SHELF, 25.0),
     ("plantain", 12.0, SHELF, None),

@@ -49,8 +49,8 @@ def test_own_hours_and_common_hours_tell_the_same(outlook: Outlook) -> None:
     for at_h in outlook.lines.batches.picked_h.max() + np.array([5.0, 77.0, 400.0]):
         low, high = outlook.ready_range_at(np.full(size, at_h))
         common_low, _, common_high = outlook.ready_range(np.array([at_h]))
-        np.testing.assert_allclose(low, common_low[:, 0], atol=0.02)
-        np.testing.assert_allclose(high, common_high[:, 0], atol=0.02)
+        np.testing.assert_allclose(low, common_low[:, 0], atol=1e-9)
+        np.testing.assert_allclose(high, common_high[:, 0], atol=1e-9)
 
 
 def test_supply_begins_at_the_pick_and_ends_with_an_allowance(

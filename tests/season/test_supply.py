@@ -84,7 +84,7 @@ def test_a_planned_pull_matters(living: LivingSeason) -> None:
     (batch,) = living.add_pick(entry(crop="pear", feel_counts=(20, 0, 0, 0, 0)))
 
     def pears(days_ahead: float) -> float:
-        living.save_market_day(*market(days_ahead, {"pear": 10}))
+        living.save_market_day(*market(days_ahead, {"pear": 10}, eat_within_days=2))
         (found,) = living.supply()
         living.undo()
         return found.ready
