@@ -7,16 +7,9 @@ import numpy as np
 
 from ripenroom.science.air import DAY_H
 from ripenroom.science.clock import Indices
-from ripenroom.science.journey import settled_pulp_c
 from ripenroom.science.process import Process, rates_of
 from ripenroom.science.softening import Floats
-from ripenroom.science.unsettled import Unsettled
-
-_STEPS = 160
-"""Steps of a lag that is summed: of a twentieth of a half-cooling time or so."""
-
-_AT_ONCE = 20_000
-"""Stays whose steps are summed in one go."""
+from ripenroom.science.unsettled import AT_ONCE, STEPS, Unsettled
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,26 +45,19 @@ def summed(
     if not some.size:
         return [None for _ in kinds]
     nodes = unsettled.nodes
-    over_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]]
-    step_h = over_h / _STEPS
-    none_from_c = np.array([process.none_from_c for process in kinds[0]])
-    so_far = [np.zeros((some.size, _STEPS + 1)) for _ in kinds]
-    # The tables in between would fill the memory: very many stays are taken by parts.
-    for first in range(0, some.size, _AT_ONCE):
-        these, rows = some[first : first + _AT_ONCE], slice(first, first + _AT_ONCE)
-        since_h = step_h[rows, None] * (np.arange(_STEPS) + 0.5)
-        at_h = nodes.begin_h[these, None] + since_h
-        settled = settled_pulp_c(nodes.place[these], at_h, unsettled.airs)
-        left = np.exp2(-since_h / nodes.half_cooling_h[these, None])
-        arrived = settled + nodes.difference_k[these, None] * left
-        # Pulp that never gets cold enough for a process gains nothing from it.
-        coldest = np.minimum(settled.min(axis=1), arrived.min(axis=1))
-        cold = np.flatnonzero(coldest < none_from_c[which[these]])
-        own, settled, arrived = which[these][cold], settled[cold], arrived[cold]
-        hours = step_h[rows][cold, None]
+    none_from_c = np.array([process.none_from_c for process in kinds[0]])[which[some]]
+    so_far = [np.zeros((some.size, STEPS + 1)) for _ in kinds]
+    # Pulp that never gets cold enough for a process gains nothing from it.
+    cold = np.flatnonzero(unsettled.coldest_by_steps_c[some] < none_from_c)
+    for first in range(0, cold.size, AT_ONCE):
+        rows = cold[first : first + AT_ONCE]
+        these = some[rows]
+        hours, settled, arrived = unsettled.by_steps(these)
         for processes, sums in zip(kinds, so_far, strict=True):
-            more = rates_of(processes, own, arrived) - rates_of(processes, own, settled)
-            sums[first + cold, 1:] = np.cumsum(more * (hours / DAY_H), axis=1)
+            more = rates_of(processes, which[these], arrived)
+            more -= rates_of(processes, which[these], settled)
+            sums[rows, 1:] = np.cumsum(more * (hours[:, None] / DAY_H), axis=1)
+    step_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]] / STEPS
     number = np.full(unsettled.stays.start_h.shape, -1)
     number[nodes.batch[some], nodes.stay[some]] = np.arange(some.size)
     return [Steps(number, step_h, sums) for sums in so_far]
