@@ -3,6 +3,7 @@
 import numpy as np
 
 from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
 from ripenroom.science.gained import Gaining
 from ripenroom.science.ready import shares_as_estimated
 from ripenroom.science.softening import Floats
@@ -25,8 +26,10 @@ def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -
     several = batches.ages.several()
     best = np.empty(begin_h.size)
     for which, coarse in ((~several, _COARSE_OF_BELL), (several, _COARSE_OF_BANDS)):
-        own = np.flatnonzero(which)
-        if own.size:
+        own: Indices | slice = np.flatnonzero(which)
+        if which.all():
+            own = slice(None)  # nothing is copied
+        if which.any():
             part, there = batches.of(own), gaining.of(own)
             best[own] = _found(part, there, begin_h[own], end_h[own], coarse)
     return best

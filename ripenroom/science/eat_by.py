@@ -163,12 +163,14 @@ def _dates(
     days = np.hstack([sooner, later]) / rate + begun
     low, high = np.hsplit(ageing.when(days), 2)
     if isinstance(ageing, GatedAgeing):
-        reached = _days_to(ages, batches, way)
-        early, late = (opened.when(reached) for opened in ageing.at_either_end())
-        picked_h = batches.picked_h[column]
-        comes = np.isfinite(middle_h)
-        low = np.where(comes, np.maximum(_moved(middle_h, low, early, -1.0), picked_h), low)
-        high = np.where(comes, _moved(middle_h, high, late, 1.0), high)
+        own = ageing.behind
+        reached = _days_to(ages, batches, way)[own]
+        early, late = (opened.when(reached) for opened in ageing.of(own).at_either_end())
+        middle, picked_h = middle_h[own], batches.picked_h[own, None]
+        comes = np.isfinite(middle)
+        sooner = np.maximum(_moved(middle, low[own], early, -1.0), picked_h)
+        low[own] = np.where(comes, sooner, low[own])
+        high[own] = np.where(comes, _moved(middle, high[own], late, 1.0), high[own])
     return [DateRange(low[:, n], middle_h[:, n], high[:, n]) for n in range(ages.shape[1])]
 
 

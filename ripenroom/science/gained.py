@@ -206,9 +206,9 @@ class Gaining:
     def _ago_at_common(self, clock: Progress, hours: Floats, advance: Floats) -> Floats:
         """Read from the clocks of each batch's last place, which all batches there share.
 
-        Where the ripe life reaches back beyond that stay, to pulp that had not settled, or to
-        before the batch's gate opened, it is followed batch by batch, but only if any of the
-        batch's fruit can be ready by then.
+        Where the ripe life reaches back beyond that stay, or to pulp that had not settled, it is
+        followed batch by batch, but only if any of the batch's fruit can be ready by then; where
+        none can, and its gate was not wholly open, nothing is told either.
         """
         plain, days = ungated(self.ageing), self.ripe_life.days
         room = clock.clock[:, -1]
@@ -223,14 +223,15 @@ class Gaining:
         if plain.lag is not None:
             offset = offset + plain.lag.whole[:, -1]
         since_h = np.maximum(plain.settled_h(), clock.settled_h())
-        if isinstance(self.ageing, GatedAgeing):
-            offset = offset - self.ageing.held_back()
-            since_h = np.maximum(since_h, self.ageing.wholly_open_h)
         ago += offset[:, None]
+        some_ready = advance > self.earliest[:, None]
+        if isinstance(self.ageing, GatedAgeing):
+            ago = self.ageing.counted(ago)
+            shut = then_h[room] < self.ageing.wholly_open_h[:, None]
+            ago[shut & ~some_ready] = -np.inf
         ago = self._age(ago)
         reaches_back = then_h[room] < since_h[:, None]
         ago[reaches_back] = -np.inf
-        some_ready = advance > self.earliest[:, None]
         line, hour = np.nonzero(reaches_back & some_ready & np.isfinite(days)[:, None])
         if line.size:
             ago[line, hour] = self._ago_of(line, clock, hours[hour])

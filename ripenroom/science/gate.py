@@ -8,7 +8,7 @@ parts, one after the other, each when so many times the need is met (:func:`part
 With ``D`` the reference days since pick, ``m`` the share meanwhile and ``o_1 <= ... <= o_n`` when
 each of n parts opens, the days that count are
 
-    D(t) - (1 - m) / n * sum over k of min(D(t), D(o_k))
+    m D(t) + (1 - m) / n * sum over k of max(D(t) - D(o_k), 0)
 
 which runs the faster the more parts are open, and never back: it is the largest of the straight
 lines that its pieces lie on, so every date is still one look-up, of the least of their inverses.
@@ -54,11 +54,8 @@ def days_that_count(days: Floats, openings: Sequence[Floats], meanwhile: Floats)
 
     ``meanwhile`` is the share of full speed before the first. All shapes broadcast.
     """
-    each = (1.0 - meanwhile) / len(openings)
-    counted = np.array(days, float)
-    for opening in openings:
-        counted = counted - each * np.minimum(days, opening)
-    return counted
+    freed = sum(np.maximum(days - opening, 0.0) for opening in openings)
+    return np.asarray(meanwhile * days + (1.0 - meanwhile) / len(openings) * freed)
 
 
 def days_at_full_speed(count: Floats, openings: Sequence[Floats], meanwhile: Floats) -> Floats:
@@ -114,6 +111,11 @@ class GatedAgeing:
         """The same with the gates opening at other hours."""
         return replace(self, opens_h=opens_h)
 
+    @cached_property
+    def behind(self) -> Indices:
+        """Numbers of the batches that have a gate."""
+        return np.flatnonzero(self.meanwhile < 1.0)
+
     @property
     def half_open_h(self) -> Floats:
         """When the need is met and half of the gate is open, (batches,)."""
@@ -131,61 +133,73 @@ class GatedAgeing:
 
     def at(self, hours: Floats) -> Floats:
         """Reference days that count, of each batch at its hours; shapes (batches, n)."""
-        return self._counted(self.ageing.at(hours))
+        return self.counted(self.ageing.at(hours))
 
     def at_single(self, lines: Indices, hours: Floats) -> Floats:
         """:meth:`at` of single batches ``lines``, which may repeat; both of shape (n,)."""
-        days = self.ageing.at_single(lines, hours)
-        openings = list(self._days_at_opening[lines].T)
-        return days_that_count(days, openings, self.meanwhile[lines])
+        return self.counted_of(lines, self.ageing.at_single(lines, hours)[:, None])[:, 0]
 
     def at_common(self, hours: Floats) -> Floats:
         """Reference days that count, of every batch at the same hours (n,)."""
-        return self._counted(self.ageing.at_common(hours))
+        return self.counted(self.ageing.at_common(hours))
 
     def when(self, days: Floats) -> Floats:
         """Hours at which each batch's counting days are reached; shapes (batches, n)."""
-        at_opening = self._days_at_opening
-        opens = np.where(np.isfinite(self.opens_h), at_opening, np.inf)
-        full = days_at_full_speed(days, _columns(opens), self.meanwhile[:, None])
+        own = self.behind
+        at_opening, comes = self._days_at_opening[own], np.isfinite(self.opens_h[own])
+        opens = np.where(comes, at_opening, np.inf)
+        full = days_at_full_speed(days[own], _columns(opens), self.meanwhile[own, None])
         # How it goes on with a gate that never opens is not followed for ever.
-        behind = self.meanwhile[:, None] < 1.0
-        never = behind & (full > at_opening[:, -1:]) & ~np.isfinite(self.opens_h[:, -1:])
-        return np.where(never, np.inf, self.ageing.when(full))
+        never = (full > at_opening[:, -1:]) & ~comes[:, -1:]
+        all_days = np.array(days, float)
+        all_days[own] = np.where(never, np.inf, full)
+        return self.ageing.when(all_days)
 
-    def held_back(self) -> Floats:
-        """Reference days that do not count because of the gate, once it is open, (batches,)."""
-        return np.asarray((1.0 - self.meanwhile) * self._days_at_opening.mean(axis=1))
+    def counted(self, days: Floats) -> Floats:
+        """Of each batch's reference days (batches, n) since the pick those that count, in place."""
+        return self.counted_of(np.arange(self.meanwhile.size), days)
+
+    def counted_of(self, lines: Indices, days: Floats) -> Floats:
+        """:meth:`counted` of ``lines``, which may repeat, in place; ``days`` (lines, n) is
+        theirs."""
+        mine = np.flatnonzero(self.meanwhile[lines] < 1.0)
+        own = lines[mine]
+        openings = _columns(self._days_at_opening[own])
+        days[mine] = days_that_count(days[mine], openings, self.meanwhile[own, None])
+        return days
 
     def in_days_that_count(self, progress: Progress, hours: Floats) -> Floats:
         """What another process has gained in the days that count; shapes (batches, n)."""
-        return progress.at(hours) - self.shut_part(progress, hours)
+        return self._gained_in_them(progress, hours, progress.at(hours))
 
-    def shut_part(self, progress: Progress, hours: Floats) -> Floats:
-        """What of another process's gain does not count because the gate was shut.
+    def in_days_that_count_at_common(self, progress: Progress, hours: Floats) -> Floats:
+        """:meth:`in_days_that_count` at the same hours (n,) for all batches."""
+        return self._gained_in_them(progress, hours, progress.at_common(hours))
 
-        ``hours`` have shape (batches, n), or (n,) for all batches.
+    def _gained_in_them(self, progress: Progress, hours: Floats, gained: Floats) -> Floats:
+        """Of what ``progress`` has ``gained`` by ``hours`` that of the days that count, in place.
+
+        It may run back, so it does not tell by itself whether a part has opened.
         """
-        part = np.zeros((self.meanwhile.size, hours.shape[-1]))
-        behind = np.flatnonzero(self.meanwhile < 1.0)
-        if not behind.size:
-            return part
-        of_each, own = np.broadcast_to(hours, part.shape)[behind], progress.of(behind)
-        openings_h = _columns(self._opening_h()[behind])
-        shut = sum(own.at(np.minimum(of_each, opening_h)) for opening_h in openings_h)
-        part[behind] = (1.0 - self.meanwhile[behind, None]) / len(openings_h) * shut
-        return part
-
-    def _counted(self, days: Floats) -> Floats:
-        openings = _columns(self._days_at_opening)
-        return days_that_count(days, openings, self.meanwhile[:, None])
+        own = self.behind
+        all_gained, openings_h = gained[own], self._opening_h()[own]
+        at_openings = progress.of(own).at(openings_h)
+        own_hours = np.broadcast_to(hours, gained.shape)[own]
+        freed = sum(
+            np.where(own_hours > opening_h, all_gained - at_opening, 0.0)
+            for opening_h, at_opening in zip(
+                _columns(openings_h), _columns(at_openings), strict=True
+            )
+        )
+        meanwhile = self.meanwhile[own, None]
+        gained[own] = meanwhile * all_gained + (1.0 - meanwhile) / openings_h.shape[1] * freed
+        return gained
 
     @cached_property
     def _days_at_opening(self) -> Floats:
         """Reference days at full speed by each opening; of batches without a gate none."""
         days = np.zeros(self.opens_h.shape)
-        behind = np.flatnonzero(self.meanwhile < 1.0)
-        days[behind] = self.ageing.of(behind).at(self._opening_h()[behind])
+        days[self.behind] = self.ageing.of(self.behind).at(self._opening_h()[self.behind])
         return days
 
     def _opening_h(self) -> Floats:
@@ -210,10 +224,9 @@ def in_days_that_count(ageing: AnyAgeing, progress: Progress, hours: Floats) -> 
 
 def in_days_that_count_at_common(ageing: AnyAgeing, progress: Progress, hours: Floats) -> Floats:
     """:func:`in_days_that_count` at the same hours (n,) for all batches."""
-    gained = progress.at_common(hours)
     if isinstance(ageing, GatedAgeing):
-        gained -= ageing.shut_part(progress, hours)
-    return gained
+        return ageing.in_days_that_count_at_common(progress, hours)
+    return progress.at_common(hours)
 
 
 def ungated(ageing: AnyAgeing) -> Progress:

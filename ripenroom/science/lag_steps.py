@@ -7,16 +7,9 @@ import numpy as np
 
 from ripenroom.science.air import DAY_H
 from ripenroom.science.clock import Indices
-from ripenroom.science.journey import settled_pulp_c
 from ripenroom.science.process import Process, rates_of
 from ripenroom.science.softening import Floats
-from ripenroom.science.unsettled import Unsettled
-
-_STEPS = 160
-"""Steps of a lag that is summed: of a twentieth of a half-cooling time or so."""
-
-_AT_ONCE = 2_000
-"""Stays whose steps are summed in one go."""
+from ripenroom.science.unsettled import AT_ONCE, STEPS, Unsettled
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,37 +45,28 @@ def summed(
     if not some.size:
         return [None for _ in kinds]
     nodes = unsettled.nodes
-    over_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]]
-    step_h = over_h / _STEPS
-    none_from_c = np.array([process.none_from_c for process in kinds[0]])
+    none_from_c = np.array([process.none_from_c for process in kinds[0]])[which[some]]
+    step_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]] / STEPS
     line = np.zeros(some.size, np.intp)
     lines_h, count = [np.ones(1)], 1
-    so_far = [[np.zeros((1, _STEPS + 1))] for _ in kinds]
-    # The tables in between would fill the memory: very many stays are taken by parts.
-    for first in range(0, some.size, _AT_ONCE):
-        these, rows = some[first : first + _AT_ONCE], slice(first, first + _AT_ONCE)
-        since_h = step_h[rows, None] * (np.arange(_STEPS) + 0.5)
-        at_h = nodes.begin_h[these, None] + since_h
-        settled = settled_pulp_c(nodes.place[these], at_h, unsettled.airs)
-        left = np.exp2(-since_h / nodes.half_cooling_h[these, None])
-        arrived = settled + nodes.difference_k[these, None] * left
-        # Pulp that never gets cold enough for a process gains nothing from it.
-        coldest = np.minimum(settled.min(axis=1), arrived.min(axis=1))
-        cold = np.flatnonzero(coldest < none_from_c[which[these]])
-        own, settled, arrived = which[these][cold], settled[cold], arrived[cold]
-        more = [rates_of(own_kind, own, arrived) - rates_of(own_kind, own, settled)
-                for own_kind in kinds]  # fmt: skip
+    so_far = [[np.zeros((1, STEPS + 1))] for _ in kinds]
+    # Pulp that never gets cold enough for a process gains nothing from it.
+    cold = np.flatnonzero(unsettled.coldest_by_steps_c[some] < none_from_c)
+    for first in range(0, cold.size, AT_ONCE):
+        rows = cold[first : first + AT_ONCE]
+        these = some[rows]
+        hours, settled, arrived = unsettled.by_steps(these)
+        own = which[these]
+        more = [rates_of(one, own, arrived) - rates_of(one, own, settled) for one in kinds]
         adds = np.flatnonzero(np.any([gain.any(axis=1) for gain in more], axis=0))
         if not adds.size:
             continue
-        at = first + cold[adds]
-        line[at] = np.arange(count, count + adds.size)
+        line[rows[adds]] = np.arange(count, count + adds.size)
         count += adds.size
-        lines_h.append(step_h[at])
+        lines_h.append(step_h[rows[adds]])
         for gain, sums in zip(more, so_far, strict=True):
-            sums.append(np.zeros((adds.size, _STEPS + 1)))
-            np.cumsum(gain[adds] * (lines_h[-1] / DAY_H)[:, None], axis=1, out=sums[-1][:, 1:])
+            sums.append(np.zeros((adds.size, STEPS + 1)))
+            np.cumsum(gain[adds] * (hours[adds, None] / DAY_H), axis=1, out=sums[-1][:, 1:])
     number = np.full(unsettled.stays.start_h.shape, -1)
     number[nodes.batch[some], nodes.stay[some]] = line
-    hours = np.concatenate(lines_h)
-    return [Steps(number, hours, np.concatenate(sums)) for sums in so_far]
+    return [Steps(number, np.concatenate(lines_h), np.concatenate(sums)) for sums in so_far]

@@ -26,6 +26,12 @@ AT_NODES: Floats = np.asarray((1.0 + legendre.leggauss(ORDER)[0]) / 2.0, float)
 _STEADY_K = 0.05
 """Settled pulp that moves by less than this while others settle is taken as steady."""
 
+STEPS = 160
+"""Steps of a way that is followed step by step: of a twentieth of a half-cooling time or so."""
+
+AT_ONCE = 4_000
+"""Stays whose steps are looked at in one go: tables of more would fill the memory."""
+
 LEAST_DIFFERENCE_K = 0.1
 """A difference below this is settled: what it still adds moves no date by more than minutes."""
 
@@ -118,6 +124,29 @@ class Unsettled:
             coldest,
             unsteady,
         )
+
+    def by_steps(self, some: Indices) -> tuple[Floats, Floats, Floats]:
+        """Hours that each of the steps takes of ``some`` lines of :attr:`nodes`, (some,), and
+        settled and arrived pulp (C) in the middle of every step, (some, steps)."""
+        nodes = self.nodes
+        step_h = self.over_h[nodes.batch[some], nodes.stay[some]] / STEPS
+        since_h = step_h[:, None] * (np.arange(STEPS) + 0.5)
+        at_h = nodes.begin_h[some, None] + since_h
+        settled = settled_pulp_c(nodes.place[some], at_h, self.airs)
+        left = np.exp2(-since_h / nodes.half_cooling_h[some, None])
+        return step_h, settled, settled + nodes.difference_k[some, None] * left
+
+    @cached_property
+    def coldest_by_steps_c(self) -> Floats:
+        """The coldest of settled and arrived pulp (C) over all steps of each line of :attr:`nodes`
+        that is unsteady, else inf: asked by every process, and few have any so cold."""
+        unsteady = np.flatnonzero(self.nodes.unsteady)
+        coldest = np.full(self.nodes.batch.size, np.inf)
+        for first in range(0, unsteady.size, AT_ONCE):
+            some = unsteady[first : first + AT_ONCE]
+            _, settled, arrived = self.by_steps(some)
+            coldest[some] = np.minimum(settled.min(axis=1), arrived.min(axis=1))
+        return coldest
 
     def of(self, lines: Indices | slice) -> "Unsettled":
         """Of some batches only, which may repeat."""

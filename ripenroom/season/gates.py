@@ -50,6 +50,7 @@ def gated(
     its age.
     """
     behind = np.flatnonzero(np.array([gate.shut for gate in gates])[lines.crop])
+    need = need.of(behind)
     meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
     picked_h = lines.batches.picked_h
     parts = part_needs(np.array([gate.width for gate in gates]))[lines.crop]
@@ -60,11 +61,12 @@ def gated(
         opens_h[behind] = np.maximum(met_h, opens_h[behind])
         return opens_h
 
-    low_h, opens_h, high_h = (opening(met_h) for met_h in need.of(behind).when(parts[behind]))
+    low_h, opens_h, high_h = (opening(met_h) for met_h in need.when(parts[behind]))
     half = parts.shape[1] // 2
     barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
     barely &= meanwhile < _RIPENS_SHUT
-    enough = np.where(barely, _likely_enough(need, picked_h + _LOOK_AHEAD_H), 1.0)
+    enough, some = np.ones(barely.size), np.flatnonzero(barely[behind])
+    enough[barely] = _likely_enough(need.of(some), picked_h[barely] + _LOOK_AHEAD_H)
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely[:, None], opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)

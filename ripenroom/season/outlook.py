@@ -21,7 +21,7 @@ from ripenroom.science.ready import (
     shares_as_estimated,
     shares_at_rate,
 )
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.science.way import Way, on_way
 from ripenroom.season.lines import Lines
@@ -122,7 +122,7 @@ class Outlook:
             own = part.outlook
             return own._range(own.gaining.at(hours[part.lines, None]))
 
-        low, _, high = self._widest(ranges)
+        low, _, high = self._widest(self._parts_that_differ(hours), ranges)
         return low[:, 0], high[:, 0]
 
     def shares(self, hours: Floats) -> tuple[Floats, Floats]:
@@ -130,7 +130,7 @@ class Outlook:
 
         All uncertainty is in them. Allowances are not: see :meth:`in_supply`.
         """
-        parts = self.parts()
+        parts = self._parts_that_differ(hours.max(initial=-np.inf))
         if len(parts) == 1:
             return self._shares(hours)
         ready = np.zeros((len(self.lines.ids), hours.size))
@@ -156,12 +156,30 @@ class Outlook:
 
         The three openings, the 10, 50 and 90 % points, count 0.3, 0.4 and 0.3 (Swanson's rule).
         """
+        ageing = self.ageing
+        return self._parts(ageing.behind if isinstance(ageing, GatedAgeing) else np.arange(0))
+
+    def _parts_that_differ(self, until_h: FloatsLike) -> "list[Part]":
+        """:meth:`parts`, less where all are the same until an hour, one or (batches,): gates whose
+        openings are known, never come, or come later."""
+        ageing = self.ageing
+        if not isinstance(ageing, GatedAgeing):
+            return self.parts()
+        own = ageing.behind
+        of_each = np.broadcast_to(until_h, self.batches.picked_h.shape)[own, None]
+        low, mid, high = (
+            np.minimum(opens_h[own], of_each)
+            for opens_h in (ageing.opens_low_h, ageing.opens_h, ageing.opens_high_h)
+        )
+        return self._parts(own[((low != mid) | (mid != high)).any(axis=1)])
+
+    def _parts(self, behind: Indices) -> "list[Part]":
+        """:meth:`parts` with the ends of the range for the batches ``behind`` a gate."""
         everything = np.arange(self.batches.picked_h.size)
         weight = np.ones((everything.size, 1))
         ageing = self.ageing
-        if not isinstance(ageing, GatedAgeing):
+        if not isinstance(ageing, GatedAgeing) or not behind.size:
             return [Part(everything, weight, self)]
-        behind = np.flatnonzero(ageing.meanwhile < 1.0)
         weight[behind] = 0.4
         own = self._block(behind)
         return [
@@ -192,16 +210,17 @@ class Outlook:
 
     def ready_range(self, hours: Floats) -> tuple[Floats, Floats, Floats]:
         """80 % range and median of the ready share of all fruit at increasing hours."""
-        return self._widest(lambda part: part.outlook._range(part.outlook.gained(hours)))
+        parts = self._parts_that_differ(hours.max(initial=-np.inf))
+        return self._widest(parts, lambda part: part.outlook._range(part.outlook.gained(hours)))
 
     def _range(self, gained: Gained) -> tuple[Floats, Floats, Floats]:
         return ready_range(self.batches, gained)
 
     def _widest(
-        self, ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
+        self, parts: "list[Part]", ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
     ) -> tuple[Floats, Floats, Floats]:
         """A range as estimated, drawn out to hold those with gates opening at either end."""
-        everything, *others = self.parts()
+        everything, *others = parts
         low, mid, high = ranges(everything)
         for part in others:
             own_low, _, own_high = ranges(part)
