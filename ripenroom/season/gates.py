@@ -59,8 +59,8 @@ def gated(
     low_h, opens_h, high_h = (opening(met_h) for met_h in need.when(parts[behind]))
     half = parts.shape[1] // 2
     barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
-    enough, some = np.ones(barely.size), barely[behind]
-    enough[barely] = _likely_enough(need.of(some), picked_h[barely] + _LOOK_AHEAD_H)
+    enough, some = np.ones(barely.size), np.flatnonzero(barely[behind])
+    enough[behind[some]] = _likely_enough(need.of(some), picked_h[behind[some]] + _LOOK_AHEAD_H)
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely[:, None], opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
