@@ -150,21 +150,18 @@ class Gaining:
         return replace(self, ageing=ageing)
 
     def at(self, hours: Floats) -> Gained:
-        """Gained by each batch at its own hours; shapes (batches, n)."""
+        """Gained by each batch at its own hours, by the usual clock of ripe life alone; shapes
+        (batches, n)."""
         days = self.ageing.at(hours)
         slope_days = in_days_that_count(self.ageing, self.slope, hours)
         per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
-        ripe_ago = tuple(self._ago(clock, hours) for clock in self._clocks)
         rate_sd = self.way.rate_sd_of(per_kj_mol)
-        return Gained(self._age(days), ripe_ago, rate_sd, per_kj_mol)
+        return Gained(self._age(days), self._usual_ago(hours), rate_sd, per_kj_mol)
 
     def usual_at(self, hours: Floats) -> Gained:
-        """:meth:`at`, by the usual clock of ripe life alone and with the rate of the opening."""
-        advance = self._age(self.ageing.at(hours))
-        ripe_ago: tuple[Floats, ...] = ()
-        if self.ripe_life.known:
-            ripe_ago = (self._ago(self.ripe_life.usual, hours),)
-        way = self.way
+        """:meth:`at`, with the rate of the opening."""
+        advance, way = self._age(self.ageing.at(hours)), self.way
+        ripe_ago = self._usual_ago(hours)
         return Gained(advance, ripe_ago, way.rate_sd[:, None], way.per_kj_mol[:, None])
 
     def at_common(self, hours: Floats) -> Gained:
@@ -186,6 +183,9 @@ class Gaining:
         days *= self.rate_per_day[:, None]
         days -= self.begun[:, None]
         return days
+
+    def _usual_ago(self, hours: Floats) -> tuple[Floats, ...]:
+        return (self._ago(self.ripe_life.usual, hours),) if self.ripe_life.known else ()
 
     def _ago(self, clock: Progress, hours: Floats) -> Floats:
         days = self.ripe_life.days[:, None]

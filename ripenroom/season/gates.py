@@ -66,13 +66,15 @@ def gated(
     barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
     barely &= meanwhile < _RIPENS_SHUT
     enough, some = np.ones(barely.size), np.flatnonzero(barely[behind])
-    enough[barely] = _likely_enough(need.of(some), picked_h[barely] + _LOOK_AHEAD_H)
+    enough[behind[some]] = _likely_enough(need.of(some), picked_h[behind[some]] + _LOOK_AHEAD_H)
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely[:, None], opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
     if batches.checked is not None:
         seen = batches.checked.known_h[:, None] >= high_h
         low_h, high_h = np.where(seen, opens_h, low_h), np.where(seen, opens_h, high_h)
+        # A part that was seen open may have done so later than the low end of the next.
+        low_h = np.maximum.accumulate(low_h, axis=1)
     return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
 
 
