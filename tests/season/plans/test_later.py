@@ -53,7 +53,7 @@ def test_the_cold_room_is_not_emptied_for_the_only_market_day_in_sight() -> None
 
 
 def test_what_is_kept_is_told_apart_and_is_no_money() -> None:
-    plan = planned(stock(*market_records(3, {"pawpaw": 60})))
+    plan = planned(stock(*market_records(3, {"pawpaw": 60}), firm=4))
     fruit = sum(line.fruit * line.expected_ready_share for line in kept(plan))
     assert plan.outcome.kept == pytest.approx(fruit)
     assert fruit > 60.0
@@ -88,8 +88,11 @@ def test_fruit_that_will_be_past_is_not_kept() -> None:
 
 def test_warm_fruit_that_no_market_takes_is_put_in_the_cold() -> None:
     wanted = market_records(6, {"pawpaw": 20})
+    picked_at = NOW - timedelta(hours=3)
     warm = [
-        record for n in range(3) for record in batch_and_move(n, ROOM, count=60, feel_counts=FIRM)
+        record
+        for n in range(3)
+        for record in batch_and_move(n, ROOM, count=60, feel_counts=RIPE, picked_at=picked_at)
     ]
     plan = planned(farm_book(*wanted, *warm))
     moved = [line for line in kept(plan) if line.steps]
