@@ -52,7 +52,7 @@ def test_softening_is_named_by_temperature_and_told_in_days(
 ) -> None:
     charts.draw(of(session, "pawpaw"), None, 1, units)
     assert {"20 °C", "10 °C", "0 °C", "ready below", "past below"} <= written(charts.softening)
-    assert "20 °C 4" in charts.softening.words.text()
+    assert "20 °C 5" in charts.softening.words.text()
     assert "Pawpaw" in written(charts.ready)
 
 

@@ -34,6 +34,12 @@ def type_into(dialog: FigureDialog, **texts: str) -> None:
         edit.setText(text)
 
 
+def told_from_here(dialog: FigureDialog) -> None:
+    """Says that the figure is the grower's own estimate, no longer that of all statements."""
+    dialog.source.source.choose("estimate")
+    dialog.source.note.setPlainText("Mine are so.")
+
+
 def saved(dialog: FigureDialog) -> bool:
     dialog.accept()
     return dialog.result() == QDialog.DialogCode.Accepted
@@ -104,6 +110,7 @@ def test_what_is_wrong_is_said_at_its_field(
     session: Session, open_figure: Open, typed: dict[str, str], field: str
 ) -> None:
     dialog = open_figure("rate.speed")
+    told_from_here(dialog)
     type_into(dialog, **typed)
     assert not saved(dialog)
     said = {name: f.note.text for name, f in dialog.board.fields.items() if f.note.text}
@@ -111,12 +118,14 @@ def test_what_is_wrong_is_said_at_its_field(
     assert session.season.own_crop_keys == frozenset()
 
 
-def test_marks_out_of_order_are_said_with_both_names(open_figure: Open) -> None:
+def test_marks_out_of_order_are_said_with_both_names(session: Session, open_figure: Open) -> None:
+    too_soft = session.season.crops["pawpaw"].firmness.too_soft_n.value
     dialog = open_figure("firmness.ready")
+    told_from_here(dialog)
     type_into(dialog, value="3", low="2", high="3.5")
     assert not saved(dialog)
     said = dialog.board.fields["value"].note.text
-    assert "3 N needs to be firmer than “Too soft below” (3.8 N)" in said
+    assert f"3 N needs to be firmer than “Too soft below” ({too_soft:g} N)" in said
 
 
 def test_an_estimate_needs_its_reasoning(open_figure: Open) -> None:
@@ -153,11 +162,11 @@ def test_figures_come_in_the_units_that_are_read(session: Session, open_figure: 
 
 
 def test_another_unit_reads_untouched_numbers_anew_and_keeps_typed_ones(open_figure: Open) -> None:
-    dialog = open_figure("firmness.ready")
-    assert dialog.numbers["value"].text() == "9.807"
-    dialog.unit.choose("kgf")
+    dialog = open_figure("firmness.at_maturity", "pear")
+    assert dialog.numbers["value"].text() == "80.07"
+    dialog.unit.choose("lbf")
     dialog.unit.activated.emit(dialog.unit.currentIndex())
-    assert dialog.numbers["value"].text() == "1"
+    assert dialog.numbers["value"].text() == "18"
     type_into(dialog, value="1.1")
     dialog.unit.choose("N")
     dialog.unit.activated.emit(dialog.unit.currentIndex())

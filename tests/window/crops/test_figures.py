@@ -44,10 +44,10 @@ def test_every_line_says_what_it_is_and_where_from(
 
 
 def test_values_come_in_the_chosen_unit(session: Session) -> None:
-    newton = lines_of(session, "pawpaw", Units(session.words, "N"))["firmness.ready"]
-    kilo = lines_of(session, "pawpaw", Units(session.words, "kgf"))["firmness.ready"]
-    assert newton.text == "9.8 N (7.4–12.3)"
-    assert kilo.text == "1.00 kgf (0.75–1.25)"
+    newton = lines_of(session, "pear", Units(session.words, "N"))["firmness.at_maturity"]
+    pounds = lines_of(session, "pear", Units(session.words, "lbf"))["firmness.at_maturity"]
+    assert newton.text == "80 N (76–87)"
+    assert pounds.text == "18.0 lbf (17.0–19.5)"
 
 
 def test_a_colour_crop_names_its_looks(session: Session, units: Units) -> None:

@@ -32,7 +32,9 @@ def page(qtbot: QtBot, session: Session) -> QueuePage:
 
 
 def test_the_selected_line_stands_in_words_beneath(page: QueuePage) -> None:
-    QTest.keyClick(page.canvas, Qt.Key.Key_Down)
+    # The first of the lines never gets ready, so no share of it is said.
+    for _ in range(2):
+        QTest.keyClick(page.canvas, Qt.Key.Key_Down)
     batch_id = page.canvas.selected_batch()
     assert batch_id is not None
     code = page.session.season.book.batches[batch_id].code
