@@ -76,9 +76,8 @@ class CultivarDialog(FormDialog):
         # A name that the profile does not know (any more) stays until another is chosen.
         if kept is not None and kept.crop == self.crop.value() and kept.crop_group:
             named = list(dict.fromkeys([*named, kept.crop_group]))
-        self.crop_group.set_choices(
-            [(None, self.tr("the whole crop")), *((name, name) for name in named)]
-        )
+        none = self.tr("the whole crop") if named else self.tr("this crop has none")
+        self.crop_group.set_choices([(None, none), *((name, name) for name in named)])
         self.crop_group.setEnabled(bool(named))
         set_hint(
             self.crop_group,

@@ -128,7 +128,7 @@ def offered(dialog: CultivarDialog) -> list[str]:
 
 def test_groups_that_have_figures_are_offered_with_their_crop(adding: CultivarDialog) -> None:
     adding.crop.choose("pawpaw")
-    assert offered(adding) == ["the whole crop"]
+    assert offered(adding) == ["this crop has none"]
     assert not adding.crop_group.isEnabled()
     assert "No group of this crop" in adding.crop_group.toolTip()
     adding.crop.choose("kiwifruit")
