@@ -13,12 +13,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, FeelCounts, Move, Removal
 from ripenroom.records.book import Book
-from ripenroom.science.able import Able, fruit_that_ripens
-from ripenroom.science.age_belief import AgeAtPick, Prior
-from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
-from ripenroom.science.bands import Bands
 from ripenroom.science.batches import Batches
-from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
@@ -28,7 +23,7 @@ from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import column, to_hours
 from ripenroom.season.moves import moves_by_batch
-from ripenroom.units import newtons
+from ripenroom.season.pick_ages import KnownAge, ages_of, bands_of
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.belief import Belief
@@ -164,29 +159,6 @@ def _own_pace(book: Book, batches: Sequence[Batch]) -> Floats:
     return np.array([pace.get(b.cultivar_id or "", 1.0) for b in batches], dtype=float)
 
 
-ERROR_OF_READING = 0.05
-"""Part of a reading that adds to its error: a gauge errs by more on firm fruit (an estimate; on
-apples of some 80 N users differ by 13 to 18 N, on ripe fruit by far less)."""
-
-
-@dataclass(frozen=True, slots=True)
-class _AgeRow:
-    """Of the fruit that can ripen mean age at pick, the doubt about it, their own spread, and the
-    share of all fruit that they are: ``known``. ``bands`` of one batch, None for one bell curve."""
-
-    known: tuple[float, float, float, float]
-    bands: Bands | None
-
-
-@dataclass(frozen=True, slots=True)
-class _KnownAge:
-    """The age of a batch at its pick, by the figures of ``crop``."""
-
-    batch: Batch
-    crop: CropConstants
-    row: _AgeRow
-
-
 class LineMaker:
     """Turns a :class:`Book` into :class:`Lines`; remembers each batch's age at pick.
 
@@ -196,7 +168,7 @@ class LineMaker:
     def __init__(self, constants: ConstantsOfCrops, belief: "Belief | None" = None) -> None:
         self._constants = constants
         self._belief = belief
-        self._ages: dict[str, _KnownAge] = {}
+        self._ages: dict[str, KnownAge] = {}
 
     def lines(self, book: Book) -> Lines:
         """Columns of every batch whose crop has a profile and that waits somewhere.
@@ -263,7 +235,7 @@ class LineMaker:
             return np.array([getattr(c, name) for c in table], dtype=float)[kind]
 
         # A record that was not edited is still the same object, so identity tells what is new.
-        kept: dict[str, _KnownAge] = {}
+        kept: dict[str, KnownAge] = {}
         unknown: list[tuple[Batch, CropConstants]] = []
         for batch, number in zip(batches, kind.tolist(), strict=True):
             row = self._ages.get(batch.id)
@@ -271,7 +243,7 @@ class LineMaker:
                 kept[batch.id] = row
             else:
                 unknown.append((batch, table[number]))
-        self._ages = kept | _ages_of(unknown)
+        self._ages = kept | ages_of(unknown)
         rows = [self._ages[b.id].row for b in batches]
         ages = np.array([row.known for row in rows], dtype=float).reshape(-1, 4)
         known = Batches(
@@ -285,7 +257,7 @@ class LineMaker:
             ready_age=of_kind("ready_age"),
             too_soft_age=of_kind("too_soft_age"),
             ripens=ages[:, 3],
-            bands=_bands_of(rows),
+            bands=bands_of(rows),
         )
         if self._belief is None or not batches:
             return known
@@ -305,89 +277,3 @@ def _treated_h(book: Book, crops: Sequence[CropConstants], line_of: Mapping[str,
             treated[line] = to_hours(treatment.at) + needed_h - given[line]
         given[line] += treatment.hours
     return treated
-
-
-def _ages_of(batches: Sequence[tuple[Batch, CropConstants]]) -> dict[str, _KnownAge]:
-    found: dict[str, _KnownAge] = {}
-    by_way: dict[str, list[tuple[Batch, CropConstants]]] = {"feel": [], "gauge": [], "none": []}
-    for batch, crop in batches:
-        # What was noted before a crop's profile was changed may mean nothing now.
-        felt = crop.felt and any(batch.feel_counts or ())
-        way = "gauge" if crop.probed and batch.readings else "feel" if felt else "none"
-        by_way[way].append((batch, crop))
-    for way, some in by_way.items():
-        if not some:
-            continue
-        columns = _Columns(some)
-        age = {
-            "feel": columns.from_feel,
-            "gauge": columns.from_gauge,
-            "none": columns.from_nothing,
-        }[way]()
-        ripens, age = fruit_that_ripens(age, columns.able)
-        rows = np.column_stack([age.mean, age.doubt_sd, age.fruit_sd, ripens]).tolist()
-        for number, ((batch, crop), row) in enumerate(zip(some, rows, strict=True)):
-            bands = age.bands
-            mixed = bands is not None and bool(bands.part[number, 1:].any())
-            own = bands.of(np.array([number])) if bands is not None and mixed else None
-            found[batch.id] = _KnownAge(batch, crop, _AgeRow(tuple(row), own))
-    return found
-
-
-def _bands_of(rows: Sequence[_AgeRow]) -> Bands | None:
-    """Bands of batches end to end; None where each is one bell curve."""
-    mixed = [(line, row.bands) for line, row in enumerate(rows) if row.bands is not None]
-    if not mixed:
-        return None
-    bells = Bands.bell(len(rows)).with_room_for(max(own.part.shape[1] for _, own in mixed))
-    lines = np.array([line for line, _ in mixed], dtype=np.intp)
-    return bells.put(lines, joined([own for _, own in mixed]))
-
-
-class _Columns:
-    """Crop constants and readings of some batches, as columns."""
-
-    def __init__(self, batches: Sequence[tuple[Batch, CropConstants]]) -> None:
-        self._batches = [batch for batch, _ in batches]
-        self._crops = [crop for _, crop in batches]
-
-    def of(self, name: str) -> Floats:
-        return np.array([getattr(c, name) for c in self._crops], dtype=float)
-
-    @property
-    def able(self) -> Able:
-        """Which fruit can ripen."""
-        return Able(
-            *(self.of(n) for n in ("half_n", "width_n", "half_sd", "highest_n", "lowest_n"))
-        )
-
-    @property
-    def _prior(self) -> Prior:
-        return Prior(self.of("maturity_age"), self.of("maturity_sd"), self.of("fruit_sd"))
-
-    def from_feel(self) -> AgeAtPick:
-        counts = np.array([b.feel_counts for b in self._batches], dtype=float)
-        edges = np.array([c.feel_edges for c in self._crops], dtype=float)
-        return age_from_feel(counts, edges, self.of("judgement_sd"), self._prior)
-
-    def from_gauge(self) -> AgeAtPick:
-        # A farm's hardest fruit may read beyond the ends of the usual curve: then it is at its end.
-        readings = [
-            np.clip([newtons(r, b.reading_unit or "N") for r in b.readings], low, high)
-            for b, low, high in zip(
-                self._batches, self.of("lowest_n"), self.of("highest_n"), strict=True
-            )
-        ]
-        mean = np.array([r.mean() for r in readings])
-        return age_from_readings(
-            np.array([float(r.size) for r in readings]),
-            mean,
-            np.array([((r - m) ** 2).sum() for r, m in zip(readings, mean, strict=True)]),
-            np.hypot(self.of("reading_error_n"), ERROR_OF_READING * mean),
-            self.of("highest_n"),
-            self.of("lowest_n"),
-            self._prior,
-        )
-
-    def from_nothing(self) -> AgeAtPick:
-        return age_from_nothing(self._prior)

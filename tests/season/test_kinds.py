@@ -207,7 +207,8 @@ def test_what_is_learned_is_beside_the_groups_figures() -> None:
     for group in (None, "late season", "early season"):
         found = fit(peaches(group), CROPS, ZONE, NOW).rate_of("peach", "peach")
         assert found is not None
-        assert (found.group, found.book) == (group, pytest.approx(1.0))
+        assert found.group == group
+        assert found.book == pytest.approx(1.0)
         learned[group] = found.factor.mid
     # The same checks say of slow figures that the fruit is faster than they are, of fast ones less.
     assert learned["late season"] > learned["early season"]

@@ -13,7 +13,7 @@ from ripenroom.science.learning.feel import FeltChecks, Nodes
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
 from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.lines import ERROR_OF_READING
+from ripenroom.season.pick_ages import ERROR_OF_READING
 from ripenroom.units import newtons
 
 FeelEdges = tuple[float, float, float, float]

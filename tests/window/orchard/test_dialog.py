@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.orchard import Cultivar
@@ -146,8 +147,8 @@ def test_a_group_is_chosen_by_keyboard_listed_and_undone(
 ) -> None:
     adding.crop.choose("kiwifruit")
     adding.board.fields["crop_group"].label.buddy().setFocus()
-    qtbot.keyClick(adding.crop_group, Qt.Key.Key_Down)
-    qtbot.keyClick(adding.crop_group, Qt.Key.Key_Return)
+    QTest.keyClick(adding.crop_group, Qt.Key.Key_Down)
+    QTest.keyClick(adding.crop_group, Qt.Key.Key_Return)
     if adding.isVisible():
         adding.accept()
     [made] = [c for c in session.season.book.cultivars.values() if c.name == "Yellow one"]
