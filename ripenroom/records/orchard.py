@@ -12,7 +12,9 @@ RipeningGroup = Literal["early", "mid", "late"]
 class Cultivar:
     """A cultivar, or a group of look-alike trees, as this farm names it; ``crop`` is a profile.
 
-    ``rate_factor`` is how many times as fast as its crop it softens.
+    ``group`` says when it ripens on this farm. ``crop_group`` names the group of its crop's profile
+    whose figures its fruit go by; a name that the profile does not know counts as none.
+    ``rate_factor`` is how many times as fast as these figures it softens.
     """
 
     id: Id
@@ -20,6 +22,7 @@ class Cultivar:
     name: Name
     group: RipeningGroup | None = None
     rate_factor: RateFactor = 1.0
+    crop_group: Name | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,6 @@
 """What checks taught, put into the columns of batches."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,7 +9,8 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.science.batches import Batches, Checked
-from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.crop_constants import ConstantsOfCrops
+from ripenroom.season.kinds import CropKind
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.belief import Belief, Pace
@@ -19,12 +20,12 @@ def believed(
     book_has: Batches,
     book: Book,
     batches: Sequence[Batch],
-    constants: Mapping[str, CropConstants],
+    constants: ConstantsOfCrops,
     belief: "Belief",
 ) -> Batches:
     """The columns of ``batches`` with what is believed of them over what the book has."""
     factor = {key: cultivar.rate_factor for key, cultivar in book.cultivars.items()}
-    paces: dict[tuple[str, str | None], Pace | None] = {}
+    known: dict[tuple[str, str | None], tuple[CropKind, Pace | None]] = {}
     columns = np.column_stack(
         [
             book_has.rate_per_day,
@@ -39,19 +40,21 @@ def believed(
     known_h = book_has.picked_h.copy()
     for line, batch in enumerate(batches):
         key = batch.crop, batch.cultivar_id
-        if key not in paces:
-            paces[key] = belief.pace_of(*key, factor.get(batch.cultivar_id or "", 1.0))
-        pace = paces[key]
+        if key not in known:
+            kind = constants.kind_of(*key, book)
+            own = factor.get(batch.cultivar_id or "", 1.0)
+            known[key] = kind, belief.pace_of(kind, batch.cultivar_id, own)
+        kind, pace = known[key]
         if pace is None:
             continue
         columns[line] = (
-            constants[batch.crop].rate_per_day * np.exp(pace.log_rate),
+            constants[kind].rate_per_day * np.exp(pace.log_rate),
             pace.log_rate_sd,
             pace.slope_sd,
             pace.rate_slope,
             pace.spread_sd,
         )
-        age = belief.age_of(batch)
+        age = belief.age_of(batch, kind)
         if age is None:
             ages[line, 2] *= pace.spread
         else:

@@ -88,7 +88,7 @@ def when_eaten(
     """How far a part's fruit has come when it is eaten.
 
     ``gained`` is what it has gained by ``sold_h`` (sales,), ``eaten_days`` (crops, sales) how long
-    buyers take from then on; ``crops`` are those of the outlook's lines, in their order.
+    buyers take from then on; ``crops`` are of the kinds of the outlook's lines, in their order.
     """
     if not eaten_days.any():
         return WhenEaten(gained.advance, gained.rate_sd)
@@ -119,7 +119,7 @@ def _together(
     outlook, advance = part.outlook, gained.advance
     rates = outlook.way.rates.of(part.lines)
     lean = np.array([float(crop.response.slope_per_kj_mol(KITCHEN_C)) for crop in crops])
-    lean = lean[outlook.lines.crop[part.lines]]
+    lean = lean[outlook.lines.kind[part.lines]]
     on_way = np.square(gained.rate_sd)
     in_kitchen = rates.variance(lean)[:, None]
     shared = rates.covariance(lean, gained.per_kj_mol.T).T
@@ -151,19 +151,19 @@ class _Kitchen:
         lines = self._stays.start_h.shape[0]
         self._stay = self._stays.at(np.broadcast_to(sold_h, (lines, sold_h.size)))
         self._room = Stays.entry(ungated(outlook.ageing).clock, self._stay)
-        place_of_room, self._crop_of_room = np.array(outlook.lines.rooms, np.intp).reshape(-1, 2).T
+        place_of_room, self._kind_of_room = np.array(outlook.lines.rooms, np.intp).reshape(-1, 2).T
         in_place = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
         self._settled_c = np.empty((place_of_room.size, sold_h.size))
         for room, place in enumerate(place_of_room.tolist()):
             self._settled_c[room] = in_place[place]
-        self._eaten_days = eaten_days[self._crop_of_room]
+        self._eaten_days = eaten_days[self._kind_of_room]
 
     def days(self) -> Floats:
         """Reference days that count, (lines, sales)."""
         # Most fruit has the temperature of its place when it is sold: one figure for each room.
         of_room = np.empty(self._settled_c.shape)
-        for room, crop in enumerate(self._crop_of_room.tolist()):
-            softening = self._crops[crop].response.relative_rate
+        for room, kind in enumerate(self._kind_of_room.tolist()):
+            softening = self._crops[kind].response.relative_rate
             of_room[room] = days_gained(softening, self._settled_c[room], self._eaten_days[room])
         days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
         since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
@@ -198,13 +198,13 @@ class _Kitchen:
         own, whole = need.clocks[end].of(lines), need.shares[lines, end]
         opens_h = ageing.opens_h[line, part]
         times = part_needs(np.array([crop.gate.width for crop in self._crops]))
-        wanted = whole * times[self._part.outlook.lines.crop[lines], part]
+        wanted = whole * times[self._part.outlook.lines.kind[lines], part]
         comes = np.isfinite(opens_h)
         wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
         met = own.at(self._sold_h[sale, None])[:, 0]
         gates = [crop.gate.need.clocks[end].use_per_day for crop in self._crops]
         a_day = np.array([float(gate(np.array(KITCHEN_C))) for gate in gates])
-        a_day = a_day[self._crop_of_room[self._room[line, sale]]]
+        a_day = a_day[self._kind_of_room[self._room[line, sale]]]
         # What the pulp's way to the kitchen's temperature adds is all there after a day.
         more = self._gained(gates, line, sale, np.ones(line.size)) - a_day
         short = wanted - met - more
@@ -228,8 +228,8 @@ class _Kitchen:
         since_h = np.maximum(self._sold_h[sale] - self._stays.start_h[line, stay], 0.0)
         pulp_c = self._unsettled.pulp_c(line, stay, since_h, self._settled_c[room, sale])
         gained = np.empty(line.size)
-        crop = self._crop_of_room[room]
-        for number in np.unique(crop):
-            own = crop == number
+        kind = self._kind_of_room[room]
+        for number in np.unique(kind):
+            own = kind == number
             gained[own] = days_gained(rates[number], pulp_c[own], days[own])
         return gained

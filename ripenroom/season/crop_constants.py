@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
@@ -20,6 +22,7 @@ from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
 from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
 from ripenroom.season.amounts import fruit_mass_kg
+from ripenroom.season.kinds import CropKind, kind_of_cultivar
 
 _TAIL_40 = 0.5244005127080407
 """Standard Normal quantile of 70 %."""
@@ -204,25 +207,35 @@ def _using_up(allowed: AllowanceRange) -> tuple[Process, Process, Process]:
     return middle, soonest, latest
 
 
-class ConstantsOfCrops(Mapping[str, CropConstants]):
-    """The constants of every crop by key, worked out when they are first asked for.
+class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
+    """The constants of every crop and of its groups, worked out when they are first asked for.
 
-    ``slope_shift_kj_mol`` says by how much a crop's activation energy was found to differ from its
-    profile's.
+    ``slope_shift_kj_mol`` says by how much a kind's activation energy was found to differ from its
+    profile's. In order are the crops as in ``profiles``, each before its groups.
     """
 
     def __init__(
         self,
         profiles: Mapping[str, CropProfile],
-        slope_shift_kj_mol: Mapping[str, float] = MappingProxyType({}),
+        slope_shift_kj_mol: Mapping[CropKind, float] = MappingProxyType({}),
     ) -> None:
         self._profiles = profiles
         self._slope_shift_kj_mol = slope_shift_kj_mol
-        self._known: dict[str, CropConstants] = {}
+        self._known: dict[CropKind, CropConstants] = {}
 
-    def __getitem__(self, key: str) -> CropConstants:
+    def kind_of(self, crop: str, cultivar_id: str | None, book: Book) -> CropKind:
+        """The kind of fruit of a crop and a cultivar."""
+        return kind_of_cultivar(crop, cultivar_id, book, self._profiles)
+
+    def of_batch(self, batch: Batch, book: Book) -> CropConstants:
+        """The constants that a batch goes by; ``KeyError`` for an unknown crop."""
+        return self[self.kind_of(batch.crop, batch.cultivar_id, book)]
+
+    def __getitem__(self, key: CropKind) -> CropConstants:
         if key not in self._known:
-            constants = crop_constants(self._profiles[key])
+            if key not in self:
+                raise KeyError(key)
+            constants = crop_constants(key.profile_in(self._profiles))
             shift = self._slope_shift_kj_mol.get(key, 0.0)
             if shift and isinstance(constants.response, Response):
                 energy = max(constants.response.activation_kj_mol + shift, _LEAST_KJ_MOL)
@@ -232,13 +245,17 @@ class ConstantsOfCrops(Mapping[str, CropConstants]):
         return self._known[key]
 
     def __contains__(self, key: object) -> bool:
-        return key in self._profiles
+        if not isinstance(key, CropKind) or key.crop not in self._profiles:
+            return False
+        return key.group is None or key.group in self._profiles[key.crop].of_groups
 
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._profiles)
+    def __iter__(self) -> Iterator[CropKind]:
+        for crop, profile in self._profiles.items():
+            yield CropKind(crop)
+            yield from (CropKind(crop, group) for group in profile.of_groups)
 
     def __len__(self) -> int:
-        return len(self._profiles)
+        return sum(1 for _ in self)
 
 
 def crop_constants(profile: CropProfile) -> CropConstants:

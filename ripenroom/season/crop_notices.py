@@ -7,6 +7,7 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.findings import Notice, NoticeKind
+from ripenroom.season.kinds import CropKind, kind_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.projection import Projection, State
@@ -25,7 +26,7 @@ def of_gates(
     shut = np.isinf(projection.gate_opens_h) & (projection.left > 0.0)
     for line in np.flatnonzero(shut & (projection.state == State.HOLDING)):
         batch_id = projection.batch_ids[int(line)]
-        gate = crops[book.batches[batch_id].crop].gate
+        gate = kind_of(book.batches[batch_id], book, crops).profile_in(crops).gate
         assert gate is not None, "a batch whose gate is shut has a crop with a gate"
         quickest = min(gate.needs, key=lambda at: at.days.value)
         done = float(projection.gate_done[line])
@@ -50,11 +51,12 @@ def of_heat(
     """
     plans = schedules(book, zone_of(book.season))
     moves = moves_by_batch(book)
-    there: dict[tuple[str, str, float], list[int]] = {}
+    there: dict[tuple[str, CropKind, float], list[int]] = {}
     sound = (projection.state == State.HOLDING) | (projection.state == State.READY)
     for line in np.flatnonzero(sound & (projection.left > 0.0)):
         batch_id = projection.batch_ids[int(line)]
-        ripening = crops[book.batches[batch_id].crop].ripening
+        kind = kind_of(book.batches[batch_id], book, crops)
+        ripening = kind.profile_in(crops).ripening
         if ripening is None or ripening.limit_c is None:
             continue
         # A pick's clock may be some minutes ahead; then its first place counts.
@@ -63,14 +65,13 @@ def of_heat(
         plan = plans[place_id]
         warmest_c = plan.set_point_at(projection.at_h) + plan.swing_k
         if warmest_c >= ripening.limit_c:
-            of_crop = (place_id, book.batches[batch_id].crop, warmest_c)
-            there.setdefault(of_crop, []).append(int(line))
-    for (place_id, crop, warmest_c), lines in there.items():
-        ripening = crops[crop].ripening
+            there.setdefault((place_id, kind, warmest_c), []).append(int(line))
+    for (place_id, kind, warmest_c), lines in there.items():
+        ripening = kind.profile_in(crops).ripening
         assert ripening is not None
         assert ripening.limit_c is not None, "only crops with a limit were gathered"
         left = float(projection.left[lines].sum())
         values = {"left": left, "warmest_c": warmest_c, "limit_c": ripening.limit_c}
         if ripening.stop_c is not None and warmest_c >= ripening.stop_c:
             values["stop_c"] = ripening.stop_c
-        yield Notice(NoticeKind.HEAT, place_id=place_id, crop=crop, values=values)
+        yield Notice(NoticeKind.HEAT, place_id=place_id, crop=kind.crop, values=values)

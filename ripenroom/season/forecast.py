@@ -13,6 +13,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projection import Projection
@@ -85,7 +86,7 @@ class Forecast:
         projector = self._of_one_by_the_book if by_the_book else self._of_one
         alone = replace(book, batches={batch.id: batch}, moves={move.id: move for move in moves})
         outlook = projector.outlook(alone, now)
-        return story(outlook, projector.constants[batch.crop], to_hours(now))
+        return story(outlook, projector.constants.of_batch(batch, book), to_hours(now))
 
     def _worked_out(self, book: Book, now: datetime) -> "_WorkedOut":
         kept = self._kept
@@ -106,7 +107,7 @@ class _WorkedOut:
     now: datetime
     outlook: Outlook
     projection: Projection
-    constants: Mapping[str, CropConstants]
+    constants: Mapping[CropKind, CropConstants]
 
     @cached_property
     def supply(self) -> tuple[Supply, ...]:

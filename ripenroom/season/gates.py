@@ -24,16 +24,16 @@ _RIPENS_SHUT = 0.25
 only later (an estimate: four times as late it is mostly past before it is good)."""
 
 
-def own_needs(batches: Batches, crop: Indices, gates: Sequence[GateConstants]) -> Floats:
-    """How many times its crop's usual need each batch has, by how ripe it was picked, (batches,).
+def own_needs(batches: Batches, kind: Indices, gates: Sequence[GateConstants]) -> Floats:
+    """How many times its kind's usual need each batch has, by how ripe it was picked, (batches,).
 
     The mean age at pick is taken as it is believed; the doubt about it is left to the range of the
     need, which sources give over all maturities.
     """
-    times = np.ones(crop.size)
+    times = np.ones(kind.size)
     for number, gate in enumerate(gates):
         if gate.per_age < 1.0:
-            mine = crop == number
+            mine = kind == number
             times[mine] = gate.need_of(batches.mean_age[mine])
     return times
 
@@ -41,7 +41,7 @@ def own_needs(batches: Batches, crop: Indices, gates: Sequence[GateConstants]) -
 def gated(
     ageing: Progress, need: UsedUp, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Batches]:
-    """Ageing behind each crop's gate, and the batches less what may never ripen for want of it.
+    """Ageing behind each kind's gate, and the batches less what may never ripen for want of it.
 
     Of a gate that opens by and by, the middle counts for that: when half of full speed is free.
     ``need`` is each batch's own, met where it is used up. A batch that gets barely enough may in
@@ -49,11 +49,11 @@ def gated(
     checked after its gate had opened, what is left of the doubt about when is part of that about
     its age.
     """
-    behind = np.flatnonzero(np.array([gate.shut for gate in gates])[lines.crop])
+    behind = np.flatnonzero(np.array([gate.shut for gate in gates])[lines.kind])
     need = need.of(behind)
-    meanwhile = np.array([gate.meanwhile for gate in gates])[lines.crop]
+    meanwhile = np.array([gate.meanwhile for gate in gates])[lines.kind]
     picked_h = lines.batches.picked_h
-    parts = part_needs(np.array([gate.width for gate in gates]))[lines.crop]
+    parts = part_needs(np.array([gate.width for gate in gates]))[lines.kind]
 
     def opening(met_h: Floats) -> Floats:
         opens_h = np.repeat(picked_h[:, None], parts.shape[1], axis=1)

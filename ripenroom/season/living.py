@@ -36,6 +36,7 @@ from ripenroom.season.commands.records import RecordCommands
 from ripenroom.season.commands.tables import TableCommands
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
+from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
@@ -188,14 +189,22 @@ class LivingSeason(RecordCommands):
         """Batch letters that a new crop may take, the best first."""
         return crops.free_letters(self._book, self.crops, self.own_crop_keys)
 
-    def crop_curves(self, key: str, rate_factor: float = 1.0) -> "CropCurves":
+    def profile_of(self, batch_id: str) -> CropProfile | None:
+        """The profile that a batch goes by, of its crop or of its cultivar's group; None where
+        there is no such batch, or its crop is unknown."""
+        batch = self._book.batches.get(batch_id)
+        return None if batch is None else profile_of(batch, self._book, self.crops)
+
+    def crop_curves(
+        self, key: str, rate_factor: float = 1.0, group: str | None = None
+    ) -> "CropCurves":
         """What a crop's profile says by temperature, for drawing; ``KeyError`` if unknown.
 
-        ``rate_factor`` is a cultivar's own pace.
+        ``rate_factor`` is a cultivar's own pace, ``group`` the group of the crop that it is in.
         """
         from ripenroom.season.crop_curves import crop_curves
 
-        return crop_curves(self.crops[key], rate_factor)
+        return crop_curves(self.crops[key].of_group(group), rate_factor)
 
     # Undo
 

@@ -20,7 +20,7 @@ from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.unsettled import Unsettled
-from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
+from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gate_columns, gated, own_needs
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
@@ -63,8 +63,8 @@ class Projector:
         self._lines: Lines | None = None
 
     @property
-    def constants(self) -> Mapping[str, CropConstants]:
-        """Constants of every crop, by key."""
+    def constants(self) -> ConstantsOfCrops:
+        """Constants of every kind."""
         return self._constants
 
     def outlook(self, book: Book, now: datetime) -> Outlook:
@@ -124,17 +124,17 @@ class Projector:
 
     def _travel(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Travel:
         stays = lines.stays
-        wanted = [(plans[place], lines.crop_keys[crop]) for place, crop in lines.rooms]
+        wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
         clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))
         arrivals = Arrivals(stays, clocks.knots, lines.room_of_stay)
         airs = [plan.air() for plan in plans]
-        crops = [self._constants[key] for key in lines.crop_keys]
-        processes = [crop.processes for crop in crops]
+        table = [self._constants[kind] for kind in lines.kinds]
+        processes = [own.processes for own in table]
         unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
         def along_all(*names: str) -> list[Progress]:
             kinds = [[getattr(own, name) for own in processes] for name in names]
-            lags = lags_of(unsettled, kinds, lines.crop)
+            lags = lags_of(unsettled, kinds, lines.kind)
             return [
                 Progress.along(arrivals, clocks.theta[name], lag)
                 for name, lag in zip(names, lags, strict=True)
@@ -143,12 +143,12 @@ class Projector:
         def along(name: str) -> Progress:
             return along_all(name)[0]
 
-        def of_crop(values: Sequence[float]) -> Floats:
-            return np.array(values, dtype=float)[lines.crop]
+        def of_kind(values: Sequence[float]) -> Floats:
+            return np.array(values, dtype=float)[lines.kind]
 
         def used_up(name: str, allowed: Sequence[AllowanceRange]) -> UsedUp:
             soonest, latest = [own.soonest for own in allowed], [own.latest for own in allowed]
-            low, high = (of_crop([end.share for end in ends]) for ends in (soonest, latest))
+            low, high = (of_kind([end.share for end in ends]) for ends in (soonest, latest))
             used_up = UsedUp.on_one_clock(along(name), low, high)
             if _on(allowed, soonest) and _on(allowed, latest):
                 return used_up
@@ -163,9 +163,9 @@ class Projector:
         ageing: AnyAgeing = plain
         batches = lines.batches
         need: UsedUp | None = None
-        if any(crops[crop].gate.shut for _, crop in lines.rooms):
-            gates = [crop.gate for crop in crops]
-            times = own_needs(batches, lines.crop, gates)
+        if any(table[kind].gate.shut for _, kind in lines.rooms):
+            gates = [own.gate for own in table]
+            times = own_needs(batches, lines.kind, gates)
             need = used_up("gate", [gate.need for gate in gates]).times(times)
             ageing, batches = gated(plain, need, lines, gates)
         limits = Limits(
@@ -177,11 +177,11 @@ class Projector:
                     along("ripe_life_rather_slow"),
                     along("ripe_life_slow"),
                 ),
-                of_crop([crop.ripe_life_days for crop in crops]),
+                of_kind([own.ripe_life_days for own in table]),
             ),
-            chilling=used_up("chilling", [crop.chilling for crop in crops]),
-            storage=used_up("storage", [crop.storage for crop in crops]),
-            frost=used_up("frost", [crop.frost for crop in crops]),
+            chilling=used_up("chilling", [own.chilling for own in table]),
+            storage=used_up("storage", [own.storage for own in table]),
+            frost=used_up("frost", [own.frost for own in table]),
         )
         return Travel(airs, batches, ageing, along("slope"), limits, need, unsettled)
 

@@ -32,6 +32,7 @@ from ripenroom.science.softening import (
 )
 from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Ranged
@@ -225,7 +226,7 @@ class _Carried:
         return replace(lines, batches=replace(known, mean_age=mean, doubt_sd=doubt, ripens=ripens))
 
     def _crop(self, case: Case) -> CropConstants:
-        return self._projector.constants[case.crop]
+        return self._projector.constants[CropKind(case.crop)]
 
     def answer(self, statement: Statement, at: int) -> tuple[float, float, float]:
         """Low, middle and high of what a statement asks of case number ``at``."""

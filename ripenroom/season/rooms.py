@@ -22,6 +22,7 @@ from ripenroom.science.logged_air import PartlyLoggedAir, Readings
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants, Processes
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.logged import readings_of
 from ripenroom.season.moments import to_hours
 
@@ -126,37 +127,37 @@ _TRAIL = 200
 
 
 ClockSet = Mapping[str, Clock]
-"""The clocks that run for one crop in one place, by the name of their process."""
+"""The clocks that run for one kind in one place, by the name of their process."""
 
 
 class ClockRoom:
-    """Makes clocks, and keeps those whose place and crop have not changed."""
+    """Makes clocks, and keeps those whose place and kind have not changed."""
 
     def __init__(self) -> None:
-        self._kept: dict[tuple[Schedule, str, float, float], ClockSet] = {}
+        self._kept: dict[tuple[Schedule, CropKind, float, float], ClockSet] = {}
 
     def clocks(
         self,
-        wanted: Sequence[tuple[Schedule, str]],
-        constants: Mapping[str, CropConstants],
+        wanted: Sequence[tuple[Schedule, CropKind]],
+        constants: Mapping[CropKind, CropConstants],
         start_h: float,
         end_h: float,
     ) -> list[ClockSet]:
-        """Clocks from ``start_h`` to ``end_h`` for each (schedule, crop)."""
+        """Clocks from ``start_h`` to ``end_h`` for each (schedule, kind)."""
         pulp: dict[Schedule, SettledPulp] = {}
-        fresh: dict[tuple[Schedule, str, float, float], ClockSet] = {}
-        for schedule, crop in wanted:
-            key = (schedule, crop, start_h, end_h)
+        fresh: dict[tuple[Schedule, CropKind, float, float], ClockSet] = {}
+        for schedule, kind in wanted:
+            key = (schedule, kind, start_h, end_h)
             if key not in self._kept and key not in fresh:
                 if schedule not in pulp:
                     pulp[schedule] = SettledPulp(schedule.air(), start_h, end_h)
-                fresh[key] = _run(pulp[schedule], constants[crop])
-        keys = [(schedule, crop, start_h, end_h) for schedule, crop in wanted]
+                fresh[key] = _run(pulp[schedule], constants[kind])
+        keys = [(schedule, kind, start_h, end_h) for schedule, kind in wanted]
         found = [fresh.get(key) or self._kept[key] for key in keys]
         self._keep(dict(zip(keys, found, strict=True)))
         return found
 
-    def _keep(self, in_use: dict[tuple[Schedule, str, float, float], ClockSet]) -> None:
+    def _keep(self, in_use: dict[tuple[Schedule, CropKind, float, float], ClockSet]) -> None:
         """Keep what is in use, and of the trail that a dragged set point leaves the latest."""
         trail = [(key, clocks) for key, clocks in self._kept.items() if key not in in_use]
         self._kept = dict(trail[-_TRAIL:]) | in_use

@@ -16,6 +16,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.buyers import all_days, when_eaten
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import Supply
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import column
 from ripenroom.season.outlook import Outlook
 
@@ -26,7 +27,7 @@ _SHARED_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
 
 
 def supply(
-    outlook: Outlook, book: Book, constants: Mapping[str, CropConstants]
+    outlook: Outlook, book: Book, constants: Mapping[CropKind, CropConstants]
 ) -> tuple[Supply, ...]:
     """Wanted and ready fruit of every want, in the order of market days and crops.
 
@@ -45,7 +46,7 @@ def supply(
             if want.market_day_id == day.id
         )
     fruit = outlook.lines.left_at(column(day.starts_at for day in days))
-    crops = [constants[key] for key in outlook.lines.crop_keys]
+    crops = [constants[kind] for kind in outlook.lines.kinds]
     expected, levels = _ready(outlook, days, crops)
     number = {key: n for n, key in enumerate(outlook.lines.crop_keys)}
     found = []

@@ -45,7 +45,7 @@ def checked_book(batches: int, each: int = CHECKS_EACH, seed: int = 1) -> Book:
     gained = 1.3 * travel.batches.rate_per_day[:, None] * travel.ageing.at(at_h)
     mean = rng.normal(travel.batches.mean_age, travel.batches.doubt_sd)[:, None] + gained
     for line, batch_id in enumerate(lines.ids):
-        crop = projector.constants[lines.crop_keys[lines.crop[line]]]
+        crop = projector.constants[lines.kinds[lines.kind[line]]]
         for which in range(each):
             off = rng.normal(0.0, crop.judgement_sd)
             ages = rng.normal(mean[line, which] + off, travel.batches.fruit_sd[line], 20)

@@ -59,10 +59,10 @@ def _solver_ms(projector: Projector, book: Book, now: datetime) -> float:
     """One batch as two differential equations, pulp temperature and firmness, at 1e-8."""
     outlook = projector.outlook(book, now)
     lines = outlook.lines
-    constants = list(projector.constants.values())
+    constants = [projector.constants[kind] for kind in lines.kinds]
     begin = time.perf_counter()
     for line in range(0, SOLVED * (len(lines.ids) // SOLVED), len(lines.ids) // SOLVED):
-        crop = constants[lines.crop[line]]
+        crop = constants[lines.kind[line]]
         air = outlook.airs[lines.stays.place[line, -1]]
 
         def slope(

@@ -199,7 +199,7 @@ def _learned(book: Book, days: float) -> Learned:
 def _firmness_n(book: Book, found: Learned | None, days: float) -> tuple[np.ndarray, np.ndarray]:
     projector = Projector(shipped_profiles(), ZONE, found)
     now = PICKED_AT + timedelta(days=days)
-    crop = projector.constants[book.batches["crate"].crop]
+    crop = projector.constants.of_batch(book.batches["crate"], book)
     told = story(projector.outlook(book, now), crop, to_hours(now))
     return (told.hours - to_hours(PICKED_AT)) / 24.0, told.firmness_n
 

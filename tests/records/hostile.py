@@ -129,6 +129,7 @@ HOSTILE: tuple[Hostile, ...] = (
     *(Hostile("treatments", "hours", v) for v in (0.0, 1e308)),
     Hostile("treatments", "at", moment(9999)),
     *(Hostile("cultivars", "rate_factor", v) for v in (0.0, 1e-12, 1e308)),
+    *(Hostile("cultivars", "crop_group", v) for v in ("", " ", "two\nlines", "a\tb", _LONG)),
     *(Hostile("rows", "trees", v) for v in (-1, 10**15)),
     *(Hostile("pins", "crates", v) for v in (0, 10**15)),
     Hostile("pins", "pull_at", moment(2026, 9)),

@@ -178,10 +178,18 @@ class AnyActions(AnySeason):
         self.ask(lambda: self.season.preview_set_point(key, set_to))
         self.do(lambda: self.season.set_set_point(key, set_to, self.at(when)))
 
-    @rule(cultivar=which, crop=crops, name=texts, pace=st.sampled_from((1.0, 0.5, 3.0, 0.0, 1e300)))
-    def save_cultivar(self, cultivar: int, crop: str, name: str, pace: float) -> None:
+    @rule(
+        cultivar=which,
+        crop=crops,
+        name=texts,
+        pace=st.sampled_from((1.0, 0.5, 3.0, 0.0, 1e300)),
+        group=st.sampled_from((None, "gold", "green-skinned", "early season", "", "<b>no such")),
+    )
+    def save_cultivar(
+        self, cultivar: int, crop: str, name: str, pace: float, group: str | None
+    ) -> None:
         key = self.one_of("cultivars", cultivar) if cultivar % 2 else new_id()
-        new = Cultivar(id=key, crop=crop, name=name, rate_factor=pace)
+        new = Cultivar(id=key, crop=crop, name=name, rate_factor=pace, crop_group=group)
         self.do(lambda: self.season.save_cultivar(new))
 
     @rule(cultivar=which)

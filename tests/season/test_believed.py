@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW
 from tests.season.learning.checks import CROPS, FAST, ZONE, farm, learned
@@ -31,9 +32,9 @@ def test_columns_are_those_of_the_belief() -> None:
 def test_the_slope_that_was_found_is_that_of_the_clocks() -> None:
     found = learned(farm(*FAST))
     assert found.belief is not None
-    shift = found.belief.slope_shift_kj_mol["pawpaw"]
+    shift = found.belief.slope_shift_kj_mol[CropKind("pawpaw")]
     energy = CROPS["pawpaw"].rate.activation_kj_mol
     assert energy is not None
-    response = Projector(CROPS, ZONE, found).constants["pawpaw"].response
+    response = Projector(CROPS, ZONE, found).constants[CropKind("pawpaw")].response
     assert shift != 0.0
     assert response.activation_kj_mol == pytest.approx(energy.value + shift)  # type: ignore[union-attr]

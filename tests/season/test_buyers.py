@@ -14,6 +14,7 @@ from ripenroom.records.market import MarketKind
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.buyers import all_days, days_of, kitchen_days, usual_days, when_eaten
 from ripenroom.season.crop_constants import buyers_days, crop_constants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move, book_of, farm_records, market
@@ -100,7 +101,7 @@ def test_a_kitchen_is_a_place_of_20_c_that_fruit_is_moved_to(
     there = Projector(PROFILES, ZONE).outlook(
         book_of(*farm_records(), *kitchen, batch, move, taken_home), NOW
     )
-    sold_h, crops = np.array([to_hours(sold)]), [projector.constants[crop]]
+    sold_h, crops = np.array([to_hours(sold)]), [projector.constants[CropKind(crop)]]
     for days in (0.0, 0.2, 3.0, 9.0):
         eaten_h = sold_h + 24.0 * days
         for stayed, moved in zip(here.parts(), there.parts(), strict=True):
@@ -116,7 +117,7 @@ def test_eaten_at_once_is_as_sold() -> None:
     projector = Projector(PROFILES, ZONE)
     outlook = projector.outlook(book_of(*farm_records(), batch, move), NOW)
     (part,) = outlook.parts()
-    sold_h, crops = np.array([to_hours(NOW)]), [projector.constants["pawpaw"]]
+    sold_h, crops = np.array([to_hours(NOW)]), [projector.constants[CropKind("pawpaw")]]
     gained = outlook.gained(sold_h)
     found = when_eaten(part, gained, sold_h, np.zeros((1, 1)), crops)
     assert found.advance == pytest.approx(gained.advance)
@@ -131,7 +132,7 @@ def test_in_a_kitchen_the_rate_is_in_less_doubt_than_in_the_cold() -> None:
     projector = Projector(PROFILES, ZONE)
     outlook = projector.outlook(book_of(*farm_records(), batch, move), NOW)
     (part,) = outlook.parts()
-    crop = projector.constants["avocado"]
+    crop = projector.constants[CropKind("avocado")]
     sold_h = np.array([to_hours(NOW)])
     gained = outlook.gained(sold_h)
     doubts = [

@@ -8,7 +8,7 @@ import pytest
 from ripenroom.records.batch import Move, Removal
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.crop_constants import crop_constants
+from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.lines import LineMaker
 from ripenroom.season.moments import to_hours
 from tests.season.farm import (
@@ -27,7 +27,7 @@ NOW_H = to_hours(NOW)
 
 @pytest.fixture
 def maker() -> LineMaker:
-    return LineMaker({key: crop_constants(p) for key, p in shipped_profiles().items()})
+    return LineMaker(ConstantsOfCrops(shipped_profiles()))
 
 
 def removal(number: int, hours: float, count: int, batch_id: str = "batch 1") -> Removal:

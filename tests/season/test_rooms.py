@@ -12,6 +12,7 @@ from ripenroom.records.place import SetPointChange
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.crop_constants import crop_constants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
 from ripenroom.season.zones import zone_of
@@ -55,11 +56,11 @@ def test_from_then_on_before_any_set_point_holds_for_all_time() -> None:
 
 def test_clocks_are_kept_while_nothing_of_theirs_changes() -> None:
     room = ClockRoom()
-    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    constants = {CropKind("pear"): crop_constants(shipped_profiles()["pear"])}
     still, turned = plan((-10.0, 3.0)), plan((-10.0, 9.0))
 
     def run(schedule: Schedule) -> object:
-        return room.clocks([(schedule, "pear")], constants, NOW_H, NOW_H + 240.0)[0]
+        return room.clocks([(schedule, CropKind("pear"))], constants, NOW_H, NOW_H + 240.0)[0]
 
     first = run(still)
     assert run(still) is first
@@ -69,10 +70,10 @@ def test_clocks_are_kept_while_nothing_of_theirs_changes() -> None:
 
 def test_after_a_long_drag_the_latest_clocks_are_kept_and_the_oldest_gone() -> None:
     room = ClockRoom()
-    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    constants = {CropKind("pear"): crop_constants(shipped_profiles()["pear"])}
 
     def run(celsius: float) -> object:
-        wanted = [(plan((-10.0, celsius)), "pear")]
+        wanted = [(plan((-10.0, celsius)), CropKind("pear"))]
         return room.clocks(wanted, constants, NOW_H, NOW_H + 48.0)[0]
 
     first, second = run(0.0), run(0.005)
@@ -124,13 +125,15 @@ def test_while_a_set_point_is_tried_the_log_ends_where_the_trial_begins() -> Non
 
 def test_clocks_of_a_logged_place_are_kept_until_its_log_changes() -> None:
     room = ClockRoom()
-    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    constants = {CropKind("pear"): crop_constants(shipped_profiles()["pear"])}
     log = log_of(COLD, (-5.0, 7.0), (-4.0, 9.0))
 
     def run(*logs: TemperatureLog) -> object:
         book = book_of(*logs, *farm_records())
         schedule = schedules(book, zone_of(book.season))[COLD]
-        return room.clocks([(schedule, "pear")], constants, NOW_H - 48.0, NOW_H + 240.0)[0]
+        return room.clocks([(schedule, CropKind("pear"))], constants, NOW_H - 48.0, NOW_H + 240.0)[
+            0
+        ]
 
     first = run(log)
     assert run(replace(log)) is first
@@ -140,12 +143,12 @@ def test_clocks_of_a_logged_place_are_kept_until_its_log_changes() -> None:
 
 def test_pulp_that_was_warm_in_the_log_ages_more_than_the_dial_says() -> None:
     room = ClockRoom()
-    constants = {"pear": crop_constants(shipped_profiles()["pear"])}
+    constants = {CropKind("pear"): crop_constants(shipped_profiles()["pear"])}
     log = log_of(COLD, *((float(h), 12.0) for h in range(-100, 0)))
     book = book_of(log, *farm_records())
     logged = schedules(book, zone_of(book.season))[COLD]
     believed = replace(logged, logs=())
-    wanted = [(logged, "pear"), (believed, "pear")]
+    wanted = [(logged, CropKind("pear")), (believed, CropKind("pear"))]
     found = room.clocks(wanted, constants, NOW_H - 120.0, NOW_H + 48.0)
     aged = [np.interp(NOW_H, clocks["ageing"].hours, clocks["ageing"].theta) for clocks in found]
     assert aged[0] > 1.5 * aged[1]

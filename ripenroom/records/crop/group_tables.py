@@ -25,6 +25,9 @@ _OF_THE_CROP: Final = (
 )
 """What a crop has once, whatever the group."""
 
+_COUNTED: Final = ("mass", "per_crate", "package", "package_source", "buyers_eat_within")
+"""What in ``fruit`` is the crop's alone: by crop fruit are counted, packed and sold."""
+
 
 def group_tables(top: Section, whole: Table, named: tuple[str, ...]) -> Mapping[str, Table]:
     """The tables of every group that has figures of its own, each those of a whole profile.
@@ -50,6 +53,10 @@ def group_tables(top: Section, whole: Table, named: tuple[str, ...]) -> Mapping[
         for key in own:
             if key in (*_OF_THE_CROP, "group"):
                 raise groups.refusal(f"{name}.{key}", "a group has none of its own")
+        fruit = own.get("fruit")
+        for key in _COUNTED:
+            if isinstance(fruit, dict) and key in fruit:
+                raise groups.refusal(f"{name}.fruit.{key}", "a group has none of its own")
         found[name] = _laid_over(base, own)
     return found
 

@@ -234,7 +234,8 @@ class CropProfile:
     Where a crop is judged by nothing, its marks, feels, rate and spread are derived from the
     published days to ripe (see :mod:`ripenroom.records.crop.derived`) and mean nothing else.
     ``buyers_eat_within`` is how many days buyers at a market wait for it to be ready.
-    ``of_groups`` holds the whole profile of each cultivar group that has figures of its own.
+    ``of_groups`` holds the whole profile of each cultivar group that has figures of its own: the
+    batches of cultivars in it go by that.
     """
 
     key: str

@@ -247,3 +247,6 @@ VERSION_4: Final[tuple[str, ...]] = (
     "DROP TABLE market_day_before",
 )
 """Market days whose buyers eat the fruit as soon as usual; those of older files keep their days."""
+
+VERSION_5: Final[tuple[str, ...]] = ("ALTER TABLE cultivar ADD COLUMN crop_group TEXT",)
+"""Cultivars that go by the figures of a group of their crop; those of older files are in none."""

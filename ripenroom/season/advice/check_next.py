@@ -86,7 +86,7 @@ def check_next(
     for batch, batch_id in enumerate(laid.lines.ids):
         if batch_id not in book.batches or batch_id in lately:
             continue
-        crop = projector.constants[book.batches[batch_id].crop]
+        crop = projector.constants.of_batch(book.batches[batch_id], book)
         promise = squeezing.promise(batch, line[batch_id], crop, least)
         if promise is not None:
             promises.append(promise)

@@ -10,6 +10,7 @@ from ripenroom.records.book import Book
 from ripenroom.science.clock import Clock, SettledPulp
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.projection import Projection
@@ -25,7 +26,7 @@ class Chilled:
 
     def __init__(
         self,
-        constants: Mapping[str, CropConstants],
+        constants: Mapping[CropKind, CropConstants],
         projection: Projection,
         now: datetime,
         zone: ZoneInfo,
@@ -34,7 +35,7 @@ class Chilled:
         self._projection = projection
         self._now_h = to_hours(now)
         self._zone = zone
-        self._clocks: dict[tuple[Schedule, str, float], Clock] = {}
+        self._clocks: dict[tuple[Schedule, CropKind, float], Clock] = {}
 
     def mean_used(self, laid: Ground, crates: Floats, book: Book) -> float:
         """Mean share used, over the crates that are sold at a market day; 0 if none are."""
@@ -57,14 +58,14 @@ class Chilled:
             to_h = np.minimum(evening_h[until], sold_h)
             from_h = np.maximum(np.where(first == 0, self._now_h, evening_h[first]), until_h)
             from_h = np.minimum(from_h, to_h)
-            place, crop = ways.stay_place[used, stay], laid.lines.crop[batch]
+            place, kind = ways.stay_place[used, stay], laid.lines.kind[batch]
             # What hands can move counts as a place, in which no fruit chills.
             there = (until > first) & (place < len(laid.lines.place_ids))
             until_h[there] = to_h[there]
-            for pair in {(int(p), int(c)) for p, c in zip(place[there], crop[there], strict=True)}:
-                own = there & (place == pair[0]) & (crop == pair[1])
+            for pair in {(int(p), int(k)) for p, k in zip(place[there], kind[there], strict=True)}:
+                own = there & (place == pair[0]) & (kind == pair[1])
                 clock = self._clock(
-                    plans[laid.lines.place_ids[pair[0]]], laid.lines.crop_keys[pair[1]], last_h
+                    plans[laid.lines.place_ids[pair[0]]], laid.lines.kinds[pair[1]], last_h
                 )
                 share[own] += np.interp(to_h[own], clock.hours, clock.theta) - np.interp(
                     from_h[own], clock.hours, clock.theta
@@ -75,10 +76,10 @@ class Chilled:
         line = number.get(batch_id)
         return 0.0 if line is None else float(self._projection.chilling_used[line])
 
-    def _clock(self, schedule: Schedule, crop: str, last_h: float) -> Clock:
-        key = (schedule, crop, last_h)
+    def _clock(self, schedule: Schedule, kind: CropKind, last_h: float) -> Clock:
+        key = (schedule, kind, last_h)
         if key not in self._clocks:
             pulp = SettledPulp(schedule.air(), self._now_h, max(last_h, self._now_h + 1.0))
-            rate = self._constants[crop].chilling.mid.use_per_day
+            rate = self._constants[kind].chilling.mid.use_per_day
             self._clocks[key] = pulp.clock(rate)
         return self._clocks[key]

@@ -72,7 +72,7 @@ def check_design(
     alone = replace(book, batches={batch.id: batch}, moves={move.id: move for move in moves})
     outlook = projector.outlook(alone, now)
     batches, way = outlook.batches, outlook.way
-    crop = projector.constants[batch.crop]
+    crop = projector.constants.of_batch(batch, book)
     now_h = to_hours(now)
     doubt = Doubt(float(batches.doubt_sd[0]), float(way.rate_sd[0]))
     date = _date_ahead(outlook, now_h)

@@ -134,7 +134,7 @@ def set_point_advice(
     in a thread of its own.
     """
     trials = Trials(Asking(crops, now, zone, learned), book)
-    limits = limits_of(crops, trials.crops)
+    limits = limits_of(crops, trials.kinds)
     groups = _groups(trials) if trials.anything_to_plan else []
     axes = {place_id: _settings(trials, place_id, limits) for group in groups for place_id in group}
     if groups:

@@ -9,6 +9,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.place import PlaceKind, SetPointChange
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack, unpack
+from ripenroom.season.kinds import CropKind
 
 _ABOVE_FREEZING_K = 0.5
 """No thermostat holds closer than this to where fruit freezes."""
@@ -42,12 +43,13 @@ class Limits:
         return self.lowest_c - _SAME_K <= celsius <= self.highest_c + _SAME_K
 
 
-def limits_of(crops: Mapping[str, CropProfile], at_hand: Collection[str]) -> Limits:
-    """The limits of the crops at hand, for a place that any of them may be in."""
+def limits_of(crops: Mapping[str, CropProfile], at_hand: Collection[CropKind]) -> Limits:
+    """The limits of the kinds at hand, for a place that any of them may be in."""
     coldest: list[tuple[float, str]] = []
     warmest: list[tuple[float, str]] = []
-    for key in sorted(at_hand):
-        storage, ripening = crops[key].storage, crops[key].ripening
+    for kind in sorted(at_hand, key=lambda kind: (kind.crop, kind.group or "")):
+        key, profile = kind.crop, kind.profile_in(crops)
+        storage, ripening = profile.storage, profile.ripening
         freezes = storage.freezing_c
         low_c = storage.best_low_c if freezes is None else freezes.value + _ABOVE_FREEZING_K
         coldest.append((low_c, key))

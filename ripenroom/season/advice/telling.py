@@ -6,7 +6,7 @@ from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.check_design import Telling, telling_of_feel, telling_of_gauge
 from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.lines import ERROR_OF_READING
+from ripenroom.season.pick_ages import ERROR_OF_READING
 
 
 def telling(crop: CropConstants, age: float, fruit_sd: float, by_hand: bool) -> Telling:

@@ -41,7 +41,7 @@ class Trials:
             place_id: float(problem.crates[here == number].sum())
             for number, place_id in enumerate(lines.place_ids)
         }
-        self.crops = {lines.crop_keys[number] for number in lines.crop.tolist()}
+        self.kinds = {lines.kinds[number] for number in lines.kind.tolist()}
         self._fruit = float(problem.crates @ problem.fruit_per_crate)
         self._today = schedules(self.book, asking.zone)
         projector = asking.projector()

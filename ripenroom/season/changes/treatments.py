@@ -11,6 +11,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.batches import require_batch, summary, treatments_of
 from ripenroom.season.changes.change import NamedChange, require_within_wait
+from ripenroom.season.kinds import profile_of
 
 
 def treat(
@@ -26,14 +27,14 @@ def treat(
     for batch_id in treated:
         batch = require_batch(book, batch_id)
         treatment = checked(Treatment(id=new_id(), batch_id=batch_id, at=at, hours=hours))
-        _require_trigger(batch, crops)
+        _require_trigger(book, batch, crops)
         _require_time(book, batch, hours, at)
         put.append(treatment)
     return NamedChange(f"ethylene for {summary(book, treated)}", tuple(put))
 
 
-def _require_trigger(batch: Batch, crops: Mapping[str, CropProfile]) -> None:
-    profile = crops.get(batch.crop)
+def _require_trigger(book: Book, batch: Batch, crops: Mapping[str, CropProfile]) -> None:
+    profile = profile_of(batch, book, crops)
     if profile is None:
         raise Refusal(
             "batch_id",

@@ -11,6 +11,7 @@ from ripenroom.season.changes.logs import add_logs, delete_log, new_log
 from ripenroom.season.changes.places import require_place
 from ripenroom.season.commands.acting import Acting
 from ripenroom.season.crop_constants import ConstantsOfCrops
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.room_report import RoomPicture, RoomReport, room_picture, room_report
 from ripenroom.season.rooms import Schedule, schedules
 
@@ -76,7 +77,7 @@ class LogCommands:
         kept = self._reports.get(asked)
         if kept is None or kept[:2] != (schedule, crops) or kept[2] is not profiles:
             constants = ConstantsOfCrops(profiles)
-            responses = {key: constants[key].response for key in crops if key in constants}
+            responses = {key: constants[CropKind(key)].response for key in crops if key in profiles}
             kept = (schedule, crops, profiles, room_report(place_id, schedule, responses))
             self._reports[asked] = kept
         return kept[3]

@@ -14,7 +14,8 @@ from ripenroom.science.gate import AnyAgeing, GatedAgeing, in_days_that_count
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
-from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
 from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
@@ -29,7 +30,8 @@ class Asked:
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. ``line`` is the line of each harvest's first batch, ``members`` the
-    batches of each harvest, ``line_of_check`` the line of each check's own batch. ``known_h`` is
+    batches of each harvest and ``kind_of`` their kinds by id, ``line_of_check`` the line of each
+    check's own batch. ``known_h`` is
     when each harvest was last checked, its pick if never. ``laid`` is what need not be worked out
     again for checks that stay as they are.
     """
@@ -44,6 +46,7 @@ class Asked:
     members: tuple[tuple[Batch, ...], ...]
     line: Indices
     line_of_check: Indices
+    kind_of: Mapping[str, CropKind]
     known_h: Floats
     unlearnable: tuple[str, ...]
     laid: Laid
@@ -54,7 +57,7 @@ def asked(
     now: datetime,
     lines: Lines,
     travel: Travel,
-    constants: Mapping[str, CropConstants],
+    constants: ConstantsOfCrops,
     before: "Asked | None" = None,
 ) -> Asked:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
@@ -64,16 +67,6 @@ def asked(
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
     batches = [book.batches[check.batch_id] for check in checks]
-    crops = sorted(
-        {batch.crop for batch in batches}
-        | {
-            x.crop
-            for x in book.lessons.values()
-            if x.crop in constants and _tells(constants[x.crop])
-        }
-    )
-    of_kind = kinds(book, crops, constants)
-
     roots = [harvest_of(batch.id, book.batches) for batch in batches]
     number = {root: n for n, root in enumerate(dict.fromkeys(roots))}
     members = _members(book, number, line_of)
@@ -81,30 +74,39 @@ def asked(
     harvest = np.array([number[root] for root in roots], dtype=np.intp)
 
     at_h = column(check.at for check in checks)
+    kind_of = {
+        batch.id: constants.kind_of(batch.crop, batch.cultivar_id, book)
+        for own in members
+        for batch in own
+    }
+    first = [own[0] for own in members]
+    asked_of = {kind_of[batch.id] for batch in [*batches, *first]} | _of_lessons(book, constants)
+    of_kind = kinds(book, sorted(asked_of, key=lambda k: (k.crop, k.group or "")), constants)
     own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
     ageing = travel.ageing.of(own_line)
     days = ageing.at(at_h[:, None])[:, 0]
     lean = in_days_that_count(ageing, travel.slope.of(own_line), at_h[:, None])[:, 0]
-    crop_number = {key: n for n, key in enumerate(crops)}
-    crop_of = np.array([crop_number[batch.crop] for batch in batches], dtype=np.intp)
-    slope_sd = np.array(of_kind.slope_sd, dtype=float)[crop_of]
+    number_of = {one: n for n, one in enumerate(of_kind.crop_kinds)}
+    number_of_check = np.array([number_of[kind_of[b.id]] for b in batches], dtype=np.intp)
+    slope_sd = np.array(of_kind.slope_sd, dtype=float)[number_of_check]
     slope = slope_sd * lean / np.maximum(days, 1e-9)
 
     counted = sum(check.counted for check in checks)
     known_h = travel.batches.picked_h[line].copy()
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
-    first = [own[0] for own in members]
     harvests = Harvests(
-        cultivar=np.array([cultivar_number[_cultivar(b, cultivar_number)] for b in first], np.intp),
+        cultivar=np.array(
+            [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
+        ),
         age=travel.batches.mean_age[line],
         age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
         fruit_sd=travel.batches.fruit_sd[line],
     )
     likelihoods, laid = likelihoods_of(
         checks,
-        [constants[key] for key in crops],
-        crop_of,
+        [constants[one] for one in of_kind.crop_kinds],
+        number_of_check,
         travel.batches.of(own_line),
         before.laid if before is not None else None,
     )
@@ -124,6 +126,7 @@ def asked(
         members,
         line,
         own_line,
+        kind_of,
         known_h,
         unlearnable,
         laid,
@@ -135,8 +138,20 @@ def _tells(crop: CropConstants) -> bool:
     return crop.felt or crop.probed
 
 
+def _of_lessons(book: Book, constants: ConstantsOfCrops) -> set[CropKind]:
+    """The kinds that lessons say anything of: their crops, and those of the cultivars they name."""
+    lessons = [x for x in book.lessons.values() if CropKind(x.crop) in constants]
+    lessons = [lesson for lesson in lessons if _tells(constants[CropKind(lesson.crop)])]
+    named = {(lesson.crop, lesson.cultivar.casefold()) for lesson in lessons if lesson.cultivar}
+    return {CropKind(lesson.crop) for lesson in lessons} | {
+        constants.kind_of(cultivar.crop, cultivar.id, book)
+        for cultivar in book.cultivars.values()
+        if (cultivar.crop, cultivar.name.casefold()) in named
+    }
+
+
 def _usable(
-    book: Book, now: datetime, line_of: Mapping[str, int], constants: Mapping[str, CropConstants]
+    book: Book, now: datetime, line_of: Mapping[str, int], constants: ConstantsOfCrops
 ) -> tuple[list[Check], tuple[str, ...]]:
     """Checks that can be looked at, those that count first, and the ids of all others."""
     usable, others = [], []
@@ -146,7 +161,7 @@ def _usable(
         if batch is None or batch.id not in line_of:
             others.append(check.id)
             continue
-        crop = constants[batch.crop]
+        crop = constants.of_batch(batch, book)
         told = (crop.probed and check.readings) or (crop.felt and any(check.feel_counts or ()))
         if told and batch.picked_at <= check.at <= latest:
             usable.append(check)
@@ -171,9 +186,11 @@ def _members(
     )
 
 
-def _cultivar(batch: Batch, known: Mapping[tuple[str, str | None], int]) -> tuple[str, str | None]:
-    key = batch.crop, batch.cultivar_id
-    return key if key in known else (batch.crop, None)
+def _cultivar(
+    kind: CropKind, batch: Batch, known: Mapping[tuple[CropKind, str | None], int]
+) -> tuple[CropKind, str | None]:
+    key = kind, batch.cultivar_id
+    return key if key in known else (kind, None)
 
 
 def _gate_doubt(travel: Travel, line: Indices, known_h: Floats) -> Floats:

@@ -5,14 +5,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ripenroom.records.batch import Batch
+from ripenroom.season.kinds import CropKind
 
 
 @dataclass(frozen=True, slots=True)
 class Pace:
     """What is believed of a cultivar's speed.
 
-    ``log_rate`` is the log of how many times as fast as its crop's profile it softens. ``slope_sd``
-    is the sd of the crop's activation energy (kJ/mol), ``rate_slope`` its covariance with
+    ``log_rate`` is the log of how many times as fast as its kind's profile it softens. ``slope_sd``
+    is the sd of the kind's activation energy (kJ/mol), ``rate_slope`` its covariance with
     ``log_rate``. Fruit differ ``spread`` times as much as usual, its log known to ``spread_sd``.
     """
 
@@ -26,13 +27,15 @@ class Pace:
 
 @dataclass(frozen=True, slots=True)
 class AgeBelief:
-    """What is believed of the age at pick of ``batch``, as it was written down then.
+    """What is believed of the age at pick of ``batch``, as it was written down then and by the
+    figures of the ``kind`` that it was.
 
     ``age_rate`` and ``age_slope`` are covariances with the log of its rate and with the activation
     energy (kJ/mol); ``known_h`` is when it was last checked (h).
     """
 
     batch: Batch
+    kind: CropKind
     mean_age: float
     doubt_sd: float
     fruit_sd: float
@@ -43,7 +46,7 @@ class AgeBelief:
 
 @dataclass(frozen=True, slots=True)
 class FarmPace:
-    """The log of how many times as fast as its profile a crop softens on this farm, with its sd,
+    """The log of how many times as fast as its profile a kind softens on this farm, with its sd,
     now and before any check of the season."""
 
     log_rate: float
@@ -54,35 +57,36 @@ class FarmPace:
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """Paces by crop and cultivar, shifts of crops' activation energy (kJ/mol), ages of batches.
+    """Paces by kind and cultivar, shifts of kinds' activation energy (kJ/mol), ages of batches.
 
-    ``farms`` has the pace of each crop on this farm, whatever the cultivar.
+    ``farms`` has the pace of each kind on this farm, whatever the cultivar.
     """
 
-    paces: Mapping[tuple[str, str | None], Pace]
-    slope_shift_kj_mol: Mapping[str, float]
+    paces: Mapping[tuple[CropKind, str | None], Pace]
+    slope_shift_kj_mol: Mapping[CropKind, float]
     ages: Mapping[str, AgeBelief]
-    farms: Mapping[str, FarmPace]
+    farms: Mapping[CropKind, FarmPace]
 
-    def pace_of(self, crop: str, cultivar_id: str | None, own_factor: float) -> Pace | None:
-        """The pace of a cultivar; one that came later is taken as any of its crop, times its own
-        factor. None where nothing was learned of the crop."""
-        known = self.paces.get((crop, cultivar_id))
+    def pace_of(self, kind: CropKind, cultivar_id: str | None, own_factor: float) -> Pace | None:
+        """The pace of a cultivar; one that came to its kind later is taken as any of that, times
+        its own factor. None where nothing was learned of the kind."""
+        known = self.paces.get((kind, cultivar_id))
         if known is not None:
             return known
-        any_of_crop = self.paces.get((crop, None))
-        if any_of_crop is None:
+        any_of_kind = self.paces.get((kind, None))
+        if any_of_kind is None:
             return None
         return Pace(
-            any_of_crop.log_rate + math.log(own_factor),
-            any_of_crop.log_rate_sd,
-            any_of_crop.slope_sd,
-            any_of_crop.rate_slope,
-            any_of_crop.spread,
-            any_of_crop.spread_sd,
+            any_of_kind.log_rate + math.log(own_factor),
+            any_of_kind.log_rate_sd,
+            any_of_kind.slope_sd,
+            any_of_kind.rate_slope,
+            any_of_kind.spread,
+            any_of_kind.spread_sd,
         )
 
-    def age_of(self, batch: Batch) -> AgeBelief | None:
-        """The age of a batch that was checked, unless it was changed since."""
+    def age_of(self, batch: Batch, kind: CropKind) -> AgeBelief | None:
+        """The age of a batch that was checked, unless it or its kind was changed since."""
         known = self.ages.get(batch.id)
-        return known if known is not None and known.batch == batch else None
+        same = known is not None and known.kind == kind and known.batch == batch
+        return known if same else None

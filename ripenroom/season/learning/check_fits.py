@@ -1,7 +1,5 @@
 """Each check beside what all others made one expect of it."""
 
-from collections.abc import Mapping
-
 import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtr
@@ -15,7 +13,6 @@ from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.learning.seen import Looking, Seen
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
-from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.asked import Asked
 from ripenroom.season.learning.learned import SURPRISING_Z, CheckFit, CheckKind, Estimate
 from ripenroom.season.outlook import Travel
@@ -36,13 +33,7 @@ class CheckFits:
     by the age that the fruit seem to have, readings by their mean firmness.
     """
 
-    def __init__(
-        self,
-        question: Asked,
-        posterior: Posterior,
-        travel: Travel,
-        constants: Mapping[str, CropConstants],
-    ) -> None:
+    def __init__(self, question: Asked, posterior: Posterior, travel: Travel) -> None:
         self._question = question
         self._checks = question.every
         farm = question.farm

@@ -14,6 +14,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.science.learning.seen import Point, Seen
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.asked import Asked, asked
 from ripenroom.season.learning.learned import Learned
 from ripenroom.season.learning.reported import reported
@@ -66,12 +67,12 @@ def fit(
     before = kept.found[0] if kept.found is not None else None
     question = asked(book, now, lines, travel, constants, before)
     at_h = to_hours(now)
-    if not question.kinds.crop_keys:
+    if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
     point, seen = _from(question, kept.found) if kept.found is not None else (None, None)
     posterior = learn(question.farm, point, seen, cancel)
     kept = replace(kept, found=(question, posterior))
-    return reported(question, posterior, travel, constants, at_h, kept)
+    return reported(question, posterior, travel, at_h, kept)
 
 
 def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen]:
@@ -79,7 +80,7 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     earlier, posterior = before
     farm, old = question.farm, posterior.farm
     shared = farm.prior()[0]
-    crop = _paired(question.kinds.crop_keys, earlier.kinds.crop_keys)
+    crop = _paired(question.kinds.crop_kinds, earlier.kinds.crop_kinds)
     cultivar = _paired(question.kinds.cultivar_keys, earlier.kinds.cultivar_keys)
     for part, was, (here, there) in (
         (farm.kap, old.kap, crop),
@@ -95,14 +96,20 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     # A record that was not edited is still the same object.
     seen = Seen.nothing(question.counted)
     new, there = _paired(
-        [id(check) for check in question.checks[: question.counted]],
-        [id(check) for check in earlier.checks[: earlier.counted]],
+        _counted(question),
+        _counted(earlier),
     )
     own, former = farm.checks.harvest[new], old.checks.harvest[there]
     same = (farm.harvests.age[own] == old.harvests.age[former]) & (
         farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former]
     )
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
+
+
+def _counted(question: Asked) -> list[tuple[int, CropKind]]:
+    """Which record each counted check is, and whose figures it was looked at by."""
+    counted = question.checks[: question.counted]
+    return [(id(check), question.kind_of[check.batch_id]) for check in counted]
 
 
 def _paired(new: Sequence[Hashable], old: Sequence[Hashable]) -> tuple[Indices, Indices]:

@@ -28,14 +28,16 @@ class CheckKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LearnedRate:
-    """How fast fruit of a cultivar softens, as a factor of the crop profile's speed.
+    """How fast fruit of a cultivar softens, as a factor of its crop profile's speed, or of that of
+    its ``group`` of the crop.
 
     ``cultivar_id`` is None for fruit of the crop whose cultivar was not noted. ``book_low`` to
     ``book_high`` is the 80 % range of the factor, around ``book``, before any check of this season:
     from the profile, the cultivar's own factor and ``taught_by``, the names of the seasons whose
     lessons went in. ``spread`` is how much fruit of a batch differs, as a factor of the usual.
     ``checks`` counted for this cultivar, of ``batches`` batches. ``log_rate`` is the natural
-    logarithm of the factor, with its standard deviation; ``book_log_rate`` likewise.
+    logarithm of the factor, with its standard deviation; ``book_log_rate`` likewise. To have them
+    as of the crop's own speed, add ``group_log_rate``.
     """
 
     crop: str
@@ -52,6 +54,8 @@ class LearnedRate:
     log_rate_sd: float
     book_log_rate: float
     book_log_rate_sd: float
+    group: str | None = None
+    group_log_rate: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,18 +15,20 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
 
     What was believed before them, by the book or from other seasons, is taken out again, so that
     lessons of several seasons can be used side by side. A lesson of the same season has the same
-    id, whenever it is drawn.
+    id, whenever it is drawn. All are beside the crop's own speed, whatever group a cultivar is in:
+    it may be in another one tomorrow.
     """
     if learned.belief is None:
         return ()
     found = []
-    for crop, farm in learned.belief.farms.items():
-        of_crop = [rate for rate in learned.rates if rate.crop == crop]
+    for kind, farm in learned.belief.farms.items():
+        of_kind = [rate for rate in learned.rates if (rate.crop, rate.group) == kind]
         told = _taught(farm.log_rate, farm.log_rate_sd, farm.book_log_rate, farm.book_log_rate_sd)
-        checks = sum(rate.checks for rate in of_crop)
-        if told is not None and checks:
-            found.append(_lesson(book, crop, None, told, checks))
-        for rate in of_crop:
+        checks = sum(rate.checks for rate in of_kind)
+        # What a group taught is of its own figures: it says nothing of the crop's.
+        if told is not None and checks and kind.group is None:
+            found.append(_lesson(book, kind.crop, None, told, checks))
+        for rate in of_kind:
             cultivar = book.cultivars.get(rate.cultivar_id or "")
             if cultivar is None or not rate.checks:
                 continue
@@ -34,7 +36,8 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
                 rate.log_rate, rate.log_rate_sd, rate.book_log_rate, rate.book_log_rate_sd
             )
             if told is not None:
-                found.append(_lesson(book, crop, cultivar.name, told, rate.checks))
+                told = told[0] + rate.group_log_rate, told[1]
+                found.append(_lesson(book, kind.crop, cultivar.name, told, rate.checks))
     return tuple(found)
 
 

@@ -13,9 +13,10 @@ from ripenroom.science.learning.feel import FeltChecks, Nodes
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
 from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.lines import ERROR_OF_READING
+from ripenroom.season.pick_ages import ERROR_OF_READING
 from ripenroom.units import newtons
 
+FeelEdges = tuple[float, float, float, float]
 Kinds = tuple[tuple[Likelihood, Indices], ...]
 
 
@@ -23,7 +24,7 @@ Kinds = tuple[tuple[Likelihood, Indices], ...]
 class Laid:
     """Nodes of checks by feel, and which check each is of: the record and what its batch is."""
 
-    keys: tuple[tuple[int, float, float], ...]
+    keys: tuple[tuple[int, float, float, FeelEdges, float], ...]
     nodes: Nodes
 
 
@@ -36,15 +37,21 @@ def likelihoods_of(
 ) -> tuple[Kinds, Laid]:
     """Likelihoods of checks, by kind, and the nodes that were laid for them.
 
-    ``crop`` numbers each check's crop, ``batches`` have one line for each check. Nodes that
-    ``before`` has are kept.
+    ``crop`` numbers each check's kind among ``crops``, ``batches`` have one line for each check.
+    Nodes that ``before`` has are kept.
     """
     probed = np.array([c.probed for c in crops], dtype=bool)
     by_gauge = np.array([bool(check.readings) for check in checks], dtype=bool) & probed[crop]
     read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
     ripens, fruit_sd = batches.ripens[felt], batches.fruit_sd[felt]
     by_hand = [checks[n] for n in felt.tolist()]
-    keys = tuple(zip(map(id, by_hand), ripens.tolist(), fruit_sd.tolist(), strict=True))
+    hand = [crops[n] for n in crop[felt].tolist()]
+    keys = tuple(
+        (id(check), able, sd, own.feel_edges, own.judgement_sd)
+        for check, able, sd, own in zip(
+            by_hand, ripens.tolist(), fruit_sd.tolist(), hand, strict=True
+        )
+    )
     nodes = Nodes.unknown(len(keys))
     if before is not None:
         was = {key: n for n, key in enumerate(before.keys)}

@@ -1,7 +1,7 @@
 """What is believed of crops and cultivars before any check of this season."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +9,8 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.lesson import Lesson
 from ripenroom.science.learning.farm import Crops, Cultivars, Told
-from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
+from ripenroom.season.kinds import CropKind
 
 _OWN_SHARE = 1.0 / 3.0
 """Part of the doubt about a crop's speed (as a variance) that is each cultivar's own; the rest,
@@ -19,74 +20,93 @@ _LEAST_RATE_SD = 0.01
 """Sd of the log below which no speed is known, however narrow a range a crop was given: fruit
 differs by more, and a speed without any doubt could not be learned of (an estimate)."""
 
+_WARM_C = 20.0
+"""Where speeds of a crop and of a group of it are compared: that of most sources."""
+
 _OTHER_SEASON_SD = 0.1
 """Sd of the log by which one season's speed differs from another's (an estimate)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Kinds:
-    """The crops that anything is to be learned of, and their cultivars; the number of each.
+    """The kinds of fruit that anything is to be learned of, and their cultivars; each one's number.
 
-    Every crop has a cultivar None, fruit whose cultivar was not noted. ``taught_by`` names the
-    seasons whose lessons bear on each cultivar.
+    A group with figures of its own learns by itself: how far those of its crop are off says nothing
+    of them. Every kind has a cultivar None, fruit whose cultivar was not noted or came later.
+    ``taught_by`` names the seasons whose lessons bear on each cultivar, and ``beside_crop`` says
+    how many times as fast as its crop's a kind's figures are (natural logarithm).
     """
 
-    crop_keys: tuple[str, ...]
-    cultivar_keys: tuple[tuple[str, str | None], ...]
+    crop_kinds: tuple[CropKind, ...]
+    cultivar_keys: tuple[tuple[CropKind, str | None], ...]
     crops: Crops
     cultivars: Cultivars
     told: Told
     slope_sd: tuple[float, ...]
     taught_by: tuple[tuple[str, ...], ...]
+    beside_crop: tuple[float, ...]
 
 
-def kinds(book: Book, crop_keys: Sequence[str], constants: Mapping[str, CropConstants]) -> Kinds:
-    """Crops and their cultivars with what the book and lessons say of them."""
-    crops = [constants[key] for key in crop_keys]
-    number = {key: n for n, key in enumerate(crop_keys)}
-    lessons = sorted(
-        (lesson for lesson in book.lessons.values() if lesson.crop in number), key=lambda x: x.id
-    )
-    keys: list[tuple[str, str | None]] = []
+def kinds(book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrops) -> Kinds:
+    """Kinds and their cultivars with what the book and lessons say of them."""
+    figures = [constants[kind] for kind in crop_kinds]
+    number = {kind: n for n, kind in enumerate(crop_kinds)}
+    lessons = sorted(book.lessons.values(), key=lambda lesson: lesson.id)
+    keys: list[tuple[CropKind, str | None]] = []
     own_log: list[float] = []
-    told: list[tuple[int, Lesson]] = []
+    told: list[tuple[int, Lesson, float]] = []
     taught_by: list[tuple[str, ...]] = []
-    for crop in crop_keys:
-        of_crop = [lesson for lesson in lessons if lesson.crop == crop]
-        general = [lesson for lesson in of_crop if lesson.cultivar is None]
-        named = sorted((c.name, c.id) for c in book.cultivars.values() if c.crop == crop)
+    of_farm: list[tuple[float, float]] = []
+    beside_crop = [_beside_crop(kind, constants) for kind in crop_kinds]
+    for kind, own_figures, beside in zip(crop_kinds, figures, beside_crop, strict=True):
+        of_crop = [lesson for lesson in lessons if lesson.crop == kind.crop]
+        general = [x for x in of_crop if x.cultivar is None and kind.group is None]
+        of_farm.append(_with_lessons(own_figures, general))
+        named = sorted(
+            (c.name, c.id)
+            for c in book.cultivars.values()
+            if constants.kind_of(c.crop, c.id, book) == kind
+        )
         for name, cultivar_id in [("", None), *named]:
             own = [x for x in of_crop if x.cultivar and x.cultivar.casefold() == name.casefold()]
-            told += [(len(keys), lesson) for lesson in own]
+            told += [(len(keys), lesson, lesson.log_rate - beside) for lesson in own]
             taught_by.append(tuple(dict.fromkeys(x.taught_by for x in [*own, *general])))
-            keys.append((crop, cultivar_id))
+            keys.append((kind, cultivar_id))
             factor = book.cultivars[cultivar_id].rate_factor if cultivar_id is not None else 1.0
             own_log.append(math.log(factor))
-    of_farm = [
-        _with_lessons(constants[key], [x for x in lessons if x.crop == key and x.cultivar is None])
-        for key in crop_keys
-    ]
-    crop_of = np.array([number[crop] for crop, _ in keys], dtype=np.intp)
-    rate_sd = np.array([_rate_sd(crop) for crop in crops], dtype=float)
+    kind_of = np.array([number[kind] for kind, _ in keys], dtype=np.intp)
+    rate_sd = np.array([_rate_sd(own) for own in figures], dtype=float)
     return Kinds(
-        crop_keys=tuple(crop_keys),
+        crop_kinds=tuple(crop_kinds),
         cultivar_keys=tuple(keys),
         crops=Crops(
-            np.array([crop.rate_per_day for crop in crops], dtype=float),
+            np.array([own.rate_per_day for own in figures], dtype=float),
             np.array([mean for mean, _ in of_farm], dtype=float),
             np.array([sd for _, sd in of_farm], dtype=float),
         ),
         cultivars=Cultivars(
-            crop_of, np.array(own_log, dtype=float), math.sqrt(_OWN_SHARE) * rate_sd[crop_of]
+            kind_of, np.array(own_log, dtype=float), math.sqrt(_OWN_SHARE) * rate_sd[kind_of]
         ),
         told=Told(
-            np.array([line for line, _ in told], dtype=np.intp),
-            np.array([lesson.log_rate for _, lesson in told], dtype=float),
-            np.array([_doubt(lesson) for _, lesson in told], dtype=float),
+            np.array([line for line, _, _ in told], dtype=np.intp),
+            np.array([log_rate for _, _, log_rate in told], dtype=float),
+            np.array([_doubt(lesson) for _, lesson, _ in told], dtype=float),
         ),
-        slope_sd=tuple(crop.slope_sd for crop in crops),
+        slope_sd=tuple(own.slope_sd for own in figures),
         taught_by=tuple(taught_by),
+        beside_crop=tuple(beside_crop),
     )
+
+
+def _beside_crop(kind: CropKind, constants: ConstantsOfCrops) -> float:
+    """Log of how many times as fast as its crop's a kind's figures are, at 20 C."""
+    if kind.group is None:
+        return 0.0
+    own, whole = (
+        one.rate_per_day * float(one.response.relative_rate(np.array(_WARM_C)))
+        for one in (constants[kind], constants[CropKind(kind.crop)])
+    )
+    return math.log(own / whole)
 
 
 def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float, float]:

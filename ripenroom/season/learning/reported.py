@@ -1,6 +1,5 @@
 """From a posterior to what the window words and projections use."""
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -8,7 +7,7 @@ import numpy as np
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
-from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.asked import Asked
 from ripenroom.season.learning.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.learning.by_line import ByLine
@@ -27,12 +26,11 @@ def reported(
     question: Asked,
     posterior: Posterior,
     travel: Travel,
-    constants: Mapping[str, CropConstants],
     at_h: float,
     kept: "Kept",
 ) -> Learned:
     """What was learned, as on ``at_h`` (h)."""
-    fits = CheckFits(question, posterior, travel, constants)
+    fits = CheckFits(question, posterior, travel)
     with_checks = np.bincount(
         question.farm.checks.harvest, minlength=len(question.harvest_ids)
     ).astype(np.intp)
@@ -66,13 +64,15 @@ def _rates(
     checks = np.bincount(cultivar, with_checks, number).astype(int)
     batches = np.bincount(cultivar, with_checks > 0, number).astype(int)
     found = []
-    for n, (crop, cultivar_id) in enumerate(question.kinds.cultivar_keys):
+    for n, (kind, cultivar_id) in enumerate(question.kinds.cultivar_keys):
+        if kind.group is not None and cultivar_id is None:
+            continue  # only a cultivar says that fruit is of a group
         lam, tau = farm.lam.start + n, farm.tau.start + n
         book = factor_range(prior_mean[lam], prior_sd[lam])
         mean = posterior.mean.shared
         found.append(
             LearnedRate(
-                crop=crop,
+                crop=kind.crop,
                 cultivar_id=cultivar_id,
                 factor=factor_range(mean[lam], sd[lam]),
                 book=book.mid,
@@ -86,6 +86,8 @@ def _rates(
                 log_rate_sd=float(sd[lam]),
                 book_log_rate=float(prior_mean[lam]),
                 book_log_rate_sd=float(prior_sd[lam]),
+                group=kind.group,
+                group_log_rate=question.kinds.beside_crop[farm.cultivars.crop[n]],
             )
         )
     return tuple(found)
@@ -146,13 +148,13 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
     shifts = slope_sd * mean.shared[farm.eps]
     return Belief(
         paces=paces,
-        slope_shift_kj_mol=dict(zip(question.kinds.crop_keys, shifts.tolist(), strict=True)),
+        slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
         ages=_ages(question, posterior, with_checks, slope_sd),
         farms=_farms(question, posterior),
     )
 
 
-def _farms(question: Asked, posterior: Posterior) -> dict[str, FarmPace]:
+def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
     farm = question.farm
     book_mean, precision = farm.prior()
     columns = np.column_stack(
@@ -165,7 +167,7 @@ def _farms(question: Asked, posterior: Posterior) -> dict[str, FarmPace]:
     )[farm.kap]
     return {
         key: FarmPace(*row)
-        for key, row in zip(question.kinds.crop_keys, columns.tolist(), strict=True)
+        for key, row in zip(question.kinds.crop_kinds, columns.tolist(), strict=True)
     }
 
 
@@ -187,7 +189,7 @@ def _ages(
         ]
     ).tolist()
     return {
-        batch.id: AgeBelief(batch, *columns[n])
+        batch.id: AgeBelief(batch, question.kind_of[batch.id], *columns[n])
         for n, members in enumerate(question.members)
         if with_checks[n]
         for batch in members

@@ -68,7 +68,7 @@ class Sales:
         return cls(evening_h, evening_h - SECOND_GRADE_H)
 
     def eaten_days(self, crops: Sequence[CropConstants]) -> Floats:
-        """Within how many days each crop is eaten, (crops, sales)."""
+        """Within how many days each kind is eaten, (kinds, sales)."""
         if not self.days:
             return np.zeros((len(crops), self.sold_h.size))
         return all_days(self.days, crops)
@@ -84,18 +84,18 @@ class Foresight:
         self._lines = lines
         self._lock = threading.Lock()
         gated = any(
-            projector.constants[lines.crop_keys[crop]].gate.shut for crop in set(lines.crop)
+            projector.constants[lines.kinds[kind]].gate.shut for kind in set(lines.kind.tolist())
         )
         self._courses = _COURSES if gated else 1
 
     def looking_at(self, sales: Sales) -> Look:
         """Looks at journeys, at some sales."""
-        crops = [self._projector.constants[key] for key in self._lines.crop_keys]
+        crops = [self._projector.constants[kind] for kind in self._lines.kinds]
         lasts = np.array([np.isfinite(crop.ripe_life_days) for crop in crops], dtype=bool)
 
         def look(journeys: Journeys) -> Prospects:
             # Whether ripe lives count is the same for all that is looked at together.
-            lives = LIVES if lasts[self._lines.crop[journeys.batch]].any() else 0
+            lives = LIVES if lasts[self._lines.kind[journeys.batch]].any() else 0
 
             def of_block(outlook: Outlook) -> Prospects:
                 return _prospects(outlook, sales, self._courses, lives, crops)

@@ -222,11 +222,11 @@ def unpinned(
 
 
 def _doubted(lines: Lines, expected: np.ndarray, projector: Projector) -> Lines:
-    """The lines with as much doubt about fruit that nobody has in hand yet as about the crop's."""
-    usual = np.array([projector.constants[key].maturity_sd for key in lines.crop_keys])
+    """The lines with as much doubt about fruit that nobody has in hand yet as about its kind's."""
+    usual = np.array([projector.constants[kind].maturity_sd for kind in lines.kinds])
     if not expected.any():
         return lines
-    doubt = np.maximum(lines.batches.doubt_sd, np.where(expected, usual[lines.crop], 0.0))
+    doubt = np.maximum(lines.batches.doubt_sd, np.where(expected, usual[lines.kind], 0.0))
     return replace(lines, batches=replace(lines.batches, doubt_sd=doubt))
 
 

@@ -152,7 +152,7 @@ class BatchDialog(QDialog):
         self.chart.setVisible(foreseen)
         if foreseen:
             season = self.session.season
-            crop = season.crops[batch.crop]
+            crop = season.profile_of(self.batch_id) or season.crops[batch.crop]
             before = None
             if self.learned.text():
                 before = season.story(self.batch_id, by_the_book=True)

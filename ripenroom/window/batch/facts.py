@@ -6,6 +6,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
+from ripenroom.season.kinds import kind_of
 from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.crops.trust import error_sentence, is_doubtful, only_dates_words
@@ -105,8 +106,10 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     if place is not None:
         now.append(place.name)
     facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
-    crop = season.crops[season.book.batches[batch_id].crop]
+    crop = season.profile_of(batch_id)
+    assert crop is not None, "a batch with a line has a profile"
     facts += _about_crop(crop)
+    facts += _group_figures(session, batch_id)
     waits = ""
     if crop.gate is not None:
         opens_h = float(projection.gate_opens_h[line])
@@ -185,6 +188,17 @@ def next_date(session: Session, batch_id: str) -> str:
         if dates.mid[line] > projection.at_h:
             return text.format(day=_day_with_range(session, dates, line))
     return ""
+
+
+def _group_figures(session: Session, batch_id: str) -> list[Fact]:
+    """Which group's figures the dates go by, where they are not the whole crop's."""
+    season = session.season
+    kind = kind_of(season.book.batches[batch_id], season.book, season.crops)
+    if kind.group is None:
+        return []
+    text = QCoreApplication.translate("BatchFacts", "those of the group “{group}” of {crop}")
+    said = text.format(group=kind.group, crop=crop_name(season.crops, kind.crop).lower())
+    return [(QCoreApplication.translate("BatchFacts", "Figures used"), said)]
 
 
 def _about_crop(crop: CropProfile) -> list[Fact]:

@@ -31,14 +31,19 @@ class Compared:
         cultivar = season.book.cultivars.get(self.cultivar_id or "")
         if cultivar is None:
             return Drawn(crop.name, crop, season.crop_curves(self.key))
-        return Drawn(cultivar.name, crop, season.crop_curves(self.key, cultivar.rate_factor))
+        group = cultivar.crop_group
+        curves = season.crop_curves(self.key, cultivar.rate_factor, group)
+        return Drawn(cultivar.name, crop.of_group(group), curves)
 
 
 def compare_choices(season: LivingSeason, key: str) -> list[tuple[object, str]]:
-    """What the list offers: cultivars of this crop with a pace of their own, then other crops."""
+    """What the list offers: cultivars of this crop that go another way, then other crops."""
+    of_groups = season.crops[key].of_groups if key in season.crops else {}
     cultivars = sorted(season.book.cultivars.values(), key=lambda c: c.name.casefold())
     paced: list[tuple[object, str]] = [
-        (Compared(key, c.id), c.name) for c in cultivars if c.crop == key and c.rate_factor != 1.0
+        (Compared(key, c.id), c.name)
+        for c in cultivars
+        if c.crop == key and (c.rate_factor != 1.0 or c.crop_group in of_groups)
     ]
     others = sorted(season.crops.values(), key=lambda crop: crop.name.casefold())
     return paced + [(Compared(crop.key), crop.name) for crop in others if crop.key != key]

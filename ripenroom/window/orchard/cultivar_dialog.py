@@ -14,11 +14,12 @@ from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words
+from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 
 class CultivarDialog(FormDialog):
-    """Name, crop, ripening group and own pace of a cultivar."""
+    """Name, crop, group of the crop, time of ripening and own pace of a cultivar."""
 
     def __init__(
         self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
@@ -32,6 +33,7 @@ class CultivarDialog(FormDialog):
         self.crop = Choices(14)
         crops = session.season.crops
         self.crop.set_choices([(key, crops[key].name) for key in crops])
+        self.crop_group = Choices(14)
         self.group = Choices(10)
         groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
         self.group.set_choices(
@@ -46,13 +48,18 @@ class CultivarDialog(FormDialog):
             self.pace.setText(session.words.locale.toString(kept.rate_factor, "g", 6))
         self.add("name", Field(self.tr("&Name, as your farm calls it"), self.name))
         self.add("crop", Field(self.tr("&Crop"), self.crop))
+        self.add("crop_group", Field(self.tr("&Group of the crop"), self.crop_group))
+        self.crop.currentIndexChanged.connect(self._offer_groups)
+        self._offer_groups()
+        if kept is not None:
+            self.crop_group.choose(kept.crop_group)
         self.add("group", Field(self.tr("&Ripens"), self.group))
         self.add(
             "rate_factor",
             Field(
-                self.tr("&Softens … times as fast as its crop"),
+                self.tr("&Softens … times as fast as its crop or group"),
                 self.pace,
-                hint=self.tr("1 is as fast as its crop; 2 is ready in half of the days"),
+                hint=self.tr("1 is as fast as they are; 2 is ready in half of the days"),
             ),
         )
         self.learned = WrappedLabel(self._learned_words(), self)
@@ -60,6 +67,24 @@ class CultivarDialog(FormDialog):
         self.learned.setVisible(bool(self.learned.text()))
         self.body.addWidget(self.learned)
         self.fit()
+
+    def _offer_groups(self) -> None:
+        """Offer the groups of the chosen crop that have figures of their own."""
+        crop = self.session.season.crops.get(str(self.crop.value()))
+        named = list(crop.of_groups) if crop is not None else []
+        kept = self._cultivar
+        # A name that the profile does not know (any more) stays until another is chosen.
+        if kept is not None and kept.crop == self.crop.value() and kept.crop_group:
+            named = list(dict.fromkeys([*named, kept.crop_group]))
+        none = self.tr("the whole crop") if named else self.tr("this crop has none")
+        self.crop_group.set_choices([(None, none), *((name, name) for name in named)])
+        self.crop_group.setEnabled(bool(named))
+        set_hint(
+            self.crop_group,
+            self.tr("Its dates go by the figures of this group; they are on the page Crops")
+            if named
+            else self.tr("No group of this crop has figures of its own"),
+        )
 
     def _learned_words(self) -> str:
         """What checks say of this pace, whatever is typed here."""
@@ -76,7 +101,7 @@ class CultivarDialog(FormDialog):
         if not isinstance(crop, str):
             raise Refusal("crop", "Choose the crop.")
         pace = typed_number(self.pace, self.session.words, "rate_factor")
-        group = self.group.value()
+        group, crop_group = self.group.value(), self.crop_group.value()
         self.session.season.save_cultivar(
             Cultivar(
                 id=self._cultivar.id if self._cultivar else new_id(),
@@ -84,6 +109,7 @@ class CultivarDialog(FormDialog):
                 name=self.name.text().strip(),
                 group=next((known for known in get_args(RipeningGroup) if known == group), None),
                 rate_factor=pace,
+                crop_group=crop_group if isinstance(crop_group, str) else None,
             )
         )
 

@@ -1,9 +1,10 @@
 """Rows and cultivars: two lists to add to, change and delete from."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask, room_for
@@ -71,10 +72,7 @@ class OrchardDialog(QDialog):
         self.note.clear()
         cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
         self.cultivars.show_records(
-            [
-                (c.id, " · ".join([crop_name(crops, c.crop), c.name, *self._pace(c)]))
-                for c in cultivars
-            ]
+            [(c.id, " · ".join([_called(c, crops), c.name, *self._pace(c)])) for c in cultivars]
         )
         lines: list[tuple[str, str]] = []
         for row in sorted(book.rows.values(), key=lambda row: by_name(row.name)):
@@ -114,3 +112,10 @@ class OrchardDialog(QDialog):
     def _show_refusal(self, refusal: Refusal) -> bool:
         self.note.tell(refusal_text(refusal))
         return True
+
+
+def _called(cultivar: Cultivar, crops: Mapping[str, CropProfile]) -> str:
+    """Its crop, with the group whose figures it goes by where these are not the whole crop's."""
+    crop, name = crops.get(cultivar.crop), crop_name(crops, cultivar.crop)
+    known = crop is not None and cultivar.crop_group in crop.of_groups
+    return f"{name}, {cultivar.crop_group}" if known else name

@@ -72,7 +72,7 @@ def batch_lines(session: Session) -> list[BatchLine]:
         row = book.rows.get(batch.row_id or "")
         place = places.get(batch_id)
         expected = _Expected() if line is None else _expected(projection, line)
-        crop, profile = crop_name(season.crops, batch.crop), season.crops.get(batch.crop)
+        crop, profile = crop_name(season.crops, batch.crop), season.profile_of(batch_id)
         if cultivar is not None:
             # The name that tells more comes first: a narrow column cuts off the other.
             crop = f"{cultivar.name} · {crop}"

@@ -16,7 +16,7 @@ _HOURS_PER_DAY = 24.0
 
 def opened_by_ethylene(season: LivingSeason, batch: Batch) -> bool:
     """Whether ethylene does anything for a batch here."""
-    crop = season.crops.get(batch.crop)
+    crop = season.profile_of(batch.id)
     return crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None
 
 
@@ -41,7 +41,7 @@ class EthyleneDialog(FormDialog):
         caution.setObjectName("refusal")
         self.body.addWidget(caution)
         self.hours = TypedLine(6)
-        crop = season.crops.get(batch.crop)
+        crop = season.profile_of(batch.id)
         if crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None:
             days = crop.gate.ethylene_days
             self.hours.setText(words.number(days.value * _HOURS_PER_DAY))

@@ -31,8 +31,9 @@ class SceneMaker:
         names = {key: crop.name for key, crop in season.crops.items()}
         read_at = (season.book, projection.at_h)
         if self._facts is None or self._facts_of != read_at:
-            gates = {key: crop.gate for key, crop in season.crops.items() if crop.gate}
-            self._facts = facts_of(season.book, projection.batch_ids, season.now(), names, gates)
+            self._facts = facts_of(
+                season.book, projection.batch_ids, season.now(), names, season.crops
+            )
             self._facts_of = read_at
         plan = self._session.plans.plan
         if plan is None:

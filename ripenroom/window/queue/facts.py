@@ -6,12 +6,14 @@ Made once per change of the book; sorting, filtering and painting then only inde
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
 
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import Gate
+from ripenroom.records.crop.profile import CropProfile, Gate
+from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
 
@@ -40,11 +42,11 @@ def facts_of(
     batch_ids: Sequence[str],
     at: datetime,
     crop_names: Mapping[str, str],
-    gates: Mapping[str, Gate] | None = None,
+    crops: Mapping[str, CropProfile] = MappingProxyType({}),
 ) -> Facts:
     """The columns of a book for these batches; where each waits is read as on ``at``.
 
-    ``crop_names`` and ``gates`` go by the crop's key.
+    ``crop_names`` and ``crops``, which say what fruit waits for, go by the crop's key.
     """
     batches = [book.batches[batch_id] for batch_id in batch_ids]
     marks = place_marks({place.id: place.name for place in book.places.values()})
@@ -55,21 +57,22 @@ def facts_of(
             place_now[move.batch_id] = move.place_id
         moved.setdefault(move.batch_id, []).append((to_hours(move.at), marks[move.place_id]))
 
-    crops = [crop_names.get(batch.crop, batch.crop) for batch in batches]
+    names = [crop_names.get(batch.crop, batch.crop) for batch in batches]
+    profiles = [profile_of(batch, book, crops) for batch in batches]
     place_ids = [place_now.get(batch.id) for batch in batches]
     places = [book.places[place_id].name if place_id else "" for place_id in place_ids]
     cultivars = [book.cultivars.get(batch.cultivar_id or "") for batch in batches]
     return Facts(
         batch_ids=tuple(batch_ids),
         codes=tuple(batch.code for batch in batches),
-        crops=tuple(crops),
+        crops=tuple(names),
         cultivars=tuple(cultivar.name if cultivar else "" for cultivar in cultivars),
         places=tuple(places),
         place_ids=tuple(place_ids),
         picked_h=np.array([to_hours(batch.picked_at) for batch in batches], dtype=np.float64),
-        crop_rank=_ranks(crops),
+        crop_rank=_ranks(names),
         place_rank=_ranks(places),
-        gates=tuple((gates or {}).get(batch.crop) for batch in batches),
+        gates=tuple(profile.gate if profile else None for profile in profiles),
         moves={batch_id: tuple(steps[1:]) for batch_id, steps in moved.items() if len(steps) > 1},
     )
 

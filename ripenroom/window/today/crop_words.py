@@ -14,8 +14,7 @@ def place_name(notice: Notice, session: Session) -> str:
 
 def gate_name(notice: Notice, session: Session) -> str:
     """What the batch of a notice waits for, such as cold; empty where it waits for nothing."""
-    batch = session.season.book.batches.get(notice.batch_id or "")
-    crop = session.season.crops.get(batch.crop) if batch else None
+    crop = session.season.profile_of(notice.batch_id or "")
     return crop.gate.name if crop and crop.gate else ""
 
 

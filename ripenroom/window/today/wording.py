@@ -170,7 +170,9 @@ def _fruit(notice: Notice, session: Session) -> str:
 
 def _frost(notice: Notice, session: Session) -> str:
     season = session.season
-    at_c = freezing_c(season.crops[season.book.batches[notice.batch_id or ""].crop])
+    profile = season.profile_of(notice.batch_id or "")
+    assert profile is not None, "only fruit of known crops is looked at"
+    at_c = freezing_c(profile)
     return QCoreApplication.translate(
         "Today",
         "fruit freezes at {celsius}, and frozen fruit is lost. Make it warmer there, or move it",

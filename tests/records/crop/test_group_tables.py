@@ -50,6 +50,7 @@ def test_a_document_with_groups_is_written_as_it_was_read() -> None:
         (NAMED + "\n[group.early]\n", "group.early", "leave it out"),
         (NAMED + "\n[group]\nearly = 3\n", "group.early", "needs to be a table"),
         (NAMED + '\n[group.early]\nletter = "Q"\n', "group.early.letter", "none of its own"),
+        (NAMED + "\n[group.early.fruit]\nmass = 3\n", "group.early.fruit.mass", "none of its own"),
         (NAMED + "\n[group.early.group.early]\n", "group.early.group", "none of its own"),
         (FASTER.replace("value = 0.9", "value = 1.9"), "group.red skin.rate.speed.high", "below"),
         (FASTER.replace("[group", "[group.early.rate]\npace = 3\n[group"),

@@ -89,7 +89,7 @@ def every_noun() -> tuple[Record, ...]:
     line = "O'Brien's \"best\"; DROP TABLE batch;-- <b>100 %</b>\\"
     quoted = f"{line}\r\n\t{line}"
     cultivar = Cultivar(id=new_id(), crop="pawpaw", name=line, group="mid", rate_factor=1.1 / 3.0)
-    unnamed = Cultivar(id=new_id(), crop="pear", name=".")
+    unnamed = Cultivar(id=new_id(), crop="pear", name=".", crop_group=line)
     row = Row(id=new_id(), name="צפון 4 abc", cultivar_id=cultivar.id, trees=38)
     bare_row = Row(id=new_id(), name="\U0001f351\U0001f468\u200d\U0001f33e")
     place = Place(

@@ -39,6 +39,7 @@ WITH_AUTHOR = (
 KEPT = sorted(Path(__file__).with_name("kept").glob("version-*.ripenroom"))
 ADDED: dict[tuple[str, str], Any] = {
     ("cultivar", "rate_factor"): 1.0,
+    ("cultivar", "crop_group"): None,
     ("season", "crates_moved_per_evening"): None,
     ("batch", "split_from"): None,
     ("market_day", "settled_at"): None,

@@ -19,6 +19,7 @@ from ripenroom.season.advice.settings import (
     thermostats,
     without_readings_ahead,
 )
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.rooms import schedules
 from tests.season.farm import COLD, NOW, SHELF, book_of, farm_records
@@ -28,18 +29,18 @@ WIDE = Limits(-10.0, 40.0, None, None)
 
 def test_the_tenderest_crop_sets_each_limit() -> None:
     crops = shipped_profiles()
-    alone = limits_of(crops, {"pear"})
+    alone = limits_of(crops, {CropKind("pear")})
     freezes, ripening = crops["pear"].storage.freezing_c, crops["pear"].ripening
     assert freezes is not None
     assert ripening is not None
     assert alone == Limits(freezes.value + 0.5, ripening.limit_c or 0.0, "pear", "pear")
-    both = limits_of(crops, {"pear", "pawpaw", "banana"})
+    both = limits_of(crops, {CropKind(key) for key in ("pear", "pawpaw", "banana")})
     assert (both.lowest_crop, both.highest_crop) == ("banana", "banana")
     freezes = crops["banana"].storage.freezing_c
     assert freezes is not None
     assert both.lowest_c == freezes.value + 0.5
     # A crop whose profile names no warmest temperature sets none.
-    pawpaw = limits_of(crops, {"pawpaw"})
+    pawpaw = limits_of(crops, {CropKind("pawpaw")})
     assert (pawpaw.highest_c, pawpaw.highest_crop) == (25.0, None)
 
 

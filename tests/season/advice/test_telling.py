@@ -3,8 +3,9 @@
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.advice.telling import telling
 from ripenroom.season.crop_constants import ConstantsOfCrops
+from ripenroom.season.kinds import CropKind
 
-PAWPAW = ConstantsOfCrops(shipped_profiles())["pawpaw"]
+PAWPAW = ConstantsOfCrops(shipped_profiles())[CropKind("pawpaw")]
 
 
 def test_a_gauge_tells_less_once_fruit_hardly_softens_any_more() -> None:

@@ -5,6 +5,7 @@ import pytest
 
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import Kinds, Laid, first_of, likelihoods_of
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW, SLIGHT_GIVE
@@ -22,7 +23,7 @@ def of_checks(before: Laid | None = None) -> tuple[Kinds, Laid]:
     lines, travel = projector.travel(farm(), NOW)
     line = np.full(len(CHECKS), lines.ids.index("batch 1"))
     crop = np.zeros(len(CHECKS), dtype=np.intp)
-    crops = [projector.constants["pawpaw"]]
+    crops = [projector.constants[CropKind("pawpaw")]]
     return likelihoods_of(CHECKS, crops, crop, travel.batches.of(line), before)
 
 

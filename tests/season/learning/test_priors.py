@@ -6,11 +6,13 @@ import pytest
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.crop_constants import ConstantsOfCrops
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.priors import Kinds, kinds
 from tests.season.farm import book_of
 from tests.season.learning.checks import CROPS
 
 CONSTANTS = ConstantsOfCrops(CROPS)
+PAWPAW = CropKind("pawpaw")
 QUICK = Cultivar(id="quick", crop="pawpaw", name="Quick", rate_factor=1.3)
 SLOW = Cultivar(id="slow", crop="pawpaw", name="Slow", rate_factor=0.8)
 
@@ -28,19 +30,19 @@ def lesson(cultivar: str | None, log_rate: float, season: str = "2025") -> Lesso
 
 
 def of_pawpaw(*lessons: Lesson) -> Kinds:
-    return kinds(book_of(QUICK, SLOW, *lessons), ["pawpaw"], CONSTANTS)
+    return kinds(book_of(QUICK, SLOW, *lessons), [PAWPAW], CONSTANTS)
 
 
 def test_every_crop_has_fruit_without_a_cultivar_too() -> None:
     found = of_pawpaw()
-    assert found.cultivar_keys == (("pawpaw", None), ("pawpaw", "quick"), ("pawpaw", "slow"))
+    assert found.cultivar_keys == ((PAWPAW, None), (PAWPAW, "quick"), (PAWPAW, "slow"))
     assert np.exp(found.cultivars.log_mean) == pytest.approx([1.0, 1.3, 0.8])
 
 
 def test_doubts_of_farm_and_cultivar_together_are_the_books() -> None:
     found = of_pawpaw()
     together = np.hypot(found.crops.log_sd[0], found.cultivars.log_sd)
-    assert together == pytest.approx(CONSTANTS["pawpaw"].rate_sd)
+    assert together == pytest.approx(CONSTANTS[PAWPAW].rate_sd)
 
 
 def test_a_lesson_of_the_crop_moves_and_narrows_the_farm() -> None:

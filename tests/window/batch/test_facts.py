@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.orchard import Cultivar
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.window.batch.facts import expected, written_down
 from ripenroom.window.session import Session
 from tests.window.gated import pick
@@ -80,3 +82,16 @@ def test_parts_of_a_batch_and_what_it_was_part_of_are_told(session: Session) -> 
     assert dict(written_down(session, first.id))["Was part of"] == whole.code
     season.delete_batches([whole.id])
     assert "deleted" in dict(written_down(session, first.id))["Was part of"]
+
+
+def test_whose_figures_are_used_is_said_where_a_group_has_its_own(session: Session) -> None:
+    season = session.season
+    batch_id = pick(session, "kiwifruit", warm=False)
+    assert "Figures used" not in dict(expected(session, batch_id))
+    opens = dict(expected(session, batch_id))["Waits for trigger"]
+    season.save_cultivar(Cultivar(id="k", crop="kiwifruit", name="Y", crop_group="gold"))
+    before = season.book.batches[batch_id]
+    season.act(NamedChange("of the yellow ones", (replace(before, cultivar_id="k"),)))
+    facts = dict(expected(session, batch_id))
+    assert facts["Figures used"] == "those of the group “gold” of kiwifruit"
+    assert facts["Waits for trigger"] != opens

@@ -1,8 +1,13 @@
 """Rows and cultivars."""
 
+from dataclasses import replace
+
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.orchard import Cultivar
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.orchard.row_dialog import RowDialog
@@ -107,3 +112,68 @@ def test_what_was_learned_of_a_cultivar_is_told(
     adding = CultivarDialog(session, None)
     qtbot.addWidget(adding)
     assert adding.learned.isHidden()
+
+
+@pytest.fixture
+def adding(qtbot: QtBot, session: Session) -> CultivarDialog:
+    made = CultivarDialog(session, None)
+    qtbot.addWidget(made)
+    made.name.setText("Yellow one")
+    made.show()
+    return made
+
+
+def offered(dialog: CultivarDialog) -> list[str]:
+    return [dialog.crop_group.itemText(n) for n in range(dialog.crop_group.count())]
+
+
+def test_groups_that_have_figures_are_offered_with_their_crop(adding: CultivarDialog) -> None:
+    adding.crop.choose("pawpaw")
+    assert offered(adding) == ["this crop has none"]
+    assert not adding.crop_group.isEnabled()
+    assert "No group of this crop" in adding.crop_group.toolTip()
+    adding.crop.choose("kiwifruit")
+    assert offered(adding) == ["the whole crop", "gold"]
+    assert adding.crop_group.isEnabled()
+    assert adding.crop_group.accessibleName() == "Group of the crop"
+    adding.crop_group.choose("gold")
+    adding.crop.choose("peach")
+    assert adding.crop_group.value() is None
+    assert offered(adding) == ["the whole crop", "early season", "late season"]
+
+
+def test_a_group_is_chosen_by_keyboard_listed_and_undone(
+    qtbot: QtBot, dialog: OrchardDialog, session: Session, adding: CultivarDialog
+) -> None:
+    adding.crop.choose("kiwifruit")
+    adding.board.fields["crop_group"].label.buddy().setFocus()
+    QTest.keyClick(adding.crop_group, Qt.Key.Key_Down)
+    QTest.keyClick(adding.crop_group, Qt.Key.Key_Return)
+    if adding.isVisible():
+        adding.accept()
+    [made] = [c for c in session.season.book.cultivars.values() if c.name == "Yellow one"]
+    assert made.crop_group == "gold"
+    texts = [dialog.cultivars.list.item(i).text() for i in range(dialog.cultivars.list.count())]
+    assert "Kiwifruit, gold · Yellow one" in texts
+    editing = CultivarDialog(session, made.id)
+    qtbot.addWidget(editing)
+    assert editing.crop_group.value() == "gold"
+    editing.crop_group.choose(None)
+    editing.accept()
+    assert session.season.book.cultivars[made.id].crop_group is None
+    session.season.undo()
+    assert session.season.book.cultivars[made.id].crop_group == "gold"
+
+
+def test_a_group_that_the_profile_does_not_know_stays_until_another_is_chosen(
+    qtbot: QtBot, session: Session
+) -> None:
+    odd = "<b>gone</b> &' \N{SNOWMAN}"
+    kept = Cultivar(id="odd", crop="peach", name="Odd", crop_group=odd)
+    session.season.save_cultivar(kept)
+    editing = CultivarDialog(session, "odd")
+    qtbot.addWidget(editing)
+    assert editing.crop_group.value() == odd
+    editing.name.setText("Odder")
+    editing.accept()
+    assert session.season.book.cultivars["odd"] == replace(kept, name="Odder")
