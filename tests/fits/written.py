@@ -5,6 +5,7 @@ from copy import deepcopy
 from dataclasses import asdict
 from pathlib import Path
 
+import numpy as np
 import tomlkit
 from tomlkit.items import InlineTable, Item
 
@@ -12,7 +13,7 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.document import Path as Keys
 from ripenroom.records.crop.figures import INFERRED
 from ripenroom.records.crop.profile import LeftOut
-from ripenroom.records.crop.statement_file import BASE_OF
+from ripenroom.records.crop.statement_file import DAYS
 from ripenroom.science.spread import TAIL_80
 from tests.fits.effects import Fit
 
@@ -27,9 +28,11 @@ def figures_of(fit: Fit) -> dict[Keys, tuple[float, float, float]]:
     prior, document = fit.model.prior, fit.model.document
     found = {}
     for path, scale, at, sd in zip(prior.paths, prior.scales, fit.figures, fit.sds, strict=True):
-        days = BASE_OF.get(str(document.table(path).get("unit")), 1.0)
+        unit = str(document.table(path).get("unit"))
+        least, most = (_LEAST, _MOST) if unit in DAYS else (0.0, np.inf)
+        days = DAYS.get(unit, 1.0)
         ends = sorted(
-            _rounded(min(max(scale.back(float(at + z * sd)), _LEAST / days), _MOST / days))
+            _rounded(min(max(scale.back(float(at + z * sd)), least / days), most / days))
             for z in (-TAIL_80, 0.0, TAIL_80)
         )
         found[path] = (ends[0], ends[1], ends[2])

@@ -55,9 +55,9 @@ LARGEST_FILE_BYTES: Final = 500_000
 LONGEST_CELL: Final = 400
 LONGEST_ETHYLENE_H: Final = 240.0
 
-_DAYS: Final = {"days": 1.0, "weeks": 7.0, "months": 30.4, "h": 1.0 / 24.0}
+DAYS: Final = {"days": 1.0, "weeks": 7.0, "months": 30.4, "h": 1.0 / 24.0}
 _NEWTONS: Final = {str(unit): newton for unit, newton in NEWTONS_PER.items()}
-BASE_OF: Final = _DAYS | _NEWTONS
+BASE_OF: Final = DAYS | _NEWTONS
 """Days, or newtons, in a unit in which durations or firmness are printed."""
 
 _MOST_ROUNDED: Final = {"weeks": 1.0, "months": 4.0}
@@ -187,7 +187,7 @@ class _Line:
             unit = self._row["unit"]
             return _Said(Asks.FIGURE, {unit: BASE_OF.get(unit, 1.0)}, figure=path)
         if asks.startswith("days to ") and (mark := _MARKED.fullmatch(asks[len("days to ") :])):
-            return _Said(Asks.MARK, _DAYS, mark_n=self._mark(mark))
+            return _Said(Asks.MARK, DAYS, mark_n=self._mark(mark))
         if asks == "firmness":
             if self._profile.judged_by == "nothing":
                 raise ValueError(f"no firmness is known of {self._profile.key}")
@@ -198,7 +198,7 @@ class _Line:
         if asks in (Asks.READY_PCT, Asks.WONT_RIPEN):
             return _Said(Asks(asks), {"%": 1.0})
         if asks in (Asks.READY, Asks.KEPT, Asks.ABLE, Asks.INJURY):
-            return _Said(Asks(asks), _DAYS)
+            return _Said(Asks(asks), DAYS)
         raise ValueError(f"nothing is known that asks for {asks!r}")
 
     def _start(self, start: str) -> Start:
