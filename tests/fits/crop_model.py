@@ -70,6 +70,8 @@ class CropModel:
         )
         # What is published of a figure that is set by hand infers nothing.
         bearing = [s for s in statements if s.asks is not Asks.FIGURE or s.figure in prior.paths]
+        # Of cold that a profile takes for harmless no injury follows from any figure.
+        bearing = [one for one in bearing if not _harmless(document, one)]
         published = len(bearing)
         bearing += [found for one in bearing for found in implied(one)]
         whole = cls(key, document, bearing, prior, published)
@@ -196,6 +198,13 @@ class CropModel:
 def by_hand(document: CropDocument, path: Path) -> bool:
     """Whether a figure is marked as set by hand though statements bear on it; its note says why."""
     return str(document.table(path).get("note", "")).startswith("By hand: ")
+
+
+def _harmless(document: CropDocument, statement: Statement) -> bool:
+    threshold = document.table(("chilling", "threshold"))
+    if statement.asks is not Asks.INJURY or not threshold:
+        return False
+    return statement.stays[-1].celsius >= _number(threshold, "value")
 
 
 def implied(statement: Statement) -> list[Statement]:

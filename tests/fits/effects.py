@@ -18,12 +18,16 @@ from tests.fits.laplace import Problem, Top, effects_alone, top
 SPREADS = ("source", "cultivar", "itself")
 _START = {"source": 0.25, "cultivar": 0.25, "itself": 0.15}
 _ROUNDS, _EM_STEPS = 1, 15
-_LINEARISED = 12
+_LINEARISED = 16
 _TAIL_STEPS = 2
 _TAILS = 4.0
 """Degrees of freedom of the effects' tails: some statements are off by far more than most."""
 
-_HALVINGS = 8
+_HALVINGS = 6
+_LEAPS = 6
+_GAIN = 0.05
+"""Of the log of the posterior: less is no way up."""
+
 _STAYS = 1e-2
 """Figures that move by less (log, age or logit) have been found: one percent."""
 
@@ -77,41 +81,99 @@ class Fit:
         return np.asarray(np.sqrt(own + farms**2))
 
 
-def fitted(model: CropModel, spreads: Spreads, start: Floats | None = None) -> Fit:
-    """A crop's figures from its statements, looked for from ``start``: by default those written.
+def fitted(
+    model: CropModel,
+    spreads: Spreads,
+    start: Floats | None = None,
+    without: str | None = None,
+    leaps: int = _LEAPS,
+) -> Fit:
+    """A crop's figures from its statements, but for those of a source ``without``, looked for from
+    ``start``: by default those written.
 
-    Effects have long tails (Student's t): one source that is far off moves little.
-
-    What the program says is taken as linear in the figures, and again around those found, until
-    they stay.
+    Effects have long tails (Student's t): one source that is far off moves little. What the program
+    says is taken as linear in the figures, and again around those found, until they stay. Dates are
+    the earliest of several ends, and fruit may fail altogether: where no step along that line leads
+    up, single figures are moved by themselves, also by ``leaps`` across such a cliff.
     """
     written = model.written()
     at = written if start is None else model.possible(start, written)
-    air = model.air_doubt(at)
-    problem, kinds = _problem(model, spreads, air)
-    said, slopes = model.said_and_slopes(at)
+    problem, kinds = _problem(model, spreads, model.air_doubt(at))
+    kept = np.array([one.source != without for one in model.statements], dtype=bool)
+    problem = problem.of(kept)
     for _ in range(_LINEARISED):
-        problem = problem.at_figures(at, said, slopes)
+        said, slopes = model.said_and_slopes(at)
+        problem = problem.at_figures(at, said[kept], slopes[kept])
         effects, _ = effects_alone(problem)
         problem, found = with_tails(problem, kinds, spreads, np.concatenate([at, effects]))
-        _, before = effects_alone(problem)
-        step = found.at[: at.size] - at
-        for _ in range(_HALVINGS):
-            there = model.possible(at + step, at)
-            if effects_alone(problem.at_figures(there, model.said(there), slopes))[1] > before:
-                break
-            step = step / 2.0
-        else:
+        search = _Search(model, kept, problem, effects_alone(problem)[1])
+        there = search.along(at, found.at[: at.size] - at)
+        if there is None:
+            there = search.each_alone(at, found.at[: at.size] - at)
+        if (there is None or np.abs(there - at).max() < _STAYS) and leaps > 0:
+            leaps -= 1
+            leapt = search.leap(at if there is None else there)
+            there = there if leapt is None else leapt
+            leaps = 0 if leapt is None else leaps
+        if there is None:
             break
-        moved = float(np.abs(there - at).max(initial=0.0))
-        at, (said, slopes) = there, model.said_and_slopes(there)
+        moved, at = float(np.abs(there - at).max(initial=0.0)), there
         if moved < _STAYS:
             break
-    problem = problem.at_figures(at, said, slopes)
+    said, slopes = model.said_and_slopes(at)
+    problem = problem.at_figures(at, said[kept], slopes[kept])
     effects, _ = effects_alone(problem)
     problem, found = with_tails(problem, kinds, spreads, np.concatenate([at, effects]))
     unknowns = np.concatenate([at, effects_alone(problem)[0]])
     return Fit(problem, model, Top(unknowns, found.covariance), spreads, kinds)
+
+
+class _Search:
+    """Ways up from figures at which a problem stands at ``height``."""
+
+    def __init__(self, model: CropModel, kept: np.ndarray, problem: Problem, height: float) -> None:
+        self._model, self._kept, self._problem, self._height = model, kept, problem, height
+
+    def along(self, at: Floats, step: Floats) -> Floats | None:
+        """The first of ever shorter parts of a step that leads up."""
+        for halving in range(_HALVINGS):
+            there = self._model.possible(at + step / 2.0**halving, at)
+            if self._heights([there])[0] > self._height:
+                return there
+        return None
+
+    def each_alone(self, at: Floats, step: Floats) -> Floats | None:
+        """All single figures' parts of a step that lead up, if together they do, or the best."""
+        return self._best_of(at, [np.eye(at.size)[n] * step[n] for n in range(at.size)])
+
+    def leap(self, at: Floats) -> Floats | None:
+        """One figure further along its scale, where that is higher."""
+        sizes = [size * axis for axis in np.eye(at.size) for size in (-0.7, -0.2, 0.2, 0.7)]
+        return self._best_of(at, sizes)
+
+    def _best_of(self, at: Floats, steps: list[Floats]) -> Floats | None:
+        ways = [self._model.possible(at + step, at) for step in steps]
+        gains = self._heights(ways) - max(self._height, float(self._heights([at])[0]))
+        best = int(np.argmax(gains))
+        if gains[best] < _GAIN:
+            return None
+        together = at.copy()
+        for way, gain in sorted(zip(ways, gains, strict=True), key=lambda pair: pair[1]):
+            if gain > _GAIN:
+                together = np.where(way != at, way, together)
+        together = self._model.possible(together, at)
+        both = [ways[best], together]
+        return both[int(np.argmax(self._heights(both)))]
+
+    def _heights(self, ways: list[Floats]) -> Floats:
+        said = self._model.said_at(ways)[:, self._kept]
+        slopes = self._problem.slopes
+        return np.array(
+            [
+                effects_alone(self._problem.at_figures(way, row, slopes))[1]
+                for way, row in zip(ways, said, strict=True)
+            ]
+        )
 
 
 def with_tails(
