@@ -54,14 +54,13 @@ def main(arguments: list[str]) -> int:
         for line in moved(fit):
             print(f"  {line}")
         missed[fit.model.key] = list(left_out(fit))
-    print(table(missed))
-    print(furthest(missed))
-    if wanted.write:
-        for fit in fits:
+        if wanted.write:
             path = resource("crops") / f"{fit.model.key}.toml"
             write(fit, summary(missed[fit.model.key]), path)
-        if not wanted.crop:
-            keep_spreads(spreads)
+    print(table(missed))
+    print(furthest(missed))
+    if wanted.write and not wanted.crop:
+        keep_spreads(spreads)
     return 0
 
 

@@ -87,6 +87,8 @@ def fitted(
     start: Floats | None = None,
     without: str | None = None,
     leaps: int = _LEAPS,
+    steps: int = _LINEARISED,
+    air: Floats | None = None,
 ) -> Fit:
     """A crop's figures from its statements, but for those of a source ``without``, looked for from
     ``start``: by default those written.
@@ -94,14 +96,15 @@ def fitted(
     Effects have long tails (Student's t): one source that is far off moves little. What the program
     says is taken as linear in the figures, and again around those found, until they stay. Dates are
     the earliest of several ends, and fruit may fail altogether: where no step along that line leads
-    up, single figures are moved by themselves, also by ``leaps`` across such a cliff.
+    up, single figures are moved by themselves, also by ``leaps`` across such a cliff. There are at
+    most so many ``steps``; ``air`` is :meth:`CropModel.air_doubt` where it is known already.
     """
     written = model.written()
     at = written if start is None else model.possible(start, written)
-    problem, kinds = _problem(model, spreads, model.air_doubt(at))
+    problem, kinds = _problem(model, spreads, model.air_doubt(at) if air is None else air)
     kept = np.array([one.source != without for one in model.statements], dtype=bool)
     problem = problem.of(kept)
-    for _ in range(_LINEARISED):
+    for _ in range(steps):
         said, slopes = model.said_and_slopes(at)
         problem = problem.at_figures(at, said[kept], slopes[kept])
         effects, _ = effects_alone(problem)

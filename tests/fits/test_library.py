@@ -70,7 +70,8 @@ def test_what_statements_bear_on_is_inferred_and_all_else_says_why(crop: str) ->
 def test_a_profile_tells_of_how_many_sources_and_statements(crop: str) -> None:
     told = shipped_profiles()[crop].left_out
     assert told is not None
-    cases = [one for one in shipped_statements(crop) if one.asks is not Asks.FIGURE]
+    model = fit(crop).model
+    cases = [s for s in model.statements[: model.published] if s.asks is not Asks.FIGURE]
     assert told.statements == len(cases) > 0
     assert told.sources == len({one.source for one in cases})
 
@@ -84,6 +85,15 @@ def test_errors_are_those_of_each_source_left_out(crop: str) -> None:
     assert found.median_pct == pytest.approx(told.median_pct, abs=3.0)
     assert found.tenth_pct == pytest.approx(told.tenth_pct, rel=0.1)
     assert found.in_range == pytest.approx(told.in_range, abs=1)
+
+
+@pytest.mark.parametrize("crop", CROPS)
+def test_a_published_figure_is_one_that_the_profile_has(crop: str) -> None:
+    document = CropDocument(shipped_text(crop))
+    for one in shipped_statements(crop):
+        if one.asks is Asks.FIGURE:
+            found = document.get(one.figure)
+            assert isinstance(found, int | float) or "value" in document.table(one.figure), one
 
 
 def test_ranges_hold_about_as_many_left_out_statements_as_they_say() -> None:

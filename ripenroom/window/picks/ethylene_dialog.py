@@ -1,5 +1,7 @@
 """Giving a batch ethylene, so that it need not wait for its cold or trigger."""
 
+import math
+
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
@@ -12,12 +14,18 @@ from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.session import Session
 
 _HOURS_PER_DAY = 24.0
+_QUARTER_H = 6.0
 
 
 def opened_by_ethylene(season: LivingSeason, batch: Batch) -> bool:
     """Whether ethylene does anything for a batch here."""
     crop = season.profile_of(batch.id)
     return crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None
+
+
+def _usual_hours(days: float) -> float:
+    """Hours that are enough, in quarters of a day: nobody times a ripening room by the minute."""
+    return _QUARTER_H * math.ceil(days * _HOURS_PER_DAY / _QUARTER_H - 1e-9)
 
 
 class EthyleneDialog(FormDialog):
@@ -44,12 +52,12 @@ class EthyleneDialog(FormDialog):
         crop = season.profile_of(batch.id)
         if crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None:
             days = crop.gate.ethylene_days
-            self.hours.setText(words.number(days.value * _HOURS_PER_DAY))
+            self.hours.setText(words.number(_usual_hours(days.value)))
             self.body.addWidget(
                 WrappedLabel(
                     self.tr("{crop} needs {hours} h of it ({low}–{high}).").format(
                         crop=crop.name,
-                        hours=words.number(days.value * _HOURS_PER_DAY),
+                        hours=words.number(_usual_hours(days.value)),
                         low=words.number(days.low * _HOURS_PER_DAY),
                         high=words.number(days.high * _HOURS_PER_DAY),
                     ),

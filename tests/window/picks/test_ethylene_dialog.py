@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.session import Session
 from tests.window.gated import pick
@@ -21,7 +22,12 @@ def test_it_warns_first_and_offers_the_usual_hours(dialog: EthyleneDialog) -> No
     said = " ".join(label.text() for label in dialog.findChildren(QLabel))
     for caution in ("burns", "proper equipment", "ventilate", "Local codes", "licensed"):
         assert caution in said
-    assert dialog.hours.text() == "72"
+    gate = shipped_profiles()["anjou"].gate
+    assert gate is not None
+    assert gate.ethylene_days is not None
+    hours = float(dialog.hours.text())
+    assert 0.0 <= hours - 24.0 * gate.ethylene_days.value < 6.0
+    assert hours % 6.0 == 0.0
 
 
 def test_it_writes_the_treatment_down(session: Session, dialog: EthyleneDialog) -> None:
