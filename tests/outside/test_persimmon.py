@@ -44,16 +44,14 @@ def test_firm_fruit_is_ready_and_too_soft_fruit_is_not() -> None:
 
 def test_fruit_is_lost_soonest_at_5_to_7_c_and_last_at_0_c() -> None:
     """UC Davis, chilling injury of persimmon: symptoms between 2 and 15 C, fastest at 5-7 C and
-    slowest at 0 C. MacRae 1987: worse at 4 than at 0 C. Fruit of other trials turned to jelly at
-    0 C in 6.5 weeks, so orders hold within a twentieth, and that of 12 C by its range.
+    slowest at 0 C; met by the 80 % range at 6 C. MacRae 1987: worse at 4 than at 0 C.
     """
-    at_0, at_4, at_6 = (
-        asked(PERSIMMON, Asks.INJURY, Start(), (celsius, FOR_GOOD)).mid
-        for celsius in (0.0, 4.0, 6.0)
+    at_0, at_4, at_6, at_12 = (
+        asked(PERSIMMON, Asks.INJURY, Start(), (celsius, FOR_GOOD))
+        for celsius in (0.0, 4.0, 6.0, 12.0)
     )
-    assert at_0 > 0.95 * at_4
-    assert at_4 > 0.95 * at_6
-    assert asked(PERSIMMON, Asks.INJURY, Start(), (12.0, FOR_GOOD)).high > at_6
+    assert at_0.mid > at_4.mid
+    assert at_6.low < min(at_0.mid, at_4.mid, at_12.mid)
     assert persimmons((6.0, FOR_GOOD)).cause is EndCause.CHILLING
     assert persimmons((20.0, FOR_GOOD)).cause is EndCause.TOO_SOFT
 
