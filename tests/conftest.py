@@ -11,6 +11,10 @@ from tests.draws import TIMES, use_profile
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+# Tests run side by side already: threads of the algebra library would only wait for one another.
+# It looks at this when numpy is first imported.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 # Commands that tests call, in other processes too, keep no copies among the user's own.
 _DATA = tempfile.TemporaryDirectory(prefix="ripenroom-tests-")
 os.environ["XDG_DATA_HOME"] = os.environ["APPDATA"] = _DATA.name
