@@ -108,11 +108,6 @@ class Case:
         """Hours from the pick to the end of its last stay, where that has one."""
         return self.last_h + 24.0 * (self.stays[-1].days or 0.0)
 
-    def shifted(self, part: float) -> "Case":
-        """The same with each air off by a part of its doubt."""
-        stays = tuple(replace(s, celsius=s.celsius + part * s.doubt_k) for s in self.stays)
-        return replace(self, stays=stays)
-
     def held_at(self, celsius: float) -> "Case":
         """The same with the last stay at another temperature (C)."""
         return replace(self, stays=(*self.stays[:-1], Waits(celsius, 0.0, self.stays[-1].days)))

@@ -104,29 +104,29 @@ def fitted(
     problem, kinds = _problem(model, spreads, model.air_doubt(at) if air is None else air)
     kept = np.array([one.source != without for one in model.statements], dtype=bool)
     problem = problem.of(kept)
-    for _ in range(steps):
+
+    def standing(at: Floats, problem: Problem) -> tuple[Problem, Top]:
         said, slopes = model.said_and_slopes(at)
         problem = problem.at_figures(at, said[kept], slopes[kept])
-        effects, _ = effects_alone(problem)
-        problem, found = with_tails(problem, kinds, spreads, np.concatenate([at, effects]))
+        start = np.concatenate([at, effects_alone(problem)[0]])
+        return with_tails(problem, kinds, spreads, start)
+
+    for _ in range(steps):
+        problem, found = standing(at, problem)
         search = _Search(model, kept, problem, effects_alone(problem)[1])
         there = search.along(at, found.at[: at.size] - at)
         if there is None:
             there = search.each_alone(at, found.at[: at.size] - at)
-        if (there is None or np.abs(there - at).max() < _STAYS) and leaps > 0:
-            leaps -= 1
+        if leaps > 0 and (there is None or np.abs(there - at).max() < _STAYS):
             leapt = search.leap(at if there is None else there)
             there = there if leapt is None else leapt
-            leaps = 0 if leapt is None else leaps
+            leaps = 0 if leapt is None else leaps - 1
         if there is None:
             break
         moved, at = float(np.abs(there - at).max(initial=0.0)), there
         if moved < _STAYS:
             break
-    said, slopes = model.said_and_slopes(at)
-    problem = problem.at_figures(at, said[kept], slopes[kept])
-    effects, _ = effects_alone(problem)
-    problem, found = with_tails(problem, kinds, spreads, np.concatenate([at, effects]))
+    problem, found = standing(at, problem)
     unknowns = np.concatenate([at, effects_alone(problem)[0]])
     return Fit(problem, model, Top(unknowns, found.covariance), spreads, kinds)
 
@@ -274,16 +274,8 @@ def _effects(
             columns.append(of_it * (weights if kind == "source" else 1.0))
             kinds.append(kind)
             sds.append(getattr(spreads, kind))
-    for n, weight in enumerate(weights):
-        column = np.zeros(weights.size)
-        column[n] = weight
-        columns.append(column)
-        kinds.append("itself")
-        sds.append(spreads.itself)
-    for n, sd in enumerate(air):
-        column = np.zeros(weights.size)
-        column[n] = 1.0
-        columns.append(column)
-        kinds.append("air")
-        sds.append(max(float(sd), _OWN_SD))
-    return np.array(columns).T, tuple(kinds), np.array(sds)
+    of_each = weights.size
+    kinds += ["itself"] * of_each + ["air"] * of_each
+    sds += [spreads.itself] * of_each + np.maximum(air, _OWN_SD).tolist()
+    design = np.vstack([*columns, np.diag(weights), np.eye(of_each)])
+    return design.T, tuple(kinds), np.array(sds)

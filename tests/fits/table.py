@@ -1,10 +1,9 @@
 """The library's errors as a table in markdown, for DEVELOPERS.md."""
 
-import math
 import statistics
 from collections.abc import Mapping, Sequence
 
-from tests.fits.left_out import Missed
+from tests.fits.left_out import Missed, summary
 
 _HEAD = (
     "| crop | sources | statements | median, % | one in ten, % | worst, % | in range "
@@ -25,17 +24,17 @@ def table(missed: Mapping[str, Sequence[Missed]]) -> str:
 
 
 def _line(name: str, found: Sequence[Missed], sources: int | None = None) -> str:
-    errors = sorted(one.error_pct for one in found)
+    told = summary(found)
     outside = statistics.median(one.outside_pct for one in found)
     worst = max(found, key=lambda one: one.error_pct)
     cells = [
         name,
-        str(sources or len({one.statement.source for one in found})),
-        str(len(found)),
-        f"{statistics.median(errors):.0f}",
-        f"{errors[math.ceil(0.9 * len(errors)) - 1]:.0f}",
-        f"{errors[-1]:.0f}",
-        f"{100.0 * sum(one.in_range for one in found) / len(found):.0f} %",
+        str(sources or told.sources),
+        str(told.statements),
+        f"{told.median_pct:g}",
+        f"{told.tenth_pct:g}",
+        f"{told.worst_pct:g}",
+        f"{100.0 * told.in_range / told.statements:.0f} %",
         f"{outside:.0f}",
         f"{worst.statement.words} ({worst.statement.source})".replace("|", "/"),
     ]

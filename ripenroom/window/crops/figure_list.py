@@ -62,7 +62,7 @@ class FigureList(QWidget):
             shortcut = QShortcut(QKeySequence(key), self.tree)
             shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
             shortcut.activated.connect(self._edit)
-        self._room = ToldArea(self.tr("About the selected figure"), self)
+        self._room = ToldArea(self.tr("More about this figure"), self)
         self.told = self._room.label
         self.edit_button = QPushButton(self.tr("E&dit figure…"), self)
         set_hint(self.edit_button, self.tr("Edit the selected figure (Enter in the list)"))

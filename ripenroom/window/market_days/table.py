@@ -4,6 +4,7 @@ from enum import IntEnum
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from ripenroom.window.headings import heading
 from ripenroom.window.market_days.market_lines import MarketLine, market_lines
 from ripenroom.window.market_days.want_words import want_words
 from ripenroom.window.names import market_kind_name
@@ -56,15 +57,10 @@ class MarketTable(QAbstractTableModel):
         role: int = Qt.ItemDataRole.DisplayRole,
     ) -> object:
         """The columns' headings."""
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        if role != Qt.ItemDataRole.DisplayRole:
-            return None
-        return (self.tr("Day"), self.tr("Where"), self.tr("Wanted, planned, and ready by then"))[
-            section
-        ]
+        return heading(section, orientation, role, self._headings)
+
+    def _headings(self) -> tuple[str, ...]:
+        return self.tr("Day"), self.tr("Where"), self.tr("Wanted, planned, and ready by then")
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Words for the eye and, in the last column, for a listener."""

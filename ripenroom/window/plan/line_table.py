@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from ripenroom.window.headings import heading
 from ripenroom.window.planning.plan_words import fruit_of, market_words, place_words
 from ripenroom.window.session import Session
 
@@ -72,12 +73,9 @@ class LineTable(QAbstractTableModel):
         role: int = Qt.ItemDataRole.DisplayRole,
     ) -> object:
         """The columns' headings."""
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _alignment(section)
-        if role != Qt.ItemDataRole.DisplayRole:
-            return None
+        return heading(section, orientation, role, self._headings, _alignment(section))
+
+    def _headings(self) -> tuple[str, ...]:
         return (
             self.tr("Batch"),
             self.tr("Crates"),
@@ -88,7 +86,7 @@ class LineTable(QAbstractTableModel):
             self.tr("Ready then"),
             self.tr("Worth"),
             self.tr("Decided"),
-        )[section]
+        )
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Words, and what to sort by."""

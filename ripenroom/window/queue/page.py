@@ -47,7 +47,7 @@ class QueuePage(Page):
         self.said = PlainLabel(parent=self)
         self.said.setWordWrap(True)
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        self.said.setAccessibleName(self.tr("About the selected batch"))
+        self.said.setAccessibleName(self.tr("More about this batch"))
         self.nothing = _Nothing(self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 4, 20, 8)

@@ -128,7 +128,7 @@ def _day_title(asks: Asks, crop: CropProfile) -> str:
     return {
         Asks.READY: QCoreApplication.translate("Published", "Days until ready"),
         Asks.KEPT: QCoreApplication.translate("Published", "Days it keeps"),
-        Asks.ABLE: QCoreApplication.translate("Published", "Days until it is able to ripen"),
+        Asks.ABLE: QCoreApplication.translate("Published", "Days before it can ripen"),
         Asks.INJURY: QCoreApplication.translate("Published", "Days until the cold harms it"),
         Asks.MARK: mark,
     }[asks]

@@ -23,7 +23,7 @@ class Legend(QWidget):
         super().__init__(parent)
         row = FlowLayout(spacing=14)
         for sign, text in (
-            ("published", self.tr("published; thin: as it was rounded")),
+            ("published", self.tr("published; thin: give or take rounding")),
             ("ours", self.tr("program, 80 % range")),
             ("missed", self.tr("missed")),
         ):

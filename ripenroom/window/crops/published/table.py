@@ -6,6 +6,7 @@ from enum import IntEnum
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from ripenroom.window.crops.published.claims import Claim, ClaimGroup
+from ripenroom.window.headings import heading
 from ripenroom.window.plain import plain_hint
 
 Index = QModelIndex | QPersistentModelIndex
@@ -71,17 +72,14 @@ class ClaimTable(QAbstractTableModel):
         role: int = Qt.ItemDataRole.DisplayRole,
     ) -> object:
         """The columns' headings."""
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        if role != Qt.ItemDataRole.DisplayRole:
-            return None
+        return heading(section, orientation, role, self._headings)
+
+    def _headings(self) -> tuple[str, ...]:
         return (
             self.tr("Fruit and source"),
             self.tr("Published, and the program"),
             self.tr("In numbers"),
-        )[section]
+        )
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Words for the eye, and all of a statement in sentences for a listener."""

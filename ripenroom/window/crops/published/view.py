@@ -89,7 +89,7 @@ class PublishedView(QWidget):
         self.table.horizontalHeader().hide()
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.table.selectionModel().currentRowChanged.connect(self._tell)
-        self.told = ToldArea(self.tr("About the selected statement"), self)
+        self.told = ToldArea(self.tr("What was published, in full"), self)
         head = QHBoxLayout()
         head.setSpacing(12)
         head.addWidget(self.count, 1)
