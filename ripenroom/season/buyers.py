@@ -195,10 +195,13 @@ class _Kitchen:
         assert need is not None  # as some crop has a gate
         lines = self._part.lines[line]
         end = self._part.gate_by
-        own, whole = need.clocks[end].of(lines), need.shares[lines, end]
+        by_clock = need.by_clock
+        own, whole = by_clock.clocks[end].of(lines), by_clock.shares[lines, end]
         opens_h = ageing.opens_h[line, part]
         times = part_needs(np.array([crop.gate.width for crop in self._crops]))
-        wanted = whole * times[self._part.outlook.lines.kind[lines], part]
+        treated = need.of(lines).treated_share(self._sold_h[sale, None], end)[:, 0]
+        # Nobody gives ethylene in a kitchen.
+        wanted = whole * (times[self._part.outlook.lines.kind[lines], part] - treated)
         comes = np.isfinite(opens_h)
         wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
         met = own.at(self._sold_h[sale, None])[:, 0]

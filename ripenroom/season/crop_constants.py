@@ -90,16 +90,16 @@ class Processes:
 class GateConstants:
     """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
 
-    ``ethylene_h`` (hours) of treatment open it too; inf where they do not. A crop without a gate
-    has ``shut`` False. ``need`` is that of fruit of ``usual_age`` at pick, and ``per_age`` what a
-    pick that is riper by one age needs of it. ``width`` says how gradually it opens
-    (:func:`ripenroom.science.gate.part_needs`); 0: at once.
+    ``ethylene_h`` (hours; low end, middle and high end) of treatment open it too; inf where they do
+    not. A crop without a gate has ``shut`` False. ``need`` and ``ethylene_h`` are those of fruit of
+    ``usual_age`` at pick, and ``per_age`` what a pick that is riper by one age needs of them.
+    ``width`` says how gradually it opens (:func:`ripenroom.science.gate.part_needs`); 0: at once.
     """
 
     shut: bool
     need: AllowanceRange
     meanwhile: float
-    ethylene_h: float
+    ethylene_h: tuple[float, float, float]
     usual_age: float = 0.0
     per_age: float = 1.0
     width: float = 0.0
@@ -125,7 +125,9 @@ _LEAST_NEED, _MOST_NEED = 0.05, 2.0
 """No pick is followed to needing next to nothing, or more than twice what is usual: published picks
 lie within four weeks or so (Sugar & Einhorn 2011)."""
 
-_NO_GATE = GateConstants(False, _NEVER_USED, 1.0, math.inf)
+_NO_ETHYLENE = (math.inf, math.inf, math.inf)
+
+_NO_GATE = GateConstants(False, _NEVER_USED, 1.0, _NO_ETHYLENE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -345,7 +347,11 @@ def _gate(gate: Gate, usual_age: float) -> GateConstants:
         shut=True,
         need=_allowed(gate.needs, gate.none_above_c),
         meanwhile=gate.meanwhile.value,
-        ethylene_h=treatment.value * 24.0 if treatment else math.inf,
+        ethylene_h=(
+            (treatment.low * 24.0, treatment.value * 24.0, treatment.high * 24.0)
+            if treatment
+            else _NO_ETHYLENE
+        ),
         usual_age=usual_age,
         per_age=gate.per_age.value if gate.per_age else 1.0,
         width=gate.width.value if gate.width else 0.0,

@@ -9,10 +9,10 @@ from scipy.special import ndtr
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing, part_needs
-from ripenroom.science.limits import UsedUp
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
+from ripenroom.science.trigger import GateNeed
 from ripenroom.season.crop_constants import GateConstants
 from ripenroom.season.lines import Lines
 
@@ -39,7 +39,7 @@ def own_needs(batches: Batches, kind: Indices, gates: Sequence[GateConstants]) -
 
 
 def gated(
-    ageing: Progress, need: UsedUp, lines: Lines, gates: Sequence[GateConstants]
+    ageing: Progress, need: GateNeed, lines: Lines, gates: Sequence[GateConstants]
 ) -> tuple[GatedAgeing, Batches]:
     """Ageing behind each kind's gate, and the batches less what may never ripen for want of it.
 
@@ -57,7 +57,6 @@ def gated(
 
     def opening(met_h: Floats) -> Floats:
         opens_h = np.repeat(picked_h[:, None], parts.shape[1], axis=1)
-        met_h = np.minimum(met_h, lines.treated_h[behind, None])
         opens_h[behind] = np.maximum(met_h, opens_h[behind])
         return opens_h
 
@@ -78,7 +77,7 @@ def gated(
     return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
 
 
-def _likely_enough(need: UsedUp, by_h: Floats) -> Floats:
+def _likely_enough(need: GateNeed, by_h: Floats) -> Floats:
     """How likely it is that what a batch gets of its need is enough to open the gate.
 
     Of the low end of the need most is met, of the high end least; the log of the need is taken for
@@ -90,7 +89,7 @@ def _likely_enough(need: UsedUp, by_h: Floats) -> Floats:
 
 
 def gate_columns(
-    ageing: AnyAgeing, need: UsedUp | None, lines: Lines, by_h: float
+    ageing: AnyAgeing, need: GateNeed | None, lines: Lines, by_h: float
 ) -> tuple[Floats, Floats, Floats]:
     """When each batch's gate opens (h, inf: never), how much of its need is met by an hour, and how
     many times its crop's usual need that is.
@@ -105,6 +104,6 @@ def gate_columns(
     opens_h = ageing.half_open_h
     met = np.where(opens_h <= by_h, 1.0, met)
     opens_h, met, times = (
-        np.where(has_gate, column, np.nan) for column in (opens_h, met, need.shares[:, 1])
+        np.where(has_gate, column, np.nan) for column in (opens_h, met, need.by_clock.shares[:, 1])
     )
     return opens_h, met, times

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ripenroom.records.batch import Batch, FeelCounts, Move, Removal
+from ripenroom.records.batch import Batch, FeelCounts, Move, Removal, Treatment
 from ripenroom.records.book import Book
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
+from ripenroom.science.trigger import Doses
 from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.believed import believed
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
@@ -44,7 +45,7 @@ class Lines:
 
     ``crop`` is what fruit are sold and counted as, ``kind`` whose figures they go by.
     ``rooms`` are the pairs (place, kind) that occur; ``room_of_stay`` says which one each stay is.
-    ``treated_h`` is the hour from which ethylene has opened a batch's gate; inf if it has not.
+    ``doses`` are the treatments with ethylene of each.
     """
 
     ids: tuple[str, ...]
@@ -57,7 +58,7 @@ class Lines:
     rooms: tuple[tuple[int, int], ...]
     room_of_stay: Indices
     pulp_at_pick_c: Floats
-    treated_h: Floats
+    doses: Doses
     batches: Batches
     picked: Floats
     taken: Taken
@@ -76,7 +77,7 @@ class Lines:
             stays=stays,
             room_of_stay=self.room_of_stay[lines, : stays.start_h.shape[1]],
             pulp_at_pick_c=self.pulp_at_pick_c[lines],
-            treated_h=self.treated_h[lines],
+            doses=self.doses.of(lines),
             batches=self.batches.of(lines),
             picked=self.picked[lines],
             taken=Taken(
@@ -105,7 +106,7 @@ class Lines:
             rooms=rooms,
             room_of_stay=room_of_stay,
             pulp_at_pick_c=self.pulp_at_pick_c[lines],
-            treated_h=self.treated_h[lines],
+            doses=self.doses.of(lines),
             batches=self.batches.of(lines),
             picked=self.picked[lines],
             taken=_taken((), {}),
@@ -221,7 +222,7 @@ class LineMaker:
             pulp_at_pick_c=np.array(
                 [np.nan if b.pulp_c is None else b.pulp_c for b in batches], dtype=float
             ),
-            treated_h=_treated_h(book, of_batch, line_of),
+            doses=_doses(book, line_of),
             batches=self._known(book, batches, table, kind),
             picked=picked,
             taken=_taken(book.removals.values(), line_of),
@@ -263,16 +264,16 @@ class LineMaker:
         return believed(known, book, batches, self._constants, self._belief)
 
 
-def _treated_h(book: Book, crops: Sequence[CropConstants], line_of: Mapping[str, int]) -> Floats:
-    """When ethylene has opened the gate of each line, whose figures are ``crops``; inf: never."""
-    treated = np.full(len(crops), np.inf)
-    given = np.zeros(len(crops))
-    for treatment in sorted(book.treatments.values(), key=lambda t: t.at):
-        line = line_of.get(treatment.batch_id)
-        if line is None or np.isfinite(treated[line]):
-            continue
-        needed_h = crops[line].gate.ethylene_h
-        if given[line] + treatment.hours >= needed_h:
-            treated[line] = to_hours(treatment.at) + needed_h - given[line]
-        given[line] += treatment.hours
-    return treated
+def _doses(book: Book, line_of: Mapping[str, int]) -> Doses:
+    """Every batch's treatments with ethylene, earliest first."""
+    of_line: dict[int, list[Treatment]] = {}
+    for treatment in sorted(book.treatments.values(), key=lambda one: one.at):
+        if treatment.batch_id in line_of:
+            of_line.setdefault(line_of[treatment.batch_id], []).append(treatment)
+    most = max(map(len, of_line.values()), default=0)
+    start_h = np.full((len(line_of), most), np.inf)
+    end_h = start_h.copy()
+    for line, given in of_line.items():
+        start_h[line, : len(given)] = [to_hours(one.at) for one in given]
+        end_h[line, : len(given)] = start_h[line, : len(given)] + [one.hours for one in given]
+    return Doses(start_h, end_h)

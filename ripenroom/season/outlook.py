@@ -13,7 +13,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import Gained, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import Limits, UsedUp
+from ripenroom.science.limits import Limits
 from ripenroom.science.progress import Progress
 from ripenroom.science.ready import (
     expected_shares,
@@ -22,6 +22,7 @@ from ripenroom.science.ready import (
     shares_at_rate,
 )
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.science.way import Way, on_way
 from ripenroom.season.lines import Lines
@@ -40,7 +41,7 @@ class Travel:
     ageing: AnyAgeing
     slope: Progress
     limits: Limits
-    gate_need: UsedUp | None
+    gate_need: GateNeed | None
     unsettled: Unsettled
 
 
@@ -85,7 +86,7 @@ class Outlook:
         return self.travel.limits
 
     @property
-    def gate_need(self) -> UsedUp | None:
+    def gate_need(self) -> GateNeed | None:
         """Shares of the gates' needs that are met; None where no crop has a gate."""
         return self.travel.gate_need
 

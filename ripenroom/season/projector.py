@@ -19,6 +19,7 @@ from ripenroom.science.lag import lags_of
 from ripenroom.science.limits import Limits, UsedUp
 from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
+from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gate_columns, gated, own_needs
@@ -162,11 +163,13 @@ class Projector:
         plain = along("ageing")
         ageing: AnyAgeing = plain
         batches = lines.batches
-        need: UsedUp | None = None
+        need: GateNeed | None = None
         if any(table[kind].gate.shut for _, kind in lines.rooms):
             gates = [own.gate for own in table]
             times = own_needs(batches, lines.kind, gates)
-            need = used_up("gate", [gate.need for gate in gates]).times(times)
+            by_clock = used_up("gate", [gate.need for gate in gates]).times(times)
+            enough_h = np.array([gate.ethylene_h for gate in gates])[lines.kind]
+            need = GateNeed(by_clock, lines.doses, enough_h * times[:, None])
             ageing, batches = gated(plain, need, lines, gates)
         limits = Limits(
             ripe_life=RipeLife(
