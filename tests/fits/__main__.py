@@ -17,8 +17,8 @@ from ripenroom.paths import resource
 from ripenroom.records.crop.document import dotted
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.crop.statement_file import StatementError, shipped_statements
-from tests.fits.crop_model import CropModel
-from tests.fits.effects import Fit, all_fitted, fitted
+from tests.fits.effects import Fit, all_fitted, fitted_from_both
+from tests.fits.learned import model_of
 from tests.fits.left_out import Missed, left_out, summary
 from tests.fits.spreads import keep_spreads, kept_spreads
 from tests.fits.table import furthest, table
@@ -41,10 +41,10 @@ def main(arguments: list[str]) -> int:
         print(f"nothing is published of {', '.join(unknown)}", file=sys.stderr)
         return 2
     crops = wanted.crop or [crop for crop, statements in known.items() if statements]
-    models = [CropModel.of(crop, shipped_text(crop), known[crop]) for crop in crops]
+    spreads = kept_spreads()
+    models = [model_of(crop, shipped_text(crop), known[crop], spreads) for crop in crops]
     if wanted.crop:
-        spreads = kept_spreads()
-        fits = [fitted(model, spreads) for model in models]
+        fits = [fitted_from_both(model, spreads) for model in models]
     else:
         spreads, fits = all_fitted(models)
     print(spreads)

@@ -79,8 +79,11 @@ class CropModel:
         both = [at, whole.possible(0.5 * (at + whole.prior.mean), at)]
         slopes = np.array([whole.said_and_slopes(one)[1] for one in both])
         bears = np.abs(slopes).max(axis=(0, 1), initial=0.0) > _BEARS
-        figures = whole.prior.of(np.flatnonzero(bears))
-        return cls(key, document, bearing, figures, published)
+        return whole.with_figures(np.flatnonzero(bears))
+
+    def with_figures(self, which: np.ndarray) -> "CropModel":
+        """The same with some of the figures only; the others stay as the document has them."""
+        return replace(self, prior=self.prior.of(which))
 
     @property
     def weights(self) -> Floats:

@@ -13,7 +13,7 @@ import numpy as np
 
 from ripenroom.science.softening import Floats
 from tests.fits.crop_model import CropModel
-from tests.fits.laplace import Problem, Top, effects_alone, top
+from tests.fits.laplace import Problem, Top, effects_alone, log_within, top
 
 SPREADS = ("source", "cultivar", "itself")
 _START = {"source": 0.25, "cultivar": 0.25, "itself": 0.15}
@@ -73,6 +73,23 @@ class Fit:
         return self.found.at[: self.model.prior.mean.size]
 
     @property
+    def log_posterior(self) -> float:
+        """Log of the posterior at the figures and effects that were found, long tails and all, up
+        to a constant: the higher of two fits of a crop is the likelier."""
+        figures, effects = self.figures, self.found.at[self.figures.size :]
+        prior = self.model.prior
+        off = figures - prior.mean
+        total = -0.5 * float(off @ np.linalg.solve(prior.covariance, off))
+        own_sd = np.sqrt(np.diag(self.problem.covariance)[figures.size :])
+        for n, kind in enumerate(self.kinds):
+            if kind in SPREADS:
+                square = (effects[n] / getattr(self.spreads, kind)) ** 2
+                total -= 0.5 * (_TAILS + 1.0) * float(np.log1p(square / _TAILS))
+            else:
+                total -= 0.5 * float((effects[n] / own_sd[n]) ** 2)
+        return total + float(log_within(self.problem.mu(self.found.at), self.problem)[0].sum())
+
+    @property
     def sds(self) -> Floats:
         """Sd of each figure, that between farms included where it is a pace."""
         count = self.model.prior.mean.size
@@ -129,6 +146,18 @@ def fitted(
     problem, found = standing(at, problem)
     unknowns = np.concatenate([at, effects_alone(problem)[0]])
     return Fit(problem, model, Top(unknowns, found.covariance), spreads, kinds)
+
+
+def fitted_from_both(model: CropModel, spreads: Spreads) -> Fit:
+    """:func:`fitted` from the figures that are written and from the prior's, the likelier of the
+    two: what is written may stand behind a cliff that no search comes over."""
+    both = [fitted(model, spreads), fitted(model, spreads, model.prior.mean)]
+    return max(both, key=lambda fit: fit.log_posterior)
+
+
+def at_written(model: CropModel, spreads: Spreads) -> Fit:
+    """What is known at the figures as they are written, without a search."""
+    return fitted(model, spreads, leaps=0, steps=0)
 
 
 class _Search:
@@ -199,7 +228,7 @@ def with_tails(
 
 def all_fitted(models: Iterable[CropModel]) -> tuple[Spreads, list[Fit]]:
     """Every crop's figures, and the spreads that make them most likely together."""
-    spreads, fits = START, [fitted(model, START) for model in models]
+    spreads, fits = START, [fitted_from_both(model, START) for model in models]
     for _ in range(_ROUNDS):
         around = fits
         for _ in range(_EM_STEPS):
@@ -270,7 +299,15 @@ def _effects(
         ("cultivar", [one.group for one in model.statements]),
     ):
         for name in sorted(set(names) - {""}):
-            of_it = np.array([other == name for other in names], dtype=float)
+            # How many times as long as elsewhere a source says it lasts is as free of its pace as
+            # of that of its cultivar.
+            of_it = np.array(
+                [
+                    other == name and one.times_at_c is None
+                    for other, one in zip(names, model.statements, strict=True)
+                ],
+                dtype=float,
+            )
             columns.append(of_it * (weights if kind == "source" else 1.0))
             kinds.append(kind)
             sds.append(getattr(spreads, kind))

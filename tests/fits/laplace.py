@@ -77,7 +77,7 @@ def top(problem: Problem, start: Floats) -> Top:
     precision = np.asarray(np.linalg.inv(problem.covariance), dtype=float)
     at, here = start.copy(), height(problem, precision, start)
     for _ in range(_STEPS):
-        _, pull, curve = _log_within(problem.mu(at), problem)
+        _, pull, curve = log_within(problem.mu(at), problem)
         curvature = design.T @ (curve[:, None] * design) + precision
         uphill = design.T @ pull - precision @ (at - problem.mean)
         step = cho_solve(cho_factor(curvature), uphill)
@@ -92,7 +92,7 @@ def top(problem: Problem, start: Floats) -> Top:
         at, here = at + share * step, there
         if np.abs(share * step).max() < _SMALL:
             break
-    curve = _log_within(problem.mu(at), problem)[2]
+    curve = log_within(problem.mu(at), problem)[2]
     curvature = design.T @ (curve[:, None] * design) + precision
     return Top(at, np.linalg.inv(curvature))
 
@@ -118,10 +118,10 @@ def effects_alone(problem: Problem) -> tuple[Floats, float]:
 def height(problem: Problem, precision: Floats, at: Floats) -> float:
     """Log of the posterior at some unknowns, up to a constant."""
     off = at - problem.mean
-    return float(_log_within(problem.mu(at), problem)[0].sum() - 0.5 * off @ precision @ off)
+    return float(log_within(problem.mu(at), problem)[0].sum() - 0.5 * off @ precision @ off)
 
 
-def _log_within(mu: Floats, problem: Problem) -> tuple[Floats, Floats, Floats]:
+def log_within(mu: Floats, problem: Problem) -> tuple[Floats, Floats, Floats]:
     """Log likelihood of each interval given ``mu``, its slope and its curvature (positive)."""
     low = (problem.low - mu) / _MEANT_WITHIN
     high = (problem.high - mu) / _MEANT_WITHIN

@@ -6,15 +6,16 @@ Normal on their scale by themselves. None of it rests on a particular crop.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from ripenroom.records.crop.document import CropDocument, Path
+from ripenroom.records.crop.statement_file import DAYS
 from ripenroom.science.softening import Floats
 from ripenroom.units import NEWTONS_PER
-from tests.fits.scales import LOG, LOG_ABOVE_ONE, LOGIT, Scale, age_scale
+from tests.fits.scales import LOG, LOG_ABOVE_ONE, LOGIT, Scale, age_scale, log_scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +158,8 @@ _Block = tuple[tuple[Path, ...], list[Scale], list[float], Floats, bool]
 def _all(document: CropDocument) -> Iterator[_Block]:
     for path, alone in _ALONE.items():
         if document.table(path):
-            yield (path,), [alone.scale], [alone.mean], np.array([[alone.sd**2]]), alone.pace
+            scale = _in_days(document.table(path)) if alone.scale is LOG else alone.scale
+            yield (path,), [scale], [alone.mean], np.array([[alone.sd**2]]), alone.pace
     for (path, key), line in _TABLES.items():
         entries = [document.table((*path, n)) for n in range(document.length(path))]
         if entries:
@@ -165,7 +167,7 @@ def _all(document: CropDocument) -> Iterator[_Block]:
             covariance = line.height_sd**2 + line.rise_sd**2 * np.outer(tens_k, tens_k)
             covariance += line.uneven_sd**2 * np.eye(tens_k.size)
             paths = tuple((*path, n, key) for n in range(tens_k.size))
-            scales = [LOG] * len(paths)
+            scales = [_in_days(document.table(own)) for own in paths]
             yield paths, scales, (line.height + line.rise * tens_k).tolist(), covariance, True
     if document.get(("judged_by",)) in (None, "firmness"):
         yield from _marks(document)
@@ -177,6 +179,11 @@ def _marks(document: CropDocument) -> Iterator[_Block]:
     units = [_NEWTONS[str(document.table(path).get("unit"))] for path in _MARKS]
     scales = [age_scale(highest_n, lowest_n, newtons) for newtons in units]
     yield tuple(_MARKS), scales, list(_MARKS.values()), covariance, False
+
+
+def _in_days(figure: Mapping[str, object]) -> Scale:
+    """The scale of a figure that may be kept in weeks or months, as of days."""
+    return log_scale(DAYS.get(str(figure.get("unit")), 1.0))
 
 
 def _newtons(document: CropDocument, path: Path) -> float:

@@ -31,6 +31,12 @@ class Scale:
 LOG = Scale(lambda value: float(np.log(value)), lambda at: float(np.exp(at)))
 """Durations, speeds, energies: errors are factors."""
 
+
+def log_scale(factor: float) -> Scale:
+    """:data:`LOG` of a quantity that is kept in a unit of ``factor`` of the usual one."""
+    return Scale(lambda value: float(np.log(value * factor)), lambda at: float(np.exp(at)) / factor)
+
+
 LOG_ABOVE_ONE = Scale(
     lambda value: float(np.log(max(value - 1.0, 0.02))), lambda at: 1.0 + float(np.exp(at))
 )
