@@ -15,11 +15,13 @@ from collections.abc import Iterator
 
 from ripenroom.paths import resource
 from ripenroom.records.crop.document import dotted
+from ripenroom.records.crop.figures import INFERRED
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.crop.statement_file import StatementError, shipped_statements
 from tests.fits.effects import Fit, all_fitted, fitted_from_both
 from tests.fits.learned import model_of
 from tests.fits.left_out import Missed, left_out, summary
+from tests.fits.priors import prior_of
 from tests.fits.spreads import keep_spreads, kept_spreads
 from tests.fits.table import furthest, table
 from tests.fits.written import figures_of, write
@@ -51,6 +53,8 @@ def main(arguments: list[str]) -> int:
     missed: dict[str, list[Missed]] = {}
     for fit in fits:
         print(fit.model.key, flush=True)
+        for line in without_statements(fit):
+            print(f"  {line}")
         for line in moved(fit):
             print(f"  {line}")
         missed[fit.model.key] = list(left_out(fit))
@@ -70,6 +74,14 @@ def moved(fit: Fit) -> Iterator[str]:
         old = fit.model.document.table(path)
         was = f"{old['value']} ({old['low']} to {old['high']}) {old['unit']}"
         yield f"{dotted(path)}: {was} -> {value:g} ({low:g} to {high:g})"
+
+
+def without_statements(fit: Fit) -> Iterator[str]:
+    """Figures that are marked as inferred though statements tell hardly anything of them."""
+    document, told = fit.model.document, set(fit.model.prior.paths)
+    for path in prior_of(document).paths:
+        if path not in told and document.table(path)["source"] == INFERRED:
+            yield f"{dotted(path)}: set it by hand, with a note; statements tell too little of it"
 
 
 if __name__ == "__main__":

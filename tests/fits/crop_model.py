@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.records.crop.document import CropDocument, Path
+from ripenroom.records.crop.figures import INFERRED
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.statement import Asks, Kind, Statement
 from ripenroom.science.softening import Floats
@@ -84,6 +85,12 @@ class CropModel:
     def with_figures(self, which: np.ndarray) -> "CropModel":
         """The same with some of the figures only; the others stay as the document has them."""
         return replace(self, prior=self.prior.of(which))
+
+    @property
+    def inferred(self) -> np.ndarray:
+        """Which of the figures are marked as inferred in the document."""
+        sources = [self.document.table(path)["source"] for path in self.prior.paths]
+        return np.array([source == INFERRED for source in sources], dtype=bool)
 
     @property
     def weights(self) -> Floats:

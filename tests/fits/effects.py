@@ -155,11 +155,6 @@ def fitted_from_both(model: CropModel, spreads: Spreads) -> Fit:
     return max(both, key=lambda fit: fit.log_posterior)
 
 
-def at_written(model: CropModel, spreads: Spreads) -> Fit:
-    """What is known at the figures as they are written, without a search."""
-    return fitted(model, spreads, leaps=0, steps=0)
-
-
 class _Search:
     """Ways up from figures at which a problem stands at ``height``."""
 

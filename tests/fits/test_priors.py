@@ -126,3 +126,21 @@ def test_some_figures_only_keep_what_is_believed_of_them() -> None:
     assert some.mean.tolist() == prior.mean[which].tolist()
     assert some.covariance[0, 1] == prior.covariance[4, 1]
     assert some.covariance[1, 1] == prior.covariance[1, 1]
+
+
+def test_weeks_are_believed_of_as_days_are() -> None:
+    """The same profile, its storage life told in weeks."""
+    in_days = CropDocument(shipped_text("apple"))
+    in_weeks = CropDocument(shipped_text("apple"))
+    first = ("storage", "life", 0, "days")
+    table = in_weeks.table(first)
+    for end in ("low", "value", "high"):
+        in_weeks.put((*first, end), float(str(table[end])) / 7.0)
+    in_weeks.put((*first, "unit"), "weeks")
+    one, other = prior_of(in_days), prior_of(in_weeks)
+    assert one.mean == pytest.approx(other.mean)
+    at = one.paths.index(first)
+    days, weeks = (float(str(document.table(first)["value"])) for document in (in_days, in_weeks))
+    assert weeks == pytest.approx(days / 7.0)
+    assert one.scales[at].to(days) == pytest.approx(other.scales[at].to(weeks))
+    assert other.scales[at].back(other.scales[at].to(weeks)) == pytest.approx(weeks)

@@ -154,7 +154,7 @@ def _met(one: Statement, ends: tuple[float, float, float]) -> str:
     """How what the program says meets the statement."""
     if replace(one, rounding=0.0).meets(ends[0], ends[2]):
         return QCoreApplication.translate("Published", "They meet.")
-    return QCoreApplication.translate("Published", "They meet as it was rounded.")
+    return QCoreApplication.translate("Published", "They meet within its rounding.")
 
 
 def _missed(one: Statement, ends: tuple[float, float, float]) -> str:

@@ -51,7 +51,7 @@ def only(groups: list[ClaimGroup]) -> Claim:
         ((28.0, 28.0), (25.5, 31.2, 42.0), "28 days", "31 days (26–42)", "They meet."),
         ((1.0, 1.0), (2.0, 3.0, 4.0), "1 day", "3.0 days (2.0–4.0)", "longer than published"),
         ((28.0, None), (2.0, 3.0, 4.0), "at least 28 days", "3.0", "shorter than published"),
-        ((None, 7.0), (7.2, 9.0, 11.0), "at most 7 days", "9.0", "They meet as it was rounded."),
+        ((None, 7.0), (7.2, 9.0, 11.0), "at most 7 days", "9.0", "They meet within its rounding."),
         ((3.0, 5.0), (math.nan,) * 3, "3–5 days", "never", "Missed."),
         ((28.0, None), (math.nan,) * 3, "at least 28 days", "never", "They meet."),
         ((3.0, 5.0), (2.0, 4.0, math.nan), "3–5 days", "4.0 days (2.0 or more)", "They meet."),
