@@ -16,7 +16,8 @@ from collections.abc import Iterator
 from ripenroom.paths import resource
 from ripenroom.records.crop.document import dotted
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
-from ripenroom.records.crop.statement_file import StatementError, shipped_statements
+from ripenroom.records.crop.statement_file import shipped_statements
+from ripenroom.records.crop.statement_rows import StatementError
 from tests.fits.crop_model import CropModel
 from tests.fits.effects import Fit, all_fitted, fitted
 from tests.fits.left_out import Missed, left_out, summary
