@@ -4,8 +4,7 @@ import re
 from typing import Final
 
 from ripenroom.records.crop.statement import Waits
-
-LONGEST_STAY_DAYS: Final = 800.0
+from ripenroom.records.crop.statement_units import LONGEST_DAYS
 
 _ROOM = (21.0, 3.0)
 """Room temperature where none is given: 18 to 24 C (the range that extension leaflets print)."""
@@ -32,7 +31,7 @@ def stay_of(text: str) -> Waits:
         )
     days = None
     if found["days"]:
-        days = number_within("stays", found["days"], 0.0, LONGEST_STAY_DAYS)
+        days = number_within("stays", found["days"], 0.0, LONGEST_DAYS)
     if found["at"] in ("room", "fridge"):
         return Waits(*(_ROOM if found["at"] == "room" else _FRIDGE), days)
     ends = [celsius_of(end) for end in found["at"].split(" to ")]
@@ -47,13 +46,13 @@ def celsius_of(text: str) -> float:
     return celsius
 
 
-def number_within(column: str, text: str, least: float, most: float) -> float:
-    """A plain decimal number in its limits; ``column`` is named where it is not."""
+def number_within(column: str, text: str, least: float, most: float, unit: str = "") -> float:
+    """A plain decimal number in its limits (in ``unit``); ``column`` is named where it is not."""
     if not _NUMBER.fullmatch(text):
         raise ValueError(f"{column}: {text!r} is no number")
     number = float(text)
     if not least <= number <= most:
-        raise ValueError(f"{column}: {text} is not from {least:g} to {most:g}")
+        raise ValueError(f"{column}: {text} is not from {least:g} to {most:.4g} {unit}".rstrip())
     return number
 
 

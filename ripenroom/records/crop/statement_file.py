@@ -3,8 +3,6 @@
 ``asks,start,stays,ethylene_h,low,high,unit,kind,source,group,note``: see DEVELOPERS.md.
 """
 
-import csv
-import io
 import math
 import re
 from collections.abc import Mapping, Sequence
@@ -13,20 +11,12 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
-from ripenroom.bounded_file import read_file
 from ripenroom.paths import resource
 from ripenroom.records.batch import FEELS
-from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.crop.statement import (
-    KINDS,
-    SHARES,
-    Asks,
-    Kind,
-    Start,
-    Statement,
-    Waits,
-)
+from ripenroom.records.crop.statement import KINDS, Asks, Kind, Start, Statement, Waits
 from ripenroom.records.crop.statement_cells import (
     UNSIGNED,
     celsius_of,
@@ -35,44 +25,26 @@ from ripenroom.records.crop.statement_cells import (
     printed_step,
     stay_of,
 )
-from ripenroom.units import NEWTONS_PER
-
-COLUMNS: Final = (
-    "asks",
-    "start",
-    "stays",
-    "ethylene_h",
-    "low",
-    "high",
-    "unit",
-    "kind",
-    "source",
-    "group",
-    "note",
+from ripenroom.records.crop.statement_rows import StatementError, rows_of
+from ripenroom.records.crop.statement_units import (
+    DAYS,
+    GREEN,
+    NEWTONS,
+    STRONGEST_N,
+    WEAKEST_N,
+    limits_of,
+    units_of_figure,
 )
 
-LARGEST_FILE_BYTES: Final = 500_000
-LONGEST_CELL: Final = 400
 LONGEST_ETHYLENE_H: Final = 240.0
-
-DAYS: Final = {"days": 1.0, "weeks": 7.0, "months": 30.4, "h": 1.0 / 24.0}
-_NEWTONS: Final = {str(unit): newton for unit, newton in NEWTONS_PER.items()}
-BASE_OF: Final = DAYS | _NEWTONS
-"""Days, or newtons, in a unit in which durations or firmness are printed."""
 
 _MOST_ROUNDED: Final = {"weeks": 1.0, "months": 4.0}
 """Days: who looks after weeks or months does so on the day, so half a step would allow too much."""
-
-_GREEN = "% green"
 
 _MARKED = re.compile(rf"(?P<value>{UNSIGNED}) ?(?P<unit>N|lbf|kgf|% green)")
 _TIMES = re.compile(
     rf"(?P<asks>days to ready|days to injury|days kept), times that at (?P<at>-?{UNSIGNED})"
 )
-
-
-class StatementError(ValueError):
-    """A line of a statement file that cannot be taken: which file, which line, and why."""
 
 
 def shipped_statements(crop: str) -> tuple[Statement, ...]:
@@ -83,43 +55,26 @@ def shipped_statements(crop: str) -> tuple[Statement, ...]:
 @cache
 def _shipped(crop: str) -> tuple[Statement, ...]:
     path = resource("crops", "statements") / f"{crop}.csv"
-    return read_statements(path, shipped_profiles()[crop]) if path.exists() else ()
+    if not path.exists():
+        return ()
+    return read_statements(path, shipped_profiles()[crop], CropDocument(shipped_text(crop)))
 
 
-def read_statements(path: Path, profile: CropProfile) -> tuple[Statement, ...]:
+def read_statements(
+    path: Path, profile: CropProfile, document: CropDocument
+) -> tuple[Statement, ...]:
     """Every statement in the file at ``path`` about the crop of ``profile``, in its order.
 
+    ``document`` is the profile as it is written: it says which figures there are, in which units.
     Raises :class:`StatementError`, or ``OSError`` for a file that cannot be read.
     """
-    try:
-        text = read_file(path, LARGEST_FILE_BYTES).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise StatementError(f"{path.name}: is not UTF-8: byte {error.start + 1}") from error
-    rows = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-    found, last = [], 0
-    try:
-        if tuple(rows.fieldnames or ()) != COLUMNS:
-            raise StatementError(f"{path.name}: the first line needs to be {','.join(COLUMNS)}")
-        for row in rows:
-            last = rows.line_num
-            found.append(_read(row, profile, f"{path.name}, line {last}"))
-    except csv.Error as error:
-        # The number of the line itself is not told: a quote may have opened long before.
-        raise StatementError(f"{path.name}, after line {max(last, 1)}: {error}") from error
+    found = []
+    for where, row in rows_of(path):
+        try:
+            found.append(_Line(row, profile, document).statement())
+        except ValueError as error:
+            raise StatementError(f"{where}: {error}") from error
     return tuple(found)
-
-
-def _read(row: Mapping[str, str], profile: CropProfile, where: str) -> Statement:
-    # Cells too many stand under None, and cells that are missing are None.
-    if None in row or None in row.values():
-        raise StatementError(f"{where}: needs {len(COLUMNS)} cells")
-    for column, cell in row.items():
-        if len(cell) > LONGEST_CELL:
-            raise StatementError(f"{where}: {column} is longer than {LONGEST_CELL} letters")
-    try:
-        return _Line(row, profile).statement()
-    except ValueError as error:
-        raise StatementError(f"{where}: {error}") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,9 +91,12 @@ class _Said:
 class _Line:
     """One line of a file."""
 
-    def __init__(self, row: Mapping[str, str], profile: CropProfile) -> None:
+    def __init__(
+        self, row: Mapping[str, str], profile: CropProfile, document: CropDocument
+    ) -> None:
         self._row = {key: value.strip() for key, value in row.items()}
         self._profile = profile
+        self._document = document
 
     def statement(self) -> Statement:
         row = self._row
@@ -148,7 +106,7 @@ class _Line:
                 f"{row['asks']!r} is told in {_listed(said.units)}, not {row['unit']!r}"
             )
         factor = said.units[row["unit"]]
-        low, high = (self._end(end, said.asks) for end in ("low", "high"))
+        low, high = (self._end(end) for end in ("low", "high"))
         if low is None and high is None:
             raise ValueError("needs a low or a high end")
         if low is not None and high is not None and low > high:
@@ -183,9 +141,7 @@ class _Line:
             at_c = celsius_of(times["at"])
             return _Said(Asks(times["asks"]), {"times": 1.0}, times_at_c=at_c)
         if asks.startswith("figure "):
-            path = path_of(asks.removeprefix("figure "))
-            unit = self._row["unit"]
-            return _Said(Asks.FIGURE, {unit: BASE_OF.get(unit, 1.0)}, figure=path)
+            return self._figure(asks.removeprefix("figure "))
         if asks.startswith("days to ") and (mark := _MARKED.fullmatch(asks[len("days to ") :])):
             return _Said(Asks.MARK, DAYS, mark_n=self._mark(mark))
         if asks == "firmness":
@@ -193,13 +149,31 @@ class _Line:
                 raise ValueError(f"no firmness is known of {self._profile.key}")
             if self._row["unit"] == "% of start":
                 return _Said(Asks.FIRMNESS_LEFT, {"% of start": 1.0})
-            scale = {_GREEN: 1.0} if self._profile.judged_by == "colour" else _NEWTONS
+            scale = {GREEN: 1.0} if self._profile.judged_by == "colour" else NEWTONS
             return _Said(Asks.FIRMNESS, scale)
         if asks in (Asks.READY_PCT, Asks.WONT_RIPEN):
             return _Said(Asks(asks), {"%": 1.0})
+        if asks == Asks.ABLE:
+            self._require_wait()
         if asks in (Asks.READY, Asks.KEPT, Asks.ABLE, Asks.INJURY):
             return _Said(Asks(asks), DAYS)
         raise ValueError(f"nothing is known that asks for {asks!r}")
+
+    def _figure(self, dotted: str) -> _Said:
+        path = path_of(dotted)
+        units = units_of_figure(self._document, path)
+        if not units:
+            raise ValueError(
+                f"{self._profile.key} has no figure {dotted}: name one by its keys in the profile"
+            )
+        return _Said(Asks.FIGURE, units, figure=path)
+
+    def _require_wait(self) -> None:
+        group = self._row["group"].partition(":")[0]
+        if self._profile.of_group(group).gate is None:
+            raise ValueError(
+                f"{self._profile.key} waits for nothing before it ripens: say {str(Asks.READY)!r}"
+            )
 
     def _start(self, start: str) -> Start:
         names = self._profile.feel.names or FEELS
@@ -218,9 +192,14 @@ class _Line:
 
     def _mark(self, mark: re.Match[str]) -> float:
         by_colour = self._profile.judged_by == "colour"
-        if (mark["unit"] == _GREEN) is not by_colour or self._profile.judged_by == "nothing":
+        if (mark["unit"] == GREEN) is not by_colour or self._profile.judged_by == "nothing":
             raise ValueError(f"{self._profile.key} is not judged by {mark['unit']}")
-        return float(mark["value"]) * (1.0 if by_colour else _NEWTONS[mark["unit"]])
+        if by_colour:
+            return number_within("mark", mark["value"], *limits_of(GREEN))
+        newtons = float(mark["value"]) * NEWTONS[mark["unit"]]
+        if not WEAKEST_N <= newtons <= STRONGEST_N:
+            raise ValueError(f"{mark[0]}: firmness is from {WEAKEST_N:g} to {STRONGEST_N:g} N")
+        return newtons
 
     def _stays(self, text: str) -> tuple[Waits, ...]:
         stays = tuple(stay_of(part.strip()) for part in text.split(";"))
@@ -228,17 +207,12 @@ class _Line:
             raise ValueError(f"{text!r}: every stay but the last needs its days")
         return stays
 
-    def _end(self, key: str, asks: Asks) -> float | None:
+    def _end(self, key: str) -> float | None:
         """The low or the high end, in the unit in which it is printed."""
-        text = self._row[key]
+        text, unit = self._row[key], self._row["unit"]
         if not text:
             return None
-        least, most = 0.0, 1e4
-        if self._row["unit"] == "C":
-            least, most = -100.0, 100.0
-        elif asks in SHARES:
-            most = 100.0
-        return number_within(key, text, least, most)
+        return number_within(key, text, *limits_of(unit), unit)
 
     def _ethylene_h(self) -> float:
         text = self._row["ethylene_h"]

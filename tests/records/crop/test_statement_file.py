@@ -6,17 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.bounded_file import NotRead
+from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
-from ripenroom.records.crop.statement_file import (
-    COLUMNS,
-    LARGEST_FILE_BYTES,
-    StatementError,
-    read_statements,
-    shipped_statements,
-)
+from ripenroom.records.crop.statement_file import read_statements, shipped_statements
+from ripenroom.records.crop.statement_rows import COLUMNS, LARGEST_FILE_BYTES, StatementError
 from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.units import newtons
 from tests.records.crop.made import COLOURED, HELD, WINTER
@@ -24,6 +19,7 @@ from tests.records.crop.made import COLOURED, HELD, WINTER
 WINTER_PEAR, LANTERN, KEEPER = (
     load_profile_text(text, Path("made")) for text in (WINTER, COLOURED, HELD)
 )
+DOCUMENT = {"winter": WINTER, "lantern": COLOURED, "keeper": HELD}
 SOUND = {
     "asks": "days to ready",
     "start": "picked",
@@ -49,15 +45,19 @@ def written(path: Path, *lines: Mapping[str, str]) -> Path:
 
 def read(tmp_path: Path, profile: CropProfile = WINTER_PEAR, **cells: str) -> Statement:
     """The one statement of a file in which a sound line has some other cells."""
-    (found,) = read_statements(written(tmp_path / "pear.csv", cells), profile)
+    (found,) = read_file(written(tmp_path / "pear.csv", cells), profile)
     return found
+
+
+def read_file(path: Path, profile: CropProfile = WINTER_PEAR) -> tuple[Statement, ...]:
+    return read_statements(path, profile, CropDocument(DOCUMENT[profile.key]))
 
 
 def refusal(tmp_path: Path, cells: Mapping[str, str], profile: CropProfile = WINTER_PEAR) -> str:
     """Why such a line is refused; a sound one stands before it."""
     path = written(tmp_path / "pear.csv", {}, cells)
     with pytest.raises(StatementError) as caught:
-        read_statements(path, profile)
+        read_file(path, profile)
     where, reason = str(caught.value).split(": ", 1)
     assert where == "pear.csv, line 3"
     return reason
@@ -134,9 +134,61 @@ def test_a_figure_is_named_by_its_keys_and_has_no_stays(
     assert found.low == pytest.approx(low)
 
 
+@pytest.mark.parametrize(
+    ("asks", "unit", "profile", "reason"),
+    [
+        ("figure chilling.threshold", "C", WINTER_PEAR, "winter has no figure chilling.threshold"),
+        ("figure gate.needs[2].days", "days", WINTER_PEAR, "winter has no figure gate.needs[2]"),
+        ("figure gate", "days", WINTER_PEAR, "winter has no figure gate"),
+        ("figure gate.name", "days", WINTER_PEAR, "winter has no figure gate.name"),
+        ("figure sources.made", "days", WINTER_PEAR, "winter has no figure sources.made"),
+        ("figure firmness.probe_mm", "N", WINTER_PEAR, "winter has no figure firmness.probe_mm"),
+        ("figure ripe_life.days", "lbf", WINTER_PEAR, "is told in days, weeks, months, h, not"),
+        ("figure ripe_life.days", "C", WINTER_PEAR, "is told in days, weeks, months, h, not 'C'"),
+        ("figure firmness.ready", "days", WINTER_PEAR, "is told in N, kgf, lbf, not 'days'"),
+        ("figure firmness.ready", "N", LANTERN, "is told in % green, not 'N'"),
+        ("figure storage.humidity", "C", WINTER_PEAR, "is told in %, not 'C'"),
+        ("figure ripening.limit_c", "days", WINTER_PEAR, "is told in C, not 'days'"),
+        ("figure ripe_life.q10", "times", WINTER_PEAR, "is told in per 10 C, not 'times'"),
+    ],
+)
+def test_a_figure_that_the_profile_has_not_or_in_another_unit_is_refused(
+    tmp_path: Path, asks: str, unit: str, profile: CropProfile, reason: str
+) -> None:
+    assert reason in refusal(tmp_path, {"asks": asks, "unit": unit, "stays": ""}, profile)
+
+
+def test_a_figure_without_a_range_is_told_in_what_its_key_says(tmp_path: Path) -> None:
+    found = read(tmp_path, asks="figure ripening.limit_c", unit="C", stays="", start="")
+    assert found.figure == ("ripening", "limit_c")
+
+
+def test_no_fruit_becomes_able_that_waits_for_nothing(tmp_path: Path) -> None:
+    assert read(tmp_path, asks="days until able").asks is Asks.ABLE
+    for profile in (LANTERN, KEEPER):
+        reason = refusal(tmp_path, {"asks": "days until able"}, profile)
+        assert reason == f"{profile.key} waits for nothing before it ripens: say 'days to ready'"
+
+
+@pytest.mark.parametrize("group", ["", "green", "green: Lula", "late"])
+def test_a_group_may_wait_where_its_crop_does_not(tmp_path: Path, group: str) -> None:
+    gate = WINTER[WINTER.index("[gate]") : WINTER.index("[fruit]")]
+    own = gate.replace("[gate", "[group.green.gate")
+    text = WINTER.replace(gate, "").replace("groups = []", 'groups = ["green", "late"]') + own
+    profile, document = load_profile_text(text, Path("made")), CropDocument(text)
+    cells = {"asks": "days until able", "group": group}
+    path = written(tmp_path / "pear.csv", cells)
+    if group.startswith("green"):
+        (found,) = read_statements(path, profile, document)
+        assert found.group == group
+    else:
+        with pytest.raises(StatementError, match="winter waits for nothing"):
+            read_statements(path, profile, document)
+
+
 def test_a_temperature_may_lie_below_zero(tmp_path: Path) -> None:
     found = read(
-        tmp_path, asks="figure storage.freezing", unit="C", stays="", low="-2.5", high="-1.5"
+        tmp_path, asks="figure ripening.limit_c", unit="C", stays="", low="-2.5", high="-1.5"
     )
     assert (found.low, found.high) == (-2.5, -1.5)
 
@@ -223,12 +275,12 @@ def test_half_of_the_step_in_which_it_was_printed_is_kept_but_no_week(
         ({"high": "1e999"}, "high: '1e999' is no number"),
         ({"high": "1_0"}, "high: '1_0' is no number"),
         ({"high": "٩"}, "high: '٩' is no number"),
-        ({"high": "9" * 300}, "is not from 0 to 10000"),
+        ({"high": "9" * 300}, "is not from 0 to 800 days"),
         ({"asks": "% won't ripen", "unit": "%", "high": "101"}, "not from 0 to 100"),
-        ({"asks": "figure storage.freezing", "unit": "C", "low": "-274"}, "not from -100 to 100"),
+        ({"asks": "figure ripening.limit_c", "unit": "C", "low": "-274"}, "not from -100 to 100"),
         ({"ethylene_h": "nan"}, "ethylene_h: 'nan' is no number"),
         ({"ethylene_h": "-1"}, "ethylene_h: -1 is not from 0 to 240"),
-        ({"ethylene_h": "-50", "asks": "figure storage.freezing", "unit": "C"}, "ethylene_h: -50"),
+        ({"ethylene_h": "-50", "asks": "figure ripening.limit_c", "unit": "C"}, "ethylene_h: -50"),
         ({"kind": "rumour"}, "kind needs to be trial, handbook, extension, trade, hearsay"),
         ({"source": "nobody"}, "'nobody' is not among the sources of winter"),
         ({"start": "ripe"}, "no fruit starts 'ripe'"),
@@ -246,6 +298,26 @@ def test_half_of_the_step_in_which_it_was_printed_is_kept_but_no_week(
         ({"asks": "firmness", "unit": "% of start"}, "the last stay needs its days"),
         ({"asks": "% ready", "unit": "%"}, "the last stay needs its days"),
         ({"note": "x" * 401}, "note is longer than 400 letters"),
+        ({"note": "cold\x00 store"}, "note: holds a character that cannot be seen (U+0000)"),
+        ({"note": "\x1b[31mcold"}, "(U+001B) as its letter 1; take it out"),
+        ({"note": "cold\u202estore"}, "(U+202E) as its letter 5; take it out"),
+        ({"group": "Late\x85"}, "group: holds a character that cannot be seen (U+0085)"),
+        ({"start": "picked\t"}, "start: holds a character that cannot be seen (U+0009)"),
+        ({"note": "two\nlines"}, "note: holds a line break; write it in one line"),
+        ({"high": "9999", "unit": "months"}, "high: 9999 is not from 0 to 26.32 months"),
+        ({"low": "801", "high": ""}, "low: 801 is not from 0 to 800 days"),
+        ({"asks": "days to 0 N"}, "0 N: firmness is from 0.01 to 1000 N"),
+        ({"asks": "days to 99999 N"}, "99999 N: firmness is from 0.01 to 1000 N"),
+        ({"asks": "days to 300 lbf"}, "300 lbf: firmness is from 0.01 to 1000 N"),
+        ({"start": "0 N"}, "0 N: firmness is from 0.01 to 1000 N"),
+        (
+            {"asks": "firmness", "unit": "N", "stays": "20 for 1", "high": "1001"},
+            "high: 1001 is not from 0 to 1000 N",
+        ),
+        (
+            {"asks": "days kept, times that at 4", "unit": "times", "high": "101"},
+            "high: 101 is not from 0 to 100 times",
+        ),
         ({"asks": "days to " + "9" * 5000}, "asks is longer than 400 letters"),
     ],
 )  # fmt: skip
@@ -279,14 +351,23 @@ LINE = b"days to ready,picked,20,,4,6,days,trial,made,,"
     ("content", "reason"),
     [
         (b"", "bad.csv: the first line needs to be asks,start,"),
-        (b'"', "bad.csv, after line 1: "),
+        (b'"', "bad.csv, line 1: a quotation mark opens here and is not closed; close it"),
         (HEAD[:-5], "bad.csv: the first line needs to be"),
         (HEAD + b",more\n" + LINE, "bad.csv: the first line needs to be"),
         (HEAD + b"\n" + LINE + b"\n" + LINE + b",x,y", "bad.csv, line 3: needs 11 cells"),
         (HEAD + b"\n" + LINE[:-1], "bad.csv, line 2: needs 11 cells"),
-        (HEAD + b"\n" + LINE + b'\n"unclosed\n' + LINE, "bad.csv, after line 2: "),
-        (HEAD + b"\n" + LINE + b'"closed" and more', "bad.csv, after line 1: "),
-        (HEAD + b"\n" + LINE + b"x" * 200_000, "bad.csv, after line 1: field larger"),
+        (
+            HEAD + b"\n" + LINE + b'\n\n"unclosed\n' + LINE,
+            "bad.csv, line 4: a quotation mark opens here and is not closed; close it",
+        ),
+        (
+            HEAD + b"\n" + LINE + b'"closed" and more',
+            "bad.csv, line 2: more stands after a cell in quotation marks; put all of the cell",
+        ),
+        (HEAD + b"\n" + LINE + b"x" * 200_000, "bad.csv, line 2: a cell is longer than 400 lett"),
+        (HEAD + b"\n" + LINE + b'"two\nlines"', "bad.csv, line 2: note: holds a line break"),
+        (HEAD + b"\n" + LINE + b"a\x00b", "bad.csv, line 2: note: holds a character that"),
+        (HEAD + b"\n" + LINE + b"\n" + LINE + b'"one\ntwo",x', "bad.csv, line 3: needs 11"),
         (HEAD + b"\n" + LINE + "Çandır".encode("latin-1", "replace"), "bad.csv: is not UTF-8"),
         ((HEAD + b"\n" + LINE).decode().encode("utf-16"), "bad.csv: is not UTF-8: byte 1"),
     ],
@@ -297,23 +378,45 @@ def test_a_file_that_is_no_table_of_statements_is_refused_by_name(
     path = tmp_path / "bad.csv"
     path.write_bytes(content)
     with pytest.raises(StatementError) as caught:
-        read_statements(path, WINTER_PEAR)
-    assert str(caught.value).startswith(reason)
+        read_file(path)
+    assert reason in str(caught.value)
+    assert str(caught.value).startswith(("bad.csv: ", "bad.csv, line "))
 
 
 def test_signs_of_byte_order_and_either_end_of_line_are_taken(tmp_path: Path) -> None:
     path = tmp_path / "pear.csv"
     path.write_bytes(b"\xef\xbb\xbf" + HEAD + b"\r\n" + LINE + b"\r\n\r\n" + LINE + b"\r\n")
-    assert len(read_statements(path, WINTER_PEAR)) == 2
+    assert len(read_file(path)) == 2
 
 
-def test_a_file_larger_than_any_of_use_is_not_read(tmp_path: Path) -> None:
+def test_a_file_larger_than_any_of_use_is_refused_with_the_line_and_what_to_do(
+    tmp_path: Path,
+) -> None:
     path = tmp_path / "pear.csv"
-    path.write_bytes(HEAD + b"\n" * LARGEST_FILE_BYTES)
-    with pytest.raises(NotRead):
-        read_statements(path, WINTER_PEAR)
+    line = LINE + b"\n"
+    path.write_bytes(HEAD + b"\n" + line * (LARGEST_FILE_BYTES // len(line) + 1))
+    last = 2 + (LARGEST_FILE_BYTES - len(HEAD) - 1) // len(line)
+    with pytest.raises(StatementError) as caught:
+        read_file(path)
+    assert str(caught.value) == (
+        f"pear.csv, line {last}: the file is larger than 500 kB here; "
+        "keep the statements of one crop in it, without the rest"
+    )
+
+
+def test_what_is_no_file_is_refused_by_name(tmp_path: Path) -> None:
+    path = tmp_path / "pear.csv"
+    path.mkdir()
+    with pytest.raises(StatementError, match=r"pear\.csv: it is not a file, but a folder"):
+        read_file(path)
 
 
 def test_every_shipped_crop_has_statements_and_no_other_has() -> None:
     assert all(shipped_statements(key) for key in shipped_profiles())
     assert shipped_statements("winter") == shipped_statements("../crops/pawpaw") == ()
+
+
+def test_words_read_as_numbers_are_marked_in_the_letters_that_their_weight_goes_by() -> None:
+    notes = [one.note for key in shipped_profiles() for one in shipped_statements(key)]
+    assert any(note.startswith("read as") for note in notes)
+    assert not [note for note in notes if note.startswith("Read as")]

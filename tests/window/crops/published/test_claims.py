@@ -35,7 +35,7 @@ def show(units: Units) -> Show:
 
 def of(low: float | None, high: float | None, asks: Asks = Asks.KEPT, **more: object) -> Statement:
     stays = () if asks is Asks.FIGURE else (Waits(4.0, 0.0, None),)
-    return Statement(asks, low, high, 0.5, "trial", "galli2007", stays=stays, **more)  # type: ignore[arg-type]
+    return Statement(asks, low, high, 0.5, "trial", "mcgrath1994", stays=stays, **more)  # type: ignore[arg-type]
 
 
 def only(groups: list[ClaimGroup]) -> Claim:
@@ -76,9 +76,9 @@ def test_all_of_a_statement_is_told_in_sentences(show: Show) -> None:
     claim = only(show((of(28.0, 28.0, note="cold storage", group="wild"), (25.5, 31.2, 42.0))))
     assert claim.told.replace("\u00a0", " ") == (
         "Days it keeps. As picked, at 4 °C, wild. Published: 28 days. The program says: 31 days "
-        f"(26–42). They meet. Trial: {PAWPAW.sources['galli2007'].citation}. Cold storage."
+        f"(26–42). They meet. Trial: {PAWPAW.sources['mcgrath1994'].citation}. Cold storage."
     )
-    assert claim.source == "Galli 2007 · trial"
+    assert claim.source == "McGrath & Karahadian 1994 · trial"
 
 
 def test_days_of_all_kinds_have_one_axis_and_shares_go_from_0_to_100(show: Show) -> None:
@@ -98,7 +98,7 @@ def test_cases_go_from_cold_to_warm_and_ready_fruit_comes_last(show: Show) -> No
     ways = [(20.0, False), (0.0, True), (-1.0, False), (4.0, False)]
     pairs = [
         (
-            Statement(Asks.KEPT, 3.0, 5.0, 0.5, "trial", "galli2007", start=Start(ready=ready),
+            Statement(Asks.KEPT, 3.0, 5.0, 0.5, "trial", "mcgrath1994", start=Start(ready=ready),
                       stays=(Waits(celsius, 0.0, None),)),
             (3.0, 4.0, 5.0),
         )
