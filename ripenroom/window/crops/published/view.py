@@ -138,7 +138,7 @@ class PublishedView(QWidget):
         self.groups = claim_groups(crop, statements, said, self._units, known)
         self._drawn = shown
         self._show_parts(True)
-        self.count.setText(self._count_words(statements))
+        self.count.setText(self._count_words(crop, statements))
         self._fill()
 
     def _crop(self) -> CropProfile | None:
@@ -166,8 +166,9 @@ class PublishedView(QWidget):
         for part in (self.only_missed, self.legend, self.table, self.told):
             part.setVisible(shown)
 
-    def _count_words(self, statements: Sequence[Statement]) -> str:
-        """How many there are, and how many are met."""
+    def _count_words(self, crop: CropProfile, statements: Sequence[Statement]) -> str:
+        """How many there are, and how many are met: with the figures, which were inferred from all
+        of them, and by figures that did not know the statement's source."""
         sources = len({one.source for one in statements})
         met = sum(not claim.missed for group in self.groups for claim in group.claims)
         many = (
@@ -180,7 +181,14 @@ class PublishedView(QWidget):
             if sources == 1
             else self.tr("{statements} from {sources} sources; {met} meet the range shown.")
         )
-        return text.format(statements=many, sources=sources, met=met)
+        text = text.format(statements=many, sources=sources, met=met)
+        found = crop.left_out
+        if found is not None and found.sources > 1:
+            # Statements about figures are no cases, so these may be fewer.
+            text += " " + self.tr(
+                "With each source left out in turn, {inside} of {cases} would."
+            ).format(inside=found.in_range, cases=found.statements)
+        return text
 
     def _fill(self) -> None:
         """Show the rows that are wanted; the chosen statement stays so if it is among them."""

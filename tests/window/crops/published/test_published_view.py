@@ -53,7 +53,12 @@ def test_it_is_worked_out_beside_the_window_and_counted(
     sources = {one.source for one in statements}
     met = [claim for claim in claims_of(view) if not claim.missed]
     many = f"{len(statements)} statements from {len(sources)} sources"
-    assert view.count.text() == f"{many}; {len(met)} meet the range shown."
+    left_out = shipped_profiles()["pawpaw"].left_out
+    assert left_out is not None
+    assert view.count.text() == (
+        f"{many}; {len(met)} meet the range shown. With each source left out in turn, "
+        f"{left_out.in_range} of {left_out.statements} would."
+    )
     assert len(claims_of(view)) == len(statements)
     assert view.table.isVisible()
 
