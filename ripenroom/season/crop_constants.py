@@ -17,6 +17,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
+from ripenroom.science.gate import part_needs
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
@@ -90,9 +91,9 @@ class Processes:
 class GateConstants:
     """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
 
-    ``ethylene_h`` (hours; low end, middle and high end) of treatment open it too; inf where they do
-    not. A crop without a gate has ``shut`` False. ``need`` and ``ethylene_h`` are those of fruit of
-    ``usual_age`` at pick, and ``per_age`` what a pick that is riper by one age needs of them.
+    ``ethylene_h`` (hours; low end, middle and high end) of treatment open all of it; inf where they
+    do not. A crop without a gate has ``shut`` False. ``need`` and ``ethylene_h`` are those of fruit
+    of ``usual_age`` at pick, and ``per_age`` what a pick that is riper by one age needs of them.
     ``width`` says how gradually it opens (:func:`ripenroom.science.gate.part_needs`); 0: at once.
     """
 
@@ -103,6 +104,14 @@ class GateConstants:
     usual_age: float = 0.0
     per_age: float = 1.0
     width: float = 0.0
+
+    @property
+    def treated_h(self) -> tuple[float, float, float]:
+        """Hours of treatment that meet the need, by either end and the middle: less than open all
+        of the gate, as its last part needs more than the need."""
+        last = float(part_needs(self.width)[-1])
+        low, mid, high = self.ethylene_h
+        return low / last, mid / last, high / last
 
     def need_of(self, age: Floats) -> Floats:
         """How many times the usual need fruit has of these mean ages at pick."""

@@ -168,7 +168,7 @@ class Projector:
             gates = [own.gate for own in table]
             times = own_needs(batches, lines.kind, gates)
             by_clock = used_up("gate", [gate.need for gate in gates]).times(times)
-            enough_h = np.array([gate.ethylene_h for gate in gates])[lines.kind]
+            enough_h = np.array([gate.treated_h for gate in gates])[lines.kind]
             need = GateNeed(by_clock, lines.doses, enough_h * times[:, None])
             ageing, batches = gated(plain, need, lines, gates)
         limits = Limits(

@@ -110,7 +110,8 @@ class Gate:
 
     ``needs`` says how long it takes at each temperature (coldest first); warmer than
     ``none_above_c`` nothing is gained. While the gate is shut the fruit ages at ``meanwhile`` of
-    its full speed. ``ethylene_days`` of treatment open it instead.
+    its full speed. ``ethylene_days`` of treatment open
+    all of it instead, and part of them a part.
 
     ``per_age`` says what a riper pick saves: by how many times the need of fruit is that of fruit
     one physiological age less ripe (0.5: half). ``needs`` are those of fruit at its usual maturity,
