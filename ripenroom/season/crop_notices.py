@@ -6,6 +6,7 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.gate import part_needs
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.kinds import CropKind, kind_of
 from ripenroom.season.moments import to_hours
@@ -21,7 +22,7 @@ def of_gates(
     """Batches that wait for their cold or trigger and, as it stands, never get it.
 
     ``done`` is the share that is met, ``days`` what is still needed at the quickest temperature
-    ``at_c`` (C); ``ethylene_days`` of treatment, where they would do, instead.
+    ``at_c`` (C); ``ethylene_days`` of treatment, where they open all of the gate, instead.
     """
     shut = np.isinf(projection.gate_opens_h) & (projection.left > 0.0)
     for line in np.flatnonzero(shut & (projection.state == State.HOLDING)):
@@ -29,15 +30,16 @@ def of_gates(
         gate = kind_of(book.batches[batch_id], book, crops).profile_in(crops).gate
         assert gate is not None, "a batch whose gate is shut has a crop with a gate"
         quickest = min(gate.needs, key=lambda at: at.days.value)
-        done = float(projection.gate_done[line])
+        done, times = float(projection.gate_done[line]), float(projection.gate_times[line])
         values = {
             "left": float(projection.left[line]),
             "done": done,
-            "days": (1.0 - done) * quickest.days.value * float(projection.gate_times[line]),
+            "days": (1.0 - done) * quickest.days.value * times,
             "at_c": quickest.temperature_c,
         }
         if gate.ethylene_days is not None:
-            values["ethylene_days"] = gate.ethylene_days.value
+            of_all = done / float(part_needs(gate.width.value if gate.width else 0.0)[-1])
+            values["ethylene_days"] = (1.0 - of_all) * gate.ethylene_days.value * times
         yield Notice(NoticeKind.GATE, batch_id, values=values)
 
 

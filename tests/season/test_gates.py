@@ -142,6 +142,47 @@ def test_treatments_add_up(open_season: Open) -> None:
     assert opening(living)[0] == pytest.approx(4.0 + 18.0 / 24.0, abs=1e-6)
 
 
+def test_part_of_a_treatment_does_its_part(open_season: Open) -> None:
+    """Half of the cold, and half of the two days of ethylene."""
+    living = open_season(*PLACES, winter(), *hard(0.0))
+    (batch_id,) = living.book.batches
+    moved(living, (20.0, 15.0))
+    living.treat([batch_id], 20.0, YESTERDAY + timedelta(days=16))
+    assert opening(living)[0] == np.inf
+    living.treat([batch_id], 10.0, YESTERDAY + timedelta(days=18))
+    assert opening(living)[0] == pytest.approx(18.0 + 4.0 / 24.0, abs=2.0 * CLOSE_D)
+
+
+WIDE = winter_but(
+    "none_above_c = 15",
+    "none_above_c = 15\n"
+    'width = { value = 0.3, low = 0.2, high = 0.5, unit = "of the need", source = "made" }',
+)
+
+
+def test_the_longer_a_treatment_the_sooner_the_fruit_and_without_a_step(
+    open_season: Open, ripening_days: float
+) -> None:
+    """Where fruit differ in what they need, all of a treatment opens all of the gate."""
+    meanwhile = "meanwhile = { value = 0.1, low = 0.05, high = 0.2"
+    text = WIDE.replace("meanwhile = { value = 0, low = 0, high = 0", meanwhile)
+    living = open_season(*PLACES, winter(text), *hard(20.0))
+    (batch_id,) = living.book.batches
+    days = []
+    for hours in (1.0, 24.0, 30.0, 36.0, 42.0, 48.0, 60.0):
+        living.treat([batch_id], hours, YESTERDAY)
+        days.append(opening(living)[1])
+        living.undo()
+    assert np.isnan(days[0]) or days[0] > days[1]
+    days = days[1:]
+    # Six hours more never halve it, and beyond a whole treatment nothing is gained.
+    ratios = np.array(days[1:]) / np.array(days[:-1])
+    assert (ratios > 0.5).all()
+    assert (np.diff(days[:-1]) < 0.0).all()
+    assert days[-1] == pytest.approx(days[-2], abs=CLOSE_D)
+    assert days[-1] < ripening_days + 2.0
+
+
 def test_what_cold_has_opened_a_later_treatment_does_not_shut(open_season: Open) -> None:
     treatment = Treatment(id="t", batch_id="batch 1", at=YESTERDAY + timedelta(days=50), hours=48.0)
     living = open_season(*PLACES, winter(), *hard(0.0), treatment)
@@ -260,7 +301,8 @@ def test_what_never_gets_its_cold_is_told(open_season: Open) -> None:
     assert told.values["done"] == pytest.approx(0.3, abs=0.01)
     assert told.values["days"] == pytest.approx(7.0, abs=0.1)  # of the ten at 10 C
     assert told.values["at_c"] == 10.0
-    assert told.values["ethylene_days"] == 2.0
+    # Of the two days that it takes, less what the cold has done.
+    assert told.values["ethylene_days"] == pytest.approx(0.7 * 2.0, abs=0.02)
     (batch_id,) = living.book.batches
     living.treat([batch_id], 48.0, YESTERDAY + timedelta(days=21))
     assert notice(living, NoticeKind.GATE) is None
