@@ -13,6 +13,7 @@ from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.tonight import Clearing
 
 
 class PlanCommands:
@@ -57,6 +58,23 @@ class PlanCommands:
         moved, change = carrying.carry_out(season.book, season.crops, line, when, season.now())
         season.act(change)
         return moved
+
+    def carry_out_all(self, lines: "Sequence[PlannedLine]", at: datetime) -> list[str]:
+        """The moves of several lines were made ``at`` that time, as one action; the batches that
+        moved."""
+        season, when = self._season, at.replace(microsecond=0)
+        moved, change = carrying.carry_out_all(season.book, season.crops, lines, when, season.now())
+        season.act(change)
+        return moved
+
+    def clear(self, clearing: "Clearing", at: datetime) -> None:
+        """Crates were cleared away ``at`` that time."""
+        season, when = self._season, at.replace(microsecond=0)
+        season.act(carrying.clear(season.book, season.crops, clearing, when, season.now()))
+
+    def put_back(self, removal_id: str) -> None:
+        """What was said to be cleared away is there after all."""
+        self._season.act(carrying.put_back(self._season.book, removal_id))
 
     def split(self, batch_id: str, fruit: int) -> Batch:
         """Part ``fruit`` of a batch from the rest; the new batch."""

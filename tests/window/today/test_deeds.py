@@ -9,9 +9,9 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.check import Check
 from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.session import Session
-from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
-from tests.window.planned import planned, todays_move
+from tests.window.planned import deeds_of, planned, todays_move
 
 
 def of(kind: DeedKind, deeds: tuple[Deed, ...]) -> list[Deed]:

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.session import Session
-from ripenroom.window.today.deeds import Deed, DeedKind
 from ripenroom.window.today.steady_order import SteadyOrder
 
 

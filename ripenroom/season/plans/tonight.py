@@ -1,0 +1,298 @@
+"""What a plan asks for on the next evenings, in an order in which it fits, and why the rest stays.
+
+Fruit that is past holds its room until somebody clears it away. A plan may count on that room from
+the evening on which the fruit is past: then the crates are to be cleared first.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from enum import StrEnum
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from ripenroom.planning.move_order import NOWHERE, Carry, in_order
+from ripenroom.records.book import Book
+from ripenroom.season.moments import from_hours
+from ripenroom.season.no_date import NoDate, no_date
+from ripenroom.season.projection import Projection, State
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+
+EVENING = time(18)
+"""When the day's picking and selling is done, by local time; moves of a day are made by then."""
+
+PlaceOf = Callable[[str], str | None]
+"""The id of the place in which a batch is now; None where it is nowhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    """So many ``crates`` of a line are cleared to make room: past since a time, or (None) given up
+    by the plan for what is worth more."""
+
+    line: "PlannedLine"
+    crates: int
+    past_since: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Carrying:
+    """The next move of a line, or of several that are swapped. Without ``room`` the place that
+    it goes to is full whatever goes out: it is pinned or written down, and no plan wants it."""
+
+    lines: "tuple[PlannedLine, ...]"
+    room: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """What is done on a day, in its order: clear first, then carry."""
+
+    on: date
+    clear: tuple[Clearing, ...]
+    carry: tuple[Carrying, ...]
+
+
+class StayReason(StrEnum):
+    """Why crates stay where they are tonight."""
+
+    MARKET = "market"
+    MOVES_LATER = "moves later"
+    SECOND_GRADE = "second grade"
+    KEPT = "kept"
+    HOPELESS = "hopeless"
+    PAST = "past"
+    NO_BUYER = "no buyer"
+
+
+@dataclass(frozen=True, slots=True)
+class Staying:
+    """Crates of a line that stay, and why.
+
+    ``until`` is when that ends: the market day, the next move, the sale for second grade; of what
+    no one takes when it is past, of what is past since when. None where it never does. ``never``
+    says why hopeless fruit is never ready.
+    """
+
+    line: "PlannedLine"
+    crates: int
+    reason: StayReason
+    until: datetime | None = None
+    never: NoDate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Tonight:
+    """The next evenings, mostly one, and what stays by then, in the order of places and codes."""
+
+    evenings: tuple[Evening, ...]
+    stays: tuple[Staying, ...]
+
+
+def tonight(
+    book: Book,
+    plan: "Plan",
+    projection: Projection,
+    place_of: PlaceOf,
+    last: date,
+    zone: ZoneInfo,
+    done: "Set[PlannedLine]" = frozenset(),
+) -> Tonight:
+    """What a plan asks for up to the evening of the ``last`` day.
+
+    Lines that are ``done`` were carried out since the plan was made, each its next step.
+    """
+    standing = _Standing(book, plan, projection, place_of, zone)
+    standing.put(done)
+    days = sorted({on for line in standing.crates if (on := _leaves_on(line, zone)) and on <= last})
+    evenings = tuple(standing.evening(on) for on in days)
+    return Tonight(evenings, tuple(standing.staying(max(days, default=last))))
+
+
+def _leaves_on(line: "PlannedLine", zone: ZoneInfo) -> date | None:
+    """The local day on which crates of a line leave their place by the plan; None if never."""
+    at = line.next_step().pull_at
+    return None if at is None or line.packed else at.astimezone(zone).date()
+
+
+class _Standing:
+    """Crates by line and place, as they are until the next evening that is asked for."""
+
+    def __init__(
+        self,
+        book: Book,
+        plan: "Plan",
+        projection: Projection,
+        place_of: PlaceOf,
+        zone: ZoneInfo,
+    ) -> None:
+        self._book = book
+        self._lines = (*plan.lines, *plan.reckoned_lines)
+        self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
+        self._projection = projection
+        self._place_of = place_of
+        self._zone = zone
+        self._numbers = {key: number for number, key in enumerate(book.places)}
+        self._holds = [
+            math.inf if place.capacity_crates is None else float(place.capacity_crates)
+            for place in book.places.values()
+        ]
+        self.crates: dict[PlannedLine, int] = {}
+        self._place: dict[PlannedLine, str] = {}
+        self._settled: set[PlannedLine] = set()
+
+    def put(self, done: "Set[PlannedLine]") -> None:
+        """Put every line's crates where they are by the records: they may have been moved since
+        the plan was made."""
+        for line in self._lines:
+            place: str | None = line.from_place_id
+            if line in done and (line.steps or line.market_day_id is None):
+                place = line.next_step().to_place_id if line.steps else None
+            elif line.batch_id:
+                there = line.batch_id in self._book.batches
+                place = self._place_of(line.batch_id) if there else None
+            if place not in self._numbers:
+                continue
+            self.crates[line] = line.crates
+            self._place[line] = place
+            if line in done or place != line.from_place_id:
+                self._settled.add(line)
+
+    def evening(self, on: date) -> Evening:
+        """What is done on a day; afterwards crates stand where that brings them."""
+        evening_at = datetime.combine(on, EVENING, tzinfo=self._zone)
+        moves = [
+            line
+            for line in self.crates
+            if line not in self._settled and _leaves_on(line, self._zone) == on
+        ]
+        moves.sort(key=lambda line: line.next_step().pull_at or evening_at)
+        targets = [self._target(line) for line in moves]
+        carries = [
+            Carry(line.crates, self._numbers[self._place[line]], target)
+            for line, target in zip(moves, targets, strict=True)
+        ]
+        free = self._free(evening_at)
+        clear = tuple(self._cleared(carries, free, evening_at))
+        order = in_order(carries, free)
+        steps = [Carrying(tuple(moves[number] for number in step)) for step in order.steps]
+        for line in [line for step in steps for line in step.lines]:
+            self._carry(line)
+        steps += [Carrying((moves[number],), room=False) for number in order.no_room]
+        self._settled.update(moves)
+        return Evening(on, clear, tuple(steps))
+
+    def staying(self, last: date) -> "Iterator[Staying]":
+        """Crates of batches that stay beyond the evening of the ``last`` day."""
+        evening_at = datetime.combine(last, EVENING, tzinfo=self._zone)
+        stay = [
+            line
+            for line in self.crates
+            if line.batch_id
+            and line not in self._settled
+            and not line.packed
+            and not self._is_sold_by(line, evening_at)
+        ]
+        places, batches = self._book.places, self._book.batches
+        stay.sort(key=lambda n: (places[self._place[n]].name.casefold(), batches[n.batch_id].code))
+        for line in stay:
+            yield self._why(line)
+
+    def _carry(self, line: "PlannedLine") -> None:
+        to = line.next_step().to_place_id
+        if to is None:
+            del self.crates[line], self._place[line]
+        else:
+            self._place[line] = to
+
+    def _target(self, line: "PlannedLine") -> int:
+        to = line.next_step().to_place_id
+        return NOWHERE if to is None else self._numbers[to]
+
+    def _free(self, at: datetime) -> list[float]:
+        free = list(self._holds)
+        for line, crates in self.crates.items():
+            if self._is_there(line, at) and not self._is_sold_by(line, at):
+                free[self._numbers[self._place[line]]] -= crates
+        return free
+
+    def _is_there(self, line: "PlannedLine", at: datetime) -> bool:
+        """Whether fruit is picked by a time; what is expected by then counts."""
+        if line.batch_id:
+            return True
+        pick = self._picks.get(line.expected_pick_id or "")
+        return pick is not None and pick.on <= at.date()
+
+    def _is_sold_by(self, line: "PlannedLine", at: datetime) -> bool:
+        day = self._book.market_days.get(line.market_day_id or "")
+        return day is not None and day.starts_at <= at
+
+    def _cleared(
+        self, carries: Sequence[Carry], free: list[float], at: datetime
+    ) -> Iterator[Clearing]:
+        """As many crates as must go to make room for what comes: past ones first, then those that
+        the plan gives up. What they hold of ``free`` is given back to it."""
+        short = [-room for room in free]
+        comes = set()
+        for carry in carries:
+            short[carry.source] -= carry.crates
+            if carry.target != NOWHERE:
+                short[carry.target] += carry.crates
+                comes.add(carry.target)
+        for since, line in sorted(self._given_up(at), key=lambda pair: pair[0] is None):
+            place = self._numbers[self._place[line]]
+            if place not in comes or short[place] <= 0:
+                continue
+            crates = int(min(short[place], self.crates[line]))
+            short[place] -= crates
+            free[place] += crates
+            self.crates[line] -= crates
+            if not self.crates[line]:
+                del self.crates[line], self._place[line]
+            yield Clearing(line, crates, since)
+
+    def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedLine]]":
+        """Lines that go nowhere, and since when they are past by a time; or given up by the plan,
+        and None."""
+        found = []
+        for line in self.crates:
+            ends = line.market_day_id is None and not line.second_grade and not line.steps
+            if line.batch_id and ends and not line.kept and line not in self._settled:
+                closes = self._closes(line)
+                since = closes if closes is not None and closes <= at else None
+                if since is not None or line.to_place_id is None:
+                    found.append((since, line))
+        return found
+
+    def _closes(self, line: "PlannedLine") -> datetime | None:
+        """When a batch is past where it is; None if never, or nothing is known of it."""
+        number = self._projection.line_of.get(line.batch_id)
+        if number is None:
+            return None
+        hours = float(self._projection.closes_h.mid[number])
+        return None if math.isnan(hours) else from_hours(hours, self._zone)
+
+    def _why(self, line: "PlannedLine") -> Staying:
+        crates = self.crates[line]
+        at = line.next_step().pull_at
+        if line.second_grade:
+            return Staying(line, crates, StayReason.SECOND_GRADE, at)
+        if line.steps:
+            return Staying(line, crates, StayReason.MOVES_LATER, at)
+        day = self._book.market_days.get(line.market_day_id or "")
+        if day is not None:
+            return Staying(line, crates, StayReason.MARKET, day.starts_at)
+        closes, number = self._closes(line), self._projection.line_of.get(line.batch_id)
+        if number is not None:
+            if self._projection.state[number] == State.PAST:
+                return Staying(line, crates, StayReason.PAST, closes)
+            never = no_date(self._projection, number)
+            # What is too cold to ripen where it stands would ripen in the warm.
+            if not line.kept and never not in (None, NoDate.TOO_COLD):
+                return Staying(line, crates, StayReason.HOPELESS, never=never)
+        if line.kept:
+            return Staying(line, crates, StayReason.KEPT)
+        return Staying(line, crates, StayReason.NO_BUYER, closes)

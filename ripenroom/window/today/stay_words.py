@@ -1,0 +1,93 @@
+"""Why crates stay where they are tonight, in words."""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.no_date import NoDate
+from ripenroom.season.plans.tonight import Staying, StayReason
+from ripenroom.window.no_date_words import no_date_words
+from ripenroom.window.planning.plan_words import (
+    crates_words,
+    day_words,
+    fruit_of,
+    market_words,
+    place_words,
+    share_words,
+)
+from ripenroom.window.session import Session
+from ripenroom.window.today.item import Item
+
+
+def stay_item(staying: Staying, session: Session) -> Item:
+    """``"3 crates of P-0914-2"``, and what they wait for, or why nothing is to be hoped for."""
+    line = staying.line
+    headline = QCoreApplication.translate("Today", "{crates} of {fruit}").format(
+        crates=crates_words(staying.crates), fruit=fruit_of(line, session)
+    )
+    return Item(headline, _WORDS[staying.reason](staying, session), f"batch:{line.batch_id}")
+
+
+def _market(staying: Staying, session: Session) -> str:
+    return QCoreApplication.translate("Today", "Waits for {market}: {share} ready then").format(
+        market=market_words(staying.line.market_day_id, session),
+        share=session.words.share(staying.line.expected_ready_share),
+    )
+
+
+def _moves_later(staying: Staying, session: Session) -> str:
+    assert staying.until is not None
+    step = staying.line.next_step()
+    said = QCoreApplication.translate("Today", "Stays until {day}, then goes to {place}").format(
+        day=day_words(staying.until, session), place=place_words(step.to_place_id, session)
+    )
+    why = share_words(staying.line, session)
+    return f"{said}; {why}" if why else said
+
+
+def _second_grade(staying: Staying, session: Session) -> str:
+    assert staying.until is not None
+    return QCoreApplication.translate("Today", "Goes for second grade {day}").format(
+        day=day_words(staying.until, session)
+    )
+
+
+def _kept(staying: Staying, session: Session) -> str:
+    return QCoreApplication.translate("Today", "Keeps for a market day that is not entered yet")
+
+
+def _hopeless(staying: Staying, session: Session) -> str:
+    profile = session.season.profile_of(staying.line.batch_id)
+    why = no_date_words(staying.never or NoDate.WONT_RIPEN, profile.gate if profile else None)
+    if staying.never in (None, NoDate.WONT_RIPEN):
+        return QCoreApplication.translate("Today", "Will never ripen: clear it when you like")
+    return QCoreApplication.translate("Today", "Will never be ready as it stands: {why}").format(
+        why=why
+    )
+
+
+def _past(staying: Staying, session: Session) -> str:
+    if staying.until is None:
+        return QCoreApplication.translate("Today", "Past: use it up, or clear it when you like")
+    return QCoreApplication.translate(
+        "Today", "Past since {day}: use it up, or clear it when you like"
+    ).format(day=session.words.day(staying.until))
+
+
+def _no_buyer(staying: Staying, session: Session) -> str:
+    if staying.until is None:
+        return QCoreApplication.translate("Today", "No market day ahead takes it")
+    return QCoreApplication.translate(
+        "Today", "No market day takes it in time: past from {day} on"
+    ).format(day=session.words.day(staying.until))
+
+
+_WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
+    StayReason.MARKET: _market,
+    StayReason.MOVES_LATER: _moves_later,
+    StayReason.SECOND_GRADE: _second_grade,
+    StayReason.KEPT: _kept,
+    StayReason.HOPELESS: _hopeless,
+    StayReason.PAST: _past,
+    StayReason.NO_BUYER: _no_buyer,
+}
