@@ -1,8 +1,7 @@
 """In which order crates are carried on one evening, so that every room has space for what comes.
 
-What goes out of a full room goes first, so that free places are passed on from room to room. Seen
-backwards, each free place goes along moves, as one draws a figure without lifting the pen: it is
-never stuck as long as no circle of full rooms is left over by itself. Only such a circle has to be
+What goes out of a full room goes first, so that free places are passed on from room to room. That
+can only be stuck where rooms that are full give crates to each other in a circle: those have to be
 swapped, crate against crate.
 """
 
@@ -11,6 +10,10 @@ from dataclasses import dataclass
 
 NOWHERE = -1
 """The target of crates that leave the farm."""
+
+_MOST_TRIED = 500
+"""So many beginnings of an evening are tried before something is swapped that perhaps need not be;
+mostly the first one goes well to its end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,26 +41,78 @@ def in_order(carries: Sequence[Carry], free: Sequence[float]) -> CarryOrder:
     Of equals, what is carried between the same two places goes on, else the first comes first.
     """
     evening = _Evening(carries, free)
-    while evening.pending:
-        if not evening.carry_next():
-            evening.swap_or_give_up()
+    for group in linked(carries):
+        evening.begin(group)
+        while evening.pending:
+            if not evening.carry_one_by_one():
+                evening.carry_next()
     return CarryOrder(tuple(evening.steps), tuple(sorted(evening.no_room)))
 
 
+def linked(carries: Sequence[Carry], numbers: Sequence[int] | None = None) -> list[list[int]]:
+    """Numbers of carries, all or some, in groups that have no place in common."""
+    groups: list[tuple[set[int], list[int]]] = []
+    for number in range(len(carries)) if numbers is None else numbers:
+        places = {carries[number].source, carries[number].target} - {NOWHERE}
+        own, apart = [number], []
+        for group in groups:
+            if group[0] & places:
+                places, own = places | group[0], group[1] + own
+            else:
+                apart.append(group)
+        groups = [*apart, (places, own)]
+    return sorted(sorted(own) for _, own in groups)
+
+
 class _Evening:
+    """What was carried so far, and what is ``pending`` of the carries that are looked at."""
+
     def __init__(self, carries: Sequence[Carry], free: Sequence[float]) -> None:
         self._carries = carries
         self._free = list(free)
-        self.pending = list(range(len(carries)))
+        self.pending: list[int] = []
         self.steps: list[tuple[int, ...]] = []
         self.no_room: list[int] = []
 
-    def carry_next(self) -> bool:
-        """Carry what fits now and leaves the others the best chance; whether anything does."""
-        fits = [number for number in self.pending if self._fits(number, self._free)]
+    def begin(self, numbers: Sequence[int]) -> None:
+        """Look at these carries from here on."""
+        self.pending = list(numbers)
+
+    def carry_one_by_one(self) -> bool:
+        """Carry all that is pending without any swap; whether an order for that was found. If not,
+        nothing is carried."""
+        before, begin = (list(self._free), list(self.pending)), len(self.steps)
+        dead_ends: set[frozenset[int]] = set()
+        ahead = [iter(self._that_fit())]
+        tried = 0
+        while self.pending and tried < _MOST_TRIED:
+            number = next(ahead[-1], None)
+            if number is not None:
+                tried += 1
+                self._do((number,))
+                ahead.append(iter([] if frozenset(self.pending) in dead_ends else self._that_fit()))
+                continue
+            dead_ends.add(frozenset(self.pending))
+            ahead.pop()
+            if not ahead:
+                break
+            self._take_back()
+        if self.pending:
+            self._free, self.pending = before
+            del self.steps[begin:]
+        return not self.pending
+
+    def carry_next(self) -> None:
+        """Carry one thing that fits; where nothing does, swap or leave something out."""
+        fits = self._that_fit()
         if fits:
-            self._do((min(fits, key=self._rank),))
-        return bool(fits)
+            self._do((fits[0],))
+        else:
+            self.swap_or_give_up()
+
+    def _that_fit(self) -> list[int]:
+        """Carries for which there is room now, the best first."""
+        return sorted([n for n in self.pending if self._fits(n, self._free)], key=self._rank)
 
     def _rank(self, number: int) -> tuple[int, bool, bool, bool, int]:
         carry = self._carries[number]
@@ -70,26 +125,17 @@ class _Evening:
     def _stuck_after(self, number: int) -> int:
         """How many carries would be left among places that have no room for any of them."""
         free = self._after((number,))
-        stuck = 0
-        for group in self._linked([n for n in self.pending if n != number]):
-            if not any(self._fits(n, free) for n in group):
-                stuck += len(group)
-        return stuck
+        groups = linked(self._carries, [n for n in self.pending if n != number])
+        stuck = (group for group in groups if not any(self._fits(n, free) for n in group))
+        return sum(len(group) for group in stuck)
 
-    def _linked(self, numbers: Sequence[int]) -> list[list[int]]:
-        """Carries in groups that have no place in common."""
-        groups: list[tuple[set[int], list[int]]] = []
-        for number in numbers:
-            carry = self._carries[number]
-            places, own = {carry.source, carry.target} - {NOWHERE}, [number]
-            apart = []
-            for group in groups:
-                if group[0] & places:
-                    places, own = places | group[0], group[1] + own
-                else:
-                    apart.append(group)
-            groups = [*apart, (places, own)]
-        return [own for _, own in groups]
+    def _take_back(self) -> None:
+        (number,) = self.steps.pop()
+        carry = self._carries[number]
+        self._free[carry.source] -= carry.crates
+        if carry.target != NOWHERE:
+            self._free[carry.target] += carry.crates
+        self.pending = sorted([*self.pending, number])
 
     def swap_or_give_up(self) -> None:
         """Where nothing fits alone: swap what stands in each other's way, or leave out a carry

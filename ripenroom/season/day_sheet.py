@@ -71,13 +71,15 @@ def day_sheet(
     check_next: "Sequence[CheckNext]" = (),
     ticked: Set["PlannedLine"] = frozenset(),
     came: Mapping[str, datetime] = MappingProxyType({}),
+    cleared: Set[str] = frozenset(),
 ) -> DaySheet:
     """The sheet of today: open deeds first, in each kind, then what was done of it.
 
     Moves come in an order in which all of them fit. From the evening on those of tomorrow are
     listed too, since today's are planned no more. ``ticked`` are lines of the plan that were done
     since it was made, ``came`` the ids of expected picks that were ticked off since the season was
-    opened, and when.
+    opened, and when, ``cleared`` those of the records of what was cleared since then: other fruit
+    that was thrown away is no task of the sheet.
     """
     book, today = season.book, season.now().date()
     gone = [
@@ -92,7 +94,7 @@ def day_sheet(
         *_packed(season, plan, ticked),
         *_checks(season, check_next),
         *_expected(season),
-        *_done(season),
+        *_done(season, cleared),
         *(Deed(DeedKind.EXPECT, key, done_at=came[key], done_record_id=key) for key in gone),
     ]
     kinds = list(DeedKind)
@@ -176,7 +178,7 @@ def _expected(season: LivingSeason) -> Iterator[Deed]:
             yield Deed(DeedKind.EXPECT, pick.id)
 
 
-def _done(season: LivingSeason) -> Iterator[Deed]:
+def _done(season: LivingSeason, cleared: Set[str]) -> Iterator[Deed]:
     """What the records say of today; so it is still there after the window was closed."""
     book, now = season.book, season.now()
     for move in _moved_today(season):
@@ -187,7 +189,7 @@ def _done(season: LivingSeason) -> Iterator[Deed]:
             continue
         if gone.grade == "second":
             yield Deed(DeedKind.MOVE, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
-        elif gone.outcome == "discarded" and gone.market_day_id is None:
+        elif gone.id in cleared:
             yield Deed(DeedKind.CLEAR, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
     for pin in book.pins.values():
         packed = pin.packed_at

@@ -89,15 +89,17 @@ def clear(
     clearing: "Clearing",
     at: datetime,
     now: datetime,
-) -> NamedChange:
-    """Crates were cleared away to make room: their fruit is thrown out of its batch."""
+) -> tuple[str, NamedChange]:
+    """Crates were cleared away to make room: the record that throws their fruit out of its batch,
+    and the action."""
     batch = require_batch(book, clearing.line.batch_id)
     left = whole_fruit(fruit_left(book, crops, batch))
     fruit = left
     if clearing.crates < crates_left(book, crops, batch):
         fruit = min(left, max(1, round(clearing.crates * fruit_per_crate(crops, batch))))
     change = take_out(book, crops, batch.id, fruit, "discarded", at, None, now)
-    return replace(change, label=f"{fruit} of {batch.code} cleared")
+    (removal,) = change.put
+    return removal.id, replace(change, label=f"{fruit} of {batch.code} cleared")
 
 
 def put_back(book: Book, removal_id: str) -> NamedChange:

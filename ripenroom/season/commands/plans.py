@@ -67,10 +67,12 @@ class PlanCommands:
         season.act(change)
         return moved
 
-    def clear(self, clearing: "Clearing", at: datetime) -> None:
-        """Crates were cleared away ``at`` that time."""
+    def clear(self, clearing: "Clearing", at: datetime) -> str:
+        """Crates were cleared away ``at`` that time; the id of the record that says so."""
         season, when = self._season, at.replace(microsecond=0)
-        season.act(carrying.clear(season.book, season.crops, clearing, when, season.now()))
+        removal_id, change = carrying.clear(season.book, season.crops, clearing, when, season.now())
+        season.act(change)
+        return removal_id
 
     def put_back(self, removal_id: str) -> None:
         """What was said to be cleared away is there after all."""

@@ -15,7 +15,6 @@ from zoneinfo import ZoneInfo
 from ripenroom.planning.move_order import NOWHERE, Carry, in_order
 from ripenroom.records.book import Book
 from ripenroom.season.moments import from_hours
-from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import Projection, State
 
 if TYPE_CHECKING:
@@ -73,15 +72,14 @@ class Staying:
     """Crates of a line that stay, and why.
 
     ``until`` is when that ends: the market day, the next move, the sale for second grade; of what
-    no one takes when it is past, of what is past since when. None where it never does. ``never``
-    says why hopeless fruit is never ready.
+    no one takes when it is past, of what is past since when. None where it never does. Hopeless is
+    what will never ripen anywhere.
     """
 
     line: "PlannedLine"
     crates: int
     reason: StayReason
     until: datetime | None = None
-    never: NoDate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +105,7 @@ def tonight(
     """
     standing = _Standing(book, plan, projection, place_of, zone)
     standing.put(done)
-    days = sorted({on for line in standing.crates if (on := _leaves_on(line, zone)) and on <= last})
+    days = standing.days(last)
     evenings = tuple(standing.evening(on) for on in days)
     return Tonight(evenings, tuple(standing.staying(max(days, default=last))))
 
@@ -160,6 +158,12 @@ class _Standing:
             self._place[line] = place
             if line in done or place != line.from_place_id:
                 self._settled.add(line)
+
+    def days(self, last: date) -> list[date]:
+        """Days up to the ``last`` on which anything leaves its place."""
+        ahead = (line for line in self.crates if line not in self._settled)
+        days = {on for line in ahead if (on := _leaves_on(line, self._zone)) is not None}
+        return sorted(on for on in days if on <= last)
 
     def evening(self, on: date) -> Evening:
         """What is done on a day; afterwards crates stand where that brings them."""
@@ -289,10 +293,8 @@ class _Standing:
         if number is not None:
             if self._projection.state[number] == State.PAST:
                 return Staying(line, crates, StayReason.PAST, closes)
-            never = no_date(self._projection, number)
-            # What is too cold to ripen where it stands would ripen in the warm.
-            if not line.kept and never not in (None, NoDate.TOO_COLD):
-                return Staying(line, crates, StayReason.HOPELESS, never=never)
+            if self._projection.state[number] == State.WONT_RIPEN and not line.kept:
+                return Staying(line, crates, StayReason.HOPELESS)
         if line.kept:
             return Staying(line, crates, StayReason.KEPT)
         return Staying(line, crates, StayReason.NO_BUYER, closes)

@@ -23,6 +23,7 @@ class Doing:
         self._widget = widget
         self.ticked: set[PlannedLine] = set()
         self.came: dict[str, datetime] = {}
+        self.cleared: set[str] = set()
         self._picks: dict[str, ExpectedPick] = {}
         session.plans.planned.connect(self.ticked.clear)
 
@@ -30,7 +31,9 @@ class Doing:
         """The day sheet as it is now."""
         session = self._session
         plans = session.plans
-        return day_sheet(session.season, plans.plan, plans.check_next, self.ticked, self.came)
+        return day_sheet(
+            session.season, plans.plan, plans.check_next, self.ticked, self.came, self.cleared
+        )
 
     def can_untick(self, deed: Deed) -> bool:
         """Whether the tick can be taken away here; else the change is undone as any other."""
@@ -86,7 +89,7 @@ class Doing:
         if deed.kind is DeedKind.PACK:
             plans.pack(line, now)
         elif deed.clearing is not None:
-            plans.clear(deed.clearing, now)
+            self.cleared.add(plans.clear(deed.clearing, now))
         else:
             lines = deed.carrying.lines if deed.carrying is not None else (line,)
             plans.carry_out_all([one.next_step() for one in lines], now)

@@ -4,9 +4,7 @@ from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.no_date import NoDate
 from ripenroom.season.plans.tonight import Staying, StayReason
-from ripenroom.window.no_date_words import no_date_words
 from ripenroom.window.planning.plan_words import (
     crates_words,
     day_words,
@@ -57,13 +55,7 @@ def _kept(staying: Staying, session: Session) -> str:
 
 
 def _hopeless(staying: Staying, session: Session) -> str:
-    profile = session.season.profile_of(staying.line.batch_id)
-    why = no_date_words(staying.never or NoDate.WONT_RIPEN, profile.gate if profile else None)
-    if staying.never in (None, NoDate.WONT_RIPEN):
-        return QCoreApplication.translate("Today", "Will never ripen: clear it when you like")
-    return QCoreApplication.translate("Today", "Will never be ready as it stands: {why}").format(
-        why=why
-    )
+    return QCoreApplication.translate("Today", "Will never ripen: clear it when you like")
 
 
 def _past(staying: Staying, session: Session) -> str:

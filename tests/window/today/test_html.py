@@ -52,7 +52,11 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
         (Deed(DeedKind.MOVE, "2", done_record_id="m"), moved),
     )
     text = text_of(shown(replace(EMPTY, batches=2, sheet=sheet), session))
-    assert text.index("Move, in this order\n") < text.index("☐") < text.index("Move 1 crate of P-1. By 18:00.")
+    assert (
+        text.index("Move, in this order\n")
+        < text.index("☐")
+        < text.index("Move 1 crate of P-1. By 18:00.")
+    )
     assert text.index("☑") < text.index("Moved P-2. Done at 09:00.")
 
 

@@ -7,6 +7,7 @@ and what seems fit is sold.
 """
 
 from collections.abc import Iterator, Mapping
+
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.changes.amounts_left import fruit_left
 from ripenroom.season.plans.plan import PlannedLine
