@@ -30,7 +30,7 @@ from tests.season.plans.planning import (
     planned,
     second_grade,
 )
-from tests.season.plans.random_farm import random_farm
+from tests.season.plans.random_farm import crowded_farm, random_farm
 from tests.season.plans.replayed import Replay
 
 FARMS = int(os.environ.get("RIPENROOM_RECOUNTS", "40"))
@@ -69,6 +69,19 @@ def test_every_evening_can_be_done_as_it_is_written(block: int) -> None:
     print(dict(seen))
     assert seen["steps"] > 0
     assert wrong == {}
+
+
+def test_full_rooms_are_cleared_first_and_never_filled_too_full() -> None:
+    seen: Counter[str] = Counter()
+    for seed in range(max(FARMS // 4, 1)):
+        book = crowded_farm(seed)
+        plan = Replanner(book, CROPS, NOW, LISBON).plan()
+        replay = Replay(book, plan, asked(book, plan), LISBON)
+        assert replay.faults(TODAY) == [], seed
+        seen += replay.counts
+    print(dict(seen))
+    assert seen["cleared"] > 0
+    assert seen["steps"] > seen["cleared"]
 
 
 # Lines made by hand: what a plan would do with them is no matter here
