@@ -7,13 +7,18 @@ swapped, crate against crate.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 NOWHERE = -1
 """The target of crates that leave the farm."""
 
-_MOST_TRIED = 500
-"""So many beginnings of an evening are tried before something is swapped that perhaps need not be;
-mostly the first one goes well to its end."""
+_MOST_TRIED = 200
+"""So many steps are tried in an evening before something is swapped that perhaps need not be;
+mostly the first way goes well to its end."""
+
+_MOST_WEIGHED = 40
+"""Where more carries than this stand in each other's way, any that fits is carried first, until
+only so many are left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,18 +46,19 @@ def in_order(carries: Sequence[Carry], free: Sequence[float]) -> CarryOrder:
     Of equals, what is carried between the same two places goes on, else the first comes first.
     """
     evening = _Evening(carries, free)
-    for group in linked(carries):
-        evening.begin(group)
+    evening.carry_what_always_fits()
+    for group in linked(carries, evening.pending):
+        evening.pending = group
         while evening.pending:
             if not evening.carry_one_by_one():
                 evening.carry_next()
     return CarryOrder(tuple(evening.steps), tuple(sorted(evening.no_room)))
 
 
-def linked(carries: Sequence[Carry], numbers: Sequence[int] | None = None) -> list[list[int]]:
-    """Numbers of carries, all or some, in groups that have no place in common."""
+def linked(carries: Sequence[Carry], numbers: Sequence[int]) -> list[list[int]]:
+    """Numbers of some carries in groups that have no place in common."""
     groups: list[tuple[set[int], list[int]]] = []
-    for number in range(len(carries)) if numbers is None else numbers:
+    for number in numbers:
         places = {carries[number].source, carries[number].target} - {NOWHERE}
         own, apart = [number], []
         for group in groups:
@@ -70,25 +76,46 @@ class _Evening:
     def __init__(self, carries: Sequence[Carry], free: Sequence[float]) -> None:
         self._carries = carries
         self._free = list(free)
-        self.pending: list[int] = []
+        self._met: dict[int, int] = {}
+        for place in (place for carry in carries for place in (carry.source, carry.target)):
+            self._met.setdefault(place, len(self._met))
+        self._tried = 0
+        self.pending = list(range(len(carries)))
         self.steps: list[tuple[int, ...]] = []
         self.no_room: list[int] = []
 
-    def begin(self, numbers: Sequence[int]) -> None:
-        """Look at these carries from here on."""
-        self.pending = list(numbers)
+    def carry_what_always_fits(self) -> None:
+        """Carry all that goes where there is room for everything that comes, place after place: it
+        stands in nobody's way, and makes room where it was."""
+        while True:
+            comes: dict[int, int] = {}
+            for number in self.pending:
+                carry = self._carries[number]
+                comes[carry.target] = comes.get(carry.target, 0) + carry.crates
+            roomy = {p for p, crates in comes.items() if p == NOWHERE or self._free[p] >= crates}
+            fits = [n for n in self.pending if self._carries[n].target in roomy]
+            if not fits:
+                return
+            for number in sorted(fits, key=self._place_after_place):
+                self._do((number,))
+
+    def _place_after_place(self, number: int) -> tuple[bool, int, int, int]:
+        carry = self._carries[number]
+        leaves = carry.target == NOWHERE
+        return not leaves, self._met[carry.source], self._met[carry.target], number
 
     def carry_one_by_one(self) -> bool:
         """Carry all that is pending without any swap; whether an order for that was found. If not,
         nothing is carried."""
+        if len(self.pending) > _MOST_WEIGHED:
+            return False
         before, begin = (list(self._free), list(self.pending)), len(self.steps)
         dead_ends: set[frozenset[int]] = set()
         ahead = [iter(self._that_fit())]
-        tried = 0
-        while self.pending and tried < _MOST_TRIED:
+        while self.pending and self._tried < _MOST_TRIED:
             number = next(ahead[-1], None)
             if number is not None:
-                tried += 1
+                self._tried += 1
                 self._do((number,))
                 ahead.append(iter([] if frozenset(self.pending) in dead_ends else self._that_fit()))
                 continue
@@ -111,8 +138,11 @@ class _Evening:
             self.swap_or_give_up()
 
     def _that_fit(self) -> list[int]:
-        """Carries for which there is room now, the best first."""
-        return sorted([n for n in self.pending if self._fits(n, self._free)], key=self._rank)
+        """Carries for which there is room now, the best first; of very many just one."""
+        fits = (n for n in self.pending if self._fits(n, self._free))
+        if len(self.pending) > _MOST_WEIGHED:
+            return list(islice(fits, 1))
+        return sorted(fits, key=self._rank)
 
     def _rank(self, number: int) -> tuple[int, bool, bool, bool, int]:
         carry = self._carries[number]

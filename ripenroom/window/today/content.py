@@ -12,16 +12,14 @@ from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
-from ripenroom.season.plans.tonight import Staying
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.market_lines import MarketLine, market_lines
 from ripenroom.window.market_days.want_words import want_words
-from ripenroom.window.planning.plan_words import place_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
-from ripenroom.window.today.item import Item
-from ripenroom.window.today.stay_words import stay_item
+from ripenroom.window.today.item import Group, Item
+from ripenroom.window.today.stay_words import stays_by_place
 from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
 from ripenroom.window.whereabouts import held_at
 
@@ -41,15 +39,6 @@ _MOST_OF_A_KIND = 8
 
 
 _NO_SHEET = DaySheet()
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Sentences of one urgency; those to be done have a box to tick on paper."""
-
-    title: str
-    items: tuple[Item, ...]
-    to_do: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +106,7 @@ def day_page(session: Session, sheet: DaySheet = _NO_SHEET) -> DayPage:
         batches=len(season.book.batches),
         sheet=tuple((deed, deed_item(deed, session)) for deed in deeds),
         no_deeds="" if deeds else _no_deeds(session),
-        stays=_stays(session, sheet.stays),
+        stays=stays_by_place(sheet.stays, session),
         crates_staying=sum(staying.crates for staying in sheet.stays),
         groups=_groups(
             session,
@@ -139,15 +128,6 @@ def _told(deeds: Sequence[Deed]) -> set[tuple[NoticeKind, str | None]]:
         elif deed.carrying is not None:
             found |= {(NoticeKind.PULL, line.batch_id) for line in deed.carrying.lines}
     return found
-
-
-def _stays(session: Session, stays: Sequence[Staying]) -> tuple[Group, ...]:
-    """What stays, by the place where it does."""
-    places: dict[str, list[Item]] = {}
-    for staying in stays:
-        name = place_words(staying.line.from_place_id, session)
-        places.setdefault(name, []).append(stay_item(staying, session))
-    return tuple(Group(name, tuple(items), to_do=False) for name, items in places.items())
 
 
 def _notices(session: Session, ahead: Sequence[MarketLine]) -> list[Notice]:

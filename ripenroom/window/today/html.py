@@ -6,9 +6,9 @@ from html import escape
 from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
 from ripenroom.window.inks import Ink
-from ripenroom.window.today.content import DayLine, DayPage, Group, NextMarket, PlaceLine
+from ripenroom.window.today.content import DayLine, DayPage, NextMarket, PlaceLine
 from ripenroom.window.today.deed_words import kind_title
-from ripenroom.window.today.item import Item, ended
+from ripenroom.window.today.item import Group, Item, ended
 from ripenroom.window.wording import Wording
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"

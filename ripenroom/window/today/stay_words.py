@@ -1,6 +1,6 @@
 """Why crates stay where they are tonight, in words."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QCoreApplication
 
@@ -14,7 +14,32 @@ from ripenroom.window.planning.plan_words import (
     share_words,
 )
 from ripenroom.window.session import Session
-from ripenroom.window.today.item import Item
+from ripenroom.window.today.item import Group, Item
+
+_MOST_IN_A_PLACE = 40
+"""Lines of one place; of what is more only the number is told."""
+
+
+def stays_by_place(stays: Sequence[Staying], session: Session) -> tuple[Group, ...]:
+    """What stays, under the names of the places where it does."""
+    places: dict[str, list[Staying]] = {}
+    for staying in stays:
+        places.setdefault(staying.line.from_place_id, []).append(staying)
+    return tuple(
+        Group(place_words(place_id, session), _items(own, session), to_do=False)
+        for place_id, own in places.items()
+    )
+
+
+def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
+    # One line more takes no more room than the line that would stand for it.
+    told = stays if len(stays) <= _MOST_IN_A_PLACE + 1 else stays[:_MOST_IN_A_PLACE]
+    items = [stay_item(staying, session) for staying in told]
+    if len(told) < len(stays):
+        crates = crates_words(sum(staying.crates for staying in stays[len(told) :]))
+        text = QCoreApplication.translate("Today", "{crates} more").format(crates=crates)
+        items.append(Item(text, "", "queue:"))
+    return tuple(items)
 
 
 def stay_item(staying: Staying, session: Session) -> Item:

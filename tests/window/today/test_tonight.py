@@ -17,7 +17,7 @@ from ripenroom.season.plans.tonight import Carrying, Clearing, Staying, StayReas
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage
-from ripenroom.window.today.stay_words import stay_item
+from ripenroom.window.today.stay_words import stay_item, stays_by_place
 from tests.window.planned import planned
 
 
@@ -224,3 +224,15 @@ def test_every_reason_to_stay_is_a_sentence(
         assert item.headline.startswith("2 crates of ")
         assert item.reason[0].isupper()
         assert not any(bad in item.reason for bad in ("None", "{", "  ", "nan"))
+
+
+def test_of_a_place_that_is_full_of_batches_the_rest_is_counted(
+    qtbot: QtBot, session: Session
+) -> None:
+    line = some_line(qtbot, session)
+    stays = [Staying(line, 2, StayReason.KEPT)] * 100
+    (group,) = stays_by_place(stays, session)
+    assert group.title == session.season.book.places[line.from_place_id].name
+    assert len(group.items) == 41
+    assert group.items[-1].headline == "120 crates more"
+    assert len(stays_by_place(stays[:41], session)[0].items) == 41
