@@ -110,12 +110,6 @@ def tonight(
     return Tonight(evenings, tuple(standing.staying(max(days, default=last))))
 
 
-def _leaves_on(line: "PlannedLine", zone: ZoneInfo) -> date | None:
-    """The local day on which crates of a line leave their place by the plan; None if never."""
-    at = line.next_step().pull_at
-    return None if at is None or line.packed else at.astimezone(zone).date()
-
-
 class _Standing:
     """Crates by line and place, as they are until the next evening that is asked for."""
 
@@ -161,18 +155,13 @@ class _Standing:
 
     def days(self, last: date) -> list[date]:
         """Days up to the ``last`` on which anything leaves its place."""
-        ahead = (line for line in self.crates if line not in self._settled)
-        days = {on for line in ahead if (on := _leaves_on(line, self._zone)) is not None}
+        days = {on for line in self.crates if (on := self._leaves_on(line)) is not None}
         return sorted(on for on in days if on <= last)
 
     def evening(self, on: date) -> Evening:
         """What is done on a day; afterwards crates stand where that brings them."""
         evening_at = datetime.combine(on, EVENING, tzinfo=self._zone)
-        moves = [
-            line
-            for line in self.crates
-            if line not in self._settled and _leaves_on(line, self._zone) == on
-        ]
+        moves = [line for line in self.crates if self._leaves_on(line) == on]
         moves.sort(key=lambda line: line.next_step().pull_at or evening_at)
         targets = [self._target(line) for line in moves]
         carries = [
@@ -204,6 +193,16 @@ class _Standing:
         stay.sort(key=lambda n: (places[self._place[n]].name.casefold(), batches[n.batch_id].code))
         for line in stay:
             yield self._why(line)
+
+    def _leaves_on(self, line: "PlannedLine") -> date | None:
+        """The day on which crates of a line leave their place by the plan; None if never, or if
+        they did already."""
+        step = line.next_step()
+        if step.pull_at is None or line.packed or line in self._settled:
+            return None
+        # It may be written down that they are moved to where they are.
+        stays = step.to_place_id == self._place[line]
+        return None if stays else step.pull_at.astimezone(self._zone).date()
 
     def _carry(self, line: "PlannedLine") -> None:
         to = line.next_step().to_place_id

@@ -152,6 +152,13 @@ def test_a_batch_that_stands_elsewhere_by_now_is_left_there() -> None:
     assert found == Tonight((), ())
 
 
+def test_a_move_to_where_it_is_is_none() -> None:
+    book = book_in({0: COLD})
+    found = asked(book, plan_of(book, moved(0, COLD, COLD)))
+    assert found.evenings == ()
+    assert [s.line.batch_id for s in found.stays] == ["batch 0"]
+
+
 PAST = {"feel_counts": (0, 0, 0, 0, 20), "picked_at": NOW - timedelta(days=20)}
 
 

@@ -130,7 +130,11 @@ class Store:
         """Carry crates of a lot to a place, as many as it has room for; the lot that was moved,
         which is a new one if not all went. None if none fitted."""
         fits = min(crates, self.lots[lot_id].crates, self.space(room))
-        return None if fits <= 0 else self._put(lot_id, fits, room)
+        if fits <= 0:
+            return None
+        lot_id = self._put(lot_id, fits, room)
+        self._note_fullest(room)
+        return lot_id
 
     def _put(self, lot_id: int, crates: int, room: int) -> int:
         if crates < self.lots[lot_id].crates:
@@ -139,7 +143,6 @@ class Store:
         lot.been.append((self.hour, room))
         self._room[lot.fruit] = room
         self.ledger.crates_moved += lot.crates
-        self._note_fullest(room)
         return lot_id
 
     def carry_together(self, carried: Sequence[tuple[int, int, int]]) -> list[int]:
@@ -154,7 +157,10 @@ class Store:
         if any(free[room] < 0 for _, _, room in carried):
             self.ledger.not_moved += sum(crates for _, crates, _ in carried)
             return []
-        return [self._put(lot_id, crates, room) for lot_id, crates, room in carried]
+        made = [self._put(lot_id, crates, room) for lot_id, crates, room in carried]
+        for _, _, room in carried:
+            self._note_fullest(room)
+        return made
 
     # Hands
 
