@@ -132,7 +132,7 @@ def _move_why(deed: Deed, season: LivingSeason, left: _Left) -> str:
         ]
     else:
         parts += [ready_words(lines[0], season), if_left_words(lines[0], left.get(lines[0]))]
-        if lines[0].second_grade:
+        if lines[0].next_step().second_grade:
             parts.append("no market day takes it in time")
         for step in lines[0].steps[1:]:
             place = place_words(step.place_id, season)

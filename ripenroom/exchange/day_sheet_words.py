@@ -5,9 +5,9 @@ from datetime import datetime
 
 from ripenroom.season.day_sheet import Deed
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.season.plans.planned import PlannedLine
-from ripenroom.season.plans.tonight import Clearing, Staying, StayReason
 
 _AS_GOOD = 0.01
 """Shares that differ by less are the same to anyone's eyes."""
@@ -68,7 +68,7 @@ def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
 
 def move_words(lines: Sequence[PlannedLine], season: LivingSeason) -> str:
     """What is moved from where to where; several lines are swapped."""
-    if lines[0].second_grade:
+    if lines[0].next_step().second_grade:
         return f"Take {_crates(lines[0], season)} for second grade"
     if len(lines) == 1:
         return f"Move {_way(lines[0], season)}"

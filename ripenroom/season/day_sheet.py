@@ -11,7 +11,8 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plans.tonight import EVENING, Carrying, Clearing, Staying, Tonight, tonight
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, Tonight
+from ripenroom.season.plans.tonight import EVENING, tonight
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext

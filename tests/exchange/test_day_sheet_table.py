@@ -14,9 +14,9 @@ from ripenroom.records.batch import Batch
 from ripenroom.season.advice.check_next import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
-from ripenroom.season.plans.tonight import Carrying, Clearing, Staying, StayReason
 
 
 @pytest.fixture

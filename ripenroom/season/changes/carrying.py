@@ -24,8 +24,8 @@ from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.moves import moves_of
 
 if TYPE_CHECKING:
+    from ripenroom.season.plans.evenings import Clearing
     from ripenroom.season.plans.planned import PlannedLine
-    from ripenroom.season.plans.tonight import Clearing
 
 
 def carry_out(
@@ -38,9 +38,9 @@ def carry_out(
     """
     batch = require_picked(book, line)
     require_not_ahead("at", at, now)
+    line = line.next_step()
     if line.second_grade:
         return batch.id, _sold_as_second_grade(book, crops, batch, line, at)
-    line = line.next_step()
     if line.pull_at is None or line.to_place_id is None:
         raise Refusal("", "The plan moves {code} nowhere.", code=batch.code)
     place = require_place(book, line.to_place_id)

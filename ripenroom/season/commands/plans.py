@@ -12,8 +12,8 @@ from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
+    from ripenroom.season.plans.evenings import Clearing
     from ripenroom.season.plans.planned import PlannedLine
-    from ripenroom.season.plans.tonight import Clearing
 
 
 class PlanCommands:

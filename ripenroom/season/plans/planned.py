@@ -59,10 +59,16 @@ class PlannedLine:
 
     def next_step(self) -> "PlannedLine":
         """The same line as if it ended with its first step: what is to be done first."""
-        if len(self.steps) < 2:
+        if len(self.steps) < (1 if self.second_grade else 2):
             return self
         first = self.steps[0]
-        return replace(self, pull_at=first.at, to_place_id=first.place_id, steps=self.steps[:1])
+        return replace(
+            self,
+            pull_at=first.at,
+            to_place_id=first.place_id,
+            steps=self.steps[:1],
+            second_grade=False,
+        )
 
 
 class Likely(NamedTuple):

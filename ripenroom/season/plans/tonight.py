@@ -6,15 +6,21 @@ the evening on which the fruit is past: then the crates are to be cleared first.
 
 import math
 from collections.abc import Callable, Iterator, Sequence, Set
-from dataclasses import dataclass
 from datetime import date, datetime, time
-from enum import StrEnum
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from ripenroom.planning.move_order import NOWHERE, Carry, in_order
+from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.season.moments import from_hours
+from ripenroom.season.plans.evenings import (
+    Carrying,
+    Clearing,
+    Evening,
+    Staying,
+    StayReason,
+    Tonight,
+)
 from ripenroom.season.projection import Projection, State
 
 if TYPE_CHECKING:
@@ -25,69 +31,6 @@ EVENING = time(18)
 
 PlaceOf = Callable[[str], str | None]
 """The id of the place in which a batch is now; None where it is nowhere."""
-
-
-@dataclass(frozen=True, slots=True)
-class Clearing:
-    """So many ``crates`` of a line are cleared to make room: past since a time, or (None) given up
-    by the plan for what is worth more."""
-
-    line: "PlannedLine"
-    crates: int
-    past_since: datetime | None
-
-
-@dataclass(frozen=True, slots=True)
-class Carrying:
-    """The next move of a line, or of several that are swapped. Without ``room`` the place that
-    it goes to is full whatever goes out: it is pinned or written down, and no plan wants it."""
-
-    lines: "tuple[PlannedLine, ...]"
-    room: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Evening:
-    """What is done on a day, in its order: clear first, then carry."""
-
-    on: date
-    clear: tuple[Clearing, ...]
-    carry: tuple[Carrying, ...]
-
-
-class StayReason(StrEnum):
-    """Why crates stay where they are tonight."""
-
-    MARKET = "market"
-    MOVES_LATER = "moves later"
-    SECOND_GRADE = "second grade"
-    KEPT = "kept"
-    HOPELESS = "hopeless"
-    PAST = "past"
-    NO_BUYER = "no buyer"
-
-
-@dataclass(frozen=True, slots=True)
-class Staying:
-    """Crates of a line that stay, and why.
-
-    ``until`` is when that ends: the market day, the next move, the sale for second grade; of what
-    no one takes when it is past, of what is past since when. None where it never does. Hopeless is
-    what will never ripen anywhere.
-    """
-
-    line: "PlannedLine"
-    crates: int
-    reason: StayReason
-    until: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Tonight:
-    """The next evenings, mostly one, and what stays by then, in the order of places and codes."""
-
-    evenings: tuple[Evening, ...]
-    stays: tuple[Staying, ...]
 
 
 def tonight(
@@ -105,9 +48,8 @@ def tonight(
     """
     standing = _Standing(book, plan, projection, place_of, zone)
     standing.put(done)
-    days = standing.days(last)
-    evenings = tuple(standing.evening(on) for on in days)
-    return Tonight(evenings, tuple(standing.staying(max(days, default=last))))
+    evenings = tuple(standing.evening(on) for on in standing.days(last))
+    return Tonight(evenings, tuple(standing.staying(last)))
 
 
 class _Standing:
@@ -124,6 +66,7 @@ class _Standing:
         self._book = book
         self._lines = (*plan.lines, *plan.reckoned_lines)
         self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
+        self._written = {(move.batch_id, move.at, move.place_id) for move in book.moves.values()}
         self._projection = projection
         self._place_of = place_of
         self._zone = zone
@@ -170,13 +113,38 @@ class _Standing:
         ]
         free = self._free(evening_at)
         clear = tuple(self._cleared(carries, free, evening_at))
-        order = in_order(carries, free)
-        steps = [Carrying(tuple(moves[number] for number in step)) for step in order.steps]
+        order, forced = self._in_order(moves, carries, free)
+        steps = [
+            Carrying(tuple(moves[number] for number in step), room=step[0] not in forced)
+            for step in order.steps
+        ]
         for line in [line for step in steps for line in step.lines]:
             self._carry(line)
         steps += [Carrying((moves[number],), room=False) for number in order.no_room]
         self._settled.update(moves)
         return Evening(on, clear, tuple(steps))
+
+    def _in_order(
+        self, moves: "Sequence[PlannedLine]", carries: Sequence[Carry], free: Sequence[float]
+    ) -> tuple[CarryOrder, set[int]]:
+        """The order of the evening, and what comes without room: what is decided already does so
+        whether there is any or not, and the plan counts on the room that it leaves."""
+        carries, free, forced = list(carries), list(free), set[int]()
+        while True:
+            order = in_order(carries, free)
+            decided = [number for number in order.no_room if self._is_decided(moves[number])]
+            if not decided:
+                return order, forced
+            carry = carries[decided[0]]
+            free[carry.target] -= carry.crates
+            carries[decided[0]] = Carry(carry.crates, carry.source, NOWHERE)
+            forced.add(decided[0])
+
+    def _is_decided(self, line: "PlannedLine") -> bool:
+        """Whether the next move is pinned or written down."""
+        step = line.next_step()
+        written = (line.batch_id, step.pull_at, step.to_place_id) in self._written
+        return line.pin_id is not None or written
 
     def staying(self, last: date) -> "Iterator[Staying]":
         """Crates of batches that stay beyond the evening of the ``last`` day."""
@@ -281,10 +249,10 @@ class _Standing:
     def _why(self, line: "PlannedLine") -> Staying:
         crates = self.crates[line]
         at = line.next_step().pull_at
-        if line.second_grade:
-            return Staying(line, crates, StayReason.SECOND_GRADE, at)
         if line.steps:
             return Staying(line, crates, StayReason.MOVES_LATER, at)
+        if line.second_grade:
+            return Staying(line, crates, StayReason.SECOND_GRADE, at)
         day = self._book.market_days.get(line.market_day_id or "")
         if day is not None:
             return Staying(line, crates, StayReason.MARKET, day.starts_at)

@@ -77,7 +77,7 @@ def _move(deed: Deed, session: Session) -> Item:
     assert step.pull_at is not None
     by = by_words(step.pull_at, session)
     link = f"batch:{line.batch_id}"
-    if line.second_grade:
+    if step.second_grade:
         return Item(
             QCoreApplication.translate("Today", "Take {crates} for second grade").format(
                 crates=crates_of(line, session)

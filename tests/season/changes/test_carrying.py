@@ -11,8 +11,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.pin import Pin
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Clearing
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
-from ripenroom.season.plans.tonight import Clearing
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, farm_records, market, refused
 from tests.season.plans.planned import planned

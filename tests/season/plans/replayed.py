@@ -9,8 +9,8 @@ from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book
+from ripenroom.season.plans.evenings import Evening, Tonight
 from ripenroom.season.plans.planned import Plan, PlannedLine
-from ripenroom.season.plans.tonight import Evening, Tonight
 
 NOON, SIX = time(12), time(18)
 
@@ -58,6 +58,8 @@ class Replay:
                 (line,) = carrying.lines
                 if self._is_new(line):
                     yield f"the plan itself moves {line} where there is no room"
+                # What is pinned or written down comes all the same.
+                self.where[line] = line.next_step().to_place_id
                 continue
             for line in carrying.lines:
                 step = line.next_step()

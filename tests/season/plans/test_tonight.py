@@ -16,9 +16,10 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.place import Place
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.moves import moves_by_batch
+from ripenroom.season.plans.evenings import Staying, StayReason, Tonight
 from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove
 from ripenroom.season.plans.replanner import Replanner
-from ripenroom.season.plans.tonight import Staying, StayReason, Tonight, tonight
+from ripenroom.season.plans.tonight import tonight
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
@@ -272,6 +273,15 @@ def test_a_pinned_move_into_a_full_room_says_that_there_is_no_room() -> None:
     found = asked(book.with_changes([pinned, stays]), plan)
     (carrying,) = [c for c in found.evenings[0].carry if c.lines[0].batch_id == "batch 0"]
     assert not carrying.room
+
+
+def test_a_plan_counts_on_the_room_that_a_pinned_move_leaves() -> None:
+    """Whether there is any where that goes or not."""
+    book = book_in({0: COLD, 1: SHELF, 2: ROOM}, *holding(shelf=1, room=1))
+    pinned = replace(moved(1, SHELF, ROOM), pin_id="pin")
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF), pinned, line(2, ROOM)))
+    assert carried(found) == [["batch 1"], ["batch 0"]]
+    assert [one.room for one in found.evenings[0].carry] == [False, True]
 
 
 def test_second_grade_leaves_before_anything_comes_into_its_room() -> None:

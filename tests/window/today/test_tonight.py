@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.day_sheet import Deed, DeedKind
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
-from ripenroom.season.plans.tonight import Carrying, Clearing, Staying, StayReason
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage

@@ -10,8 +10,9 @@ from collections.abc import Iterator, Mapping
 
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.changes.amounts_left import fruit_left
+from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
 from ripenroom.season.plans.plan import PlannedLine
-from ripenroom.season.plans.tonight import Carrying, Clearing, Tonight, tonight
+from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
 from tests.benchmarks.season.truth.store import Store
