@@ -60,6 +60,16 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
     assert text.index("☑") < text.index("Moved P-2. Done at 09:00.")
 
 
+def test_what_stays_is_on_paper_by_place_and_without_boxes(session: Session) -> None:
+    item = Item("1 crate of P-1", "Will never ripen: clear it when you like", "batch:1")
+    stays = (Group("Cold room", (item,), to_do=False),)
+    text = text_of(shown(replace(EMPTY, batches=1, stays=stays, crates_staying=1), session))
+    assert text.index("What stays, and why") < text.index("Cold room") < text.index(item.headline)
+    assert f"{item.headline}. {item.reason}." in text
+    assert "☐" not in text
+    assert "What stays" not in text_of(shown(replace(EMPTY, batches=1), session))
+
+
 def test_an_empty_day_sheet_says_why(session: Session) -> None:
     page = replace(EMPTY, batches=2, no_deeds="The plan asks nothing of you today.")
     assert "The plan asks nothing of you today." in text_of(shown(page, session))
