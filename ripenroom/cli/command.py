@@ -16,6 +16,7 @@ from ripenroom.cli import (
     logs,
     plan,
     setpoints,
+    today,
     windows,
 )
 from ripenroom.cli.answer import (
@@ -37,6 +38,11 @@ Run = Callable[[argparse.Namespace], int]
 COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] = {
     "demo": ("write the practice season to FILE", files.add_demo_arguments, files.run_demo),
     "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
+    "today": (
+        "print what to do today, in its order, and why the rest stays",
+        today.add_arguments,
+        today.run,
+    ),
     "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
     "setpoints": (
         "print what cold and ripening rooms are best set to",

@@ -12,6 +12,7 @@ from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
+    from ripenroom.season.plans.evenings import Clearing
     from ripenroom.season.plans.planned import PlannedLine
 
 
@@ -57,6 +58,25 @@ class PlanCommands:
         moved, change = carrying.carry_out(season.book, season.crops, line, when, season.now())
         season.act(change)
         return moved
+
+    def carry_out_all(self, lines: "Sequence[PlannedLine]", at: datetime) -> list[str]:
+        """The moves of several lines were made ``at`` that time, as one action; the batches that
+        moved."""
+        season, when = self._season, at.replace(microsecond=0)
+        moved, change = carrying.carry_out_all(season.book, season.crops, lines, when, season.now())
+        season.act(change)
+        return moved
+
+    def clear(self, clearing: "Clearing", at: datetime) -> str:
+        """Crates were cleared away ``at`` that time; the id of the record that says so."""
+        season, when = self._season, at.replace(microsecond=0)
+        removal_id, change = carrying.clear(season.book, season.crops, clearing, when, season.now())
+        season.act(change)
+        return removal_id
+
+    def put_back(self, removal_id: str) -> None:
+        """What was said to be cleared away is there after all."""
+        self._season.act(carrying.put_back(self._season.book, removal_id))
 
     def split(self, batch_id: str, fruit: int) -> Batch:
         """Part ``fruit`` of a batch from the rest; the new batch."""

@@ -170,7 +170,9 @@ def unpinned(
         stays=lines.stays,
         written=lines.stays.start_h[:, -1] > np.maximum(soon_h, begins_h),
         gone_h=closes_h,
-        # What is past by now and still stands there was not cleared away, and takes up its room.
+        # What is past by now and still stands there was not cleared away, and takes up its room
+        # until the plan gives it up. What will be past is cleared on the evening after that, if
+        # its room is needed: the list of tonight asks for it.
         cleared_h=np.where(closes_h <= soon_h, np.inf, closes_h),
         want_of=served,
         second_of=second_of,

@@ -8,11 +8,11 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season.advice.check_next import CheckNext, CheckReason
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item, kind_title
-from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
-from tests.window.planned import planned, todays_move
+from tests.window.planned import deeds_of, planned, todays_move
 
 
 def test_every_deed_of_every_state_is_a_sentence(qtbot: QtBot, session: Session) -> None:

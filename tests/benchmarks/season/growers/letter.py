@@ -1,17 +1,18 @@
 """A grower who follows the plan to the letter, and does nothing else.
 
 Every evening what happened is written down, the fruit that the program wants squeezed is squeezed,
-a plan is made and tonight's moves of it are made, in the order of its lines. To a market goes what
-last evening's plan brings there; each of these fruit is squeezed at packing, and what seems fit is
-sold.
+a plan is made and what its list for tonight says is done, in its order: clear first, then carry.
+To a market goes what last evening's plan brings there; each of these fruit is squeezed at packing,
+and what seems fit is sold.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.changes.amounts_left import fruit_left
+from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
 from ripenroom.season.plans.plan import PlannedLine
+from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
 from tests.benchmarks.season.truth.store import Store
@@ -43,6 +44,7 @@ class ToTheLetter:
         self._lot: dict[str, int] = {}
         self._batch: dict[int, str] = {}
         self._lines: tuple[PlannedLine, ...] = ()
+        self._tonight = Tonight((), ())
         self._bring: dict[str, dict[str, int]] = {}
 
     def close(self) -> None:
@@ -95,17 +97,27 @@ class ToTheLetter:
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()
-        self._lines = living.plan(seconds=_UNHURRIED_S).lines
+        plan = living.plan(seconds=_UNHURRIED_S)
+        self._lines = plan.lines
+        today = living.now().date()
+        self._tonight = tonight(
+            living.book, plan, living.projection(), self._place_of, today, living.zone
+        )
 
     def move(self) -> None:
-        """Make tonight's moves; what does not fit at first is tried again after the others."""
+        """Do what the list of tonight says, from the top to the bottom."""
         self._keep_time()
-        waiting, self._bring = [], {}
+        goes = {line: line.batch_id for line in self._lines}
+        for evening in self._tonight.evenings:
+            for clearing in evening.clear:
+                self._clear(clearing)
+            for carrying in evening.carry:
+                goes |= self._carry(carrying)
+        self._bring = {}
         for line in self._lines:
-            if line.batch_id and not self._done(line, whole=True):
-                waiting.append(line)
-        for line in waiting:
-            self._done(line, whole=False)
+            if line.market_day_id is not None and goes[line]:
+                brought = self._bring.setdefault(line.market_day_id, {})
+                brought[goes[line]] = brought.get(goes[line], 0) + line.crates
 
     def fruit_written(self) -> Iterator[tuple[str, int, str]]:
         """Each batch of the season file, its fruit, and its place."""
@@ -119,43 +131,27 @@ class ToTheLetter:
         """The batch that a lot is written down as."""
         return self._batch[lot_id]
 
-    def _done(self, line: PlannedLine, whole: bool) -> bool:
-        """Do what a line says for tonight; whether it is done. A ``whole`` line waits if not all of
-        its crates fit."""
-        lot_id, crates = self._lot[line.batch_id], line.crates
-        if lot_id not in self.store.lots:
-            return True
-        if self._is_cleared(line):
-            fruit = min(crates * FRUIT_PER_CRATE, self.store.lots[lot_id].fruit.size)
-            self._written.thrown(line.batch_id, self.store.throw(lot_id, fruit))
-            return True
-        batch_id = line.batch_id
-        if line.steps and line.steps[0].at <= self._written.now:
-            room = int(line.steps[0].place_id)
-            fits = min(crates, self.store.space(room))
-            if whole and fits < crates:
-                return False
-            self.store.ledger.not_moved += crates - max(fits, 0)
-            moved = self.store.carry(lot_id, crates, room)
-            if moved is not None:
-                part = replace(line, crates=fits)
-                batch_id = self._written.living.plans.carry_out(part, self._written.now)
-                self._know(moved, batch_id)
-                if fits < crates:
-                    self._to_bring(line, line.batch_id, crates - fits)
-                    crates = fits
-        self._to_bring(line, batch_id, crates)
-        return True
+    def _clear(self, clearing: Clearing) -> None:
+        lot_id = self._lot[clearing.line.batch_id]
+        fruit = min(clearing.crates * FRUIT_PER_CRATE, self.store.lots[lot_id].fruit.size)
+        self._written.thrown(clearing.line.batch_id, self.store.throw(lot_id, fruit))
 
-    @staticmethod
-    def _is_cleared(line: PlannedLine) -> bool:
-        nowhere = line.market_day_id is None and line.to_place_id is None
-        return nowhere and not line.second_grade
+    def _carry(self, carrying: Carrying) -> dict[PlannedLine, str]:
+        """Carry what a step of the list says, all of it or nothing; the batches that moved."""
+        carried = [
+            (self._lot[line.batch_id], line.crates, int(line.steps[0].place_id))
+            for line in carrying.lines
+        ]
+        made = self.store.carry_together(carried)
+        found = {}
+        for line, lot_id in zip(carrying.lines, made, strict=False):
+            found[line] = self._written.living.plans.carry_out(line, self._written.now)
+            self._know(lot_id, found[line])
+        return found
 
-    def _to_bring(self, line: PlannedLine, batch_id: str, crates: int) -> None:
-        if line.market_day_id is not None:
-            brought = self._bring.setdefault(line.market_day_id, {})
-            brought[batch_id] = brought.get(batch_id, 0) + crates
+    def _place_of(self, batch_id: str) -> str | None:
+        place = self._written.living.place_of(batch_id)
+        return None if place is None else place.id
 
     def _know(self, lot_id: int, batch_id: str) -> None:
         self._lot[batch_id], self._batch[lot_id] = lot_id, batch_id

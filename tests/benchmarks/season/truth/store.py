@@ -132,14 +132,35 @@ class Store:
         fits = min(crates, self.lots[lot_id].crates, self.space(room))
         if fits <= 0:
             return None
-        if fits < self.lots[lot_id].crates:
-            lot_id = self.part(lot_id, fits * FRUIT_PER_CRATE)
+        lot_id = self._put(lot_id, fits, room)
+        self._note_fullest(room)
+        return lot_id
+
+    def _put(self, lot_id: int, crates: int, room: int) -> int:
+        if crates < self.lots[lot_id].crates:
+            lot_id = self.part(lot_id, crates * FRUIT_PER_CRATE)
         lot = self.lots[lot_id]
         lot.been.append((self.hour, room))
         self._room[lot.fruit] = room
         self.ledger.crates_moved += lot.crates
-        self._note_fullest(room)
         return lot_id
+
+    def carry_together(self, carried: Sequence[tuple[int, int, int]]) -> list[int]:
+        """Carry crates of lots to places, each ``(lot, crates, room)``: what is carried stands on
+        the floor until all of it is out. The lots that were moved; where not all of them fit
+        afterwards, none is, and they count as not moved."""
+        free: dict[int, int] = {}
+        for lot_id, crates, room in carried:
+            here = self.lots[lot_id].room
+            free[here] = free.get(here, self.space(here)) + crates
+            free[room] = free.get(room, self.space(room)) - crates
+        if any(free[room] < 0 for _, _, room in carried):
+            self.ledger.not_moved += sum(crates for _, crates, _ in carried)
+            return []
+        made = [self._put(lot_id, crates, room) for lot_id, crates, room in carried]
+        for _, _, room in carried:
+            self._note_fullest(room)
+        return made
 
     # Hands
 
