@@ -129,7 +129,7 @@ def _expected(session: Session) -> Iterator[Deed]:
     today = session.season.now().date()
     picks = session.season.book.expected_picks.values()
     for pick in sorted(picks, key=lambda pick: (pick.on, pick.id)):
-        if pick.on <= today:
+        if pick.on <= today and not pick.nothing_more:
             yield Deed(DeedKind.EXPECT, pick.id)
 
 
