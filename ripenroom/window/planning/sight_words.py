@@ -4,7 +4,7 @@ the plan reckons with though nobody has said so."""
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.plans.at_hand import crops_of
-from ripenroom.window.names import begun, crop_name
+from ripenroom.window.names import crop_name
 from ripenroom.window.picks.expected_words import likely_words
 from ripenroom.window.session import Session
 
@@ -49,13 +49,13 @@ def kept_words(session: Session) -> str:
 
 
 def reckoned_words(session: Session) -> str:
-    """``"About 190 more pawpaw by Tue 20 Oct are likely, going by the last days’ picks: …"``; empty
+    """``"Likely, going by the last days’ picks: about 190 more pawpaw by Tue 20 Oct. …"``; empty
     without any."""
     likely = likely_words(session)
     if not likely:
         return ""
     return QCoreApplication.translate(
         "PlanWords",
-        "{picks} are likely, going by the last days’ picks: the plan leaves markets to them. Under "
-        "Picks, Expected picks (Ctrl+E), you can say better.",
-    ).format(picks=begun("; ".join(likely)))
+        "Likely, going by the last days’ picks: {picks}. The plan counts on them, but none is in "
+        "its figures. To change that: Picks, Expected picks (Ctrl+E).",
+    ).format(picks="; ".join(likely))

@@ -181,7 +181,10 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     if missing:
         title = QCoreApplication.translate("Today", "Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
-    likely = tuple(Item(begun(text), "", "expected:") for text in likely_words(session))
+    why = QCoreApplication.translate(
+        "Today", "The plan counts on them; change it if you know better"
+    )
+    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
     if likely:
         title = QCoreApplication.translate("Today", "Likely, going by the last days’ picks")
         groups.append(Group(title, likely, False))
