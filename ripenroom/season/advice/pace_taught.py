@@ -50,9 +50,10 @@ class PaceTaught:
         ways = problem.ways
         self._share = np.repeat(ways.share[:, None], _RATE_Z.size, axis=1)
         pairs = prospects.at(selling, np.zeros(selling.size, dtype=np.intp))
-        for rate, rate_z in enumerate(_RATE_Z.tolist()):
-            at_rate, _ = pairs.under(np.array([rate_z]), _AGE_Z)
-            self._share[selling, rate] = at_rate @ _AGE_COUNTS
+        truths = np.repeat(_RATE_Z, _AGE_Z.size), np.tile(_AGE_Z, _RATE_Z.size)
+        saleable, _ = pairs.under(*truths)
+        by_rate = saleable.reshape(selling.size, _RATE_Z.size, _AGE_Z.size)
+        self._share[selling] = by_rate @ _AGE_COUNTS
         each = price * problem.fruit_per_crate[ways.batch]
         self._worth = each[:, None] * self._share - charge[:, None]
         self._usual = _believed(0.0, np.zeros(1))[:, 0]

@@ -157,10 +157,10 @@ class Squeezing:
             share = self._problem.ways.share.copy()
             share[own] = self._saleable[own] @ weight[:, number]
             if promise.pace_minor > 0.0:
-                others, more = self._pace.share_more(
+                others, riper = self._pace.share_more(
                     promise.batch, promise.rho, float(_NODES[number])
                 )
-                share[others] = np.clip(share[others] + more, 0.0, 1.0)
+                share[others] = np.clip(share[others] + riper, 0.0, 1.0)
             after = replace(self._problem, ways=replace(self._problem.ways, share=share))
             more = worth(after).value_minor - after.value(self._found.crates)
             gained += counts * max(more, 0.0)

@@ -4,6 +4,7 @@ import random
 import threading
 from dataclasses import fields, replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -174,11 +175,11 @@ def with_other_ids(book: Book, seed: int) -> Book:
     new = {record.id: f"{draw.getrandbits(64):016x}" for record in book.records()}
 
     def renamed(record: Record) -> Record:
-        refers = {f.name for f in fields(record) if f.name in ("id", "split_from")} | {
-            f.name for f in fields(record) if f.name.endswith("_id")
-        }
-        ids = {name: getattr(record, name) for name in refers}
-        return replace(record, **{name: new[key] for name, key in ids.items() if key in new})
+        refers = [
+            f.name for f in fields(record) if f.name in ("id", "split_from") or "_id" in f.name
+        ]
+        ids: dict[str, Any] = {name: new.get(getattr(record, name)) for name in refers}
+        return replace(record, **{name: key for name, key in ids.items() if key is not None})
 
     records = [renamed(record) for record in book.records()]
     draw.shuffle(records)
