@@ -10,6 +10,7 @@ from ripenroom import __version__
 from ripenroom.cli import (
     add_pick,
     bring_in,
+    checks,
     copies,
     export,
     files,
@@ -44,6 +45,7 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
         today.run,
     ),
     "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
+    "checks": ("print which batches to squeeze today", checks.add_arguments, checks.run),
     "setpoints": (
         "print what cold and ripening rooms are best set to",
         setpoints.add_arguments,

@@ -174,7 +174,14 @@ PickedFruit = Annotated[int, _whole(1, MOST_FRUIT, f"{{value}} fruit cannot be o
 WantedFruit = Annotated[
     int, _whole(0, MOST_FRUIT, "How many are wanted? Give a number from {low} to {high}.")
 ]
-ExpectedFruit = Annotated[int, _whole(1, MOST_FRUIT, f"How many fruit are expected? {_GIVE_IT}.")]
+ExpectedFruit = Annotated[
+    int,
+    _whole(
+        0,
+        MOST_FRUIT,
+        f"How many fruit are expected? {_GIVE_IT}; 0 means that nothing more comes.",
+    ),
+]
 FruitPerDay = Annotated[
     int,
     _whole(

@@ -175,7 +175,7 @@ def _expected(season: LivingSeason) -> Iterator[Deed]:
     today = season.now().date()
     picks = season.book.expected_picks.values()
     for pick in sorted(picks, key=lambda pick: (pick.on, pick.id)):
-        if pick.on <= today:
+        if pick.on <= today and not pick.nothing_more:
             yield Deed(DeedKind.EXPECT, pick.id)
 
 

@@ -180,6 +180,8 @@ def test_picks_that_are_expected_today_or_are_late(practice: LivingSeason) -> No
     for name, on in (("today", today), ("later", today + timedelta(days=1))):
         pick = ExpectedPick(id=name, crop="pawpaw", on=on, count=30, place_id=place_id)
         season.plans.save_expected_pick(pick)
+    # That nothing more comes is nothing to do.
+    season.plans.save_expected_pick(replace(pick, id="over", crop="pear", on=today, count=0))
     assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(practice, None))] == ["today"]
     season.read_as_on(season.now() + timedelta(days=1))
     assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(practice, None))] == [

@@ -144,12 +144,10 @@ def unpinned(
     last_h = to_hours(days[-1].starts_at) if days else -np.inf
     in_time = np.where(ahead, picked_h < last_h, picked_h <= soon_h)
     here = np.flatnonzero((left >= _LEAST_FRUIT) & in_time)
-    # By code, so that neither ids nor the order of records in a file make another plan.
+    # By code, so that neither ids nor the order of records in a file make another plan; picks that
+    # are expected have none, and come in the order of the lines.
     codes = {batch.id: batch.code for batch in book.batches.values()}
-    here = np.array(
-        sorted(here.tolist(), key=lambda n: (codes[all_lines.ids[n]], all_lines.ids[n])),
-        dtype=np.intp,
-    )
+    here = np.array(sorted(here.tolist(), key=lambda n: codes[all_lines.ids[n]]), dtype=np.intp)
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
     here_expected = {expected[key] for key in lines.ids if key in expected}
     lines = _doubted(lines, ahead, projector)

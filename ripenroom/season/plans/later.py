@@ -16,8 +16,10 @@ LATER_PRICE = 0.5
 """What fruit that can still be sold after the last market day in sight counts, as a part of its
 usual price. An estimate: there mostly is a next market day, but nobody has said so."""
 
-KEEPS_SHARE = 0.3
-"""Fruit of which less than this will still be good then does not keep."""
+SPOILS_SHARE, KEEPS_SHARE = 0.15, 0.3
+"""Fruit of which less than the one will still be good then does not keep, and counts nothing; from
+the other on it counts in full, and in between by and by: else a degree or an hour more would turn a
+plan over. Estimates: nobody keeps a crate for the third of it that will be good."""
 
 FIRST_DAY, LAST_DAY = 4, 10
 """Of these days after the last market day the best counts: a market day any sooner would mostly be
@@ -47,7 +49,7 @@ class Later:
 
     def shares(self, batch: Indices, move_h: Floats, place: Indices) -> Floats:
         """Expected saleable share of batches on their best day, if each is moved first (h; nan:
-        not) to a place; 0 where it does not keep."""
+        not) to a place, as far as it :func:`keeps`."""
         if not batch.size:
             return np.zeros(0)
         to = np.append(self._destinations, -1)
@@ -66,4 +68,11 @@ class Later:
             )
         ).expected()
         best = expected.max(axis=1).reshape(batch.size, to.size).max(axis=1)
-        return np.where(best >= KEEPS_SHARE, best, 0.0)
+        return keeps(best)
+
+
+def keeps(share: Floats) -> Floats:
+    """What counts of the ``share`` of a batch that will still be good: all of it, none, or, where
+    the batch hardly keeps, a part."""
+    part = (share - SPOILS_SHARE) / (KEEPS_SHARE - SPOILS_SHARE)
+    return np.asarray(share * np.clip(part, 0.0, 1.0))

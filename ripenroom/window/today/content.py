@@ -15,6 +15,8 @@ from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_days.market_lines import MarketLine, market_lines
 from ripenroom.window.market_days.want_words import want_words
+from ripenroom.window.names import begun
+from ripenroom.window.picks.expected_words import likely_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
@@ -187,6 +189,13 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     if missing:
         title = QCoreApplication.translate("Today", "Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
+    why = QCoreApplication.translate(
+        "Today", "The plan counts on them; change it if you know better"
+    )
+    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
+    if likely:
+        title = QCoreApplication.translate("Today", "Likely, going by the last days’ picks")
+        groups.append(Group(title, likely, False))
     return tuple(groups)
 
 

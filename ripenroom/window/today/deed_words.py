@@ -147,9 +147,12 @@ def _check(deed: Deed, session: Session) -> Item:
         CheckReason.WHETHER: QCoreApplication.translate(
             "Today", "it decides whether it is worth bringing"
         ),
+        CheckReason.PACE: QCoreApplication.translate(
+            "Today", "it tells how fast this cultivar softens"
+        ),
     }[check.reason]
     parts = [place.name if place else "", decides]
-    if check.decides_at is not None:
+    if check.decides_at is not None and check.reason is not CheckReason.PACE:
         parts.append(
             QCoreApplication.translate("Today", "that is due {day}").format(
                 day=day_words(check.decides_at, session)

@@ -17,6 +17,7 @@ from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
+from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
@@ -220,6 +221,8 @@ class TodayPage(Page):
             self._doing.open_check(record_id)
         elif kind == DeedKind.SETTLE:
             self._doing.open_settling(record_id)
+        elif kind == "expected":
+            ask(ExpectedPicksDialog(self.session, self))
         elif kind in _PAGE_OF:
             self.goTo.emit(_PAGE_OF[kind], record_id or None)
 

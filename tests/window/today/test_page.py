@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, Qt, QUrl
+from PySide6.QtCore import QSettings, Qt, QTimer, QUrl
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.market_days.market_lines import market_lines
 from ripenroom.window.market_days.want_words import want_words
+from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
@@ -255,3 +256,25 @@ def test_lines_get_the_height_they_need_after_the_page_had_another_width(
     text = page.sheet.rows[0].text
     text.setText("a longer line of the day sheet " * 60)
     qtbot.waitUntil(lambda: text.height() >= text.heightForWidth(text.width()))
+
+
+def test_what_is_likely_leads_to_where_it_is_changed(qtbot: QtBot, page: TodayPage) -> None:
+    plans, book = page.session.season.plans, page.session.season.book
+    for pick in list(book.expected_picks.values()):
+        plans.delete_expected_pick(pick.id)
+    page.refresh()
+    assert "expected:" in page.deeds_text.toHtml()
+    seen: list[int] = []
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        if isinstance(dialog, ExpectedPicksDialog):
+            seen.append(dialog.picks.list.count())
+            dialog.close()
+
+    timer = QTimer(page)
+    timer.timeout.connect(look)
+    timer.start(20)
+    page.deeds_text.anchorClicked.emit(QUrl("expected:"))
+    assert seen
+    assert seen[0] > 1
