@@ -4,7 +4,15 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ripenroom.records.batch import FeelCounts
-from ripenroom.records.limits import Id, Moment, Note, PickedFruit, PickedOverDays, ProbeMm, Readings
+from ripenroom.records.limits import (
+    Id,
+    Moment,
+    Note,
+    PickedFruit,
+    PickedOverDays,
+    ProbeMm,
+    Readings,
+)
 from ripenroom.units import ForceUnit
 
 

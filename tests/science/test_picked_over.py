@@ -52,9 +52,7 @@ def test_what_stays_gets_ready_as_fruit_drawn_one_by_one(
         number = round(wanted * opened)
         alike = np.flatnonzero(np.abs(firm.sum(axis=1) - number) <= opened // 40)
         assert alike.size > 400
-        picking = PickingOver(
-            FRUIT, number, opened - number, 0, 0, fit_from, fit_to, HAND_SD
-        )
+        picking = PickingOver(FRUIT, number, opened - number, 0, 0, fit_from, fit_to, HAND_SD)
         left, gone = after(before, picking, taken=False), after(before, picking, taken=True)
         assert left.mean < gone.mean
         for gained in (0.0, 0.4, 0.8, 1.6):
