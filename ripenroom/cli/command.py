@@ -14,6 +14,7 @@ from ripenroom.cli import (
     export,
     files,
     logs,
+    pack,
     plan,
     setpoints,
     windows,
@@ -38,6 +39,11 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
     "demo": ("write the practice season to FILE", files.add_demo_arguments, files.run_demo),
     "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
     "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
+    "pack": (
+        "print what to pack for a market day, or write down what was squeezed and packed",
+        pack.add_arguments,
+        pack.run,
+    ),
     "setpoints": (
         "print what cold and ripening rooms are best set to",
         setpoints.add_arguments,
