@@ -62,40 +62,31 @@ class Stock:
                     self._packed[batch.crop] = self._packed.get(batch.crop, 0) + whole_fruit(gone)
                 crates, fruit = crates - away, fruit - gone
             own = [line for line in planned if line.batch_id == batch_id and not line.packed]
-            self.heaps += _heaps(number, batch_id, batch.crop, crates, fruit, own, day.id)
+            heap = Heap(number, batch_id, batch.crop, crates, whole_fruit(fruit), None)
+            self.heaps += _parted(heap, per_crate, own, day.id)
 
     def packed(self, crop: str) -> int:
         """Fruit of a crop that stand packed for the market day."""
         return self._packed.get(crop, 0)
 
 
-def _heaps(
-    number: int,
-    batch_id: str,
-    crop: str,
-    crates: int,
-    fruit: float,
-    lines: Sequence[PlannedLine],
-    day_id: str,
-) -> list[Heap]:
-    """What a batch holds by what is planned with it: for this market day first."""
-    found = []
-    whole, all_crates = whole_fruit(fruit), crates
+def _parted(whole: Heap, per_crate: float, lines: Sequence[PlannedLine], day_id: str) -> list[Heap]:
+    """What a batch holds by what is planned with it: for this market day first, in full crates."""
+    found: list[Heap] = []
     mine = [line for line in lines if line.market_day_id == day_id]
     others: dict[str | None, PlannedLine] = {}
     for line in lines:
         if line.market_day_id != day_id:
             known = others.get(line.market_day_id, replace(line, crates=0))
             others[line.market_day_id] = replace(known, crates=known.crates + line.crates)
+    crates, fruit = whole.crates, whole.fruit
     ways: list[PlannedLine | None] = [*mine, *others.values(), None]
-    for line in ways:
-        some = crates if line is None else min(line.crates, crates)
-        if some and whole:
-            # The last crate may not be full.
-            held = whole if some == crates else min(whole, round(fruit * some / all_crates))
-            found.append(Heap(number, batch_id, crop, some, held, line))
-            whole -= held
-        crates -= some
+    for way in ways:
+        some = crates if way is None else min(way.crates, crates)
+        held = fruit if some == crates else min(fruit, round(some * per_crate))
+        if some and held:
+            found.append(replace(whole, crates=some, fruit=held, planned=way))
+        crates, fruit = crates - some, fruit - held
     return found
 
 
