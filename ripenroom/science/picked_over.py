@@ -14,6 +14,9 @@ is from it, as the batch's bands have it. One hand is off by the same for the wh
 
 and where the hand cut, seen from the mean, depends on ``u`` alone too. Over a grid of ``u`` the
 posterior is exact up to its step; ``m`` given ``u`` is Normal, and uncertain by what one hand is.
+Whoever believes in a faster rate believes that the hand found fruit too firm, and so that what
+stayed is older than it seemed: what is told of age is told for the usual rate, with how far it
+leans on the rate.
 """
 
 from dataclasses import dataclass
@@ -42,9 +45,10 @@ _SMALLEST_SD = 1e-4
 class Believed:
     """What is believed of the ages of one batch's fruit at one time.
 
-    ``mean`` is the mean age of those that can ripen, with the sd of the doubt about it; ``bands``
-    (of one batch) say how they differ, in units of ``fruit_sd``. ``ripens`` is the share of all
-    fruit that can.
+    ``mean`` is the mean age of those that can ripen at the usual rate, with the sd of what is
+    doubted about it at any rate. Not knowing the rate makes fruit older by ``lean * r``, ``r`` of
+    sd ``rate_sd``. ``bands`` (of one batch) say how fruit differ, in units of ``fruit_sd``;
+    ``ripens`` is the share of all fruit that can.
     """
 
     mean: float
@@ -52,6 +56,8 @@ class Believed:
     fruit_sd: float
     ripens: float
     bands: Bands
+    rate_sd: float = 0.0
+    lean: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +94,9 @@ class _Cut:
     def __init__(self, before: Believed, picking: PickingOver) -> None:
         self._picking, self._ripens = picking, before.ripens
         hand2, doubt2 = picking.judgement_sd**2, before.doubt_sd**2
-        wide = np.sqrt(hand2 + doubt2) + _SMALLEST_SD
+        by_rate = before.lean * before.rate_sd
+        wide2 = hand2 + doubt2 + by_rate**2 + _SMALLEST_SD**2
+        wide = np.sqrt(wide2)
         seems = before.mean + wide * _GRID
         part, off, sds = (
             column[0] for column in (before.bands.part, before.bands.off_sds, before.bands.sds)
@@ -109,9 +117,13 @@ class _Cut:
         weight = -0.5 * _GRID**2 + self._log_likelihood()
         weight = np.exp(weight - weight.max())
         self._weight = weight / weight.sum()
-        pull = doubt2 / (hand2 + doubt2 + _LEAST)
-        self._mean = before.mean + pull * (seems - before.mean)
-        self._doubt2 = pull * hand2
+        self._rate_sd = before.rate_sd
+        self._mean = before.mean + (doubt2 + by_rate**2) / wide2 * (seems - before.mean)
+        self._doubt2 = (doubt2 + by_rate**2) * hand2 / wide2
+        # The rate, too, given the seeming age: its mean, its variance, how it goes with the age.
+        self._rate = before.rate_sd * by_rate / wide2 * (seems - before.mean)
+        self._rate2 = before.rate_sd**2 * (1.0 - by_rate**2 / wide2)
+        self._age_rate = before.rate_sd * by_rate * hand2 / wide2
 
     def _log_likelihood(self) -> Floats:
         """Of the counts. Fruit seems too soft also where its ripe life is over, so of what was not
@@ -152,18 +164,23 @@ class _Cut:
         of_offset = np.where(total > _LEAST, of_offset / np.maximum(total, _LEAST), self._share)
         middle = of_offset @ self._offset
         mean, weight = self._mean + middle, self._weight
-        whole_mean = float(weight @ mean)
-        doubt = float(np.sqrt(self._doubt2 + weight @ np.square(mean - whole_mean)))
+        whole_mean, rate = float(weight @ mean), float(weight @ self._rate)
+        doubt2 = self._doubt2 + float(weight @ np.square(mean - whole_mean))
+        rate2 = self._rate2 + float(weight @ np.square(self._rate - rate))
+        together = self._age_rate + float(weight @ ((mean - whole_mean) * (self._rate - rate)))
+        lean = together / rate2 if rate2 > _LEAST else 0.0
         off, sd = self._parts(of_offset, middle)
         fruit_sd = max(float(np.sqrt(np.mean(off**2 + sd**2))), _SMALLEST_SD)
         even = np.full((1, _PARTS), 1.0 / _PARTS)
         sds = np.maximum(sd / fruit_sd, _SMALLEST_SD)
         return Believed(
-            mean=whole_mean,
-            doubt_sd=doubt,
+            mean=whole_mean - lean * rate,
+            doubt_sd=float(np.sqrt(max(doubt2 - lean * together, _SMALLEST_SD**2))),
             fruit_sd=fruit_sd,
             ripens=float(np.clip(weight @ (able / fruit), 0.0, 1.0)),
             bands=Bands.of_parts(even, (off / fruit_sd)[None, :], sds[None, :]),
+            rate_sd=self._rate_sd,
+            lean=lean,
         )
 
     def _parts(self, of_offset: Floats, middle: Floats) -> tuple[Floats, Floats]:

@@ -98,15 +98,6 @@ def asked(
     known_h[begun] = column(check.at for check in began)
     since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
-    days, slope = _gained(travel, own_line, at_h, since_h[harvest], slope_sd[number_of_check])
-    number_of_first = np.array([number_of[kind_of[b.id]] for b in first], dtype=np.intp)
-    until_days, until_slope = _gained(
-        travel,
-        line,
-        np.where(begun, since_h, travel.batches.picked_h[line]),
-        np.full(line.size, np.nan),
-        slope_sd[number_of_first],
-    )
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
     harvests = Harvests(
         cultivar=np.array(
@@ -116,8 +107,12 @@ def asked(
         age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
         fruit_sd=travel.batches.fruit_sd[line],
     )
-    begins = Begins(since_h, until_days, until_slope)
-    harvests, ripens, sorted_out = with_picked_over(
+    none = np.zeros(line.size)
+    begins = Begins(since_h, none, none)
+    if begun.any():
+        from_h = np.where(begun, since_h, travel.batches.picked_h[line])
+        begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
+    harvests, begins, ripens, sorted_out = with_picked_over(
         Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, Checks.none()),
         begins,
         populations,
@@ -125,6 +120,9 @@ def asked(
         [constants[kind_of[b.id]] for b in first],
         travel.batches.of(line),
     )
+    days, slope_days = _gained(travel, own_line, at_h)
+    days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
+    slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
     likelihoods, laid = likelihoods_of(
         checks,
         [constants[one] for one in of_kind.crop_kinds],
@@ -161,24 +159,11 @@ def asked(
     )
 
 
-def _gained(
-    travel: Travel, line: Indices, at_h: Floats, since_h: Floats, slope_sd: Floats
-) -> tuple[Floats, Floats]:
-    """Reference days that lines have gained by hours, since others or (nan) their picks; and what
-    one sd of activation energy adds to the log of them."""
+def _gained(travel: Travel, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
+    """Reference days, and slope days, that lines have gained since their picks by an hour each."""
     ageing, slope = travel.ageing.of(line), travel.slope.of(line)
-
-    def upto(hours: Floats) -> tuple[Floats, Floats]:
-        days = ageing.at(hours[:, None])[:, 0]
-        return days, in_days_that_count(ageing, slope, hours[:, None])[:, 0]
-
-    days, lean = upto(at_h)
-    if np.isfinite(since_h).any():
-        begun = np.isfinite(since_h)
-        days_before, lean_before = upto(np.where(begun, since_h, travel.batches.picked_h[line]))
-        days = days - np.where(begun, days_before, 0.0)
-        lean = lean - np.where(begun, lean_before, 0.0)
-    return days, np.asarray(slope_sd * lean / np.maximum(days, 1e-9))
+    days = ageing.at(at_h[:, None])[:, 0]
+    return days, in_days_that_count(ageing, slope, at_h[:, None])[:, 0]
 
 
 def _tells(crop: CropConstants) -> bool:

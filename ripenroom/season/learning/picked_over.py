@@ -20,12 +20,15 @@ from ripenroom.season.learning.populations import Population, Populations, Way, 
 
 @dataclass(frozen=True, slots=True)
 class Begins:
-    """When each harvest begins that came of picking over (h; nan: with its pick), the reference
-    days gained until then, and what an sd of activation energy adds to the log of these."""
+    """Where each harvest begins to be reckoned: ``at_h`` (h; nan: with its pick), and the reference
+    days and slope days since the pick at which its age does not depend on the rate.
+
+    After a picking over that is somewhat before it.
+    """
 
     at_h: Floats
     days: Floats
-    slope: Floats
+    slope_days: Floats
 
 
 def with_picked_over(
@@ -35,47 +38,50 @@ def with_picked_over(
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: Batches,
-) -> tuple[Harvests, Floats, tuple[Believed | None, ...]]:
-    """The harvests of a farm with those that picking over left or took as they began; of each the
-    share that can ripen, and all that is believed of those.
+) -> tuple[Harvests, Begins, Floats, tuple[Believed | None, ...]]:
+    """The harvests of a farm with those that picking over left or took as they began, and where
+    that is; of each the share that can ripen, and all that is believed of those.
 
-    ``number`` has them in order, ``crops`` and ``batches`` one for each. A farm has no checks yet.
+    ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
+    ``batches`` one for each. The farm has no checks yet.
     """
     found: list[Believed | None] = [None] * len(number)
     harvests, ripens = farm.harvests, batches.ripens.copy()
     came = [own for own in number if own.way is not Way.PICKED]
     if not came:
-        return harvests, ripens, tuple(found)
+        return harvests, begins, ripens, tuple(found)
     age, age_sd = harvests.age.copy(), harvests.age_sd.copy()
     fruit_sd = harvests.fruit_sd.copy()
+    days, slope_days = begins.days.copy(), begins.slope_days.copy()
     mean, precision = farm.prior()
-    variance = np.diag(np.linalg.inv(precision))
-    log_rate, log_sd = mean[farm.lam], np.sqrt(variance[farm.lam])
+    log_rate, log_sd = mean[farm.lam], np.sqrt(np.diag(np.linalg.inv(precision))[farm.lam])
     for own in came:
         n, check = number[own], populations.pickings[own.root]
-        before = populations.before(check)
-        source = number.get(before, n)
-        # Where a picking is of fruit that no check speaks of, its batch is as the book has it.
-        from_days = begins.days[source] if before.way is not Way.PICKED else 0.0
-        which = harvests.cultivar[n]
-        gain = crops[n].rate_per_day * np.exp(log_rate[which]) * (begins.days[n] - from_days)
-        by_rate = gain * np.hypot(log_sd[which], begins.slope[n])
-        bands = found[source].bands if found[source] is not None else None  # type: ignore[union-attr]
-        found[n] = after(
+        source = number[populations.before(check)]
+        whose = harvests.cultivar[n]
+        since = days[n] - days[source]
+        gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
+        earlier = found[source]
+        one = after(
             Believed(
-                mean=float(age[source] + gain),
-                doubt_sd=float(np.hypot(age_sd[source], by_rate)),
+                mean=float(age[source]) + gain,
+                doubt_sd=float(age_sd[source]),
                 fruit_sd=float(fruit_sd[source]),
                 ripens=float(ripens[source]),
-                bands=bands or batches.ages.of(np.array([source])),
+                bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
+                rate_sd=gain * float(log_sd[whose]),
             ),
             picking_over(check, crops[n]),
             own.way is Way.TAKEN,
         )
-        age[n], age_sd[n] = found[n].mean, found[n].doubt_sd  # type: ignore[union-attr]
-        fruit_sd[n], ripens[n] = found[n].fruit_sd, found[n].ripens  # type: ignore[union-attr]
+        found[n] = one
+        age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
+        fruit_sd[n], ripens[n] = one.fruit_sd, one.ripens
+        days[n] -= one.lean * since
+        slope_days[n] -= one.lean * (slope_days[n] - slope_days[source])
     return (
         replace(harvests, age=age, age_sd=age_sd, fruit_sd=fruit_sd),
+        Begins(begins.at_h, days, slope_days),
         ripens,
         tuple(found),
     )

@@ -211,19 +211,19 @@ def _at_pick(question: Asked, posterior: Posterior) -> tuple[Floats, Floats, Flo
     """Mean age at pick of every harvest, its variance, and its covariances with the log of the rate
     and with the activation energy, in sds.
 
-    Of what came of picking over the age is known as of then: ``mu - g (1 + d lam + rho d eps)`` at
-    pick, if ``g`` is what it has gained since. So whoever adds that again at another rate is right.
+    Of what came of picking over the age is that of about then: ``mu - g (1 + d lam + rho d eps)``
+    at pick, if ``g`` is gained until then. So whoever adds that again at another rate is right.
     """
     farm, mean, begins = question.farm, posterior.mean, question.begins
     cultivar = farm.harvests.cultivar
-    of = posterior.arrow.covariances()
-    rho, crop = begins.slope, farm.cultivars.crop[cultivar]
+    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
+    slope_sd = np.array(question.kinds.slope_sd, dtype=float)[crop]
+    rho = slope_sd * begins.slope_days / np.maximum(begins.days, 1e-9)
     log_rate = mean.shared[farm.lam][cultivar] + rho * mean.shared[farm.eps][crop]
     rate_rate = of[:, 1, 1] + rho * of[:, 1, 2]
     rate_slope = of[:, 1, 2] + rho * of[:, 2, 2]
     own = rate_rate + rho * rate_slope
-    gained = np.where(np.isnan(begins.at_h), 0.0, farm.crops.rate[crop] * begins.days)
-    gained = gained * np.exp(log_rate)
+    gained = farm.crops.rate[crop] * begins.days * np.exp(log_rate)
     with_rate = of[:, 0, 1] + rho * of[:, 0, 2]
     return (
         # Of a rate that may be higher or lower by a factor, the mean is above the middle.
