@@ -25,6 +25,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from ripenroom.science.bands import Bands
+from ripenroom.science.learning.farm import SPREAD_SD
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.softening import Floats
 
@@ -32,8 +33,13 @@ EACH_FRUIT = 0.4
 """What a hand is off by from fruit to fruit, as a part of what it is off by for a whole sample (an
 estimate)."""
 
-_GRID = np.linspace(-5.0, 5.0, 241)
-_OFFSETS = 241
+_GRID = np.linspace(-5.0, 5.0, 121)
+_OFFSETS = 121
+
+_SPREADS = np.sqrt(3.0) * np.array([-1.0, 0.0, 1.0])
+_SPREAD_WEIGHTS = np.array([1.0, 4.0, 1.0]) / 6.0
+"""Levels of how much more the fruit differ than was thought, and their weights (Gauss-Hermite)."""
+
 _PARTS = 8
 """Bands that a cut distribution is told by: fruit ready on a day are then off by 0.01 at most."""
 
@@ -89,7 +95,7 @@ def after(before: Believed, picking: PickingOver, taken: bool) -> Believed:
 
 
 class _Cut:
-    """The batch on a grid: seeming mean ages ``u`` (first axis), offsets ``o`` (second)."""
+    """The batch on a grid: seeming mean ages ``u`` at each spread (first axis), offsets ``o``."""
 
     def __init__(self, before: Believed, picking: PickingOver) -> None:
         self._picking, self._ripens = picking, before.ripens
@@ -97,16 +103,19 @@ class _Cut:
         by_rate = before.lean * before.rate_sd
         wide2 = hand2 + doubt2 + by_rate**2 + _SMALLEST_SD**2
         wide = np.sqrt(wide2)
-        seems = before.mean + wide * _GRID
+        spread = np.repeat(np.exp(SPREAD_SD * _SPREADS), _GRID.size)
+        self._z = np.tile(_GRID, _SPREADS.size)
+        seems = before.mean + wide * self._z
         part, off, sds = (
             column[0] for column in (before.bands.part, before.bands.off_sds, before.bands.sds)
         )
         off, sds = off * before.fruit_sd, np.maximum(sds * before.fruit_sd, _SMALLEST_SD)
         low, high = (off - 5.0 * sds)[part > 0.0].min(), (off + 5.0 * sds)[part > 0.0].max()
-        self._offset = np.linspace(low, high, _OFFSETS)
-        z = (self._offset[:, None] - off) / sds
+        offset = np.linspace(low, high, _OFFSETS)
+        z = (offset[:, None] - off) / sds
         density = (part / sds * np.exp(-0.5 * z * z)).sum(axis=1)
         self._share = density / density.sum()
+        self._offset = spread[:, None] * offset
 
         each = EACH_FRUIT * picking.judgement_sd + _SMALLEST_SD
         age = seems[:, None] + self._offset
@@ -114,7 +123,8 @@ class _Cut:
         # A cut that lies before the other leaves nothing between them.
         self._soft = np.minimum(ndtr((age - picking.fit_to) / each), 1.0 - self._firm)
         self._seen_firm = self._firm @ self._share
-        weight = -0.5 * _GRID**2 + self._log_likelihood()
+        prior = np.log(np.repeat(_SPREAD_WEIGHTS, _GRID.size)) - 0.5 * self._z**2
+        weight = prior + self._log_likelihood()
         weight = np.exp(weight - weight.max())
         self._weight = weight / weight.sum()
         self._rate_sd = before.rate_sd
@@ -137,7 +147,7 @@ class _Cut:
     def taken(self) -> Believed:
         """What was taken: all of it can ripen."""
         between = self._share * (1.0 - self._firm - self._soft)
-        return self._told(between, np.ones(_GRID.size), np.ones(_GRID.size))
+        return self._told(between, np.ones(self._z.size), np.ones(self._z.size))
 
     def left(self) -> Believed:
         """What stayed: firm fruit, what nobody looked at, and soft fruit that was not put away.
@@ -155,27 +165,29 @@ class _Cut:
             + picking.soft * of_soft
         )
         fruit = picking.untouched + picking.firm + picking.soft
-        return self._told(able, able.sum(axis=1), np.full(_GRID.size, max(fruit, _LEAST)))
+        return self._told(able, able.sum(axis=1), np.full(self._z.size, max(fruit, _LEAST)))
 
     def _told(self, of_offset: Floats, able: Floats, fruit: Floats) -> Believed:
         """The belief in fruit of so much weight at each offset, for every seeming age."""
         total = of_offset.sum(axis=1, keepdims=True)
         # Where no fruit would be found there, the likelihood lets next to nothing stand.
         of_offset = np.where(total > _LEAST, of_offset / np.maximum(total, _LEAST), self._share)
-        middle = of_offset @ self._offset
+        middle = (of_offset * self._offset).sum(axis=1)
         mean, weight = self._mean + middle, self._weight
         whole_mean, rate = float(weight @ mean), float(weight @ self._rate)
         doubt2 = self._doubt2 + float(weight @ np.square(mean - whole_mean))
         rate2 = self._rate2 + float(weight @ np.square(self._rate - rate))
         together = self._age_rate + float(weight @ ((mean - whole_mean) * (self._rate - rate)))
-        lean = together / rate2 if rate2 > _LEAST else 0.0
+        lean = min(max(together / rate2, 0.0), 1.0) if rate2 > _LEAST else 0.0
         off, sd = self._parts(of_offset, middle)
         fruit_sd = max(float(np.sqrt(np.mean(off**2 + sd**2))), _SMALLEST_SD)
         even = np.full((1, _PARTS), 1.0 / _PARTS)
         sds = np.maximum(sd / fruit_sd, _SMALLEST_SD)
         return Believed(
             mean=whole_mean - lean * rate,
-            doubt_sd=float(np.sqrt(max(doubt2 - lean * together, _SMALLEST_SD**2))),
+            doubt_sd=float(
+                np.sqrt(max(doubt2 - lean * (2.0 * together - lean * rate2), _SMALLEST_SD**2))
+            ),
             fruit_sd=fruit_sd,
             ripens=float(np.clip(weight @ (able / fruit), 0.0, 1.0)),
             bands=Bands.of_parts(even, (off / fruit_sd)[None, :], sds[None, :]),
@@ -191,8 +203,8 @@ class _Cut:
             edges = np.array([part, part + 1.0]) / _PARTS
             inside = np.clip(upto, *edges) - np.clip(upto - of_offset, *edges)
             inside /= np.maximum(inside.sum(axis=1, keepdims=True), _LEAST)
-            mean = inside @ self._offset
-            variance = inside @ np.square(self._offset) - mean**2
+            mean = (inside * self._offset).sum(axis=1)
+            variance = (inside * np.square(self._offset)).sum(axis=1) - mean**2
             off[part] = self._weight @ (mean - middle)
             sd[part] = np.sqrt(max(float(self._weight @ variance), 0.0))
         return off, sd

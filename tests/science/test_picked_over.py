@@ -9,7 +9,7 @@ from ripenroom.science.picked_over import EACH_FRUIT, Believed, PickingOver, aft
 from ripenroom.science.softening import Floats
 
 FARMS, FRUIT = 60_000, 60
-HAND_SD = 0.4
+HAND_SD, SPREAD_SD = 0.4, 0.3
 
 
 def drawn(
@@ -18,7 +18,8 @@ def drawn(
     """Ages of so many batches' fruit, which can ripen, and which seemed firm, and which soft."""
     draw = np.random.default_rng(seed)
     mean = draw.normal(before.mean, before.doubt_sd, (FARMS, 1))
-    age = mean + draw.normal(0.0, before.fruit_sd, (FARMS, FRUIT))
+    spread = before.fruit_sd * np.exp(draw.normal(0.0, SPREAD_SD, (FARMS, 1)))
+    age = mean + spread * draw.normal(0.0, 1.0, (FARMS, FRUIT))
     able = draw.random((FARMS, FRUIT)) < before.ripens
     hand = draw.normal(0.0, HAND_SD, (FARMS, 1))
     seems = age + hand + draw.normal(0.0, EACH_FRUIT * HAND_SD, age.shape)
@@ -71,9 +72,9 @@ def test_what_seemed_firm_is_hardly_ever_ready_that_day() -> None:
     before = Believed(1.0, 0.5, 0.6, 1.0, Bands.bell(1))
     all_opened = PickingOver(50, 25, 25, 0, 0, 1.0, 3.0, 0.1)
     left = after(before, all_opened, taken=False)
-    assert ready_share(left, 0.0, 1.0) < 0.06 < ready_share(before, 0.0, 1.0)
+    assert ready_share(left, 0.0, 1.0) < 0.25 * ready_share(before, 0.0, 1.0)
     taken = after(before, all_opened, taken=True)
-    assert ready_share(taken, 0.0, 1.0) > 0.94
+    assert 1.0 - ready_share(taken, 0.0, 1.0) < 0.25 * (1.0 - ready_share(before, 0.0, 1.0))
 
 
 def test_where_nothing_was_looked_at_nothing_is_learned() -> None:
@@ -81,7 +82,8 @@ def test_where_nothing_was_looked_at_nothing_is_learned() -> None:
     left = after(before, PickingOver(50, 0, 0, 0, 0, 1.0, 3.0, 0.4), taken=False)
     assert left.mean == pytest.approx(before.mean, abs=1e-6)
     assert left.doubt_sd == pytest.approx(before.doubt_sd, rel=1e-3)
-    assert left.fruit_sd == pytest.approx(before.fruit_sd, rel=0.01)
+    # How much fruit differ is not known either, and on average that makes them differ more.
+    assert before.fruit_sd <= left.fruit_sd < 1.1 * before.fruit_sd
     assert left.ripens == pytest.approx(0.9)
 
 

@@ -18,7 +18,7 @@ from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
-from ripenroom.season.learning.picked_over import Begins, with_picked_over
+from ripenroom.season.learning.picked_over import Begins, Known, with_picked_over
 from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
@@ -36,8 +36,8 @@ class Asked:
     is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
-    ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` is what need
-    not be worked out again for checks that stay as they are.
+    ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
+    ``known`` are what need not be worked out again for checks that stay as they are.
     """
 
     kinds: Kinds
@@ -56,6 +56,7 @@ class Asked:
     laid: Laid
     begins: "Begins"
     picked_over: tuple[Believed | None, ...]
+    known: Known
 
 
 def asked(
@@ -119,6 +120,7 @@ def asked(
         number,
         [constants[kind_of[b.id]] for b in first],
         travel.batches.of(line),
+        known := Known(before.known.now if before is not None else {}),
     )
     days, slope_days = _gained(travel, own_line, at_h)
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
@@ -156,6 +158,7 @@ def asked(
         laid,
         begins,
         sorted_out,
+        known,
     )
 
 

@@ -4,8 +4,8 @@ Each begins with what the crop's figures and the counts of that picking say of i
 time; what was found before is in the counts, mostly. Later checks of it say more.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -31,6 +31,15 @@ class Begins:
     slope_days: Floats
 
 
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What followed from pickings over, by all that it followed from: of the question ``before``,
+    and of the one that is asked ``now``."""
+
+    before: Mapping[Hashable, Believed] = field(default_factory=dict)
+    now: dict[Hashable, Believed] = field(default_factory=dict)
+
+
 def with_picked_over(
     farm: Farm,
     begins: Begins,
@@ -38,12 +47,14 @@ def with_picked_over(
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: Batches,
+    known: Known,
 ) -> tuple[Harvests, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
     that is; of each the share that can ripen, and all that is believed of those.
 
     ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
-    ``batches`` one for each. The farm has no checks yet.
+    ``batches`` one for each. The farm has no checks yet. What is ``known`` from before is not
+    worked out again.
     """
     found: list[Believed | None] = [None] * len(number)
     harvests, ripens = farm.harvests, batches.ripens.copy()
@@ -62,19 +73,15 @@ def with_picked_over(
         since = days[n] - days[source]
         gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
         earlier = found[source]
-        one = after(
-            Believed(
-                mean=float(age[source]) + gain,
-                doubt_sd=float(age_sd[source]),
-                fruit_sd=float(fruit_sd[source]),
-                ripens=float(ripens[source]),
-                bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
-                rate_sd=gain * float(log_sd[whose]),
-            ),
-            picking_over(check, crops[n]),
-            own.way is Way.TAKEN,
+        before = Believed(
+            mean=float(age[source]) + gain,
+            doubt_sd=float(age_sd[source]),
+            fruit_sd=float(fruit_sd[source]),
+            ripens=float(ripens[source]),
+            bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
+            rate_sd=gain * float(log_sd[whose]),
         )
-        found[n] = one
+        one = found[n] = _after(before, picking_over(check, crops[n]), own.way is Way.TAKEN, known)
         age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
         fruit_sd[n], ripens[n] = one.fruit_sd, one.ripens
         days[n] -= one.lean * since
@@ -85,6 +92,15 @@ def with_picked_over(
         ripens,
         tuple(found),
     )
+
+
+def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) -> Believed:
+    bands = before.bands
+    tables = tuple(table.tobytes() for table in (bands.part, bands.off_sds, bands.sds))
+    numbers = before.mean, before.doubt_sd, before.fruit_sd, before.ripens, before.rate_sd
+    key = numbers, tables, picking, taken
+    known.now[key] = known.before.get(key) or after(before, picking, taken)
+    return known.now[key]
 
 
 def picking_over(check: Check, crop: CropConstants) -> PickingOver:

@@ -23,6 +23,10 @@ _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
 
 
+_FEW_DAYS = 1e-3
+"""Reference days in which nothing is gained that matters."""
+
+
 def reported(
     question: Asked,
     posterior: Posterior,
@@ -218,7 +222,8 @@ def _at_pick(question: Asked, posterior: Posterior) -> tuple[Floats, Floats, Flo
     cultivar = farm.harvests.cultivar
     of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
     slope_sd = np.array(question.kinds.slope_sd, dtype=float)[crop]
-    rho = slope_sd * begins.slope_days / np.maximum(begins.days, 1e-9)
+    some = begins.days > _FEW_DAYS
+    rho = slope_sd * np.where(some, begins.slope_days / np.where(some, begins.days, 1.0), 0.0)
     log_rate = mean.shared[farm.lam][cultivar] + rho * mean.shared[farm.eps][crop]
     rate_rate = of[:, 1, 1] + rho * of[:, 1, 2]
     rate_slope = of[:, 1, 2] + rho * of[:, 2, 2]
