@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.choices import LEAST_SHARE
 from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
@@ -219,16 +220,14 @@ class _Looked:
         line = own.planned
         planned = line.market_day_id if line is not None else None
         ready = max(self.share(heap), 1e-6)
-        best, best_day = 0.0, None
+        best, sold_for, best_day = 0.0, 0.0, None
         for n, day in enumerate(self._days[1:], start=1):
+            price = self._prices.of(own.crop, day, day.id == planned)
             spoils = float((self._lost[n][heap] - self._lost[0][heap]).mean())
-            stays = float(np.clip(1.0 - spoils / ready, 0.0, 1.0))
-            worth = stays * self._prices.of(own.crop, day, day.id == planned)
+            best = max(best, price * float(np.clip(1.0 - spoils / ready, 0.0, 1.0)))
             sells = float(self._saleable[n][heap].mean())
-            if worth > best:
-                best = worth
-            if best_day is None and sells >= max(_LEAST_SHARE, ready):
-                best_day = day.id if self._prices.of(own.crop, day, True) else None
+            if sells >= LEAST_SHARE and sells * price > sold_for:
+                sold_for, best_day = sells * price, day.id
         if planned is not None and planned != self._days[0].id:
             best_day = planned
         return best, best_day
