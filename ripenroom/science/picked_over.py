@@ -22,7 +22,7 @@ leans on the rate.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.learning.farm import SPREAD_SD
@@ -40,6 +40,12 @@ _SPREADS = np.sqrt(3.0) * np.array([-1.0, 0.0, 1.0])
 _SPREAD_WEIGHTS = np.array([1.0, 4.0, 1.0]) / 6.0
 """Levels of how much more the fruit differ than was thought, and their weights (Gauss-Hermite)."""
 
+_RIPENS_SD = 1.0
+"""Sd of the log odds that fruit can ripen: one pick of the same feel has three times the odds of
+another (an estimate). Where hardly any fruit stays firm, more can ripen than was thought."""
+
+_RIPENS = np.linspace(-3.0, 4.0, 15)
+
 _PARTS = 8
 """Bands that a cut distribution is told by: fruit ready on a day are then off by 0.01 at most."""
 
@@ -54,7 +60,8 @@ class Believed:
     ``mean`` is the mean age of those that can ripen at the usual rate, with the sd of what is
     doubted about it at any rate. Not knowing the rate makes fruit older by ``lean * r``, ``r`` of
     sd ``rate_sd``. ``bands`` (of one batch) say how fruit differ, in units of ``fruit_sd``;
-    ``ripens`` is the share of all fruit that can.
+    ``ripens`` is the share of all fruit that can; after a picking over ``ripens_of_all`` is what
+    its counts make of that share before it.
     """
 
     mean: float
@@ -64,6 +71,7 @@ class Believed:
     bands: Bands
     rate_sd: float = 0.0
     lean: float = 1.0
+    ripens_of_all: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +106,8 @@ class _Cut:
     """The batch on a grid: seeming mean ages ``u`` at each spread (first axis), offsets ``o``."""
 
     def __init__(self, before: Believed, picking: PickingOver) -> None:
-        self._picking, self._ripens = picking, before.ripens
+        self._picking = picking
+        self._ripens = expit(logit(np.clip(before.ripens, 1e-9, 1.0 - 1e-9)) + _RIPENS_SD * _RIPENS)
         hand2, doubt2 = picking.judgement_sd**2, before.doubt_sd**2
         by_rate = before.lean * before.rate_sd
         wide2 = hand2 + doubt2 + by_rate**2 + _SMALLEST_SD**2
@@ -124,9 +133,13 @@ class _Cut:
         self._soft = np.minimum(ndtr((age - picking.fit_to) / each), 1.0 - self._firm)
         self._seen_firm = self._firm @ self._share
         prior = np.log(np.repeat(_SPREAD_WEIGHTS, _GRID.size)) - 0.5 * self._z**2
-        weight = prior + self._log_likelihood()
+        weight = prior[:, None] - 0.5 * _RIPENS**2 + self._log_likelihood()
         weight = np.exp(weight - weight.max())
-        self._weight = weight / weight.sum()
+        weight /= weight.sum()
+        self._weight = weight.sum(axis=1)
+        # How likely each share that can ripen is, given the seeming age.
+        self._odds = weight / np.maximum(self._weight[:, None], _LEAST)
+        self._ripens_of_all = float(weight.sum(axis=0) @ self._ripens)
         self._rate_sd = before.rate_sd
         self._mean = before.mean + (doubt2 + by_rate**2) / wide2 * (seems - before.mean)
         self._doubt2 = (doubt2 + by_rate**2) * hand2 / wide2
@@ -138,7 +151,7 @@ class _Cut:
     def _log_likelihood(self) -> Floats:
         """Of the counts. Fruit seems too soft also where its ripe life is over, so of what was not
         firm only the sum tells of age."""
-        share = self._ripens * self._seen_firm + 1.0 - self._ripens
+        share = self._ripens * self._seen_firm[:, None] + 1.0 - self._ripens
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / 2.0
         picking = self._picking
         ripe = picking.taken + picking.soft + picking.gone
@@ -155,17 +168,21 @@ class _Cut:
         Of firm fruit the part that can never ripen is larger than of all.
         """
         picking, ripens = self._picking, self._ripens
-        seen = np.maximum(self._seen_firm, _LEAST)
-        firm = picking.firm * ripens * seen / (ripens * seen + 1.0 - ripens)
+        seen = np.maximum(self._seen_firm, _LEAST)[:, None]
+        firm = picking.firm * self._mean_of(ripens * seen / (ripens * seen + 1.0 - ripens))
         soft = self._soft * self._share
         of_soft = soft / np.maximum(soft.sum(axis=1, keepdims=True), _LEAST)
         able = (
-            picking.untouched * ripens * self._share
-            + (firm / seen)[:, None] * self._firm * self._share
+            picking.untouched * self._mean_of(ripens)[:, None] * self._share
+            + firm[:, None] / seen * self._firm * self._share
             + picking.soft * of_soft
         )
         fruit = picking.untouched + picking.firm + picking.soft
         return self._told(able, able.sum(axis=1), np.full(self._z.size, max(fruit, _LEAST)))
+
+    def _mean_of(self, of_ripens: Floats) -> Floats:
+        """A mean over what share can ripen, for every seeming age."""
+        return np.asarray((self._odds * of_ripens).sum(axis=1))
 
     def _told(self, of_offset: Floats, able: Floats, fruit: Floats) -> Believed:
         """The belief in fruit of so much weight at each offset, for every seeming age."""
@@ -173,13 +190,16 @@ class _Cut:
         # Where no fruit would be found there, the likelihood lets next to nothing stand.
         of_offset = np.where(total > _LEAST, of_offset / np.maximum(total, _LEAST), self._share)
         middle = (of_offset * self._offset).sum(axis=1)
-        mean, weight = self._mean + middle, self._weight
+        # Of each fruit that can ripen as much is believed as of any other.
+        weight = self._weight * able
+        weight = weight / max(float(weight.sum()), _LEAST)
+        mean = self._mean + middle
         whole_mean, rate = float(weight @ mean), float(weight @ self._rate)
         doubt2 = self._doubt2 + float(weight @ np.square(mean - whole_mean))
         rate2 = self._rate2 + float(weight @ np.square(self._rate - rate))
         together = self._age_rate + float(weight @ ((mean - whole_mean) * (self._rate - rate)))
         lean = min(max(together / rate2, 0.0), 1.0) if rate2 > _LEAST else 0.0
-        off, sd = self._parts(of_offset, middle)
+        off, sd = self._parts(of_offset, middle, weight)
         fruit_sd = max(float(np.sqrt(np.mean(off**2 + sd**2))), _SMALLEST_SD)
         even = np.full((1, _PARTS), 1.0 / _PARTS)
         sds = np.maximum(sd / fruit_sd, _SMALLEST_SD)
@@ -189,13 +209,14 @@ class _Cut:
                 np.sqrt(max(doubt2 - lean * (2.0 * together - lean * rate2), _SMALLEST_SD**2))
             ),
             fruit_sd=fruit_sd,
-            ripens=float(np.clip(weight @ (able / fruit), 0.0, 1.0)),
+            ripens=float(np.clip(self._weight @ (able / fruit), 0.0, 1.0)),
             bands=Bands.of_parts(even, (off / fruit_sd)[None, :], sds[None, :]),
             rate_sd=self._rate_sd,
             lean=lean,
+            ripens_of_all=self._ripens_of_all,
         )
 
-    def _parts(self, of_offset: Floats, middle: Floats) -> tuple[Floats, Floats]:
+    def _parts(self, of_offset: Floats, middle: Floats, weight: Floats) -> tuple[Floats, Floats]:
         """Means, from the fruit's own mean, and sds of equal parts from young to old fruit."""
         upto = np.cumsum(of_offset, axis=1)
         off, sd = np.empty(_PARTS), np.empty(_PARTS)
@@ -205,6 +226,6 @@ class _Cut:
             inside /= np.maximum(inside.sum(axis=1, keepdims=True), _LEAST)
             mean = (inside * self._offset).sum(axis=1)
             variance = (inside * np.square(self._offset)).sum(axis=1) - mean**2
-            off[part] = self._weight @ (mean - middle)
-            sd[part] = np.sqrt(max(float(self._weight @ variance), 0.0))
+            off[part] = weight @ (mean - middle)
+            sd[part] = np.sqrt(max(float(weight @ variance), 0.0))
         return off, sd

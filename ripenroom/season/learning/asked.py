@@ -18,7 +18,7 @@ from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
-from ripenroom.season.learning.picked_over import Begins, Known, with_picked_over
+from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
 from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
@@ -132,7 +132,7 @@ def asked(
         replace(
             travel.batches.of(own_line),
             fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
-            ripens=ripens[harvest],
+            ripens=ripens_in(checks, ripens, harvest, sorted_out, number),
         ),
         before.laid if before is not None else None,
     )

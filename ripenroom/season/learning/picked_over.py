@@ -11,6 +11,7 @@ import numpy as np
 
 from ripenroom.records.check import Check
 from ripenroom.science.batches import Batches
+from ripenroom.science.clock import Indices
 from ripenroom.science.learning.farm import Farm, Harvests
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
@@ -101,6 +102,24 @@ def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) ->
     key = numbers, tables, picking, taken
     known.now[key] = known.before.get(key) or after(before, picking, taken)
     return known.now[key]
+
+
+def ripens_in(
+    checks: Sequence[Check],
+    of_harvest: Floats,
+    harvest: Indices,
+    asked: "Sequence[Believed | None]",
+    number: Mapping[Population, int],
+) -> Floats:
+    """The share that can ripen of the fruit that each check looked at: as its harvest has it, or
+    as the counts of a picking over make it."""
+    ripens = of_harvest[harvest].copy()
+    for n, check in enumerate(checks):
+        for way in (Way.LEFT, Way.TAKEN):
+            came = asked[number[key]] if (key := Population(check.id, way)) in number else None
+            if came is not None:
+                ripens[n] = came.ripens_of_all
+    return ripens
 
 
 def picking_over(check: Check, crop: CropConstants) -> PickingOver:

@@ -10,6 +10,7 @@ from datetime import timedelta
 
 import numpy as np
 import pytest
+from scipy.special import expit, logit
 
 from ripenroom.records.check import Check
 from ripenroom.science.softening import Floats
@@ -28,8 +29,9 @@ FRUIT, FARMS = 40, 60_000
 DAYS = 4.0
 WITHIN = 1
 DAY = "market 0.0"
-SPREAD_SD = 0.3
-"""How much more fruit of a cultivar may differ than usual, as the program has it."""
+SPREAD_SD, RIPENS_SD = 0.3, 1.0
+"""How much more fruit of a cultivar may differ than usual, and how far the odds are off that it
+ripens, as the program has them (sds of logs)."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,8 @@ def drawn(season: LivingSeason, firm: int, opened: int) -> Truth:
     bands = own.ages
     which = draw.choice(bands.part.shape[1], (FARMS, FRUIT), p=bands.part[n] / bands.part[n].sum())
     age = mean + spread * draw.normal(bands.off_sds[n][which], bands.sds[n][which])
-    able = draw.random((FARMS, FRUIT)) < own.ripens[n]
+    odds = logit(own.ripens[n]) + RIPENS_SD * draw.standard_normal((FARMS, 1))
+    able = draw.random((FARMS, FRUIT)) < expit(odds)
     per_day = own.rate_per_day[n] * np.exp(draw.normal(0.0, own.rate_sd[n], (FARMS, 1)))
     fit_from, hand_sd = fit_from_age(crop, float(WITHIN))
     seems = age + per_day * DAYS + draw.normal(0.0, hand_sd, (FARMS, 1))
