@@ -66,9 +66,9 @@ def test_what_stays_gets_ready_as_fruit_drawn_one_by_one(
             true_left = (ready & kept).sum() / kept.sum()
             true_taken = (ready & off).sum() / off.sum()
             # Each farm has one mean and one hand: the simulation errs by 0.01 or so.
-            off = later if gained else at_once
-            off.append(abs(ready_share(left, gained, 1.6) - true_left))
-            off.append(abs(ready_share(gone, gained, 1.6) - true_taken))
+            errors = later if gained else at_once
+            errors.append(abs(ready_share(left, gained, 1.6) - true_left))
+            errors.append(abs(ready_share(gone, gained, 1.6) - true_taken))
     assert max(later) < 0.03
     assert max(at_once) < 0.05
 

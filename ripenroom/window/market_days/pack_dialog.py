@@ -129,9 +129,10 @@ class PackDialog(FormDialog):
         for number, line in enumerate(crop.take, start=1):
             own.append(self._add_row(line, number, box))
         if crop.open_next:
-            box.addWidget(
-                WrappedLabel(self.tr("If too few feel ready, open next, in this order:"), self)
-            )
+            order = self.tr("If too few feel ready, open next, in this order:")
+            if not crop.take:
+                order = self.tr("Nothing is planned for it. Open in this order:")
+            box.addWidget(WrappedLabel(order, self))
         for number, line in enumerate(crop.open_next, start=len(own) + 1):
             own.append(self._add_row(line, number, box))
         for row in own:

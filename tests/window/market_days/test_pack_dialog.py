@@ -15,7 +15,6 @@ from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.deeds import DeedKind
 from ripenroom.window.today.page import TodayPage
-from tests.window.planned import planned
 
 
 def next_day(session: Session) -> MarketDay:
@@ -26,7 +25,6 @@ def next_day(session: Session) -> MarketDay:
 
 @pytest.fixture
 def form(qtbot: QtBot, session: Session) -> PackDialog:
-    planned(qtbot, session)
     dialog = PackDialog(session, next_day(session).id)
     qtbot.addWidget(dialog)
     dialog.show()
@@ -53,7 +51,7 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     [crop] = [crop for crop in form.packing.crops if crop.crop == "pawpaw"]
     said = texts(form)
     assert f"Pawpaw: bring {crop.bring} that feel ready. {crop.wanted} are wanted" in said
-    assert "If too few feel ready, open next, in this order:" in said
+    assert "Nothing is planned for it. Open in this order:" in said
     assert "Leave at home: " in said
     rows = pawpaws(form)
     assert [row.line for row in rows] == [*crop.take, *crop.open_next]
@@ -62,6 +60,21 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     ready = first.line.ready
     assert first.ready.text() == f"{ready.mid:.0f} ({ready.low:.0f}–{ready.high:.0f})"
     assert f"0 packed, {crop.bring} to go. Next: open {first.batch.code}." in said
+
+
+def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
+    day = next_day(session)
+    plan = session.season.plan()
+    session.plans.plan = plan
+    dialog = PackDialog(session, day.id)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    [crop] = [crop for crop in dialog.packing.crops if crop.crop == "pawpaw"]
+    mine = {line.batch_id for line in plan.lines if line.market_day_id == day.id}
+    assert crop.take
+    assert {line.batch_id for line in crop.take} <= mine
+    assert pawpaws(dialog)[0].line == crop.take[0]
+    assert "If too few feel ready, open next, in this order:" in texts(dialog)
 
 
 def test_it_is_filled_in_by_keyboard_along_the_lines(form: PackDialog, session: Session) -> None:
@@ -151,7 +164,6 @@ def test_every_number_has_a_name(form: PackDialog) -> None:
 
 
 def test_the_page_opens_it_by_button_and_by_key(qtbot: QtBot, session: Session) -> None:
-    planned(qtbot, session)
     page = MarketDaysPage(session)
     qtbot.addWidget(page)
     page.refresh()
@@ -171,7 +183,6 @@ def test_the_page_opens_it_by_button_and_by_key(qtbot: QtBot, session: Session) 
 def test_the_line_of_today_opens_it(qtbot: QtBot, session: Session) -> None:
     day = next_day(session)
     session.season.read_as_on(day.starts_at.replace(hour=6))
-    planned(qtbot, session)
     page = TodayPage(session)
     qtbot.addWidget(page)
     page.refresh()
