@@ -40,11 +40,9 @@ _SPREADS = np.sqrt(3.0) * np.array([-1.0, 0.0, 1.0])
 _SPREAD_WEIGHTS = np.array([1.0, 4.0, 1.0]) / 6.0
 """Levels of how much more the fruit differ than was thought, and their weights (Gauss-Hermite)."""
 
-_RIPENS_SD = 1.0
-"""Sd of the log odds that fruit can ripen: one pick of the same feel has three times the odds of
-another (an estimate). Where hardly any fruit stays firm, more can ripen than was thought."""
-
-_RIPENS = np.linspace(-3.0, 4.0, 15)
+_RIPENS = np.linspace(-3.0, 3.5, 14)
+"""Levels of the log odds that fruit can ripen, in sds: where hardly any fruit stays firm, more can
+ripen than was thought."""
 
 _PARTS = 8
 """Bands that a cut distribution is told by: fruit ready on a day are then off by 0.01 at most."""
@@ -79,7 +77,8 @@ class PickingOver:
     """One picking over: of ``fruit`` that were there so many seemed ``firm``, were ``taken``, were
     too soft and stayed (``soft``), or are ``gone``; the others were not looked at.
 
-    ``fit_from`` and ``fit_to`` are the ages between which fruit is taken.
+    ``fit_from`` and ``fit_to`` are the ages between which fruit is taken, ``ripens_sd`` is the sd
+    of the log odds that a fruit of the batch can ripen.
     """
 
     fruit: float
@@ -90,6 +89,7 @@ class PickingOver:
     fit_from: float
     fit_to: float
     judgement_sd: float
+    ripens_sd: float = 1.0
 
     @property
     def untouched(self) -> float:
@@ -107,7 +107,9 @@ class _Cut:
 
     def __init__(self, before: Believed, picking: PickingOver) -> None:
         self._picking = picking
-        self._ripens = expit(logit(np.clip(before.ripens, 1e-9, 1.0 - 1e-9)) + _RIPENS_SD * _RIPENS)
+        self._ripens = expit(
+            logit(np.clip(before.ripens, 1e-9, 1.0 - 1e-9)) + picking.ripens_sd * _RIPENS
+        )
         hand2, doubt2 = picking.judgement_sd**2, before.doubt_sd**2
         by_rate = before.lean * before.rate_sd
         wide2 = hand2 + doubt2 + by_rate**2 + _SMALLEST_SD**2

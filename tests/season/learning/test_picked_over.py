@@ -18,6 +18,7 @@ from ripenroom.season.changes.packing import Squeezed, TooSoft
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.belief import AgeBelief
 from ripenroom.season.learning.fit import fit
+from ripenroom.season.learning.picked_over import ripens_sd
 from ripenroom.season.learning.populations import Populations, Way, fit_from_age
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
@@ -25,13 +26,12 @@ from ripenroom.season.projector import Projector
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, farm_records, market
 
-FRUIT, FARMS = 40, 60_000
+FRUIT, FARMS = 40, 200_000
 DAYS = 4.0
 WITHIN = 1
 DAY = "market 0.0"
-SPREAD_SD, RIPENS_SD = 0.3, 1.0
-"""How much more fruit of a cultivar may differ than usual, and how far the odds are off that it
-ripens, as the program has them (sds of logs)."""
+SPREAD_SD = 0.3
+"""How much more fruit of a cultivar may differ than usual, as the program has it (sd of a log)."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ def drawn(season: LivingSeason, firm: int, opened: int) -> Truth:
     bands = own.ages
     which = draw.choice(bands.part.shape[1], (FARMS, FRUIT), p=bands.part[n] / bands.part[n].sum())
     age = mean + spread * draw.normal(bands.off_sds[n][which], bands.sds[n][which])
-    odds = logit(own.ripens[n]) + RIPENS_SD * draw.standard_normal((FARMS, 1))
+    odds = logit(own.ripens[n]) + ripens_sd(crop) * draw.standard_normal((FARMS, 1))
     able = draw.random((FARMS, FRUIT)) < expit(odds)
     per_day = own.rate_per_day[n] * np.exp(draw.normal(0.0, own.rate_sd[n], (FARMS, 1)))
     fit_from, hand_sd = fit_from_age(crop, float(WITHIN))
@@ -88,7 +88,7 @@ def drawn(season: LivingSeason, firm: int, opened: int) -> Truth:
     seems += draw.normal(0.0, 0.4 * hand_sd, age.shape)
     seemed_firm = (np.arange(FRUIT) < opened) & (~able | (seems < fit_from))
     alike = seemed_firm.sum(axis=1) == firm
-    assert alike.sum() > 300
+    assert alike.sum() > 1_000
     looked_at = np.arange(FRUIT) < opened
     stayed = ~looked_at | seemed_firm
     taken = ~stayed & (seems < crop.too_soft_age)
