@@ -18,6 +18,7 @@ from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.help import texts
 from ripenroom.window.help.reader import Reader
 from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.market_days.pack_dialog import PackDialog
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
@@ -47,6 +48,13 @@ _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Wher
 Waiting = Callable[[Callable[[], bool]], None]
 
 
+def _next_day(session: Session) -> str:
+    """The next market day."""
+    days = session.season.book.market_days.values()
+    ahead = (day for day in days if day.starts_at > session.season.now())
+    return min(ahead, key=lambda day: day.starts_at).id
+
+
 def dialogs(
     session: Session, folder: Path, wait_for: Waiting, parent: QWidget
 ) -> Iterator[tuple[str, Callable[[], QWidget]]]:
@@ -74,6 +82,7 @@ def dialogs(
         reader.show_groups(texts.keyboard())
         return reader
 
+    yield "pack", lambda: PackDialog(session, _next_day(session), parent)
     yield "bring-in-table", bring_in
     yield "bring-in-log", log_in
     yield "logs", lambda: LogListDialog(session, fridge, parent)

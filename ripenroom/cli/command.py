@@ -15,6 +15,7 @@ from ripenroom.cli import (
     export,
     files,
     logs,
+    pack,
     plan,
     setpoints,
     today,
@@ -46,6 +47,11 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
     ),
     "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
     "checks": ("print which batches to squeeze today", checks.add_arguments, checks.run),
+    "pack": (
+        "print what to pack for a market day, or write down what was squeezed and packed",
+        pack.add_arguments,
+        pack.run,
+    ),
     "setpoints": (
         "print what cold and ripening rooms are best set to",
         setpoints.add_arguments,

@@ -48,8 +48,24 @@ def change_check(
         note=check.note,
         answered=answered,
     )
+    if old.picks_over and (old.feel_counts, old.at, old.batch_id) != (
+        check.feel_counts,
+        check.at,
+        check.batch_id,
+    ):
+        raise Refusal(
+            "feel_counts",
+            "{code} was picked over then for a market day, and fruit was packed. Undo that packing "
+            "and write it down again.",
+            code=book.batches[old.batch_id].code,
+        )
     batch = require_check(book, crops, entry, now)
-    mended = replace(_as_check(entry, check.id), counted=check.counted)
+    mended = replace(
+        _as_check(entry, check.id),
+        counted=check.counted,
+        eat_within_days=old.eat_within_days,
+        picked_from=old.picked_from,
+    )
     return NamedChange(f"change of a check of {batch.code}", (mended,))
 
 

@@ -2,24 +2,34 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes import ahead, carrying, pins, settling, splitting
+from ripenroom.season.changes import ahead, carrying, packing, pins, settling, splitting
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
     from ripenroom.season.plans.evenings import Clearing
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.packing import PackingList
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+
+
+class Planning(Acting, Protocol):
+    """A season that plans with what its checks taught."""
+
+    @property
+    def learned(self) -> "Learned | None":
+        """What checks taught, as taken in last."""
 
 
 class PlanCommands:
     """Commands of a living season; each is one action that can be undone."""
 
-    def __init__(self, season: Acting) -> None:
+    def __init__(self, season: Planning) -> None:
         self._season = season
 
     # Decided already
@@ -40,6 +50,37 @@ class PlanCommands:
         packed, change = pins.pack(season.book, season.crops, line, when, season.now())
         season.act(change)
         return packed
+
+    def pack_squeezed(
+        self,
+        market_day_id: str,
+        squeezed: Sequence[packing.Squeezed],
+        at: datetime,
+        too_soft: packing.TooSoft = packing.TooSoft.THROWN,
+    ) -> None:
+        """What was squeezed and taken for a market day, in one action: checks of the batches that
+        were opened, what was taken packed as batches of their own, what was too soft gone."""
+        season, when = self._season, at.replace(microsecond=0)
+        season.act(
+            packing.pack_squeezed(
+                season.book, season.crops, market_day_id, squeezed, when, too_soft, season.now()
+            )
+        )
+
+    def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
+        """What to take to a market day, what to open next and what to leave, as on now."""
+        from ripenroom.season.plans.packing import packing_list
+
+        season = self._season
+        return packing_list(
+            season.book,
+            season.crops,
+            season.zone,
+            season.now(),
+            market_day_id,
+            plan,
+            season.learned,
+        )
 
     def unpack(self, pin_id: str) -> None:
         """Crates do not stand packed after all; they stay pinned to their market day."""

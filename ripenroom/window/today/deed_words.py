@@ -119,7 +119,9 @@ def _pack(deed: Deed, session: Session) -> Item:
         ),
         begun(
             QCoreApplication.translate(
-                "Today", "{where}; {market} begins {day} at {time}; {share} ready then"
+                "Today",
+                "{where}; {market} begins {day} at {time}; {share} ready then; choose this line to "
+                "squeeze and count",
             ).format(
                 where=where,
                 market=day.name,
@@ -128,7 +130,7 @@ def _pack(deed: Deed, session: Session) -> Item:
                 share=share,
             )
         ),
-        f"batch:{line.batch_id}",
+        f"pack:{day.id}",
     )
 
 

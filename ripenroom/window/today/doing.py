@@ -84,6 +84,12 @@ class Doing:
 
         ask(SettleDialog(self._session, market_day_id, self._widget))
 
+    def open_packing(self, market_day_id: str) -> None:
+        """Open the form that says what to pack, and asks what was squeezed of it."""
+        from ripenroom.window.market_days.pack_dialog import PackDialog
+
+        ask(PackDialog(self._session, market_day_id, self._widget))
+
     def _do(self, deed: Deed, line: "PlannedLine") -> None:
         plans, now = self._session.season.plans, self._session.season.now().astimezone(UTC)
         if deed.kind is DeedKind.PACK:

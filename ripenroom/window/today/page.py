@@ -42,6 +42,9 @@ _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
 _WIDEST_EM = 120
 
+_ASKED = (DeedKind.CHECK, DeedKind.SETTLE, DeedKind.PACK)
+"""Deeds whose lines lead to a form."""
+
 _PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
 
 
@@ -215,7 +218,7 @@ class TodayPage(Page):
         kind, _, record_id = link.partition(":")
         if kind == "batch":
             self.openBatch.emit(record_id)
-        elif kind in (DeedKind.CHECK, DeedKind.SETTLE) and self.session.season.read_only_because:
+        elif kind in _ASKED and self.session.season.read_only_because:
             self.session.say(self.session.season.read_only_because)
         elif kind == DeedKind.CHECK:
             self._doing.open_check(record_id)
@@ -223,6 +226,8 @@ class TodayPage(Page):
             self._doing.open_settling(record_id)
         elif kind == "expected":
             ask(ExpectedPicksDialog(self.session, self))
+        elif kind == DeedKind.PACK:
+            self._doing.open_packing(record_id)
         elif kind in _PAGE_OF:
             self.goTo.emit(_PAGE_OF[kind], record_id or None)
 
