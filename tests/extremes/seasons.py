@@ -108,9 +108,7 @@ def _batch(
     place = rng.choice(places)
     for n in range(moves):
         moved_at = (at + n * step).replace(microsecond=0)
-        yield Move(
-            id=f"move {number} {n}", batch_id=batch.id, at=moved_at, place_id=place
-        )
+        yield Move(id=f"move {number} {n}", batch_id=batch.id, at=moved_at, place_id=place)
         place = rng.choice([other for other in places if other != place])
 
 

@@ -81,7 +81,8 @@ class Foresight:
         self._projector = projector
         self._book = book
         self._now = now
-        self._lines = lines
+        # The stays so far are the same for all journeys of a batch.
+        self._lines, self._histories = projector.with_histories(lines, book)
         self._lock = threading.Lock()
         gated = any(
             projector.constants[lines.kinds[kind]].gate.shut for kind in set(lines.kind.tolist())
@@ -122,7 +123,9 @@ class Foresight:
             lines = along.of(np.arange(block.start, block.stop))
             # The projector keeps what it made last, and threads would take it from each other.
             with self._lock:
-                outlook = self._projector.outlook_along(lines, self._book, self._now)
+                outlook = self._projector.outlook_along(
+                    lines, self._book, self._now, self._histories
+                )
             answers.append(job(outlook))
         return joined(answers)
 

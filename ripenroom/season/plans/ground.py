@@ -174,6 +174,7 @@ def unpinned(
         cleared_h=np.where(closes_h <= soon_h, np.inf, closes_h),
         want_of=served,
         second_of=second_of,
+        price=asked.wants.price,
         start_h=start_h,
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
@@ -183,7 +184,7 @@ def unpinned(
     )
     foresight = Foresight(projector, book, now, lines)
     later = Later(foresight, lines.stays, choices.destinations, max(last_h, soon_h))
-    ways, prospects = find(
+    found = find(
         choices,
         Views(
             foresight.looking_at(Sales.at_markets(days)),
@@ -202,10 +203,18 @@ def unpinned(
     return Ground(
         with_handling(
             Problem(
-                crates, left / crates, asked.wants, ways, room, later_price, WAITING, to_hours(now)
+                crates,
+                left / crates,
+                asked.wants,
+                found.ways,
+                room,
+                later_price,
+                WAITING,
+                to_hours(now),
+                found.left_out,
             )
         ),
-        prospects,
+        found.prospects,
         lines,
         expected,
         closes_h,
