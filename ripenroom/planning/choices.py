@@ -15,6 +15,10 @@ LEAST_SHARE = 0.2
 """Crates with a smaller saleable share are more trouble to sort at a stall than they bring."""
 
 
+class CalledOff(Exception):  # noqa: N818 - somebody wanted it
+    """Looking at what can be done was ended before there was anything to choose from."""
+
+
 @dataclass(frozen=True, slots=True)
 class Journeys:
     """Hypothetical journeys: of which batch, and moved when (h; nan: not at all) to which place.

@@ -44,12 +44,12 @@ def fifty_moves() -> Book:
     return three_moves(_MOVES_OF_ONE)
 
 
-def one_stay() -> Book:
-    """2,000 batches that stay where they were picked, and 40 market days."""
+def one_stay(batches: int = 2_000) -> Book:
+    """So many batches that stay where they were picked, and 40 market days."""
     rng = random.Random(2)
     places = [f"place {n}" for n in range(len(_PLACES))]
     records: list[Record] = [*_places(len(_PLACES), 0.0), *_market_days(rng, 40)]
-    for number in range(2_000):
+    for number in range(batches):
         records += _batch(rng, number, places, 1)
     return Book(season_record()).with_changes(records)
 

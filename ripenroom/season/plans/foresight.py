@@ -8,6 +8,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.itineraries import Journeys, Look
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
@@ -75,9 +76,20 @@ class Sales:
 
 
 class Foresight:
-    """Looks at journeys of ``lines`` as on ``now``; several threads may look."""
+    """Looks at journeys of ``lines`` as on ``now``; several threads may look.
 
-    def __init__(self, projector: Projector, book: Book, now: datetime, lines: Lines) -> None:
+    Once ``cancel`` is set, each look raises :class:`~ripenroom.planning.choices.CalledOff`.
+    """
+
+    def __init__(
+        self,
+        projector: Projector,
+        book: Book,
+        now: datetime,
+        lines: Lines,
+        cancel: threading.Event | None = None,
+    ) -> None:
+        self._cancel = cancel
         self._projector = projector
         self._book = book
         self._now = now
@@ -105,6 +117,10 @@ class Foresight:
 
         return look
 
+    def look_on(self) -> None:
+        """From now on nothing calls a look off."""
+        self._cancel = None
+
     def closes_h(self, journeys: Journeys) -> Floats:
         """When fruit on journeys is past (h); inf if never."""
 
@@ -120,6 +136,8 @@ class Foresight:
         cells = _PER_STAY * along.stays.counts() + sales
         answers = []
         for block in blocks_of(cells, CELLS):
+            if self._cancel is not None and self._cancel.is_set():
+                raise CalledOff
             lines = along.of(np.arange(block.start, block.stop))
             # The projector keeps what it made last, and threads would take it from each other.
             with self._lock:
