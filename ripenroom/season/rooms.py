@@ -9,6 +9,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import datetime, time
 from functools import lru_cache
+from itertools import accumulate
 from typing import Protocol
 from zoneinfo import ZoneInfo
 
@@ -131,7 +132,9 @@ def _schedule(
 
 
 _TRAIL = 200
-"""Clocks that are kept after their use, so that dragging back and forth runs none again."""
+_TRAIL_KNOTS = 100_000
+"""Clocks that are kept after their use, so that dragging back and forth runs none again: so many at
+most, and with so many knots together."""
 
 
 ClockSet = Mapping[str, Clock]
@@ -168,7 +171,10 @@ class ClockRoom:
     def _keep(self, in_use: dict[tuple[HasAir, CropKind, float, float], ClockSet]) -> None:
         """Keep what is in use, and of the trail that a dragged set point leaves the latest."""
         trail = [(key, clocks) for key, clocks in self._kept.items() if key not in in_use]
-        self._kept = dict(trail[-_TRAIL:]) | in_use
+        latest = trail[::-1][:_TRAIL]
+        knots = accumulate(next(iter(clocks.values())).hours.size for _, clocks in latest)
+        few = sum(1 for together in knots if together <= _TRAIL_KNOTS)
+        self._kept = dict(latest[:few][::-1]) | in_use
 
 
 def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
