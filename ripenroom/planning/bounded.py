@@ -79,9 +79,9 @@ def kept(
         return np.arange(batch.size), None
     turn = _rank(-share, batch, want)
     worth = _rank(-share * price[want], batch, turn)
-    spread = _rank((_GOLDEN * (want + batch)) % 1.0, batch, turn)
+    spread = _rank(np.asarray(_GOLDEN * (want + batch) % 1.0, float), batch, turn)
     in_turn = np.minimum(2 * worth, 2 * spread + 1)
-    rank = _rank(in_turn + 0.0, batch, np.zeros_like(turn), turn)
+    rank = _rank(in_turn.astype(float), batch, np.zeros_like(turn), turn)
     some = rank < most
     out = np.flatnonzero(~some)
     pair, which = np.unique(batch[out] * (price.size + 1) + want[out], return_inverse=True)

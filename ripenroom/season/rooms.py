@@ -136,6 +136,10 @@ _TRAIL_KNOTS = 100_000
 """Clocks that are kept after their use, so that dragging back and forth runs none again: so many at
 most, and with so many knots together."""
 
+_MOST_KNOTS = 400_000
+"""Clocks in use with more knots than these together are run again when they are asked for next:
+each knot takes up 150 bytes, and those of a dozen places whose air swings are half as many."""
+
 
 ClockSet = Mapping[str, Clock]
 """The clocks that run for one kind in one place, by the name of their process."""
@@ -170,11 +174,18 @@ class ClockRoom:
 
     def _keep(self, in_use: dict[tuple[HasAir, CropKind, float, float], ClockSet]) -> None:
         """Keep what is in use, and of the trail that a dragged set point leaves the latest."""
+        if sum(map(_knots, in_use.values())) > _MOST_KNOTS:
+            self._kept = {}
+            return
         trail = [(key, clocks) for key, clocks in self._kept.items() if key not in in_use]
         latest = trail[::-1][:_TRAIL]
-        knots = accumulate(next(iter(clocks.values())).hours.size for _, clocks in latest)
-        few = sum(1 for together in knots if together <= _TRAIL_KNOTS)
+        together = accumulate(_knots(clocks) for _, clocks in latest)
+        few = sum(1 for knots in together if knots <= _TRAIL_KNOTS)
         self._kept = dict(latest[:few][::-1]) | in_use
+
+
+def _knots(clocks: ClockSet) -> int:
+    return next(iter(clocks.values())).hours.size
 
 
 def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:

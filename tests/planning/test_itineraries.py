@@ -94,14 +94,14 @@ def chosen(ways: Itineraries, batch: int, want: int) -> dict[int, float]:
 def test_the_best_evenings_for_each_market_are_found() -> None:
     found = find(choices(), ripening_at(two_days_before))
     ways, expected = found.ways, found.prospects
-    found = chosen(ways, 0, 4)
-    assert -1 in found
-    pulls = sorted(pull for pull in found if pull >= 0)
+    shares = chosen(ways, 0, 4)
+    assert -1 in shares
+    pulls = sorted(pull for pull in shares if pull >= 0)
     assert len(pulls) == BEST_PULLS
     all_shares = two_days_before(EVENING_H, np.full(EVENING_H.size, 140.0))
     best = np.sort(np.argsort(-all_shares)[:BEST_PULLS]).tolist()
     assert pulls == best
-    assert [found[pull] for pull in pulls] == pytest.approx(all_shares[best])
+    assert [shares[pull] for pull in pulls] == pytest.approx(all_shares[best])
     assert expected is not None
     sells = ways.want != NO_WANT
     assert expected.expected()[:, 0] == pytest.approx(ways.share[sells])

@@ -189,7 +189,13 @@ def unpinned(
         hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
     foresight = Foresight(projector, book, now, lines, cancel)
-    later = Later(foresight, lines.stays, choices.destinations, max(last_h, soon_h))
+    later = Later(
+        foresight,
+        lines.stays,
+        choices.destinations,
+        choices.place_c[choices.destinations],
+        max(last_h, soon_h),
+    )
     found = find(
         choices,
         Views(
