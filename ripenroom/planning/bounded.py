@@ -18,7 +18,7 @@ MOST_JOURNEYS = 120_000
 MOST_PLACES = 16
 """Places that each batch may be moved to: of many that are alike, others for each batch."""
 
-_IN_A_ROW = 8
+IN_A_ROW = 8
 """So many batches in a row have the same of these places, so that fewer clocks run at a time."""
 
 EVERY_EVENING = 8
@@ -54,7 +54,7 @@ def places_for(batch: Indices, place_c: Floats) -> Indices:
     order = np.argsort(place_c, kind="stable")
     edges = np.arange(MOST_PLACES + 1) * place_c.size // MOST_PLACES
     sizes = np.diff(edges)
-    return np.asarray(order[edges[:-1] + (batch // _IN_A_ROW)[:, None] % sizes])
+    return np.asarray(order[edges[:-1] + (batch // IN_A_ROW)[:, None] % sizes])
 
 
 def looked_at(wait: Indices, journeys: int) -> np.ndarray:

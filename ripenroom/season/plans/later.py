@@ -6,7 +6,7 @@ be emptied for it. Such fruit counts for less than what is sold, and is never to
 
 import numpy as np
 
-from ripenroom.planning.bounded import places_for
+from ripenroom.planning.bounded import IN_A_ROW, MOST_PLACES, places_for
 from ripenroom.planning.choices import Journeys
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
@@ -62,6 +62,9 @@ class Later:
         to = self._destinations[places_for(batch, self._place_c)]
         to = np.column_stack([to, np.full(batch.size, -1)])
         step = max(1, _JOURNEYS // to.shape[1])
+        if self._destinations.size > MOST_PLACES:
+            # The clocks of all places at a time would fill the memory.
+            step = 2 * IN_A_ROW
         best = np.zeros(batch.size)
         for first in range(0, batch.size, step):
             some = slice(first, first + step)
