@@ -27,7 +27,7 @@ EVERY_EVENING = 8
 FEW_EVENINGS = 5
 """... and of those after them every second to fifth where there are too many journeys."""
 
-MOST_WAYS = 72_000
+MOST_WAYS = 100_000
 FEWEST_WAYS = 24
 """Itineraries that sell something: so many altogether, but no fewer for each batch. The linear
 programme of so many is solved within 150 MB."""
