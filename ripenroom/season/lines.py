@@ -145,6 +145,12 @@ def _taken(removals: Iterable[Removal], line_of: Mapping[str, int]) -> Taken:
     )
 
 
+def with_stays(lines: Lines, stays: Stays) -> Lines:
+    """The lines on other stays."""
+    rooms, room_of_stay = _rooms(stays, lines.kind)
+    return replace(lines, stays=stays, rooms=rooms, room_of_stay=room_of_stay)
+
+
 def _rooms(stays: Stays, kind: Indices) -> tuple[tuple[tuple[int, int], ...], Indices]:
     kinds = int(kind.max(initial=0)) + 1
     pair = stays.place * kinds + kind[:, None]

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.shadow import shadows
 from ripenroom.records.book import Book
@@ -75,7 +76,10 @@ def check_next(
     """
     asking = Asking(crops, now, zone, learned)
     # What a check tells is of use to the plan as it will be made.
-    laid = (asking.ground(book) if laid is None else laid).with_waiting(WAITING)
+    try:
+        laid = (asking.ground(book, cancel) if laid is None else laid).with_waiting(WAITING)
+    except CalledOff:
+        return ()
     if laid.prospects is None:
         return ()
     projector = asking.projector()

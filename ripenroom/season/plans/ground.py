@@ -1,5 +1,6 @@
 """From a season's records to the problem that the planner solves."""
 
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
@@ -114,12 +115,13 @@ def ground(
     now: datetime,
     zone: ZoneInfo,
     learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
 ) -> Ground:
     """What can be decided as on ``now``: of fruit that is picked or expected, for market days
-    ahead, as the pins of the book leave it."""
+    ahead, as the pins of the book leave it. ``cancel`` is as in :func:`unpinned`."""
     from ripenroom.season.plans.pins import pinned
 
-    return pinned(unpinned(book, crops, now, zone, learned), list(book.pins.values()))
+    return pinned(unpinned(book, crops, now, zone, learned, cancel), list(book.pins.values()))
 
 
 def unpinned(
@@ -128,8 +130,12 @@ def unpinned(
     now: datetime,
     zone: ZoneInfo,
     learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
 ) -> Ground:
-    """What could be decided if nothing was pinned."""
+    """What could be decided if nothing was pinned.
+
+    Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
+    """
     projector = Projector(crops, zone, learned)
     likely = likely_picks(recorded, crops, now, zone)
     book, expected = with_expected(recorded, crops, now, zone, likely)
@@ -174,6 +180,7 @@ def unpinned(
         cleared_h=np.where(closes_h <= soon_h, np.inf, closes_h),
         want_of=served,
         second_of=second_of,
+        price=asked.wants.price,
         start_h=start_h,
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
@@ -181,9 +188,15 @@ def unpinned(
         place_c=place_c(book, lines.place_ids, zone, soon_h),
         hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
-    foresight = Foresight(projector, book, now, lines)
-    later = Later(foresight, lines.stays, choices.destinations, max(last_h, soon_h))
-    ways, prospects = find(
+    foresight = Foresight(projector, book, now, lines, cancel)
+    later = Later(
+        foresight,
+        lines.stays,
+        choices.destinations,
+        choices.place_c[choices.destinations],
+        max(last_h, soon_h),
+    )
+    found = find(
         choices,
         Views(
             foresight.looking_at(Sales.at_markets(days)),
@@ -192,6 +205,7 @@ def unpinned(
             later.shares,
         ),
     )
+    foresight.look_on()
     usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
     holds = capacity(book, lines.place_ids)
@@ -202,10 +216,18 @@ def unpinned(
     return Ground(
         with_handling(
             Problem(
-                crates, left / crates, asked.wants, ways, room, later_price, WAITING, to_hours(now)
+                crates,
+                left / crates,
+                asked.wants,
+                found.ways,
+                room,
+                later_price,
+                WAITING,
+                to_hours(now),
+                found.left_out,
             )
         ),
-        prospects,
+        found.prospects,
         lines,
         expected,
         closes_h,

@@ -120,8 +120,12 @@ def _with_their_wants(laid: Ground, pins: Sequence[Pin]) -> Ground:
     if not new_crops:
         return laid
     ways, wants = laid.problem.ways, laid.problem.wants
+
     # Second grade comes after all market days.
-    shifted = np.where(ways.want >= markets, ways.want + len(new_crops), ways.want)
+    def shifted(want: Indices) -> Indices:
+        return np.where(want >= markets, want + len(new_crops), want)
+
+    out = laid.problem.left_out
     start_h = [to_hours(days[day].starts_at) for day in day_of[markets:]]
     none = np.zeros(len(new_crops))
 
@@ -136,7 +140,12 @@ def _with_their_wants(laid: Ground, pins: Sequence[Pin]) -> Ground:
     )
     return replace(
         laid,
-        problem=replace(laid.problem, wants=more, ways=replace(ways, want=shifted)),
+        problem=replace(
+            laid.problem,
+            wants=more,
+            ways=replace(ways, want=shifted(ways.want)),
+            left_out=out and replace(out, want=shifted(out.want)),
+        ),
         days=tuple(days),
         day_of_want=np.array(day_of, dtype=np.intp),
         crop_of_want=(*crop_of[:markets], *new_crops, *crop_of[markets:]),

@@ -148,9 +148,9 @@ def test_a_little_more_waiting_makes_fruit_count_a_little_less() -> None:
     tonight_h, batch = np.array([to_hours(evening(0))]), np.zeros(1, np.intp)
     counted = np.array(
         [
-            Later(laid.foresight, laid.lines.stays, batch[:0], to_hours(NOW) + end_h).shares(
-                batch, tonight_h, room
-            )[0]
+            Later(
+                laid.foresight, laid.lines.stays, batch[:0], np.zeros(0), to_hours(NOW) + end_h
+            ).shares(batch, tonight_h, room)[0]
             for end_h in range(0, 24 * 6, 3)
         ]
     )
