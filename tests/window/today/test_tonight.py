@@ -18,7 +18,6 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage
 from ripenroom.window.today.stay_words import stay_item, stays_by_place
-from tests.window.planned import planned
 
 
 @pytest.fixture
@@ -30,6 +29,12 @@ def page(qtbot: QtBot, session: Session) -> TodayPage:
     made.activateWindow()
     qtbot.waitUntil(made.isActiveWindow)
     return made
+
+
+def planned(session: Session) -> Plan:
+    """The plan of the season, made here and now instead of beside the window."""
+    plan = session.plans.plan = session.season.plan()
+    return plan
 
 
 def left(line: PlannedLine, **given: Any) -> PlannedLine:
@@ -60,10 +65,10 @@ def show(page: TodayPage, *lines: PlannedLine) -> None:
     page.refresh()
 
 
-def two_rooms(qtbot: QtBot, page: TodayPage) -> tuple[PlannedLine, PlannedLine]:
+def two_rooms(page: TodayPage) -> tuple[PlannedLine, PlannedLine]:
     """Whole batches of two places, which hold nothing else and are full."""
     session = page.session
-    plan: Plan = planned(qtbot, session)
+    plan = planned(session)
     whole = [
         replace(line, crates=sum(x.crates for x in plan.lines if x.batch_id == line.batch_id))
         for line in {line.batch_id: line for line in plan.lines if line.batch_id}.values()
@@ -81,8 +86,8 @@ def headlines(page: TodayPage) -> list[str]:
     return [row.box.accessibleName() for row in page.sheet.rows]
 
 
-def test_what_is_cleared_comes_first_and_can_be_taken_back(qtbot: QtBot, page: TodayPage) -> None:
-    one, other = two_rooms(qtbot, page)
+def test_what_is_cleared_comes_first_and_can_be_taken_back(page: TodayPage) -> None:
+    one, other = two_rooms(page)
     season = page.session.season
     before = season.book
     show(page, to(one, other.from_place_id, page.session), left(other, to_place_id=None))
@@ -106,8 +111,8 @@ def test_what_is_cleared_comes_first_and_can_be_taken_back(qtbot: QtBot, page: T
     assert season.book == before
 
 
-def test_two_full_rooms_are_swapped_by_one_tick(qtbot: QtBot, page: TodayPage) -> None:
-    one, other = two_rooms(qtbot, page)
+def test_two_full_rooms_are_swapped_by_one_tick(page: TodayPage) -> None:
+    one, other = two_rooms(page)
     season = page.session.season
     before = season.book
     here, there = one.from_place_id, other.from_place_id
@@ -126,7 +131,8 @@ def test_two_full_rooms_are_swapped_by_one_tick(qtbot: QtBot, page: TodayPage) -
 
 
 def test_what_stays_is_folded_away_until_somebody_asks(qtbot: QtBot, page: TodayPage) -> None:
-    planned(qtbot, page.session)
+    planned(page.session)
+    page.refresh()
     stays = page.stays
     assert stays.isVisible()
     assert not stays.text.isVisible()
@@ -155,8 +161,9 @@ def test_without_a_plan_nothing_is_said_to_stay(page: TodayPage) -> None:
     assert not page.stays.isVisible()
 
 
-def test_nothing_of_a_long_list_is_cut_off(qtbot: QtBot, page: TodayPage) -> None:
-    planned(qtbot, page.session)
+def test_nothing_of_a_long_list_is_cut_off(page: TodayPage) -> None:
+    planned(page.session)
+    page.refresh()
     page.stays.button.click()
     for width in (1024, 640):
         page.resize(width, 700)
@@ -169,12 +176,21 @@ def test_nothing_of_a_long_list_is_cut_off(qtbot: QtBot, page: TodayPage) -> Non
 # Words
 
 
-def some_line(qtbot: QtBot, session: Session) -> PlannedLine:
-    return next(x for x in planned(qtbot, session).lines if x.batch_id and x.market_day_id)
+def some_line(session: Session) -> PlannedLine:
+    """A crate that waits for the next market day."""
+    book, now = session.season.book, session.season.now()
+    day = min(
+        (day for day in book.market_days.values() if day.starts_at > now),
+        key=lambda day: day.starts_at,
+    )
+    batch = next(b for b in book.batches.values() if session.season.place_of(b.id) is not None)
+    place = session.season.place_of(batch.id)
+    assert place is not None
+    return PlannedLine(batch.id, 1, place.id, None, place.id, day.id, 0.7, 900.0, 20.0)
 
 
-def test_clearing_says_why_just_these(qtbot: QtBot, session: Session) -> None:
-    line, now = left(some_line(qtbot, session)), session.season.now()
+def test_clearing_says_why_just_these(session: Session) -> None:
+    line, now = left(some_line(session)), session.season.now()
 
     def why(clearing: Clearing) -> str:
         deed = Deed(DeedKind.CLEAR, line.batch_id, line, clearing=clearing)
@@ -186,8 +202,8 @@ def test_clearing_says_why_just_these(qtbot: QtBot, session: Session) -> None:
     assert why(Clearing(line, 1, None)).startswith("No market day takes it, ")
 
 
-def test_a_circle_of_rooms_is_told_turn_by_turn(qtbot: QtBot, session: Session) -> None:
-    line = left(some_line(qtbot, session))
+def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
+    line = left(some_line(session))
     a, b, c = list(session.season.book.places)[:3]
     turns = tuple(
         to(replace(line, from_place_id=here), there, session)
@@ -200,8 +216,8 @@ def test_a_circle_of_rooms_is_told_turn_by_turn(qtbot: QtBot, session: Session) 
     assert all(f"from {x} to {y}" in said for x, y in pairwise(names))
 
 
-def test_a_move_without_room_says_so(qtbot: QtBot, session: Session) -> None:
-    line = some_line(qtbot, session)
+def test_a_move_without_room_says_so(session: Session) -> None:
+    line = some_line(session)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     moves = to(line, other, session)
     deed = Deed(DeedKind.MOVE, line.batch_id, moves, carrying=Carrying((moves,), room=False))
@@ -209,10 +225,8 @@ def test_a_move_without_room_says_so(qtbot: QtBot, session: Session) -> None:
 
 
 @pytest.mark.parametrize("reason", list(StayReason))
-def test_every_reason_to_stay_is_a_sentence(
-    qtbot: QtBot, session: Session, reason: StayReason
-) -> None:
-    line = some_line(qtbot, session)
+def test_every_reason_to_stay_is_a_sentence(session: Session, reason: StayReason) -> None:
+    line = some_line(session)
     until = session.season.now() + timedelta(days=3)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     if reason is StayReason.MOVES_LATER:
@@ -226,10 +240,8 @@ def test_every_reason_to_stay_is_a_sentence(
         assert not any(bad in item.reason for bad in ("None", "{", "  ", "nan"))
 
 
-def test_of_a_place_that_is_full_of_batches_the_rest_is_counted(
-    qtbot: QtBot, session: Session
-) -> None:
-    line = some_line(qtbot, session)
+def test_of_a_place_that_is_full_of_batches_the_rest_is_counted(session: Session) -> None:
+    line = some_line(session)
     stays = [Staying(line, 2, StayReason.KEPT)] * 100
     (group,) = stays_by_place(stays, session)
     assert group.title == session.season.book.places[line.from_place_id].name
