@@ -165,19 +165,26 @@ def _dates(
     if isinstance(ageing, GatedAgeing):
         own = ageing.behind
         reached = _days_to(ages, batches, way)[own]
-        early, late = (opened.when(reached) for opened in ageing.of(own).at_either_end())
-        middle, picked_h = middle_h[own], batches.picked_h[own, None]
-        comes = np.isfinite(middle)
-        sooner = np.maximum(_moved(middle, low[own], early, -1.0), picked_h)
-        low[own] = np.where(comes, sooner, low[own])
-        high[own] = np.where(comes, _moved(middle, high[own], late, 1.0), high[own])
+        opened_early, opened_late = ageing.of(own).at_either_end()
+        soonest, latest = np.hsplit(days[own], 2)
+        middle, comes = middle_h[own], np.isfinite(middle_h[own])
+        early = _moved(middle, low[own], opened_early.when(reached), opened_early.when(soonest))
+        late = _moved(middle, high[own], opened_late.when(reached), opened_late.when(latest))
+        low[own] = np.where(comes, np.maximum(early, batches.picked_h[own, None]), low[own])
+        high[own] = np.where(comes, late, high[own])
     return [DateRange(low[:, n], middle_h[:, n], high[:, n]) for n in range(ages.shape[1])]
 
 
-def _moved(middle_h: Floats, one_h: Floats, other_h: Floats, way: float) -> Floats:
-    """``middle_h`` moved as far as two independent doubts, each given as a date, reach together."""
+def _moved(middle_h: Floats, one_h: Floats, other_h: Floats, both_h: Floats) -> Floats:
+    """``middle_h`` moved as far as two independent doubts, each given as a date, reach together.
+
+    That is no further than ``both_h``, the date by the ends of both: where hardly any of a gate
+    opens, the middle may be months away and either doubt as long as that, which two of them are
+    not.
+    """
     at = np.where(np.isfinite(middle_h), middle_h, 0.0)
-    return np.asarray(at + way * np.hypot(one_h - at, other_h - at))
+    farthest = np.hypot(one_h - at, other_h - at)
+    return np.asarray(np.clip(both_h, at - farthest, at + farthest))
 
 
 def _best(

@@ -214,6 +214,24 @@ def test_doubt_about_the_gate_widens_the_ranges(open_season: Open) -> None:
     assert widths[1] == pytest.approx(np.hypot(widths[0], 4.0), abs=0.25)
 
 
+@pytest.mark.parametrize("cold_days", [14.0, 16.0, 18.0])
+def test_it_is_ready_no_sooner_than_with_the_least_need_and_the_fastest_speed(
+    open_season: Open, cold_days: float
+) -> None:
+    """Where hardly any of the cold was met the middle is months away, and fruit that may be ready
+    far sooner is not for that ready on the day of its pick."""
+    meanwhile = "meanwhile = { value = 0.04, low = 0, high = 0.15"
+    doubtful = WIDE.replace("meanwhile = { value = 0, low = 0, high = 0", meanwhile)
+    doubtful = doubtful.replace("low = 0.5, high = 0.72", "low = 0.3, high = 1.2")
+    need = "value = 30, low = 24, high = 36"
+    soonest = []
+    for days in ("value = 30, low = 15, high = 60", "value = 15, low = 15, high = 15"):
+        living = open_season(*PLACES, winter(doubtful.replace(need, days)), *hard(0.0))
+        moved(living, (20.0, cold_days))
+        soonest.append(float(living.projection().opens_h.low[0]) - PICKED_H)
+    assert soonest[0] > soonest[1] - 24.0 * CLOSE_D > 24.0 * cold_days
+
+
 RIPER = winter_but(
     "none_above_c = 15",
     "none_above_c = 15\n"
