@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from ripenroom.season.living import LivingSeason
+from ripenroom.window.background.work import Made, Snapshot, checks_from, made_from
 from ripenroom.window.errand import Errand, Progress, Result
-from ripenroom.window.planning.work import Made, Snapshot, checks_from, made_from
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.if_left import IfLeft
     from ripenroom.season.plans.planned import Plan, PlannedLine
     from ripenroom.season.plans.replanner import Replanner
-    from ripenroom.window.session import Session
 
 _PAUSE_MS = 150
 """Changes that follow each other faster than this are planned for together."""
@@ -26,7 +26,7 @@ _OLD = timedelta(minutes=15)
 
 
 class PlanRunner(QObject):
-    """The latest plan of a season, made again after every change.
+    """The latest plan of a season, made again after every change that :meth:`follow` is told of.
 
     ``planned`` follows every new plan, ``advised`` when it is known what to check for it, and
     ``working_changed`` whenever work begins or ends or has failed. Nothing is done before
@@ -39,8 +39,8 @@ class PlanRunner(QObject):
     advised = Signal()
     working_changed = Signal()
 
-    def __init__(self, session: "Session") -> None:
-        super().__init__(session)
+    def __init__(self, season: LivingSeason, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self.plan: Plan | None = None
         self.replanner: Replanner | None = None
         self.if_left: Mapping[PlannedLine, IfLeft] = {}
@@ -49,7 +49,7 @@ class PlanRunner(QObject):
         self.check_next: tuple[CheckNext, ...] = ()
         self.working = False
         self.failed: Exception | None = None
-        self._session = session
+        self._season = season
         self._begun = False
         self._made_from: Snapshot | None = None
         self._errand: Errand[Made] | None = None
@@ -59,7 +59,6 @@ class PlanRunner(QObject):
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.timeout.connect(self._start)
-        session.changed.connect(self._on_changed)
 
     def begin(self) -> None:
         """Plan from now on; called once the first page is painted."""
@@ -89,7 +88,7 @@ class PlanRunner(QObject):
 
     def snapshot(self) -> Snapshot:
         """The season as it is now, for a thread to read."""
-        season = self._session.season
+        season = self._season
         return Snapshot(season.book, season.crops, season.now(), season.zone, season.learned)
 
     def send(self, work: Callable[[threading.Event, Progress], Result]) -> Errand[Result]:
@@ -119,12 +118,13 @@ class PlanRunner(QObject):
         self._errand = self._ending = self._checking = None
         self.working = False
 
-    def _on_changed(self) -> None:
+    def follow(self) -> None:
+        """Plan again if what the plan was made from has changed, or has grown old."""
         if self._begun and self._is_out_of_date():
             self.again()
 
     def _is_out_of_date(self) -> bool:
-        made, season = self._made_from, self._session.season
+        made, season = self._made_from, self._season
         if made is None or made.book is not season.book or made.zone != season.zone:
             return True
         if made.learned is not season.learned:
@@ -159,7 +159,7 @@ class PlanRunner(QObject):
 
     def _yesterdays(self) -> "Plan | None":
         """Yesterday's plan, if it is known and no day has begun since it was worked out."""
-        before, season = self.before, self._session.season
+        before, season = self.before, self._season
         if before is None:
             return None
         days = season.now().date() - before.made_at.astimezone(season.zone).date()

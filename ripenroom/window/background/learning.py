@@ -11,12 +11,12 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.living import LivingSeason
 from ripenroom.window.errand import Errand
 
 # Learning takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
-    from ripenroom.window.session import Session
 
 _PAUSE_MS = 60
 """Checks that follow each other faster than this are learned from together."""
@@ -49,18 +49,20 @@ class _Snapshot:
 class LearningRunner(QObject):
     """Learns anew after every change that teaches something, and has the season take it in.
 
-    ``working_changed`` follows whenever work begins or ends. ``failed`` says in words why nothing
-    could be learned; what was learned before still counts then. Nothing is done before
+    It hears of changes by :meth:`follow`. ``working_changed`` follows whenever work begins or ends.
+    ``failed`` says in words why nothing could be learned, and ``said`` carries it; what was learned
+    before still counts then. Nothing is done before
     :meth:`begin`.
     """
 
     working_changed = Signal()
+    said = Signal(str)
 
-    def __init__(self, session: "Session") -> None:
-        super().__init__(session)
+    def __init__(self, season: LivingSeason, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self.working = False
         self.failed: str | None = None
-        self._session = session
+        self._season = season
         self._begun = False
         self._made_from: _Snapshot | None = None
         self._errand: Errand[Learned] | None = None
@@ -68,13 +70,12 @@ class LearningRunner(QObject):
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.timeout.connect(self._start)
-        session.changed.connect(self._on_changed)
 
     def begin(self) -> None:
         """Learn from now on; called once the first page is painted."""
         if not self._begun:
             self._begun = True
-            self._on_changed()
+            self.follow()
 
     def again(self) -> None:
         """Learn from the records as they are now, dropping what was begun before."""
@@ -97,8 +98,9 @@ class LearningRunner(QObject):
         self._errand, self._ending = None, []
         self.working = False
 
-    def _on_changed(self) -> None:
-        season, made = self._session.season, self._made_from
+    def follow(self) -> None:
+        """Learn again if something that teaches has changed."""
+        season, made = self._season, self._made_from
         if not self._begun:
             return
         if made is not None:
@@ -108,7 +110,7 @@ class LearningRunner(QObject):
             self.again()
 
     def _start(self) -> None:
-        season = self._session.season
+        season = self._season
         made_from = self._made_from = _Snapshot(
             season.book, season.crops, season.now(), season.zone, season.learned
         )
@@ -128,10 +130,10 @@ class LearningRunner(QObject):
                 "What the checks teach could not be worked out. The forecasts stay as they are; "
                 "every check is in the season file."
             )
-            self._session.say(self.failed)
+            self.said.emit(self.failed)
         self._set_working(False)
         if learned is not None:
-            self._session.season.take_in(learned)
+            self._season.take_in(learned)
 
     def _set_working(self, working: bool) -> None:
         self.working = working
