@@ -10,7 +10,7 @@ from ripenroom.paths import data_folder
 from ripenroom.private_file import with_ending
 from ripenroom.season.commands.copies import copy_file
 from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
-from ripenroom.window.shell.opening import is_large, open_beside
+from ripenroom.window.opening import is_large, open_beside
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget

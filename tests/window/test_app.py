@@ -6,10 +6,10 @@ import pytest
 from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
+from ripenroom.window import season_files
 from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell import season_files
 
 
 @pytest.fixture(autouse=True)

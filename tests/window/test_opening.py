@@ -18,8 +18,8 @@ from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.opening import OpeningDialog
 from ripenroom.window.shell import opening
-from ripenroom.window.shell.opening import OpeningDialog
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.window.shell.season_files import (
+from ripenroom.window.season_files import (
     SeasonFileProblem,
     copy_season,
     open_season,
