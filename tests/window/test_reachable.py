@@ -32,10 +32,10 @@ from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.paper.label_dialog import LabelDialog
 from ripenroom.window.paper.paper_dialog import PaperDialog
-from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
 from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
+from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
+from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.style_sheet import SMALLEST_TARGET

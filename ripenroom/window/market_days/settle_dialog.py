@@ -19,8 +19,8 @@ from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.settle_row import COUNTS, SettleRow
 from ripenroom.window.names import begun, crop_name
-from ripenroom.window.picks.choices import place_choices
 from ripenroom.window.plain import set_hint
+from ripenroom.window.record_forms.choices import place_choices
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
-from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.picks.expected_words import expected_line, expected_picks
+from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.session import Session
 
 

@@ -14,13 +14,13 @@ from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.picks.expected_bar import ExpectedBar
 from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.picks.expected_words import (
     expected_line,
     expected_picks,
     what_is_expected,
 )
 from ripenroom.window.picks.page import PicksPage
+from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.session import Session
 
 TODAY = date(2026, 10, 1)

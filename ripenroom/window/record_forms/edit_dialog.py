@@ -9,8 +9,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.units import mass_in, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.picks.feel_counts import written
-from ripenroom.window.picks.pick_fields import PickFields
+from ripenroom.window.record_forms.feel_counts import written
+from ripenroom.window.record_forms.pick_fields import PickFields
 from ripenroom.window.session import Session
 
 

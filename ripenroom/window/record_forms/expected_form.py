@@ -15,7 +15,7 @@ from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import feel_names
-from ripenroom.window.picks.choices import crop_choices, place_choices
+from ripenroom.window.record_forms.choices import crop_choices, place_choices
 from ripenroom.window.session import Session
 
 

@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.feel_text import parse_feel_counts
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.picks.feel_counts import FeelCountsInput, written
+from ripenroom.window.record_forms.feel_counts import FeelCountsInput, written
 
 
 def test_the_shortest_line_means_the_same() -> None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.changes.change import NamedChange
-from ripenroom.window.batch.facts import expected, written_down
+from ripenroom.window.batch_facts import expected, written_down
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 

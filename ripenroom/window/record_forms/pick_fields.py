@@ -15,10 +15,10 @@ from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.choices import crop_choices, place_choices, row_choices
-from ripenroom.window.picks.feel_counts import FeelCountsInput
-from ripenroom.window.picks.pick_grid import PickGrid
-from ripenroom.window.picks.readings import ReadingsInput
+from ripenroom.window.record_forms.choices import crop_choices, place_choices, row_choices
+from ripenroom.window.record_forms.feel_counts import FeelCountsInput
+from ripenroom.window.record_forms.pick_grid import PickGrid
+from ripenroom.window.record_forms.readings import ReadingsInput
 from ripenroom.window.session import Session
 
 

@@ -9,8 +9,8 @@ from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.when import WhenEdit
-from ripenroom.window.picks.choices import place_choices
 from ripenroom.window.plain import PlainLabel
+from ripenroom.window.record_forms.choices import place_choices
 from ripenroom.window.session import Session
 
 

@@ -6,7 +6,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.picks.entry_form import PickForm
-from ripenroom.window.picks.pick_fields import PickFields
+from ripenroom.window.record_forms.pick_fields import PickFields
 from ripenroom.window.session import Session
 
 
