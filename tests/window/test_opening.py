@@ -17,9 +17,9 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
+from ripenroom.window import opening
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.opening import OpeningDialog
-from ripenroom.window.shell import opening
 
 
 @pytest.fixture
