@@ -15,7 +15,7 @@ def in_sight_words(session: Session) -> str:
     season, plan = session.season, session.plans.plan
     if plan is None:
         return ""
-    crops = crops_of(season, plan)
+    crops = crops_of(season.book, plan)
     said = []
     for sight in short_sights(season.book, season.now(), crops):
         named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)

@@ -7,9 +7,9 @@ from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
+from ripenroom.season.brought import could_come, probably_brought
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plans.brought import could_come, probably_brought
 from ripenroom.season.plans.planned import PlannedLine
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
