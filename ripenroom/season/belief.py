@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
 from ripenroom.records.batch import Batch
 from ripenroom.season.kinds import CropKind
@@ -90,3 +91,11 @@ class Belief:
         known = self.ages.get(batch.id)
         same = known is not None and known.kind == kind and known.batch == batch
         return known if same else None
+
+
+class HasBelief(Protocol):
+    """What checks taught, as far as projections look at it."""
+
+    @property
+    def belief(self) -> Belief | None:
+        """What is believed; None if nothing was learned."""
