@@ -17,7 +17,6 @@ from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.help import texts
 from ripenroom.window.help.reader import Reader
-from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
@@ -29,6 +28,7 @@ from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.record_forms.edit_dialog import EditPickDialog
 from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
+from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.record_forms.move_dialog import MoveDialog
 from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.season_form.edit_season import EditSeasonDialog

@@ -105,7 +105,7 @@ def test_a_planted_circle_is_caught(copy: Path) -> None:
 
 
 BREAKING = {
-    "Pages know nothing of each other": 10,
+    "Pages know nothing of each other": 1,
     "The season leaves equations to science": 3,
     "The window goes into the season by named doors": 46,
 }

@@ -28,7 +28,6 @@ from ripenroom.window.crops.page import CropsPage
 from ripenroom.window.crops.units import Units
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.paper.label_dialog import LabelDialog
 from ripenroom.window.paper.paper_dialog import PaperDialog
@@ -36,6 +35,7 @@ from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
+from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.style_sheet import SMALLEST_TARGET

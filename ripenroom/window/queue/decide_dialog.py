@@ -14,8 +14,8 @@ from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.planning.deciding import destinations
 from ripenroom.window.queue.decider import Decider
-from ripenroom.window.queue.deciding import destinations
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session
 

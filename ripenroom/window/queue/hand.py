@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.pin import Pin
 from ripenroom.season.moments import from_hours
+from ripenroom.window.planning.deciding import Choices, next_market, pulled, shifted, sold_on
 from ripenroom.window.queue.decider import Decider
-from ripenroom.window.queue.deciding import Choices, next_market, pulled, shifted, sold_on
 from ripenroom.window.queue.grips import Grip, GripKind, grip_at
 from ripenroom.window.queue.selecting import SelectingPicture
 from ripenroom.window.queue.trial import Trial

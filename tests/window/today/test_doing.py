@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.window.checks.dialog import CheckDialog
-from ripenroom.window.market_days.settle_dialog import SettleDialog
+from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
 from ripenroom.window.today.doing import Doing

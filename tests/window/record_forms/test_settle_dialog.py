@@ -13,8 +13,8 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.pin import Pin
 from ripenroom.season.changes.settled import outcomes_of
-from ripenroom.window.market_days.settle_dialog import SettleDialog, can_be_settled
-from ripenroom.window.market_days.settle_row import SettleRow
+from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
+from ripenroom.window.record_forms.settle_row import SettleRow
 from ripenroom.window.session import Session
 
 MakeForm = Callable[[str], SettleDialog]

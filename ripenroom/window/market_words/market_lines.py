@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
-from ripenroom.window.market_days.balance import market_supply
+from ripenroom.window.market_words.balance import market_supply
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 

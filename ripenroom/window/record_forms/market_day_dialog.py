@@ -24,10 +24,10 @@ from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.market_days.crop_rows import CropRows, crop_choices
-from ripenroom.window.market_days.want_row import WantRow
-from ripenroom.window.market_days.weekly import at_local, weekly
 from ripenroom.window.names import market_kind_name
+from ripenroom.window.record_forms.crop_rows import CropRows, crop_choices
+from ripenroom.window.record_forms.want_row import WantRow
+from ripenroom.window.record_forms.weekly import at_local, weekly
 from ripenroom.window.session import Session
 
 _USUAL_START = time(8)

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.changes.change import NamedChange
-from ripenroom.window.market_days.dialog import MarketDayDialog
+from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.session import Session
 
 MakeForm = Callable[..., MarketDayDialog]

@@ -7,7 +7,7 @@ from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.market_days.crop_rows import CropChoices, CropRow
+from ripenroom.window.record_forms.crop_rows import CropChoices, CropRow
 from ripenroom.window.wording import Wording
 
 

@@ -8,7 +8,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.market_days.crop_rows import CropRow, CropRows
+from ripenroom.window.record_forms.crop_rows import CropRow, CropRows
 from ripenroom.window.session import Session
 
 CROPS = [("pawpaw", "Pawpaw"), ("fig", "Fig")]

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.market_days.weekly import MOST_WEEKS, at_local, weekly
+from ripenroom.window.record_forms.weekly import MOST_WEEKS, at_local, weekly
 
 BERLIN = ZoneInfo("Europe/Berlin")
 

@@ -17,10 +17,10 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.market_days.settle_row import COUNTS, SettleRow
 from ripenroom.window.names import begun, crop_name
 from ripenroom.window.plain import set_hint
 from ripenroom.window.record_forms.choices import place_choices
+from ripenroom.window.record_forms.settle_row import COUNTS, SettleRow
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:

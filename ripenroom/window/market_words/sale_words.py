@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.window.market_days.market_lines import Sale
+from ripenroom.window.market_words.market_lines import Sale
 from ripenroom.window.wording import Wording
 
 

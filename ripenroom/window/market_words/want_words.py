@@ -2,15 +2,15 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.window.market_days.balance import (
+from ripenroom.window.market_words.balance import (
     planned_words,
     ready_words,
     risk_words,
     supply_words,
     verdict_words,
 )
-from ripenroom.window.market_days.market_lines import WantLine
-from ripenroom.window.market_days.sale_words import sale_words
+from ripenroom.window.market_words.market_lines import WantLine
+from ripenroom.window.market_words.sale_words import sale_words
 from ripenroom.window.wording import Wording
 
 

@@ -6,7 +6,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.pin import Pin
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
-from ripenroom.window.market_days.plan_state import plan_state_words
+from ripenroom.window.planning.plan_state import plan_state_words
 from ripenroom.window.session import Session
 from tests.window.planned import planned, todays_move
 

@@ -7,7 +7,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import Want
-from ripenroom.window.market_days.market_lines import market_lines
+from ripenroom.window.market_words.market_lines import market_lines
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season.findings import Supply
 from ripenroom.season.plans.planned import Likely, PlannedMarket
 from ripenroom.window.inks import LIGHT
-from ripenroom.window.market_days.balance import (
+from ripenroom.window.market_words.balance import (
     Risk,
     Verdict,
     market_supply,
