@@ -106,7 +106,6 @@ def test_a_planted_circle_is_caught(copy: Path) -> None:
 
 BREAKING = {
     "Pages know nothing of each other": 1,
-    "The season leaves equations to science": 3,
     "The window goes into the season by named doors": 46,
 }
 """How many lines may still be ignored, doors included. A number goes down with its list, never up:
@@ -127,13 +126,13 @@ def test_the_lists_of_what_breaks_a_wall_only_shrink() -> None:
 
 def test_what_no_longer_breaks_a_wall_has_to_go_from_its_list(copy: Path) -> None:
     rules = copy / "pyproject.toml"
-    listed, gone = '    "ripenroom.season.gates -> scipy",\n', '    "ripenroom.season -> scipy",\n'
+    begins, gone = "ignore_imports = [\n", "ripenroom.window.app -> ripenroom.season.zones"
     text = rules.read_text("utf-8")
-    assert listed in text
-    rules.write_text(text.replace(listed, listed + gone), "utf-8")
+    assert begins in text
+    rules.write_text(text.replace(begins, f'{begins}    "{gone}",\n', 1), "utf-8")
     done = lint_imports(copy)
     assert done.returncode == 1
-    assert "No matches for ignored import ripenroom.season -> scipy" in done.stdout
+    assert f"No matches for ignored import {gone}" in " ".join((done.stdout + done.stderr).split())
 
 
 @pytest.mark.parametrize(
