@@ -10,8 +10,3 @@ class Item:
     headline: str
     reason: str
     link: str
-
-
-def ended(sentence: str) -> str:
-    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
-    return sentence if sentence.endswith(".") else f"{sentence}."
