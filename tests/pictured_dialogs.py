@@ -30,6 +30,7 @@ from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.record_forms.move_dialog import MoveDialog
+from ripenroom.window.record_forms.pack_dialog import PackDialog
 from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.season_form.edit_season import EditSeasonDialog
 from ripenroom.window.session import Session
@@ -45,6 +46,13 @@ _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Wher
 """
 
 Waiting = Callable[[Callable[[], bool]], None]
+
+
+def _next_day(session: Session) -> str:
+    """The next market day."""
+    days = session.season.book.market_days.values()
+    ahead = (day for day in days if day.starts_at > session.season.now())
+    return min(ahead, key=lambda day: day.starts_at).id
 
 
 def dialogs(
@@ -74,6 +82,7 @@ def dialogs(
         reader.show_groups(texts.keyboard())
         return reader
 
+    yield "pack", lambda: PackDialog(session, _next_day(session), parent)
     yield "bring-in-table", bring_in
     yield "bring-in-log", log_in
     yield "logs", lambda: LogListDialog(session, fridge, parent)

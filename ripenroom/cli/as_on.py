@@ -14,12 +14,20 @@ def add_since_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
     parser.add_argument("--from", dest="since", metavar="DATE", help=help_text)
 
 
+def add_at_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
+    """The moment as on which the season is read; of a date alone it is noon."""
+    parser.add_argument("--at", metavar="DATE", help=help_text)
+
+
 @contextmanager
 def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
     """The season of a command, only read; what is wrong with its crops is said aside."""
     with closing(LivingSeason.open(options.season, read_only=True)) as season:
-        if options.since is not None:
+        given = vars(options)
+        if given.get("since") is not None:
             season.read_as_on(parse_moment(options.since, season.zone, "--from"))
+        if given.get("at") is not None:
+            season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         for problem in season.crop_problems:
             say_aside(problem)
         count_on_checks(season)

@@ -10,12 +10,15 @@ from ripenroom import __version__
 from ripenroom.cli import (
     add_pick,
     bring_in,
+    checks,
     copies,
     export,
     files,
     logs,
+    pack,
     plan,
     setpoints,
+    today,
     windows,
 )
 from ripenroom.cli.answer import (
@@ -37,7 +40,18 @@ Run = Callable[[argparse.Namespace], int]
 COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] = {
     "demo": ("write the practice season to FILE", files.add_demo_arguments, files.run_demo),
     "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
+    "today": (
+        "print what to do today, in its order, and why the rest stays",
+        today.add_arguments,
+        today.run,
+    ),
     "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
+    "checks": ("print which batches to squeeze today", checks.add_arguments, checks.run),
+    "pack": (
+        "print what to pack for a market day, or write down what was squeezed and packed",
+        pack.add_arguments,
+        pack.run,
+    ),
     "setpoints": (
         "print what cold and ripening rooms are best set to",
         setpoints.add_arguments,

@@ -7,9 +7,11 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import redirect_stdout
 from io import TextIOBase, TextIOWrapper
+from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
+from ripenroom.paths import copies_folder
 from ripenroom.private_file import OfASeason, begins_as_season, is_season, require_no_season
 
 
@@ -28,7 +30,7 @@ def season_printed_into(arguments: Sequence[str]) -> str | None:
             continue
         if not stat.S_ISREG(into.st_mode):
             continue
-        season = _named(arguments, into) or _behind(descriptor)
+        season = _named(arguments, into) or _behind(descriptor, into, arguments)
         if season is not None:
             found = season
             if stream is sys.stderr:
@@ -39,32 +41,68 @@ def season_printed_into(arguments: Sequence[str]) -> str | None:
 def _named(arguments: Sequence[str], into: os.stat_result) -> str | None:
     """The argument that names the season file that an output is."""
     for argument in arguments:
-        try:
-            same = os.path.samestat(into, Path(argument).stat())
-        except (OSError, ValueError):  # no such file
-            continue
-        if same and is_season(Path(argument)):
+        if _is(Path(argument), into) and is_season(Path(argument)):
             return argument
     return None
 
 
-def _behind(descriptor: int) -> str | None:
-    """The name of the file behind an output, if a season is made of it; where the system tells.
+_DOORS = Path("/proc/self/fd")
+"""Where a system tells what lies behind an output."""
 
-    By what it is called, and by how it begins: it may have several names. An output is mostly open
-    to be written only, so that it is opened once more to look.
+_MOST_LOOKED_AT = 10_000
+"""So many names in folders are looked at for the one of an output, and no more: each costs the
+system's answer, and whoever prints wants to wait for none of it."""
+
+
+def _behind(descriptor: int, into: os.stat_result, arguments: Sequence[str]) -> str | None:
+    """The name of the file behind an output, if a season is made of it.
+
+    By what it is called, and by how it begins: it may have several names. Where the system tells
+    what the file is, it is opened once more to look, as an output is mostly open to be written
+    only. Elsewhere it is known from files beside those that are named, in the current folder and
+    among the copies that are kept; a season in any other folder is not.
     """
-    door = Path(f"/proc/self/fd/{descriptor}")
+    door = _DOORS / str(descriptor)
     try:
         path = door.readlink()
-        if begins_as_season(door):
+    except OSError:
+        return next(filter(None, map(_of_a_season, _called(into, arguments))), None)
+    return path.name if begins_as_season(door) else _of_a_season(path)
+
+
+def _of_a_season(path: Path) -> str | None:
+    """What a file is called, if a season is made of it."""
+    try:
+        if begins_as_season(path):
             return path.name
         require_no_season(path)
     except OfASeason:
         return path.name
-    except OSError:  # another system, or none of our business
+    except OSError:  # none of our business
         pass
     return None
+
+
+def _called(into: os.stat_result, arguments: Sequence[str]) -> Iterator[Path]:
+    """The names of the file behind an output in the folders where a season may be."""
+    copies = copies_folder()
+    named = (Path(argument).parent for argument in arguments)
+    folders = dict.fromkeys([*named, Path(), *_inside(copies)])
+    for path in islice((path for folder in folders for path in _inside(folder)), _MOST_LOOKED_AT):
+        if _is(path, into):
+            yield path
+
+
+def _inside(folder: Path) -> Iterator[Path]:
+    with contextlib.suppress(OSError, ValueError):
+        yield from folder.iterdir()
+
+
+def _is(path: Path, into: os.stat_result) -> bool:
+    try:
+        return os.path.samestat(into, path.stat())
+    except (OSError, ValueError):  # no such file
+        return False
 
 
 class Unprinted(Exception):  # noqa: N818 - what was asked for is done

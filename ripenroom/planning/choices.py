@@ -1,7 +1,7 @@
 """What can be chosen from for every batch, and what can be asked of the science about it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -13,6 +13,10 @@ from ripenroom.science.softening import Floats
 
 LEAST_SHARE = 0.2
 """Crates with a smaller saleable share are more trouble to sort at a stall than they bring."""
+
+
+class CalledOff(Exception):  # noqa: N818 - somebody wanted it
+    """Looking at what can be done was ended before there was anything to choose from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,8 @@ class Choices:
     else is proposed. ``gone_h`` is when fruit that is left where it is will be past, and
     ``cleared_h`` when it will be cleared away.
     ``want_of`` (batches, market days) numbers the want that a batch can serve there, or is
-    ``NO_WANT``; ``second_of`` (batches, evenings) likewise for second grade. ``evening_h`` are
+    ``NO_WANT``; ``second_of`` (batches, evenings) likewise for second grade. ``price`` is what a
+    fruit of each want brings. ``evening_h`` are
     when moves can be made, ``first_evening`` the first for each batch, ``destinations`` where to.
     ``place_c`` (C) is how warm each place is then. ``hands`` is there if what they can move is
     limited.
@@ -72,6 +77,7 @@ class Choices:
     cleared_h: Floats
     want_of: Indices
     second_of: Indices
+    price: Floats
     start_h: Floats
     evening_h: Floats
     first_evening: Indices
@@ -93,6 +99,12 @@ class Selling:
     share: Floats
     until_h: Floats
     prospects: Prospects
+
+    def of(self, some: Indices) -> "Selling":
+        """Some of them only."""
+        names = [f.name for f in fields(Selling) if f.name != "prospects"]
+        found = {name: getattr(self, name)[some] for name in names}
+        return replace(self, **found, prospects=self.prospects.of(some))
 
 
 def standing(stays: Stays, batch: Indices) -> Journeys:

@@ -2,7 +2,8 @@
 
 Every batch may wait where it is, or be moved on any evening to any other place, and go to any
 market day that wants its crop. That is far more than can matter: kept are the best three evenings
-for each batch, market day and place, and of these only what is worth half of the batch's best.
+for each batch, market day and place, and of these only what is worth half of the batch's best. Of
+very many batches fewer are kept (:mod:`ripenroom.planning.bounded`).
 
 Fruit that stands warm may also be put somewhere cooler on the first evening, and be moved again
 later. Fruit that no market takes may go for second grade, from where it stands.
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.planning.bounded import MOST_PLACES, LeftOut, kept
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     Choices,
@@ -33,6 +35,7 @@ __all__ = [
     "BEST_SECOND",
     "LEAST_SHARE",
     "Choices",
+    "Found",
     "Journeys",
     "Look",
     "Views",
@@ -45,24 +48,40 @@ BEST_SECOND = 6
 _WORTH_PUTTING_AWAY = 0.1
 """By so much more of a batch has to keep in a cooler place to be put there for later."""
 
-_BLOCK = 2_000_000
-"""Shares looked at in one go, so that memory stays in bounds."""
+_BLOCK = 300_000
+"""Shares looked at in one go, each of some thirty numbers, so that memory stays in bounds."""
 
 
-def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]:
-    """The itineraries worth thinking about, and what is expected on those that sell something.
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The itineraries worth thinking about, what is expected on those that sell something, and
+    what was left out for its number (None: nothing).
 
     Those that sell come first; then, one for each batch, those on which a crate is left where it
     is. Prospects have one line for each that sells; None if there are none.
     """
+
+    ways: Itineraries
+    prospects: Prospects | None
+    left_out: LeftOut | None
+
+
+def find(choices: Choices, views: Views) -> Found:
+    """The itineraries worth thinking about, and what is expected on them."""
     batches, days = choices.want_of.shape
-    grid = max(1, choices.destinations.size * choices.evening_h.size)
-    step = max(1, _BLOCK // (grid * max(1, days)))
+    places = min(choices.destinations.size, MOST_PLACES)
+    step = max(1, _BLOCK // max(1, places * choices.evening_h.size * days))
     parts: list[Selling] = []
+    left_out: list[LeftOut] = []
     if (choices.want_of != NO_WANT).any():
         for first in range(0, batches, step):
             block = np.arange(first, min(first + step, batches))
-            parts += _selling(choices, views, block)
+            found = joined(_selling(choices, views, block))
+            some, out = kept(found.batch, found.want, found.share, choices.price, batches)
+            if out is not None:
+                found = found.of(some)
+                left_out.append(out)
+            parts.append(found)
     if (choices.second_of != NO_WANT).any():
         parts.append(_for_second_grade(choices, views.second))
     whole = joined(parts) if parts else None
@@ -101,7 +120,7 @@ def find(choices: Choices, views: Views) -> tuple[Itineraries, Prospects | None]
         np.full(batch.size, FREE),
         *room,
     )
-    return ways, whole.prospects if whole else None
+    return Found(ways, whole.prospects if whole else None, joined(left_out) if left_out else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,12 +167,12 @@ def _for_second_grade(choices: Choices, look: Look) -> Selling:
     evening = np.arange(choices.evening_h.size)
     possible = evening >= choices.first_evening[batch][:, None]
     share = np.where(possible, expected.expected(), 0.0)
-    kept = share >= LEAST_SHARE
+    enough = share >= LEAST_SHARE
     if evening.size > BEST_SECOND:
         # Of equals the earliest: second grade does not get better by waiting.
         rank = np.argsort(np.argsort(-np.round(share, 3), axis=1, kind="stable"), axis=1)
-        kept &= rank < BEST_SECOND
-    line, when = np.nonzero(kept)
+        enough &= rank < BEST_SECOND
+    line, when = np.nonzero(enough)
     none = np.full(line.size, -1)
     return Selling(
         batch[line],

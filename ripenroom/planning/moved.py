@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ripenroom.planning.bounded import EVERY_EVENING, looked_at, places_for
 from ripenroom.planning.choices import LEAST_SHARE, Choices, Journeys, Look, Selling
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.science.clock import Indices
@@ -27,9 +28,8 @@ COOLER_K = 3.0
 COOL_PLACES = 2
 """... and only in one of so many coldest."""
 
-EVERY_EVENING = 8
-FEW_EVENINGS = 3
-"""What is put away is moved again on one of so many next evenings, or on every third after them: it
+_THEN_EVERY = 3
+"""What is put away is moved again on one of the next evenings, or on every third after them: it
 will be planned for again before then."""
 
 
@@ -60,25 +60,28 @@ def moved(
 ) -> tuple[Floats, list[Selling]]:
     """The best of what a (further) move can do: its shares (starts, days), and those kept."""
     batch, first = starts.batch, starts.first_place
-    evenings, places = choices.evening_h.size, choices.destinations.size
-    shape = batch.size, places, evenings
+    evenings = choices.evening_h.size
+    # Of each batch, the destinations that it may go to.
+    to = choices.destinations[places_for(batch, choices.place_c[choices.destinations])]
+    shape = batch.size, to.shape[1], evenings
     wait = np.arange(evenings) - choices.first_evening[batch][:, None]
     # Fruit is not moved once it is past where it stands.
     possible = (wait >= 0) & (choices.evening_h < starts.gone_h[:, None])
     here = np.where(first >= 0, first, choices.stays.place[batch, -1])
-    elsewhere = choices.destinations != here[:, None]
+    elsewhere = to != here[:, None]
+    possible &= looked_at(wait, choices.gone_h.size * to.shape[1] * evenings)
     if simple is not None:
         # What was put in the cold is moved to where it ripens, not about in the cold.
         celsius = choices.place_c
-        elsewhere &= celsius[first][:, None] <= celsius[choices.destinations] - COOLER_K
-        possible &= (wait > 0) & ((wait <= EVERY_EVENING) | (wait % FEW_EVENINGS == 0))
+        elsewhere &= celsius[first][:, None] <= celsius[to] - COOLER_K
+        possible &= (wait > 0) & ((wait <= EVERY_EVENING) | (wait % _THEN_EVERY == 0))
     own, target, evening = np.nonzero(elsewhere[:, :, None] & possible[:, None, :])
     most = np.zeros((batch.size, choices.start_h.size))
     if not own.size:
         return most, []
     move_h = choices.evening_h[evening]
     first_evening = choices.first_evening[batch].clip(max=evenings - 1)
-    journeys = Journeys(batch[own], move_h, choices.destinations[target])
+    journeys = Journeys(batch[own], move_h, to[own, target])
     if simple is not None:
         first_h = choices.evening_h[first_evening]
         journeys = replace(journeys, first_h=first_h[own], first_place=first[own])
@@ -106,7 +109,7 @@ def moved(
         choices.want_of[batch[own], day],
         first[own],
         np.where(first[own] >= 0, first_evening[own], -1),
-        choices.destinations[target],
+        to[own, target],
         evening,
         worth[kept],
         choices.start_h[day],

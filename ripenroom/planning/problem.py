@@ -5,6 +5,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
+from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.occupancy import SmallIndices
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
@@ -162,6 +163,7 @@ class Problem:
     later_price: Floats | float = 0.0
     waiting: float = 0.0
     now_h: float = 0.0
+    left_out: LeftOut | None = None
 
     @property
     def later(self) -> Floats:
@@ -183,9 +185,14 @@ class Problem:
     def waits(self) -> Floats:
         """What a crate on each itinerary counts less because it is sold later, in the prices'
         unit."""
+        return np.asarray(self.fruit * np.append(self.less_for_waiting, 0.0)[self.ways.want])
+
+    @property
+    def less_for_waiting(self) -> Floats:
+        """What a fruit sold for each want counts less because it is sold later, in the prices'
+        unit."""
         days = np.maximum(self.wants.start_h - self.now_h, 0.0) / 24.0
-        less = np.append(self.wants.price * (1.0 - (1.0 - self.waiting) ** days), 0.0)
-        return np.asarray(self.fruit * less[self.ways.want])
+        return np.asarray(self.wants.price * (1.0 - (1.0 - self.waiting) ** days))
 
     @property
     def fruit(self) -> Floats:

@@ -60,6 +60,13 @@ class Prospects:
         found = {name: pairs(column) for name, column in columns.items()}
         return replace(self, **found, bands=self.bands.of(journey))
 
+    def of(self, journeys: Indices) -> "Prospects":
+        """Those of some journeys only."""
+        found = {
+            f.name: getattr(self, f.name)[journeys] for f in fields(Prospects) if f.name != "bands"
+        }
+        return replace(self, **found, bands=self.bands.of(journeys))
+
     def expected(self) -> Floats:
         """Expected saleable share of all fruit, with every uncertainty in it."""
         share = np.zeros(self.at_start.shape[:2])

@@ -263,6 +263,22 @@ def solution(problem: Problem, gains: Floats, seconds: float) -> Solution | None
     return None if answer is None else Solution(best, answer, model, closed, scale)
 
 
+def _of_left_out(problem: Problem, found: Solution) -> float:
+    """What no plan with the itineraries that were left out can gain beyond the best without them:
+    by the duals, as if they took up no room."""
+    out = problem.left_out
+    if out is None:
+        return 0.0
+    batches, wants = problem.crates.size, problem.wants.fruit.size
+    duals = -np.asarray(found.best.ineqlin.marginals) * found.scale
+    of_crate, of_fruit = duals[:batches], duals[batches : batches + wants]
+    fruit = out.share * problem.fruit_per_crate[out.batch]
+    gain = fruit * (of_fruit - problem.less_for_waiting)[out.want] - of_crate[out.batch]
+    most = np.zeros(batches)
+    np.maximum.at(most, out.batch, gain)
+    return float(most @ problem.crates)
+
+
 @dataclass(frozen=True, slots=True)
 class Relaxed:
     """``crates`` on each itinerary if they may be cut, the ``bound`` on the worth of any plan, and
@@ -276,7 +292,8 @@ class Relaxed:
 
 
 def relaxed(problem: Problem, seconds: float) -> Relaxed:
-    """The best plan with cut crates; ``bound`` is above the worth of any whole one.
+    """The best plan with cut crates; ``bound`` is above the worth of any whole one, also of one
+    that uses what was left out for its number.
 
     Without an answer in ``seconds`` all that is not decided is left where it is, and the bound is
     that all that is wanted is sold.
@@ -295,6 +312,7 @@ def relaxed(problem: Problem, seconds: float) -> Relaxed:
     least_gain = np.zeros(problem.crates.size)
     np.minimum.at(least_gain, ways.batch, gains)
     bound = -float(found.best.fun) * found.scale - float(least_gain @ problem.crates)
+    bound += _of_left_out(problem, found)
     short = np.asarray(found.answer.lower.marginals[: ways.size]) * found.scale
     crates = np.asarray(found.answer.x[: ways.size])
     return Relaxed(crates, min(bound, everything), short, True)

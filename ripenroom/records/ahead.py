@@ -18,7 +18,11 @@ Feel = Literal["hard", "slight give", "gives", "soft", "too soft"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExpectedPick:
-    """On a day ahead ``count`` fruit are expected from the trees, of one feel, into a place."""
+    """On a day ahead ``count`` fruit are expected from the trees, of one feel, into a place.
+
+    A count of 0 says that nothing more of the crop, or of its cultivar, comes from that day on but
+    what is expected by other records. It holds until something is picked on a later day.
+    """
 
     id: Id
     crop: CropKey
@@ -28,6 +32,11 @@ class ExpectedPick:
     feel: Feel = "slight give"
     cultivar_id: Id | None = None
     note: Note = ""
+
+    @property
+    def nothing_more(self) -> bool:
+        """Whether it says that nothing more comes."""
+        return self.count == 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

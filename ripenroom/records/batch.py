@@ -41,6 +41,9 @@ class Batch:
     ``pulp_c`` is the pulp temperature when picked, if measured. Where the batch waits is said by
     its moves; the first of them is at ``picked_at``. ``split_from`` is the id of the batch that
     this one was part of, which may be gone.
+
+    A batch that came of picking over another one has in ``picked_over`` the id of that check, which
+    may be gone; it is what was ``taken`` then, or else part of what was left.
     """
 
     id: Id
@@ -58,6 +61,8 @@ class Batch:
     pulp_c: PulpC | None = None
     note: Note = ""
     split_from: Id | None = None
+    picked_over: Id | None = None
+    taken: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,9 +1,18 @@
 """A check: some fruit of a batch squeezed again, by hand or with a gauge."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ripenroom.records.batch import FeelCounts
-from ripenroom.records.limits import Id, Moment, Note, ProbeMm, Readings
+from ripenroom.records.limits import (
+    Id,
+    Moment,
+    Note,
+    PickedFruit,
+    PickedOverDays,
+    ProbeMm,
+    Readings,
+)
 from ripenroom.units import ForceUnit
 
 
@@ -14,6 +23,11 @@ class Check:
     Known by ``feel_counts`` (fruit of each feel) or by ``readings`` as the gauge showed them, in
     ``reading_unit`` with a probe of ``probe_mm``. A check that is not ``counted`` stays written
     down, and nothing is learned from it.
+
+    A batch that was *picked over* for a market day whose buyers eat within ``eat_within_days`` was
+    looked at as that asks: of its ``picked_from`` fruit those of some crates were all squeezed, and
+    ``feel_counts`` are so many left as too firm, none, taken, left as too soft, and gone as too
+    soft (see :attr:`sorted_counts`).
     """
 
     id: Id
@@ -25,3 +39,28 @@ class Check:
     probe_mm: ProbeMm | None = None
     counted: bool = True
     note: Note = ""
+    eat_within_days: PickedOverDays | None = None
+    picked_from: PickedFruit | None = None
+
+    @property
+    def picks_over(self) -> bool:
+        """Whether the batch was picked over, and not a sample of it squeezed."""
+        return self.eat_within_days is not None
+
+    @property
+    def sorted_counts(self) -> "SortedCounts":
+        """What a picking over made of the fruit that it looked at; of any other check nothing."""
+        if self.feel_counts is None or not self.picks_over:
+            return SortedCounts(0, 0, 0, 0)
+        firm, _, taken, soft, gone = self.feel_counts
+        return SortedCounts(firm, taken, soft, gone)
+
+
+class SortedCounts(NamedTuple):
+    """Fruit that was too ``firm`` and left, was ``taken``, was too ``soft`` and left all the same,
+    or too soft and is ``gone``: thrown away, or sold for second grade."""
+
+    firm: int
+    taken: int
+    soft: int
+    gone: int

@@ -174,7 +174,14 @@ PickedFruit = Annotated[int, _whole(1, MOST_FRUIT, f"{{value}} fruit cannot be o
 WantedFruit = Annotated[
     int, _whole(0, MOST_FRUIT, "How many are wanted? Give a number from {low} to {high}.")
 ]
-ExpectedFruit = Annotated[int, _whole(1, MOST_FRUIT, f"How many fruit are expected? {_GIVE_IT}.")]
+ExpectedFruit = Annotated[
+    int,
+    _whole(
+        0,
+        MOST_FRUIT,
+        f"How many fruit are expected? {_GIVE_IT}; 0 means that nothing more comes.",
+    ),
+]
 FruitPerDay = Annotated[
     int,
     _whole(
@@ -238,6 +245,9 @@ PickedWeight = Annotated[float, _figure(0.001, 20_000.0, "The weight", " kg")]
 PulpC = Annotated[float, _celsius(COLDEST_PULP_C, HOTTEST_PULP_C, "Pulp temperature")]
 SetPointC = Annotated[float, _celsius(COLDEST_C, WARMEST_C, "The set point")]
 HalfCoolingH = Annotated[float, _figure(0.1, 96.0, "Half-cooling time", " h")]
+PickedOverDays = Annotated[
+    float, _figure(0.0, float(MOST_EATEN_DAYS), "The time within which it is eaten", " days")
+]
 DailySwingK = Annotated[float, _figure(0.0, 20.0, "The daily swing", " K")]
 TreatmentH = Annotated[float, _figure(1.0, 240.0, "The treatment", " hours")]
 """Nobody treats for minutes, and ten days in ethylene are a slip of the hand."""

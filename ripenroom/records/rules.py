@@ -65,6 +65,15 @@ def _check(check: Check) -> None:
         raise Refusal("feel_counts", "Nothing is counted yet: squeeze some fruit, or read a gauge.")
     if check.feel_counts is not None:
         _require_felt(check.feel_counts)
+    if (check.eat_within_days is None) != (check.picked_from is None):
+        raise Refusal(
+            "picked_from" if check.picked_from is None else "eat_within_days",
+            "Of a batch that was picked over, say how many fruit it had and when they are eaten.",
+        )
+    if check.picked_from is not None and (check.feel_counts is None or check.feel_counts[1]):
+        raise Refusal("feel_counts", "A batch is picked over by hand: firm, taken and too soft.")
+    if check.picked_from is not None and sum(check.feel_counts or ()) > check.picked_from:
+        raise Refusal("feel_counts", "More fruit was squeezed than the batch had.")
     _require_one_way(check)
 
 

@@ -8,6 +8,7 @@ temperature first would be wrong (Jensen's inequality); the rate is integrated.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -45,6 +46,8 @@ class SettledPulp:
         self._half = np.diff(self._knots) / 2.0
         middle = self._knots[:-1] + self._half
         self._celsius = air.pulp_c(middle[:, None] + self._half[:, None] * _NODES)
+        # All clocks share it: of many places they are most of what is kept.
+        self._hours = np.append(self._knots, self._knots[-1] + _FAR_H)
 
     def clock(self, rate: RateOfTemperature) -> Clock:
         """The clock of one process; three evaluations of its rate per knot."""
@@ -54,7 +57,7 @@ class SettledPulp:
         last_day_h = max(self._knots[0], end_h - DAY_H)
         pace = (theta[-1] - np.interp(last_day_h, self._knots, theta)) / (end_h - last_day_h)
         return Clock(
-            hours=np.append(self._knots, end_h + _FAR_H),
+            hours=self._hours,
             theta=np.append(theta, theta[-1] + pace * _FAR_H),
         )
 
@@ -94,9 +97,6 @@ class ClockShelf:
         self._knots = knots
         self._theta = theta
         self._end_theta = theta[knots.last_knot]
-        rooms = np.arange(self._end_theta.size)
-        self._shift_theta = rooms * (2.0 * np.abs(self._end_theta).max() + 1.0)
-        self._key = theta + np.repeat(self._shift_theta, knots.last_knot - knots.first_knot + 1)
 
     @property
     def clocks(self) -> int:
@@ -127,6 +127,16 @@ class ClockShelf:
     def table(self, hours: Floats) -> Floats:
         """Advance of every clock at increasing ``hours`` (n,); shape (clocks, n)."""
         return self.theta_at(np.arange(self._end_theta.size)[:, None], hours)
+
+    @cached_property
+    def _shift_theta(self) -> Floats:
+        rooms = np.arange(self._end_theta.size)
+        return np.asarray(rooms * (2.0 * np.abs(self._end_theta).max() + 1.0))
+
+    @cached_property
+    def _key(self) -> Floats:
+        sizes = self._knots.last_knot - self._knots.first_knot + 1
+        return np.asarray(self._theta + np.repeat(self._shift_theta, sizes))
 
     def hours_at(self, clock: Indices, theta: Floats) -> Floats:
         """Hour at which clock number ``clock`` has advanced to ``theta``; inf where it never does.

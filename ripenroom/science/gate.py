@@ -30,7 +30,7 @@ from ripenroom.science.spread import even_z
 _FAR_H = 24.0 * 365.0
 """A gate that never opens is looked at a year after the pick: far past any date that matters."""
 
-PARTS: Final = 9
+PARTS: Final = 11
 """Parts in which a gate opens by and by; odd, so that the middle one opens when the need is met."""
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from ripenroom.science.air import DAY_H
 from ripenroom.science.clock import Indices
@@ -16,11 +17,12 @@ from ripenroom.science.unsettled import AT_ONCE, STEPS, Unsettled
 class Steps:
     """Lags that are summed over steps of time: ``number`` (batches, most stays) is the line of each
     such stay, else -1; ``so_far`` (lines, steps + 1) what it adds by the end of each of its steps,
-    which take ``step_h``. All stays that add nothing share the first line."""
+    which take ``step_h``. All stays that add nothing share the first line. There are very many, and
+    seven digits of each are more than enough."""
 
     number: Indices
     step_h: Floats
-    so_far: Floats
+    so_far: npt.NDArray[np.float32]
 
     def of(self, lines: Indices | slice) -> "Steps":
         """Those of some batches only."""
@@ -49,7 +51,7 @@ def summed(
     step_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]] / STEPS
     line = np.zeros(some.size, np.intp)
     lines_h, count = [np.ones(1)], 1
-    so_far = [[np.zeros((1, STEPS + 1))] for _ in kinds]
+    so_far = [[np.zeros((1, STEPS + 1), np.float32)] for _ in kinds]
     # Pulp that never gets cold enough for a process gains nothing from it.
     cold = np.flatnonzero(unsettled.coldest_by_steps_c[some] < none_from_c)
     for first in range(0, cold.size, AT_ONCE):
@@ -65,8 +67,8 @@ def summed(
         count += adds.size
         lines_h.append(step_h[rows[adds]])
         for gain, sums in zip(more, so_far, strict=True):
-            sums.append(np.zeros((adds.size, STEPS + 1)))
-            np.cumsum(gain[adds] * (hours[adds, None] / DAY_H), axis=1, out=sums[-1][:, 1:])
+            sums.append(np.zeros((adds.size, STEPS + 1), np.float32))
+            sums[-1][:, 1:] = np.cumsum(gain[adds] * (hours[adds, None] / DAY_H), axis=1)
     number = np.full(unsettled.stays.start_h.shape, -1)
     number[nodes.batch[some], nodes.stay[some]] = line
     return [Steps(number, np.concatenate(lines_h), np.concatenate(sums)) for sums in so_far]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from ripenroom.records.batch import Batch
+from ripenroom.science.bands import Bands
 from ripenroom.season.kinds import CropKind
 
 
@@ -32,7 +33,8 @@ class AgeBelief:
     figures of the ``kind`` that it was.
 
     ``age_rate`` and ``age_slope`` are covariances with the log of its rate and with the activation
-    energy (kJ/mol); ``known_h`` is when it was last checked (h).
+    energy (kJ/mol); ``known_h`` is when it was last checked (h). Of a batch that was picked over,
+    or came of that, ``bands`` say how its fruit differ, and the share ``ripens`` of it can ripen.
     """
 
     batch: Batch
@@ -43,6 +45,8 @@ class AgeBelief:
     age_rate: float
     age_slope: float
     known_h: float
+    ripens: float | None = None
+    bands: Bands | None = None
 
 
 @dataclass(frozen=True, slots=True)

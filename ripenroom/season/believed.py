@@ -1,6 +1,6 @@
 """What checks taught, put into the columns of batches."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -8,7 +8,9 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
+from ripenroom.science.bands import Bands
 from ripenroom.science.batches import Batches, Checked
+from ripenroom.science.blocks import joined
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
 
@@ -37,7 +39,8 @@ def believed(
     ages = np.column_stack(
         [book_has.mean_age, book_has.doubt_sd, book_has.fruit_sd, np.zeros((len(batches), 2))]
     )
-    known_h = book_has.picked_h.copy()
+    known_h, ripens = book_has.picked_h.copy(), book_has.ripens.copy()
+    own_bands: dict[int, Bands] = {}
     for line, batch in enumerate(batches):
         key = batch.crop, batch.cultivar_id
         if key not in known:
@@ -60,6 +63,8 @@ def believed(
         else:
             ages[line] = age.mean_age, age.doubt_sd, age.fruit_sd, age.age_rate, age.age_slope
             known_h[line] = age.known_h
+            if age.bands is not None and age.ripens is not None:
+                own_bands[line], ripens[line] = age.bands, age.ripens
     rate, rate_sd, slope_sd, rate_slope, spread_sd = columns.T
     mean, doubt, fruit_sd, age_rate, age_slope = ages.T
     return replace(
@@ -70,5 +75,17 @@ def believed(
         rate_per_day=rate,
         rate_sd=rate_sd,
         slope_sd=slope_sd,
+        ripens=ripens,
         checked=Checked(known_h, age_rate, age_slope, rate_slope, spread_sd),
+        bands=_with_bands(book_has, own_bands),
     )
+
+
+def _with_bands(book_has: Batches, own: Mapping[int, Bands]) -> Bands | None:
+    """The bands of all batches, of which some have those of their ``own``, by line."""
+    if not own:
+        return book_has.bands
+    most = max(book_has.ages.part.shape[1], *(bands.part.shape[1] for bands in own.values()))
+    whole = book_has.ages.with_room_for(most)
+    lines = np.array(list(own), dtype=np.intp)
+    return whole.put(lines, joined([bands.with_room_for(most) for bands in own.values()]))

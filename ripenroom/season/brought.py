@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.changes.amounts_left import LEAST_FRUIT, picked_fruit, whole_fruit
+from ripenroom.season.amounts_left import LEAST_FRUIT, picked_fruit, whole_fruit
 from ripenroom.season.changes.settled import (
     BroughtOutcome,
     outcomes_of,

@@ -1,17 +1,16 @@
 """Batches as columns for the science: built once per change of the records, reused while dragging.
 
 Lines are ordered by kind, place, feel and pick time: then the dates of neighbouring lines are near
-each other, and so are their look-ups in a clock.
+each other, and so are their look-ups in a clock. Ids have no part in it, as they are random.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ripenroom.records.batch import Batch, FeelCounts, Move, Removal, Treatment
+from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import Book
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
@@ -146,6 +145,12 @@ def _taken(removals: Iterable[Removal], line_of: Mapping[str, int]) -> Taken:
     )
 
 
+def with_stays(lines: Lines, stays: Stays) -> Lines:
+    """The lines on other stays."""
+    rooms, room_of_stay = _rooms(stays, lines.kind)
+    return replace(lines, stays=stays, rooms=rooms, room_of_stay=room_of_stay)
+
+
 def _rooms(stays: Stays, kind: Indices) -> tuple[tuple[tuple[int, int], ...], Indices]:
     kinds = int(kind.max(initial=0)) + 1
     pair = stays.place * kinds + kind[:, None]
@@ -187,13 +192,14 @@ class LineMaker:
         numbers = {kind: n for n, kind in enumerate(kinds)}
         number = {pair: numbers[kind] for pair, kind in kind_of.items() if kind in numbers}
         crop_keys = tuple(dict.fromkeys(kind.crop for kind in kinds))
-        place_ids = tuple(book.places)
+        place_ids = tuple(sorted(book.places, key=lambda key: book.places[key].name))
         place_number = {place_id: n for n, place_id in enumerate(place_ids)}
 
-        def order(batch: Batch) -> tuple[int, int, FeelCounts | tuple[()], datetime]:
+        def order(batch: Batch) -> tuple[object, ...]:
             last = place_number[moves[batch.id][-1].place_id]
             mine = number[batch.crop, batch.cultivar_id]
-            return mine, last, batch.feel_counts or (), batch.picked_at
+            feels, fruit = batch.feel_counts or (), batch.count or 0
+            return mine, last, feels, batch.picked_at, batch.code, fruit
 
         known = (
             b for b in book.batches.values() if (b.crop, b.cultivar_id) in number and b.id in moves

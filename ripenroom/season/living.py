@@ -109,6 +109,13 @@ class LivingSeason(RecordCommands):
         """Make a new season file, never over another, and open it."""
         return cls(SeasonFile.create(path, tidy(season)), clock)
 
+    def look_ahead(self, heed: Callable[[], None] = lambda: None) -> None:
+        """Work out what a window shows first, so that it need not wait for that: of thousands of
+        batches it takes seconds. ``heed`` is asked in between, and ends it by what it raises."""
+        for ask in (self.projection, self.supply, self.notices):
+            heed()
+            ask()
+
     def close(self) -> None:
         """Let go of the file; nothing needs saving."""
         self._file.close()

@@ -23,11 +23,12 @@ from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gate_columns, gated, own_needs
+from ripenroom.season.histories import History, with_histories
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.outlook import Outlook, Travel
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
-from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
+from ripenroom.season.rooms import ClockRoom, HasAir, schedules, shelved
 
 _HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
@@ -83,11 +84,19 @@ class Projector:
             lines, [plans[key] for key in lines.place_ids], _span(lines, now)
         )
 
-    def outlook_along(self, lines: Lines, book: Book, now: datetime) -> Outlook:
-        """The outlook of hypothetical ``lines``, such as of a batch moved in another way."""
+    def with_histories(self, lines: Lines, book: Book) -> tuple[Lines, tuple[History, ...]]:
+        """Lines of a book whose many stays so far are told as one: see :mod:`.histories`."""
+        return with_histories(lines, schedules(book, self._zone))
+
+    def outlook_along(
+        self, lines: Lines, book: Book, now: datetime, histories: Sequence[History] = ()
+    ) -> Outlook:
+        """The outlook of hypothetical ``lines``, such as of a batch moved in another way.
+
+        ``histories`` stand for places after all others."""
         plans = schedules(book, self._zone)
         span = _span(self._lines_of(book), now)
-        return self._look(lines, [plans[key] for key in lines.place_ids], span)
+        return self._look(lines, [*(plans[key] for key in lines.place_ids), *histories], span)
 
     def with_set_point(
         self, projection: Projection, book: Book, now: datetime, place_id: str, celsius: float
@@ -117,10 +126,10 @@ class Projector:
         self._book = book
         return self._lines
 
-    def _look(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Outlook:
+    def _look(self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]) -> Outlook:
         return Outlook.of(lines, self._travel(lines, plans, span))
 
-    def _travel(self, lines: Lines, plans: Sequence[Schedule], span: tuple[float, float]) -> Travel:
+    def _travel(self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]) -> Travel:
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
         clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))

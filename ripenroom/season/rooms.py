@@ -5,10 +5,12 @@ Where a log was taken in, its readings are the air; where there are none, the se
 
 import math
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import datetime, time
 from functools import lru_cache
+from itertools import accumulate
+from typing import Protocol
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -31,6 +33,13 @@ _WARMEST_LOCAL_TIME = time(15)
 
 _ROOM_C = 20.0
 """Set point of a place for which none was ever written down (cannot come from the window)."""
+
+
+class HasAir(Hashable, Protocol):
+    """What clocks are run for; equals have equal clocks."""
+
+    def air(self) -> Air:
+        """The air that there is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +132,13 @@ def _schedule(
 
 
 _TRAIL = 200
-"""Clocks that are kept after their use, so that dragging back and forth runs none again."""
+_TRAIL_KNOTS = 100_000
+"""Clocks that are kept after their use, so that dragging back and forth runs none again: so many at
+most, and with so many knots together."""
+
+_MOST_KNOTS = 400_000
+"""Clocks in use with more knots than these together are run again when they are asked for next:
+each knot takes up 150 bytes, and those of a dozen places whose air swings are half as many."""
 
 
 ClockSet = Mapping[str, Clock]
@@ -134,18 +149,18 @@ class ClockRoom:
     """Makes clocks, and keeps those whose place and kind have not changed."""
 
     def __init__(self) -> None:
-        self._kept: dict[tuple[Schedule, CropKind, float, float], ClockSet] = {}
+        self._kept: dict[tuple[HasAir, CropKind, float, float], ClockSet] = {}
 
     def clocks(
         self,
-        wanted: Sequence[tuple[Schedule, CropKind]],
+        wanted: Sequence[tuple[HasAir, CropKind]],
         constants: Mapping[CropKind, CropConstants],
         start_h: float,
         end_h: float,
     ) -> list[ClockSet]:
         """Clocks from ``start_h`` to ``end_h`` for each (schedule, kind)."""
-        pulp: dict[Schedule, SettledPulp] = {}
-        fresh: dict[tuple[Schedule, CropKind, float, float], ClockSet] = {}
+        pulp: dict[HasAir, SettledPulp] = {}
+        fresh: dict[tuple[HasAir, CropKind, float, float], ClockSet] = {}
         for schedule, kind in wanted:
             key = (schedule, kind, start_h, end_h)
             if key not in self._kept and key not in fresh:
@@ -157,10 +172,20 @@ class ClockRoom:
         self._keep(dict(zip(keys, found, strict=True)))
         return found
 
-    def _keep(self, in_use: dict[tuple[Schedule, CropKind, float, float], ClockSet]) -> None:
+    def _keep(self, in_use: dict[tuple[HasAir, CropKind, float, float], ClockSet]) -> None:
         """Keep what is in use, and of the trail that a dragged set point leaves the latest."""
+        if sum(map(_knots, in_use.values())) > _MOST_KNOTS:
+            self._kept = {}
+            return
         trail = [(key, clocks) for key, clocks in self._kept.items() if key not in in_use]
-        self._kept = dict(trail[-_TRAIL:]) | in_use
+        latest = trail[::-1][:_TRAIL]
+        together = accumulate(_knots(clocks) for _, clocks in latest)
+        few = sum(1 for knots in together if knots <= _TRAIL_KNOTS)
+        self._kept = dict(latest[:few][::-1]) | in_use
+
+
+def _knots(clocks: ClockSet) -> int:
+    return next(iter(clocks.values())).hours.size
 
 
 def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
@@ -189,7 +214,13 @@ def shelved(sets: Sequence[ClockSet]) -> ShelvedClocks:
     names = [field.name for field in fields(Processes)]
     if not sets:
         return ShelvedClocks(KnotShelf([np.array([0.0, 1.0])]), dict.fromkeys(names, np.zeros(2)))
-    return ShelvedClocks(
-        KnotShelf([clocks[names[0]].hours for clocks in sets]),
-        {name: np.concatenate([clocks[name].theta for clocks in sets]) for name in names},
-    )
+    # Processes that are one and the same in every room share their column.
+    of_clocks: dict[tuple[int, ...], Floats] = {}
+    theta: dict[str, Floats] = {}
+    for name in names:
+        clocks = [of_room[name] for of_room in sets]
+        same = tuple(map(id, clocks))
+        if same not in of_clocks:
+            of_clocks[same] = np.concatenate([clock.theta for clock in clocks])
+        theta[name] = of_clocks[same]
+    return ShelvedClocks(KnotShelf([of_room[names[0]].hours for of_room in sets]), theta)

@@ -1,11 +1,14 @@
 """Starts the window."""
 
+import os
 import sys
 from pathlib import Path
+from typing import NoReturn
 
 from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
+from ripenroom.window.errand import any_left
 from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.appearance import Appearance
@@ -43,7 +46,20 @@ def run_window(path: Path | None, demo: bool = False) -> int:
         QTimer.singleShot(0, lambda: window.offer_ways_on(tried))
     garbage = Garbage()
     code = app.exec()
+    if not code and refused is not None:
+        code = DAMAGED_OR_FOREIGN if refused.file_at_fault else BAD_USE
+    if any_left():
+        _end_at_once(code)
     garbage.stop()
-    if code or refused is None:
-        return code
-    return DAMAGED_OR_FOREIGN if refused.file_at_fault else BAD_USE
+    return code
+
+
+def _end_at_once(code: int) -> NoReturn:
+    """End the program where work goes on that nobody wants any more.
+
+    All is saved by then. Python would wait for some of its threads, and pull down others amid
+    the solver's own code, which can crash.
+    """
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(code)

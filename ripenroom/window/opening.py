@@ -1,4 +1,5 @@
-"""A large season is read and checked beside the window, with how far that is and a way to cancel.
+"""A large season is read, checked and worked out beside the window, with how far that is and a way
+to cancel.
 
 Meanwhile nothing else of the window can be reached, and the season that was open stays so: the new
 one is there whole, or not at all.
@@ -15,9 +16,9 @@ from ripenroom.window.dialogs import ask
 from ripenroom.window.errand import Errand
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 
-BESIDE_FROM_BYTES = 1_000_000
-"""A season file of so many bytes is opened beside the window: one of some 2,000 batches, which
-takes a tenth of a second or so. Smaller ones are there before a dialog would be."""
+BESIDE_FROM_BYTES = 300_000
+"""A season file of so many bytes is opened beside the window: one of some 300 batches, of which
+the dates alone take a tenth of a second. Smaller ones are there before a dialog would be."""
 
 Opening = Callable[[Path, Callable[[float], None]], LivingSeason]
 """Opens a season, telling the share that is done; what that raises ends it."""
@@ -58,7 +59,9 @@ class OpeningDialog(QDialog):
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
         self.buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
-        layout.addWidget(WrappedLabel(self.tr("Every record is read and checked."), self))
+        layout.addWidget(
+            WrappedLabel(self.tr("Every record is read and checked, every date worked out."), self)
+        )
         layout.addWidget(self.progress)
         layout.addWidget(self.buttons)
 

@@ -51,13 +51,20 @@ def file_filter() -> str:
 def open_season(path: Path, beside: "QWidget | None" = None) -> LivingSeason:
     """Open the season file at ``path``; raises :class:`SeasonFileProblem`.
 
-    A large one is opened ``beside`` a window, if given; raises :class:`CalledOff` if cancelled.
+    A large one is opened ``beside`` a window, if given, and what the window will ask first is
+    worked out there too; raises :class:`CalledOff` if cancelled.
     """
     if beside is None or not is_large(path):
         return _plainly(lambda: LivingSeason.open(path))
 
     def opening(path: Path, heed: Callable[[float], None]) -> LivingSeason:
-        return LivingSeason.open(path, heed=heed)
+        season = LivingSeason.open(path, heed=heed)
+        try:
+            season.look_ahead(lambda: heed(1.0))
+        except BaseException:
+            season.close()
+            raise
+        return season
 
     return _plainly(lambda: open_beside(path, opening, beside))
 

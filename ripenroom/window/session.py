@@ -123,11 +123,12 @@ class Session(QObject):
         """Do what takes a while in a thread of its own, then ``then`` with what came of it here.
 
         ``work`` knows no Qt and changes nothing in the season. ``working`` is said meanwhile.
-        What it refuses is shown as by :meth:`run`; so is what the system says against a file.
+        What it refuses is shown as by :meth:`run`; so is what the system says against a file. It
+        may write one, so it comes to its end even where the window is closed meanwhile.
         """
         if working:
             self.say(working)
-        errand = self.plans.send(lambda _cancel, _tell: work())
+        errand = self.plans.send(lambda _cancel, _tell: work(), to_its_end=True)
 
         def take() -> None:
             def finish() -> None:

@@ -1,11 +1,14 @@
 """``ripenroom add-pick``."""
 
+import shutil
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.file import SeasonFile
+from ripenroom.records.file import SeasonFile, verify
 from tests.cli.conftest import Answer, Call
 from tests.cli.test_windows import with_crops
 from tests.records.crop.made import COLOURED, HELD
@@ -152,3 +155,33 @@ def test_a_pick_is_refused_where_the_season_is_full(
     words = f"Too many batches of the season: {most + 1}; {most} is the most"
     assert answer.said_in_one_line(words, "Delete what is not needed any more first")
     assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize("left", ["closed", "killed", "open"])
+def test_a_season_with_a_write_ahead_log_gets_its_pick(
+    call: Call, season: Path, tmp_path: Path, left: str
+) -> None:
+    """Another program chose the log: it has closed the season, died over it, or has it open, until
+    which the pick is refused in words."""
+    path = tmp_path / "logged.ripenroom"
+    with closing(sqlite3.connect(season, isolation_level=None)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
+        other.execute("PRAGMA wal_autocheckpoint = 0")
+        other.execute("UPDATE season SET changed_at = changed_at")
+        if left == "killed":
+            for suffix in ("", "-wal"):
+                shutil.copy(f"{season}{suffix}", f"{path}{suffix}")
+        if left == "open":
+            before = book_in(season)
+            answer = call("add-pick", season, *PICK, "--count", 12)
+            assert (answer.code, answer.out) == (2, "")
+            assert "being read or written by another program" in answer.err
+            assert book_in(season).keys() == before.keys()
+    if left != "killed":
+        path = season
+    before = book_in(path)
+    answer = call("add-pick", path, *PICK, "--count", 12)
+    assert (answer.code, answer.err) == (0, "")
+    assert book_in(path).keys() == {*before, answer.out.strip()}
+    assert verify(path) == []
+    assert list(path.parent.glob(f"{path.name}*")) == [path]

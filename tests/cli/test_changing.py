@@ -237,6 +237,60 @@ def test_nor_into_anything_that_a_season_is_made_of(
     assert plain.read_text().startswith("ripenroom ")
 
 
+NO_DOORS = """
+import sys
+from pathlib import Path
+from ripenroom.cli import output
+from ripenroom.cli.command import main
+
+output._DOORS = Path("/no/such/door")
+sys.exit(main())
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="its files cannot be open twice")
+def test_where_no_system_tells_of_outputs_files_near_by_are_known(
+    season: Path, tmp_path: Path
+) -> None:
+    """As on macOS or Windows: what lies beside a named file, here, or among the copies."""
+    kept = copies_folder() / "some id" / "kept.ripenroom"
+    kept.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copy(season, kept)
+    here, beside = tmp_path / "here", tmp_path / "beside"
+    here.mkdir()
+    beside.mkdir()
+    in_this_folder = here / "other.ripenroom"
+    shutil.copy(season, in_this_folder)
+    link = here / "other.txt"
+    os.link(kept, link)
+    journal = beside / "third.ripenroom-journal"
+    journal.write_bytes(b"")
+    another, plain = beside / "another.ripenroom", here / "plain.txt"
+    shutil.copy(season, another)
+    plain.write_bytes(b"")
+    for path, call, code in (
+        (kept, ["--version"], 2),
+        (in_this_folder, ["--version"], 2),
+        (link, ["--version"], 2),
+        (another, ["windows", str(beside / "third.ripenroom")], 2),
+        (journal, ["verify", str(another)], 2),
+        (plain, ["--version"], 0),
+    ):
+        before = path.read_bytes()
+        with path.open("ab") as into:
+            done = subprocess.run(
+                [sys.executable, "-c", NO_DOORS, *call],
+                stdout=into,
+                stderr=subprocess.PIPE,
+                cwd=here,
+                check=False,
+                timeout=100,
+            )
+        assert done.returncode == code, path
+        assert (path.read_bytes() == before) == (code == 2)
+        assert (b"would be written into" in done.stderr) == (code == 2)
+
+
 @pytest.mark.parametrize("wait", ["-5", "nan", "inf", "soon"])
 def test_a_wait_is_so_many_seconds(call: Call, season: Path, wait: str) -> None:
     answer = call("add-pick", season, *ONE_PICK, "--wait", wait)

@@ -17,7 +17,7 @@ from tests.cli.conftest import Call
 from tests.records.hostile import Hostile, edit_row
 
 BATCHES = len(demo_book().batches)
-ON_A_SEASON = ["windows", "plan", "verify", "add-pick"]
+ON_A_SEASON = ["windows", "plan", "today", "verify", "add-pick"]
 
 
 def arguments_of(command: str, path: Path) -> list[object]:

@@ -68,6 +68,7 @@ def test_a_season_called_like_an_export_is_not_written_over(
         ["plan", "--csv"],
         ["rooms", "--csv"],
         ["setpoints", "--csv"],
+        ["checks", "--csv"],
         ["export"],
     ],
 )

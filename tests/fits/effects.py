@@ -114,7 +114,8 @@ def fitted(
     says is taken as linear in the figures, and again around those found, until they stay. Dates are
     the earliest of several ends, and fruit may fail altogether: where no step along that line leads
     up, single figures are moved by themselves, also by ``leaps`` across such a cliff. There are at
-    most so many ``steps``; ``air`` is :meth:`CropModel.air_doubt` where it is known already.
+    most so many ``steps``, and the likeliest of them is kept; ``air`` is
+    :meth:`CropModel.air_doubt` where it is known already.
     """
     written = model.written()
     at = written if start is None else model.possible(start, written)
@@ -128,9 +129,20 @@ def fitted(
         start = np.concatenate([at, effects_alone(problem)[0]])
         return with_tails(problem, kinds, spreads, start)
 
-    for _ in range(steps):
+    best: Fit | None = None
+    settled = False
+    for step in range(steps + 1):
         problem, found = standing(at, problem)
-        search = _Search(model, kept, problem, effects_alone(problem)[1])
+        alone, height = effects_alone(problem)
+        here = Fit(
+            problem, model, Top(np.concatenate([at, alone]), found.covariance), spreads, kinds
+        )
+        # A way up that takes far effects for as near as they were may lead down in truth.
+        if best is None or here.log_posterior > best.log_posterior:
+            best = here
+        if step == steps or settled:
+            break
+        search = _Search(model, kept, problem, height)
         there = search.along(at, found.at[: at.size] - at)
         if there is None:
             there = search.each_alone(at, found.at[: at.size] - at)
@@ -140,12 +152,9 @@ def fitted(
             leaps = 0 if leapt is None else leaps - 1
         if there is None:
             break
-        moved, at = float(np.abs(there - at).max(initial=0.0)), there
-        if moved < _STAYS:
-            break
-    problem, found = standing(at, problem)
-    unknowns = np.concatenate([at, effects_alone(problem)[0]])
-    return Fit(problem, model, Top(unknowns, found.covariance), spreads, kinds)
+        settled, at = bool(np.abs(there - at).max(initial=0.0) < _STAYS), there
+    assert best is not None
+    return best
 
 
 def fitted_from_both(model: CropModel, spreads: Spreads) -> Fit:

@@ -26,9 +26,9 @@ NEAR_SDS = 0.5
 earliest of several ends, and such bends have more than one top near each other."""
 
 
-HIGHER = 1.0
-"""Log of the posterior by which a search from elsewhere may end higher: next to nothing, between
-tops near each other."""
+HIGHER = 2.0
+"""Log of the posterior by which a search from elsewhere may end higher: no more than rounding to
+three digits takes from figures that lie at a cliff."""
 
 TOLD = 0.9
 """Part of the prior's sd beyond which a figure is the prior's and none that was inferred."""

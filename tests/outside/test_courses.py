@@ -24,8 +24,9 @@ def test_the_second_half_is_foretold_better_than_by_the_book(course: Course) -> 
 
 @pytest.mark.parametrize("course", FITTED, ids=lambda course: f"{course.celsius:g} C")
 def test_where_the_book_is_right_little_is_lost(course: Course) -> None:
+    """Half a pound force (2.2 N) is less than a hand feels."""
     for row in firmness_foretold(course):
-        assert row.errors[1] < 2.0, row.what
+        assert row.errors[1] < 2.2, row.what
 
 
 def test_two_looks_tell_the_ready_day_to_within_a_seventh() -> None:

@@ -18,6 +18,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from scipy.special import ndtr
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.library import shipped_profiles
@@ -190,8 +191,10 @@ def reference_days(crop: CropProfile, slope_kj_mol: float, need: float, pulp_c: 
     pace = relative_rate(crop, slope_kj_mol, pulp_c)
     if crop.gate is not None:
         a_day = share_per_day(crop.gate.needs, crop.gate.none_above_c, pulp_c)
-        shut = np.cumsum(a_day) * STEP_H / 24.0 < need
-        pace = np.where(shut, crop.gate.meanwhile.value, 1.0) * pace
+        met = np.cumsum(a_day) * STEP_H / 24.0 / need
+        width = crop.gate.width
+        free = ndtr(np.log(np.maximum(met, 1e-12)) / width.value) if width else met >= 1.0
+        pace = (crop.gate.meanwhile.value + (1.0 - crop.gate.meanwhile.value) * free) * pace
     return np.asarray(np.cumsum(pace) * STEP_H / 24.0)
 
 

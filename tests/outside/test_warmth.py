@@ -18,9 +18,10 @@ CLOCKED = [key for key, crop in shipped_profiles().items() if crop.judged_by != 
 
 @pytest.mark.parametrize("key", CLOCKED)
 def test_warmth_never_lengthens_what_is_left(key: str) -> None:
-    """Fruit as it is picked, triggered where it needs that; within a fifth, since what ends it in
-    the cold and in the warm comes from different sources, and storage life is claimed up to 2 K
-    above its warmest temperature only.
+    """Fruit as it is picked, triggered where it needs that; within two fifths, since what ends it
+    in the cold and in the warm comes from different sources, and storage life is claimed up to 2 K
+    above its warmest temperature only: hard avocados that keep three weeks at 11 C are ripe in four
+    at 12 C.
     """
     crop = shipped_profiles()[key]
     coldest_c = crop.chilling.threshold_c.value if crop.chilling else crop.storage.best_low_c
@@ -34,4 +35,4 @@ def test_warmth_never_lengthens_what_is_left(key: str) -> None:
         for celsius in np.arange(coldest_c, 25.1, 1.0)
     ]
     for cooler, warmer in pairwise(kept):
-        assert warmer <= 1.2 * cooler
+        assert warmer <= 1.4 * cooler

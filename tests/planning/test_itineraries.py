@@ -33,6 +33,7 @@ def choices(**given: object) -> Choices:
         "gone_h": np.array([np.inf, 100.0]),
         "want_of": np.array([[0, 2, 4], [1, 3, NO_WANT]]),
         "second_of": np.full((2, EVENING_H.size), NO_WANT),
+        "price": np.ones(5 + EVENING_H.size),
         "start_h": START_H,
         "evening_h": EVENING_H,
         "first_evening": np.array([0, 0]),
@@ -91,22 +92,23 @@ def chosen(ways: Itineraries, batch: int, want: int) -> dict[int, float]:
 
 
 def test_the_best_evenings_for_each_market_are_found() -> None:
-    ways, expected = find(choices(), ripening_at(two_days_before))
-    found = chosen(ways, 0, 4)
-    assert -1 in found
-    pulls = sorted(pull for pull in found if pull >= 0)
+    found = find(choices(), ripening_at(two_days_before))
+    ways, expected = found.ways, found.prospects
+    shares = chosen(ways, 0, 4)
+    assert -1 in shares
+    pulls = sorted(pull for pull in shares if pull >= 0)
     assert len(pulls) == BEST_PULLS
     all_shares = two_days_before(EVENING_H, np.full(EVENING_H.size, 140.0))
     best = np.sort(np.argsort(-all_shares)[:BEST_PULLS]).tolist()
     assert pulls == best
-    assert [found[pull] for pull in pulls] == pytest.approx(all_shares[best])
+    assert [shares[pull] for pull in pulls] == pytest.approx(all_shares[best])
     assert expected is not None
     sells = ways.want != NO_WANT
     assert expected.expected()[:, 0] == pytest.approx(ways.share[sells])
 
 
 def test_no_market_is_served_before_a_move_or_by_what_it_does_not_want() -> None:
-    ways, _ = find(choices(), ripening_at(two_days_before))
+    ways = find(choices(), ripening_at(two_days_before)).ways
     moved = ways.pull >= 0
     start_h = START_H[ways.want[moved] // 2]
     assert (EVENING_H[ways.pull[moved]] < start_h).all()
@@ -114,13 +116,13 @@ def test_no_market_is_served_before_a_move_or_by_what_it_does_not_want() -> None
 
 
 def test_fruit_is_not_moved_once_it_is_past_where_it_stands() -> None:
-    ways, _ = find(choices(), ripening_at(lambda m, s: np.full(np.broadcast(m, s).shape, 0.7)))
+    ways = find(choices(), ripening_at(lambda m, s: np.full(np.broadcast(m, s).shape, 0.7))).ways
     assert EVENING_H[ways.pull[(ways.batch == 1) & (ways.pull >= 0)]].max() < 100.0
 
 
 def test_a_batch_with_moves_ahead_only_follows_what_is_written_down() -> None:
     pinned = choices(written=np.array([True, False]))
-    ways, _ = find(pinned, ripening_at(two_days_before))
+    ways = find(pinned, ripening_at(two_days_before)).ways
     assert (ways.pull[ways.batch == 0] == -1).all()
     assert (ways.pull[ways.batch == 1] >= 0).any()
 
@@ -129,14 +131,15 @@ def test_what_is_worth_little_is_left_out() -> None:
     def hardly(move_h: Floats, start_h: Floats) -> Floats:
         return np.where(move_h < 0.0, LEAST_SHARE / 2.0, np.where(start_h > 100.0, 0.9, 0.21))
 
-    ways, _ = find(choices(), ripening_at(hardly))
+    ways = find(choices(), ripening_at(hardly)).ways
     # A quarter of batch 0's best (0.9) is beyond 0.21, but not of batch 1's, without a third day.
     assert set(ways.want[ways.batch == 0].tolist()) == {4, NO_WANT}
     assert set(ways.want[ways.batch == 1].tolist()) == {1, 3, NO_WANT}
 
 
 def test_a_crate_can_always_be_left() -> None:
-    ways, expected = find(choices(), ripening_at(lambda m, s: np.zeros(np.broadcast(m, s).shape)))
+    found = find(choices(), ripening_at(lambda m, s: np.zeros(np.broadcast(m, s).shape)))
+    ways, expected = found.ways, found.prospects
     assert ways.batch.tolist() == [0, 1]
     assert ways.want.tolist() == [NO_WANT, NO_WANT]
     assert expected is not None
@@ -145,10 +148,11 @@ def test_a_crate_can_always_be_left() -> None:
 
 def test_without_wants_batches_or_evenings() -> None:
     nobody = choices(want_of=np.full((2, 3), NO_WANT))
-    ways, expected = find(nobody, ripening_at(two_days_before))
+    found = find(nobody, ripening_at(two_days_before))
+    ways, expected = found.ways, found.prospects
     assert (ways.size, expected) == (2, None)
     no_evening = choices(evening_h=np.empty(0), second_of=np.empty((2, 0), np.intp))
-    ways, _ = find(no_evening, ripening_at(two_days_before))
+    ways = find(no_evening, ripening_at(two_days_before)).ways
     assert (ways.pull == -1).all()
     nothing = choices(
         stays=Stays(np.empty((0, 1)), np.empty((0, 1), np.intp)),
@@ -158,11 +162,11 @@ def test_without_wants_batches_or_evenings() -> None:
         gone_h=np.empty(0),
         want_of=np.empty((0, 3), np.intp),
     )
-    assert find(nothing, ripening_at(two_days_before))[0].size == 0
+    assert find(nothing, ripening_at(two_days_before)).ways.size == 0
 
 
 def test_room_is_taken_in_one_place_until_the_move_and_then_in_the_other() -> None:
-    ways, _ = find(choices(), ripening_at(two_days_before))
+    ways = find(choices(), ripening_at(two_days_before)).ways
     for way in range(ways.size):
         stays = [
             (place, *range(begin, until))
@@ -185,7 +189,7 @@ def test_room_is_taken_in_one_place_until_the_move_and_then_in_the_other() -> No
 def test_a_planned_move_takes_room_where_it_leads() -> None:
     ahead = Stays(np.array([[-50.0, 60.0], [-20.0, -20.0]]), np.array([[0, 1], [0, 0]]))
     planned = choices(stays=ahead, written=np.array([True, False]))
-    ways, _ = find(planned, ripening_at(two_days_before))
+    ways = find(planned, ripening_at(two_days_before)).ways
     (way,) = np.flatnonzero((ways.batch == 0) & (ways.want == 4))
     taken = {
         int(place): list(range(begin, until))
@@ -211,7 +215,7 @@ def test_warm_fruit_is_put_away_on_the_first_evening_and_moved_again() -> None:
         )
 
     views = Views(best_if_put_away, best_if_put_away, lambda j: np.full(j.batch.size, np.inf))
-    ways, _ = find(warm, views)
+    ways = find(warm, views).ways
     twice = ways.first >= 0
     assert twice.any()
     assert set(ways.first_place[twice].tolist()) == {1}
@@ -233,7 +237,7 @@ def test_two_moves_that_gain_nothing_are_left_out() -> None:
         return looking_at(lambda m, s: np.full((m.size, s.size), share), START_H)(journeys)
 
     views = Views(better_at_once, better_at_once, lambda j: np.full(j.batch.size, np.inf))
-    ways, _ = find(warm, views)
+    ways = find(warm, views).ways
     assert (ways.first == -1).all()
 
 
@@ -242,7 +246,8 @@ def test_second_grade_is_sold_from_where_fruit_stands_on_its_best_evenings() -> 
     share = np.array([0.05, 0.3, 0.6, 0.9, 0.6, 0.3])
     evenings = looking_at(lambda m, s: np.broadcast_to(share, (m.size, 6)), EVENING_H)
     views = ripening_at(two_days_before)
-    ways, expected = find(choices(second_of=every), Views(views.markets, evenings, views.closes))
+    found = find(choices(second_of=every), Views(views.markets, evenings, views.closes))
+    ways, expected = found.ways, found.prospects
     second = ways.want >= 5
     assert set(ways.batch[second].tolist()) == {0}
     assert dict(zip(ways.want[second].tolist(), ways.share[second].tolist(), strict=True)) == {
@@ -259,14 +264,14 @@ def test_fruit_that_is_still_to_be_picked_is_moved_and_sold_after_that() -> None
         first_evening=np.array([2, 0]),
         stays=Stays(np.array([[50.0], [-20.0]]), np.zeros((2, 1), int)),
     )
-    ways, _ = find(later, ripening_at(two_days_before))
+    ways = find(later, ripening_at(two_days_before)).ways
     assert ways.pull[(ways.batch == 0) & (ways.pull >= 0)].min() == 2
     # It stands there from noon on, before the next evening.
     assert ways.stay_from[ways.batch == 0][:, 0].min() == 1
 
 
 def test_hands_are_a_place_where_crates_stand_while_they_are_moved() -> None:
-    ways, _ = find(choices(hands=Hands(2, 0.0)), ripening_at(two_days_before))
+    ways = find(choices(hands=Hands(2, 0.0)), ripening_at(two_days_before)).ways
     for way in range(ways.size):
         by_hand = [
             (begin, until)

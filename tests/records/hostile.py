@@ -134,7 +134,7 @@ HOSTILE: tuple[Hostile, ...] = (
     *(Hostile("pins", "crates", v) for v in (0, 10**15)),
     Hostile("pins", "pull_at", moment(2026, 9)),
     *(Hostile("brought", "count", v) for v in (0, 10**12)),
-    *(Hostile("expected_picks", "count", v) for v in (0, 10**12)),
+    *(Hostile("expected_picks", "count", v) for v in (-1, 10**12)),
     *(Hostile("expected_picks", "on", v) for v in ("0001-01-01", "9999-12-31")),
     Hostile("expected_picks", "feel", "squishy"),
     *(Hostile("second_grades", "price_minor", v) for v in (-1, 10**15)),

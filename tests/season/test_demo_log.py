@@ -26,5 +26,5 @@ def test_without_the_log_its_fruit_is_further_from_ready(practice: LivingSeason)
     line = practice.projection().line_of[there.id]
     opens_h = practice.projection().opens_h.mid[line]
     practice.logs.delete(log.id)
-    assert practice.projection().opens_h.mid[line] > opens_h + 12.0
+    assert practice.projection().opens_h.mid[line] > opens_h + 10.0
     assert to_hours(log.starts_at) < opens_h

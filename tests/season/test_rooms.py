@@ -14,7 +14,7 @@ from ripenroom.records.temperature_series import pack
 from ripenroom.season.crop_constants import crop_constants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
-from ripenroom.season.rooms import ClockRoom, Schedule, schedules, shelved
+from ripenroom.season.rooms import ClockRoom, ClockSet, Schedule, schedules, shelved
 from ripenroom.season.zones import zone_of
 from tests.season.farm import COLD, NOW, UNUSED, book_of, farm_records
 
@@ -84,6 +84,41 @@ def test_after_a_long_drag_the_latest_clocks_are_kept_and_the_oldest_gone() -> N
     assert run(259 / 100.0) is latest
     assert run(0.0) is first
     assert run(0.005) is not second
+
+
+def test_of_too_many_knots_none_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    room = ClockRoom()
+    constants = {CropKind("pear"): crop_constants(shipped_profiles()["pear"])}
+    monkeypatch.setattr("ripenroom.season.rooms._MOST_KNOTS", 400)
+
+    def run(*celsius: float) -> list[ClockSet]:
+        swings = (replace(plan((-10.0, c)), swing_k=4.0) for c in celsius)
+        wanted = [(schedule, CropKind("pear")) for schedule in swings]
+        return room.clocks(wanted, constants, NOW_H, NOW_H + 240.0)
+
+    [one] = run(3.0)
+    assert run(3.0)[0] is one
+    both = run(3.0, 9.0)
+    assert both[0] is one
+    [again] = run(3.0)
+    assert again is not one
+    assert (again["ageing"].theta == one["ageing"].theta).all()
+
+
+def test_what_is_kept_for_later_is_limited_by_its_knots(monkeypatch: pytest.MonkeyPatch) -> None:
+    room = ClockRoom()
+    constants = {CropKind("pear"): crop_constants(shipped_profiles()["pear"])}
+    monkeypatch.setattr("ripenroom.season.rooms._TRAIL_KNOTS", 600)
+
+    def run(celsius: float) -> ClockSet:
+        wanted = [(replace(plan((-10.0, celsius)), swing_k=4.0), CropKind("pear"))]
+        return room.clocks(wanted, constants, NOW_H, NOW_H + 240.0)[0]
+
+    first, second, third, fourth = (run(celsius) for celsius in (1.0, 2.0, 3.0, 4.0))
+    assert run(4.0) is fourth
+    assert run(3.0) is third
+    assert run(2.0) is second
+    assert run(1.0) is not first
 
 
 def test_without_rooms_there_is_still_a_shelf() -> None:

@@ -1,7 +1,12 @@
 """Waiting for the plan of an open season."""
 
+from collections.abc import Mapping, Set
+from datetime import datetime
+from types import MappingProxyType
+
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season.day_sheet import DaySheet, Deed, day_sheet
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.session import Session
 
@@ -30,3 +35,22 @@ def todays_move(session: Session) -> PlannedLine:
         and not line.second_grade
         and session.words.local(line.steps[0].at).date() == today
     )
+
+
+def sheet_of(
+    session: Session,
+    ticked: Set[PlannedLine] = frozenset(),
+    came: Mapping[str, datetime] = MappingProxyType({}),
+) -> DaySheet:
+    """The day sheet of the season and its plan as they are now."""
+    plans = session.plans
+    return day_sheet(session.season, plans.plan, plans.check_next, ticked, came)
+
+
+def deeds_of(
+    session: Session,
+    ticked: Set[PlannedLine] = frozenset(),
+    came: Mapping[str, datetime] = MappingProxyType({}),
+) -> tuple[Deed, ...]:
+    """What stands on it to be done."""
+    return sheet_of(session, ticked, came).deeds

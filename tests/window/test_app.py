@@ -1,15 +1,20 @@
 """Starting the window, as the command line does."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
+from ripenroom.records.file import SeasonFile
 from ripenroom.window import season_files
 from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.main_window import MainWindow
+from tests.extremes.seasons import one_stay
 
 
 @pytest.fixture(autouse=True)
@@ -106,3 +111,52 @@ def test_the_practice_season_is_written_once_and_kept(qapp: QApplication, tmp_pa
     assert start(None, demo=True)[0] == 0
     assert path.stat().st_ino == written
     path.unlink()
+
+
+CLOSED_AT_WORK = """
+import sys, threading
+from pathlib import Path
+from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtWidgets import QApplication
+from ripenroom.window.app import run_window
+
+path, settings = sys.argv[1:]
+QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, settings)
+
+def close_at_work():
+    at_work = [thread for thread in threading.enumerate() if thread.name == "errand"]
+    if len(at_work) == 0:
+        QTimer.singleShot(1, close_at_work)
+        return
+    for window in QApplication.topLevelWidgets():
+        window.close()
+    print("closed", at_work[0].is_alive())
+
+app = QApplication(sys.argv[:1])
+QTimer.singleShot(1, close_at_work)
+code = run_window(Path(path))
+print("ends", code)
+sys.exit(code)
+"""
+
+
+def test_closing_amid_a_long_plan_ends_the_program_at_once(tmp_path: Path) -> None:
+    book = one_stay(400)
+    path = tmp_path / "large.ripenroom"
+    SeasonFile.create(path, book.season, book.records()).close()
+    ended = subprocess.run(
+        [sys.executable, "-c", CLOSED_AT_WORK, path, tmp_path / "settings"],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+    )
+    # It ends before anybody could have waited for the work.
+    assert (ended.returncode, ended.stdout) == (0, "closed True\n")
+    of_qt = "This plugin does not support propagateSizeHints()"
+    assert [line for line in ended.stderr.splitlines() if line != of_qt] == []
+    assert list(tmp_path.glob("large*")) == [path], "a lock or a journal is left"
+    file = SeasonFile.open(path)
+    assert file.read_only_because is None
+    assert file.read() == book
+    file.close()

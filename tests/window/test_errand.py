@@ -1,12 +1,14 @@
 """Work beside the window: its result, its faults, its end."""
 
+import gc
 import sys
 import threading
+import weakref
 
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.errand import Errand, Progress
+from ripenroom.window.errand import Errand, Progress, any_left
 
 
 def test_the_result_comes_back(qtbot: QtBot) -> None:
@@ -86,3 +88,29 @@ def test_work_may_be_dropped_when_it_tells_of_its_progress(qtbot: QtBot) -> None
     with qtbot.assertNotEmitted(errand.ended, wait=150):
         errand.start()
     assert errand.dropped
+
+
+def test_work_that_is_left_is_known_until_it_ends(qtbot: QtBot) -> None:
+    go_on = threading.Event()
+    errand = Errand(lambda _cancel, _tell: go_on.wait(5.0))
+    errand.start()
+    with qtbot.assertNotEmitted(errand.ended, wait=100):
+        errand.leave()
+        assert any_left()
+        go_on.set()
+        qtbot.waitUntil(lambda: not any_left())
+
+
+def test_a_thread_holds_nothing_of_the_window(qtbot: QtBot) -> None:
+    """Else the last to let go of an errand could be its thread, and tear it down there."""
+    go_on = threading.Event()
+    errand = Errand(lambda _cancel, _tell: go_on.wait(5.0))
+    gone = weakref.ref(errand)
+    errand.start()
+    errand.leave()
+    del errand
+    gc.collect()
+    assert gone() is None
+    assert any_left()
+    go_on.set()
+    qtbot.waitUntil(lambda: not any_left())

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt, QTimer
@@ -17,6 +18,8 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
+from ripenroom.season.outlook import Outlook
+from ripenroom.season.projector import Projector
 from ripenroom.window import opening
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.opening import OpeningDialog
@@ -94,6 +97,26 @@ def test_a_large_season_is_opened_beside_the_window_and_then_is_its_own(
     assert season.book.batches[batch.id].note == "changed here"
     season.undo()
     assert season.book.batches[batch.id] == batch
+
+
+def test_what_is_shown_first_is_worked_out_there_too(
+    monkeypatch: pytest.MonkeyPatch, empty_window: MainWindow, another: Path
+) -> None:
+    monkeypatch.setattr(opening, "BESIDE_FROM_BYTES", 0)
+    threads: list[threading.Thread] = []
+    outlook = Projector.outlook
+
+    def noted(*arguments: Any) -> Outlook:
+        threads.append(threading.current_thread())
+        return outlook(*arguments)
+
+    monkeypatch.setattr(Projector, "outlook", noted)
+    assert empty_window.open_path(another)
+    assert empty_window.session is not None
+    empty_window.session.projection()
+    empty_window.session.season.supply()
+    assert len(threads) == 1
+    assert threading.main_thread() not in threads
 
 
 def test_meanwhile_the_window_acts_on_nothing(

@@ -250,3 +250,11 @@ VERSION_4: Final[tuple[str, ...]] = (
 
 VERSION_5: Final[tuple[str, ...]] = ("ALTER TABLE cultivar ADD COLUMN crop_group TEXT",)
 """Cultivars that go by the figures of a group of their crop; those of older files are in none."""
+
+VERSION_6: Final[tuple[str, ...]] = (
+    "ALTER TABLE squeeze_check ADD COLUMN eat_within_days REAL CHECK (eat_within_days >= 0)",
+    "ALTER TABLE squeeze_check ADD COLUMN picked_from INTEGER CHECK (picked_from >= 1)",
+    "ALTER TABLE batch ADD COLUMN picked_over TEXT",
+    "ALTER TABLE batch ADD COLUMN taken INTEGER NOT NULL DEFAULT 0 CHECK (taken IN (0, 1))",
+)
+"""Batches that were picked over for a market day: what was taken, and what was left."""

@@ -78,6 +78,11 @@ class Checks:
     slope: Floats
     kinds: tuple[tuple[Likelihood, Indices], ...]
 
+    @classmethod
+    def none(cls) -> "Checks":
+        """No checks at all."""
+        return cls(np.zeros(0, dtype=np.intp), np.zeros(0), np.zeros(0), ())
+
 
 @dataclass(frozen=True, slots=True)
 class Farm:

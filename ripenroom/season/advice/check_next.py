@@ -1,8 +1,8 @@
 """Which batches to squeeze today, so that the plan gains most from knowing."""
 
 import threading
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.shadow import shadows
 from ripenroom.records.book import Book
@@ -26,16 +27,20 @@ if TYPE_CHECKING:
 MOST_BATCHES = 5
 """So many batches are named at most: that is about ten minutes of squeezing."""
 
+_TRIED = 7
+"""The plan is made again for so many: what promises most at most need not gain most."""
+
 _LEAST_GAIN = 0.001
 """What gains less than this part of the plan's value is not worth cold hands."""
 
 
 class CheckReason(StrEnum):
-    """What the check decides."""
+    """What the check decides, or mostly tells."""
 
     WHEN = "when to move it"
     WHERE = "on which market day to sell it"
     WHETHER = "whether it is worth bringing"
+    PACE = "how fast its cultivar softens"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +76,10 @@ def check_next(
     """
     asking = Asking(crops, now, zone, learned)
     # What a check tells is of use to the plan as it will be made.
-    laid = (asking.ground(book) if laid is None else laid).with_waiting(WAITING)
+    try:
+        laid = (asking.ground(book, cancel) if laid is None else laid).with_waiting(WAITING)
+    except CalledOff:
+        return ()
     if laid.prospects is None:
         return ()
     projector = asking.projector()
@@ -90,9 +98,8 @@ def check_next(
         promise = squeezing.promise(batch, line[batch_id], crop, least)
         if promise is not None:
             promises.append(promise)
-    promises.sort(key=lambda promise: -promise.most_minor)
     checks = []
-    for promise in promises[:MOST_BATCHES]:
+    for promise in _most_promising(promises):
         if cancel is not None and cancel.is_set():
             return ()
         gain_minor = squeezing.gain_minor(promise)
@@ -100,7 +107,30 @@ def check_next(
             checks.append(
                 _check(laid, promise, part * gain_minor, squeezing.planned(promise), zone)
             )
-    return tuple(sorted(checks, key=lambda check: -check.gain_minor))
+    checks.sort(key=lambda check: -_rounded(check.gain_minor))
+    return tuple(checks[:MOST_BATCHES])
+
+
+def _most_promising(promises: Iterable[Promise]) -> Iterator[Promise]:
+    """The few that promise most, the first of them first; of equal ones the first that is given.
+
+    What one check tells of a cultivar's pace, a second one of that cultivar does not tell again.
+    """
+    left, taught = list(promises), set[int]()
+    for _ in range(_TRIED):
+        left = [replace(one, pace_minor=0.0) if one.cultivar in taught else one for one in left]
+        best = max(left, key=lambda one: _rounded(one.most_minor), default=None)
+        if best is None:
+            return
+        left = [one for one in left if one is not best]
+        if best.pace_minor > 0.0:
+            taught.add(best.cultivar)
+        yield best
+
+
+def _rounded(gain_minor: float) -> float:
+    """A gain without the digits that hang on the order in which sums are added up."""
+    return float(f"{gain_minor:.6g}")
 
 
 def _check(
@@ -121,7 +151,10 @@ def _check(
 
 
 def _reason(laid: Ground, promise: Promise) -> CheckReason:
-    """What differs, mostly, between the way that looks best and those that turn out better."""
+    """What differs, mostly, between the way that looks best and those that turn out better; or
+    that other batches of the cultivar gain more than this one."""
+    if promise.pace_minor > promise.own_minor:
+        return CheckReason.PACE
     want = laid.problem.ways.want
     today, others, gain = want[promise.today], want[promise.others], promise.gain
     same = others == today

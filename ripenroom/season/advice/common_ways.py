@@ -132,7 +132,8 @@ class CommonWays:
         found[nowhere] = later.shares(
             ways.batch[nowhere], self._move_h[nowhere], np.maximum(ways.place[nowhere], 0)
         )
-        found[(found < LEAST_SHARE) & ways.free] = 0.0
+        sold = ways.want != NO_WANT
+        found[(found < LEAST_SHARE) & ways.free & sold] = 0.0
         return found
 
     def _sale(self, some: Indices) -> Indices:

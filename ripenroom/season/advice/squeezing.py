@@ -6,6 +6,8 @@ What that brings over going the way that looks best today is the expected value 
 information. At first fruit counts at what it is worth to the plan today, and room at what it is
 worth to others: as that worth falls where many crates go the same way, such a gain is an upper
 bound. For the few batches that promise most the plan is really made again, after three findings.
+
+A check also tells how fast the other batches of the cultivar soften (:mod:`.pace_taught`).
 """
 
 from dataclasses import dataclass, replace
@@ -18,6 +20,7 @@ from ripenroom.planning.shadow import Shadows
 from ripenroom.science.check_design import Telling
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.season.advice.pace_taught import PaceTaught
 from ripenroom.season.advice.telling import telling
 from ripenroom.season.advice.worth import worth
 from ripenroom.season.crop_constants import CropConstants
@@ -40,21 +43,30 @@ _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """What squeezing so many ``fruit`` of a batch promises: ``most_minor`` at most.
+    """What squeezing so many ``fruit`` of a batch promises, at most: ``own_minor`` to its own
+    crates, and ``pace_minor`` to those of other batches of its cultivar, number ``cultivar``.
 
     Of its ways ``today`` looks best; in some findings ``others`` do, each with its part of the
     ``gain``. ``age`` is the mean age now in each truth, and ``error`` the standard error of what
-    the fruit tell about it.
+    the fruit tell about it, which correlates with the log of the rate by ``rho``.
     """
 
     batch: int
+    cultivar: int
     fruit: int
-    most_minor: float
+    own_minor: float
+    pace_minor: float
     today: int
     others: Indices
     gain: Floats
     age: Floats
     error: float
+    rho: float
+
+    @property
+    def most_minor(self) -> float:
+        """All that it promises."""
+        return self.own_minor + self.pace_minor
 
 
 class Squeezing:
@@ -82,10 +94,9 @@ class Squeezing:
         later = np.broadcast_to(laid.problem.later_price, laid.problem.crates.shape)[ways.batch]
         price = np.where(nowhere, later, np.append(found.fruit, 0.0)[ways.want])
         each = price * laid.problem.fruit_per_crate[ways.batch]
-        self._worth = (
-            each[:, None] * self._saleable
-            - (found.charge(laid.problem) + laid.problem.waits)[:, None]
-        )
+        charge = found.charge(laid.problem) + laid.problem.waits
+        self._worth = each[:, None] * self._saleable - charge[:, None]
+        self._pace = PaceTaught(laid, prospects, selling, price, charge)
         self._order = np.argsort(ways.batch, kind="stable")
         self._first = np.searchsorted(ways.batch[self._order], np.arange(len(laid.lines.ids) + 1))
 
@@ -95,7 +106,7 @@ class Squeezing:
         """What squeezing a batch, ``line`` of the outlook, promises; None if less than that."""
         problem = self._problem
         ways, crates = self._free(batch), float(problem.undecided[batch])
-        if ways.size < 2 or crates <= 0.0 or not (crop.felt or crop.probed):
+        if not ways.size or crates <= 0.0 or not (crop.felt or crop.probed):
             return None
         batches, way = self._outlook.batches, self._outlook.way
         age = batches.mean_age[line] + self._age_z * batches.doubt_sd[line]
@@ -105,30 +116,39 @@ class Squeezing:
         left = problem.crates[batch] * problem.fruit_per_crate[batch]
         numbers = [n for n in FRUIT if n <= left] or [max(1, int(left))]
         today = int(np.argmax(self._worth[ways].mean(axis=1)))
-        many = self._gains(ways, today, age, _error(tells, numbers[-1]))
-        most = float(many[0].mean())
-        if most <= 0.0 or most * crates < least_minor:
+
+        def promised(fruit: int) -> Promise:
+            error = _error(tells, fruit)
+            gain, chosen = self._gains(ways, today, age, error)
+            rho = float((age * self._rate_z).mean() / np.hypot(age.std(), error))
+            better = gain > 0.0
+            return Promise(
+                batch,
+                int(self._pace.group[batch]),
+                fruit,
+                float(gain.mean()) * crates,
+                self._pace.gain_minor(batch, rho),
+                int(ways[today]),
+                ways[chosen[better]],
+                gain[better],
+                age,
+                error,
+                rho,
+            )
+
+        many = promised(numbers[-1])
+        if many.most_minor <= 0.0 or many.most_minor < least_minor:
             return None
-        fewer = [self._gains(ways, today, age, _error(tells, n)) for n in numbers[:-1]]
-        tried = [*fewer, many]
-        totals = [float(gain.mean()) for gain, _ in tried]
-        enough = next(n for n, total in enumerate(totals) if total >= _NEARLY_ALL * most)
-        gain, chosen = tried[enough]
-        better = gain > 0.0
-        return Promise(
-            batch,
-            numbers[enough],
-            totals[enough] * crates,
-            int(ways[today]),
-            ways[chosen[better]],
-            gain[better],
-            age,
-            _error(tells, numbers[enough]),
-        )
+        tried = (promised(n) for n in numbers[:-1])
+        enough = (one for one in tried if one.most_minor >= _NEARLY_ALL * many.most_minor)
+        return next(enough, many)
 
     def gain_minor(self, promise: Promise) -> float:
         """What the plan gains if it is made again after a finding: at the mean of what may be
-        found, and at either side of it, which count 1/6, 2/3 and 1/6."""
+        found, and at either side of it, which count 1/6, 2/3 and 1/6.
+
+        Without ``pace_minor``, other batches go on as they were.
+        """
         age, own = promise.age, self._free(promise.batch)
         finding = age.mean() + _NODES * np.hypot(age.std(), promise.error)
         weight = _agreement(age, finding, promise.error)
@@ -136,6 +156,11 @@ class Squeezing:
         for number, counts in enumerate(_WEIGHTS.tolist()):
             share = self._problem.ways.share.copy()
             share[own] = self._saleable[own] @ weight[:, number]
+            if promise.pace_minor > 0.0:
+                others, riper = self._pace.share_more(
+                    promise.batch, promise.rho, float(_NODES[number])
+                )
+                share[others] = np.clip(share[others] + riper, 0.0, 1.0)
             after = replace(self._problem, ways=replace(self._problem.ways, share=share))
             more = worth(after).value_minor - after.value(self._found.crates)
             gained += counts * max(more, 0.0)

@@ -1,5 +1,6 @@
 """What the best plan comes to if crates may be cut: quick, and smooth enough to compare."""
 
+import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -66,9 +67,9 @@ class Asking:
     zone: ZoneInfo
     learned: "Learned | None" = None
 
-    def ground(self, book: Book) -> Ground:
+    def ground(self, book: Book, cancel: threading.Event | None = None) -> Ground:
         """All that can be decided, were these the records; nothing is taken off for waiting."""
-        return ground(book, self.crops, self.now, self.zone, self.learned).with_waiting(0.0)
+        return ground(book, self.crops, self.now, self.zone, self.learned, cancel).with_waiting(0.0)
 
     def projector(self) -> Projector:
         """What projects the season."""

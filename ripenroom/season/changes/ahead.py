@@ -14,7 +14,8 @@ from ripenroom.season.changes.places import require_place
 def save_expected_pick(
     book: Book, crops: Collection[str], pick: ExpectedPick, today: date
 ) -> NamedChange:
-    """Make or change a pick that is expected, today or on a day ahead."""
+    """Make or change a pick that is expected, or the word that nothing more is, today or on a day
+    ahead."""
     checked(pick)
     if pick.crop not in crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=pick.crop)
@@ -34,8 +35,8 @@ def save_expected_pick(
             days=LONGEST_WAIT.days,
         )
     require_place(book, pick.place_id)
-    made = "change of expected pick" if pick.id in book.expected_picks else "expected pick"
-    return NamedChange(f"{made} of {pick.count} {pick.crop}", (pick,))
+    change = "change of " if pick.id in book.expected_picks else ""
+    return NamedChange(f"{change}{_what(pick)}", (pick,))
 
 
 def delete_expected_pick(book: Book, pick_id: str) -> NamedChange:
@@ -43,7 +44,13 @@ def delete_expected_pick(book: Book, pick_id: str) -> NamedChange:
     found = book.expected_picks.get(pick_id)
     if found is None:
         raise Refusal("", "This expected pick is not in the season any more.")
-    return NamedChange(f"deletion of expected pick of {found.count} {found.crop}", deleted=(found,))
+    return NamedChange(f"deletion of {_what(found)}", deleted=(found,))
+
+
+def _what(pick: ExpectedPick) -> str:
+    if pick.nothing_more:
+        return f"end of the picks of {pick.crop}"
+    return f"expected pick of {pick.count} {pick.crop}"
 
 
 def save_second_grades(

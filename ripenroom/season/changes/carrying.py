@@ -10,13 +10,13 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import (
+from ripenroom.season.amounts_left import (
     crates_left,
     fruit_left,
     fruit_per_crate,
     whole_fruit,
 )
-from ripenroom.season.changes.batches import require_room_for_move
+from ripenroom.season.changes.batches import require_batch, require_room_for_move, take_out
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.pins import crates_label, require_picked
 from ripenroom.season.changes.places import require_place
@@ -24,6 +24,7 @@ from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.moves import moves_of
 
 if TYPE_CHECKING:
+    from ripenroom.season.plans.evenings import Clearing
     from ripenroom.season.plans.planned import PlannedLine
 
 
@@ -37,9 +38,9 @@ def carry_out(
     """
     batch = require_picked(book, line)
     require_not_ahead("at", at, now)
+    line = line.next_step()
     if line.second_grade:
         return batch.id, _sold_as_second_grade(book, crops, batch, line, at)
-    line = line.next_step()
     if line.pull_at is None or line.to_place_id is None:
         raise Refusal("", "The plan moves {code} nowhere.", code=batch.code)
     place = require_place(book, line.to_place_id)
@@ -62,6 +63,52 @@ def carry_out(
         done = pin.place_id == place.id
         after = after.with_changes([replace(pin, pull_at=None, place_id=None) if done else pin])
     return moved, named_change(f"move of {label} to {place.name}", book, after)
+
+
+def carry_out_all(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    lines: "Sequence[PlannedLine]",
+    at: datetime,
+    now: datetime,
+) -> tuple[list[str], NamedChange]:
+    """The moves of several lines were made at once, as in a swap: one action."""
+    after, moved, labels = book, list[str](), list[str]()
+    for line in lines:
+        batch_id, change = carry_out(after, crops, line, at, now)
+        after = after.with_changes(change.put, change.deleted)
+        moved.append(batch_id)
+        labels.append(book.batches[line.batch_id].code)
+    label = change.label if len(lines) == 1 else f"swap of {' and '.join(labels)}"
+    return moved, named_change(label, book, after)
+
+
+def clear(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    clearing: "Clearing",
+    at: datetime,
+    now: datetime,
+) -> tuple[str, NamedChange]:
+    """Crates were cleared away to make room: the record that throws their fruit out of its batch,
+    and the action."""
+    batch = require_batch(book, clearing.line.batch_id)
+    left = whole_fruit(fruit_left(book, crops, batch))
+    fruit = left
+    if clearing.crates < crates_left(book, crops, batch):
+        fruit = min(left, max(1, round(clearing.crates * fruit_per_crate(crops, batch))))
+    change = take_out(book, crops, batch.id, fruit, "discarded", at, None, now)
+    (removal,) = change.put
+    return removal.id, replace(change, label=f"{fruit} of {batch.code} cleared")
+
+
+def put_back(book: Book, removal_id: str) -> NamedChange:
+    """Fruit that was said to be taken out of its batch is there after all."""
+    removal = book.removals.get(removal_id)
+    if removal is None:
+        raise Refusal("", "This is not in the season any more.")
+    code = book.batches[removal.batch_id].code
+    return NamedChange(f"{removal.count} of {code} put back", deleted=(removal,))
 
 
 def place_at(moves: Sequence[Move], at: datetime) -> str | None:

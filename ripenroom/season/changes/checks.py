@@ -12,7 +12,7 @@ from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.firmness import require_counts, require_feel, require_readings
@@ -48,8 +48,24 @@ def change_check(
         note=check.note,
         answered=answered,
     )
+    if old.picks_over and (old.feel_counts, old.at, old.batch_id) != (
+        check.feel_counts,
+        check.at,
+        check.batch_id,
+    ):
+        raise Refusal(
+            "feel_counts",
+            "{code} was picked over then for a market day, and fruit was packed. Undo that packing "
+            "and write it down again.",
+            code=book.batches[old.batch_id].code,
+        )
     batch = require_check(book, crops, entry, now)
-    mended = replace(_as_check(entry, check.id), counted=check.counted)
+    mended = replace(
+        _as_check(entry, check.id),
+        counted=check.counted,
+        eat_within_days=old.eat_within_days,
+        picked_from=old.picked_from,
+    )
     return NamedChange(f"change of a check of {batch.code}", (mended,))
 
 

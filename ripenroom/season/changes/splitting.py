@@ -7,11 +7,12 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.book import Book, Record
+from ripenroom.records.check import Check
 from ripenroom.records.comparison import differences, put_and_deleted
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import fruit_left, picked_fruit, whole_fruit
+from ripenroom.season.amounts_left import fruit_left, picked_fruit, whole_fruit
 from ripenroom.season.changes.batches import require_batch, treatments_of
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.codes import split_code
@@ -67,11 +68,20 @@ def split_off(
     code = split_code(batch.code, (b.code for b in book.batches.values()))
     rest, part = _parted(batch, fruit, fruit / picked_fruit(crops, batch))
     part = replace(part, id=part_id, code=code, split_from=batch.id)
+    picking = last_picking_over(book, batch.id)
+    if picking is not None and picking.id != batch.picked_over:
+        part = replace(part, picked_over=picking.id, taken=False)
     been: list[Record] = [
         *(replace(m, id=new_id(), batch_id=part_id) for m in moves_of(book, batch_id)),
         *(replace(t, id=new_id(), batch_id=part_id) for t in treatments_of(book, batch_id)),
     ]
     return book.with_changes([rest, part, *been]), part
+
+
+def last_picking_over(book: Book, batch_id: str) -> Check | None:
+    """The check at which a batch was picked over last; None if it never was."""
+    own = (c for c in book.checks.values() if c.batch_id == batch_id and c.picks_over)
+    return max(own, key=lambda check: (check.at, check.id), default=None)
 
 
 def _parted(batch: Batch, fruit: int, share: float) -> tuple[Batch, Batch]:

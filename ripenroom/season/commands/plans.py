@@ -2,23 +2,34 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes import ahead, carrying, pins, settling, splitting
+from ripenroom.season.changes import ahead, carrying, packing, pins, settling, splitting
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.learning.learned import Learned
+    from ripenroom.season.packing import PackingList
+    from ripenroom.season.plans.evenings import Clearing
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+
+
+class Planning(Acting, Protocol):
+    """A season that plans with what its checks taught."""
+
+    @property
+    def learned(self) -> "Learned | None":
+        """What checks taught, as taken in last."""
 
 
 class PlanCommands:
     """Commands of a living season; each is one action that can be undone."""
 
-    def __init__(self, season: Acting) -> None:
+    def __init__(self, season: Planning) -> None:
         self._season = season
 
     # Decided already
@@ -40,6 +51,37 @@ class PlanCommands:
         season.act(change)
         return packed
 
+    def pack_squeezed(
+        self,
+        market_day_id: str,
+        squeezed: Sequence[packing.Squeezed],
+        at: datetime,
+        too_soft: packing.TooSoft = packing.TooSoft.THROWN,
+    ) -> None:
+        """What was squeezed and taken for a market day, in one action: checks of the batches that
+        were opened, what was taken packed as batches of their own, what was too soft gone."""
+        season, when = self._season, at.replace(microsecond=0)
+        season.act(
+            packing.pack_squeezed(
+                season.book, season.crops, market_day_id, squeezed, when, too_soft, season.now()
+            )
+        )
+
+    def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
+        """What to take to a market day, what to open next and what to leave, as on now."""
+        from ripenroom.season.packing import packing_list
+
+        season = self._season
+        return packing_list(
+            season.book,
+            season.crops,
+            season.zone,
+            season.now(),
+            market_day_id,
+            plan,
+            season.learned,
+        )
+
     def unpack(self, pin_id: str) -> None:
         """Crates do not stand packed after all; they stay pinned to their market day."""
         self._season.act(pins.unpack(self._season.book, pin_id))
@@ -57,6 +99,25 @@ class PlanCommands:
         moved, change = carrying.carry_out(season.book, season.crops, line, when, season.now())
         season.act(change)
         return moved
+
+    def carry_out_all(self, lines: "Sequence[PlannedLine]", at: datetime) -> list[str]:
+        """The moves of several lines were made ``at`` that time, as one action; the batches that
+        moved."""
+        season, when = self._season, at.replace(microsecond=0)
+        moved, change = carrying.carry_out_all(season.book, season.crops, lines, when, season.now())
+        season.act(change)
+        return moved
+
+    def clear(self, clearing: "Clearing", at: datetime) -> str:
+        """Crates were cleared away ``at`` that time; the id of the record that says so."""
+        season, when = self._season, at.replace(microsecond=0)
+        removal_id, change = carrying.clear(season.book, season.crops, clearing, when, season.now())
+        season.act(change)
+        return removal_id
+
+    def put_back(self, removal_id: str) -> None:
+        """What was said to be cleared away is there after all."""
+        self._season.act(carrying.put_back(self._season.book, removal_id))
 
     def split(self, batch_id: str, fruit: int) -> Batch:
         """Part ``fruit`` of a batch from the rest; the new batch."""

@@ -1,7 +1,7 @@
 """From a book's checks to the farm that is to be learned, and which record each number is."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -12,11 +12,14 @@ from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing, in_days_that_count
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
+from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
+from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
+from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
@@ -29,11 +32,12 @@ class Asked:
     """A farm, and what its numbers are.
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
-    ``every`` has all of them. ``line`` is the line of each harvest's first batch, ``members`` the
-    batches of each harvest and ``kind_of`` their kinds by id, ``line_of_check`` the line of each
-    check's own batch. ``known_h`` is
-    when each harvest was last checked, its pick if never. ``laid`` is what need not be worked out
-    again for checks that stay as they are.
+    ``every`` has all of them. What picking over left or took is a harvest of its own, whose age
+    is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
+    ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
+    and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
+    ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
+    ``known`` are what need not be worked out again for checks that stay as they are.
     """
 
     kinds: Kinds
@@ -42,7 +46,7 @@ class Asked:
     checks: tuple[Check, ...]
     counted: int
     at_h: Floats
-    harvest_ids: tuple[str, ...]
+    harvest_ids: tuple[Population, ...]
     members: tuple[tuple[Batch, ...], ...]
     line: Indices
     line_of_check: Indices
@@ -50,6 +54,9 @@ class Asked:
     known_h: Floats
     unlearnable: tuple[str, ...]
     laid: Laid
+    begins: "Begins"
+    picked_over: tuple[Believed | None, ...]
+    known: Known
 
 
 def asked(
@@ -66,33 +73,31 @@ def asked(
     """
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
+    counted = sum(check.counted for check in checks)
+    populations = Populations(book, checks[:counted])
     batches = [book.batches[check.batch_id] for check in checks]
-    roots = [harvest_of(batch.id, book.batches) for batch in batches]
-    number = {root: n for n, root in enumerate(dict.fromkeys(roots))}
-    members = _members(book, number, line_of)
-    line = np.array([line_of[own[0].id] for own in members], dtype=np.intp)
-    harvest = np.array([number[root] for root in roots], dtype=np.intp)
+    of_check = [populations.before(check) for check in checks]
+    number, members, first = _members(book, populations, of_check, line_of)
+    line = np.array([line_of[batch.id] for batch in first], dtype=np.intp)
+    harvest = np.array([number[own] for own in of_check], dtype=np.intp)
 
     at_h = column(check.at for check in checks)
+    everyone = [*batches, *first, *(batch for own in members for batch in own)]
     kind_of = {
-        batch.id: constants.kind_of(batch.crop, batch.cultivar_id, book)
-        for own in members
-        for batch in own
+        batch.id: constants.kind_of(batch.crop, batch.cultivar_id, book) for batch in everyone
     }
-    first = [own[0] for own in members]
     asked_of = {kind_of[batch.id] for batch in [*batches, *first]} | _of_lessons(book, constants)
     of_kind = kinds(book, sorted(asked_of, key=lambda k: (k.crop, k.group or "")), constants)
-    own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
-    ageing = travel.ageing.of(own_line)
-    days = ageing.at(at_h[:, None])[:, 0]
-    lean = in_days_that_count(ageing, travel.slope.of(own_line), at_h[:, None])[:, 0]
     number_of = {one: n for n, one in enumerate(of_kind.crop_kinds)}
+    own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
     number_of_check = np.array([number_of[kind_of[b.id]] for b in batches], dtype=np.intp)
-    slope_sd = np.array(of_kind.slope_sd, dtype=float)[number_of_check]
-    slope = slope_sd * lean / np.maximum(days, 1e-9)
+    slope_sd = np.array(of_kind.slope_sd, dtype=float)
 
-    counted = sum(check.counted for check in checks)
     known_h = travel.batches.picked_h[line].copy()
+    begun = np.array([own.way is not Way.PICKED for own in number], dtype=bool)
+    began = [populations.pickings[own.root] for own in number if own.way is not Way.PICKED]
+    known_h[begun] = column(check.at for check in began)
+    since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
     harvests = Harvests(
@@ -103,11 +108,32 @@ def asked(
         age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
         fruit_sd=travel.batches.fruit_sd[line],
     )
+    none = np.zeros(line.size)
+    begins = Begins(since_h, none, none)
+    if begun.any():
+        from_h = np.where(begun, since_h, travel.batches.picked_h[line])
+        begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
+    harvests, begins, ripens, sorted_out = with_picked_over(
+        Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, Checks.none()),
+        begins,
+        populations,
+        number,
+        [constants[kind_of[b.id]] for b in first],
+        travel.batches.of(line),
+        known := Known(before.known.now if before is not None else {}),
+    )
+    days, slope_days = _gained(travel, own_line, at_h)
+    days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
+    slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
     likelihoods, laid = likelihoods_of(
         checks,
         [constants[one] for one in of_kind.crop_kinds],
         number_of_check,
-        travel.batches.of(own_line),
+        replace(
+            travel.batches.of(own_line),
+            fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
+            ripens=ripens_in(checks, ripens, harvest, sorted_out, number),
+        ),
         before.laid if before is not None else None,
     )
     every = Checks(harvest, days, slope, likelihoods)
@@ -130,7 +156,17 @@ def asked(
         known_h,
         unlearnable,
         laid,
+        begins,
+        sorted_out,
+        known,
     )
+
+
+def _gained(travel: Travel, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
+    """Reference days, and slope days, that lines have gained since their picks by an hour each."""
+    ageing, slope = travel.ageing.of(line), travel.slope.of(line)
+    days = ageing.at(at_h[:, None])[:, 0]
+    return days, in_days_that_count(ageing, slope, at_h[:, None])[:, 0]
 
 
 def _tells(crop: CropConstants) -> bool:
@@ -173,16 +209,40 @@ def _usable(
 
 
 def _members(
-    book: Book, number: Mapping[str, int], line_of: Mapping[str, int]
-) -> tuple[tuple[Batch, ...], ...]:
-    """All batches of each harvest that wait somewhere: the whole or oldest part first."""
-    found: list[list[Batch]] = [[] for _ in number]
+    book: Book,
+    populations: Populations,
+    of_check: Sequence[Population],
+    line_of: Mapping[str, int],
+) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], list[Batch]]:
+    """The number of each population that was checked, or came of picking over; the batches that
+    are of it now, and one that is or was: the whole or oldest part."""
+    harvests = {own.root for own in of_check if own.way is Way.PICKED}
+    now: dict[Population, list[Batch]] = {own: [] for own in of_check}
+    ever: dict[Population, list[Batch]] = {own: [] for own in of_check}
     for batch in book.batches.values():
-        which = number.get(harvest_of(batch.id, book.batches))
-        if which is not None and batch.id in line_of:
-            found[which].append(batch)
-    return tuple(
-        tuple(sorted(own, key=lambda b: (b.split_from is not None, b.code, b.id))) for own in found
+        if batch.id not in line_of:
+            continue
+        own = populations.of(batch.id)
+        if own in now or own.way is not Way.PICKED:
+            now.setdefault(own, []).append(batch)
+            ever.setdefault(own, [])
+        root = harvest_of(batch.id, book.batches)
+        if root in harvests:
+            ever[Population(root, Way.PICKED)].append(batch)
+    for own, some in ever.items():
+        if own.way is not Way.PICKED:
+            some += [book.batches[populations.pickings[own.root].batch_id]]
+
+    def first(batch: Batch) -> tuple[bool, str, str]:
+        return batch.split_from is not None, batch.code, batch.id
+
+    # By time, so that what came of picking over comes after what it came of.
+    order = sorted(now, key=lambda own: (own.way is not Way.PICKED, populations.began(own), own))
+    number = {own: n for n, own in enumerate(order)}
+    return (
+        number,
+        tuple(tuple(sorted(now[own], key=first)) for own in order),
+        [min(ever[own], key=first) for own in order],
     )
 
 

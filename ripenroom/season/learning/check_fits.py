@@ -151,7 +151,8 @@ def felt(
     about the age, the hand's error, and the chance in so many fruit.
     """
     edges, counts = checks.walls[at, 1:-1], checks.counts[at]
-    number = int(np.argmin(np.abs(edges - age)))
+    # Where feels share an edge, as when a batch is picked over, those between have no fruit.
+    number = edges.size - 1 - int(np.argmin(np.abs(edges - age)[::-1]))
     fruit = float(counts.sum())
     sd = float(np.hypot(age_sd, checks.judgement_sd[at]))
     ages = np.array([age - TAIL_80 * sd, age, age + TAIL_80 * sd])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
@@ -13,6 +14,7 @@ from ripenroom.science.learning.feel import FeltChecks, Nodes
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
 from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.learning.populations import fit_from_age
 from ripenroom.season.pick_ages import ERROR_OF_READING
 from ripenroom.units import newtons
 
@@ -45,9 +47,12 @@ def likelihoods_of(
     read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
     ripens, fruit_sd = batches.ripens[felt], batches.fruit_sd[felt]
     by_hand = [checks[n] for n in felt.tolist()]
-    hand = [crops[n] for n in crop[felt].tolist()]
+    hand = [
+        _Felt.of(checks[n], crops[k])
+        for n, k in zip(felt.tolist(), crop[felt].tolist(), strict=True)
+    ]
     keys = tuple(
-        (id(check), able, sd, own.feel_edges, own.judgement_sd)
+        (id(check), able, sd, own.edges, own.judgement_sd)
         for check, able, sd, own in zip(
             by_hand, ripens.tolist(), fruit_sd.tolist(), hand, strict=True
         )
@@ -60,11 +65,10 @@ def likelihoods_of(
         nodes.put(here, before.nodes.of(there))
     found: list[tuple[Likelihood, Indices]] = []
     if felt.size:
-        own = crop[felt]
         hands = FeltChecks.of(
-            np.array([check.feel_counts for check in by_hand], dtype=float),
-            np.array([c.feel_edges for c in crops], dtype=float)[own],
-            np.array([c.judgement_sd for c in crops], dtype=float)[own],
+            np.array([own.counts for own in hand], dtype=float),
+            np.array([own.edges for own in hand], dtype=float),
+            np.array([own.judgement_sd for own in hand], dtype=float),
             ripens,
             fruit_sd,
             nodes,
@@ -76,6 +80,26 @@ def likelihoods_of(
         )
         found.append((gauges, read))
     return tuple(found), Laid(keys, nodes)
+
+
+@dataclass(frozen=True, slots=True)
+class _Felt:
+    """What a check by hand tells: counts of feels, the ages between them, what a hand is off by."""
+
+    counts: FeelCounts
+    edges: FeelEdges
+    judgement_sd: float
+
+    @classmethod
+    def of(cls, check: Check, crop: CropConstants) -> "_Felt":
+        """A picking over tells firm fruit from the rest alone: fruit goes as too soft also when its
+        ripe life is over. All its edges are where that was told."""
+        counts = check.feel_counts or (0, 0, 0, 0, 0)
+        if check.eat_within_days is None:
+            return cls(counts, crop.feel_edges, crop.judgement_sd)
+        edge, judgement_sd = fit_from_age(crop, check.eat_within_days)
+        firm, *ripe = counts
+        return cls((firm, 0, 0, 0, sum(ripe)), (edge, edge, edge, edge), judgement_sd)
 
 
 def first_of(kinds: Kinds, number: int) -> Kinds:

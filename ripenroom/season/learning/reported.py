@@ -1,5 +1,6 @@
 """From a posterior to what the window words and projections use."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +21,10 @@ if TYPE_CHECKING:
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
+
+
+_FEW_DAYS = 1e-3
+"""Reference days in which nothing is gained that matters."""
 
 
 def reported(
@@ -107,7 +112,10 @@ def _batches(
     known_from = -age_log / (rate * log_log)
     known_sd = np.sqrt(np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0))
     of_batch = [
-        (batch.id, n) for n, own in enumerate(question.members) if with_checks[n] for batch in own
+        (batch.id, n)
+        for n, own in enumerate(question.members)
+        if with_checks[n] and question.picked_over[n] is None
+        for batch in own
     ]
 
     def make(line: int) -> LearnedBatch:
@@ -175,22 +183,57 @@ def _ages(
     question: Asked, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
 ) -> dict[str, AgeBelief]:
     farm, mean = question.farm, posterior.mean
-    covariance = posterior.arrow.covariances()
     tau = mean.shared[farm.tau][farm.harvests.cultivar]
+    age, variance, by_log, by_slope = _at_pick(question, posterior)
     kj_mol = slope_sd[farm.cultivars.crop[farm.harvests.cultivar]]
     columns = np.column_stack(
         [
-            mean.age,
-            np.sqrt(covariance[:, 0, 0]),
+            age,
+            np.sqrt(np.maximum(variance, 0.0)),
             farm.harvests.fruit_sd * np.exp(tau),
-            covariance[:, 0, 1],
-            kj_mol * covariance[:, 0, 2],
+            by_log,
+            kj_mol * by_slope,
             question.known_h,
         ]
     ).tolist()
-    return {
-        batch.id: AgeBelief(batch, question.kind_of[batch.id], *columns[n])
-        for n, members in enumerate(question.members)
-        if with_checks[n]
-        for batch in members
-    }
+    found = {}
+    for n, members in enumerate(question.members):
+        sorted_out = question.picked_over[n]
+        if not with_checks[n] and sorted_out is None:
+            continue
+        own = columns[n]
+        for batch in members:
+            kind = question.kind_of[batch.id]
+            known = AgeBelief(batch, kind, *own)
+            if sorted_out is not None:
+                known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
+            found[batch.id] = known
+    return found
+
+
+def _at_pick(question: Asked, posterior: Posterior) -> tuple[Floats, Floats, Floats, Floats]:
+    """Mean age at pick of every harvest, its variance, and its covariances with the log of the rate
+    and with the activation energy, in sds.
+
+    Of what came of picking over the age is that of about then: ``mu - g (1 + d lam + rho d eps)``
+    at pick, if ``g`` is gained until then. So whoever adds that again at another rate is right.
+    """
+    farm, mean, begins = question.farm, posterior.mean, question.begins
+    cultivar = farm.harvests.cultivar
+    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
+    slope_sd = np.array(question.kinds.slope_sd, dtype=float)[crop]
+    some = begins.days > _FEW_DAYS
+    rho = slope_sd * np.where(some, begins.slope_days / np.where(some, begins.days, 1.0), 0.0)
+    log_rate = mean.shared[farm.lam][cultivar] + rho * mean.shared[farm.eps][crop]
+    rate_rate = of[:, 1, 1] + rho * of[:, 1, 2]
+    rate_slope = of[:, 1, 2] + rho * of[:, 2, 2]
+    own = rate_rate + rho * rate_slope
+    gained = farm.crops.rate[crop] * begins.days * np.exp(log_rate)
+    with_rate = of[:, 0, 1] + rho * of[:, 0, 2]
+    return (
+        # Of a rate that may be higher or lower by a factor, the mean is above the middle.
+        mean.age - gained * (1.0 + own / 2.0),
+        of[:, 0, 0] - 2.0 * gained * with_rate + gained**2 * own,
+        of[:, 0, 1] - gained * rate_rate,
+        of[:, 0, 2] - gained * rate_slope,
+    )

@@ -59,9 +59,27 @@ def still_expected(book: Book, now: datetime, zone: ZoneInfo) -> list[ExpectedPi
         pick
         for pick in sorted(book.expected_picks.values(), key=lambda p: (p.on, p.id))
         if pick.on >= today
-        and pick.count > 0
+        and not pick.nothing_more
         and (pick.crop, pick.cultivar_id, pick.on) not in picked
     ]
+
+
+def ends_of_picks(book: Book, zone: ZoneInfo) -> Mapping[tuple[str, str | None], date]:
+    """From which day on nothing more comes, of crops (with None) and of cultivars.
+
+    What was picked on a later day than the one that was said has shown that more comes.
+    """
+    last: dict[tuple[str, str | None], date] = {}
+    for batch in book.batches.values():
+        day = batch.picked_at.astimezone(zone).date()
+        for kind in {(batch.crop, batch.cultivar_id), (batch.crop, None)}:
+            last[kind] = max(day, last.get(kind, day))
+    ends: dict[tuple[str, str | None], date] = {}
+    for pick in book.expected_picks.values():
+        kind = pick.crop, pick.cultivar_id
+        if pick.nothing_more and last.get(kind, pick.on) <= pick.on:
+            ends[kind] = min(pick.on, ends.get(kind, pick.on))
+    return ends
 
 
 def _counts(pick: ExpectedPick) -> FeelCounts:

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.itineraries import Journeys, Look
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
@@ -75,13 +76,25 @@ class Sales:
 
 
 class Foresight:
-    """Looks at journeys of ``lines`` as on ``now``; several threads may look."""
+    """Looks at journeys of ``lines`` as on ``now``; several threads may look.
 
-    def __init__(self, projector: Projector, book: Book, now: datetime, lines: Lines) -> None:
+    Once ``cancel`` is set, each look raises :class:`~ripenroom.planning.choices.CalledOff`.
+    """
+
+    def __init__(
+        self,
+        projector: Projector,
+        book: Book,
+        now: datetime,
+        lines: Lines,
+        cancel: threading.Event | None = None,
+    ) -> None:
+        self._cancel = cancel
         self._projector = projector
         self._book = book
         self._now = now
-        self._lines = lines
+        # The stays so far are the same for all journeys of a batch.
+        self._lines, self._histories = projector.with_histories(lines, book)
         self._lock = threading.Lock()
         gated = any(
             projector.constants[lines.kinds[kind]].gate.shut for kind in set(lines.kind.tolist())
@@ -104,6 +117,10 @@ class Foresight:
 
         return look
 
+    def look_on(self) -> None:
+        """From now on nothing calls a look off."""
+        self._cancel = None
+
     def closes_h(self, journeys: Journeys) -> Floats:
         """When fruit on journeys is past (h); inf if never."""
 
@@ -119,10 +136,14 @@ class Foresight:
         cells = _PER_STAY * along.stays.counts() + sales
         answers = []
         for block in blocks_of(cells, CELLS):
+            if self._cancel is not None and self._cancel.is_set():
+                raise CalledOff
             lines = along.of(np.arange(block.start, block.stop))
             # The projector keeps what it made last, and threads would take it from each other.
             with self._lock:
-                outlook = self._projector.outlook_along(lines, self._book, self._now)
+                outlook = self._projector.outlook_along(
+                    lines, self._book, self._now, self._histories
+                )
             answers.append(job(outlook))
         return joined(answers)
 

@@ -1,5 +1,6 @@
 """From a season's records to the problem that the planner solves."""
 
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
@@ -114,8 +115,12 @@ def unpinned(
     now: datetime,
     zone: ZoneInfo,
     learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
 ) -> Ground:
-    """What could be decided if nothing was pinned."""
+    """What could be decided if nothing was pinned.
+
+    Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
+    """
     projector = Projector(crops, zone, learned)
     likely = likely_picks(recorded, crops, now, zone)
     book, expected = with_expected(recorded, crops, now, zone, likely)
@@ -130,12 +135,10 @@ def unpinned(
     last_h = to_hours(days[-1].starts_at) if days else -np.inf
     in_time = np.where(ahead, picked_h < last_h, picked_h <= soon_h)
     here = np.flatnonzero((left >= _LEAST_FRUIT) & in_time)
-    # By code, so that neither ids nor the order of records in a file make another plan.
+    # By code, so that neither ids nor the order of records in a file make another plan; picks that
+    # are expected have none, and come in the order of the lines.
     codes = {batch.id: batch.code for batch in book.batches.values()}
-    here = np.array(
-        sorted(here.tolist(), key=lambda n: (codes[all_lines.ids[n]], all_lines.ids[n])),
-        dtype=np.intp,
-    )
+    here = np.array(sorted(here.tolist(), key=lambda n: codes[all_lines.ids[n]]), dtype=np.intp)
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
     here_expected = {expected[key] for key in lines.ids if key in expected}
     lines = _doubted(lines, ahead, projector)
@@ -156,10 +159,13 @@ def unpinned(
         stays=lines.stays,
         written=lines.stays.start_h[:, -1] > np.maximum(soon_h, begins_h),
         gone_h=closes_h,
-        # What is past by now and still stands there was not cleared away, and takes up its room.
+        # What is past by now and still stands there was not cleared away, and takes up its room
+        # until the plan gives it up. What will be past is cleared on the evening after that, if
+        # its room is needed: the list of tonight asks for it.
         cleared_h=np.where(closes_h <= soon_h, np.inf, closes_h),
         want_of=served,
         second_of=second_of,
+        price=asked.wants.price,
         start_h=start_h,
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
@@ -167,9 +173,15 @@ def unpinned(
         place_c=place_c(book, lines.place_ids, zone, soon_h),
         hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
     )
-    foresight = Foresight(projector, book, now, lines)
-    later = Later(foresight, lines.stays, choices.destinations, max(last_h, soon_h))
-    ways, prospects = find(
+    foresight = Foresight(projector, book, now, lines, cancel)
+    later = Later(
+        foresight,
+        lines.stays,
+        choices.destinations,
+        choices.place_c[choices.destinations],
+        max(last_h, soon_h),
+    )
+    found = find(
         choices,
         Views(
             foresight.looking_at(Sales.at_markets(days)),
@@ -178,6 +190,7 @@ def unpinned(
             later.shares,
         ),
     )
+    foresight.look_on()
     usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
     holds = capacity(book, lines.place_ids)
@@ -188,10 +201,18 @@ def unpinned(
     return Ground(
         with_handling(
             Problem(
-                crates, left / crates, asked.wants, ways, room, later_price, WAITING, to_hours(now)
+                crates,
+                left / crates,
+                asked.wants,
+                found.ways,
+                room,
+                later_price,
+                WAITING,
+                to_hours(now),
+                found.left_out,
             )
         ),
-        prospects,
+        found.prospects,
         lines,
         expected,
         closes_h,

@@ -6,6 +6,7 @@ be emptied for it. Such fruit counts for less than what is sold, and is never to
 
 import numpy as np
 
+from ripenroom.planning.bounded import IN_A_ROW, MOST_PLACES, places_for
 from ripenroom.planning.choices import Journeys
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
@@ -16,8 +17,10 @@ LATER_PRICE = 0.5
 """What fruit that can still be sold after the last market day in sight counts, as a part of its
 usual price. An estimate: there mostly is a next market day, but nobody has said so."""
 
-KEEPS_SHARE = 0.3
-"""Fruit of which less than this will still be good then does not keep."""
+SPOILS_SHARE, KEEPS_SHARE = 0.15, 0.3
+"""Fruit of which less than the one will still be good then does not keep, and counts nothing; from
+the other on it counts in full, and in between by and by: else a degree or an hour more would turn a
+plan over. Estimates: nobody keeps a crate for the third of it that will be good."""
 
 FIRST_DAY, LAST_DAY = 4, 10
 """Of these days after the last market day the best counts: a market day any sooner would mostly be
@@ -25,34 +28,56 @@ entered, and fruit that is good for no longer does not keep."""
 
 _AN_HOUR_H = 1.0
 
+_JOURNEYS = 10_000
+"""Journeys looked at in one go, each on seven days."""
+
 
 class Later:
     """Looks at fruit after ``end_h`` (h), the last market day in sight.
 
-    It stays where it is by then, or is brought to one of the ``destinations``, whatever is best.
+    It stays where it is by then, or is brought to one of the ``destinations``, so warm (C) as
+    ``place_c`` says, whatever is best.
     """
 
     def __init__(
-        self, foresight: Foresight, stays: Stays, destinations: Indices, end_h: float
+        self,
+        foresight: Foresight,
+        stays: Stays,
+        destinations: Indices,
+        place_c: Floats,
+        end_h: float,
     ) -> None:
         self._stays = stays
         self._destinations = destinations
+        self._place_c = place_c
         self._end_h = end_h
         days_h = np.asarray(end_h + 24.0 * np.arange(FIRST_DAY, LAST_DAY + 1.0), dtype=float)
         self._look = foresight.looking_at(Sales.eaten_at_once(days_h))
 
     def with_foresight(self, foresight: Foresight) -> "Later":
         """The same look at other records."""
-        return Later(foresight, self._stays, self._destinations, self._end_h)
+        return Later(foresight, self._stays, self._destinations, self._place_c, self._end_h)
 
     def shares(self, batch: Indices, move_h: Floats, place: Indices) -> Floats:
         """Expected saleable share of batches on their best day, if each is moved first (h; nan:
-        not) to a place; 0 where it does not keep."""
-        if not batch.size:
-            return np.zeros(0)
-        to = np.append(self._destinations, -1)
-        again = np.repeat(np.arange(batch.size), to.size)
-        last = np.tile(to, batch.size)
+        not) to a place, as far as it :func:`keeps`."""
+        to = self._destinations[places_for(batch, self._place_c)]
+        to = np.column_stack([to, np.full(batch.size, -1)])
+        step = max(1, _JOURNEYS // to.shape[1])
+        if self._destinations.size > MOST_PLACES:
+            # The clocks of all places at a time would fill the memory.
+            step = 2 * IN_A_ROW
+        best = np.zeros(batch.size)
+        for first in range(0, batch.size, step):
+            some = slice(first, first + step)
+            best[some] = self._best(batch[some], move_h[some], place[some], to[some])
+        return keeps(best)
+
+    def _best(self, batch: Indices, move_h: Floats, place: Indices, to: Indices) -> Floats:
+        """The largest share of each batch, at any of the places ``to`` (batches, places; -1: where
+        it is by then)."""
+        again = np.repeat(np.arange(batch.size), to.shape[1])
+        last = to.ravel()
         # The move to where it ripens comes after all others.
         arrived_h = np.fmax(self._stays.start_h[batch, -1], move_h) + _AN_HOUR_H
         then_h = np.maximum(arrived_h, self._end_h)[again]
@@ -65,5 +90,11 @@ class Later:
                 first_place=place[again],
             )
         ).expected()
-        best = expected.max(axis=1).reshape(batch.size, to.size).max(axis=1)
-        return np.where(best >= KEEPS_SHARE, best, 0.0)
+        return np.asarray(expected.max(axis=1).reshape(to.shape).max(axis=1))
+
+
+def keeps(share: Floats) -> Floats:
+    """What counts of the ``share`` of a batch that will still be good: all of it, none, or, where
+    the batch hardly keeps, a part."""
+    part = (share - SPOILS_SHARE) / (KEEPS_SHARE - SPOILS_SHARE)
+    return np.asarray(share * np.clip(part, 0.0, 1.0))

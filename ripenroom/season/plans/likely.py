@@ -1,12 +1,13 @@
 """Picks that nobody has written down as expected, but that the last days' picks make likely.
 
 Without them a plan would take what is at hand for all that there will ever be, and keep it for the
-dearest market ahead while nearer ones go without. What the grower expects always counts instead:
-of a crop with a pick that is written down as expected, nothing else is likely.
+dearest market ahead while nearer ones go without. What the grower expects counts instead: of a crop
+nothing else is likely until the last day on which a pick is written down as expected, and nothing
+at all once it is said that nothing more comes.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -16,6 +17,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
 from ripenroom.season.moves import moves_by_batch
+from ripenroom.season.plans.expected import ends_of_picks
 
 LOOK_BACK = timedelta(days=7)
 """Picks of so many days tell how much is picked these days."""
@@ -41,20 +43,24 @@ def likely_picks(
 ) -> tuple[ExpectedPick, ...]:
     """Picks of days ahead that are likely as on ``now``, of each crop by its last days' picks.
 
-    None of a crop that was picked on one day only, or of which any pick of today or later is
-    written down as expected. They fall off evenly to nothing at the end of the usual span.
+    None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
+    the usual span; what a cultivar brought counts until nothing more of it comes.
     """
     today = now.astimezone(zone).date()
-    spoken_for = {pick.crop for pick in book.expected_picks.values() if pick.on >= today}
+    said_until: dict[str, date] = {}
+    for pick in book.expected_picks.values():
+        if not pick.nothing_more:
+            said_until[pick.crop] = max(pick.on, said_until.get(pick.crop, pick.on))
     picked: dict[str, list[tuple[date, Batch]]] = {}
     for batch in book.batches.values():
-        if batch.crop in crops and batch.crop not in spoken_for and batch.picked_at <= now:
+        if batch.crop in crops and batch.picked_at <= now:
             day = batch.picked_at.astimezone(zone).date()
             picked.setdefault(batch.crop, []).append((day, batch))
-    places = _first_places(book)
+    places, ends = _first_places(book), ends_of_picks(book, zone)
     found: list[ExpectedPick] = []
     for crop in sorted(picked):
-        found += _of_crop(crop, crops[crop], picked[crop], places, today)
+        made = _of_crop(crop, crops[crop], picked[crop], places, ends, today)
+        found += [pick for pick in made if pick.on > said_until.get(crop, today)]
     return tuple(found)
 
 
@@ -66,8 +72,9 @@ def is_likely(pick_id: str) -> bool:
 def _of_crop(
     crop: str,
     profile: CropProfile,
-    picked: Iterable[tuple[date, Batch]],
+    picked: Sequence[tuple[date, Batch]],
     places: Mapping[str, str],
+    ends: Mapping[tuple[str, str | None], date],
     today: date,
 ) -> list[ExpectedPick]:
     first = min(day for day, _ in picked)
@@ -75,24 +82,28 @@ def _of_crop(
     if len({day for day, _ in late}) < 2:
         return []
     days = min(LOOK_BACK, today - first + timedelta(days=1)).days
-    per_day = sum(fruit_picked(b, fruit_mass_kg(profile)) for _, b in late) / days
+    brought: dict[str | None, float] = {}
+    for _, batch in late:
+        fruit = fruit_picked(batch, fruit_mass_kg(profile))
+        brought[batch.cultivar_id] = brought.get(batch.cultivar_id, 0.0) + fruit
     ahead = max(first + USUAL_SPAN - today, SHORTEST_AHEAD)
     place_id = Counter(places[batch.id] for _, batch in late).most_common(1)[0][0]
-    made, day = [], timedelta(days=1)
-    while day < ahead:
-        falls_off = 1.0 - (day + EVERY / 2) / ahead
-        count = round(per_day * EVERY.days * max(falls_off, 0.0))
+    all_over = ends.get((crop, None), date.max)
+    made, since = [], timedelta(days=1)
+    while since < ahead and today + since < all_over:
+        on = today + since
+        comes = sum(
+            fruit for kind, fruit in brought.items() if on < ends.get((crop, kind), date.max)
+        )
+        falls_off = 1.0 - (since + EVERY / 2) / ahead
+        count = round(comes / days * EVERY.days * max(falls_off, 0.0))
         if count >= _FEWEST:
             made.append(
                 ExpectedPick(
-                    id=f"{_PREFIX}{crop} {today + day}",
-                    crop=crop,
-                    on=today + day,
-                    count=count,
-                    place_id=place_id,
+                    id=f"{_PREFIX}{crop} {on}", crop=crop, on=on, count=count, place_id=place_id
                 )
             )
-        day += EVERY
+        since += EVERY
     return made
 
 

@@ -1,5 +1,6 @@
 """The problem as its pins leave it: each becomes an itinerary that just so many crates go."""
 
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -33,10 +34,12 @@ def ground(
     now: datetime,
     zone: ZoneInfo,
     learned: "Learned | None" = None,
+    cancel: threading.Event | None = None,
 ) -> Ground:
     """What can be decided as on ``now``: of fruit that is picked or expected, for market days
-    ahead, as the pins of the book leave it."""
-    return pinned(unpinned(book, crops, now, zone, learned), list(book.pins.values()))
+    ahead, as the pins of the book leave it. ``cancel`` is as in
+    :func:`~ripenroom.season.plans.ground.unpinned`."""
+    return pinned(unpinned(book, crops, now, zone, learned, cancel), list(book.pins.values()))
 
 
 def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
@@ -140,8 +143,12 @@ def _with_their_wants(laid: Ground, pins: Sequence[Pin]) -> Ground:
     if not new_crops:
         return laid
     ways, wants = laid.problem.ways, laid.problem.wants
+
     # Second grade comes after all market days.
-    shifted = np.where(ways.want >= markets, ways.want + len(new_crops), ways.want)
+    def shifted(want: Indices) -> Indices:
+        return np.where(want >= markets, want + len(new_crops), want)
+
+    out = laid.problem.left_out
     start_h = [to_hours(days[day].starts_at) for day in day_of[markets:]]
     none = np.zeros(len(new_crops))
 
@@ -156,7 +163,12 @@ def _with_their_wants(laid: Ground, pins: Sequence[Pin]) -> Ground:
     )
     return replace(
         laid,
-        problem=replace(laid.problem, wants=more, ways=replace(ways, want=shifted)),
+        problem=replace(
+            laid.problem,
+            wants=more,
+            ways=replace(ways, want=shifted(ways.want)),
+            left_out=out and replace(out, want=shifted(out.want)),
+        ),
         days=tuple(days),
         day_of_want=np.array(day_of, dtype=np.intp),
         crop_of_want=(*crop_of[:markets], *new_crops, *crop_of[markets:]),

@@ -24,9 +24,9 @@ class PlannedLine:
     that the plan proposes, or that are written down for later. ``pull_at`` and ``to_place_id``
     are those of the last step; without one the crates stay, and ``pull_at`` is None. They are sold
     on the market day. Without a market day they are left to themselves; without a place to go to
-    either, they are cleared away to make room. ``expected_ready_share`` is that of the fruit at
-    the market, within its buyers' days; ``expected_value_minor`` is its part of what the market
-    pays, as a mean over sampled truths.
+    either, the plan gives them up, and they are cleared away as soon as their room is needed.
+    ``expected_ready_share`` is that of the fruit at the market, within its buyers' days;
+    ``expected_value_minor`` is its part of what the market pays, as a mean over sampled truths.
 
     A line of ``second_grade`` is sold for pulp or freezing on the evening ``pull_at`` and goes to
     no place and no market day; its share is what is ripe by then or past for two days at most.
@@ -59,10 +59,16 @@ class PlannedLine:
 
     def next_step(self) -> "PlannedLine":
         """The same line as if it ended with its first step: what is to be done first."""
-        if len(self.steps) < 2:
+        if len(self.steps) < (1 if self.second_grade else 2):
             return self
         first = self.steps[0]
-        return replace(self, pull_at=first.at, to_place_id=first.place_id, steps=self.steps[:1])
+        return replace(
+            self,
+            pull_at=first.at,
+            to_place_id=first.place_id,
+            steps=self.steps[:1],
+            second_grade=False,
+        )
 
 
 class Likely(NamedTuple):

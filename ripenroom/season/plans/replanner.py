@@ -64,7 +64,8 @@ class _Last:
 class Replanner:
     """All that can be decided as on ``now``, looked at once; several threads may ask.
 
-    Making one is most of the work of a first plan. ``pins`` are the book's if not given.
+    Making one is most of the work of a first plan; ``cancel`` ends it by
+    :class:`~ripenroom.planning.choices.CalledOff`. ``pins`` are the book's if not given.
     """
 
     def __init__(
@@ -75,8 +76,9 @@ class Replanner:
         zone: ZoneInfo,
         learned: "Learned | None" = None,
         pins: Sequence[Pin] | None = None,
+        cancel: threading.Event | None = None,
     ) -> None:
-        self._ground = unpinned(book, crops, now, zone, learned)
+        self._ground = unpinned(book, crops, now, zone, learned, cancel)
         self._pins = {pin.id: pin for pin in (book.pins.values() if pins is None else pins)}
         self._zone = zone
         self._last = _Last()

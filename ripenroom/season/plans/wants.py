@@ -44,7 +44,7 @@ class Asked:
 def days_ahead(book: Book, now: datetime) -> tuple[MarketDay, ...]:
     """Market days that can still be planned for, earliest first."""
     ahead = (day for day in book.market_days.values() if now < day.starts_at <= now + PLAN_AHEAD)
-    return tuple(sorted(ahead, key=lambda day: (day.starts_at, day.id)))
+    return tuple(sorted(ahead, key=lambda day: (day.starts_at, day.name, day.id)))
 
 
 def days_in_sight(book: Book, now: datetime) -> tuple[MarketDay, ...]:

@@ -87,14 +87,12 @@ class LearningRunner(QObject):
         self._set_working(True)
 
     def close(self) -> None:
-        """Stop, and wait until no thread is left."""
+        """Stop at once; a search that is under way is left to end by itself."""
         self._begun = False
         self._pause.stop()
         left = (*self._ending, *([self._errand] if self._errand else []))
         for errand in left:
-            errand.drop()
-        for errand in left:
-            errand.wait()
+            errand.leave()
         self._errand, self._ending = None, []
         self.working = False
 

@@ -52,10 +52,11 @@ class PlanRunner(QObject):
         self._season = season
         self._begun = False
         self._made_from: Snapshot | None = None
-        self._errand: Errand[Made] | None = None
-        self._ending: Errand[Made] | None = None
+        self._errand: Errand[Made | None] | None = None
+        self._ending: Errand[Made | None] | None = None
         self._checking: Errand[tuple[CheckNext, ...]] | None = None
         self._sent: list[Errand[Any]] = []
+        self._to_their_end: set[Errand[Any]] = set()
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.timeout.connect(self._start)
@@ -91,30 +92,43 @@ class PlanRunner(QObject):
         season = self._season
         return Snapshot(season.book, season.crops, season.now(), season.zone, season.learned)
 
-    def send(self, work: Callable[[threading.Event, Progress], Result]) -> Errand[Result]:
-        """Begin a piece of work beside the window; it is over when the season is closed."""
+    def send(
+        self, work: Callable[[threading.Event, Progress], Result], *, to_its_end: bool = False
+    ) -> Errand[Result]:
+        """Begin a piece of work beside the window.
+
+        When the season is closed it is called off and left to itself; what is done ``to_its_end``,
+        such as writing a file, is waited for.
+        """
         for old in [old for old in self._sent if old.dropped and not old.running]:
             self._let_go(old)
         errand = Errand(work, self)
         # It is there until all others have learned that it ended: Qt deletes it later.
         errand.ended.connect(lambda: self._let_go(errand))
         self._sent.append(errand)
+        if to_its_end:
+            self._to_their_end.add(errand)
         errand.start()
         return errand
 
     def _let_go(self, errand: Errand[Any]) -> None:
         self._sent.remove(errand)
+        self._to_their_end.discard(errand)
         errand.deleteLater()
 
     def close(self) -> None:
-        """Stop, and wait until no thread is left."""
+        """Stop at once: only what has to come to its end is waited for."""
         self._begun = False
         self._pause.stop()
         for errand in self._sent:
             errand.drop()  # all at once, so that none is waited for while others go on
         for errand in self._sent:
-            errand.wait()
+            if errand in self._to_their_end:
+                errand.wait()
+            else:
+                errand.leave()
         self._sent.clear()
+        self._to_their_end.clear()
         self._errand = self._ending = self._checking = None
         self.working = False
 
@@ -153,7 +167,7 @@ class PlanRunner(QObject):
             self.plan, self.replanner, self.if_left = made.plan, made.replanner, made.if_left
             self.before, self.changes = made.yesterday, made.changes
         self._set_working(False)
-        if self.failed is None:
+        if self.failed is None and errand.result is not None:
             self.planned.emit()
             self._ask_for_checks()
 

@@ -51,20 +51,25 @@ def made_from(
     before: "Plan | None",
     yesterday: "Plan | None",
     cancel: threading.Event,
-) -> Made:
-    """The plan of a season, near to the plan ``before``; what was found by ``cancel``.
+) -> Made | None:
+    """The plan of a season, near to the plan ``before``; what was found by ``cancel``, or None
+    where that came before there was anything to choose from.
 
     Yesterday's plan is worked out if it is not known yet, and counts as the plan before if there
     is no other.
     """
+    from ripenroom.planning.choices import CalledOff
     from ripenroom.season.plans.changes import changes_between
     from ripenroom.season.plans.if_left import if_left
     from ripenroom.season.plans.replanner import Replanner
 
-    if yesterday is None:
-        yesterday = _yesterdays_plan(season, cancel)
     known = season.book, season.crops, season.now, season.zone
-    replanner = Replanner(*known, season.learned)
+    try:
+        if yesterday is None:
+            yesterday = _yesterdays_plan(season, cancel)
+        replanner = Replanner(*known, season.learned, cancel=cancel)
+    except CalledOff:
+        return None
     plan = replanner.plan(before or yesterday, cancel=cancel)
     changes = changes_between(yesterday, plan, season.book)
     return Made(plan, replanner, yesterday, changes, if_left(*known, plan.lines, season.learned))
@@ -77,7 +82,8 @@ def _yesterdays_plan(season: Snapshot, cancel: threading.Event) -> "Plan":
 
     book = yesterdays_book(season.book, season.now, season.zone)
     evening = yesterday_evening(season.now, season.zone)
-    return Replanner(book, season.crops, evening, season.zone, season.learned).plan(cancel=cancel)
+    replanner = Replanner(book, season.crops, evening, season.zone, season.learned, cancel=cancel)
+    return replanner.plan(cancel=cancel)
 
 
 def checks_from(season: Snapshot, cancel: threading.Event) -> "tuple[CheckNext, ...]":

@@ -38,12 +38,11 @@ class RecordList(QWidget):
         self.add_button = QPushButton(self.tr("Add…"), self)
         self.edit_button = QPushButton(self.tr("Edit…"), self)
         self.delete_button = QPushButton(self.tr("Delete"), self)
-        bar = QHBoxLayout()
-        for button in (self.add_button, self.edit_button, self.delete_button):
-            button.setAutoDefault(False)
-            button.setAccessibleName(f"{heading}: {button.text().rstrip('…')}")
-            bar.addWidget(button)
+        bar = self._bar = QHBoxLayout()
         bar.addStretch(1)
+        self._heading = heading
+        for button in (self.add_button, self.edit_button, self.delete_button):
+            self._add(button)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(label)
@@ -73,6 +72,18 @@ class RecordList(QWidget):
         self.list.setVisible(bool(records))
         self._empty.setVisible(not records)
         self._show_buttons()
+
+    def add_a_button(self, text: str) -> QPushButton:
+        """One more button after the others."""
+        button = QPushButton(text, self)
+        self._add(button)
+        return button
+
+    def _add(self, button: QPushButton) -> None:
+        button.setAutoDefault(False)
+        named = button.text().replace("&", "").rstrip("…")
+        button.setAccessibleName(f"{self._heading}: {named}")
+        self._bar.insertWidget(self._bar.count() - 1, button)
 
     def current(self) -> str | None:
         """The id of the present choice."""

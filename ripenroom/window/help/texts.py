@@ -111,6 +111,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Ins", QCoreApplication.translate("Help", "Add a market day")),
                 ("Enter", QCoreApplication.translate("Help", "Change it")),
                 ("Del", QCoreApplication.translate("Help", "Delete it")),
+                ("K", QCoreApplication.translate("Help", "Squeeze and pack for it")),
                 ("P", QCoreApplication.translate("Help", "Print its packing list")),
                 ("A", QCoreApplication.translate("Help", "After the market: what became of it")),
                 ("G", QCoreApplication.translate("Help", "What second grade brings")),

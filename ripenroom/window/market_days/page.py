@@ -23,6 +23,7 @@ from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.plan_state import plan_state_words
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
+from ripenroom.window.record_forms.pack_dialog import PackDialog, can_be_packed
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.session import Session
 
@@ -42,6 +43,7 @@ class MarketDaysPage(Page):
         self.add_button.setProperty("leading", True)
         self.change_button = self._button(self.tr("Cha&nge…"), self.tr("Enter"))
         self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
+        self.pack_button = self._button(self.tr("S&queeze and pack…"), self.tr("K"))
         self.packing_button = self._button(self.tr("Pac&king list…"), self.tr("P"))
         self.settle_button = self._button(self.tr("After the &market…"), self.tr("A"))
         self.grade_button = self._button(self.tr("Second &grade…"), self.tr("G"))
@@ -70,6 +72,7 @@ class MarketDaysPage(Page):
             self.add_button,
             self.change_button,
             self.delete_button,
+            self.pack_button,
             self.packing_button,
             self.settle_button,
             self.grade_button,
@@ -91,6 +94,7 @@ class MarketDaysPage(Page):
         self.add_button.clicked.connect(self.add)
         self.change_button.clicked.connect(self.change)
         self.delete_button.clicked.connect(self.delete)
+        self.pack_button.clicked.connect(self.pack)
         self.packing_button.clicked.connect(self.print_packing_list)
         self.settle_button.clicked.connect(self.settle)
         self.grade_button.clicked.connect(self.change_second_grade)
@@ -180,6 +184,12 @@ class MarketDaysPage(Page):
             )
         )
 
+    def pack(self) -> None:
+        """Show what to take to the selected market day, and ask what was squeezed of it."""
+        line = self.chosen()
+        if line is not None and self._writable() and can_be_packed(self.session, line.day):
+            self._open(PackDialog(self.session, line.day.id, self))
+
     def settle(self) -> None:
         """Ask what became of the selected market day, once it has begun."""
         line = self.chosen()
@@ -250,6 +260,14 @@ class MarketDaysPage(Page):
             else self.tr("This market day lies ahead: afterwards you write down what became of it"),
         )
 
+        packable = line is not None and can_be_packed(self.session, line.day)
+        self.pack_button.setEnabled(writable and packable)
+        set_hint(
+            self.pack_button,
+            self.tr("What to take, what to open next, and what was squeezed. Key: K")
+            if packable or line is None
+            else self.tr("This market day is over"),
+        )
         why = self._why_no_packing_list()
         self.packing_button.setEnabled(not why)
         set_hint(
@@ -302,6 +320,7 @@ class _MarketView(QTableView):
             Qt.Key.Key_Return: self._page.change,
             Qt.Key.Key_Enter: self._page.change,
             Qt.Key.Key_Delete: self._page.delete,
+            Qt.Key.Key_K: self._page.pack,
             Qt.Key.Key_P: self._page.print_packing_list,
             Qt.Key.Key_A: self._page.settle,
             Qt.Key.Key_G: self._page.change_second_grade,

@@ -1,12 +1,12 @@
-"""The line on the Picks page that says what the trees are expected to bring."""
+"""The line on the Picks page that says what the trees are expected, and likely, to bring."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.season.plans.expected import still_expected
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.expected_words import what_is_expected
 from ripenroom.window.plain import set_hint
+from ripenroom.window.planning.expected_words import likely_words, what_is_expected
 from ripenroom.window.session import Session
 
 KEYS = "Ctrl+E"
@@ -38,13 +38,18 @@ class ExpectedBar(QWidget):
         layout.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
 
     def refresh(self) -> None:
-        """Say what is expected as on now."""
+        """Say what is expected as on now, and what the last days' picks make likely."""
         season = self._session.season
         picks = still_expected(season.book, season.now(), season.zone)
-        if not picks:
-            self.text.setText(self.tr("No further pick is expected."))
-            return
         parts = [what_is_expected(pick, self._session) for pick in picks[:_SHOWN]]
         if len(picks) > _SHOWN:
             parts.append(self.tr("and {more} more").format(more=len(picks) - _SHOWN))
-        self.text.setText(self.tr("Expected: {picks}").format(picks="; ".join(parts)))
+        said = [self.tr("Expected: {picks}").format(picks="; ".join(parts))] if parts else []
+        likely = likely_words(self._session)
+        if likely:
+            said.append(
+                self.tr("Likely, going by the last days’ picks: {picks}").format(
+                    picks="; ".join(likely)
+                )
+            )
+        self.text.setText(". ".join(said) or self.tr("No further pick is expected."))

@@ -13,8 +13,8 @@ from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.picks.expected_bar import ExpectedBar
-from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.record_forms.edit_dialog import EditPickDialog
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.record_forms.move_dialog import MoveDialog
 from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session

@@ -8,7 +8,7 @@ from ripenroom.window.plan.sentences import Sentences
 from ripenroom.window.plan.worth_table import WorthTable
 from ripenroom.window.plan.worth_words import at_risk, handling_words, unpriced, verdict
 from ripenroom.window.planning.change_words import change_words
-from ripenroom.window.planning.sight_words import in_sight_words, kept_words
+from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
 from ripenroom.window.session import Session
 from ripenroom.window.wording import ended
 
@@ -46,9 +46,12 @@ class Overview(QScrollArea):
     def refresh(self) -> None:
         """Show the plan as it is now."""
         plan, words = self._session.plans.plan, self._session.words
-        later = " ".join(
-            part for part in (in_sight_words(self._session), kept_words(self._session)) if part
+        said = (
+            in_sight_words(self._session),
+            kept_words(self._session),
+            reckoned_words(self._session),
         )
+        later = " ".join(part for part in said if part)
         self.later.setText(later)
         self.later.setVisible(bool(later))
         parts = (self.table, self.note, self.changes, self.risks)

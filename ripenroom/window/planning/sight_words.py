@@ -1,9 +1,11 @@
-"""That market days are missing, and what is kept for those that are not entered yet."""
+"""That market days are missing, what is kept for those that are not entered yet, and which picks
+the plan reckons with though nobody has said so."""
 
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.plans.at_hand import crops_of
 from ripenroom.window.names import crop_name
+from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.session import Session
 
 
@@ -44,3 +46,16 @@ def kept_words(session: Session) -> str:
     return QCoreApplication.translate(
         "PlanWords", "Kept for later: about {count} fruit, not counted in what is sold."
     ).format(count=session.words.number(plan.outcome.kept))
+
+
+def reckoned_words(session: Session) -> str:
+    """``"Likely, going by the last days’ picks: about 190 more pawpaw by Tue 20 Oct. …"``; empty
+    without any."""
+    likely = likely_words(session)
+    if not likely:
+        return ""
+    return QCoreApplication.translate(
+        "PlanWords",
+        "Likely, going by the last days’ picks: {picks}. The plan counts on them, but none is in "
+        "its figures. To change that: Picks, Expected picks (Ctrl+E).",
+    ).format(picks="; ".join(likely))

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.amounts_left import crates_left
+from ripenroom.season.amounts_left import crates_left
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field

@@ -34,6 +34,8 @@ def expected_of(
         place = book.places[pick.place_id].name if pick.place_id in book.places else ""
         if pick.on < today or (keep.crop or crop) != crop or (keep.place or place) != place:
             continue
+        if pick.nothing_more:
+            continue
         first_h, last_h = span_of(pick.on, zone)
         found.append(
             Expected(

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWid
 
 from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import crates_left
+from ripenroom.season.amounts_left import crates_left
 from ripenroom.season.projection import Projection
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.page import Page

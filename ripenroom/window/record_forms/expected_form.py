@@ -20,10 +20,15 @@ from ripenroom.window.session import Session
 
 
 class ExpectedPickDialog(FormDialog):
-    """Give the id of an expected pick to change it, or None for a new one."""
+    """Give the id of an expected pick to change it, or None for a new one, which may ``start`` with
+    the figures of one that is likely."""
 
     def __init__(
-        self, session: Session, pick_id: str | None, parent: QWidget | None = None
+        self,
+        session: Session,
+        pick_id: str | None,
+        parent: QWidget | None = None,
+        start: ExpectedPick | None = None,
     ) -> None:
         super().__init__(session, parent)
         book, crops = session.season.book, session.season.crops
@@ -45,14 +50,14 @@ class ExpectedPickDialog(FormDialog):
         self.place.set_choices(place_choices(book))
         self.note = TypedLine(24)
         self.add("crop", Field(self.tr("&What"), self.crop))
-        self.add("count", Field(self.tr("&Fruit"), self.count))
+        self.add("count", Field(self.tr("&Fruit (0: nothing more comes)"), self.count))
         self.add("on", Field(self.tr("&Day"), self.on))
         self._feel_field = self.add("feel", Field(self.tr("&Most of it will be"), self.feel))
         self.add("place_id", Field(self.tr("&Goes to"), self.place))
         self.add("note", Field(self.tr("No&te"), self.note))
         self.board.fields["cultivar_id"] = self.board.fields["crop"]
         self.crop.currentIndexChanged.connect(self._name_feels)
-        self._fill()
+        self._fill(self._pick or start)
         self.fit()
         (self.count if self._pick is None else self.crop).setFocus()
 
@@ -83,8 +88,7 @@ class ExpectedPickDialog(FormDialog):
             )
         )
 
-    def _fill(self) -> None:
-        kept = self._pick
+    def _fill(self, kept: ExpectedPick | None) -> None:
         self._name_feels()
         if kept is None:
             self.feel.choose("slight give")
@@ -94,6 +98,7 @@ class ExpectedPickDialog(FormDialog):
             # What is not offered must be chosen anew, not become the first that is.
             self.crop.setCurrentIndex(-1)
         self.count.setText(self.session.words.number(kept.count))
+        self.count.selectAll()
         self._show_day(kept.on)
         self._name_feels()
         self.feel.choose(kept.feel)

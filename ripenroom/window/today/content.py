@@ -8,17 +8,20 @@ from datetime import date, timedelta
 import numpy as np
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.window.market_words.market_lines import MarketLine, market_lines
 from ripenroom.window.market_words.want_words import want_words
+from ripenroom.window.names import begun
+from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
-from ripenroom.window.today.deeds import Deed, DeedKind
-from ripenroom.window.today.item import Item
+from ripenroom.window.today.item import Group, Item
+from ripenroom.window.today.stay_words import stays_by_place
 from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
 from ripenroom.window.whereabouts import held_at
 
@@ -37,13 +40,7 @@ _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Sentences of one urgency; those to be done have a box to tick on paper."""
-
-    title: str
-    items: tuple[Item, ...]
-    to_do: bool
+_NO_SHEET = DaySheet()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +79,7 @@ class DayPage:
     """All of it; ``batches`` is how many the season has, to tell an empty one.
 
     ``sheet`` are the deeds of the day and their words; without any, ``no_deeds`` says why.
+    ``stays`` are the ``crates_staying`` that nobody moves, by place.
     """
 
     today: date
@@ -89,37 +87,49 @@ class DayPage:
     batches: int
     sheet: tuple[tuple[Deed, Item], ...]
     no_deeds: str
+    stays: tuple[Group, ...]
+    crates_staying: int
     groups: tuple[Group, ...]
     week: tuple[DayLine, ...]
     market: NextMarket | None
     places: tuple[PlaceLine, ...]
 
 
-def day_page(session: Session, deeds: Sequence[Deed] = ()) -> DayPage:
+def day_page(session: Session, sheet: DaySheet = _NO_SHEET) -> DayPage:
     """The day page of the season as it is now, with what its plan asks of today."""
     season = session.season
     today = season.now().date()
     ahead = [line for line in market_lines(session) if not line.over]
-    moved = {deed.record_id for deed in deeds if deed.kind is DeedKind.MOVE and not deed.done}
+    deeds = sheet.deeds
+    told = _told(deeds)
     return DayPage(
         today=today,
         season_name=season.book.season.name,
         batches=len(season.book.batches),
         sheet=tuple((deed, deed_item(deed, session)) for deed in deeds),
         no_deeds="" if deeds else _no_deeds(session),
+        stays=stays_by_place(sheet.stays, session),
+        crates_staying=sum(staying.crates for staying in sheet.stays),
         groups=_groups(
             session,
             # The day sheet says it already, and with its reason.
-            [
-                n
-                for n in _notices(session, ahead)
-                if n.kind is not NoticeKind.PULL or n.batch_id not in moved
-            ],
+            [n for n in _notices(session, ahead) if (n.kind, n.batch_id) not in told],
         ),
         week=_week(session, today),
         market=_next_market(session, ahead),
         places=_places(session),
     )
+
+
+def _told(deeds: Sequence[Deed]) -> set[tuple[NoticeKind, str | None]]:
+    """Notices that open deeds say as well."""
+    found: set[tuple[NoticeKind, str | None]] = set()
+    for deed in deeds:
+        if deed.kind is DeedKind.CLEAR and not deed.done:
+            found.add((NoticeKind.PAST, deed.record_id))
+        elif deed.carrying is not None:
+            found |= {(NoticeKind.PULL, line.batch_id) for line in deed.carrying.lines}
+    return found
 
 
 def _notices(session: Session, ahead: Sequence[MarketLine]) -> list[Notice]:
@@ -179,6 +189,13 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     if missing:
         title = QCoreApplication.translate("Today", "Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
+    why = QCoreApplication.translate(
+        "Today", "The plan counts on them; change it if you know better"
+    )
+    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
+    if likely:
+        title = QCoreApplication.translate("Today", "Likely, going by the last days’ picks")
+        groups.append(Group(title, likely, False))
     return tuple(groups)
 
 

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.names import begun, crop_name
 from ripenroom.window.planning.plan_words import (
     by_words,
@@ -17,8 +18,8 @@ from ripenroom.window.planning.plan_words import (
     share_words,
 )
 from ripenroom.window.session import Session
-from ripenroom.window.today.deeds import Deed, DeedKind
 from ripenroom.window.today.item import Item
+from ripenroom.window.today.room_words import clear_item, no_room_words, swap_item
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine
@@ -28,7 +29,8 @@ def kind_title(kind: DeedKind) -> str:
     """The heading over the deeds of a kind."""
     return {
         DeedKind.SETTLE: QCoreApplication.translate("Today", "Write down"),
-        DeedKind.MOVE: QCoreApplication.translate("Today", "Move"),
+        DeedKind.CLEAR: QCoreApplication.translate("Today", "Clear these first"),
+        DeedKind.MOVE: QCoreApplication.translate("Today", "Move, in this order"),
         DeedKind.CHECK: QCoreApplication.translate("Today", "Check"),
         DeedKind.PACK: QCoreApplication.translate("Today", "Pack"),
         DeedKind.EXPECT: QCoreApplication.translate("Today", "Expect"),
@@ -41,6 +43,7 @@ def deed_item(deed: Deed, session: Session) -> Item:
         return _done(deed, session)
     return {
         DeedKind.SETTLE: _settle,
+        DeedKind.CLEAR: clear_item,
         DeedKind.MOVE: _move,
         DeedKind.CHECK: _check,
         DeedKind.PACK: _pack,
@@ -67,12 +70,14 @@ def _settle(deed: Deed, session: Session) -> Item:
 
 
 def _move(deed: Deed, session: Session) -> Item:
-    line = _line_of(deed)
+    line, carrying = _line_of(deed), deed.carrying
+    if carrying is not None and len(carrying.lines) > 1:
+        return swap_item(carrying.lines, session)
     step = line.next_step()
     assert step.pull_at is not None
     by = by_words(step.pull_at, session)
     link = f"batch:{line.batch_id}"
-    if line.second_grade:
+    if step.second_grade:
         return Item(
             QCoreApplication.translate("Today", "Take {crates} for second grade").format(
                 crates=crates_of(line, session)
@@ -90,6 +95,7 @@ def _move(deed: Deed, session: Session) -> Item:
         )
     why = [
         by,
+        no_room_words(carrying, session),
         share_words(line, session) or later_words(line),
         if_left_words(line, session.plans.if_left.get(line), session),
         goes_on,
@@ -113,7 +119,9 @@ def _pack(deed: Deed, session: Session) -> Item:
         ),
         begun(
             QCoreApplication.translate(
-                "Today", "{where}; {market} begins {day} at {time}; {share} ready then"
+                "Today",
+                "{where}; {market} begins {day} at {time}; {share} ready then; choose this line to "
+                "squeeze and count",
             ).format(
                 where=where,
                 market=day.name,
@@ -122,7 +130,7 @@ def _pack(deed: Deed, session: Session) -> Item:
                 share=share,
             )
         ),
-        f"batch:{line.batch_id}",
+        f"pack:{day.id}",
     )
 
 
@@ -141,9 +149,12 @@ def _check(deed: Deed, session: Session) -> Item:
         CheckReason.WHETHER: QCoreApplication.translate(
             "Today", "it decides whether it is worth bringing"
         ),
+        CheckReason.PACE: QCoreApplication.translate(
+            "Today", "it tells how fast this cultivar softens"
+        ),
     }[check.reason]
     parts = [place.name if place else "", decides]
-    if check.decides_at is not None:
+    if check.decides_at is not None and check.reason is not CheckReason.PACE:
         parts.append(
             QCoreApplication.translate("Today", "that is due {day}").format(
                 day=day_words(check.decides_at, session)
@@ -200,6 +211,10 @@ def _done(deed: Deed, session: Session) -> Item:
     if deed.kind is DeedKind.MOVE and deed.done_record_id in book.moves:
         said = QCoreApplication.translate("Today", "Moved {code} to {place}").format(
             code=code, place=place_words(book.moves[deed.done_record_id].place_id, session)
+        )
+    elif deed.kind is DeedKind.CLEAR:
+        said = QCoreApplication.translate("Today", "Cleared {count} of {code}").format(
+            count=session.words.number(book.removals[deed.done_record_id].count), code=code
         )
     elif deed.kind is DeedKind.MOVE:
         said = QCoreApplication.translate(

@@ -7,9 +7,9 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, day_sheet
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
-from ripenroom.window.today.deeds import Deed, DeedKind
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine
@@ -23,13 +23,22 @@ class Doing:
         self._widget = widget
         self.ticked: set[PlannedLine] = set()
         self.came: dict[str, datetime] = {}
+        self.cleared: set[str] = set()
         self._picks: dict[str, ExpectedPick] = {}
         session.plans.planned.connect(self.ticked.clear)
+
+    def sheet(self) -> DaySheet:
+        """The day sheet as it is now."""
+        session = self._session
+        plans = session.plans
+        return day_sheet(
+            session.season, plans.plan, plans.check_next, self.ticked, self.came, self.cleared
+        )
 
     def can_untick(self, deed: Deed) -> bool:
         """Whether the tick can be taken away here; else the change is undone as any other."""
         season = self._session.season
-        return deed.kind in (DeedKind.EXPECT, DeedKind.PACK) or (
+        return deed.kind in (DeedKind.EXPECT, DeedKind.PACK, DeedKind.CLEAR) or (
             deed.kind is DeedKind.MOVE and deed.done_record_id in season.book.moves
         )
 
@@ -43,10 +52,11 @@ class Doing:
         elif deed.kind is DeedKind.SETTLE:
             self.open_settling(deed.record_id)
         elif line is not None:
+            lines = deed.carrying.lines if deed.carrying is not None else (line,)
             # A listener that redraws the sheet must know it already.
-            self.ticked.add(line)
-            if not self._session.run("", lambda: self._do(deed.kind, line)):
-                self.ticked.discard(line)
+            self.ticked.update(lines)
+            if not self._session.run("", lambda: self._do(deed, line)):
+                self.ticked.difference_update(lines)
 
     def untick(self, deed: Deed) -> None:
         """Take back what was written down as done today."""
@@ -54,6 +64,8 @@ class Doing:
         record_id = deed.done_record_id
         if deed.kind is DeedKind.MOVE:
             self._session.run("", lambda: season.delete_move(record_id))
+        elif deed.kind is DeedKind.CLEAR:
+            self._session.run("", lambda: season.plans.put_back(record_id))
         elif deed.kind is DeedKind.PACK:
             self._session.run("", lambda: season.plans.unpack(record_id))
         elif deed.kind is DeedKind.EXPECT:
@@ -72,12 +84,21 @@ class Doing:
 
         ask(SettleDialog(self._session, market_day_id, self._widget))
 
-    def _do(self, kind: DeedKind, line: "PlannedLine") -> None:
+    def open_packing(self, market_day_id: str) -> None:
+        """Open the form that says what to pack, and asks what was squeezed of it."""
+        from ripenroom.window.record_forms.pack_dialog import PackDialog
+
+        ask(PackDialog(self._session, market_day_id, self._widget))
+
+    def _do(self, deed: Deed, line: "PlannedLine") -> None:
         plans, now = self._session.season.plans, self._session.season.now().astimezone(UTC)
-        if kind is DeedKind.PACK:
+        if deed.kind is DeedKind.PACK:
             plans.pack(line, now)
+        elif deed.clearing is not None:
+            self.cleared.add(plans.clear(deed.clearing, now))
         else:
-            plans.carry_out(line.next_step(), now)
+            lines = deed.carrying.lines if deed.carrying is not None else (line,)
+            plans.carry_out_all([one.next_step() for one in lines], now)
 
     def _pick_came(self, pick_id: str) -> None:
         season = self._session.season

@@ -6,9 +6,9 @@ from html import escape
 from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
 from ripenroom.window.inks import Ink
-from ripenroom.window.today.content import DayLine, DayPage, Group, NextMarket, PlaceLine
+from ripenroom.window.today.content import DayLine, DayPage, NextMarket, PlaceLine
 from ripenroom.window.today.deed_words import kind_title
-from ripenroom.window.today.item import Item
+from ripenroom.window.today.item import Group, Item
 from ripenroom.window.wording import Wording, ended
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"
@@ -19,7 +19,8 @@ def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
 
     Headings follow it.
     """
-    body = "<br>".join([*_sheet(page), *_deeds(page, _BOX), *_outlook(page, words)])
+    parts = [*_sheet(page), *_all_that_stays(page), *_deeds(page, _BOX), *_outlook(page, words)]
+    body = "<br>".join(parts)
     head = (
         f"<p class='season'>{escape(page.season_name)}</p>"
         f"<h1>{escape(date_words(page, words))}</h1>"
@@ -31,6 +32,11 @@ def deeds_html(page: DayPage, ink: Ink, base_pt: float) -> str:
     """What else is to be done, and what every place holds."""
     # A box that cannot be ticked would mislead beside those that can.
     return _document("<br>".join(_deeds(page, _POINT)), ink, base_pt)
+
+
+def stays_html(page: DayPage, ink: Ink, base_pt: float) -> str:
+    """What stays where it is, and why, by place."""
+    return _document("".join(_stays_of(group) for group in page.stays), ink, base_pt)
 
 
 def outlook_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
@@ -63,6 +69,19 @@ def _sheet(page: DayPage) -> list[str]:
         rows = [(_DONE if deed.done else _BOX, item) for deed, item in of_kind]
         parts.append(f"<h2>{escape(kind_title(kind))}</h2>{_rows(rows)}")
     return parts
+
+
+def _all_that_stays(page: DayPage) -> list[str]:
+    """What stays, on paper: nobody can fold it out there."""
+    if not page.stays:
+        return []
+    title = QCoreApplication.translate("Today", "What stays, and why")
+    return [f"<h2>{escape(title)}</h2>" + "".join(_stays_of(group) for group in page.stays)]
+
+
+def _stays_of(group: Group) -> str:
+    rows = _rows([(_POINT, item) for item in group.items])
+    return f"<p><span class='faint'>{escape(group.title)}</span></p>{rows}"
 
 
 def _style(ink: Ink, base_pt: float) -> str:

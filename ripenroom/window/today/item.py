@@ -1,4 +1,4 @@
-"""What one line of the day page says."""
+"""What one line of the day page says, and several under one heading."""
 
 from dataclasses import dataclass
 
@@ -10,3 +10,12 @@ class Item:
     headline: str
     reason: str
     link: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Sentences of one urgency; those to be done have a box to tick on paper."""
+
+    title: str
+    items: tuple[Item, ...]
+    to_do: bool

@@ -1,5 +1,7 @@
 """The page "Today"."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import QEvent, QRect, Qt, QUrl
 from PySide6.QtGui import QFont, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
@@ -11,26 +13,37 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink
 from ripenroom.window.today.content import DayPage, day_page
-from ripenroom.window.today.deeds import Deed, DeedKind, deeds_of
 from ripenroom.window.today.doing import Doing
 from ripenroom.window.today.grown_text import GrownText
-from ripenroom.window.today.html import date_words, deeds_html, outlook_html, pick_text
+from ripenroom.window.today.html import (
+    date_words,
+    deeds_html,
+    outlook_html,
+    pick_text,
+    stays_html,
+)
 from ripenroom.window.today.paper import print_on
 from ripenroom.window.today.sheet import Sheet
+from ripenroom.window.today.stays import Stays
 from ripenroom.window.today.steady_order import SteadyOrder
 
 _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
 _WIDEST_EM = 120
+
+_ASKED = (DeedKind.CHECK, DeedKind.SETTLE, DeedKind.PACK)
+"""Deeds whose lines lead to a form."""
 
 _PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
 
@@ -68,6 +81,9 @@ class TodayPage(Page):
         self.sheet.followed.connect(self._follow_link)
         self.deeds_text = GrownText(self.tr("What else to do, and places"), inner)
         self.outlook_text = GrownText(self.tr("Next market day and week"), inner)
+        self.stays = Stays(inner)
+        self.stays.followed.connect(self._follow)
+        self.stays.looked_at.connect(lambda rect: self._keep_in_sight(self.stays.text, rect))
         for text in (self.deeds_text, self.outlook_text):
             text.anchorClicked.connect(self._follow)
             text.looked_at.connect(lambda rect, text=text: self._keep_in_sight(text, rect))
@@ -99,9 +115,9 @@ class TodayPage(Page):
 
     def refresh(self) -> None:
         """Write the page anew; the place where one was reading stays."""
-        deeds = deeds_of(self.session, self._doing.ticked, self._doing.came)
-        deeds = self._order.of(deeds, self.session.season.book)
-        self._content = day_page(self.session, deeds)
+        sheet = self._doing.sheet()
+        deeds = self._order.of(sheet.deeds, self.session.season.book)
+        self._content = day_page(self.session, replace(sheet, deeds=deeds))
         self._write()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -132,6 +148,7 @@ class TodayPage(Page):
         for widget in (self._sheet_title, self.status, self.sheet):
             widget.setVisible(page.batches > 0)
         self.sheet.show_deeds(page.sheet, page.no_deeds, colours, font)
+        self.stays.show_stays(stays_html(page, colours, points), page.crates_staying, font)
         self.deeds_text.write(deeds_html(page, colours, points), font)
         self.outlook_text.write(outlook_html(page, words, colours, points), font)
         self._arrange()
@@ -151,6 +168,7 @@ class TodayPage(Page):
             self._sheet_title,
             self.status,
             self.sheet,
+            self.stays,
             self.deeds_text,
         )
         # Removed, not taken: an item that lives on keeps its widget's news from the next one.
@@ -179,6 +197,8 @@ class TodayPage(Page):
         read_only = self.session.season.read_only_because
         if read_only:
             return read_only
+        if deed.carrying is not None and not all(one.batch_id for one in deed.carrying.lines):
+            return self.tr("Write down the pick first")
         if deed.done and not self._doing.can_untick(deed):
             return self.tr("Done; Ctrl+Z takes the last change back")
         return ""
@@ -198,12 +218,16 @@ class TodayPage(Page):
         kind, _, record_id = link.partition(":")
         if kind == "batch":
             self.openBatch.emit(record_id)
-        elif kind in (DeedKind.CHECK, DeedKind.SETTLE) and self.session.season.read_only_because:
+        elif kind in _ASKED and self.session.season.read_only_because:
             self.session.say(self.session.season.read_only_because)
         elif kind == DeedKind.CHECK:
             self._doing.open_check(record_id)
         elif kind == DeedKind.SETTLE:
             self._doing.open_settling(record_id)
+        elif kind == "expected":
+            ask(ExpectedPicksDialog(self.session, self))
+        elif kind == DeedKind.PACK:
+            self._doing.open_packing(record_id)
         elif kind in _PAGE_OF:
             self.goTo.emit(_PAGE_OF[kind], record_id or None)
 

@@ -6,12 +6,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
+from ripenroom.season.day_sheet import Deed
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.inks import Ink
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.today.deed_row import DeedRow, TickBox
 from ripenroom.window.today.deed_words import kind_title
-from ripenroom.window.today.deeds import Deed
 from ripenroom.window.today.item import Item
 
 

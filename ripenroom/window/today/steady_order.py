@@ -3,12 +3,15 @@
 from collections.abc import Sequence
 
 from ripenroom.records.book import Book
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.parts import harvest_of
-from ripenroom.window.today.deeds import Deed, DeedKind
 
 
 class SteadyOrder:
-    """Within its kind a deed stands where it, or what it was before it was done, stood first."""
+    """Within its kind a deed stands where it, or what it was before it was done, stood first.
+
+    Moves that are still to be made keep the order in which they fit among themselves.
+    """
 
     def __init__(self) -> None:
         self._ranks: dict[tuple[DeedKind, str], int] = {}
@@ -23,4 +26,10 @@ class SteadyOrder:
             return kinds.index(deed.kind), self._ranks.setdefault(key, len(self._ranks))
 
         # In the order given first, so that what is seen for the first time gets ranks by it.
-        return tuple(sorted([*deeds], key=place))
+        ranked = sorted([*deeds], key=place)
+        to_move = iter([deed for deed in deeds if _is_to_move(deed)])
+        return tuple(next(to_move) if _is_to_move(deed) else deed for deed in ranked)
+
+
+def _is_to_move(deed: Deed) -> bool:
+    return deed.kind is DeedKind.MOVE and not deed.done

@@ -77,6 +77,7 @@ def test_the_plan_is_followed_to_the_letter() -> None:
     require_sound(stores[0])
     assert tally.at_best > 0
     assert tally.crates_moved > 0
+    assert tally.not_moved == 0
     assert play(year, ToTheLetter) == tally
 
 

@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,7 +10,14 @@ import pytest
 from tests.benchmarks.season.truth import fruit as laws
 from tests.benchmarks.season.truth.fruit import Fruit, Hand, Nature
 from tests.benchmarks.season.truth.store import Fate, Store
-from tests.benchmarks.season.truth.year import BIN, COLD, WARM, Year, drawn_year
+from tests.benchmarks.season.truth.year import (
+    BIN,
+    COLD,
+    FRUIT_PER_CRATE,
+    WARM,
+    Year,
+    drawn_year,
+)
 
 NATURE = Nature(5.0, 1.6)
 PARTS = ("fruit", "year", "store")
@@ -128,6 +136,24 @@ def test_a_place_takes_no_more_crates_than_it_holds() -> None:
     lot_id = next(n for n, lot in store.lots.items() if lot.room == COLD)
     assert store.carry(lot_id, 1, WARM) is None
     assert store.standing(WARM) == store.year.rooms[WARM].crates == store.ledger.fullest[WARM]
+
+
+def test_full_rooms_are_swapped_all_at_once_or_not_at_all() -> None:
+    store = Store(drawn_year(1))
+    pick = max(store.year.picks, key=lambda p: p.fruit.size)
+    (cold,) = store.receive(pick, (COLD, BIN))
+    warm = store.carry(cold, 1, WARM)
+    assert warm is not None
+    assert warm != cold
+    store.lots[cold].fruit = store.lots[cold].fruit[:FRUIT_PER_CRATE]
+    store.year = replace(
+        store.year, rooms=tuple(replace(room, crates=1) for room in store.year.rooms)
+    )
+    assert store.carry_together([(cold, 1, WARM), (warm, 1, COLD)]) == [cold, warm]
+    assert (store.lots[cold].room, store.lots[warm].room) == (WARM, COLD)
+    assert (store.ledger.crates_moved, store.ledger.not_moved) == (3, 0)
+    assert store.carry_together([(cold, 1, COLD)]) == []
+    assert (store.lots[cold].room, store.ledger.not_moved) == (WARM, 1)
 
 
 def picks_of(store: Store) -> list[object]:

@@ -1,15 +1,22 @@
 """Which batches to squeeze today."""
 
+import random
 import threading
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import timedelta
+from typing import Any
 
-from ripenroom.records.book import Book
+import pytest
+
+from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
+from ripenroom.records.lesson import Lesson
+from ripenroom.records.orchard import Cultivar
 from ripenroom.season.advice.check_next import MOST_BATCHES, CheckNext, CheckReason, check_next
 from ripenroom.season.advice.worth import Asking
+from ripenroom.season.learning import fit
 from ripenroom.season.living import LivingSeason
-from tests.season.advice.test_set_points import COLD, CROPS, ZONE, farm
+from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
 
 
@@ -101,3 +108,93 @@ def test_more_doubt_promises_more() -> None:
     felt = {one.batch_id: one for one in checks(book.with_changes([known]))}
     gain = felt["batch 2"].gain_minor if "batch 2" in felt else 0.0
     assert gain < unfelt.gain_minor
+
+
+def two_cultivars(warm: str, cold: str) -> Book:
+    """A batch in the warm of one cultivar and one in the cold of another, felt alike; much more of
+    both waits in the cold for market days in a week."""
+    early, early_wants = market(6.0, {"pawpaw": 90})
+    late, late_wants = market(9.0, {"pawpaw": 90})
+    cultivars = [Cultivar(id=key, crop="pawpaw", name=key) for key in ("one", "two")]
+    felt = (0, 20, 0, 0, 0)
+    made: list[Record] = []
+    for number, (place, cultivar) in enumerate(
+        [(WARM, warm), (COLD, cold), *((COLD, key) for key in ("one", "two", "one", "two"))]
+    ):
+        picked = NOW - timedelta(days=4)
+        made += batch_and_move(
+            number, place, count=60, picked_at=picked, feel_counts=felt, cultivar_id=cultivar
+        )
+    base = farm(3.0, 20.0)
+    return base.with_changes(
+        [*cultivars, *made, early, *early_wants, late, *late_wants], base.market_days.values()
+    )
+
+
+def test_a_check_in_the_warm_tells_how_fast_its_cultivar_softens() -> None:
+    for warm, cold in (("one", "two"), ("two", "one")):
+        found = checks(two_cultivars(warm, cold))
+        assert found[0].batch_id == "batch 0"
+        assert found[0].reason is CheckReason.PACE
+        # It was in the cold all the time: how old it is says nothing of its rate.
+        assert all(one.reason is not CheckReason.PACE for one in found[1:])
+
+
+def test_without_others_of_its_cultivar_there_is_no_pace_to_learn() -> None:
+    book = two_cultivars("one", "two")
+    others = [book.batches[f"batch {number}"] for number in range(2, 6)]
+    moves = [book.moves[f"move {number}"] for number in range(2, 6)]
+    alone = checks(book.with_changes(deleted=[*others, *moves]))
+    assert all(one.reason is not CheckReason.PACE for one in alone)
+
+
+def test_a_pace_that_is_known_already_is_not_learned_again() -> None:
+    book = two_cultivars("one", "two")
+    with_doubt = checks(book)[0]
+    lessons = [
+        Lesson(
+            id=f"lesson {n}",
+            crop="pawpaw",
+            cultivar=key,
+            log_rate=0.0,
+            log_rate_sd=0.01,
+            checks=50,
+            taught_by="last year",
+        )
+        for n, key in enumerate(["one", "two"] * 3)
+    ]
+    known = book.with_changes(lessons)
+    found = check_next(known, CROPS, NOW, ZONE, fit(known, CROPS, ZONE, NOW))
+    gain = {one.batch_id: one.gain_minor for one in found}.get("batch 0", 0.0)
+    assert gain < 0.6 * with_doubt.gain_minor
+
+
+def with_other_ids(book: Book, seed: int) -> Book:
+    """The same records in another order, with other ids."""
+    draw = random.Random(seed)
+    new = {record.id: f"{draw.getrandbits(64):016x}" for record in book.records()}
+
+    def renamed(record: Record) -> Record:
+        refers = [
+            f.name for f in fields(record) if f.name in ("id", "split_from") or "_id" in f.name
+        ]
+        ids: dict[str, Any] = {name: new.get(getattr(record, name)) for name in refers}
+        return replace(record, **{name: key for name, key in ids.items() if key is not None})
+
+    records = [renamed(record) for record in book.records()]
+    draw.shuffle(records)
+    return Book(book.season).with_changes(records)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_neither_ids_nor_the_order_of_records_make_other_advice(
+    practice: LivingSeason, seed: int
+) -> None:
+    def told(book: Book) -> list[tuple[object, ...]]:
+        found = check_next(book, practice.crops, practice.now(), practice.zone)
+        return [
+            (book.batches[one.batch_id].code, one.fruit, one.reason, f"{one.gain_minor:.5g}")
+            for one in found
+        ]
+
+    assert told(with_other_ids(practice.book, seed)) == told(practice.book)

@@ -1,13 +1,18 @@
 """Picks that are expected, and who takes second grade."""
 
+from contextlib import closing
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from ripenroom.exchange.season_json import read_json, write_json
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.file import verify
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.merging import meet
 from tests.season.farm import COLD, NOW, refused
 
 TODAY = NOW.date()
@@ -45,7 +50,7 @@ def test_a_pick_may_be_expected_for_today(living: LivingSeason) -> None:
         ({"cultivar_id": "pears"}, "cultivar_id"),
         ({"on": TODAY - timedelta(days=1)}, "on"),
         ({"on": TODAY + timedelta(days=401)}, "on"),
-        ({"count": 0}, "count"),
+        ({"count": -1}, "count"),
         ({"count": 1_000_000}, "count"),
         ({"place_id": "gone"}, "place_id"),
         ({"feel": "squashy"}, "feel"),
@@ -57,6 +62,29 @@ def test_a_pick_that_cannot_be_expected_is_refused(
 ) -> None:
     pick = replace(PICK, **given)
     assert refused(living, lambda: living.plans.save_expected_pick(pick)).field == field
+
+
+def test_that_nothing_more_comes_is_said_kept_and_taken_back(
+    living: LivingSeason, tmp_path: Path
+) -> None:
+    over = replace(PICK, count=0, on=TODAY, cultivar_id="early")
+    living.plans.save_expected_pick(over)
+    assert living.book.expected_picks["pick"].nothing_more
+    write_json(living.book, tmp_path / "season.json")
+    assert read_json(tmp_path / "season.json") == living.book
+    before = replace(living.book, expected_picks={})
+    assert meet(before, before, living.book).together({}) == living.book
+    with closing(LivingSeason.open(living.path, read_only=True)) as again:
+        assert again.book == living.book
+        assert verify(living.path) == []
+    living.plans.delete_expected_pick("pick")
+    assert [living.undo(), living.undo()] == [
+        "deletion of end of the picks of pawpaw",
+        "end of the picks of pawpaw",
+    ]
+    assert not living.book.expected_picks
+    assert living.redo() == "end of the picks of pawpaw"
+    assert living.book.expected_picks == {"pick": over}
 
 
 def test_before_the_season_nothing_is_picked(living: LivingSeason) -> None:

@@ -9,7 +9,9 @@ import pytest
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Batch
 from ripenroom.records.pin import Pin
+from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Clearing
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, farm_records, market, refused
@@ -140,3 +142,44 @@ def test_what_was_weighed_is_split_by_crates_too(open_season: Open) -> None:
     moved = living.plans.carry_out(to_room(1, market_day_id=None), NOW)
     projection = living.projection()
     assert projection.left[projection.line_of[moved]] == pytest.approx(crate(living), abs=1e-3)
+
+
+def test_a_swap_is_one_action(farm: LivingSeason) -> None:
+    for record in batch_and_move(2, ROOM):
+        farm.act(NamedChange("more", (record,)))
+    before = farm.book
+    back = planned("batch 2", 9, from_place_id=ROOM, pull_at=TONIGHT, to_place_id=COLD)
+    moved = farm.plans.carry_out_all([to_room(3), back], NOW)
+    assert moved == ["batch 1", "batch 2"]
+    assert [been(farm, key) for key in moved] == [[(NOW, ROOM)], [(NOW, COLD)]]
+    assert farm.undo_label == "swap of P-0930-1 and P-0930-2"
+    farm.undo()
+    assert farm.book == before
+
+
+def test_of_a_swap_that_cannot_be_nothing_is_done(farm: LivingSeason) -> None:
+    before = farm.book
+    elsewhere = to_room(1, from_place_id=SHELF)
+    refused(farm, lambda: farm.plans.carry_out_all([to_room(1), elsewhere], NOW))
+    assert farm.book == before
+
+
+def clearing(crates: int) -> Clearing:
+    return Clearing(planned("batch 1", 3, pull_at=None, to_place_id=None), crates, None)
+
+
+def test_what_is_cleared_is_thrown_out_and_can_be_put_back(farm: LivingSeason) -> None:
+    before = farm.book
+    removal_id = farm.plans.clear(clearing(1), NOW)
+    removal = farm.book.removals[removal_id]
+    assert (removal.batch_id, removal.count) == ("batch 1", round(crate(farm)))
+    assert (removal.outcome, removal.market_day_id) == ("discarded", None)
+    assert farm.undo_label == f"{removal.count} of P-0930-1 cleared"
+    farm.plans.put_back(removal_id)
+    assert farm.book == before
+    refused(farm, lambda: farm.plans.put_back(removal_id))
+
+
+def test_with_all_its_crates_all_fruit_of_a_batch_is_cleared(farm: LivingSeason) -> None:
+    removal_id = farm.plans.clear(clearing(99), NOW)
+    assert farm.book.removals[removal_id].count == farm.book.batches["batch 1"].count

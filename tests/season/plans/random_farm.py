@@ -10,7 +10,7 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, PlaceKind, SetPointChange
 from tests.season.farm import NOW, season_record
-from tests.season.plans.planning import LISBON
+from tests.season.plans.planning import CROPS, LISBON
 
 _KINDS: dict[str, tuple[PlaceKind, float]] = {
     "cold": ("cold room", 3.0),
@@ -169,3 +169,55 @@ def _pins(rng: random.Random, book: Book) -> list[Pin]:
             )
         )
     return made
+
+
+_ROOMS = {"cold": 12, "shelf": 8, "ripening": 5, "counter": 4}
+
+
+def crowded_farm(seed: int) -> Book:
+    """A farm of one crop as on ``NOW`` whose rooms are full, some of it with fruit that is past;
+    there is much to be moved for its market days."""
+    rng = random.Random(seed)
+    records: list[Record] = []
+    for key, (kind, celsius) in _KINDS.items():
+        holds = _ROOMS.get(key)
+        records.append(
+            Place(id=key, name=key, kind=kind, half_cooling_h=6.0, capacity_crates=holds)
+        )
+        at = NOW - timedelta(days=60)
+        records.append(SetPointChange(id=f"set {key}", place_id=key, at=at, set_point_c=celsius))
+        stands = 0
+        while stands < (holds or 3):
+            crates = min(rng.randint(1, 3), (holds or 3) - stands)
+            stands += crates
+            name = f"{key} {stands}"
+            picked_at = NOW - timedelta(hours=rng.randint(12, 120 if key == "cold" else 200))
+            feels = rng.choice(_FEELS)
+            records += [
+                Batch(
+                    id=name,
+                    code=f"P-{name}",
+                    crop="pawpaw",
+                    picked_at=picked_at,
+                    count=round(crates * CROPS["pawpaw"].fruit_per_crate.value),
+                    feel_counts=feels,
+                ),
+                Move(id=f"to {name}", batch_id=name, at=picked_at, place_id=key),
+            ]
+    for number in range(5):
+        starts_at = (NOW + timedelta(days=1 + 2 * number)).replace(hour=8)
+        day = MarketDay(
+            id=f"day {number}", name=f"Quay {number}", starts_at=starts_at, kind="market"
+        )
+        count = rng.randint(40, 160)
+        records += [
+            day,
+            Want(
+                id=f"want {number}",
+                market_day_id=day.id,
+                crop="pawpaw",
+                count=count,
+                price_minor=rng.randint(80, 250),
+            ),
+        ]
+    return Book(season_record()).with_changes(records)

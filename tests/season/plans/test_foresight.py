@@ -2,6 +2,7 @@
 
 import tracemalloc
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 from zoneinfo import ZoneInfo
@@ -15,6 +16,7 @@ from ripenroom.planning.itineraries import Journeys
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.place import Place
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import SECOND_GRADE_H, Foresight, Sales, blocks_of
 from ripenroom.season.projector import Projector
@@ -119,20 +121,24 @@ def test_second_grade_takes_what_is_ripe_or_past_for_two_days() -> None:
     assert share[-1] < 0.2
 
 
-def _hopping(hops: int, batches: int) -> Book:
+def _hopping(hops: int, batches: int, crop: str = "pawpaw", swing_k: float = 0.0) -> Book:
     """Batches that stay where they were picked, the first but moved so often, and a market day."""
     records: list[Record] = []
     for number in range(1, batches + 1):
-        batch, move = batch_and_move(number, COLD, pulp_c=25.0)
+        batch, move = batch_and_move(number, COLD, pulp_c=25.0, crop=crop)
         records += [batch, move]
         for hop in range(hops if number == 1 else 0):
             at = batch.picked_at + timedelta(minutes=10 + 10 * hop)
             place = SHELF if hop % 2 else ROOM
             records.append(Move(id=f"hop {hop}", batch_id=batch.id, at=at, place_id=place))
     for ahead in DAYS:
-        day, wants = market(ahead, {"pawpaw": 30})
+        day, wants = market(ahead, {crop: 30})
         records += [day, *wants]
-    return book_of(*farm_records(), *records)
+    farm = [
+        replace(one, daily_swing_k=swing_k) if isinstance(one, Place) else one
+        for one in farm_records()
+    ]
+    return book_of(*farm, *records)
 
 
 def _on_their_way(book: Book, journeys: int) -> tuple[Foresight, Journeys, Sales]:
@@ -171,14 +177,43 @@ def test_journeys_are_the_same_in_one_go_and_by_parts(monkeypatch: pytest.Monkey
     assert foresight.closes_h(journeys) == pytest.approx(closes_h, abs=1e-6)
 
 
-def test_memory_is_bounded_however_many_journeys_are_looked_at() -> None:
+@pytest.mark.parametrize("swing_k", [0.0, 4.0])
+@pytest.mark.parametrize("crop", ["pawpaw", "pear", "anjou"])
+def test_stays_told_as_one_change_nothing(
+    crop: str, swing_k: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book = _hopping(40, 3, crop=crop, swing_k=swing_k)
+    monkeypatch.setattr("ripenroom.season.histories.MANY_STAYS", 99)
+    foresight, journeys, sales = _on_their_way(book, 90)
+    one_by_one, closes_h = foresight.looking_at(sales)(journeys), foresight.closes_h(journeys)
+    monkeypatch.setattr("ripenroom.season.histories.MANY_STAYS", 6)
+    foresight, journeys, sales = _on_their_way(book, 90)
+    as_one = foresight.looking_at(sales)(journeys)
+    assert np.ptp(one_by_one.at_start) > 0.1
+    # Pulp under way across a swing is followed more closely as one.
+    within = 2e-3 if swing_k else 1e-4
+    assert as_one.at_start == pytest.approx(one_by_one.at_start, abs=within)
+    assert as_one.at_horizon == pytest.approx(one_by_one.at_horizon, abs=within)
+    assert as_one.ripe_ago == pytest.approx(one_by_one.ripe_ago, abs=0.01)
+    assert as_one.expected() == pytest.approx(one_by_one.expected(), abs=10.0 * within)
+    assert foresight.closes_h(journeys) == pytest.approx(closes_h, abs=0.5)
+
+
+def test_memory_is_bounded_however_many_journeys_are_looked_at(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """2,000 journeys of a batch of 50 moves once took 268 MB, 4,000 twice as much."""
-    foresight, journeys, sales = _on_their_way(_hopping(49, 1), 4_000)
+    book = _hopping(49, 1)
+    foresight, journeys, sales = _on_their_way(book, 4_000)
+    as_one = _most_bytes(partial(foresight.looking_at(sales), journeys))
+    monkeypatch.setattr("ripenroom.season.histories.MANY_STAYS", 99)
+    foresight, journeys, sales = _on_their_way(book, 4_000)
     look = foresight.looking_at(sales)
     few = _most_bytes(lambda: look(_first(journeys, 2_000)))
     many = _most_bytes(lambda: look(journeys))
     assert many < 200_000_000
     assert many < 1.4 * few
+    assert as_one < many / 4.0
 
 
 def test_a_batch_that_is_moved_often_costs_no_memory_for_the_others() -> None:

@@ -2,11 +2,15 @@
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.moments import to_hours
+from ripenroom.season.plans.ground import unpinned
+from ripenroom.season.plans.later import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
 from ripenroom.season.plans.plan import Plan, PlannedLine
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.wants import days_in_sight
@@ -124,3 +128,33 @@ def test_days_in_sight_are_those_ahead_that_want_something() -> None:
     book = stock(*near, *far)
     assert [day.id for day in days_in_sight(book, NOW)] == ["market 3"]
     assert days_in_sight(book, NOW + timedelta(days=4)) == ()
+
+
+def test_what_counts_of_kept_fruit_never_jumps() -> None:
+    share = np.linspace(0.0, 1.0, 2_001)
+    counts = keeps(share)
+    assert (np.diff(counts) >= 0.0).all()
+    # No step of 0.0005 of the share moves what counts by more than three times as much.
+    assert np.diff(counts).max() < 3.1 * 0.0005
+    np.testing.assert_array_equal(counts[share >= KEEPS_SHARE], share[share >= KEEPS_SHARE])
+    assert not counts[share <= SPOILS_SHARE].any()
+
+
+def test_a_little_more_waiting_makes_fruit_count_a_little_less() -> None:
+    """Ripening fruit, looked at from one hour later each time: from all that keeps to nothing."""
+    book = stock(*market_records(1, {"pawpaw": 60}), firm=0, ripe=1)
+    laid = unpinned(book, CROPS, NOW, LISBON)
+    room = np.array([laid.lines.place_ids.index(ROOM)])
+    tonight_h, batch = np.array([to_hours(evening(0))]), np.zeros(1, np.intp)
+    counted = np.array(
+        [
+            Later(
+                laid.foresight, laid.lines.stays, batch[:0], np.zeros(0), to_hours(NOW) + end_h
+            ).shares(batch, tonight_h, room)[0]
+            for end_h in range(0, 24 * 6, 3)
+        ]
+    )
+    assert counted.max() > KEEPS_SHARE
+    assert counted.min() == 0.0
+    assert ((counted > 0.0) & (counted < SPOILS_SHARE)).any()
+    assert np.abs(np.diff(counted)).max() < 0.12

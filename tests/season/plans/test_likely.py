@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.book import Book, Record
+from ripenroom.records.orchard import Cultivar
 from ripenroom.season.plans.likely import LOOK_BACK, USUAL_SPAN, likely_picks
 from ripenroom.season.plans.plan import Plan
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move
@@ -68,13 +69,60 @@ def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
     assert counts == sorted(counts, reverse=True)
 
 
-def test_the_growers_own_word_counts_instead() -> None:
+def test_the_growers_own_word_counts_instead_until_its_last_day() -> None:
     picks = picked(1, 3, 5)
-    assert likely_counts(farm_book(*picks))
-    assert likely_counts(farm_book(*picks, expected(4))) == []
+    likely = likely_picks(farm_book(*picks), CROPS, NOW, LISBON)
+    assert min(pick.on for pick in likely) < expected(2).on
+    said = farm_book(*picks, expected(2), expected(4))
+    later = tuple(pick for pick in likely if pick.on > expected(4).on)
+    assert later
+    assert likely_picks(said, CROPS, NOW, LISBON) == later
     # What was expected of days gone by says nothing of those to come, nor does another crop.
-    assert likely_counts(farm_book(*picks, expected(-1)))
-    assert likely_counts(farm_book(*picks, replace(expected(4), crop="pear")))
+    for other in (expected(-1), replace(expected(4), crop="pear")):
+        assert likely_picks(farm_book(*picks, other), CROPS, NOW, LISBON) == likely
+
+
+def over(days: int, **given: object) -> Record:
+    """The word that nothing more comes from so many days from now on."""
+    return replace(expected(days), count=0, **given)  # type: ignore[arg-type]
+
+
+def test_nothing_is_likely_once_it_is_said_that_nothing_more_comes() -> None:
+    picks = picked(0, 1, 3, 5)
+    likely = likely_picks(farm_book(*picks), CROPS, NOW, LISBON)
+    assert likely_counts(farm_book(*picks, over(0))) == []
+    # Also days later, until something is picked on a later day than that.
+    book = farm_book(*picks, over(-2))
+    assert likely_counts(farm_book(*picked(3, 4, 5), over(-2))) == []
+    assert likely_picks(book, CROPS, NOW, LISBON) == likely
+    # From a day ahead on: what comes before still does.
+    sooner = tuple(pick for pick in likely if pick.on < expected(6).on)
+    assert 0 < len(sooner) < len(likely)
+    assert likely_picks(farm_book(*picks, over(6)), CROPS, NOW, LISBON) == sooner
+    assert likely_counts(farm_book(*picks, over(0, crop="pear"))) == likely_counts(
+        farm_book(*picks)
+    )
+
+
+def test_of_a_cultivar_that_is_over_the_others_are_still_likely() -> None:
+    late = Cultivar(id="late", crop="pawpaw", name="Late")
+    both = [
+        late,
+        *picked(1, 3, 5, count=40, cultivar_id="early"),
+        *picked(2, 4, cultivar_id="late"),
+    ]
+    all_of_it = likely_counts(farm_book(*both))
+    rest = likely_counts(farm_book(*both, over(0, cultivar_id="early")))
+    assert 0 < sum(rest) < sum(all_of_it)
+    # 120 of the 240 fruit of these days were of the other one.
+    assert sum(rest) == pytest.approx(sum(all_of_it) / 2, abs=len(all_of_it) + 5)
+
+
+def test_the_plan_reckons_with_nothing_once_nothing_more_comes() -> None:
+    hoards, says_so = planned(near_and_far(NO_MORE)), planned(near_and_far(over(0)))
+    assert says_so.likely == ()
+    assert sold_on(says_so, "market 4") == sold_on(hoards, "market 4")
+    assert all(line.expected_pick_id is None for line in says_so.lines)
 
 
 def test_weighed_fruit_counts_too_and_what_nobody_knows_does_not() -> None:

@@ -21,3 +21,12 @@ def test_with_one_step_or_none_it_is_the_line_itself() -> None:
     moved = replace(stays, steps=(PlannedMove(evening(0), COLD),))
     assert stays.next_step() is stays
     assert moved.next_step() is moved
+
+
+def test_what_is_moved_before_it_is_sold_as_second_grade_is_moved_first() -> None:
+    steps = (PlannedMove(evening(0), COLD),)
+    line = planned("batch 0", 2, pull_at=evening(4), second_grade=True, steps=steps)
+    first = line.next_step()
+    assert (first.pull_at, first.to_place_id, first.second_grade) == (evening(0), COLD, False)
+    sold = replace(line, steps=())
+    assert sold.next_step() is sold

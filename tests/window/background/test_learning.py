@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.season.learning.learned import Learned
+from ripenroom.window.errand import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 
@@ -136,8 +137,14 @@ def test_a_failure_is_said_and_what_was_learned_stays(
     assert session.learning.failed is None
 
 
-def test_closing_waits_for_the_thread(session: Session, warm: str) -> None:
+def test_closing_waits_for_no_thread_and_nothing_comes_of_it(
+    qtbot: QtBot, session: Session, warm: str
+) -> None:
     check(session, warm)
     session.learning.begin()
+    qtbot.waitUntil(lambda: any(t.name == "errand" for t in threading.enumerate()))
     session.learning.close()
-    assert not any(thread.name == "errand" for thread in threading.enumerate())
+    qtbot.waitUntil(lambda: not any_left(), timeout=20_000)
+    qtbot.wait(50)
+    assert session.season.learned is None
+    assert not session.learning.working

@@ -1,6 +1,7 @@
 """The plan follows the season in the background."""
 
 import threading
+import time
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -13,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.replanner import Replanner
+from ripenroom.window.errand import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 
@@ -73,12 +75,46 @@ def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(
     assert session.plans.plan is old
 
 
-def test_closing_while_it_works_leaves_no_thread(qtbot: QtBot, session: Session) -> None:
+def test_closing_while_it_works_waits_for_no_thread(qtbot: QtBot, session: Session) -> None:
     session.plans.begin()
-    qtbot.waitUntil(lambda: any(t.name == "errand" for t in threading.enumerate()))
+    qtbot.waitUntil(working)
     session.plans.close()
-    assert not any(t.name == "errand" for t in threading.enumerate())
-    assert not session.plans.working
+    assert any_left(), "the plan was waited for"
+    qtbot.waitUntil(lambda: not any_left(), timeout=SLOW_MS)
+    assert not working()
+
+
+def test_what_has_to_come_to_its_end_is_waited_for(qtbot: QtBot, session: Session) -> None:
+    begun, done = threading.Event(), threading.Event()
+
+    def write() -> None:
+        begun.set()
+        time.sleep(0.2)
+        done.set()
+
+    session.run_beside("", write, lambda _none: None)
+    assert begun.wait(5.0)
+    session.plans.close()
+    assert done.is_set()
+
+
+def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
+    qtbot: QtBot, session: Session
+) -> None:
+    planned(qtbot, session)
+    old = session.plans.plan
+    session.season.delete_batches([next(iter(session.season.book.batches))])
+    qtbot.waitUntil(working)
+    with qtbot.assertNotEmitted(session.plans.planned, wait=100):
+        session.plans.cancel()
+        qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
+    assert session.plans.plan is old
+    assert session.plans.failed is None
+
+
+def working() -> bool:
+    """Whether anything is worked on beside the window."""
+    return any(thread.name == "errand" for thread in threading.enumerate())
 
 
 def test_an_empty_season_has_an_empty_plan(

@@ -3,7 +3,8 @@
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.plan.overview import Overview
-from ripenroom.window.planning.sight_words import in_sight_words, kept_words
+from ripenroom.window.planning.expected_words import likely_words
+from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
 from tests.window.planned import planned
@@ -42,3 +43,21 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
     assert [(item.reason, item.link) for item in items if item.headline == said] == [
         (kept, "market:")
     ]
+
+
+def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session: Session) -> None:
+    assert reckoned_words(session) == ""  # the grower said what comes, to the end of the span
+    for pick in list(session.season.book.expected_picks.values()):
+        session.season.plans.delete_expected_pick(pick.id)
+    planned(qtbot, session)
+    (likely,) = likely_words(session)
+    assert likely.startswith("about ")
+    said = reckoned_words(session)
+    assert said.startswith(f"Likely, going by the last days’ picks: {likely}. ")
+    overview = Overview(session)
+    qtbot.addWidget(overview)
+    overview.refresh()
+    assert said in overview.later.text()
+    (group,) = (group for group in day_page(session).groups if "Likely" in group.title)
+    assert not group.to_do
+    assert [(item.headline, item.link) for item in group.items] == [(f"A{likely[1:]}", "expected:")]

@@ -1,6 +1,7 @@
 """Expected picks as lines."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -32,6 +33,11 @@ def ids(book: Book, keep: Filter) -> list[str]:
 
 def test_picks_from_today_on_come_in_their_order(book: Book) -> None:
     assert ids(book, Filter()) == ["today", "pears", "shelf", "late"]
+
+
+def test_the_word_that_nothing_more_comes_is_no_line(book: Book) -> None:
+    over = replace(pick("end", 27), count=0)
+    assert ids(book.with_changes([over]), Filter()) == ids(book, Filter())
 
 
 def test_the_filter_holds_for_them_too(book: Book) -> None:

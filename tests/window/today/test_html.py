@@ -5,14 +5,14 @@ from datetime import date
 
 from PySide6.QtGui import QTextDocument
 
+from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.inks import DARK, LIGHT
 from ripenroom.window.session import Session
-from ripenroom.window.today.content import DayPage, Group, day_page
-from ripenroom.window.today.deeds import Deed, DeedKind
+from ripenroom.window.today.content import DayPage, day_page
 from ripenroom.window.today.html import deeds_html, outlook_html, page_html
-from ripenroom.window.today.item import Item
+from ripenroom.window.today.item import Group, Item
 
-EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), "", (), (), None, ())
+EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), "", (), 0, (), (), None, ())
 
 
 def text_of(html: str) -> str:
@@ -52,8 +52,22 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
         (Deed(DeedKind.MOVE, "2", done_record_id="m"), moved),
     )
     text = text_of(shown(replace(EMPTY, batches=2, sheet=sheet), session))
-    assert text.index("Move\n") < text.index("☐") < text.index("Move 1 crate of P-1. By 18:00.")
+    assert (
+        text.index("Move, in this order\n")
+        < text.index("☐")
+        < text.index("Move 1 crate of P-1. By 18:00.")
+    )
     assert text.index("☑") < text.index("Moved P-2. Done at 09:00.")
+
+
+def test_what_stays_is_on_paper_by_place_and_without_boxes(session: Session) -> None:
+    item = Item("1 crate of P-1", "Will never ripen: clear it when you like", "batch:1")
+    stays = (Group("Cold room", (item,), to_do=False),)
+    text = text_of(shown(replace(EMPTY, batches=1, stays=stays, crates_staying=1), session))
+    assert text.index("What stays, and why") < text.index("Cold room") < text.index(item.headline)
+    assert f"{item.headline}. {item.reason}." in text
+    assert "☐" not in text
+    assert "What stays" not in text_of(shown(replace(EMPTY, batches=1), session))
 
 
 def test_an_empty_day_sheet_says_why(session: Session) -> None:

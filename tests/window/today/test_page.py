@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, Qt, QUrl
+from PySide6.QtCore import QSettings, Qt, QTimer, QUrl
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.market_words.market_lines import market_lines
 from ripenroom.window.market_words.want_words import want_words
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
@@ -40,6 +41,12 @@ def sheet_page(qtbot: QtBot, page: TodayPage) -> TodayPage:
     planned(qtbot, page.session)
     assert page.sheet.rows
     return page
+
+
+def first_move(page: TodayPage) -> int:
+    """The row of the first move; what is sold as second grade leaves before it."""
+    said = [row.box.accessibleName().split()[0] for row in page.sheet.rows]
+    return said.index("Move")
 
 
 def all_text(page: TodayPage) -> str:
@@ -120,7 +127,8 @@ def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
     qtbot: QtBot, sheet_page: TodayPage, key: Qt.Key
 ) -> None:
     page, season = sheet_page, sheet_page.session.season
-    box = page.sheet.rows[0].box
+    at = first_move(page)
+    box = page.sheet.rows[at].box
     said = box.accessibleName()
     moves = len(season.book.moves)
     box.setFocus()
@@ -133,8 +141,8 @@ def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
     assert done[0].startswith("Moved ")
     assert said not in [r.box.accessibleName() for r in page.sheet.rows if not r.box.isChecked()]
     # The line stays where it is, and keeps the keyboard.
-    assert page.sheet.rows[0].box.isChecked()
-    assert QApplication.focusWidget() is page.sheet.rows[0].box
+    assert page.sheet.rows[at].box.isChecked()
+    assert QApplication.focusWidget() is page.sheet.rows[at].box
     qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
     assert [r.box.accessibleName() for r in page.sheet.rows if r.box.isChecked()] == done
 
@@ -142,11 +150,12 @@ def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
 def test_a_tick_can_be_undone_and_taken_away(qtbot: QtBot, sheet_page: TodayPage) -> None:
     page, season = sheet_page, sheet_page.session.season
     place_of = {key: season.place_of(key) for key in season.book.batches}
-    QTest.keyClick(page.sheet.rows[0].box, Qt.Key.Key_Space)
+    at = first_move(page)
+    QTest.keyClick(page.sheet.rows[at].box, Qt.Key.Key_Space)
     season.undo()
     assert not any(row.box.isChecked() for row in page.sheet.rows)
     qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
-    QTest.keyClick(page.sheet.rows[0].box, Qt.Key.Key_Space)
+    QTest.keyClick(page.sheet.rows[at].box, Qt.Key.Key_Space)
     (done,) = [row for row in page.sheet.rows if row.box.isChecked()]
     QTest.keyClick(done.box, Qt.Key.Key_Space)
     assert not any(row.box.isChecked() for row in page.sheet.rows)
@@ -247,3 +256,25 @@ def test_lines_get_the_height_they_need_after_the_page_had_another_width(
     text = page.sheet.rows[0].text
     text.setText("a longer line of the day sheet " * 60)
     qtbot.waitUntil(lambda: text.height() >= text.heightForWidth(text.width()))
+
+
+def test_what_is_likely_leads_to_where_it_is_changed(qtbot: QtBot, page: TodayPage) -> None:
+    plans, book = page.session.season.plans, page.session.season.book
+    for pick in list(book.expected_picks.values()):
+        plans.delete_expected_pick(pick.id)
+    page.refresh()
+    assert "expected:" in page.deeds_text.toHtml()
+    seen: list[int] = []
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        if isinstance(dialog, ExpectedPicksDialog):
+            seen.append(dialog.picks.list.count())
+            dialog.close()
+
+    timer = QTimer(page)
+    timer.timeout.connect(look)
+    timer.start(20)
+    page.deeds_text.anchorClicked.emit(QUrl("expected:"))
+    assert seen
+    assert seen[0] > 1

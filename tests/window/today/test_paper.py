@@ -8,9 +8,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
-from ripenroom.window.today.deeds import deeds_of
 from ripenroom.window.today.paper import print_on
-from tests.window.planned import planned
+from tests.window.planned import planned, sheet_of
 
 
 @pytest.mark.parametrize("size", [QPageSize.PageSizeId.A4, QPageSize.PageSizeId.Letter])
@@ -21,7 +20,7 @@ def test_the_page_prints_to_pdf(
     path = tmp_path / "today.pdf"
     writer = QPdfWriter(str(path))
     writer.setPageSize(QPageSize(size))
-    print_on(writer, day_page(session, deeds_of(session)), session, QFont())
+    print_on(writer, day_page(session, sheet_of(session)), session, QFont())
     del writer
     data = path.read_bytes()
     assert data.startswith(b"%PDF")

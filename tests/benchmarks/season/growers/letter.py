@@ -1,17 +1,22 @@
 """A grower who follows the plan to the letter, and does nothing else.
 
 Every evening what happened is written down, the fruit that the program wants squeezed is squeezed,
-a plan is made and tonight's moves of it are made, in the order of its lines. To a market goes what
-last evening's plan brings there; each of these fruit is squeezed at packing, and what seems fit is
-sold.
+a plan is made and what its list for tonight says is done, in its order: clear first, then carry.
+Before a market crates are opened in the order of its packing list, until enough fruit seems fit;
+all that was squeezed is written down, and what seems fit is sold.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+
+import numpy as np
 
 from ripenroom.season.advice.check_next import check_next
-from ripenroom.season.changes.amounts_left import fruit_left
-from ripenroom.season.plans.plan import PlannedLine
+from ripenroom.season.amounts_left import fruit_left
+from ripenroom.season.changes.packing import Squeezed
+from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
+from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
 from tests.benchmarks.season.truth.store import Store
@@ -34,6 +39,19 @@ FELT_AT_PICK = 15
 _ORCHARD_C = 22.0
 
 
+@dataclass(slots=True)
+class _Opened:
+    """Fruit of a batch that was squeezed at packing, and how many of it were thrown away."""
+
+    fit: Numbers = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+    firm: Numbers = field(default_factory=lambda: np.zeros(0, dtype=np.intp))
+    past: int = 0
+
+    def squeezed(self, batch_id: str) -> Squeezed:
+        """As it is written down."""
+        return Squeezed(batch_id, self.fit.size, self.firm.size, self.past)
+
+
 class ToTheLetter:
     """Keeps the season file of a farm and does what it says."""
 
@@ -42,33 +60,55 @@ class ToTheLetter:
         self._written = Written(store.year)
         self._lot: dict[str, int] = {}
         self._batch: dict[int, str] = {}
-        self._lines: tuple[PlannedLine, ...] = ()
-        self._bring: dict[str, dict[str, int]] = {}
+        self._plan: Plan | None = None
+        self._tonight = Tonight((), ())
+        self._as_moved: list[PlannedLine] = []
 
     def close(self) -> None:
         """Put the season file away."""
         self._written.close()
 
     def sell(self, number: int, market: Market) -> None:
-        """Pack what the plan brings, sell it, and write down what became of it."""
+        """Open crates in the order of the packing list until enough seems fit, write down what
+        was squeezed, sell it, and write down what became of it."""
         self._keep_time()
+        living = self._written.living
+        living.learn()
+        plan = None if self._plan is None else replace(self._plan, lines=tuple(self._as_moved))
+        opened: dict[str, _Opened] = {}
+        for crop in living.plans.packing_list(str(number), plan).crops:
+            still = crop.still
+            for line in (*crop.take, *crop.open_next):
+                if still <= 0:
+                    break
+                own = opened.setdefault(line.batch_id, _Opened())
+                still -= self._open(own, line.batch_id, line.fruit, market, still)
+        squeezed = [own.squeezed(batch_id) for batch_id, own in opened.items()]
+        fit = {batch_id: own.fit for batch_id, own in opened.items() if own.fit.size}
+        if any(one.fruit for one in squeezed):
+            living.plans.pack_squeezed(str(number), squeezed, self._written.now)
         packed: dict[int, Numbers] = {}
-        for batch_id, crates in self._bring.get(str(number), {}).items():
-            lot_id = self._lot[batch_id]
-            if lot_id not in self.store.lots:
-                continue
-            fruit = self.store.lots[lot_id].fruit.size
-            fruit = min(fruit, crates * FRUIT_PER_CRATE)
-            most = market.most - sum(fit.size for fit in packed.values())
-            fit, past = self.store.pack(lot_id, fruit, market, most)
-            if past:
-                self._written.thrown(batch_id, past)
-            if fit.size:
-                packed[lot_id] = fit
+        for pin in living.book.pins.values():
+            if pin.market_day_id == str(number) and pin.packed_at is not None:
+                batch = living.book.batches[pin.batch_id]
+                came_of = batch.id if batch.id in fit else batch.split_from or ""
+                lot_id = self.store.part_of(self._lot[came_of], fit[came_of])
+                self._know(lot_id, batch.id)
+                packed[lot_id] = fit[came_of]
         sold = self.store.sell(market, packed)
         self._written.sold(
-            number, {self._batch[lot]: (fit.size, sold[lot]) for lot, fit in packed.items()}
+            number, {self._batch[lot]: (own.size, sold[lot]) for lot, own in packed.items()}
         )
+
+    def _open(self, own: "_Opened", batch_id: str, fruit: int, market: Market, still: int) -> int:
+        """Open crates of a batch for so many fruit that are still to be packed; how many were."""
+        lot_id = self._lot[batch_id]
+        if lot_id not in self.store.lots:
+            return 0
+        found = self.store.pack(lot_id, fruit, market, still, np.concatenate([own.fit, own.firm]))
+        own.fit, own.firm = np.append(own.fit, found.fit), np.append(own.firm, found.firm)
+        own.past += found.past
+        return int(found.fit.size)
 
     def picked(self, pick: Pick) -> None:
         """Put it into the cold for now, feel some of it and write it down."""
@@ -95,17 +135,28 @@ class ToTheLetter:
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()
-        self._lines = living.plan(seconds=_UNHURRIED_S).lines
+        self._plan = living.plan(seconds=_UNHURRIED_S)
+        today = living.now().date()
+        self._tonight = tonight(
+            living.book, self._plan, living.projection(), self._place_of, today, living.zone
+        )
 
     def move(self) -> None:
-        """Make tonight's moves; what does not fit at first is tried again after the others."""
+        """Do what the list of tonight says, from the top to the bottom."""
         self._keep_time()
-        waiting, self._bring = [], {}
-        for line in self._lines:
-            if line.batch_id and not self._done(line, whole=True):
-                waiting.append(line)
-        for line in waiting:
-            self._done(line, whole=False)
+        goes: dict[PlannedLine, str] = {}
+        cleared: set[PlannedLine] = set()
+        for evening in self._tonight.evenings:
+            for clearing in evening.clear:
+                self._clear(clearing)
+                cleared.add(clearing.line)
+            for carrying in evening.carry:
+                goes |= self._carry(carrying)
+        self._as_moved = [
+            replace(line, batch_id=goes[line], steps=line.steps[1:]) if line in goes else line
+            for line in (self._plan.lines if self._plan is not None else ())
+            if line.batch_id and line not in cleared
+        ]
 
     def fruit_written(self) -> Iterator[tuple[str, int, str]]:
         """Each batch of the season file, its fruit, and its place."""
@@ -119,43 +170,27 @@ class ToTheLetter:
         """The batch that a lot is written down as."""
         return self._batch[lot_id]
 
-    def _done(self, line: PlannedLine, whole: bool) -> bool:
-        """Do what a line says for tonight; whether it is done. A ``whole`` line waits if not all of
-        its crates fit."""
-        lot_id, crates = self._lot[line.batch_id], line.crates
-        if lot_id not in self.store.lots:
-            return True
-        if self._is_cleared(line):
-            fruit = min(crates * FRUIT_PER_CRATE, self.store.lots[lot_id].fruit.size)
-            self._written.thrown(line.batch_id, self.store.throw(lot_id, fruit))
-            return True
-        batch_id = line.batch_id
-        if line.steps and line.steps[0].at <= self._written.now:
-            room = int(line.steps[0].place_id)
-            fits = min(crates, self.store.space(room))
-            if whole and fits < crates:
-                return False
-            self.store.ledger.not_moved += crates - max(fits, 0)
-            moved = self.store.carry(lot_id, crates, room)
-            if moved is not None:
-                part = replace(line, crates=fits)
-                batch_id = self._written.living.plans.carry_out(part, self._written.now)
-                self._know(moved, batch_id)
-                if fits < crates:
-                    self._to_bring(line, line.batch_id, crates - fits)
-                    crates = fits
-        self._to_bring(line, batch_id, crates)
-        return True
+    def _clear(self, clearing: Clearing) -> None:
+        lot_id = self._lot[clearing.line.batch_id]
+        fruit = min(clearing.crates * FRUIT_PER_CRATE, self.store.lots[lot_id].fruit.size)
+        self._written.thrown(clearing.line.batch_id, self.store.throw(lot_id, fruit))
 
-    @staticmethod
-    def _is_cleared(line: PlannedLine) -> bool:
-        nowhere = line.market_day_id is None and line.to_place_id is None
-        return nowhere and not line.second_grade
+    def _carry(self, carrying: Carrying) -> dict[PlannedLine, str]:
+        """Carry what a step of the list says, all of it or nothing; the batches that moved."""
+        carried = [
+            (self._lot[line.batch_id], line.crates, int(line.steps[0].place_id))
+            for line in carrying.lines
+        ]
+        made = self.store.carry_together(carried)
+        found = {}
+        for line, lot_id in zip(carrying.lines, made, strict=False):
+            found[line] = self._written.living.plans.carry_out(line, self._written.now)
+            self._know(lot_id, found[line])
+        return found
 
-    def _to_bring(self, line: PlannedLine, batch_id: str, crates: int) -> None:
-        if line.market_day_id is not None:
-            brought = self._bring.setdefault(line.market_day_id, {})
-            brought[batch_id] = brought.get(batch_id, 0) + crates
+    def _place_of(self, batch_id: str) -> str | None:
+        place = self._written.living.place_of(batch_id)
+        return None if place is None else place.id
 
     def _know(self, lot_id: int, batch_id: str) -> None:
         self._lot[batch_id], self._batch[lot_id] = lot_id, batch_id

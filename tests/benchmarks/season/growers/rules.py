@@ -67,7 +67,7 @@ class MovesNothing:
         for lot_id, lot in self.in_order():
             most = market.most - sum(fruit.size for fruit in packed.values())
             if lot.room != COLD and most > 0:
-                packed[lot_id], _ = self.store.pack(lot_id, lot.fruit.size, market, most)
+                packed[lot_id] = self.store.pack(lot_id, lot.fruit.size, market, most).fit
         self.store.sell(market, packed)
 
     def picked(self, pick: Pick) -> None:

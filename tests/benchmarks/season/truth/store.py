@@ -6,6 +6,7 @@ A grower sees lots, their crates and what hands feel; what fruit really is stays
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,6 +14,8 @@ from tests.benchmarks.season.truth.fruit import Hand, Numbers
 from tests.benchmarks.season.truth.year import FRUIT_PER_CRATE, Market, Pick, Year
 
 _STEP_H = 1.0
+
+_NOTHING = np.zeros(0, dtype=np.intp)
 
 
 class Fate(IntEnum):
@@ -59,6 +62,14 @@ class Ledger:
     revenue_minor: float = 0.0
     fullest: dict[int, int] = field(default_factory=dict)
     """The most crates that stood in each place."""
+
+
+class Sorted(NamedTuple):
+    """Which fruit seemed ``fit``, which too ``firm``, and how many past and were thrown away."""
+
+    fit: Numbers
+    firm: Numbers
+    past: int
 
 
 class Store:
@@ -132,14 +143,35 @@ class Store:
         fits = min(crates, self.lots[lot_id].crates, self.space(room))
         if fits <= 0:
             return None
-        if fits < self.lots[lot_id].crates:
-            lot_id = self.part(lot_id, fits * FRUIT_PER_CRATE)
+        lot_id = self._put(lot_id, fits, room)
+        self._note_fullest(room)
+        return lot_id
+
+    def _put(self, lot_id: int, crates: int, room: int) -> int:
+        if crates < self.lots[lot_id].crates:
+            lot_id = self.part(lot_id, crates * FRUIT_PER_CRATE)
         lot = self.lots[lot_id]
         lot.been.append((self.hour, room))
         self._room[lot.fruit] = room
         self.ledger.crates_moved += lot.crates
-        self._note_fullest(room)
         return lot_id
+
+    def carry_together(self, carried: Sequence[tuple[int, int, int]]) -> list[int]:
+        """Carry crates of lots to places, each ``(lot, crates, room)``: what is carried stands on
+        the floor until all of it is out. The lots that were moved; where not all of them fit
+        afterwards, none is, and they count as not moved."""
+        free: dict[int, int] = {}
+        for lot_id, crates, room in carried:
+            here = self.lots[lot_id].room
+            free[here] = free.get(here, self.space(here)) + crates
+            free[room] = free.get(room, self.space(room)) - crates
+        if any(free[room] < 0 for _, _, room in carried):
+            self.ledger.not_moved += sum(crates for _, crates, _ in carried)
+            return []
+        made = [self._put(lot_id, crates, room) for lot_id, crates, room in carried]
+        for _, _, room in carried:
+            self._note_fullest(room)
+        return made
 
     # Hands
 
@@ -152,16 +184,30 @@ class Store:
         """How some fruit of a lot feel: so many of each feel, from hard to too soft."""
         return self._hand.feels(self._fruit.of(self.some_of(lot_id, fruit)))
 
-    def pack(self, lot_id: int, fruit: int, market: Market, most: int) -> tuple[Numbers, int]:
-        """Squeeze fruit of a lot until ``most`` seem fit for a market; which, and how many seemed
-        past and were thrown away."""
-        some = self._draw.permutation(self.some_of(lot_id, fruit))
+    def pack(
+        self, lot_id: int, fruit: int, market: Market, most: int, seen: Numbers = _NOTHING
+    ) -> "Sorted":
+        """Squeeze so many fruit of a lot, none of them ``seen`` already, until ``most`` seem fit
+        for a market; what seems past is thrown away."""
+        unseen = np.setdiff1d(self.lots[lot_id].fruit, seen)
+        some = self._draw.choice(unseen, min(fruit, unseen.size), replace=False)
+        some = self._draw.permutation(some)
         fit, past = self._hand.sorts(self._fruit.of(some), float(market.eat_within_days))
         enough = np.flatnonzero(np.cumsum(fit) >= most)
         looked_at = np.arange(some.size) <= (enough[0] if enough.size else some.size)
-        gone = some[past & looked_at] if most else some[:0]
+        if not most:
+            return Sorted(some[:0], some[:0], 0)
+        gone = some[past & looked_at]
         self._take(lot_id, gone, Fate.THROWN)
-        return (some[fit & looked_at] if most else some[:0]), int(gone.size)
+        return Sorted(some[fit & looked_at], some[looked_at & ~fit & ~past], int(gone.size))
+
+    def part_of(self, lot_id: int, some: Numbers) -> int:
+        """Part some fruit of a lot from the rest; the new lot, or the old one if that is all."""
+        lot = self.lots[lot_id]
+        if some.size == lot.fruit.size:
+            return lot_id
+        lot.fruit = np.setdiff1d(lot.fruit, some)
+        return self._new_lot(Lot(lot.pick, np.sort(some), list(lot.been)))
 
     def sell(self, market: Market, packed: Mapping[int, Numbers]) -> dict[int, int]:
         """Sell what was packed, as far as buyers come; how many of each lot. The rest come back."""

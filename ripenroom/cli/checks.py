@@ -1,0 +1,32 @@
+"""``ripenroom checks``: which batches to squeeze today."""
+
+import argparse
+
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.as_on import add_since_argument, read_as_on
+from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    add_table_arguments(parser)
+    add_since_argument(parser, "advise as on this date or time")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print or write one row for each batch that is worth squeezing, the best first."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    with read_as_on(options) as season:
+        from ripenroom.exchange.check_table import check_table
+        from ripenroom.season.advice.check_next import check_next
+
+        checks = check_next(season.book, season.crops, season.now(), season.zone, season.learned)
+        table = check_table(season, checks)
+    if options.csv is not None:
+        return write_table(table, options.csv, "check", "checks")
+    if len(table):
+        print(table.to_string(index=False))
+    else:
+        print("Nothing to squeeze: no check would change the plan now.")
+    return FINE

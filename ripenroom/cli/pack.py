@@ -1,0 +1,189 @@
+"""``ripenroom pack``: what to take to a market day, and what was squeezed as it was packed."""
+
+import argparse
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.as_on import count_on_checks, read_as_on
+from ripenroom.cli.changing import add_wait_argument, changing
+from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.output import after_writing
+from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.records.market import MarketDay
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.packing import LATEST, Squeezed, TooSoft
+from ripenroom.season.living import LivingSeason
+
+_SOFT = {"thrown": TooSoft.THROWN, "second": TooSoft.SECOND_GRADE, "stays": TooSoft.STAYS}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    add_table_arguments(parser)
+    parser.add_argument(
+        "market",
+        help='name of the market day, its date, or both: "2026-10-03 Quayside market"; of several '
+        "of that name the next",
+    )
+    parser.add_argument(
+        "squeezed",
+        nargs="*",
+        metavar="BATCH=TAKEN,FIRM,SOFT",
+        help="fruit of a batch that was squeezed: taken, left at home as too firm, and too soft, "
+        "such as P-0914-2=31,14,2; what is left out is 0. Without any the list is printed",
+    )
+    parser.add_argument("--at", metavar="TIME", help="when it was squeezed; now if left out")
+    parser.add_argument(
+        "--soft",
+        choices=list(_SOFT),
+        default="thrown",
+        help="what becomes of fruit that is too soft: thrown away, sold for second grade, or it "
+        "stays with the batch; thrown if left out",
+    )
+    add_wait_argument(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print or write the list; with counts, write them down and say how many are still to go."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    if not options.squeezed:
+        if options.at is not None:
+            return say_bad_use("--at: say what was squeezed then, such as P-0914-2=31,14,2.")
+        return _print_list(options)
+    if options.csv is not None:
+        return say_bad_use("--csv: that is for the list alone; leave the counts out.")
+    return _write_down(options)
+
+
+def _print_list(options: argparse.Namespace) -> int:
+    options.since = None
+    with read_as_on(options) as season:
+        from ripenroom.exchange.packing_table import day_label, packing_sentences, packing_table
+
+        day = market_day(season, options.market)
+        packing = season.plans.packing_list(day.id, season.plan())
+        table = packing_table(season, packing)
+        if options.csv is not None:
+            return write_table(table, options.csv, "line", "lines")
+        print(day_label(season, day.id))
+        for sentence in packing_sentences(season, packing):
+            print(sentence)
+        print(table.to_string(index=False) if len(table) else "No fruit to pack.")
+    return FINE
+
+
+def _write_down(options: argparse.Namespace) -> int:
+    with changing(options) as season:
+        day = market_day(season, options.market)
+        squeezed = [_squeezed(season, typed) for typed in options.squeezed]
+        at = season.now()
+        if options.at is not None:
+            at = parse_moment(options.at, season.zone, "--at")
+        try:
+            season.plans.pack_squeezed(day.id, squeezed, at, _SOFT[options.soft])
+        except Refusal as refusal:
+            return say_bad_use(f"{_typed(season, refusal, options.squeezed)}{refusal.message}")
+        taken = sum(one.taken for one in squeezed)
+        done = f"{taken} fruit packed for {day.name} are written down"
+        with after_writing(done):
+            print(done + ".")
+            for sentence in _still_to_go(season, day):
+                print(sentence)
+    return FINE
+
+
+def _still_to_go(season: LivingSeason, day: MarketDay) -> list[str]:
+    """How many of each wanted crop are packed by now."""
+    count_on_checks(season)
+    found = []
+    for crop in season.plans.packing_list(day.id, None).crops:
+        name = season.crops[crop.crop].name
+        found.append(f"{name}: {crop.packed} packed, {crop.wanted} wanted.")
+    return found
+
+
+def market_day(season: LivingSeason, typed: str) -> MarketDay:
+    """The market day that is meant: the next of that name or date of which nothing is settled."""
+    known = sorted(season.book.market_days.values(), key=lambda day: (day.starts_at, day.id))
+    first, _, rest = typed.strip().partition(" ")
+    on, name = _date(first), typed.strip()
+    if on is not None:
+        name = rest.strip()
+    meant = [
+        day
+        for day in known
+        if (not name or day.name.strip().casefold() == name.casefold())
+        and (on is None or day.starts_at.astimezone(season.zone).date() == on)
+    ]
+    if not meant:
+        listed = ", ".join(dict.fromkeys(day.name for day in known)) or "none yet"
+        raise Refusal(
+            "market", "There is no market day “{name}”; known: {known}.", name=typed, known=listed
+        )
+    if on is not None and not name and len(meant) > 1:
+        raise Refusal(
+            "market",
+            "There are several on that day: {names}. Give the name as well.",
+            names=", ".join(day.name for day in meant),
+        )
+    now = season.now()
+    ahead = [day for day in meant if day.settled_at is None and _is_near(day, now)]
+    if not ahead:
+        raise Refusal("market", "“{name}” is over.", name=meant[-1].name)
+    return ahead[0]
+
+
+def _is_near(day: MarketDay, now: datetime) -> bool:
+    return day.starts_at + LATEST >= now
+
+
+def _date(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _squeezed(season: LivingSeason, typed: str) -> Squeezed:
+    code, equals, counts = typed.partition("=")
+    batch = next(
+        (b for b in season.book.batches.values() if b.code.casefold() == code.strip().casefold()),
+        None,
+    )
+    if not equals:
+        raise Refusal(
+            "",
+            "“{typed}”: write a batch and its fruit, such as P-0914-2=31,14,2.",
+            typed=typed,
+        )
+    if batch is None:
+        raise Refusal("", "There is no batch “{code}” in this season.", code=code)
+    numbers = counts.split(",")
+    if len(numbers) > 3 or not all(part.strip().isdecimal() for part in numbers):
+        raise Refusal(
+            "",
+            "“{typed}”: after the batch come up to three whole numbers: taken, too firm, too soft.",
+            typed=typed,
+        )
+    whole = [_whole(part) for part in numbers]
+    taken, firm, soft = [*whole, 0, 0][:3]
+    return Squeezed(batch.id, taken, firm, soft)
+
+
+def _whole(text: str) -> int:
+    """A number; one with more digits than any count is as good as too many."""
+    return int(text.strip()[:9])
+
+
+def _typed(season: LivingSeason, refusal: Refusal, squeezed: Sequence[str]) -> str:
+    """What was typed of the batch or the time that is refused."""
+    if refusal.field == "at":
+        return "--at: "
+    _, _, batch_id = refusal.field.partition(" ")
+    batch = season.book.batches.get(batch_id)
+    if batch is None:
+        return ""
+    own = [typed for typed in squeezed if typed.casefold().startswith(batch.code.casefold() + "=")]
+    return f"{own[-1]}: " if own else ""

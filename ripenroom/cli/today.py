@@ -1,0 +1,40 @@
+"""``ripenroom today``: what to do by this evening, in its order, and why the rest stays."""
+
+import argparse
+
+from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.as_on import add_at_argument, read_as_on
+from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    add_table_arguments(parser)
+    add_at_argument(parser, "the sheet of this date or time")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print or write the day sheet."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    with read_as_on(options) as season:
+        from ripenroom.exchange.day_sheet_table import day_sheet_table, printed
+        from ripenroom.exchange.plan_table import broken_pin_text
+        from ripenroom.season.advice.check_next import check_next
+        from ripenroom.season.day_sheet import day_sheet
+        from ripenroom.season.plans.if_left import if_left
+
+        plan = season.plan()
+        for broken in plan.broken_pins:
+            say_aside(broken_pin_text(season, broken))
+        known = season.book, season.crops, season.now(), season.zone
+        sheet = day_sheet(season, plan, check_next(*known, season.learned))
+        left = if_left(*known, plan.lines, season.learned)
+        if options.csv is not None:
+            table = day_sheet_table(season, sheet, left)
+            return write_table(table, options.csv, "line", "lines")
+        now = season.now()
+        print(f"{season.book.season.name}, {now:%A} {now.day} {now:%B %Y}")
+        for line in printed(season, sheet, left):
+            print(line)
+    return FINE

@@ -1,0 +1,144 @@
+"""Short English sentences of the day sheet, for those who read it without the window."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from ripenroom.season.day_sheet import Deed
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Clearing, Staying, StayReason
+from ripenroom.season.plans.if_left import IfLeft
+from ripenroom.season.plans.planned import PlannedLine
+
+_AS_GOOD = 0.01
+"""Shares that differ by less are the same to anyone's eyes."""
+
+
+def day_words(moment: datetime, season: LivingSeason) -> str:
+    """``"today"``, ``"tomorrow"`` or ``"Sat 3 Oct"``, in the home zone."""
+    local = moment.astimezone(season.zone)
+    ahead = (local.date() - season.now().date()).days
+    return {0: "today", 1: "tomorrow"}.get(ahead, f"{local:%a} {local.day} {local:%b}")
+
+
+def crates_words(crates: int) -> str:
+    """``"1 crate"``, ``"3 crates"``."""
+    return "1 crate" if crates == 1 else f"{crates} crates"
+
+
+def fruit_words(line: PlannedLine, season: LivingSeason) -> str:
+    """The batch's code, or what is still to be picked."""
+    batch = season.book.batches.get(line.batch_id)
+    if batch is not None:
+        return batch.code
+    pick = season.book.expected_picks.get(line.expected_pick_id or "")
+    return f"{pick.crop} still to be picked" if pick is not None else ""
+
+
+def place_words(place_id: str | None, season: LivingSeason) -> str:
+    """The name of a place; empty without one."""
+    place = season.book.places.get(place_id or "")
+    return place.name if place is not None else ""
+
+
+def market_words(market_day_id: str | None, season: LivingSeason) -> str:
+    """``"Quayside market, Sat 3 Oct"``; empty without one."""
+    day = season.book.market_days.get(market_day_id or "")
+    return "" if day is None else f"{day.name}, {day_words(day.starts_at, season)}"
+
+
+def ready_words(line: PlannedLine, season: LivingSeason) -> str:
+    """``"for Quayside market, Sat 3 Oct: 78 % ready then"``; empty without a market day."""
+    market = market_words(line.market_day_id, season)
+    if market:
+        return f"for {market}: {_share(line.expected_ready_share)} ready then"
+    return "there it keeps for a later market day" if line.kept else ""
+
+
+def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
+    """What is lost by moving later, or not at all; empty where nothing is known of that."""
+    if left is None:
+        return ""
+    later = line.expected_ready_share if left.later is None else left.later
+    least = line.expected_ready_share - _AS_GOOD
+    if min(later, left.never) > least:
+        return "it would do as well where it is: its room is needed"
+    moved = f"moved a day later {_share(later)}, " if later < least else ""
+    return f"{moved}left where it is {_share(left.never)}"
+
+
+def move_words(lines: Sequence[PlannedLine], season: LivingSeason) -> str:
+    """What is moved from where to where; several lines are swapped."""
+    if lines[0].next_step().second_grade:
+        return f"Take {_crates(lines[0], season)} for second grade"
+    if len(lines) == 1:
+        return f"Move {_way(lines[0], season)}"
+    ends = [(line.from_place_id, line.next_step().to_place_id) for line in lines]
+    here, there = ends[0]
+    if set(ends) <= {(here, there), (there, here)}:
+        these, those = (
+            ", ".join(_crates(line, season) for line in lines if line.from_place_id == place)
+            for place in (here, there)
+        )
+        between = f"{place_words(here, season)} and {place_words(there, season)}"
+        return f"Swap {these} and {those} between {between}"
+    return f"Swap round {', '.join(_way(line, season) for line in lines)}"
+
+
+def clear_words(clearing: Clearing, season: LivingSeason) -> tuple[str, str]:
+    """What is cleared, and why just that."""
+    line, since = clearing.line, clearing.past_since
+    place = place_words(line.from_place_id, season)
+    said = f"Clear {crates_words(clearing.crates)} of {fruit_words(line, season)} from {place}"
+    if since is None:
+        return said, "no market day takes it, and its room is needed for what sells better"
+    past = f"since {day_words(since, season)}" if since <= season.now() else "by this evening"
+    return said, f"past {past}, and its room is needed tonight"
+
+
+def no_room_words(deed: Deed, season: LivingSeason) -> str:
+    """That a pinned move does not fit; empty for all that do."""
+    if deed.carrying is None or deed.carrying.room:
+        return ""
+    place = place_words(deed.carrying.lines[0].next_step().to_place_id, season)
+    return f"there is no room for it in {place}: clear something there, or leave it here"
+
+
+def stay_words(staying: Staying, season: LivingSeason) -> str:
+    """Why crates stay where they are."""
+    line = staying.line
+    until = "" if staying.until is None else day_words(staying.until, season)
+    match staying.reason:
+        case StayReason.MARKET:
+            market = market_words(line.market_day_id, season)
+            return f"waits for {market}: {_share(line.expected_ready_share)} ready then"
+        case StayReason.MOVES_LATER:
+            place = place_words(line.next_step().to_place_id, season)
+            why = ready_words(line, season)
+            return f"stays until {until}, then goes to {place}" + (f"; {why}" if why else "")
+        case StayReason.SECOND_GRADE:
+            return f"goes for second grade {until}"
+        case StayReason.KEPT:
+            return "keeps for a market day that is not entered yet"
+        case StayReason.HOPELESS:
+            return "will never ripen: clear it when you like"
+        case StayReason.PAST:
+            since = f" since {until}" if until else ""
+            return f"past{since}: use it up, or clear it when you like"
+        case StayReason.NO_BUYER:
+            past = f" in time: past from {until} on" if until else ""
+            return f"no market day takes it{past}"
+
+
+def _way(line: PlannedLine, season: LivingSeason) -> str:
+    here, there = line.from_place_id, line.next_step().to_place_id
+    return (
+        f"{_crates(line, season)} from {place_words(here, season)} to {place_words(there, season)}"
+    )
+
+
+def _crates(line: PlannedLine, season: LivingSeason) -> str:
+    return f"{crates_words(line.crates)} of {fruit_words(line, season)}"
+
+
+def _share(share: float) -> str:
+    return f"{100.0 * share:.0f} %"

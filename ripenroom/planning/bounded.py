@@ -1,0 +1,105 @@
+"""What is looked at where there are very many batches, places or market days: limits by count.
+
+A farm of two hundred batches and a dozen places is far within them, and nothing is left out there.
+Beyond, memory and time would grow with the product of all; what is left out is chosen so that
+batches differ in what they keep, and :class:`LeftOut` tells what it can be worth at most.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+
+MOST_JOURNEYS = 120_000
+"""Single moves of batches that are looked at, where thinning evenings can do it."""
+
+MOST_PLACES = 16
+"""Places that each batch may be moved to: of many that are alike, others for each batch."""
+
+IN_A_ROW = 8
+"""So many batches in a row have the same of these places, so that fewer clocks run at a time."""
+
+EVERY_EVENING = 8
+"""So many next evenings are looked at always ..."""
+
+FEW_EVENINGS = 5
+"""... and of those after them every second to fifth where there are too many journeys."""
+
+MOST_WAYS = 100_000
+FEWEST_WAYS = 24
+"""Itineraries that sell something: so many altogether, but no fewer for each batch. The linear
+programme of so many is solved within 150 MB."""
+
+_GOLDEN = (5.0**0.5 - 1.0) / 2.0
+"""Multiples of it, less whole numbers, are spread evenly however many there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Itineraries that were possible and left out for their number: of each ``batch`` and ``want``
+    the largest saleable ``share``, (pairs,)."""
+
+    batch: Indices
+    want: Indices
+    share: Floats
+
+
+def places_for(batch: Indices, place_c: Floats) -> Indices:
+    """Which of places, so warm (C), each batch may go to, (batches, places): all of them, or one
+    each of ``MOST_PLACES`` groups of those that are about as warm, in turn."""
+    if place_c.size <= MOST_PLACES:
+        return np.broadcast_to(np.arange(place_c.size), (batch.size, place_c.size))
+    order = np.argsort(place_c, kind="stable")
+    edges = np.arange(MOST_PLACES + 1) * place_c.size // MOST_PLACES
+    sizes = np.diff(edges)
+    return np.asarray(order[edges[:-1] + (batch // IN_A_ROW)[:, None] % sizes])
+
+
+def looked_at(wait: Indices, journeys: int) -> np.ndarray:
+    """Whether evenings, so many after a batch's first, are looked at, if looking at all of them
+    would make so many ``journeys``."""
+    every = int(np.clip(np.ceil(journeys / MOST_JOURNEYS), 1, FEW_EVENINGS))
+    return np.asarray((wait <= EVERY_EVENING) | (wait % every == 0))
+
+
+def kept(
+    batch: Indices, want: Indices, share: Floats, price: Floats, batches: int
+) -> tuple[Indices, LeftOut | None]:
+    """Which itineraries of a few batches are kept, where a season has so many ``batches``, and
+    what is left out (None: nothing); ``price`` is that of each want.
+
+    For each batch first comes the best way to each of its wants: the most valuable of these, and
+    in turn with them others that are spread over the wants and differ from batch to batch; else
+    all batches would be for the same best-paid market days. Then come second ways.
+    """
+    most = max(FEWEST_WAYS, MOST_WAYS // max(1, batches))
+    if not batch.size or np.bincount(batch).max() <= most:
+        return np.arange(batch.size), None
+    turn = _rank(-share, batch, want)
+    worth = _rank(-share * price[want], batch, turn)
+    spread = _rank(np.asarray(_GOLDEN * (want + batch) % 1.0, float), batch, turn)
+    in_turn = np.minimum(2 * worth, 2 * spread + 1)
+    rank = _rank(in_turn.astype(float), batch, np.zeros_like(turn), turn)
+    some = rank < most
+    out = np.flatnonzero(~some)
+    pair, which = np.unique(batch[out] * (price.size + 1) + want[out], return_inverse=True)
+    best = np.zeros(pair.size)
+    np.maximum.at(best, which, share[out])
+    of_batch, of_want = np.divmod(pair, price.size + 1)
+    return np.flatnonzero(some), LeftOut(of_batch, of_want, best)
+
+
+def _rank(by: Floats, batch: Indices, group: Indices, before: Indices | None = None) -> Indices:
+    """The place of each in its group of its batch, in increasing order of ``before`` and ``by``."""
+    keys = (by, group, batch) if before is None else (by, before, group, batch)
+    order = np.lexsort(keys)
+    new = np.ones(by.size, bool)
+    new[1:] = np.diff(batch[order]) != 0
+    new[1:] |= np.diff(group[order]) != 0
+    number = np.arange(by.size)
+    first = np.maximum.accumulate(np.where(new, number, 0))
+    rank = np.empty(by.size, dtype=np.intp)
+    rank[order] = number - first
+    return rank

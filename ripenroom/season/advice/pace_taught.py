@@ -1,0 +1,112 @@
+"""What a check of one batch is worth to the others of its cultivar: it tells how fast they soften.
+
+A check tells how old fruit is. How far that is off says something of its cultivar's rate, the more
+of the age was gained since it was known best: fruit that stood in the warm tells much, fruit out of
+the cold next to nothing, and a rate that is known already leaves little to tell. With the age and
+what is found about normal, what is found correlates with the log of the rate by ``rho``, and after
+a finding ``f`` sds off the rate is believed ``rho f`` sds off, with ``1 - rho^2`` of its variance
+left.
+"""
+
+import numpy as np
+
+from ripenroom.planning.prospects import Prospects
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+from ripenroom.season.plans.ground import Ground
+
+_RATE_Z = np.linspace(-3.0, 3.0, 13)
+"""Rates that are told apart, in sds of their log from the middle."""
+
+_AGE_Z, _AGE_COUNTS = np.polynomial.hermite_e.hermegauss(3)
+_AGE_COUNTS = _AGE_COUNTS / _AGE_COUNTS.sum()
+_FOUND_Z, _FOUND_COUNTS = np.polynomial.hermite_e.hermegauss(7)
+_FOUND_COUNTS = _FOUND_COUNTS / _FOUND_COUNTS.sum()
+
+_LEAST_LEFT = 0.05
+"""Part of the variance of a rate's log that one check always leaves: rates between those that are
+told apart would be lost otherwise."""
+
+_TELLS_NOTHING = 0.02
+"""Below such a correlation nothing is learned of a rate."""
+
+
+class PaceTaught:
+    """The batches of a ground by cultivar, and what their ways bring at each rate.
+
+    ``selling`` are the ways that go to a want, as ``prospects`` look at them; a fruit brings
+    ``price`` (minor units) on each way and a crate costs ``charge``.
+    """
+
+    def __init__(
+        self,
+        laid: Ground,
+        prospects: Prospects,
+        selling: Indices,
+        price: Floats,
+        charge: Floats,
+    ) -> None:
+        problem, lines = laid.problem, laid.lines
+        ways = problem.ways
+        self._share = np.repeat(ways.share[:, None], _RATE_Z.size, axis=1)
+        pairs = prospects.at(selling, np.zeros(selling.size, dtype=np.intp))
+        truths = np.repeat(_RATE_Z, _AGE_Z.size), np.tile(_AGE_Z, _RATE_Z.size)
+        saleable, _ = pairs.under(*truths)
+        by_rate = saleable.reshape(selling.size, _RATE_Z.size, _AGE_Z.size)
+        self._share[selling] = by_rate @ _AGE_COUNTS
+        each = price * problem.fruit_per_crate[ways.batch]
+        self._worth = each[:, None] * self._share - charge[:, None]
+        self._usual = _believed(0.0, np.zeros(1))[:, 0]
+        self._batch, self._crates = ways.batch, problem.undecided.astype(float)
+        free = np.flatnonzero(ways.free)
+        batches = laid.book.batches
+        kinds = zip(
+            lines.kind.tolist(), (batches[key].cultivar_id for key in lines.ids), strict=True
+        )
+        number: dict[tuple[int, str | None], int] = {}
+        self.group = np.array(
+            [number.setdefault(kind, len(number)) for kind in kinds], dtype=np.intp
+        )
+        """Which cultivar each batch is of, as a number."""
+        order = np.lexsort((ways.batch[free], self.group[ways.batch[free]]))
+        self._ways = free[order]
+        self._first = np.searchsorted(
+            self.group[ways.batch[self._ways]], np.arange(len(number) + 1)
+        )
+
+    def gain_minor(self, batch: int, rho: float) -> float:
+        """What the other batches of a batch's cultivar gain from a check of it, at most."""
+        ways = self._others(batch)
+        if abs(rho) < _TELLS_NOTHING or not ways.size:
+            return 0.0
+        own = self._batch[ways]
+        first = np.flatnonzero(np.append(True, own[1:] != own[:-1]))
+        usual = self._worth[ways] @ self._usual
+        # Of each batch the way that looks best today.
+        best = np.maximum.reduceat(usual, first)
+        today = np.flatnonzero(usual == np.repeat(best, np.diff(np.append(first, own.size))))
+        today = today[np.unique(own[today], return_index=True)[1]]
+        expected = self._worth[ways] @ _believed(rho, _FOUND_Z)
+        gain = np.maximum.reduceat(expected, first, axis=0) - expected[today]
+        return float(self._crates[own[first]] @ gain @ _FOUND_COUNTS)
+
+    def share_more(self, batch: int, rho: float, found_z: float) -> tuple[Indices, Floats]:
+        """Ways of the other batches, and by how much more of their fruit is saleable after a
+        finding that is so many sds off."""
+        ways = self._others(batch)
+        then = _believed(rho, np.array([found_z]))[:, 0]
+        return ways, self._share[ways] @ (then - self._usual)
+
+    def _others(self, batch: int) -> Indices:
+        group = self.group[batch]
+        ways = self._ways[self._first[group] : self._first[group + 1]]
+        return np.asarray(
+            ways[(self._batch[ways] != batch) & (self._crates[self._batch[ways]] > 0)]
+        )
+
+
+def _believed(rho: float, found_z: Floats) -> Floats:
+    """How much each rate is believed in after each finding, (rates, findings)."""
+    left = max(1.0 - rho**2, _LEAST_LEFT)
+    weight = np.exp(-0.5 * np.square(_RATE_Z[:, None] - rho * found_z) / left)
+    return np.asarray(weight / weight.sum(axis=0))

@@ -1,0 +1,237 @@
+"""The day sheet: what the plan asks of today, and what of it is done."""
+
+from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from ripenroom.records.batch import Batch, Move
+from ripenroom.records.book import Book
+from ripenroom.records.check import Check
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, Tonight
+from ripenroom.season.plans.tonight import EVENING, tonight
+
+if TYPE_CHECKING:
+    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+
+_SETTLED_LATE = timedelta(days=10)
+"""A market day that is over for longer is not asked about every morning."""
+
+
+class DeedKind(StrEnum):
+    """What is to be done, in the order of the sheet."""
+
+    SETTLE = "settle"
+    CLEAR = "clear"
+    MOVE = "move"
+    CHECK = "check"
+    PACK = "pack"
+    EXPECT = "expect"
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """One line of the day sheet.
+
+    ``record_id`` is the batch, the market day or the expected pick that it is about. A deed of the
+    plan has its ``line``, of a swap the first of several: its ``carrying`` has all of them. What is
+    to be cleared has its ``clearing``. A deed that is ``done`` has when, and the id of the record
+    that says so.
+    """
+
+    kind: DeedKind
+    record_id: str
+    line: "PlannedLine | None" = None
+    carrying: Carrying | None = None
+    clearing: Clearing | None = None
+    check: "CheckNext | None" = None
+    done_at: datetime | None = None
+    done_record_id: str = ""
+
+    @property
+    def done(self) -> bool:
+        """Whether it was done today."""
+        return bool(self.done_record_id)
+
+
+@dataclass(frozen=True, slots=True)
+class DaySheet:
+    """Today's ``deeds``, and why the rest of the fruit stays where it is."""
+
+    deeds: tuple[Deed, ...] = ()
+    stays: tuple[Staying, ...] = ()
+
+
+def day_sheet(
+    season: LivingSeason,
+    plan: "Plan | None",
+    check_next: "Sequence[CheckNext]" = (),
+    ticked: Set["PlannedLine"] = frozenset(),
+    came: Mapping[str, datetime] = MappingProxyType({}),
+    cleared: Set[str] = frozenset(),
+) -> DaySheet:
+    """The sheet of today: open deeds first, in each kind, then what was done of it.
+
+    Moves come in an order in which all of them fit. From the evening on those of tomorrow are
+    listed too, since today's are planned no more. ``ticked`` are lines of the plan that were done
+    since it was made, ``came`` the ids of expected picks that were ticked off since the season was
+    opened, and when, ``cleared`` those of the records of what was cleared since then: other fruit
+    that was thrown away is no task of the sheet.
+    """
+    book, today = season.book, season.now().date()
+    gone = [
+        key
+        for key, at in came.items()
+        if key not in book.expected_picks and _day(at, season) == today
+    ]
+    evenings = _evenings(season, plan, ticked)
+    found = [
+        *_to_settle(season),
+        *_moved(evenings),
+        *_packed(season, plan, ticked),
+        *_checks(season, check_next),
+        *_expected(season),
+        *_done(season, cleared),
+        *(Deed(DeedKind.EXPECT, key, done_at=came[key], done_record_id=key) for key in gone),
+    ]
+    kinds = list(DeedKind)
+    deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
+    return DaySheet(deeds, evenings.stays)
+
+
+def _to_settle(season: LivingSeason) -> Iterator[Deed]:
+    """Market days that are over, as far as anyone can tell: those of earlier days."""
+    book, now = season.book, season.now()
+    crops_wanted = {want.market_day_id for want in book.wants.values()}
+    for day in sorted(book.market_days.values(), key=lambda day: day.starts_at):
+        over = _day(day.starts_at, season) < now.date() or (
+            day.starts_at < now and _is_evening(season)
+        )
+        lately = now - day.starts_at < _SETTLED_LATE
+        if over and lately and day.settled_at is None and day.id in crops_wanted:
+            yield Deed(DeedKind.SETTLE, day.id)
+
+
+def _is_evening(season: LivingSeason) -> bool:
+    return season.now().time() >= EVENING
+
+
+def _evenings(season: LivingSeason, plan: "Plan | None", ticked: Set["PlannedLine"]) -> Tonight:
+    """What the plan asks for by this evening, or by that of tomorrow."""
+    if plan is None:
+        return Tonight((), ())
+
+    def place_of(batch_id: str) -> str | None:
+        place = season.place_of(batch_id)
+        return None if place is None else place.id
+
+    last = season.now().date() + timedelta(days=1 if _is_evening(season) else 0)
+    return tonight(season.book, plan, season.projection(), place_of, last, season.zone, ticked)
+
+
+def _moved(evenings: Tonight) -> Iterator[Deed]:
+    """What is to be cleared and moved, evening after evening."""
+    for evening in evenings.evenings:
+        for clearing in evening.clear:
+            line = clearing.line
+            yield Deed(DeedKind.CLEAR, line.batch_id, line, clearing=clearing)
+        for carrying in evening.carry:
+            line = carrying.lines[0]
+            # A pick that is still to come alone is put where it goes: it is moved by nobody.
+            if any(line.batch_id for line in carrying.lines):
+                yield Deed(DeedKind.MOVE, line.batch_id, line, carrying=carrying)
+
+
+def _packed(
+    season: LivingSeason, plan: "Plan | None", ticked: Set["PlannedLine"]
+) -> Iterator[Deed]:
+    book, now = season.book, season.now()
+    tomorrow = now.date() + timedelta(days=1)
+    for line in plan.lines if plan is not None else ():
+        market = book.market_days.get(line.market_day_id or "")
+        if line in ticked or line.batch_id not in book.batches or line.packed:
+            continue
+        if (
+            market is not None
+            and now < market.starts_at
+            and _day(market.starts_at, season) <= tomorrow
+        ):
+            yield Deed(DeedKind.PACK, line.batch_id, line)
+
+
+def _checks(season: LivingSeason, check_next: "Sequence[CheckNext]") -> Iterator[Deed]:
+    book = season.book
+    checked = {check.batch_id for check in _checked_today(season)}
+    for check in check_next:
+        if check.batch_id in book.batches and check.batch_id not in checked:
+            yield Deed(DeedKind.CHECK, check.batch_id, check=check)
+
+
+def _expected(season: LivingSeason) -> Iterator[Deed]:
+    today = season.now().date()
+    picks = season.book.expected_picks.values()
+    for pick in sorted(picks, key=lambda pick: (pick.on, pick.id)):
+        if pick.on <= today and not pick.nothing_more:
+            yield Deed(DeedKind.EXPECT, pick.id)
+
+
+def _done(season: LivingSeason, cleared: Set[str]) -> Iterator[Deed]:
+    """What the records say of today; so it is still there after the window was closed."""
+    book, now = season.book, season.now()
+    for move in _moved_today(season):
+        yield Deed(DeedKind.MOVE, move.batch_id, done_at=move.at, done_record_id=move.id)
+    for gone in book.removals.values():
+        today = _day(gone.at, season) == now.date() and gone.at <= now
+        if not today or gone.batch_id not in book.batches:
+            continue
+        if gone.grade == "second":
+            yield Deed(DeedKind.MOVE, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
+        elif gone.id in cleared:
+            yield Deed(DeedKind.CLEAR, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
+    for pin in book.pins.values():
+        packed = pin.packed_at
+        if packed is not None and _day(packed, season) == now.date():
+            yield Deed(DeedKind.PACK, pin.batch_id, done_at=packed, done_record_id=pin.id)
+    for check in _checked_today(season):
+        yield Deed(DeedKind.CHECK, check.batch_id, done_at=check.at, done_record_id=check.id)
+    for day in book.market_days.values():
+        settled = day.settled_at
+        if settled is not None and _day(settled, season) == now.date():
+            yield Deed(DeedKind.SETTLE, day.id, done_at=settled, done_record_id=day.id)
+
+
+def _moved_today(season: LivingSeason) -> Iterator[Move]:
+    """Moves made today; not the one that brought a batch to its first place."""
+    book, now = season.book, season.now()
+    today = [
+        move
+        for move in book.moves.values()
+        if move.at <= now and _day(move.at, season) == now.date() and move.batch_id in book.batches
+    ]
+    for move in sorted(today, key=lambda move: (move.at, move.batch_id)):
+        moves = season.moves_of(move.batch_id)
+        if moves[0].id != move.id and not _is_its_parents(move, book.batches[move.batch_id], book):
+            yield move
+
+
+def _is_its_parents(move: Move, batch: Batch, book: Book) -> bool:
+    """Whether a part of a batch only keeps a move that the batch made before it was parted."""
+    return batch.split_from is not None and any(
+        other.batch_id == batch.split_from
+        and (other.at, other.place_id) == (move.at, move.place_id)
+        for other in book.moves.values()
+    )
+
+
+def _checked_today(season: LivingSeason) -> list[Check]:
+    now = season.now()
+    checks = season.book.checks.values()
+    return [c for c in checks if _day(c.at, season) == now.date() and c.at <= now]
+
+
+def _day(moment: datetime, season: LivingSeason) -> date:
+    return moment.astimezone(season.zone).date()

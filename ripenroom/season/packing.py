@@ -1,0 +1,283 @@
+"""What to take to a market day, what to open next if too little feels ready, what to leave.
+
+Every fruit is squeezed at packing, so that of 100 planned some 70 feel ready, and which is not
+known before. The list says how many fruit to bring in all, and in which order to open crates until
+there are as many: first what the plan brings, the readiest first, then whatever is worth most.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.planning.choices import LEAST_SHARE
+from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE
+from ripenroom.planning.prospects import Prospects
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import MarketDay
+from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
+from ripenroom.season.changes.packing import require_packable
+from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.ground import WAITING
+from ripenroom.season.plans.planned import Likely, Plan
+from ripenroom.season.plans.stock import Stock, journeys
+from ripenroom.season.plans.wants import days_in_sight, usual_prices
+from ripenroom.season.projector import Projector
+
+if TYPE_CHECKING:
+    from ripenroom.season.learning.learned import Learned
+
+_TRUTHS, _SEED = 200, 7
+_LEAST_SHARE = 0.05
+"""Fruit of which less than this will be ready is not worth squeezing."""
+
+
+@dataclass(frozen=True, slots=True)
+class PackLine:
+    """Crates of a batch that stand in a place: of their ``fruit`` so many are expected to feel
+    ready, with the range that holds them four times in five.
+
+    ``later_day_id`` is the market day that they are for if they stay, None if there is none.
+    """
+
+    batch_id: str
+    place_id: str
+    crates: int
+    fruit: int
+    ready: Likely
+    later_day_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PackingOfCrop:
+    """A crop at a market day: ``bring`` so many fruit in all, of which ``packed`` stand packed.
+
+    ``take`` is opened first, in its order; then, if too few feel ready, ``open_next``: enough of it
+    in nine cases of ten. ``leave`` stays where it is. ``ready`` is what ``take`` is expected to
+    come to.
+    """
+
+    crop: str
+    wanted: int
+    bring: int
+    packed: int
+    ready: Likely
+    take: tuple[PackLine, ...]
+    open_next: tuple[PackLine, ...]
+    leave: tuple[PackLine, ...]
+
+    @property
+    def still(self) -> int:
+        """Fruit that have still to be packed."""
+        return max(0, self.bring - self.packed)
+
+    @property
+    def likely(self) -> tuple[PackLine, ...]:
+        """What will probably be opened, in order: until as many as are still to be packed are
+        expected to feel ready."""
+        found: list[PackLine] = []
+        ready = 0.0
+        for line in (*self.take, *self.open_next):
+            if ready >= self.still:
+                break
+            found.append(line)
+            ready += line.ready.mid
+        return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class PackingList:
+    """What to pack for a market day, crop by crop."""
+
+    market_day_id: str
+    crops: tuple[PackingOfCrop, ...]
+
+
+def packing_list(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    zone: ZoneInfo,
+    now: datetime,
+    market_day_id: str,
+    plan: Plan | None,
+    learned: "Learned | None" = None,
+) -> PackingList:
+    """The packing list of a market day, as on ``now``; without a ``plan`` nothing is planned for
+    it, and everything is opened in the order of what it is worth there."""
+    day = require_packable(book, market_day_id)
+    wanted = {
+        want.crop: want
+        for want in book.wants.values()
+        if want.market_day_id == day.id and want.count
+    }
+    planned = tuple(line for line in (plan.lines if plan else ()) if line.batch_id in book.batches)
+    mine = {book.batches[line.batch_id].crop for line in planned if line.market_day_id == day.id}
+    asked = [key for key in crops if key in wanted or key in mine]
+    projector = Projector(crops, zone, learned)
+    lines = projector.outlook(book, now).lines
+    stock = Stock(book, crops, day, lines, now, planned, asked)
+    if not stock.heaps:
+        found = [
+            PackingOfCrop(
+                crop, wanted[crop].count, wanted[crop].count, stock.packed(crop), _NONE, (), (), ()
+            )
+            for crop in asked
+            if crop in wanted
+        ]
+        return PackingList(day.id, tuple(found))
+    prices = _Prices(book, day, now, plan)
+    later = [one for one in days_in_sight(book, now) if one.starts_at > day.starts_at]
+    looked = _Looked(stock, Foresight(projector, book, now, lines), [day, *later], prices)
+    return PackingList(
+        day.id,
+        tuple(
+            _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked)
+            for crop in asked
+        ),
+    )
+
+
+_NONE = Likely(0.0, 0.0, 0.0)
+
+
+class _Prices:
+    """What a fruit fetches on market days (minor units), and what is left of it after waiting."""
+
+    def __init__(self, book: Book, day: MarketDay, now: datetime, plan: Plan | None) -> None:
+        self._book, self._day = book, day
+        self._wants = {(want.market_day_id, want.crop): want for want in book.wants.values()}
+        markets = plan.markets if plan is not None else ()
+        self._short = {(one.market_day_id, one.crop): one.shortage > 0.0 for one in markets}
+
+    def of(self, crop: str, day: MarketDay, planned: bool) -> float:
+        """The price of a fruit of a crop on a day; of what is brought there although enough goes
+        already, the price of what is too much. 0 where it is not wanted."""
+        want = self._wants.get((day.id, crop))
+        if want is None or not want.count:
+            return 0.0
+        usual = float(usual_prices(self._book, [crop])[0])
+        price = usual if want.price_minor is None else float(want.price_minor)
+        if day.id == self._day.id:
+            return price
+        days = (day.starts_at - self._day.starts_at).total_seconds() / 86_400.0
+        enough = not planned and not self._short.get((day.id, crop), True)
+        return price * max(0.0, 1.0 - WAITING * days) * (MORE_PRICE if enough else 1.0)
+
+
+class _Looked:
+    """Every heap on the market day and on later ones, over sampled truths."""
+
+    def __init__(
+        self, stock: Stock, foresight: Foresight, days: Sequence[MarketDay], prices: _Prices
+    ) -> None:
+        heaps, lines = stock.heaps, stock.lines
+        self._days, self._prices, self._heaps = days, prices, heaps
+        look = foresight.looking_at(Sales.at_markets(days))
+        prospects = look(journeys(stock))
+        draws = np.random.default_rng(_SEED)
+        self._rate_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
+        self._age_z = draws.standard_normal((len(lines.ids), _TRUTHS))
+        self._chance_z = draws.standard_normal((len(heaps), _TRUTHS))
+        numbers = np.array([heap.number for heap in heaps], dtype=np.intp)
+        shares = [
+            self._at(prospects, day, lines.crop[numbers], numbers) for day in range(len(days))
+        ]
+        self._saleable, self._lost = (np.stack(own) for own in zip(*shares, strict=True))
+
+    def _at(
+        self, prospects: Prospects, day: int, crop: Indices, batch: Indices
+    ) -> tuple[Floats, Floats]:
+        every = np.arange(batch.size)
+        own = prospects.at(every, np.full(batch.size, day, dtype=np.intp))
+        return own.under(self._rate_z[crop], self._age_z[batch])
+
+    def ready(self, some: Sequence[int]) -> Likely:
+        """How many of some heaps' fruit will feel ready on the market day, the chance in so many
+        fruit counted too."""
+        if not some:
+            return _NONE
+        fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)[:, None]
+        share = np.clip(self._saleable[0][list(some)], 0.0, 1.0)
+        chance = np.sqrt(fruit * share * (1.0 - share)) * self._chance_z[list(some)]
+        total = np.clip(fruit * share + chance, 0.0, fruit).sum(axis=0)
+        low, high = np.quantile(total, (0.1, 0.9))
+        mid = float((fruit * share).sum(axis=0).mean())
+        return Likely(min(float(low), mid), mid, max(float(high), mid))
+
+    def share(self, heap: int) -> float:
+        """Expected ready share of a heap on the market day."""
+        return float(self._saleable[0][heap].mean())
+
+    def kept(self, heap: int) -> tuple[float, str | None]:
+        """What a fruit that is ready on the market day is worth if it stays, by what is best for
+        it later (minor units), and the market day that the heap is for if it stays."""
+        own = self._heaps[heap]
+        line = own.planned
+        planned = line.market_day_id if line is not None else None
+        ready = max(self.share(heap), 1e-6)
+        best, sold_for, best_day = 0.0, 0.0, None
+        for n, day in enumerate(self._days[1:], start=1):
+            price = self._prices.of(own.crop, day, day.id == planned)
+            spoils = float((self._lost[n][heap] - self._lost[0][heap]).mean())
+            best = max(best, price * float(np.clip(1.0 - spoils / ready, 0.0, 1.0)))
+            sells = float(self._saleable[n][heap].mean())
+            if sells >= LEAST_SHARE and sells * price > sold_for:
+                sold_for, best_day = sells * price, day.id
+        if planned is not None and planned != self._days[0].id:
+            best_day = planned
+        return best, best_day
+
+    def gain(self, heap: int) -> float:
+        """What each fruit of a heap is worth to be opened now, over leaving it (minor units)."""
+        price = self._prices.of(self._heaps[heap].crop, self._days[0], True)
+        return self.share(heap) * (price - self.kept(heap)[0])
+
+    def has_nowhere_else(self, heap: int) -> bool:
+        """Whether ready fruit of a heap is better sold as too much today than kept."""
+        price = self._prices.of(self._heaps[heap].crop, self._days[0], True)
+        return self.kept(heap)[0] < MORE_PRICE * price
+
+
+def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOfCrop:
+    own = [n for n, heap in enumerate(stock.heaps) if heap.crop == crop]
+    day_id = stock.day.id
+
+    def planned_here(n: int) -> bool:
+        line = stock.heaps[n].planned
+        return line is not None and line.market_day_id == day_id
+
+    def line_of(n: int) -> PackLine:
+        heap = stock.heaps[n]
+        at = stock.lines.stays.at(np.full((len(stock.lines.ids), 1), stock.now_h))[heap.number, 0]
+        place = stock.lines.place_ids[stock.lines.stays.place[heap.number, at]]
+        later = looked.kept(n)[1]
+        return PackLine(heap.batch_id, place, heap.crates, heap.fruit, looked.ready([n]), later)
+
+    take = sorted(filter(planned_here, own), key=lambda n: -looked.share(n))
+    others = sorted((n for n in own if n not in take), key=lambda n: -looked.gain(n))
+    worth = [n for n in others if looked.gain(n) > 0.0 and looked.share(n) >= _LEAST_SHARE]
+    more = round(MORE_SHARE * wanted)
+    spare = sum(looked.ready([n]).mid for n in (*take, *worth) if looked.has_nowhere_else(n))
+    # Buyers take some more at a lower price, which pays for fruit that has no better day ahead.
+    bring = wanted + min(more, round(spare))
+    open_next: list[int] = []
+    for n in worth:
+        if looked.ready([*take, *open_next]).low >= bring - stock.packed(crop):
+            break
+        open_next.append(n)
+    leave = [n for n in others if n not in open_next]
+    return PackingOfCrop(
+        crop=crop,
+        wanted=wanted,
+        bring=bring,
+        packed=stock.packed(crop),
+        ready=looked.ready(take),
+        take=tuple(map(line_of, take)),
+        open_next=tuple(map(line_of, open_next)),
+        leave=tuple(map(line_of, leave)),
+    )

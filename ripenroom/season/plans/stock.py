@@ -1,0 +1,117 @@
+"""What stands at home before a market day, heap by heap: crates that a plan does one thing with."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from ripenroom.planning.choices import Journeys
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import MarketDay
+from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, whole_fruit
+from ripenroom.season.lines import Lines
+from ripenroom.season.moments import CLOCK_SLACK, to_hours
+from ripenroom.season.plans.planned import PlannedLine
+
+
+@dataclass(frozen=True, slots=True)
+class Heap:
+    """Crates of a batch that the plan does one thing with: ``planned`` is its line, if any."""
+
+    number: int
+    batch_id: str
+    crop: str
+    crates: int
+    fruit: int
+    planned: PlannedLine | None
+
+
+class Stock:
+    """All crates at hand of the crops that are asked for, but those that stand packed."""
+
+    def __init__(
+        self,
+        book: Book,
+        crops: Mapping[str, CropProfile],
+        day: MarketDay,
+        lines: Lines,
+        now: datetime,
+        planned: Sequence[PlannedLine],
+        asked: Sequence[str],
+    ) -> None:
+        self.book, self.day, self.lines = book, day, lines
+        self.now_h = to_hours(now)
+        self._packed: dict[str, int] = {}
+        left = lines.left_at(np.array([to_hours(now + CLOCK_SLACK)]))[:, 0]
+        packed = {pin.batch_id: pin for pin in book.pins.values() if pin.packed_at is not None}
+        self.heaps: list[Heap] = []
+        for number, batch_id in enumerate(lines.ids):
+            batch, fruit = book.batches[batch_id], float(left[number])
+            picked = batch.picked_at <= now + CLOCK_SLACK
+            if batch.crop not in asked or fruit < LEAST_FRUIT or not picked:
+                continue
+            per_crate = crops[batch.crop].fruit_per_crate.value
+            crates = crates_of(fruit, per_crate)
+            pin = packed.get(batch_id)
+            if pin is not None:
+                away = min(pin.crates, crates)
+                gone = min(fruit, away * per_crate)
+                if pin.market_day_id == day.id:
+                    self._packed[batch.crop] = self._packed.get(batch.crop, 0) + whole_fruit(gone)
+                crates, fruit = crates - away, fruit - gone
+            own = [line for line in planned if line.batch_id == batch_id and not line.packed]
+            heap = Heap(number, batch_id, batch.crop, crates, whole_fruit(fruit), None)
+            self.heaps += _parted(heap, per_crate, own, day.id)
+
+    def packed(self, crop: str) -> int:
+        """Fruit of a crop that stand packed for the market day."""
+        return self._packed.get(crop, 0)
+
+
+def _parted(whole: Heap, per_crate: float, lines: Sequence[PlannedLine], day_id: str) -> list[Heap]:
+    """What a batch holds by what is planned with it: for this market day first, in full crates."""
+    found: list[Heap] = []
+    mine = [line for line in lines if line.market_day_id == day_id]
+    others: dict[str | None, PlannedLine] = {}
+    for line in lines:
+        if line.market_day_id != day_id:
+            known = others.get(line.market_day_id, replace(line, crates=0))
+            others[line.market_day_id] = replace(known, crates=known.crates + line.crates)
+    crates, fruit = whole.crates, whole.fruit
+    ways: list[PlannedLine | None] = [*mine, *others.values(), None]
+    for way in ways:
+        some = crates if way is None else min(way.crates, crates)
+        held = fruit if some == crates else min(fruit, round(some * per_crate))
+        if some and held:
+            found.append(replace(whole, crates=some, fruit=held, planned=way))
+        crates, fruit = crates - some, fruit - held
+    return found
+
+
+def journeys(stock: Stock) -> Journeys:
+    """Of heaps that are planned for the market day the moves that are still to be made; all others
+    stay where they are, but for what is written down."""
+    lines, day = stock.lines, stock.day
+    moves: tuple[list[tuple[float, int]], list[tuple[float, int]]] = ([], [])
+    for heap in stock.heaps:
+        written = set(lines.stays.start_h[heap.number].tolist())
+        line = heap.planned
+        steps = line.steps if line is not None and line.market_day_id == day.id else ()
+        new = [step for step in steps if to_hours(step.at) not in written][-2:]
+        for step, found in zip([None, None, *new][-2:], moves, strict=True):
+            found.append(
+                (np.nan, -1)
+                if step is None
+                else (to_hours(step.at), lines.place_ids.index(step.place_id))
+            )
+    stay = np.array([lines.stays.place[heap.number, -1] for heap in stock.heaps], dtype=np.intp)
+    (first_h, first), (last_h, last) = (np.array(found, dtype=float).T for found in moves)
+    return Journeys(
+        batch=np.array([heap.number for heap in stock.heaps], dtype=np.intp),
+        move_h=last_h,
+        place=np.where(last < 0, stay, last).astype(np.intp),
+        first_h=first_h,
+        first_place=first.astype(np.intp),
+    )

@@ -1,0 +1,267 @@
+"""What a plan asks for on the next evenings, in an order in which it fits, and why the rest stays.
+
+Fruit that is past holds its room until somebody clears it away. A plan may count on that room from
+the evening on which the fruit is past: then the crates are to be cleared first.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Sequence, Set
+from datetime import date, datetime, time
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
+from ripenroom.records.book import Book
+from ripenroom.season.moments import from_hours
+from ripenroom.season.plans.evenings import (
+    Carrying,
+    Clearing,
+    Evening,
+    Staying,
+    StayReason,
+    Tonight,
+)
+from ripenroom.season.projection import Projection, State
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import Plan, PlannedLine
+
+EVENING = time(18)
+"""When the day's picking and selling is done, by local time; moves of a day are made by then."""
+
+PlaceOf = Callable[[str], str | None]
+"""The id of the place in which a batch is now; None where it is nowhere."""
+
+
+def tonight(
+    book: Book,
+    plan: "Plan",
+    projection: Projection,
+    place_of: PlaceOf,
+    last: date,
+    zone: ZoneInfo,
+    done: "Set[PlannedLine]" = frozenset(),
+) -> Tonight:
+    """What a plan asks for up to the evening of the ``last`` day.
+
+    Lines that are ``done`` were carried out since the plan was made, each its next step.
+    """
+    standing = _Standing(book, plan, projection, place_of, zone)
+    standing.put(done)
+    evenings = tuple(standing.evening(on) for on in standing.days(last))
+    return Tonight(evenings, tuple(standing.staying(last)))
+
+
+class _Standing:
+    """Crates by line and place, as they are until the next evening that is asked for."""
+
+    def __init__(
+        self,
+        book: Book,
+        plan: "Plan",
+        projection: Projection,
+        place_of: PlaceOf,
+        zone: ZoneInfo,
+    ) -> None:
+        self._book = book
+        self._lines = (*plan.lines, *plan.reckoned_lines)
+        self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
+        self._written = {(move.batch_id, move.at, move.place_id) for move in book.moves.values()}
+        self._projection = projection
+        self._place_of = place_of
+        self._zone = zone
+        self._numbers = {key: number for number, key in enumerate(book.places)}
+        self._holds = [
+            math.inf if place.capacity_crates is None else float(place.capacity_crates)
+            for place in book.places.values()
+        ]
+        self.crates: dict[PlannedLine, int] = {}
+        self._place: dict[PlannedLine, str] = {}
+        self._settled: set[PlannedLine] = set()
+
+    def put(self, done: "Set[PlannedLine]") -> None:
+        """Put every line's crates where they are by the records: they may have been moved since
+        the plan was made."""
+        for line in self._lines:
+            place: str | None = line.from_place_id
+            if line in done and (line.steps or line.market_day_id is None):
+                place = line.next_step().to_place_id if line.steps else None
+            elif line.batch_id:
+                there = line.batch_id in self._book.batches
+                place = self._place_of(line.batch_id) if there else None
+            if place not in self._numbers:
+                continue
+            self.crates[line] = line.crates
+            self._place[line] = place
+            if line in done or place != line.from_place_id:
+                self._settled.add(line)
+
+    def days(self, last: date) -> list[date]:
+        """Days up to the ``last`` on which anything leaves its place."""
+        days = {on for line in self.crates if (on := self._leaves_on(line)) is not None}
+        return sorted(on for on in days if on <= last)
+
+    def evening(self, on: date) -> Evening:
+        """What is done on a day; afterwards crates stand where that brings them."""
+        evening_at = datetime.combine(on, EVENING, tzinfo=self._zone)
+        moves = [line for line in self.crates if self._leaves_on(line) == on]
+        moves.sort(key=lambda line: line.next_step().pull_at or evening_at)
+        targets = [self._target(line) for line in moves]
+        carries = [
+            Carry(line.crates, self._numbers[self._place[line]], target)
+            for line, target in zip(moves, targets, strict=True)
+        ]
+        free = self._free(evening_at)
+        clear = tuple(self._cleared(carries, free, evening_at))
+        order, forced = self._in_order(moves, carries, free)
+        steps = [
+            Carrying(tuple(moves[number] for number in step), room=step[0] not in forced)
+            for step in order.steps
+        ]
+        for line in [line for step in steps for line in step.lines]:
+            self._carry(line)
+        steps += [Carrying((moves[number],), room=False) for number in order.no_room]
+        self._settled.update(moves)
+        return Evening(on, clear, tuple(steps))
+
+    def _in_order(
+        self, moves: "Sequence[PlannedLine]", carries: Sequence[Carry], free: Sequence[float]
+    ) -> tuple[CarryOrder, set[int]]:
+        """The order of the evening, and what comes without room: what is decided already does so
+        whether there is any or not, and the plan counts on the room that it leaves."""
+        carries, free, forced = list(carries), list(free), set[int]()
+        while True:
+            order = in_order(carries, free)
+            decided = [number for number in order.no_room if self._is_decided(moves[number])]
+            if not decided:
+                return order, forced
+            carry = carries[decided[0]]
+            free[carry.target] -= carry.crates
+            carries[decided[0]] = Carry(carry.crates, carry.source, NOWHERE)
+            forced.add(decided[0])
+
+    def _is_decided(self, line: "PlannedLine") -> bool:
+        """Whether the next move is pinned or written down."""
+        step = line.next_step()
+        written = (line.batch_id, step.pull_at, step.to_place_id) in self._written
+        return line.pin_id is not None or written
+
+    def staying(self, last: date) -> "Iterator[Staying]":
+        """Crates of batches that stay beyond the evening of the ``last`` day."""
+        evening_at = datetime.combine(last, EVENING, tzinfo=self._zone)
+        stay = [
+            line
+            for line in self.crates
+            if line.batch_id
+            and line not in self._settled
+            and not line.packed
+            and not self._is_sold_by(line, evening_at)
+        ]
+        places, batches = self._book.places, self._book.batches
+        stay.sort(key=lambda n: (places[self._place[n]].name.casefold(), batches[n.batch_id].code))
+        for line in stay:
+            yield self._why(line)
+
+    def _leaves_on(self, line: "PlannedLine") -> date | None:
+        """The day on which crates of a line leave their place by the plan; None if never, or if
+        they did already."""
+        step = line.next_step()
+        if step.pull_at is None or line.packed or line in self._settled:
+            return None
+        # It may be written down that they are moved to where they are.
+        stays = step.to_place_id == self._place[line]
+        return None if stays else step.pull_at.astimezone(self._zone).date()
+
+    def _carry(self, line: "PlannedLine") -> None:
+        to = line.next_step().to_place_id
+        if to is None:
+            del self.crates[line], self._place[line]
+        else:
+            self._place[line] = to
+
+    def _target(self, line: "PlannedLine") -> int:
+        to = line.next_step().to_place_id
+        return NOWHERE if to is None else self._numbers[to]
+
+    def _free(self, at: datetime) -> list[float]:
+        free = list(self._holds)
+        for line, crates in self.crates.items():
+            if self._is_there(line, at) and not self._is_sold_by(line, at):
+                free[self._numbers[self._place[line]]] -= crates
+        return free
+
+    def _is_there(self, line: "PlannedLine", at: datetime) -> bool:
+        """Whether fruit is picked by a time; what is expected by then counts."""
+        if line.batch_id:
+            return True
+        pick = self._picks.get(line.expected_pick_id or "")
+        return pick is not None and pick.on <= at.date()
+
+    def _is_sold_by(self, line: "PlannedLine", at: datetime) -> bool:
+        day = self._book.market_days.get(line.market_day_id or "")
+        return day is not None and day.starts_at <= at
+
+    def _cleared(
+        self, carries: Sequence[Carry], free: list[float], at: datetime
+    ) -> Iterator[Clearing]:
+        """As many crates as must go to make room for what comes: past ones first, then those that
+        the plan gives up. What they hold of ``free`` is given back to it."""
+        short = [-room for room in free]
+        comes = set()
+        for carry in carries:
+            short[carry.source] -= carry.crates
+            if carry.target != NOWHERE:
+                short[carry.target] += carry.crates
+                comes.add(carry.target)
+        for since, line in sorted(self._given_up(at), key=lambda pair: pair[0] is None):
+            place = self._numbers[self._place[line]]
+            if place not in comes or short[place] <= 0:
+                continue
+            crates = int(min(short[place], self.crates[line]))
+            short[place] -= crates
+            free[place] += crates
+            self.crates[line] -= crates
+            if not self.crates[line]:
+                del self.crates[line], self._place[line]
+            yield Clearing(line, crates, since)
+
+    def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedLine]]":
+        """Lines that go nowhere, and since when they are past by a time; or given up by the plan,
+        and None."""
+        found = []
+        for line in self.crates:
+            ends = line.market_day_id is None and not line.second_grade and not line.steps
+            if line.batch_id and ends and not line.kept and line not in self._settled:
+                closes = self._closes(line)
+                since = closes if closes is not None and closes <= at else None
+                if since is not None or line.to_place_id is None:
+                    found.append((since, line))
+        return found
+
+    def _closes(self, line: "PlannedLine") -> datetime | None:
+        """When a batch is past where it is; None if never, or nothing is known of it."""
+        number = self._projection.line_of.get(line.batch_id)
+        if number is None:
+            return None
+        hours = float(self._projection.closes_h.mid[number])
+        return None if math.isnan(hours) else from_hours(hours, self._zone)
+
+    def _why(self, line: "PlannedLine") -> Staying:
+        crates = self.crates[line]
+        at = line.next_step().pull_at
+        if line.steps:
+            return Staying(line, crates, StayReason.MOVES_LATER, at)
+        if line.second_grade:
+            return Staying(line, crates, StayReason.SECOND_GRADE, at)
+        day = self._book.market_days.get(line.market_day_id or "")
+        if day is not None:
+            return Staying(line, crates, StayReason.MARKET, day.starts_at)
+        closes, number = self._closes(line), self._projection.line_of.get(line.batch_id)
+        if number is not None:
+            if self._projection.state[number] == State.PAST:
+                return Staying(line, crates, StayReason.PAST, closes)
+            if self._projection.state[number] == State.WONT_RIPEN and not line.kept:
+                return Staying(line, crates, StayReason.HOPELESS)
+        if line.kept:
+            return Staying(line, crates, StayReason.KEPT)
+        return Staying(line, crates, StayReason.NO_BUYER, closes)

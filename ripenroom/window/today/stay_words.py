@@ -1,0 +1,110 @@
+"""Why crates stay where they are tonight, in words."""
+
+from collections.abc import Callable, Mapping, Sequence
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.plans.evenings import Staying, StayReason
+from ripenroom.window.planning.plan_words import (
+    crates_words,
+    day_words,
+    fruit_of,
+    market_words,
+    place_words,
+    share_words,
+)
+from ripenroom.window.session import Session
+from ripenroom.window.today.item import Group, Item
+
+_MOST_IN_A_PLACE = 40
+"""Lines of one place; of what is more only the number is told."""
+
+
+def stays_by_place(stays: Sequence[Staying], session: Session) -> tuple[Group, ...]:
+    """What stays, under the names of the places where it does."""
+    places: dict[str, list[Staying]] = {}
+    for staying in stays:
+        places.setdefault(staying.line.from_place_id, []).append(staying)
+    return tuple(
+        Group(place_words(place_id, session), _items(own, session), to_do=False)
+        for place_id, own in places.items()
+    )
+
+
+def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
+    # One line more takes no more room than the line that would stand for it.
+    told = stays if len(stays) <= _MOST_IN_A_PLACE + 1 else stays[:_MOST_IN_A_PLACE]
+    items = [stay_item(staying, session) for staying in told]
+    if len(told) < len(stays):
+        crates = crates_words(sum(staying.crates for staying in stays[len(told) :]))
+        text = QCoreApplication.translate("Today", "{crates} more").format(crates=crates)
+        items.append(Item(text, "", "queue:"))
+    return tuple(items)
+
+
+def stay_item(staying: Staying, session: Session) -> Item:
+    """``"3 crates of P-0914-2"``, and what they wait for, or why nothing is to be hoped for."""
+    line = staying.line
+    headline = QCoreApplication.translate("Today", "{crates} of {fruit}").format(
+        crates=crates_words(staying.crates), fruit=fruit_of(line, session)
+    )
+    return Item(headline, _WORDS[staying.reason](staying, session), f"batch:{line.batch_id}")
+
+
+def _market(staying: Staying, session: Session) -> str:
+    return QCoreApplication.translate("Today", "Waits for {market}: {share} ready then").format(
+        market=market_words(staying.line.market_day_id, session),
+        share=session.words.share(staying.line.expected_ready_share),
+    )
+
+
+def _moves_later(staying: Staying, session: Session) -> str:
+    assert staying.until is not None
+    step = staying.line.next_step()
+    said = QCoreApplication.translate("Today", "Stays until {day}, then goes to {place}").format(
+        day=day_words(staying.until, session), place=place_words(step.to_place_id, session)
+    )
+    why = share_words(staying.line, session)
+    return f"{said}; {why}" if why else said
+
+
+def _second_grade(staying: Staying, session: Session) -> str:
+    assert staying.until is not None
+    return QCoreApplication.translate("Today", "Goes for second grade {day}").format(
+        day=day_words(staying.until, session)
+    )
+
+
+def _kept(staying: Staying, session: Session) -> str:
+    return QCoreApplication.translate("Today", "Keeps for a market day that is not entered yet")
+
+
+def _hopeless(staying: Staying, session: Session) -> str:
+    return QCoreApplication.translate("Today", "Will never ripen: clear it when you like")
+
+
+def _past(staying: Staying, session: Session) -> str:
+    if staying.until is None:
+        return QCoreApplication.translate("Today", "Past: use it up, or clear it when you like")
+    return QCoreApplication.translate(
+        "Today", "Past since {day}: use it up, or clear it when you like"
+    ).format(day=session.words.day(staying.until))
+
+
+def _no_buyer(staying: Staying, session: Session) -> str:
+    if staying.until is None:
+        return QCoreApplication.translate("Today", "No market day ahead takes it")
+    return QCoreApplication.translate(
+        "Today", "No market day takes it in time: past from {day} on"
+    ).format(day=session.words.day(staying.until))
+
+
+_WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
+    StayReason.MARKET: _market,
+    StayReason.MOVES_LATER: _moves_later,
+    StayReason.SECOND_GRADE: _second_grade,
+    StayReason.KEPT: _kept,
+    StayReason.HOPELESS: _hopeless,
+    StayReason.PAST: _past,
+    StayReason.NO_BUYER: _no_buyer,
+}

@@ -1,0 +1,66 @@
+"""``ripenroom checks``."""
+
+import csv
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.check_table import COLUMNS
+from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
+from ripenroom.season.living import LivingSeason
+from tests.cli.conftest import Call
+
+
+def test_it_prints_what_to_squeeze_the_largest_gain_first(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("checks", season)
+    assert (answer.code, answer.err) == (0, "")
+    head, *rows = answer.out.splitlines()
+    assert tuple(head.split()) == COLUMNS
+    assert 0 < len(rows) <= MOST_BATCHES
+    gains = [float(row.split()[-1]) for row in rows]
+    assert gains == sorted(gains, reverse=True)
+    assert season.read_bytes() == before
+
+
+def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) -> None:
+    path = tmp_path / "checks.csv"
+    answer = call("checks", season, "--csv", path)
+    with path.open(newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    assert (answer.code, answer.out) == (0, "")
+    assert answer.err == f"{len(rows)} checks written to {path}\n"
+    with closing(LivingSeason.open(season, read_only=True)) as living:
+        living.learn()
+        found = check_next(living.book, living.crops, living.now(), living.zone, living.learned)
+        assert len(rows) == len(found)
+        for row, check in zip(rows, found, strict=True):
+            place, day = living.place_of(check.batch_id), check.market_day_id
+            assert place is not None
+            name = living.book.market_days[day].name if day else ""
+            assert row["batch"] == living.book.batches[check.batch_id].code
+            assert (row["fruit"], row["place"]) == (str(check.fruit), place.name)
+            assert row["tells"] == check.reason.value
+            assert row["market_day"].endswith(name)
+            assert float(row["gain"]) == pytest.approx(check.gain_minor / 100.0, abs=0.006)
+
+
+def test_where_no_check_would_change_a_thing_it_says_so(call: Call, season: Path) -> None:
+    answer = call("checks", season, "--from", "2026-08-01")
+    assert (answer.code, answer.err) == (0, "")
+    assert answer.out == "Nothing to squeeze: no check would change the plan now.\n"
+
+
+def test_what_is_no_date(call: Call, season: Path) -> None:
+    answer = call("checks", season, "--from", "soon")
+    assert answer.code == 2
+    assert answer.said_in_one_line("--from:", "soon")
+
+
+def test_a_season_is_never_written_over(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("checks", season, "--csv", season)
+    assert answer.code == 2
+    assert answer.said_in_one_line("choose another name")
+    assert season.read_bytes() == before

@@ -1,0 +1,130 @@
+"""``ripenroom pack``: the list, and what was squeezed as it was packed."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.packing_table import COLUMNS
+from ripenroom.records.book import Book
+from ripenroom.records.file import SeasonFile
+from ripenroom.season.living import LivingSeason
+from tests.cli.conftest import Call
+
+QUAY = "Quayside market"
+ONE, TWO = "P-0927-1", "P-0923-2"
+
+
+def book_in(path: Path) -> Book:
+    file = SeasonFile.open(path, read_only=True)
+    book = file.read()
+    file.close()
+    return book
+
+
+def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Path) -> None:
+    before = season.read_bytes()
+    answer = call("pack", season, "quayside MARKET")
+    assert (answer.code, answer.err) == (0, "")
+    head, *_ = lines = answer.out.splitlines()
+    assert head == "2026-10-03 Quayside market"
+    [pawpaw] = [line for line in lines if line.startswith("Pawpaw: bring")]
+    assert "30 are wanted" in pawpaw
+    assert any("will feel ready (" in line for line in lines)
+    assert any(" take " in line and ONE in line for line in lines)
+    assert any("open next" in line for line in lines)
+    assert any("leave" in line for line in lines)
+    assert season.read_bytes() == before
+
+
+def test_the_list_as_csv(call: Call, season: Path, tmp_path: Path) -> None:
+    target = tmp_path / "list.csv"
+    answer = call("pack", season, "2026-10-03", "--csv", target)
+    assert (answer.code, answer.out) == (0, "")
+    rows = list(csv.DictReader(target.open(encoding="utf-8-sig")))
+    assert tuple(rows[0]) == COLUMNS
+    assert f"{len(rows)} lines written" in answer.err
+    opened = [row for row in rows if row["do"] != "leave"]
+    assert all(int(row["ready_low"]) <= int(row["ready"]) <= int(row["ready_high"]) for row in rows)
+    for crop in {row["crop"] for row in rows}:
+        order = [int(row["order"]) for row in opened if row["crop"] == crop]
+        assert order == list(range(1, len(order) + 1))
+    assert all(row["order"] == "" for row in rows if row["do"] == "leave")
+
+
+def test_what_was_squeezed_is_one_action(call: Call, season: Path) -> None:
+    answer = call("pack", season, QUAY, f"{ONE}=12,7,1", f"{TWO.lower()}=10,6")
+    assert (answer.code, answer.err) == (0, "")
+    first, *rest = answer.out.splitlines()
+    assert first == "22 fruit packed for Quayside market are written down."
+    assert "Pawpaw: 22 packed, 30 wanted." in rest
+    book = book_in(season)
+    codes = {batch.id: batch.code for batch in book.batches.values()}
+    told = {codes[c.batch_id]: c.feel_counts for c in book.checks.values() if c.picks_over}
+    assert told == {ONE: (7, 0, 12, 0, 1), TWO: (6, 0, 10, 0, 0)}
+    parts = {codes[b.id]: b.count for b in book.batches.values() if b.taken}
+    assert parts == {f"{ONE}a": 12, f"{TWO}a": 10}
+    living = LivingSeason.open(season)
+    assert living.undo() == "packing of 22 fruit for Quayside market"
+    assert not any(check.picks_over for check in living.book.checks.values())
+    living.close()
+
+
+@pytest.mark.parametrize(("soft", "outcomes"), [
+    ("thrown", [("discarded", "first")]),
+    ("second", [("sold", "second")]),
+    ("stays", []),
+])  # fmt: skip
+def test_what_becomes_of_soft_fruit(
+    call: Call, season: Path, soft: str, outcomes: list[tuple[str, str]]
+) -> None:
+    before = set(book_in(season).removals)
+    call("pack", season, QUAY, f"{ONE}=0,0,3", "--soft", soft, "--at", "2026-10-01T07:00")
+    book = book_in(season)
+    new = [r for key, r in book.removals.items() if key not in before]
+    assert [(r.outcome, r.grade) for r in new] == outcomes
+    [check] = [check for check in book.checks.values() if check.picks_over]
+    assert check.at.isoformat() == "2026-10-01T06:00:00+00:00"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["Fair of the moon"], ["market:", "Fair of the moon", "Harvest fair"]),
+        (["2026-10-02"], ["market:", "2026-10-02"]),
+        (["2026-09-26"], ["over"]),
+        ([QUAY, "P-9999-9=3"], ["P-9999-9"]),
+        ([QUAY, ONE], [ONE, "P-0914-2=31,14,2"]),
+        ([QUAY, f"{ONE}=a,2"], [f"{ONE}=a,2", "whole numbers"]),
+        ([QUAY, f"{ONE}=1,2,3,4"], ["three whole numbers"]),
+        ([QUAY, f"{ONE}=-3"], ["whole numbers"]),
+        ([QUAY, f"{ONE}=300"], [f"{ONE}=300:", "cannot have been squeezed"]),
+        ([QUAY, f"{ONE}={'9' * 30}"], ["from 0 to"]),
+        ([QUAY, f"{ONE}=1", f"{ONE}=2"], ["twice"]),
+        ([QUAY, f"{ONE}=0"], ["Nothing is counted yet"]),
+        ([QUAY, f"{ONE}=1", "--at", "soon"], ["--at:", "soon"]),
+        ([QUAY, f"{ONE}=1", "--at", "2026-10-02"], ["--at:", "lies ahead"]),
+        ([QUAY, "--at", "2026-10-01"], ["--at:"]),
+        ([QUAY, f"{ONE}=1", "--csv", "list.csv"], ["--csv:"]),
+        ([QUAY, f"{ONE}=1", "--soft", "eaten"], ["--soft"]),
+    ],
+)
+def test_bad_use_is_one_line_and_changes_nothing(
+    call: Call, season: Path, arguments: list[str], words: list[str]
+) -> None:
+    before = book_in(season)
+    answer = call("pack", season, *arguments)
+    assert answer.code == 2
+    assert answer.said_in_one_line(*words)
+    assert book_in(season) == before
+
+
+def test_a_season_that_is_open_elsewhere_is_waited_for_and_left(call: Call, season: Path) -> None:
+    living = LivingSeason.open(season)
+    try:
+        answer = call("pack", season, QUAY, f"{ONE}=1", "--wait", "0")
+    finally:
+        living.close()
+    assert answer.code == 2
+    assert answer.said_in_one_line()
+    assert not any(check.picks_over for check in book_in(season).checks.values())

@@ -1,0 +1,214 @@
+"""The day sheet as a table and as lines to print."""
+
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.day_sheet_table import COLUMNS, STAYS, day_sheet_table, printed
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.batch import Batch
+from ripenroom.season.advice.check_next import CheckNext, CheckReason
+from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
+from ripenroom.season.living import LivingSeason
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
+from ripenroom.season.plans.if_left import IfLeft
+from ripenroom.season.plans.planned import PlannedLine, PlannedMove
+
+
+@pytest.fixture
+def practice(written_practice: Path, tmp_path: Path) -> Iterator[LivingSeason]:
+    path = Path(shutil.copyfile(written_practice, tmp_path / "practice.ripenroom"))
+    season = LivingSeason.open(path)
+    yield season
+    season.close()
+
+
+class Made:
+    """Lines of the practice season's batches, made by hand: three in three places."""
+
+    def __init__(self, season: LivingSeason) -> None:
+        self.now = season.now()
+        self.at = self.now.replace(hour=18, minute=0, second=0, microsecond=0)
+        self.day = min(
+            (day for day in season.book.market_days.values() if day.starts_at > self.now),
+            key=lambda day: day.starts_at,
+        )
+        found: dict[str, Batch] = {}
+        projection = season.projection()
+        there = {key for key, n in projection.line_of.items() if projection.left[n] > 1.0}
+        for batch in season.book.batches.values():
+            place = season.place_of(batch.id)
+            if place is not None and batch.id in there:
+                found.setdefault(place.id, batch)
+        self.places = [season.book.places[key] for key in list(found)[:3]]
+        self.batches = [found[place.id] for place in self.places]
+
+    def line(self, number: int) -> PlannedLine:
+        """One crate that waits for the next market day, most of it ready then."""
+        here = self.places[number].id
+        return PlannedLine(
+            self.batches[number].id, 1, here, None, here, self.day.id, 0.784, 900.0, 20.0
+        )
+
+    def left(self, number: int) -> PlannedLine:
+        """One crate that goes nowhere."""
+        return replace(self.line(number), market_day_id=None, expected_ready_share=0.0)
+
+    def moved(self, number: int, to: int, at: datetime | None = None) -> PlannedLine:
+        """One crate that is moved, this evening if not said otherwise."""
+        step = PlannedMove(at or self.at, self.places[to].id)
+        place_id = step.place_id
+        return replace(self.line(number), steps=(step,), pull_at=step.at, to_place_id=place_id)
+
+
+@pytest.fixture
+def made(practice: LivingSeason) -> Made:
+    return Made(practice)
+
+
+def carry(*lines: PlannedLine, room: bool = True) -> Deed:
+    return Deed(DeedKind.MOVE, lines[0].batch_id, lines[0], Carrying(lines, room))
+
+
+def said(season: LivingSeason, *deeds: Deed, stays: tuple[Staying, ...] = ()) -> list[str]:
+    lines = [line.strip() for line in printed(season, DaySheet(deeds, stays), {})]
+    assert all("{" not in line and "None" not in line and ".." not in line for line in lines)
+    return lines
+
+
+def test_a_move_says_from_where_to_where_and_why(practice: LivingSeason, made: Made) -> None:
+    line = made.moved(0, 1)
+    code, (here, there, *_) = made.batches[0].code, [place.name for place in made.places]
+    sheet = DaySheet((carry(line),))
+    told = "\n".join(printed(practice, sheet, {line: IfLeft(0.41, 0.2)}))
+    assert f"[ ] Move 1 crate of {code} from {here} to {there}. By 18:00; for " in told
+    assert told.endswith("78 % ready then; moved a day later 41 %, left where it is 20 %.")
+    as_good = "\n".join(printed(practice, sheet, {line: IfLeft(0.784, 0.784)}))
+    assert as_good.endswith("it would do as well where it is: its room is needed.")
+    further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
+    assert said(practice, carry(further))[1].endswith(f"goes on to {made.places[2].name} today.")
+    assert "there is no room for it in " in said(practice, carry(line, room=False))[1]
+
+
+def test_swaps_name_both_rooms(practice: LivingSeason, made: Made) -> None:
+    codes = [batch.code for batch in made.batches]
+    names = [place.name for place in made.places]
+    two = said(practice, carry(made.moved(0, 1), made.moved(1, 0)))[1]
+    assert f"Swap 1 crate of {codes[0]} and 1 crate of {codes[1]} between" in two
+    assert f"between {names[0]} and {names[1]}. By 18:00; these rooms are full" in two
+    three = said(practice, carry(made.moved(0, 1), made.moved(1, 2), made.moved(2, 0)))[1]
+    assert f"Swap round 1 crate of {codes[0]} from {names[0]} to {names[1]}, " in three
+
+
+def test_clearing_says_why_just_these(practice: LivingSeason, made: Made) -> None:
+    line = made.left(0)
+
+    def told(since: datetime | None) -> str:
+        deed = Deed(DeedKind.CLEAR, line.batch_id, line, clearing=Clearing(line, 1, since))
+        title, text = said(practice, deed)
+        assert title == "Clear these first:"
+        assert f"[ ] Clear 1 crate of {made.batches[0].code} from {made.places[0].name}. " in text
+        return text
+
+    assert "Past since Tue 29 Sep, and its room is needed" in told(made.now - timedelta(days=2))
+    assert "Past by this evening, and" in told(made.now + timedelta(hours=3))
+    assert "No market day takes it, and" in told(None)
+
+
+def test_the_other_tasks(practice: LivingSeason, made: Made) -> None:
+    line, batch = made.line(0), made.batches[0]
+    pick = ExpectedPick(
+        id="pick", crop="pawpaw", on=made.now.date(), count=40, place_id=made.places[0].id
+    )
+    practice.plans.save_expected_pick(pick)
+    check = CheckNext(batch.id, 8, 100.0, CheckReason.WHEN, None, None)
+    second = replace(made.left(0), second_grade=True, pull_at=made.at, to_place_id=None)
+    told = said(
+        practice,
+        Deed(DeedKind.SETTLE, made.day.id),
+        carry(second),
+        Deed(DeedKind.CHECK, batch.id, check=check),
+        Deed(DeedKind.PACK, batch.id, line),
+        Deed(DeedKind.EXPECT, "pick"),
+    )
+    assert told[1].endswith(" is over: write down what was sold.")
+    assert told[3].startswith(f"[ ] Take 1 crate of {batch.code} for second grade. By 18:00;")
+    assert told[5] == f"[ ] Squeeze 8 of {batch.code}. It decides when to move it."
+    assert told[7].startswith(f"[ ] Pack 1 crate of {batch.code} for {made.day.name}, ")
+    assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
+
+
+def test_what_is_done(practice: LivingSeason, made: Made) -> None:
+    at = made.now.astimezone(UTC)
+    removal = practice.plans.clear(Clearing(made.left(0), 1, None), at)
+    batch = made.batches[0]
+    done = [
+        Deed(kind, batch.id, done_at=at, done_record_id="x")
+        for kind in (DeedKind.CHECK, DeedKind.PACK, DeedKind.EXPECT)
+    ]
+    cleared = Deed(DeedKind.CLEAR, batch.id, done_at=at, done_record_id=removal)
+    told = said(practice, cleared, *done)
+    assert told[1].startswith("[x] Cleared ")
+    assert told[1].endswith(f" of {batch.code}. Done at 07:30.")
+    assert [line[:3] for line in told if line.startswith("[")] == ["[x]"] * 4
+
+
+@pytest.mark.parametrize(
+    ("reason", "told"),
+    [
+        (StayReason.MARKET, "Waits for "),
+        (StayReason.MOVES_LATER, "Stays until Sun 4 Oct, then goes to "),
+        (StayReason.SECOND_GRADE, "Goes for second grade Sun 4 Oct"),
+        (StayReason.KEPT, "Keeps for a market day that is not entered yet"),
+        (StayReason.HOPELESS, "Will never ripen: clear it when you like"),
+        (StayReason.PAST, "Past since Sun 4 Oct: use it up"),
+        (StayReason.NO_BUYER, "No market day takes it in time: past from Sun 4 Oct on"),
+    ],
+)
+def test_why_crates_stay(practice: LivingSeason, made: Made, reason: StayReason, told: str) -> None:
+    until = made.now + timedelta(days=3)
+    line = made.moved(0, 1, until) if reason is StayReason.MOVES_LATER else made.line(0)
+    nothing, title, place, text = said(practice, stays=(Staying(line, 2, reason, until),))
+    assert (nothing, title) == ("Nothing is to be done today.", "What stays, and why:")
+    assert place == f"{made.places[0].name}:"
+    assert text.startswith(f"2 crates of {made.batches[0].code}. {told}")
+
+
+def test_the_table_has_a_row_for_each_move_and_all_that_stays(
+    practice: LivingSeason, made: Made
+) -> None:
+    cleared = made.left(2)
+    sheet = DaySheet(
+        (
+            Deed(DeedKind.CLEAR, cleared.batch_id, cleared, clearing=Clearing(cleared, 1, None)),
+            carry(made.moved(0, 1), made.moved(1, 0)),
+            carry(made.moved(2, 0)),
+            Deed(DeedKind.SETTLE, made.day.id),
+            Deed(DeedKind.CHECK, made.batches[0].id, done_at=made.now, done_record_id="x"),
+        ),
+        (Staying(made.line(2), 4, StayReason.MARKET, made.day.starts_at),),
+    )
+    table = day_sheet_table(practice, sheet, {})
+    assert tuple(table.columns) == COLUMNS
+    tasks = ["clear", "move", "move", "move", "settle", "check", STAYS]
+    assert table["task"].tolist() == tasks
+    assert table["step"].tolist() == ["", 1, 1, 2, "", "", ""]
+    codes = [batch.code for batch in made.batches]
+    assert table["batch"].tolist() == [
+        codes[2],
+        codes[0],
+        codes[1],
+        codes[2],
+        "",
+        codes[0],
+        codes[2],
+    ]
+    assert table["crates"].tolist()[-1] == 4
+    assert table["to_place"].tolist()[1] == made.places[1].name
+    assert table["by"].tolist()[1] == made.at.isoformat(timespec="minutes")
+    assert table["expected_ready_share"].tolist()[-1] == "0.784"
+    assert table["done"].tolist()[5] == made.now.isoformat(timespec="minutes")

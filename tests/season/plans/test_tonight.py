@@ -1,0 +1,300 @@
+"""What a plan asks for tonight, in its order, and why the rest stays.
+
+``RIPENROOM_RECOUNTS=200 python -m pytest -s tests/season/plans/test_tonight.py`` is the long run.
+"""
+
+import os
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book, Record
+from ripenroom.records.place import Place
+from ripenroom.season.forecast import Forecast
+from ripenroom.season.moves import moves_by_batch
+from ripenroom.season.plans.evenings import Staying, StayReason, Tonight
+from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove
+from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.tonight import tonight
+from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
+from tests.season.plans.planning import (
+    CROPS,
+    LISBON,
+    evening,
+    farm_book,
+    market_records,
+    pin,
+    planned,
+    second_grade,
+)
+from tests.season.plans.random_farm import crowded_farm, random_farm
+from tests.season.plans.replayed import Replay
+
+FARMS = int(os.environ.get("RIPENROOM_RECOUNTS", "40"))
+_BLOCKS = 4
+TODAY = NOW.astimezone(LISBON).date()
+
+
+def place_of(book: Book) -> Callable[[str], str | None]:
+    moves = moves_by_batch(book)
+
+    def found(batch_id: str) -> str | None:
+        been = [move.place_id for move in moves.get(batch_id, ()) if move.at <= NOW]
+        return been[-1] if been else None
+
+    return found
+
+
+def asked(book: Book, plan: Plan, last: date = TODAY, done: Sequence[PlannedLine] = ()) -> Tonight:
+    projection = Forecast(CROPS, LISBON, None).projection(book, NOW)
+    return tonight(book, plan, projection, place_of(book), last, LISBON, set(done))
+
+
+@pytest.mark.parametrize("block", range(_BLOCKS))
+def test_every_evening_can_be_done_as_it_is_written(block: int) -> None:
+    seen: Counter[str] = Counter()
+    wrong: dict[tuple[int, int], list[str]] = {}
+    for seed in range(block, FARMS, _BLOCKS):
+        book = random_farm(seed)
+        plan = Replanner(book, CROPS, NOW, LISBON).plan()
+        for days in (0, 1):
+            last = TODAY + timedelta(days=days)
+            replay = Replay(book, plan, asked(book, plan, last), LISBON)
+            if found := replay.faults(last):
+                wrong[seed, days] = found
+            seen += replay.counts
+    print(dict(seen))
+    assert seen["steps"] > 0
+    assert wrong == {}
+
+
+def test_full_rooms_are_cleared_first_and_never_filled_too_full() -> None:
+    seen: Counter[str] = Counter()
+    for seed in range(max(FARMS // 4, 1)):
+        book = crowded_farm(seed)
+        plan = Replanner(book, CROPS, NOW, LISBON).plan()
+        replay = Replay(book, plan, asked(book, plan), LISBON)
+        assert replay.faults(TODAY) == [], seed
+        seen += replay.counts
+    print(dict(seen))
+    assert seen["cleared"] > 0
+    assert seen["steps"] > seen["cleared"]
+
+
+# Lines made by hand: what a plan would do with them is no matter here
+
+
+def holding(**crates: int) -> list[Record]:
+    """The farm's places with so much room."""
+    return [
+        Place(id=key, name=key.title(), kind="cold room", half_cooling_h=5.0, capacity_crates=n)
+        for key, n in crates.items()
+    ]
+
+
+def line(batch: int, here: str, crates: int = 1, **given: object) -> PlannedLine:
+    facts = {
+        "batch_id": f"batch {batch}",
+        "crates": crates,
+        "from_place_id": here,
+        "pull_at": None,
+        "to_place_id": here,
+        "market_day_id": None,
+        "expected_ready_share": 0.0,
+        "expected_value_minor": 0.0,
+    }
+    return PlannedLine(**{**facts, **given})  # type: ignore[arg-type]
+
+
+def moved(batch: int, here: str, there: str, crates: int = 1, days: int = 0) -> PlannedLine:
+    step = PlannedMove(evening(days), there)
+    return line(batch, here, crates, pull_at=step.at, to_place_id=there, steps=(step,))
+
+
+def plan_of(book: Book, *lines: PlannedLine) -> Plan:
+    return replace(planned(book), lines=lines, reckoned_lines=(), likely=())
+
+
+def book_in(where: dict[int, str], *records: Record, **given: object) -> Book:
+    """A book of batches in places; ``given`` are facts of all of them."""
+    made = [r for number, key in where.items() for r in batch_and_move(number, key, **given)]
+    return farm_book(*made, *records)
+
+
+def carried(found: Tonight) -> list[list[str]]:
+    return [[one.batch_id for one in c.lines] for e in found.evenings for c in e.carry]
+
+
+def test_out_of_a_full_room_before_into_it() -> None:
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1, room=4))
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF), moved(1, SHELF, ROOM)))
+    assert carried(found) == [["batch 1"], ["batch 0"]]
+
+
+def test_two_full_rooms_are_swapped() -> None:
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1, cold=1))
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF), moved(1, SHELF, COLD)))
+    assert carried(found) == [["batch 0", "batch 1"]]
+
+
+def test_a_line_that_is_done_is_not_asked_for_and_holds_its_new_room() -> None:
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1, cold=1))
+    first, second = moved(0, COLD, ROOM), moved(1, SHELF, COLD)
+    assert carried(asked(book, plan_of(book, first, second), done=[first])) == [["batch 1"]]
+
+
+def test_a_batch_that_stands_elsewhere_by_now_is_left_there() -> None:
+    book = book_in({0: ROOM}, *holding(shelf=1))
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF)))
+    assert found == Tonight((), ())
+
+
+def test_a_move_to_where_it_is_is_none() -> None:
+    book = book_in({0: COLD})
+    found = asked(book, plan_of(book, moved(0, COLD, COLD)))
+    assert found.evenings == ()
+    assert [s.line.batch_id for s in found.stays] == ["batch 0"]
+
+
+PAST = {"feel_counts": (0, 0, 0, 0, 20), "picked_at": NOW - timedelta(days=20)}
+
+
+def test_past_fruit_is_cleared_where_its_room_is_needed_and_nowhere_else() -> None:
+    book = book_in({0: COLD}, *holding(shelf=1)).with_changes(
+        [r for n in (1, 2) for r in batch_and_move(n, SHELF if n == 1 else ROOM, **PAST)]
+    )
+    plan = plan_of(book, moved(0, COLD, SHELF), line(1, SHELF), line(2, ROOM))
+    (tonight_,) = asked(book, plan).evenings
+    (clearing,) = tonight_.clear
+    assert (clearing.line.batch_id, clearing.crates) == ("batch 1", 1)
+    assert clearing.past_since is not None
+    assert clearing.past_since < NOW
+    (stays,) = asked(book, plan).stays
+    assert (stays.line.batch_id, stays.reason) == ("batch 2", StayReason.PAST)
+    assert stays.until is not None
+    assert stays.until < NOW
+
+
+def test_only_as_many_crates_are_cleared_as_must_be() -> None:
+    book = book_in({0: COLD}, *holding(shelf=5)).with_changes(
+        batch_and_move(1, SHELF, **{**PAST, "count": 100})
+    )
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF, crates=2), line(1, SHELF, crates=5)))
+    assert [c.crates for c in found.evenings[0].clear] == [2]
+    assert [(s.line.batch_id, s.crates) for s in found.stays] == [("batch 1", 3)]
+
+
+def test_what_is_past_by_the_evening_is_cleared_too() -> None:
+    """A plan of the morning counts on the room of fruit that is past by the afternoon."""
+    soft = {"feel_counts": (0, 0, 0, 20, 0)}
+    for hours in range(1, 400):
+        batch, move = batch_and_move(1, SHELF, **soft, picked_at=NOW - timedelta(hours=hours))
+        book = book_in({0: COLD}, *holding(shelf=1), batch, move)
+        projection = Forecast(CROPS, LISBON, None).projection(book, NOW)
+        ahead_h = float(projection.closes_h.mid[projection.line_of["batch 1"]]) - projection.at_h
+        if 0.0 < ahead_h < 8.0:
+            break
+    plan = plan_of(book, moved(0, COLD, SHELF), line(1, SHELF))
+    (clearing,) = asked(book, plan).evenings[0].clear
+    assert clearing.past_since is not None
+    assert NOW < clearing.past_since < evening(0)
+    # What is past tomorrow only still holds its room tonight, and the move has none.
+    later = replace(batch, picked_at=batch.picked_at + timedelta(hours=40))
+    book = book.with_changes([later, replace(move, at=later.picked_at)])
+    found = asked(book, plan).evenings[0]
+    assert found.clear == ()
+    assert [one.room for one in found.carry] == [False]
+
+
+def test_what_the_plan_gives_up_is_cleared_only_for_what_comes_tonight() -> None:
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1))
+    given_up = line(1, SHELF, to_place_id=None)
+    (evening_,) = asked(book, plan_of(book, moved(0, COLD, SHELF), given_up)).evenings
+    assert [(c.line, c.past_since) for c in evening_.clear] == [(given_up, None)]
+    later = asked(book, plan_of(book, moved(0, COLD, SHELF, days=1), given_up))
+    assert later.evenings == ()
+    assert {s.line.batch_id for s in later.stays} == {"batch 0", "batch 1"}
+
+
+def why(book: Book, *lines: PlannedLine) -> list[Staying]:
+    return list(asked(book, plan_of(book, *lines)).stays)
+
+
+def test_what_stays_says_for_whom_or_until_when() -> None:
+    book = book_in(dict.fromkeys(range(4), COLD), *market_records(3, {"pawpaw": 40}))
+    (day,) = book.market_days.values()
+    sold = line(0, COLD, market_day_id=day.id, expected_ready_share=0.7)
+    moves, grade = moved(1, COLD, ROOM, days=2), line(2, COLD, second_grade=True)
+    grade = replace(grade, pull_at=evening(1), to_place_id=None)
+    kept = line(3, COLD, expected_ready_share=0.5)
+    found = why(book, sold, moves, grade, kept)
+    assert [(s.reason, s.until) for s in found] == [
+        (StayReason.MARKET, day.starts_at),
+        (StayReason.MOVES_LATER, evening(2)),
+        (StayReason.SECOND_GRADE, evening(1)),
+        (StayReason.KEPT, None),
+    ]
+
+
+def test_what_was_picked_too_hard_is_hopeless_and_what_is_too_cold_is_not() -> None:
+    hard = {"feel_counts": (20, 0, 0, 0, 0)}
+    book = book_in({0: ROOM}, **hard).with_changes(batch_and_move(1, COLD))
+    (never, cold) = sorted(why(book, line(0, ROOM), line(1, COLD)), key=lambda s: s.line.batch_id)
+    assert never.reason is StayReason.HOPELESS
+    assert cold.reason is StayReason.NO_BUYER
+
+
+def test_what_nobody_takes_says_when_it_is_past() -> None:
+    book = book_in({0: ROOM})
+    (found,) = why(book, line(0, ROOM))
+    assert found.reason is StayReason.NO_BUYER
+    assert found.until is not None
+    assert found.until > NOW
+
+
+def test_what_is_sold_today_and_what_is_packed_is_not_told() -> None:
+    book = book_in({0: COLD, 1: COLD}, *market_records(0.1, {"pawpaw": 40}))
+    (day,) = book.market_days.values()
+    sold = line(0, COLD, market_day_id=day.id)
+    packed = line(1, COLD, market_day_id=day.id, packed=True)
+    assert why(book, sold, packed) == []
+
+
+def test_a_pinned_move_into_a_full_room_says_that_there_is_no_room() -> None:
+    wanted = market_records(3, {"pawpaw": 40})
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1), *wanted, count=20)
+    pinned = pin(0, 1, pull_at=evening(0), place_id=SHELF)
+    stays = pin(1, 1, market_day_id=next(iter(book.market_days)))
+    plan = planned(book.with_changes([pinned, stays]))
+    found = asked(book.with_changes([pinned, stays]), plan)
+    (carrying,) = [c for c in found.evenings[0].carry if c.lines[0].batch_id == "batch 0"]
+    assert not carrying.room
+
+
+def test_a_plan_counts_on_the_room_that_a_pinned_move_leaves() -> None:
+    """Whether there is any where that goes or not."""
+    book = book_in({0: COLD, 1: SHELF, 2: ROOM}, *holding(shelf=1, room=1))
+    pinned = replace(moved(1, SHELF, ROOM), pin_id="pin")
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF), pinned, line(2, ROOM)))
+    assert carried(found) == [["batch 1"], ["batch 0"]]
+    assert [one.room for one in found.evenings[0].carry] == [False, True]
+
+
+def test_second_grade_leaves_before_anything_comes_into_its_room() -> None:
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1), second_grade())
+    leaves = line(1, SHELF, second_grade=True, pull_at=evening(0), to_place_id=None)
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF), leaves))
+    assert carried(found) == [["batch 1"], ["batch 0"]]
+
+
+def test_places_and_codes_order_what_stays() -> None:
+    book = book_in({0: SHELF, 1: COLD, 2: COLD})
+    batch = book.batches["batch 1"]
+    assert isinstance(batch, Batch)
+    book = book.with_changes([replace(batch, code="P-9")])
+    found = why(book, line(0, SHELF), line(1, COLD), line(2, COLD))
+    assert [s.line.batch_id for s in found] == ["batch 2", "batch 1", "batch 0"]

@@ -1,0 +1,250 @@
+"""What is cleared, swapped and left on the page "Today": by mouse and keyboard, and undone."""
+
+from dataclasses import replace
+from datetime import timedelta
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.day_sheet import Deed, DeedKind
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
+from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
+from ripenroom.window.session import Session
+from ripenroom.window.today.deed_words import deed_item
+from ripenroom.window.today.page import TodayPage
+from ripenroom.window.today.stay_words import stay_item, stays_by_place
+
+
+@pytest.fixture
+def page(qtbot: QtBot, session: Session) -> TodayPage:
+    made = TodayPage(session)
+    qtbot.addWidget(made)
+    made.resize(1024, 700)
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    return made
+
+
+def planned(session: Session) -> Plan:
+    """The plan of the season, made here and now instead of beside the window."""
+    plan = session.plans.plan = session.season.plan()
+    return plan
+
+
+def left(line: PlannedLine, **given: Any) -> PlannedLine:
+    """The line's crates as if they went nowhere."""
+    facts: dict[str, Any] = {
+        "steps": (),
+        "pull_at": None,
+        "market_day_id": None,
+        "second_grade": False,
+    }
+    facts |= {"to_place_id": line.from_place_id, "expected_ready_share": 0.0, "pin_id": None}
+    return replace(line, **{**facts, **given})
+
+
+def to(line: PlannedLine, place_id: str, session: Session) -> PlannedLine:
+    """The line's crates as if they were moved this evening."""
+    at = session.season.now().replace(hour=18, minute=0, second=0, microsecond=0)
+    step = PlannedMove(at, place_id)
+    return left(line, steps=(step,), pull_at=at, to_place_id=place_id)
+
+
+def show(page: TodayPage, *lines: PlannedLine) -> None:
+    """Take this for the plan of the season, with rooms that hold just what stands there."""
+    session = page.session
+    plan = session.plans.plan
+    assert plan is not None
+    session.plans.plan = replace(plan, lines=lines, reckoned_lines=(), likely=())
+    page.refresh()
+
+
+def two_rooms(page: TodayPage) -> tuple[PlannedLine, PlannedLine]:
+    """Whole batches of two places, which hold nothing else and are full."""
+    session = page.session
+    plan = planned(session)
+    whole = [
+        replace(line, crates=sum(x.crates for x in plan.lines if x.batch_id == line.batch_id))
+        for line in {line.batch_id: line for line in plan.lines if line.batch_id}.values()
+    ]
+    one = whole[0]
+    other = next(line for line in whole if line.from_place_id != one.from_place_id)
+    for line in (one, other):
+        place = session.season.book.places[line.from_place_id]
+        session.season.save_place(replace(place, capacity_crates=max(one.crates, other.crates)))
+    crates = max(one.crates, other.crates)
+    return replace(one, crates=crates), replace(other, crates=crates)
+
+
+def headlines(page: TodayPage) -> list[str]:
+    return [row.box.accessibleName() for row in page.sheet.rows]
+
+
+def test_what_is_cleared_comes_first_and_can_be_taken_back(page: TodayPage) -> None:
+    one, other = two_rooms(page)
+    season = page.session.season
+    before = season.book
+    show(page, to(one, other.from_place_id, page.session), left(other, to_place_id=None))
+    clear, move = page.sheet.rows[:2]
+    assert clear.box.accessibleName().startswith("Clear ")
+    assert move.box.accessibleName().startswith("Move ")
+    assert "its room is needed" in clear.box.accessibleDescription()
+    clear.box.setFocus()
+    QTest.keyClick(clear.box, Qt.Key.Key_Space)
+    (gone,) = set(season.book.removals) - set(before.removals)
+    assert season.book.removals[gone].outcome == "discarded"
+    done = page.sheet.rows[0]
+    assert done.box.isChecked()
+    assert done.box.accessibleName().startswith("Cleared ")
+    # Taken away like any other tick, or undone.
+    QTest.keyClick(done.box, Qt.Key.Key_Return)
+    assert season.book.removals == before.removals
+    season.undo()
+    assert gone in season.book.removals
+    season.undo()
+    assert season.book == before
+
+
+def test_two_full_rooms_are_swapped_by_one_tick(page: TodayPage) -> None:
+    one, other = two_rooms(page)
+    season = page.session.season
+    before = season.book
+    here, there = one.from_place_id, other.from_place_id
+    show(page, to(one, there, page.session), to(other, here, page.session))
+    (row,) = [r for r in page.sheet.rows if r.box.accessibleName().startswith("Swap ")]
+    names = [season.book.places[key].name for key in (here, there)]
+    assert row.box.accessibleName().endswith(f" between {names[0]} and {names[1]}")
+    QTest.mouseClick(row.box, Qt.MouseButton.LeftButton)
+    places = [season.place_of(line.batch_id) for line in (one, other)]
+    assert [place and place.id for place in places] == [there, here]
+    assert season.undo_label is not None
+    assert season.undo_label.startswith("swap of ")
+    assert len([said for said in headlines(page) if said.startswith("Moved ")]) == 2
+    season.undo()
+    assert season.book == before
+
+
+def test_what_stays_is_folded_away_until_somebody_asks(qtbot: QtBot, page: TodayPage) -> None:
+    planned(page.session)
+    page.refresh()
+    stays = page.stays
+    assert stays.isVisible()
+    assert not stays.text.isVisible()
+    assert stays.button.text().startswith("Show what stays, and why (")
+    stays.button.setFocus()
+    QTest.keyClick(stays.button, Qt.Key.Key_Space)
+    assert stays.text.isVisible()
+    assert stays.button.text() == "Hide what stays"
+    said = stays.text.document().toPlainText()
+    assert "Waits for " in said
+    assert all(word not in said for word in ("None", "nan", "{", ".."))
+    # It stays folded out when the page is written again, and Enter follows its links.
+    page.refresh()
+    assert stays.text.isVisible()
+    stays.text.setFocus()
+    with qtbot.waitSignal(page.openBatch) as opened:
+        QTest.keyClick(stays.text, Qt.Key.Key_Tab)
+        QTest.keyClick(stays.text, Qt.Key.Key_Return)
+    assert opened.args is not None
+    assert opened.args[0] in page.session.season.book.batches
+    QTest.mouseClick(stays.button, Qt.MouseButton.LeftButton)
+    assert not stays.text.isVisible()
+
+
+def test_without_a_plan_nothing_is_said_to_stay(page: TodayPage) -> None:
+    assert not page.stays.isVisible()
+
+
+def test_nothing_of_a_long_list_is_cut_off(page: TodayPage) -> None:
+    planned(page.session)
+    page.refresh()
+    page.stays.button.click()
+    for width in (1024, 640):
+        page.resize(width, 700)
+        QApplication.processEvents()
+        text = page.stays.text
+        assert text.document().size().width() <= text.viewport().width() + 1
+        assert text.height() >= text.document().size().height()
+
+
+# Words
+
+
+def some_line(session: Session) -> PlannedLine:
+    """A crate that waits for the next market day."""
+    book, now = session.season.book, session.season.now()
+    day = min(
+        (day for day in book.market_days.values() if day.starts_at > now),
+        key=lambda day: day.starts_at,
+    )
+    batch = next(b for b in book.batches.values() if session.season.place_of(b.id) is not None)
+    place = session.season.place_of(batch.id)
+    assert place is not None
+    return PlannedLine(batch.id, 1, place.id, None, place.id, day.id, 0.7, 900.0, 20.0)
+
+
+def test_clearing_says_why_just_these(session: Session) -> None:
+    line, now = left(some_line(session)), session.season.now()
+
+    def why(clearing: Clearing) -> str:
+        deed = Deed(DeedKind.CLEAR, line.batch_id, line, clearing=clearing)
+        return deed_item(deed, session).reason
+
+    since = now - timedelta(days=2)
+    assert why(Clearing(line, 1, since)).startswith("Past since Tue 29 Sep, ")
+    assert why(Clearing(line, 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
+    assert why(Clearing(line, 1, None)).startswith("No market day takes it, ")
+
+
+def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
+    line = left(some_line(session))
+    a, b, c = list(session.season.book.places)[:3]
+    turns = tuple(
+        to(replace(line, from_place_id=here), there, session)
+        for here, there in ((a, b), (b, c), (c, a))
+    )
+    deed = Deed(DeedKind.MOVE, line.batch_id, turns[0], carrying=Carrying(turns))
+    said = deed_item(deed, session).headline
+    names = [session.season.book.places[key].name for key in (a, b, c)]
+    assert said.startswith("Swap round ")
+    assert all(f"from {x} to {y}" in said for x, y in pairwise(names))
+
+
+def test_a_move_without_room_says_so(session: Session) -> None:
+    line = some_line(session)
+    other = next(key for key in session.season.book.places if key != line.from_place_id)
+    moves = to(line, other, session)
+    deed = Deed(DeedKind.MOVE, line.batch_id, moves, carrying=Carrying((moves,), room=False))
+    assert "there is no room for it in " in deed_item(deed, session).reason
+
+
+@pytest.mark.parametrize("reason", list(StayReason))
+def test_every_reason_to_stay_is_a_sentence(session: Session, reason: StayReason) -> None:
+    line = some_line(session)
+    until = session.season.now() + timedelta(days=3)
+    other = next(key for key in session.season.book.places if key != line.from_place_id)
+    if reason is StayReason.MOVES_LATER:
+        line = to(line, other, session)
+    for at in (until, None):
+        if at is None and reason in (StayReason.MOVES_LATER, StayReason.SECOND_GRADE):
+            continue
+        item = stay_item(Staying(line, 2, reason, at), session)
+        assert item.headline.startswith("2 crates of ")
+        assert item.reason[0].isupper()
+        assert not any(bad in item.reason for bad in ("None", "{", "  ", "nan"))
+
+
+def test_of_a_place_that_is_full_of_batches_the_rest_is_counted(session: Session) -> None:
+    line = some_line(session)
+    stays = [Staying(line, 2, StayReason.KEPT)] * 100
+    (group,) = stays_by_place(stays, session)
+    assert group.title == session.season.book.places[line.from_place_id].name
+    assert len(group.items) == 41
+    assert group.items[-1].headline == "120 crates more"
+    assert len(stays_by_place(stays[:41], session)[0].items) == 41
