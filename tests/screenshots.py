@@ -25,13 +25,13 @@ from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.page import CropsPage
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.market_days.settle_dialog import SettleDialog
-from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.page import QueuePage
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
+from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 from ripenroom.window.shell.appearance import Appearance

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plans.packing import PackingList, PackingOfCrop, PackLine
+from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -85,7 +85,7 @@ def money(season: LivingSeason, minor: float) -> str:
 def in_sight(season: LivingSeason, plan: Plan) -> Iterator[str]:
     """That market days are missing, if hardly any is entered; which picks the plan reckons with
     though nobody has said so; and what is kept for later."""
-    for sight in short_sights(season.book, plan.made_at, crops_of(season, plan)):
+    for sight in short_sights(season.book, plan.made_at, crops_of(season.book, plan)):
         crops = ", ".join(sight.crops)
         if sight.last is None:
             yield f"No market day ahead wants {crops}: the plan keeps what will be good later."

@@ -20,12 +20,12 @@ from functools import cached_property
 from typing import Final, TypeAlias
 
 import numpy as np
-from scipy.special import ndtri
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.spread import even_z
 
 _FAR_H = 24.0 * 365.0
 """A gate that never opens is looked at a year after the pick: far past any date that matters."""
@@ -44,7 +44,7 @@ def part_needs(width: FloatsLike) -> Floats:
     wide = np.asarray(width, float)
     if not wide.any():
         return np.ones((*wide.shape, 1))
-    quantiles = np.asarray(ndtri((np.arange(PARTS) + 0.5) / PARTS), float)
+    quantiles = even_z(PARTS)
     quantiles[PARTS // 2] = 0.0
     return np.asarray(np.exp(wide[..., None] * quantiles))
 

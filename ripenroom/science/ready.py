@@ -8,19 +8,19 @@ is not known (:func:`expected_shares`), how the fruit of a batch differ if all e
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from scipy.special import ndtr, ndtri
+from scipy.special import ndtr
 
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
 from ripenroom.science.gained import Gained
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import shares_beyond
+from ripenroom.science.spread import even_z, shares_beyond
 
 _SMALLEST_SD = 1e-9
 
 _LEVELS = 81
-_DOUBT_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
+_DOUBT_Z = even_z(_LEVELS)
 """Equally likely levels of all that is not known of a batch's age: quantiles of a share that rises
 and falls with it are then good to 0.006."""
 

@@ -24,7 +24,7 @@ broadcast.
 """
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import ndtr, ndtri
 
 from ripenroom.science.softening import Floats, FloatsLike
 
@@ -46,6 +46,11 @@ _HALVINGS = 15
 
 _BLOCK = 15_000
 """Values taken at a time: a dozen arrays of this length fit a processor's second-level cache."""
+
+
+def even_z(levels: int) -> Floats:
+    """So many equally likely levels of a bell curve, rising, in sds from its mean: (levels,)."""
+    return np.asarray(ndtri((np.arange(levels) + 0.5) / levels))
 
 
 def share_beyond(

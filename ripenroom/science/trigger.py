@@ -11,10 +11,14 @@ an assumption.)
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtr
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.limits import UsedUp
 from ripenroom.science.softening import Floats
+from ripenroom.science.spread import TAIL_80
+
+_NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,18 @@ class GateNeed:
             for end, met in enumerate(self.by_clock.shares_at(hours))
         )
         return low, mid, high
+
+    def likely_met(self, by_h: Floats) -> Floats:
+        """How likely it is that each batch's need is met by its hour, of shape (batches,).
+
+        Of the low end of the need most is met, of the high end least; the log of the need is taken
+        for a bell curve.
+        """
+        of_low, met, of_high = (
+            np.log(np.maximum(share, _NOTHING)) for share in self.shares_at(by_h)
+        )
+        log_sd = np.maximum((of_low - of_high) / (2.0 * TAIL_80), _NOTHING)
+        return np.asarray(ndtr(met / log_sd))
 
     def when(self, times: Floats) -> tuple[Floats, Floats, Floats]:
         """Hours at which so many ``times`` (batches, n) the need is met, by its low end, its middle

@@ -15,7 +15,7 @@ from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.belief import Belief, Pace
+    from ripenroom.season.belief import Belief, Pace
 
 
 def believed(

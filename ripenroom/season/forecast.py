@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.kinds import CropKind
@@ -21,9 +21,6 @@ from ripenroom.season.projector import Projector
 from ripenroom.season.story import story
 from ripenroom.season.supply import supply
 
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
-
 _STALE_AFTER = timedelta(minutes=1)
 """How far the clock may move on before what was worked out for now is worked out again."""
 
@@ -32,13 +29,13 @@ class Forecast:
     """Of one set of crops and one home zone; the book and the moment come with each question."""
 
     def __init__(
-        self, crops: Mapping[str, CropProfile], zone: ZoneInfo, learned: "Learned | None" = None
+        self, crops: Mapping[str, CropProfile], zone: ZoneInfo, learned: HasBelief | None = None
     ) -> None:
         self._crops = crops
         self._zone = zone
         self.take_in(learned)
 
-    def take_in(self, learned: "Learned | None") -> None:
+    def take_in(self, learned: HasBelief | None) -> None:
         """From here on count on what was learned from checks."""
         self._projector = Projector(self._crops, self._zone, learned)
         # Stories are of a book with one batch: they must not drive out the lines of all.

@@ -4,20 +4,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing, part_needs
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import TAIL_80
 from ripenroom.science.trigger import GateNeed
 from ripenroom.season.crop_constants import GateConstants
 from ripenroom.season.lines import Lines
 
 _LOOK_AHEAD_H = 24.0 * 365.0
-_NOTHING = 1e-9
 
 _RIPENS_SHUT = 0.25
 """Fruit that goes at this share of its full speed or faster behind a shut gate ripens all the same,
@@ -65,7 +62,7 @@ def gated(
     barely = np.isfinite(opens_h[:, half]) & ~np.isfinite(high_h[:, half])
     barely &= meanwhile < _RIPENS_SHUT
     enough, some = np.ones(barely.size), np.flatnonzero(barely[behind])
-    enough[behind[some]] = _likely_enough(need.of(some), picked_h[behind[some]] + _LOOK_AHEAD_H)
+    enough[behind[some]] = need.of(some).likely_met(picked_h[behind[some]] + _LOOK_AHEAD_H)
     # An opening that may never come is counted among what won't ripen, not as a late one.
     high_h = np.where(barely[:, None], opens_h, high_h)
     batches = replace(lines.batches, ripens=lines.batches.ripens * enough)
@@ -75,17 +72,6 @@ def gated(
         # A part that was seen open may have done so later than the low end of the next.
         low_h = np.maximum.accumulate(low_h, axis=1)
     return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
-
-
-def _likely_enough(need: GateNeed, by_h: Floats) -> Floats:
-    """How likely it is that what a batch gets of its need is enough to open the gate.
-
-    Of the low end of the need most is met, of the high end least; the log of the need is taken for
-    a bell curve.
-    """
-    of_low, met, of_high = (np.log(np.maximum(share, _NOTHING)) for share in need.shares_at(by_h))
-    log_sd = np.maximum((of_low - of_high) / (2.0 * TAIL_80), _NOTHING)
-    return np.asarray(ndtr(met / log_sd))
 
 
 def gate_columns(

@@ -26,7 +26,7 @@ from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.pick_ages import KnownAge, ages_of, bands_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.belief import Belief
+    from ripenroom.season.belief import Belief
 
 
 @dataclass(frozen=True, slots=True)

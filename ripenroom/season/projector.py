@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -21,6 +20,7 @@ from ripenroom.science.progress import Arrivals, Progress
 from ripenroom.science.softening import Floats
 from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
+from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gate_columns, gated, own_needs
 from ripenroom.season.histories import History, with_histories
@@ -29,9 +29,6 @@ from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.outlook import Outlook, Travel
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, HasAir, schedules, shelved
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
 
 _HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
@@ -53,7 +50,7 @@ class Projector:
         self,
         profiles: Mapping[str, CropProfile],
         zone: ZoneInfo,
-        learned: "Learned | None" = None,
+        learned: HasBelief | None = None,
     ) -> None:
         belief = learned.belief if learned is not None else None
         shifts = belief.slope_shift_kj_mol if belief is not None else {}

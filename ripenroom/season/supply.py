@@ -8,11 +8,11 @@ ranges of single batches must not be added as if they were independent.
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from scipy.special import ndtri
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.science.softening import Floats
+from ripenroom.science.spread import even_z
 from ripenroom.season.buyers import all_days, when_eaten
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import Supply
@@ -23,7 +23,7 @@ from ripenroom.season.outlook import Outlook
 _LEVELS = 21
 """Equally likely levels of the shared rate; enough for the 10 and 90 % points of a smooth curve."""
 
-_SHARED_Z = ndtri((np.arange(_LEVELS) + 0.5) / _LEVELS)
+_SHARED_Z = even_z(_LEVELS)
 
 
 def supply(

@@ -11,21 +11,21 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QW
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.season.living import EXTENSION, LivingSeason
+from ripenroom.window import season_files
 from ripenroom.window.copies import known_seasons
 from ripenroom.window.copies.keeper import CopyKeeper
 from ripenroom.window.copies.put_aside import put_aside
 from ripenroom.window.dialogs import ask
+from ripenroom.window.opening import CalledOff
 from ripenroom.window.proposed import proposed
+from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
-from ripenroom.window.shell import season_files
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.banner import Banner
 from ripenroom.window.shell.desk import Desk
 from ripenroom.window.shell.file_deeds import FileDeeds
 from ripenroom.window.shell.menus import Menus
-from ripenroom.window.shell.opening import CalledOff
 from ripenroom.window.shell.recent import Recent, as_list
-from ripenroom.window.shell.season_files import SeasonFileProblem
 from ripenroom.window.shell.voice import Voice
 from ripenroom.window.shell.welcome import Welcome
 
@@ -48,6 +48,7 @@ class MainWindow(QMainWindow):
         self.desk: Desk | None = None
         self.copies: CopyKeeper | None = None
         self.files = FileDeeds(self)
+        self.files.openAsked.connect(self.open_path)
         self.problem: SeasonFileProblem | None = None
         self.banner = Banner(self)
         self.banner.againAsked.connect(self.open_again)
@@ -65,7 +66,7 @@ class MainWindow(QMainWindow):
         self._layout.addWidget(self.welcome, 1)
         self._layout.addWidget(self.voice)
         self.setCentralWidget(centre)
-        self.menus = Menus(self)
+        self.menus = Menus(self.menuBar(), self)
         self._show_season()
         self.resize(1180, 780)
         geometry = settings.value("geometry")
@@ -154,6 +155,7 @@ class MainWindow(QMainWindow):
         session = Session(season, self.settings, parent=self)
         self.session = session
         self.copies = CopyKeeper(session)
+        self.files.work_on(session, self.copies)
         known_seasons.remember(self.settings, season.path, season.book.season.id)
         desk = Desk(session, self)
         self.desk = desk
@@ -212,6 +214,7 @@ class MainWindow(QMainWindow):
         self.desk.hide()
         self.desk.deleteLater()
         self.desk = None
+        self.files.let_go()
         if self.copies is not None:
             self.copies.close()
             self.copies = None

@@ -6,7 +6,20 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.season.projection import Projection
 from ripenroom.window.session import Session
+
+
+class SeasonView(QWidget):
+    """A view of the season that the shell hands to a page, to stand beside the page's own parts."""
+
+    def refresh(self) -> None:
+        """Show the season as it is now."""
+        raise NotImplementedError
+
+    def setProjection(self, projection: Projection | None) -> None:
+        """Show what a tried set point would do; None ends that."""
+        raise NotImplementedError
 
 
 class Page(QWidget):

@@ -9,9 +9,9 @@ from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import Projection
+from ripenroom.window.background.learning import LearningRunner
+from ripenroom.window.background.plan import PlanRunner
 from ripenroom.window.errand import Errand
-from ripenroom.window.learning.runner import LearningRunner
-from ripenroom.window.planning.runner import PlanRunner
 from ripenroom.window.wording import Wording
 
 _TICK_MS = 60_000
@@ -57,8 +57,11 @@ class Session(QObject):
         self._reading_along.timeout.connect(self._read_along)
         if season.read_only_because is not None:
             self._reading_along.start(_LOOK_AGAIN_MS)
-        self.plans = PlanRunner(self)
-        self.learning = LearningRunner(self)
+        self.plans = PlanRunner(season, self)
+        self.changed.connect(self.plans.follow)
+        self.learning = LearningRunner(season, self)
+        self.learning.said.connect(self.said)
+        self.changed.connect(self.learning.follow)
 
     def _new_words(self) -> Wording:
         return Wording(self._locale, self.season.book.season, self.season.zone)

@@ -201,3 +201,8 @@ class Wording:
             day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
         )
         return wall.astimezone(UTC)
+
+
+def ended(sentence: str) -> str:
+    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
+    return sentence if sentence.endswith(".") else f"{sentence}."

@@ -20,7 +20,8 @@ from ripenroom.science.clock import Indices
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
-from ripenroom.season.plans.ground import Ground, ground
+from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.pins import ground
 from tests.benchmarks.market_seasons import market_book
 from tests.benchmarks.timing import median_ms, say
 

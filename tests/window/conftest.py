@@ -2,22 +2,26 @@
 
 import gc
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QLocale, QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.batch import Move
 from ripenroom.records.file import SeasonFile
+from ripenroom.records.season import Season
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.theme import Look, dress
+from ripenroom.window.wording import Wording
 
 
 @pytest.fixture(autouse=True)
@@ -39,6 +43,8 @@ def settings(tmp_path: Path) -> QSettings:
     """Window settings that no other test sees."""
     return QSettings(str(tmp_path / "window.ini"), QSettings.Format.IniFormat)
 
+
+MakeWords = Callable[..., Wording]
 
 UNKNOWN_CROP, UNPLACED = "of no known crop", "in no place"
 
@@ -89,3 +95,21 @@ def window(qtbot: QtBot, empty_window: MainWindow, season_path: Path) -> MainWin
     # Shortcuts only work in the active window.
     qtbot.waitUntil(empty_window.isActiveWindow)
     return empty_window
+
+
+@pytest.fixture
+def words_in() -> MakeWords:
+    """The wording of a season by locale and currency."""
+
+    def make(locale: str, currency: str = "EUR") -> Wording:
+        season = Season(
+            id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
+            name="Test farm",
+            zone="Europe/Berlin",
+            first_day=date(2026, 8, 1),
+            units="metric",
+            currency=currency,
+        )
+        return Wording(QLocale(locale), season, ZoneInfo(season.zone))
+
+    return make

@@ -10,10 +10,10 @@ from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.file import SeasonFile
+from ripenroom.window import season_files
 from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell import season_files
 from tests.extremes.seasons import one_stay
 
 

@@ -11,7 +11,7 @@ from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.help.reader import Reader
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.orchard.dialog import OrchardDialog
-from ripenroom.window.picks.edit_dialog import EditPickDialog
+from ripenroom.window.record_forms.edit_dialog import EditPickDialog
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 
 

@@ -11,9 +11,9 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.season_files import copy_season
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES, Desk
-from ripenroom.window.shell.season_files import copy_season
 
 
 def desk_of(window: MainWindow) -> Desk:

@@ -40,11 +40,11 @@ from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.paper.packing_list import list_html
-from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
 from ripenroom.window.queue.decide_dialog import DecideDialog
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
+from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES

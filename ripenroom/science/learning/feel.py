@@ -123,6 +123,16 @@ class FeltChecks:
             nodes.put(fresh, checks._laid(fresh, fruit_sd[fresh]))
         return checks
 
+    def share_softer(self, at: int, feel: int, mean_age: Floats, fruit_sd: float) -> Floats:
+        """Share of a batch's fruit that is felt to be softer than ``feel`` (numbered from the
+        hardest), if the fruit has these mean ages when it is checked and differs by ``fruit_sd``;
+        the shape of ``mean_age``. ``at`` is the number of the check.
+        """
+        z = (mean_age - self.walls[at, feel + 1]) / fruit_sd
+        feels = self.counts.shape[1]
+        odd = ODD_SHARE * (feels - feel - 1) / feels
+        return np.asarray(odd + (1.0 - ODD_SHARE) * self.ripens[at] * ndtr(z))
+
     def first(self, number: int) -> "FeltChecks":
         """The first so many of them."""
         some = slice(number)

@@ -15,7 +15,8 @@ from ripenroom.planning.relaxation import relaxed
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.softening import Floats
-from ripenroom.season.plans.ground import Ground, ground
+from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.pins import ground
 from ripenroom.season.projector import Projector
 
 if TYPE_CHECKING:

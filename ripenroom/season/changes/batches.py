@@ -10,7 +10,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.change import NamedChange, require_not_ahead, require_within_wait
 from ripenroom.season.changes.pick import check_pick
 from ripenroom.season.moves import moves_by_batch, moves_of

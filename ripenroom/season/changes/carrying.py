@@ -10,7 +10,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import (
+from ripenroom.season.amounts_left import (
     crates_left,
     fruit_left,
     fruit_per_crate,

@@ -12,7 +12,7 @@ from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.firmness import require_counts, require_feel, require_readings

@@ -18,13 +18,13 @@ from ripenroom.records.limits import MOST_FRUIT
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.buyers import days_of
-from ripenroom.season.changes.amounts_left import (
+from ripenroom.season.amounts_left import (
     crates_of,
     fruit_left,
     fruit_per_crate,
     whole_fruit,
 )
+from ripenroom.season.buyers import days_of
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.splitting import named_change, split_off

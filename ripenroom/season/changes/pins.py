@@ -12,7 +12,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import crates_left
+from ripenroom.season.amounts_left import crates_left
 from ripenroom.season.changes.batches import require_batch, require_room_for_move
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
 from ripenroom.season.changes.places import require_place

@@ -14,7 +14,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR, MOST_FRUIT
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import LEAST_FRUIT, fruit_left, whole_fruit
+from ripenroom.season.amounts_left import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.carrying import moved_to, place_at
 from ripenroom.season.changes.change import NamedChange, require_not_ahead

@@ -12,7 +12,7 @@ from ripenroom.records.comparison import differences, put_and_deleted
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import fruit_left, picked_fruit, whole_fruit
+from ripenroom.season.amounts_left import fruit_left, picked_fruit, whole_fruit
 from ripenroom.season.changes.batches import require_batch, treatments_of
 from ripenroom.season.changes.change import NamedChange
 from ripenroom.season.codes import split_code

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Protocol
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.refusal import Question
+from ripenroom.season.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes import checks
-from ripenroom.season.changes.amounts_left import fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.commands.acting import Acting
 from ripenroom.season.moments import to_hours

@@ -13,8 +13,8 @@ from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
+    from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.evenings import Clearing
-    from ripenroom.season.plans.packing import PackingList
     from ripenroom.season.plans.planned import Plan, PlannedLine
 
 
@@ -69,7 +69,7 @@ class PlanCommands:
 
     def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
         """What to take to a market day, what to open next and what to leave, as on now."""
-        from ripenroom.season.plans.packing import packing_list
+        from ripenroom.season.packing import packing_list
 
         season = self._season
         return packing_list(

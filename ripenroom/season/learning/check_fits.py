@@ -2,12 +2,11 @@
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr
 
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.learning.farm import Farm
-from ripenroom.science.learning.feel import ODD_SHARE, FeltChecks
+from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.learning.seen import Looking, Seen
@@ -154,12 +153,10 @@ def felt(
     edges, counts = checks.walls[at, 1:-1], checks.counts[at]
     # Where feels share an edge, as when a batch is picked over, those between have no fruit.
     number = edges.size - 1 - int(np.argmin(np.abs(edges - age)[::-1]))
-    edge, fruit = float(edges[number]), float(counts.sum())
+    fruit = float(counts.sum())
     sd = float(np.hypot(age_sd, checks.judgement_sd[at]))
     ages = np.array([age - TAIL_80 * sd, age, age + TAIL_80 * sd])
-    z = (ages - edge) / fruit_sd
-    odd = ODD_SHARE * (counts.size - number - 1) / counts.size
-    low, mid, high = (odd + (1.0 - ODD_SHARE) * checks.ripens[at] * ndtr(z)).tolist()
+    low, mid, high = checks.share_softer(at, number, ages, fruit_sd).tolist()
     by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / fruit) / fruit))
     expected = Estimate(
         max(mid - float(np.hypot(mid - low, by_chance)), 0.0),

@@ -1,9 +1,8 @@
 """From a book's checks to what they taught."""
 
 import threading
-from collections.abc import Hashable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -16,33 +15,10 @@ from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.science.learning.seen import Point, Seen
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.asked import Asked, asked
+from ripenroom.season.learning.kept import Kept
 from ripenroom.season.learning.learned import Learned
 from ripenroom.season.learning.reported import reported
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projector import Projector
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """What the next fit can go on from: idle projectors, shared by all fits that followed from one
-    another, and what was searched and found."""
-
-    crops: Mapping[str, CropProfile]
-    zone: ZoneInfo
-    idle: list[Projector] = field(default_factory=list)
-    found: tuple[Asked, Posterior] | None = None
-
-    @contextmanager
-    def projector(self) -> Iterator[Projector]:
-        """A projector that is this fit's alone meanwhile."""
-        try:
-            projector = self.idle.pop()
-        except IndexError:
-            projector = Projector(self.crops, self.zone)
-        try:
-            yield projector
-        finally:
-            self.idle.append(projector)
 
 
 def fit(

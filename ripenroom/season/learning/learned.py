@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, NamedTuple
 
-from ripenroom.season.learning.belief import Belief
+from ripenroom.season.belief import Belief
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.fit import Kept
+    from ripenroom.season.learning.kept import Kept
 
 
 class Estimate(NamedTuple):

@@ -8,16 +8,16 @@ import numpy as np
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
+from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.asked import Asked
-from ripenroom.season.learning.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.learning.by_line import ByLine
 from ripenroom.season.learning.check_fits import CheckFits
 from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
 from ripenroom.season.outlook import Travel
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.fit import Kept
+    from ripenroom.season.learning.kept import Kept
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""

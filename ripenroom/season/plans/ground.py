@@ -109,21 +109,6 @@ class Ground:
         return Hands(places, to_hours(self.now)) if limited else None
 
 
-def ground(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-) -> Ground:
-    """What can be decided as on ``now``: of fruit that is picked or expected, for market days
-    ahead, as the pins of the book leave it. ``cancel`` is as in :func:`unpinned`."""
-    from ripenroom.season.plans.pins import pinned
-
-    return pinned(unpinned(book, crops, now, zone, learned, cancel), list(book.pins.values()))
-
-
 def unpinned(
     recorded: Book,
     crops: Mapping[str, CropProfile],

@@ -10,7 +10,7 @@ from ripenroom.planning.choices import Journeys
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.changes.amounts_left import LEAST_FRUIT, crates_of, whole_fruit
+from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, whole_fruit
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.plans.planned import PlannedLine

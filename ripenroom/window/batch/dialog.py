@@ -13,19 +13,19 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.window.batch.checks import CheckTable
-from ripenroom.window.batch.facts import Fact, expected, written_down
 from ripenroom.window.batch.found import found_of
 from ripenroom.window.batch.moves import MoveTable
 from ripenroom.window.batch.treatments import TreatmentTable
+from ripenroom.window.batch_facts import Fact, expected, written_down
 from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.edit_dialog import EditPickDialog
-from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
-from ripenroom.window.picks.move_dialog import MoveDialog
-from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.plain import PlainLabel
+from ripenroom.window.record_forms.edit_dialog import EditPickDialog
+from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog, opened_by_ethylene
+from ripenroom.window.record_forms.move_dialog import MoveDialog
+from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
 _BESIDE_LETTERS = 38

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
-from ripenroom.window.batch.facts import next_date
+from ripenroom.window.batch_facts import next_date
 from ripenroom.window.checks.counting import Counting
 from ripenroom.window.checks.draft import Draft
 from ripenroom.window.checks.words import check_words

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from ripenroom.records.check import Check
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.readings import ReadingsInput
+from ripenroom.window.record_forms.readings import ReadingsInput
 from ripenroom.window.wording import Wording
 
 

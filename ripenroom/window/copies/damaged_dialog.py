@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.season import Season
 from ripenroom.season.commands.copies import Backup
 from ripenroom.season.living import EXTENSION, FileRefusal
+from ripenroom.window import season_files
 from ripenroom.window.copies.words import detail_words, kind_words
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.errand import Errand
@@ -26,8 +27,7 @@ from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.proposed import proposed
-from ripenroom.window.shell import season_files
-from ripenroom.window.shell.season_files import SeasonFileProblem
+from ripenroom.window.season_files import SeasonFileProblem
 
 if TYPE_CHECKING:
     from ripenroom.season.rescuing import Rescued

@@ -20,6 +20,7 @@ from ripenroom.records.comparison import put_and_deleted
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.commands.copies import Backup, Difference, changes_back_to
 from ripenroom.season.living import EXTENSION
+from ripenroom.window import season_files
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.errand import Errand
@@ -27,9 +28,8 @@ from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.proposed import proposed
+from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
-from ripenroom.window.shell import season_files
-from ripenroom.window.shell.season_files import SeasonFileProblem
 
 
 class EarlierDialog(QDialog):

@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.window.crops.trust import error_sentence
+from ripenroom.window.crop_trust import error_sentence
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 
 

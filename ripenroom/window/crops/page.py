@@ -7,10 +7,10 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
+from ripenroom.window.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.crop_list import CropEntry, CropList
 from ripenroom.window.crops.files import SUFFIX, export_crop, file_filter, import_crop
-from ripenroom.window.crops.trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.view import CropView
 from ripenroom.window.dialogs import ask
 from ripenroom.window.names import crop_name

@@ -13,13 +13,13 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.units import NEWTONS_PER, ForceUnit
+from ripenroom.window.crop_trust import error_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.background import BackgroundView
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
 from ripenroom.window.crops.figures import FigureLine, figure_groups
 from ripenroom.window.crops.published.view import PublishedView
-from ripenroom.window.crops.trust import error_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout

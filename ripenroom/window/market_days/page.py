@@ -15,16 +15,16 @@ from PySide6.QtWidgets import (
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.days_delegate import DaysDelegate
-from ripenroom.window.market_days.dialog import MarketDayDialog
-from ripenroom.window.market_days.market_lines import MarketLine
-from ripenroom.window.market_days.pack_dialog import PackDialog, can_be_packed
-from ripenroom.window.market_days.plan_state import plan_state_words
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.market_days.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.market_days.table import Column, MarketTable
 from ripenroom.window.market_days.wants_delegate import WantsDelegate
+from ripenroom.window.market_words.market_lines import MarketLine
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.planning.plan_state import plan_state_words
+from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
+from ripenroom.window.record_forms.pack_dialog import PackDialog, can_be_packed
+from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.session import Session
 
 _FOLD_EMS = 80

@@ -12,7 +12,7 @@ from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.market_days.crop_rows import CropChoices, CropRow, CropRows, crop_choices
+from ripenroom.window.record_forms.crop_rows import CropChoices, CropRow, CropRows, crop_choices
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
 

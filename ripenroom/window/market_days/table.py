@@ -5,8 +5,8 @@ from enum import IntEnum
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from ripenroom.window.headings import heading
-from ripenroom.window.market_days.market_lines import MarketLine, market_lines
-from ripenroom.window.market_days.want_words import want_words
+from ripenroom.window.market_words.market_lines import MarketLine, market_lines
+from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import market_kind_name
 from ripenroom.window.session import Session
 

@@ -11,7 +11,10 @@ from PySide6.QtWidgets import (
 
 from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
-from ripenroom.window.market_days.balance import (
+from ripenroom.window.market_days.cell import PAD, begin_cell
+from ripenroom.window.market_days.table import MarketTable
+from ripenroom.window.market_days.wants_columns import GAP, Columns
+from ripenroom.window.market_words.balance import (
     Risk,
     Verdict,
     paint_balance,
@@ -22,11 +25,8 @@ from ripenroom.window.market_days.balance import (
     verdict,
     verdict_words,
 )
-from ripenroom.window.market_days.cell import PAD, begin_cell
-from ripenroom.window.market_days.market_lines import WantLine
-from ripenroom.window.market_days.sale_words import sale_words
-from ripenroom.window.market_days.table import MarketTable
-from ripenroom.window.market_days.wants_columns import GAP, Columns
+from ripenroom.window.market_words.market_lines import WantLine
+from ripenroom.window.market_words.sale_words import sale_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 

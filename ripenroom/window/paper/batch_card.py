@@ -20,7 +20,7 @@ from PySide6.QtGui import (
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
-from ripenroom.window.batch.facts import Fact, expected, written_down
+from ripenroom.window.batch_facts import Fact, expected, written_down
 from ripenroom.window.paper.lettering import lines_of, write_line
 from ripenroom.window.paper.qr import paint_qr
 from ripenroom.window.session import Session

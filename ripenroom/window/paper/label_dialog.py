@@ -7,7 +7,7 @@ from PySide6.QtGui import QPagedPaintDevice
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import crates_of
+from ripenroom.season.amounts_left import crates_of
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field

@@ -17,9 +17,9 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.pick_fields import PickFields
 from ripenroom.window.picks.sentence import what_it_makes
 from ripenroom.window.plain import set_hint
+from ripenroom.window.record_forms.pick_fields import PickFields
 from ripenroom.window.session import Session
 
 _LETTERS_WIDE = 150

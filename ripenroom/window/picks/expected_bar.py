@@ -5,8 +5,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.season.plans.expected import still_expected
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.expected_words import likely_words, what_is_expected
 from ripenroom.window.plain import set_hint
+from ripenroom.window.planning.expected_words import likely_words, what_is_expected
 from ripenroom.window.session import Session
 
 KEYS = "Ctrl+E"

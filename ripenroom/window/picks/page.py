@@ -11,12 +11,12 @@ from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.snug_scroll import SnugScroll
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
-from ripenroom.window.picks.edit_dialog import EditPickDialog
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.picks.expected_bar import ExpectedBar
-from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.picks.move_dialog import MoveDialog
-from ripenroom.window.picks.take_out_dialog import TakeOutDialog
+from ripenroom.window.record_forms.edit_dialog import EditPickDialog
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
+from ripenroom.window.record_forms.move_dialog import MoveDialog
+from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
 _SIDE_PX = 20

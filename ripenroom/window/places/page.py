@@ -16,24 +16,24 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.place import Place
 from ripenroom.window.dialogs import ask
-from ripenroom.window.page import Page
+from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.whereabouts import Held, held_at
 
 
 class PlacesPage(Page):
-    """Sliders on the left; the queue on the right moves while one is dragged.
+    """Sliders on the left; ``strip``, on the right, shows what becomes of the fruit while one is
+    dragged.
 
     A thermometer's file can be dropped on a place, or anywhere on the page.
     """
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, strip: SeasonView, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.lines: dict[str, PlaceLine] = {}
         self._shown_as: object = None
@@ -63,7 +63,7 @@ class PlacesPage(Page):
         self.scroller.setWidgetResizable(True)
         self.scroller.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.scroller.setWidget(inner)
-        self.strip = QueueStrip(session, self)
+        self.strip = strip
         left = QWidget(self)
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)

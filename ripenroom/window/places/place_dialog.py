@@ -11,7 +11,7 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.names import place_kind_name
-from ripenroom.window.places.defaults import DEFAULTS
+from ripenroom.window.place_defaults import DEFAULTS
 from ripenroom.window.session import Session
 
 

@@ -7,12 +7,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
+from ripenroom.window.background.work import Snapshot
 from ripenroom.window.errand import Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
 from ripenroom.window.plan.set_point_plot import SetPointPlot
 from ripenroom.window.plan.working import Working
-from ripenroom.window.planning.work import Snapshot
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:

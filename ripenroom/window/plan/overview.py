@@ -10,7 +10,7 @@ from ripenroom.window.plan.worth_words import at_risk, handling_words, unpriced,
 from ripenroom.window.planning.change_words import change_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
 from ripenroom.window.session import Session
-from ripenroom.window.today.item import ended
+from ripenroom.window.wording import ended
 
 _WIDEST_EM = 100
 _MOST_CHANGES = 12

@@ -6,10 +6,10 @@ from typing import Generic
 
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.window.background.work import Snapshot
 from ripenroom.window.errand import Errand, Progress, Result
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.planning.work import Snapshot
 from ripenroom.window.session import Session
 
 Work = Callable[[Snapshot, threading.Event, Progress], Result]

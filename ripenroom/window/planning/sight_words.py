@@ -5,7 +5,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.plans.at_hand import crops_of
 from ripenroom.window.names import crop_name
-from ripenroom.window.picks.expected_words import likely_words
+from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.session import Session
 
 
@@ -17,7 +17,7 @@ def in_sight_words(session: Session) -> str:
     season, plan = session.season, session.plans.plan
     if plan is None:
         return ""
-    crops = crops_of(season, plan)
+    crops = crops_of(season.book, plan)
     said = []
     for sight in short_sights(season.book, season.now(), crops):
         named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 from ripenroom.season.findings import Supply
 from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
-from ripenroom.window.market_days.balance import (
+from ripenroom.window.market_words.balance import (
     Verdict,
     market_supply,
     planned_words,

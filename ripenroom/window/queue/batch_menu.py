@@ -8,9 +8,9 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
 from ripenroom.records.batch import Outcome
-from ripenroom.window.picks.ethylene_dialog import EthyleneDialog, opened_by_ethylene
-from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.plain import set_hint
+from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog, opened_by_ethylene
+from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
 _PULL_AT = time(8)

@@ -16,6 +16,7 @@ from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.band_labels import band_words
 from ripenroom.window.queue.days import day_of, span_of
 from ripenroom.window.queue.grips import grip_words
+from ripenroom.window.queue.hand import PlanHand
 from ripenroom.window.queue.selecting import SelectingPicture
 from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at, pick_at
 from ripenroom.window.queue.words import line_and_plan
@@ -42,6 +43,9 @@ class QueueCanvas(SelectingPicture):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.hand = PlanHand(self)
+        self.hand.tried.connect(self._on_tried)
+        self.left.connect(self.hand.abandon)
         self._pressed_at: QPointF | None = None
         self._dragging = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -120,6 +124,10 @@ class QueueCanvas(SelectingPicture):
         view = self.view.with_in_sight((first_h + last_h) / 2.0, margin)
         if view != self.view:
             self.show_view(view)
+        self.tell()
+
+    def _on_tried(self) -> None:
+        self.trial, self.trial_at = self.hand.trial, self.hand.at
         self.tell()
 
     # Mouse

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.window.market_days.plan_state import broken_words
+from ripenroom.window.planning.plan_state import broken_words
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:

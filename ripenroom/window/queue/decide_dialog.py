@@ -8,14 +8,14 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.amounts_left import crates_left
+from ripenroom.season.amounts_left import crates_left
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.planning.deciding import destinations
 from ripenroom.window.queue.decider import Decider
-from ripenroom.window.queue.deciding import destinations
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session
 

@@ -8,8 +8,8 @@ from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes import pins
 from ripenroom.window.forms.refusal_note import refusal_text
+from ripenroom.window.planning.deciding import Choices, as_pin, choices_of, moves_twice
 from ripenroom.window.queue.costs import cost_words
-from ripenroom.window.queue.deciding import Choices, as_pin, choices_of, moves_twice
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:

@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QObject, QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
@@ -11,14 +11,12 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.pin import Pin
 from ripenroom.season.moments import from_hours
+from ripenroom.window.planning.deciding import Choices, next_market, pulled, shifted, sold_on
 from ripenroom.window.queue.decider import Decider
-from ripenroom.window.queue.deciding import Choices, next_market, pulled, shifted, sold_on
 from ripenroom.window.queue.grips import Grip, GripKind, grip_at
+from ripenroom.window.queue.selecting import SelectingPicture
 from ripenroom.window.queue.trial import Trial
 from ripenroom.window.queue.ways import Way
-
-if TYPE_CHECKING:
-    from ripenroom.window.queue.selecting import SelectingPicture
 
 _QUICK_S: Final = 0.05
 """A cost that takes longer than this is worked out only once the hand rests ..."""
@@ -38,7 +36,7 @@ class PlanHand(QObject):
     tried = Signal()
     """The trial has begun, changed or ended."""
 
-    def __init__(self, canvas: "SelectingPicture") -> None:
+    def __init__(self, canvas: SelectingPicture) -> None:
         super().__init__(canvas)
         self.decider: Decider | None = None
         self.trial: Trial | None = None

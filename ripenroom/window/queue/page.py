@@ -8,14 +8,12 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWid
 
 from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.amounts_left import crates_left
+from ripenroom.season.amounts_left import crates_left
 from ripenroom.season.projection import Projection
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.market_days.dialog import MarketDayDialog
-from ripenroom.window.market_days.plan_state import plan_state_words
 from ripenroom.window.page import Page
-from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.plain import PlainLabel
+from ripenroom.window.planning.plan_state import plan_state_words
 from ripenroom.window.queue.batch_menu import batch_menu
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker
@@ -26,6 +24,8 @@ from ripenroom.window.queue.legend import Legend
 from ripenroom.window.queue.legend_plan import marks_in
 from ripenroom.window.queue.plan_menu import add_plan
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
+from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.session import Session
 
 _KEY_FROM_LINES = 36

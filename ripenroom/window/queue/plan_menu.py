@@ -5,7 +5,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QMenu
 
-from ripenroom.window.queue.deciding import destinations, waits_in
+from ripenroom.window.planning.deciding import destinations, waits_in
 from ripenroom.window.queue.hand import PlanHand
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session

@@ -5,7 +5,6 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.window.queue.days import day_of
-from ripenroom.window.queue.hand import PlanHand
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.plan_words import crates_words
 from ripenroom.window.queue.scene import Scene
@@ -18,16 +17,16 @@ from ripenroom.window.wording import Wording
 class SelectingPicture(QueuePicture):
     """Keeps a line selected, and crates of it, through every new scene.
 
-    ``pointed`` carries the words of what the mouse or the keyboard is on.
+    ``pointed`` carries the words of what the mouse or the keyboard is on. ``left`` says that the
+    selection goes on to something else, or that it may be otherwise now.
     """
 
     pointed = Signal(str)
+    left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent=parent)
         self._selected_by_hand = False
-        self.hand = PlanHand(self)
-        self.hand.tried.connect(self._on_tried)
 
     def set_scene(self, scene: Scene, words: Wording) -> None:
         """Show another scene; the selection follows its batch."""
@@ -37,7 +36,7 @@ class SelectingPicture(QueuePicture):
         self.selected = _line_of(scene, chosen, pick) if self._selected_by_hand else None
         if self.selected_row() is None:
             self.selected = scene.line_at(0) if scene.rows else None
-        self.hand.abandon()  # what was tried may be otherwise now
+        self.left.emit()
         self._keep_chosen()
         if self.marked_day is None:
             self.marked_day = day_of(scene.now_h, scene.zone)
@@ -71,9 +70,8 @@ class SelectingPicture(QueuePicture):
         if self.scene is None or self.words is None or self.selected_row() is None:
             return ""
         assert self.selected is not None
-        trial = self.hand.trial
-        if trial is not None:
-            return ".\n".join(trial_words(self.scene, trial, self.words)) + "."
+        if self.trial is not None:
+            return ".\n".join(trial_words(self.scene, self.trial, self.words)) + "."
         return line_and_plan(self.scene, self.selected, self.marked_day, self.words)
 
     # The plan under the hand
@@ -92,7 +90,7 @@ class SelectingPicture(QueuePicture):
         """Go on to the next crates of a batch that is split."""
         ways = self._ways()
         if ways and self.chosen in ways:
-            self.hand.abandon()
+            self.left.emit()
             self.chosen = ways[(ways.index(self.chosen) + 1) % len(ways)]
             self.tell()
 
@@ -112,7 +110,7 @@ class SelectingPicture(QueuePicture):
     def select_line(self, line: int) -> None:
         self._selected_by_hand = True
         if line != self.selected:
-            self.hand.abandon()
+            self.left.emit()
         self.selected = line
         self._keep_chosen()
 
@@ -132,10 +130,6 @@ class SelectingPicture(QueuePicture):
             )
 
         self.chosen = max(ways, key=alike, default=None)
-
-    def _on_tried(self) -> None:
-        self.trial, self.trial_at = self.hand.trial, self.hand.at
-        self.tell()
 
     def bring_into_sight(self) -> None:
         row, bar = self.selected_row(), self.verticalScrollBar()

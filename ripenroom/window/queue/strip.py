@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.season.projection import Projection
+from ripenroom.window.page import SeasonView
 from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.lines import Filter, Shown, SortBy
 from ripenroom.window.queue.picture import QueuePicture
@@ -10,7 +11,7 @@ from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
 
 
-class QueueStrip(QWidget):
+class QueueStrip(SeasonView):
     """Read-only; shows the season as it is, or under a projection that is only tried."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

@@ -7,7 +7,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.season.living import LivingSeason
-from ripenroom.window.places.defaults import DEFAULTS
+from ripenroom.window.place_defaults import DEFAULTS
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,17 +27,17 @@ from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import place_kind_name
-from ripenroom.window.places.defaults import DEFAULTS
+from ripenroom.window.place_defaults import DEFAULTS
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.proposed import proposed
-from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, furnish
-from ripenroom.window.season_form.details import SeasonDetails
-from ripenroom.window.shell.season_files import (
+from ripenroom.window.season_files import (
     SeasonFileProblem,
     begin_season,
     file_filter,
     with_suffix,
 )
+from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, furnish
+from ripenroom.window.season_form.details import SeasonDetails
 
 
 class NewSeasonDialog(QDialog):

@@ -62,8 +62,9 @@ def _market_days(session: Session) -> Page:
 
 def _places(session: Session) -> Page:
     from ripenroom.window.places.page import PlacesPage
+    from ripenroom.window.queue.strip import QueueStrip
 
-    return PlacesPage(session)
+    return PlacesPage(session, QueueStrip(session))
 
 
 def _crops(session: Session) -> Page:

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.private_file import with_ending
 from ripenroom.window.dialogs import ask
@@ -14,7 +14,7 @@ from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
     from ripenroom.season.commands.copies import Meeting
-    from ripenroom.window.main_window import MainWindow
+    from ripenroom.window.copies.keeper import CopyKeeper
 
 Write = Callable[[Path], object]
 """Writes what it holds to a file; it knows no window and no open season."""
@@ -23,26 +23,35 @@ Write = Callable[[Path], object]
 class FileDeeds(QObject):
     """Each method asks for what it needs, does it, and says so; without a season it does nothing.
 
-    What it works with is imported when it is first asked for.
+    What it works with is imported when it is first asked for. ``openAsked`` asks for a season file
+    (its path).
     """
 
-    def __init__(self, window: "MainWindow") -> None:
+    openAsked = Signal(object)  # noqa: N815 - named as Qt names signals
+
+    def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
+        self._session: Session | None = None
+        self._copies: CopyKeeper | None = None
 
-    @property
-    def _session(self) -> Session | None:
-        return self._window.session
+    def work_on(self, session: Session, copies: "CopyKeeper") -> None:
+        """Take up an open season and who keeps its copies."""
+        self._session, self._copies = session, copies
+
+    def let_go(self) -> None:
+        """The season is being closed."""
+        self._session = self._copies = None
 
     def earlier_copies(self) -> None:
         """Show the copies that were kept, and go back to one."""
-        window, session = self._window, self._session
-        if session is None or window.copies is None:
+        session, copies = self._session, self._copies
+        if session is None or copies is None:
             return
         from ripenroom.window.copies.earlier_dialog import EarlierDialog
 
-        dialog = EarlierDialog(session, window.copies.there(), window)
-        dialog.openAsked.connect(window.open_path)
+        dialog = EarlierDialog(session, copies.there(), self._window)
+        dialog.openAsked.connect(self.openAsked)
         ask(dialog)
 
     def save_lessons(self) -> None:
@@ -63,7 +72,7 @@ class FileDeeds(QObject):
         """Ask for another copy of the season and bring its changes in."""
         if self._session is None:
             return
-        from ripenroom.window.shell.season_files import file_filter
+        from ripenroom.window.season_files import file_filter
 
         name, _ = QFileDialog.getOpenFileName(
             self._window, self.tr("Bring in changes from another copy"), "", file_filter()

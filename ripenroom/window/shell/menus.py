@@ -2,29 +2,53 @@
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from pathlib import Path
+from typing import Protocol, TypeVar
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QMenuBar
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.window.session import Session
-from ripenroom.window.shell.appearance import TEXT_PERCENTS
+from ripenroom.window.shell.appearance import TEXT_PERCENTS, Appearance
+from ripenroom.window.shell.file_deeds import FileDeeds
+from ripenroom.window.shell.recent import Recent
 from ripenroom.window.theme import Look
-
-if TYPE_CHECKING:
-    from ripenroom.window.main_window import MainWindow
-
 
 _Value = TypeVar("_Value", bound=str | int)
 
 
-class Menus(QObject):
-    """Builds the menu bar of ``window`` and keeps its texts and ticks up to date."""
+class Commands(Protocol):
+    """What the menus ask of the window."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
+    session: Session | None
+    appearance: Appearance
+    recent: Recent
+    files: FileDeeds
+
+    def new_season(self) -> None: ...
+    def choose_season(self) -> None: ...
+    def open_practice(self) -> bool: ...
+    def open_path(self, path: Path, /) -> bool: ...
+    def edit_season(self) -> None: ...
+    def edit_orchard(self) -> None: ...
+    def save_copy(self) -> None: ...
+    def close(self) -> bool: ...
+    def undo(self) -> None: ...
+    def redo(self) -> None: ...
+    def set_units(self, units: UnitSystem, /) -> None: ...
+    def show_keyboard(self) -> None: ...
+    def show_cautions(self) -> None: ...
+    def show_about(self) -> None: ...
+
+
+class Menus(QObject):
+    """Fills the menu bar ``bar`` and keeps its texts and ticks up to date."""
+
+    def __init__(self, bar: QMenuBar, window: Commands) -> None:
+        super().__init__(bar)
+        self._bar = bar
         self._window = window
         self._of_season: list[QAction] = []
         self._build_file()
@@ -37,7 +61,7 @@ class Menus(QObject):
 
     def _build_file(self) -> None:
         window = self._window
-        menu = window.menuBar().addMenu(self.tr("&File"))
+        menu = self._bar.addMenu(self.tr("&File"))
         standard = QKeySequence.StandardKey
         self._add(menu, self.tr("&New season…"), window.new_season, standard.New)
         self._add(menu, self.tr("&Open…"), window.choose_season, standard.Open)
@@ -74,12 +98,12 @@ class Menus(QObject):
         self._add(menu, self.tr("&Quit"), window.close, QKeySequence("Ctrl+Q"))
 
     def _build_edit(self) -> None:
-        menu = self._window.menuBar().addMenu(self.tr("&Edit"))
+        menu = self._bar.addMenu(self.tr("&Edit"))
         self.undo = self._add(menu, "", self._window.undo, QKeySequence("Ctrl+Z"))
         self.redo = self._add(menu, "", self._window.redo, QKeySequence("Ctrl+Shift+Z"))
 
     def _build_plan(self) -> None:
-        menu = self._window.menuBar().addMenu(self.tr("&Plan"))
+        menu = self._bar.addMenu(self.tr("&Plan"))
         self.plan_again = self._add(
             menu, self.tr("Plan &again"), lambda: self._plan(again=True), QKeySequence("F5")
         )
@@ -103,7 +127,7 @@ class Menus(QObject):
 
     def _build_view(self) -> None:
         window = self._window
-        menu = window.menuBar().addMenu(self.tr("&View"))
+        menu = self._bar.addMenu(self.tr("&View"))
         look_names = {
             Look.SYSTEM: self.tr("As the &system"),
             Look.LIGHT: self.tr("&Light"),
@@ -127,7 +151,7 @@ class Menus(QObject):
 
     def _build_help(self) -> None:
         window = self._window
-        menu = window.menuBar().addMenu(self.tr("&Help"))
+        menu = self._bar.addMenu(self.tr("&Help"))
         self._add(menu, self.tr("&Keyboard"), window.show_keyboard, QKeySequence("F1"))
         self._add(menu, self.tr("&Cautions"), window.show_cautions)
         self._add(menu, self.tr("&About ripenroom"), window.show_about)

@@ -13,10 +13,10 @@ from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
-from ripenroom.window.market_days.market_lines import MarketLine, market_lines
-from ripenroom.window.market_days.want_words import want_words
+from ripenroom.window.market_words.market_lines import MarketLine, market_lines
+from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import begun
-from ripenroom.window.picks.expected_words import likely_words
+from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item

@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QSizePolicy, QWidg
 
 from ripenroom.window.inks import Ink
 from ripenroom.window.style_sheet import SMALLEST_TARGET
-from ripenroom.window.today.item import Item, ended
+from ripenroom.window.today.item import Item
+from ripenroom.window.wording import ended
 
 
 class TickBox(QCheckBox):

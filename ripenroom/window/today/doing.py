@@ -80,13 +80,13 @@ class Doing:
 
     def open_settling(self, market_day_id: str) -> None:
         """Open the form to write down what became of what was brought to a market day."""
-        from ripenroom.window.market_days.settle_dialog import SettleDialog
+        from ripenroom.window.record_forms.settle_dialog import SettleDialog
 
         ask(SettleDialog(self._session, market_day_id, self._widget))
 
     def open_packing(self, market_day_id: str) -> None:
         """Open the form that says what to pack, and asks what was squeezed of it."""
-        from ripenroom.window.market_days.pack_dialog import PackDialog
+        from ripenroom.window.record_forms.pack_dialog import PackDialog
 
         ask(PackDialog(self._session, market_day_id, self._widget))
 

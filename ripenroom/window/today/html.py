@@ -8,8 +8,8 @@ from PySide6.QtCore import QCoreApplication, QDate, QLocale
 from ripenroom.window.inks import Ink
 from ripenroom.window.today.content import DayLine, DayPage, NextMarket, PlaceLine
 from ripenroom.window.today.deed_words import kind_title
-from ripenroom.window.today.item import Group, Item, ended
-from ripenroom.window.wording import Wording
+from ripenroom.window.today.item import Group, Item
+from ripenroom.window.wording import Wording, ended
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"
 

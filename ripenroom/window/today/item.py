@@ -19,8 +19,3 @@ class Group:
     title: str
     items: tuple[Item, ...]
     to_do: bool
-
-
-def ended(sentence: str) -> str:
-    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
-    return sentence if sentence.endswith(".") else f"{sentence}."

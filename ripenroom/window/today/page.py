@@ -17,9 +17,9 @@ from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.page import Page
-from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink

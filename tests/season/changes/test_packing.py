@@ -11,10 +11,10 @@ from ripenroom.records.check import SortedCounts
 from ripenroom.records.file import verify
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.brought import probably_brought
 from ripenroom.season.changes.packing import Squeezed, TooSoft, field_of
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.living import LivingSeason
-from ripenroom.season.plans.brought import probably_brought
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,

@@ -14,9 +14,9 @@ from scipy.special import expit, logit
 
 from ripenroom.records.check import Check
 from ripenroom.science.softening import Floats
+from ripenroom.season.belief import AgeBelief
 from ripenroom.season.changes.packing import Squeezed, TooSoft
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.belief import AgeBelief
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.picked_over import ripens_sd
 from ripenroom.season.learning.populations import Populations, Way, fit_from_age

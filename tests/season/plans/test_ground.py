@@ -12,7 +12,8 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plans.ground import Ground, ground
+from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.pins import ground
 from ripenroom.season.plans.wants import UNPRICED_MINOR
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, book_of, farm_records, market
 

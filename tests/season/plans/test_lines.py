@@ -10,8 +10,9 @@ from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Record
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.ground import Ground, ground
+from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.lines import PlanLines
+from ripenroom.season.plans.pins import ground
 from ripenroom.season.plans.planned import PlannedLine
 from tests.benchmarks.market_seasons import market_book
 from tests.season.farm import NOW, ROOM, SHELF

@@ -17,7 +17,7 @@ from ripenroom.records.place import Place
 from ripenroom.season.advice.worth import worth
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.expected import with_expected
-from ripenroom.season.plans.ground import ground
+from ripenroom.season.plans.pins import ground
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.projector import Projector

@@ -15,7 +15,7 @@ from ripenroom.season.living import LivingSeason
 from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause
 from ripenroom.window.batch.dialog import BatchDialog
-from ripenroom.window.batch.facts import expected, written_down
+from ripenroom.window.batch_facts import expected, written_down
 from ripenroom.window.names import end_cause_name
 from ripenroom.window.no_date_words import no_date_words
 from ripenroom.window.session import Session

@@ -9,11 +9,11 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.window.market_days.dialog import MarketDayDialog
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.market_days.settle_dialog import SettleDialog
 from ripenroom.window.paper.paper_dialog import PaperDialog
+from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
+from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 

@@ -13,17 +13,19 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.place import Place
 from ripenroom.season.projection import Projection
+from ripenroom.window.main_window import MainWindow
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.plain import PlainLabel
+from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
 from tests.records.full_seasons import limited
 
 
 @pytest.fixture
 def page(qtbot: QtBot, session: Session) -> PlacesPage:
-    made = PlacesPage(session)
+    made = PlacesPage(session, QueueStrip(session))
     qtbot.addWidget(made)
     made.resize(900, 600)
     made.show()
@@ -177,7 +179,7 @@ def test_the_place_with_a_thermometer_tells_what_its_dial_hides(
 
 
 def test_without_a_place_there_is_none_to_log(qtbot: QtBot, session: Session) -> None:
-    page = PlacesPage(session)
+    page = PlacesPage(session, QueueStrip(session))
     qtbot.addWidget(page)
     session.season.delete_batches(list(session.season.book.batches))
     for pick_id in list(session.season.book.expected_picks):
@@ -204,3 +206,19 @@ def test_a_place_too_many_is_refused_in_its_form(
     said = " ".join(label.text() for label in dialog.findChildren(PlainLabel) if label.isVisible())
     assert "Too many places of the season" in said
     assert session.season.book == before
+
+
+def test_the_window_puts_the_queue_beside_the_places(window: MainWindow) -> None:
+    assert window.desk is not None
+    assert window.session is not None
+    window.desk.go_to("places")
+    page = window.desk.page("places")
+    assert isinstance(page, PlacesPage)
+    assert isinstance(page.strip, QueueStrip)
+    as_it_is = page.strip.picture.scene
+    assert as_it_is is not None
+    place = next(iter(window.session.season.book.places.values()))
+    window.session.preview_set_point(place.id, 15.0)
+    assert page.strip.picture.scene is not as_it_is
+    window.session.end_preview()
+    assert page.strip.picture.scene is as_it_is

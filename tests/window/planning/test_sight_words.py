@@ -2,8 +2,8 @@
 
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.picks.expected_words import likely_words
 from ripenroom.window.plan.overview import Overview
+from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page

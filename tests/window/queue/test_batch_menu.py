@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.checks.dialog import CheckDialog
-from ripenroom.window.picks.ethylene_dialog import EthyleneDialog
-from ripenroom.window.picks.take_out_dialog import TakeOutDialog
 from ripenroom.window.queue.batch_menu import batch_menu
+from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
+from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 

@@ -11,7 +11,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.season.plans.planned import PlannedMove
-from ripenroom.window.queue.deciding import (
+from ripenroom.window.planning.deciding import (
     Choices,
     as_pin,
     choices_of,

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.planned import PlannedMove
-from ripenroom.window.queue.deciding import waits_in
+from ripenroom.window.planning.deciding import waits_in
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of
 from ripenroom.window.queue.ways import Fate, Way

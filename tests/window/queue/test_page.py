@@ -12,10 +12,10 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.identity import new_id
 from ripenroom.records.season import Season
 from ripenroom.season.living import LivingSeason
-from ripenroom.window.market_days.dialog import MarketDayDialog
-from ripenroom.window.picks.expected_form import ExpectedPickDialog
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.page import QueuePage
+from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
+from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 from tests.window.planned import planned

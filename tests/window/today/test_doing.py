@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.checks.dialog import CheckDialog
-from ripenroom.window.market_days.settle_dialog import SettleDialog
+from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 from ripenroom.window.today.doing import Doing
 from tests.window.planned import deeds_of, planned

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.window.market_days.market_lines import market_lines
-from ripenroom.window.market_days.want_words import want_words
-from ripenroom.window.picks.expected_dialog import ExpectedPicksDialog
+from ripenroom.window.market_words.market_lines import market_lines
+from ripenroom.window.market_words.want_words import want_words
+from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage

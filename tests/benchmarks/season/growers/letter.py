@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.season.advice.check_next import check_next
-from ripenroom.season.changes.amounts_left import fruit_left
+from ripenroom.season.amounts_left import fruit_left
 from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
 from ripenroom.season.plans.plan import Plan, PlannedLine

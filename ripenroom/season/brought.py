@@ -1,0 +1,119 @@
+"""What probably came to a market day, before anyone has said so."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import MarketDay
+from ripenroom.season.amounts_left import LEAST_FRUIT, picked_fruit, whole_fruit
+from ripenroom.season.changes.settled import (
+    BroughtOutcome,
+    outcomes_of,
+    part_that_came_back,
+    parts_used_since,
+    unsettled,
+)
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import Projection
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import PlannedLine
+
+_MOST_GUESSED = 12
+"""More batches than this are no help to choose from: what came is added by its code then."""
+
+
+def probably_brought(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    projection: Projection,
+    day: MarketDay,
+    planned: Iterable["PlannedLine"] = (),
+) -> tuple[BroughtOutcome, ...]:
+    """Batches that probably came to a market day; how many fruit, as far as anything says so.
+
+    First comes what is written down of the day already. Once it is settled, that is all. Else what
+    stands packed for it, or what is pinned and ``planned`` for it, or, brought 0, what was ready
+    of the crops that it wants.
+    """
+    written = outcomes_of(book, day.id)
+    if day.settled_at is not None:
+        return written
+    told = {outcome.batch_id for outcome in written}
+    fruit = _pinned(book, crops, day, packed_only=True) or _planned(book, crops, day, planned)
+    guessed = fruit or dict.fromkeys(_ready(book, projection, day)[:_MOST_GUESSED], 0)
+    there = could_come(book, crops, day)
+    found = [
+        BroughtOutcome(batch_id, min(brought, there[batch_id]), 0, 0)
+        for batch_id, brought in guessed.items()
+        if batch_id in there and batch_id not in told
+    ]
+    return (*written, *sorted(found, key=lambda outcome: book.batches[outcome.batch_id].code))
+
+
+def could_come(book: Book, crops: Mapping[str, CropProfile], day: MarketDay) -> Mapping[str, int]:
+    """Fruit of each batch that were there when a market day began, where there were any.
+
+    Of what was weighed, and is of no known crop, nobody knows.
+    """
+    before = unsettled(book, day)
+    apart = parts_used_since(book, before, day)
+    gone: Counter[str] = Counter()
+    for removal in before.removals.values():
+        if removal.at < day.starts_at:
+            gone[removal.batch_id] += removal.count
+    parts = {part_that_came_back(day.id, batch_id) for batch_id in apart}
+    found: dict[str, int] = {}
+    for batch in before.batches.values():
+        known = batch.count is not None or batch.crop in crops
+        if batch.id not in parts and known and batch.picked_at <= day.starts_at:
+            left = whole_fruit(picked_fruit(crops, batch) - gone[batch.id])
+            found[batch.id] = left + apart.get(batch.id, 0)
+    return {batch_id: fruit for batch_id, fruit in found.items() if fruit}
+
+
+def _pinned(
+    book: Book, crops: Mapping[str, CropProfile], day: MarketDay, packed_only: bool
+) -> dict[str, int]:
+    """Fruit of each batch in the crates that are pinned to a market day."""
+    found: dict[str, int] = {}
+    for pin in book.pins.values():
+        batch = book.batches[pin.batch_id]
+        if pin.market_day_id != day.id or batch.crop not in crops:
+            continue
+        if pin.packed_at is not None or not packed_only:
+            fruit = round(pin.crates * crops[batch.crop].fruit_per_crate.value)
+            found[batch.id] = found.get(batch.id, 0) + fruit
+    return found
+
+
+def _planned(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    day: MarketDay,
+    planned: Iterable["PlannedLine"],
+) -> dict[str, int]:
+    """Fruit of each batch that a plan, or a pin, would bring to a market day."""
+    found: dict[str, float] = {}
+    for line in planned:
+        if line.market_day_id == day.id and line.batch_id in book.batches:
+            found[line.batch_id] = found.get(line.batch_id, 0.0) + line.fruit
+    whole = {batch_id: round(fruit) for batch_id, fruit in found.items()}
+    return _pinned(book, crops, day, packed_only=False) | whole
+
+
+def _ready(book: Book, projection: Projection, day: MarketDay) -> list[str]:
+    """Batches that had fruit and were ready when a market began, the readiest first."""
+    wanted = {want.crop for want in book.wants.values() if want.market_day_id == day.id}
+    begins_h = to_hours(day.starts_at)
+    lines = [
+        line
+        for line, batch_id in enumerate(projection.batch_ids)
+        if book.batches[batch_id].crop in wanted
+        and projection.left[line] >= LEAST_FRUIT
+        and projection.first_ready_h.mid[line] <= begins_h
+    ]
+    lines.sort(key=lambda line: float(projection.opens_h.mid[line]))
+    return [projection.batch_ids[line] for line in lines]

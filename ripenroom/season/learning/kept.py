@@ -1,0 +1,34 @@
+"""What one fit leaves for the next to go on from."""
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.learning.posterior import Posterior
+from ripenroom.season.learning.asked import Asked
+from ripenroom.season.projector import Projector
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What the next fit can go on from: idle projectors, shared by all fits that followed from one
+    another, and what was searched and found."""
+
+    crops: Mapping[str, CropProfile]
+    zone: ZoneInfo
+    idle: list[Projector] = field(default_factory=list)
+    found: tuple[Asked, Posterior] | None = None
+
+    @contextmanager
+    def projector(self) -> Iterator[Projector]:
+        """A projector that is this fit's alone meanwhile."""
+        try:
+            projector = self.idle.pop()
+        except IndexError:
+            projector = Projector(self.crops, self.zone)
+        try:
+            yield projector
+        finally:
+            self.idle.append(projector)

@@ -1,0 +1,261 @@
+"""What is known and expected of a batch, as pairs of label and text."""
+
+import math
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.crop.profile import CropProfile, Gate
+from ripenroom.season.kinds import kind_of
+from ripenroom.season.no_date import NoDate, no_date
+from ripenroom.season.projection import EndCause, Ranged, State
+from ripenroom.window.crop_trust import error_sentence, is_doubtful, only_dates_words
+from ripenroom.window.gate_words import gate_words
+from ripenroom.window.names import crop_name, end_cause_name, feel_names, state_name
+from ripenroom.window.no_date_words import no_date_words
+from ripenroom.window.session import Session
+
+Fact = tuple[str, str]
+
+
+def written_down(session: Session, batch_id: str) -> list[Fact]:
+    """What the user wrote down about the pick."""
+    season, words = session.season, session.words
+    batch = season.book.batches[batch_id]
+    crop = season.crops.get(batch.crop)
+    cultivar = season.book.cultivars.get(batch.cultivar_id or "")
+    row = season.book.rows.get(batch.row_id or "")
+    where = [crop_name(season.crops, batch.crop)]
+    where += [cultivar.name] if cultivar else []
+    where += [row.name] if row else []
+    amounts = []
+    if batch.count is not None:
+        amounts.append(
+            QCoreApplication.translate("BatchFacts", "{count} fruit").format(count=batch.count)
+        )
+    if batch.weight_kg is not None:
+        amounts.append(words.mass(batch.weight_kg))
+    facts = [
+        (QCoreApplication.translate("BatchFacts", "From"), " · ".join(where)),
+        (QCoreApplication.translate("BatchFacts", "Picked"), words.moment(batch.picked_at)),
+        (QCoreApplication.translate("BatchFacts", "Amount"), ", ".join(amounts)),
+    ]
+    if batch.feel_counts:
+        felt = ", ".join(
+            f"{count} {name}"
+            for count, name in zip(batch.feel_counts, feel_names(crop), strict=True)
+            if count
+        )
+        facts.append((_feel_label(crop), felt))
+    if batch.readings:
+        unit = batch.reading_unit or "N"
+        gauge = " ".join(words.number(reading, 1) for reading in batch.readings) + f" {unit}"
+        if batch.probe_mm is not None:
+            gauge += QCoreApplication.translate("BatchFacts", ", probe {mm} mm").format(
+                mm=words.number(batch.probe_mm, 1)
+            )
+        facts.append((QCoreApplication.translate("BatchFacts", "Gauge"), gauge))
+    if batch.pulp_c is not None:
+        facts.append(
+            (
+                QCoreApplication.translate("BatchFacts", "Pulp when picked"),
+                words.temperature(batch.pulp_c),
+            )
+        )
+    facts += _parted(session, batch)
+    if batch.note:
+        facts.append((QCoreApplication.translate("BatchFacts", "Note"), batch.note))
+    return facts
+
+
+def _parted(session: Session, batch: Batch) -> list[Fact]:
+    """Which batch it was part of, and which ones were part of it."""
+    batches = session.season.book.batches
+    facts = []
+    if batch.split_from is not None:
+        whole = batches.get(batch.split_from)
+        gone = QCoreApplication.translate("BatchFacts", "a batch that was deleted")
+        label = QCoreApplication.translate("BatchFacts", "Was part of")
+        facts.append((label, whole.code if whole else gone))
+    parts = sorted(other.code for other in batches.values() if other.split_from == batch.id)
+    if parts:
+        label = QCoreApplication.translate("BatchFacts", "Split off it")
+        facts.append((label, ", ".join(parts)))
+    return facts
+
+
+def _feel_label(crop: CropProfile | None) -> str:
+    if crop is not None and crop.judged_by == "colour":
+        return QCoreApplication.translate("BatchFacts", "Colour")
+    return QCoreApplication.translate("BatchFacts", "Hand feel")
+
+
+def expected(session: Session, batch_id: str) -> list[Fact]:
+    """What the projection says, each number with its 80 % range."""
+    season, words, projection = session.season, session.words, session.projection()
+    line = projection.line_of.get(batch_id)
+    if line is None:
+        return [_nothing_expected(session, batch_id)]
+    state = State(int(projection.state[line]))
+    place = season.place_of(batch_id)
+    left = words.number(float(projection.left[line]))
+    if season.book.batches[batch_id].count is None:
+        # Weighed and not counted: how many it is follows from the usual weight of one.
+        left = QCoreApplication.translate("BatchFacts", "about {left}").format(left=left)
+    now = [left, state_name(state)]
+    if place is not None:
+        now.append(place.name)
+    facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
+    crop = season.profile_of(batch_id)
+    assert crop is not None, "a batch with a line has a profile"
+    facts += _about_crop(crop)
+    facts += _group_figures(session, batch_id)
+    waits = ""
+    if crop.gate is not None:
+        opens_h = float(projection.gate_opens_h[line])
+        waits = gate_words(crop.gate, opens_h, projection.at_h, words)
+        facts.append(_gate(session, crop.gate, line, waits))
+    cause, why = (
+        end_cause_name(EndCause(int(projection.end_cause[line]))),
+        no_date(projection, line),
+    )
+    for label, moment in (
+        (QCoreApplication.translate("BatchFacts", "First fruit ready"), projection.first_ready_h),
+        (QCoreApplication.translate("BatchFacts", "Opens"), projection.opens_h),
+        (QCoreApplication.translate("BatchFacts", "Best day"), projection.best_h),
+        (QCoreApplication.translate("BatchFacts", "Closes"), projection.closes_h),
+    ):
+        text = _day_with_range(session, moment, line)
+        if moment is projection.opens_h and projection.ends_unready[line]:
+            over = why is NoDate.FROST or state is State.PAST
+            text = no_date_words(why, crop.gate) if over and why else _not_here(waits)
+        elif math.isnan(moment.mid[line]) and why is not None:
+            if projection.ends_unready[line]:
+                continue  # it is only never ready where it waits, as was said above
+            facts.append((label, no_date_words(why, crop.gate)))
+            continue
+        if moment is projection.closes_h:
+            text = f"{text} · {cause}"
+        facts.append((label, text))
+    best = projection.ready_at_best
+    if not math.isnan(best.mid[line]):
+        share = QCoreApplication.translate("BatchFacts", "{share} of the fruit ({range})").format(
+            share=words.share(float(best.mid[line])),
+            range=words.share_range(float(best.low[line]), float(best.high[line])),
+        )
+        facts.append((QCoreApplication.translate("BatchFacts", "Ready on the best day"), share))
+    facts.append(
+        (
+            QCoreApplication.translate("BatchFacts", "Won't ripen"),
+            QCoreApplication.translate("BatchFacts", "about {share} of the fruit").format(
+                share=words.share(float(projection.wont_ripen[line]))
+            ),
+        )
+    )
+    used = float(projection.chilling_used[line])
+    if used > 0.005:
+        text = QCoreApplication.translate("BatchFacts", "{share} used up").format(
+            share=words.share(used)
+        )
+        out_h = float(projection.chilling_out_h[line])
+        if not math.isnan(out_h):
+            text += QCoreApplication.translate(
+                "BatchFacts", "; all of it on {day} if it stays"
+            ).format(day=words.day(out_h))
+        facts.append((QCoreApplication.translate("BatchFacts", "Chilling allowance"), text))
+    if projection.uneven[line]:
+        facts.append(
+            (
+                QCoreApplication.translate("BatchFacts", "Uneven"),
+                QCoreApplication.translate(
+                    "BatchFacts", "never half of the fruit ready at one time"
+                ),
+            )
+        )
+    return facts
+
+
+def next_date(session: Session, batch_id: str) -> str:
+    """What comes next of a batch: "opens Sat 3 Oct (30 Sep–6 Oct)"; empty where nothing does."""
+    projection = session.projection()
+    line = projection.line_of.get(batch_id)
+    if line is None:
+        return ""
+    for dates, text in (
+        (projection.opens_h, QCoreApplication.translate("BatchFacts", "opens {day}")),
+        (projection.closes_h, QCoreApplication.translate("BatchFacts", "closes {day}")),
+    ):
+        if dates.mid[line] > projection.at_h:
+            return text.format(day=_day_with_range(session, dates, line))
+    return ""
+
+
+def _group_figures(session: Session, batch_id: str) -> list[Fact]:
+    """Which group's figures the dates go by, where they are not the whole crop's."""
+    season = session.season
+    kind = kind_of(season.book.batches[batch_id], season.book, season.crops)
+    if kind.group is None:
+        return []
+    text = QCoreApplication.translate("BatchFacts", "those of the group “{group}” of {crop}")
+    said = text.format(group=kind.group, crop=crop_name(season.crops, kind.crop).lower())
+    return [(QCoreApplication.translate("BatchFacts", "Figures used"), said)]
+
+
+def _about_crop(crop: CropProfile) -> list[Fact]:
+    """Why to be careful with all that follows, if there is reason to."""
+    said = []
+    if crop.judged_by == "nothing":
+        said.append(only_dates_words())
+    if is_doubtful(crop):
+        said.append(error_sentence(crop))
+    name = crop.name
+    return [(name, text) for text in said]
+
+
+def _not_here(waits: str) -> str:
+    """Why a batch is never ready where it is, if it is not that it won't ripen at all."""
+    if waits:
+        return QCoreApplication.translate("BatchFacts", "not in this place: it {needs}").format(
+            needs=waits
+        )
+    return QCoreApplication.translate("BatchFacts", "not in this place: move it somewhere warmer")
+
+
+def _gate(session: Session, gate: Gate, line: int, waits: str) -> Fact:
+    """What the fruit needs before it ripens, and how far it is with that."""
+    words, projection = session.words, session.projection()
+    label = QCoreApplication.translate("BatchFacts", "Waits for {gate}").format(gate=gate.name)
+    if not waits:
+        done = QCoreApplication.translate("BatchFacts", "done since {day}")
+        return label, done.format(day=words.day(float(projection.gate_opens_h[line])))
+    share = QCoreApplication.translate("BatchFacts", "{share} done; {waits}")
+    return label, share.format(share=words.share(float(projection.gate_done[line])), waits=waits)
+
+
+def _nothing_expected(session: Session, batch_id: str) -> Fact:
+    season = session.season
+    crop = season.book.batches[batch_id].crop
+    if crop not in season.crops:
+        text = QCoreApplication.translate(
+            "BatchFacts", "nothing can be worked out: there is no crop “{crop}” here"
+        ).format(crop=crop)
+    else:
+        text = QCoreApplication.translate(
+            "BatchFacts",
+            "nothing can be worked out: it is not written down where the batch waits. Move it "
+            "to its place",
+        )
+    return QCoreApplication.translate("BatchFacts", "Eat-by window"), text
+
+
+def _day_with_range(session: Session, moment: Ranged, line: int) -> str:
+    words = session.words
+    middle = float(moment.mid[line])
+    if math.isnan(middle):
+        return QCoreApplication.translate("BatchFacts", "never")
+    low, high = float(moment.low[line]), float(moment.high[line])
+    if math.isnan(low) or math.isnan(high):
+        return words.day(middle)
+    return QCoreApplication.translate("BatchFacts", "{day} ({range})").format(
+        day=words.day(middle), range=words.day_range(low, high)
+    )

@@ -1,0 +1,1 @@
+"""What is said of market days and their wants, wherever they are met."""

@@ -1,0 +1,138 @@
+"""What is said of every market day: ahead, what it wants and gets; over, what became of it."""
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.season.findings import Supply
+from ripenroom.window.market_words.balance import market_supply
+from ripenroom.window.names import crop_name
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import Plan, PlannedMarket
+
+
+@dataclass(frozen=True, slots=True)
+class Sale:
+    """Fruit of one crop on a market day that is over; ``brought`` is None where nobody said."""
+
+    brought: int | None
+    sold: int
+    thrown: int
+
+    @property
+    def came_back(self) -> int:
+        """Fruit that was neither sold nor thrown away."""
+        return max((self.brought or 0) - self.sold - self.thrown, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class WantLine:
+    """One crop of a market day.
+
+    ``supply`` is what will be ready: of what is ``planned`` for the day, if there is a plan, else
+    of all there is. It is None once the day is over; then there is a ``sale``, unless nothing of
+    it is written down yet.
+    """
+
+    crop: str
+    wanted: int
+    price_minor: int | None
+    supply: Supply | None
+    planned: "PlannedMarket | None"
+    sale: Sale | None
+
+
+@dataclass(frozen=True, slots=True)
+class MarketLine:
+    """One market day with its crops; ``takings_minor`` are expected, or taken once it is over.
+
+    None where nothing is priced, or nothing planned yet.
+    """
+
+    day: MarketDay
+    over: bool
+    wants: tuple[WantLine, ...]
+    takings_minor: float | None
+
+
+def market_lines(session: Session) -> list[MarketLine]:
+    """Every market day: what comes next on top, what is over below."""
+    season, plan = session.season, session.plans.plan
+    now, book = season.now(), season.book
+    supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
+    planned = {(one.market_day_id, one.crop): one for one in plan.markets} if plan else {}
+    wants: dict[str, list[Want]] = {}
+    for want in book.wants.values():
+        wants.setdefault(want.market_day_id, []).append(want)
+    sales, takings = _sales(book), _takings(book)
+
+    def ahead(day: MarketDay, want: Want) -> WantLine:
+        key = day.id, want.crop
+        market = planned.get(key)
+        # A plan of before a change of the want says nothing of it.
+        market = market if market is not None and market.wanted == want.count else None
+        supply = supplies.get(key) if market is None else market_supply(market)
+        name = crop_name(season.crops, want.crop)
+        return WantLine(name, want.count, want.price_minor, supply, market, None)
+
+    def over(day: MarketDay, crop: str, want: Want | None) -> WantLine:
+        # Nothing written down is no sale of nothing, until it was said that this was all.
+        nothing = None if day.settled_at is None else Sale(None, 0, 0)
+        sale = sales.get((day.id, crop), nothing)
+        count, price = (want.count, want.price_minor) if want else (0, None)
+        return WantLine(crop_name(season.crops, crop), count, price, None, None, sale)
+
+    def line(day: MarketDay) -> MarketLine:
+        of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
+        # A market still runs on its day, and its fruit is still being sold; once it was said what
+        # became of it, it is over.
+        begins = session.words.local(day.starts_at).date()
+        if begins >= now.date() and day.settled_at is None:
+            expected = _expected_takings(plan, day, of_day)
+            return MarketLine(day, False, tuple(ahead(day, w) for w in of_day), expected)
+        crops = {want.crop: want for want in of_day}
+        others = sorted({crop for day_id, crop in sales if day_id == day.id} - crops.keys())
+        found = [over(day, want.crop, want) for want in of_day]
+        found += [over(day, crop, None) for crop in others]
+        return MarketLine(day, True, tuple(found), takings.get(day.id))
+
+    lines = [line(day) for day in sorted(book.market_days.values(), key=lambda day: day.starts_at)]
+    return [one for one in lines if not one.over] + [one for one in lines[::-1] if one.over]
+
+
+def _sales(book: Book) -> dict[tuple[str, str], Sale]:
+    """What came to every market day and what became of it, by day and crop."""
+    brought: Counter[tuple[str, str]] = Counter()
+    gone: dict[str, Counter[tuple[str, str]]] = {"sold": Counter(), "discarded": Counter()}
+    for record in book.brought.values():
+        brought[record.market_day_id, book.batches[record.batch_id].crop] += record.count
+    for removal in book.removals.values():
+        if removal.market_day_id is not None:
+            key = removal.market_day_id, book.batches[removal.batch_id].crop
+            gone[removal.outcome][key] += removal.count
+    sold, thrown = gone["sold"], gone["discarded"]
+    return {
+        key: Sale(brought.get(key), sold[key], thrown[key])
+        for key in brought.keys() | sold.keys() | thrown.keys()
+    }
+
+
+def _expected_takings(plan: "Plan | None", day: MarketDay, wants: list[Want]) -> float | None:
+    if plan is None or all(want.price_minor is None for want in wants):
+        return None
+    of_day = (line for line in plan.lines if line.market_day_id == day.id)
+    return sum(line.expected_value_minor for line in of_day)
+
+
+def _takings(book: Book) -> dict[str, float]:
+    """What every market day took, as far as prices are noted; by its id."""
+    taken: dict[str, float] = {}
+    for removal in book.removals.values():
+        if removal.market_day_id is not None and removal.price_minor is not None:
+            before = taken.get(removal.market_day_id, 0.0)
+            taken[removal.market_day_id] = before + removal.count * removal.price_minor
+    return taken

@@ -1,0 +1,1 @@
+"""Forms in which one record is written down or changed, opened from any page."""

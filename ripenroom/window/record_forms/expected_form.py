@@ -1,0 +1,118 @@
+"""The form of a pick that is expected: what, how many, on which day, into which place."""
+
+from datetime import date, timedelta
+
+from PySide6.QtCore import QDate
+from PySide6.QtWidgets import QDateEdit, QWidget
+
+from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.batch import FEELS
+from ripenroom.records.identity import new_id
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.typed_amounts import whole_number
+from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.names import feel_names
+from ripenroom.window.record_forms.choices import crop_choices, place_choices
+from ripenroom.window.session import Session
+
+
+class ExpectedPickDialog(FormDialog):
+    """Give the id of an expected pick to change it, or None for a new one, which may ``start`` with
+    the figures of one that is likely."""
+
+    def __init__(
+        self,
+        session: Session,
+        pick_id: str | None,
+        parent: QWidget | None = None,
+        start: ExpectedPick | None = None,
+    ) -> None:
+        super().__init__(session, parent)
+        book, crops = session.season.book, session.season.crops
+        self._pick = book.expected_picks[pick_id] if pick_id else None
+        self.setWindowTitle(
+            self.tr("Change an expected pick") if pick_id else self.tr("Expect a pick")
+        )
+        self.action_button.setText(self.tr("Save") if pick_id else self.tr("Add"))
+        self.crop = Choices(20)
+        self.crop.set_choices(crop_choices(book, crops))
+        self.count = TypedLine(8)
+        self.on = QDateEdit(self)
+        self.on.setCalendarPopup(True)
+        self.on.setLocale(session.words.locale)
+        self.on.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
+        self.on.setAccessibleName(self.tr("Day on which the pick is expected"))
+        self.feel = Choices(14)
+        self.place = Choices(16)
+        self.place.set_choices(place_choices(book))
+        self.note = TypedLine(24)
+        self.add("crop", Field(self.tr("&What"), self.crop))
+        self.add("count", Field(self.tr("&Fruit (0: nothing more comes)"), self.count))
+        self.add("on", Field(self.tr("&Day"), self.on))
+        self._feel_field = self.add("feel", Field(self.tr("&Most of it will be"), self.feel))
+        self.add("place_id", Field(self.tr("&Goes to"), self.place))
+        self.add("note", Field(self.tr("No&te"), self.note))
+        self.board.fields["cultivar_id"] = self.board.fields["crop"]
+        self.crop.currentIndexChanged.connect(self._name_feels)
+        self._fill(self._pick or start)
+        self.fit()
+        (self.count if self._pick is None else self.crop).setFocus()
+
+    def carry_out(self) -> None:
+        """Save the expected pick."""
+        chosen = self.crop.value()
+        if not isinstance(chosen, tuple):
+            raise Refusal("crop", "Choose what will be picked.")
+        place = self.place.value()
+        if not isinstance(place, str):
+            raise Refusal("place_id", "There is no place yet. Add one on Places first.")
+        typed = self.count.text().strip()
+        count = whole_number(typed, self.session.words)
+        if count is None:
+            raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
+        day = self.on.date()
+        crop, cultivar_id = chosen
+        self.session.season.plans.save_expected_pick(
+            ExpectedPick(
+                id=self._pick.id if self._pick else new_id(),
+                crop=crop,
+                on=date(day.year(), day.month(), day.day()),
+                count=count,
+                place_id=place,
+                feel=next(feel for feel in FEELS if feel == self.feel.value()),
+                cultivar_id=cultivar_id,
+                note=self.note.text().strip(),
+            )
+        )
+
+    def _fill(self, kept: ExpectedPick | None) -> None:
+        self._name_feels()
+        if kept is None:
+            self.feel.choose("slight give")
+            self._show_day(self.session.season.now().date() + timedelta(days=1))
+            return
+        if not self.crop.choose((kept.crop, kept.cultivar_id)):
+            # What is not offered must be chosen anew, not become the first that is.
+            self.crop.setCurrentIndex(-1)
+        self.count.setText(self.session.words.number(kept.count))
+        self.count.selectAll()
+        self._show_day(kept.on)
+        self._name_feels()
+        self.feel.choose(kept.feel)
+        self.place.choose(kept.place_id)
+        self.note.setText(kept.note)
+        self.note.setCursorPosition(0)
+
+    def _show_day(self, day: date) -> None:
+        self.on.setDate(QDate(day.year, day.month, day.day))
+
+    def _name_feels(self) -> None:
+        """Feels, or what they look like, in the words of the crop; hidden where neither is."""
+        chosen = self.crop.value()
+        crop = self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
+        names = feel_names(crop)
+        self.feel.set_choices(list(zip(FEELS, names, strict=True)))
+        self._feel_field.setVisible(crop is None or crop.judged_by != "nothing")

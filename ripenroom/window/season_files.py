@@ -1,0 +1,131 @@
+"""Opening, beginning and copying season files, with every problem turned into one plain line."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.paths import data_folder
+from ripenroom.private_file import with_ending
+from ripenroom.season.commands.copies import copy_file
+from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
+from ripenroom.window.opening import is_large, open_beside
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QWidget
+
+    from ripenroom.records.season import Season
+
+Result = TypeVar("Result")
+
+
+class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the program has not
+    """A season file could not be opened, begun or copied; the message is for the user.
+
+    ``file_at_fault`` is True where the file itself is damaged, newer or no season at all, and
+    ``damaged`` where it was a season once. ``missing`` where there is no such file.
+    """
+
+    def __init__(
+        self,
+        message: str,
+        *,
+        file_at_fault: bool = False,
+        damaged: bool = False,
+        missing: bool = False,
+    ) -> None:
+        super().__init__(message)
+        self.file_at_fault = file_at_fault
+        self.damaged = damaged
+        self.missing = missing
+
+
+def file_filter() -> str:
+    """The filter of file dialogs."""
+    return QCoreApplication.translate("SeasonFiles", "Season files (*{suffix})").format(
+        suffix=EXTENSION
+    )
+
+
+def open_season(path: Path, beside: "QWidget | None" = None) -> LivingSeason:
+    """Open the season file at ``path``; raises :class:`SeasonFileProblem`.
+
+    A large one is opened ``beside`` a window, if given, and what the window will ask first is
+    worked out there too; raises :class:`CalledOff` if cancelled.
+    """
+    if beside is None or not is_large(path):
+        return _plainly(lambda: LivingSeason.open(path))
+
+    def opening(path: Path, heed: Callable[[float], None]) -> LivingSeason:
+        season = LivingSeason.open(path, heed=heed)
+        try:
+            season.look_ahead(lambda: heed(1.0))
+        except BaseException:
+            season.close()
+            raise
+        return season
+
+    return _plainly(lambda: open_beside(path, opening, beside))
+
+
+def begin_season(path: Path, season: "Season") -> LivingSeason:
+    """Begin a season file at ``path``; raises :class:`SeasonFileProblem`."""
+    return _plainly(lambda: LivingSeason.create(path, season))
+
+
+def practice_season() -> LivingSeason:
+    """Open the user's practice season, writing it first if there is none."""
+    folder = data_folder()
+    path = folder / f"practice season{EXTENSION}"
+
+    def opened() -> LivingSeason:
+        # Writing a practice season takes longer than all the rest of this module.
+        from ripenroom.season.demo import write_demo
+
+        if not path.exists():
+            folder.mkdir(parents=True, exist_ok=True)
+            write_demo(path)
+        return LivingSeason.open(path)
+
+    return _plainly(opened)
+
+
+def with_suffix(path: Path) -> Path:
+    """``path`` with the ending of season files."""
+    return with_ending(path, EXTENSION)
+
+
+def copy_season(source: Path, target: Path) -> None:
+    """Copy a season file; the target is whole or unchanged. Raises :class:`SeasonFileProblem`."""
+    _plainly(lambda: copy_file(source, target))
+
+
+def write_anew(season: LivingSeason, target: Path) -> None:
+    """Write what an open season holds to a new file, as its own is gone.
+
+    Raises :class:`SeasonFileProblem`, also rather than write over another file.
+    """
+
+    _plainly(lambda: season.copies.write_anew(target))
+
+
+def _plainly(opened: Callable[[], Result]) -> Result:
+    try:
+        return opened()
+    except FileRefusal as refusal:
+        raise SeasonFileProblem(
+            str(refusal),
+            file_at_fault=refusal.file_at_fault,
+            damaged=refusal.kind == "damaged",
+            missing=refusal.kind == "missing",
+        ) from refusal
+    except OSError as error:
+        raise SeasonFileProblem(_of_system(error, None)) from error
+
+
+def _of_system(error: OSError, path: Path | None) -> str:
+    where = error.filename or path or ""
+    return QCoreApplication.translate("SeasonFiles", "{file}: {reason}.").format(
+        file=where, reason=error.strerror or error
+    )

@@ -1,0 +1,98 @@
+"""Wanted against ready: verdict, words, bar."""
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.findings import Supply
+from ripenroom.season.plans.planned import Likely, PlannedMarket
+from ripenroom.window.inks import LIGHT
+from ripenroom.window.market_words.balance import (
+    Risk,
+    Verdict,
+    market_supply,
+    paint_balance,
+    planned_words,
+    risk_of,
+    risk_words,
+    supply_words,
+    verdict,
+    verdict_words,
+)
+from ripenroom.window.wording import Wording
+
+
+def supply(wanted: int, low: float, ready: float, high: float) -> Supply:
+    return Supply("day", "pawpaw", wanted, ready, low, high)
+
+
+@pytest.fixture
+def words(words_in: Callable[[str], Wording]) -> Wording:
+    return words_in("en_US")
+
+
+@pytest.mark.parametrize(
+    ("found", "expected", "said"),
+    [
+        (supply(60, 10, 20, 42), Verdict.SHORT, "18–50 short"),
+        (supply(60, 48, 64, 90), Verdict.TIGHT, "up to 12 short"),
+        (supply(60, 60, 64, 90), Verdict.ENOUGH, "enough"),
+        (supply(60, 80, 100, 120), Verdict.SPARE, "20–60 to spare"),
+        (supply(0, 0, 0, 0), Verdict.ENOUGH, "enough"),
+    ],
+)
+def test_verdicts(words: Wording, found: Supply, expected: Verdict, said: str) -> None:
+    assert verdict(found) is expected
+    assert verdict_words(found, words) == said
+
+
+def test_both_sides_with_the_range(words: Wording) -> None:
+    assert supply_words(supply(60, 50.2, 71.8, 90.4), words) == "wants 60 · ready 72 (50–90)"
+
+
+def test_the_bar_reads_without_colour(qtbot: QtBot) -> None:
+    shown = QImage(200, 20, QImage.Format.Format_RGB32)
+    shown.fill(LIGHT.paper)
+    painter = QPainter(shown)
+    paint_balance(painter, QRectF(0, 0, 200, 20), supply(150, 40, 70, 100), 200.0, LIGHT)
+    painter.end()
+
+    def grey(count: int, y: int = 9) -> int:
+        return shown.pixelColor(count, y).lightness()
+
+    sure, maybe, nothing = grey(20), grey(85), grey(120)
+    assert sure < maybe - 60 < nothing - 60
+    assert grey(70) < maybe - 60  # the best estimate is a mark in the light part
+    assert grey(150, 1) < 100  # the stake stands above the bar
+    assert grey(150, 18) < 100  # and below
+    assert grey(100, 1) > 200
+
+
+def market(risk: float) -> PlannedMarket:
+    return PlannedMarket("day", "pawpaw", 40, 47.6, Likely(20.0, 35.0, 44.0), 5.0, 0.0, risk)
+
+
+@pytest.mark.parametrize(
+    ("share", "risk", "said"),
+    [
+        (0.0, Risk.LITTLE, ""),
+        (0.09, Risk.LITTLE, ""),
+        (0.1, Risk.SOME, "some risk, 10 %"),
+        (0.49, Risk.SOME, "some risk, 49 %"),
+        (0.5, Risk.GREAT, "at risk, 50 %"),
+        (1.0, Risk.GREAT, "at risk, 100 %"),
+    ],
+)
+def test_risk_is_said_once_it_counts(words: Wording, share: float, risk: Risk, said: str) -> None:
+    assert risk_of(market(share)) is risk
+    assert risk_words(market(share), words) == said
+
+
+def test_what_a_plan_brings_is_judged_by_what_of_it_will_be_ready(words: Wording) -> None:
+    ready = market_supply(market(0.2))
+    assert (ready.wanted, ready.low, ready.ready, ready.high) == (40, 20.0, 35.0, 44.0)
+    assert verdict(ready) is Verdict.TIGHT
+    assert planned_words(market(0.2), words) == "planned 48"

@@ -1,0 +1,102 @@
+"""What is said of market days, with and without a plan."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.market import Want
+from ripenroom.window.market_words.market_lines import market_lines
+from ripenroom.window.session import Session
+from tests.window.planned import planned
+
+
+def test_without_a_plan_a_day_gets_all_that_will_be_ready(session: Session) -> None:
+    [first, *_] = market_lines(session)
+    supplies = {(s.market_day_id, s.crop): s for s in session.season.supply()}
+    assert first.takings_minor is None
+    for line in first.wants:
+        assert line.planned is None
+        assert line.supply in supplies.values()
+
+
+def test_with_a_plan_a_day_gets_what_is_brought(qtbot: QtBot, session: Session) -> None:
+    plan = planned(qtbot, session)
+    [first, *_] = market_lines(session)
+    markets = [one for one in plan.markets if one.market_day_id == first.day.id]
+    assert [line.planned for line in first.wants] == sorted(markets, key=lambda one: one.crop)
+    for line in first.wants:
+        assert line.planned is not None
+        assert line.supply is not None
+        assert (line.supply.low, line.supply.ready, line.supply.high) == line.planned.ready
+    brought = [line for line in plan.lines if line.market_day_id == first.day.id]
+    worth = sum(line.expected_value_minor for line in brought)
+    assert first.takings_minor == pytest.approx(worth)
+    assert worth > 0
+
+
+def test_a_plan_of_before_a_want_was_changed_says_nothing_of_it(
+    qtbot: QtBot, session: Session
+) -> None:
+    planned(qtbot, session)
+    season = session.season
+    [first, *_] = market_lines(session)
+    wants = [w for w in season.book.wants.values() if w.market_day_id == first.day.id]
+    season.save_market_day(first.day, [replace(wants[0], count=wants[0].count + 1), *wants[1:]])
+    again = market_lines(session)[0]
+    assert sum(line.planned is None for line in again.wants) == 1
+
+
+def test_without_prices_there_are_no_takings(qtbot: QtBot, session: Session) -> None:
+    season = session.season
+    [first, *_] = market_lines(session)
+    wants = [w for w in season.book.wants.values() if w.market_day_id == first.day.id]
+    season.save_market_day(first.day, [replace(want, price_minor=None) for want in wants])
+    planned(qtbot, session)
+    assert market_lines(session)[0].takings_minor is None
+
+
+def test_a_day_that_is_settled_tells_what_became_of_it(session: Session) -> None:
+    book = session.season.book
+    settled = next(line for line in market_lines(session) if line.day.settled_at is not None)
+    assert settled.over
+    sales = [line.sale for line in settled.wants if line.sale is not None]
+    assert len(sales) == len(settled.wants)
+    brought = [b.count for b in book.brought.values() if b.market_day_id == settled.day.id]
+    assert sum(sale.brought or 0 for sale in sales) == sum(brought) > 0
+    gone = [r for r in book.removals.values() if r.market_day_id == settled.day.id]
+    assert sum(s.sold + s.thrown for s in sales) == sum(r.count for r in gone)
+    taken = [r.count * r.price_minor for r in gone if r.price_minor is not None]
+    assert settled.takings_minor == (float(sum(taken)) if taken else None)
+
+
+def test_what_was_sold_though_nobody_wanted_it_has_a_line(session: Session) -> None:
+    season = session.season
+    settled = next(line for line in market_lines(session) if line.day.settled_at is not None)
+    kept: list[Want] = []
+    season.save_market_day(settled.day, kept)
+    again = next(line for line in market_lines(session) if line.day.id == settled.day.id)
+    sold = [line for line in again.wants if line.sale is not None and line.sale.sold]
+    assert sold
+    assert all(line.wanted == 0 for line in again.wants)
+
+
+def test_a_day_of_today_that_has_begun_is_not_over(session: Session) -> None:
+    season = session.season
+    first = market_lines(session)[0].day
+    begun = replace(first, starts_at=season.now() - timedelta(hours=1))
+    season.save_market_day(begun, [])
+    assert not market_lines(session)[0].over
+
+
+def test_a_day_of_which_nothing_is_written_down_has_no_sale(session: Session) -> None:
+    season = session.season
+    ahead = market_lines(session)[0]
+    wants = [w for w in season.book.wants.values() if w.market_day_id == ahead.day.id]
+    past = replace(ahead.day, starts_at=season.now() - timedelta(days=1))
+    season.save_market_day(past, wants)
+    again = next(line for line in market_lines(session) if line.day.id == past.id)
+    assert again.over
+    assert wants
+    assert [(line.sale, line.supply) for line in again.wants] == [(None, None)] * len(wants)

@@ -1,0 +1,97 @@
+"""What the panel tells of crops that wait, are looked at, or have dates only."""
+
+from dataclasses import replace
+
+from ripenroom.records.crop.document import CropDocument
+from ripenroom.records.orchard import Cultivar
+from ripenroom.season.changes.change import NamedChange
+from ripenroom.window.batch_facts import expected, written_down
+from ripenroom.window.session import Session
+from tests.window.gated import pick
+
+
+def test_a_batch_that_waits_for_its_cold_says_until_when(session: Session) -> None:
+    batch_id = pick(session, "anjou", warm=False)
+    facts = dict(expected(session, batch_id))
+    assert "% done; needs its cold until" in facts["Waits for cold"]
+    warm = dict(expected(session, pick(session, "anjou", warm=True)))
+    assert "move it to a cold room" in warm["Waits for cold"]
+
+
+def test_a_batch_that_had_its_ethylene_says_since_when(session: Session) -> None:
+    season = session.season
+    batch_id = pick(session, "anjou", warm=True, days_ago=6)
+    season.treat([batch_id], 72.0, season.book.batches[batch_id].picked_at)
+    assert dict(expected(session, batch_id))["Waits for cold"].startswith("done since ")
+
+
+def test_other_crops_wait_for_nothing(session: Session) -> None:
+    season = session.season
+    for batch_id, batch in season.book.batches.items():
+        if season.crops[batch.crop].gate is not None:
+            continue
+        assert not any("Waits" in label for label, _ in expected(session, batch_id))
+
+
+def test_only_dates_and_doubtful_figures_are_told_first(session: Session) -> None:
+    season = session.season
+    facts = dict(expected(session, pick(session, "banana", warm=True, feel=None)))
+    assert "Only dates are published" in facts[season.crops["banana"].name]
+    document = CropDocument(season.crop_text("pawpaw"))
+    found = {"median_pct": 55, "tenth_pct": 90, "worst_pct": 95}
+    document.put(("left_out",), {"sources": 3, "statements": 9, "in_range": 7, **found})
+    season.save_own_crop(document.text)
+    batch_id = pick(session, "pawpaw", warm=True)
+    assert "at most 55\u00a0% off" in dict(expected(session, batch_id))["Pawpaw"]
+
+
+def test_colours_are_named_as_the_crop_has_them(session: Session) -> None:
+    names = session.season.crops["tomato"].feel.names
+    batch_id = pick(session, "tomato", warm=True, feel=(0, 30, 10, 0, 0))
+    facts = dict(written_down(session, batch_id))
+    assert facts["Colour"] == f"30 {names[1]}, 10 {names[2]}"
+    assert "Hand feel" not in facts
+
+
+def test_fruit_that_only_waits_here_is_not_called_never_ready(session: Session) -> None:
+    facts = dict(expected(session, pick(session, "anjou", warm=False)))
+    assert facts["Opens"].startswith("not in this place: it needs its cold until")
+    assert "never" not in facts.values()
+    assert "Ready on the best day" not in facts
+
+
+def test_fruit_that_was_weighed_is_about_so_many(session: Session) -> None:
+    season = session.season
+    batch_id = pick(session, "pawpaw", warm=True)
+    batch = season.book.batches[batch_id]
+    assert dict(expected(session, batch.id))["Left now"].startswith("40 ")
+    season.change_batch(replace(batch, count=None, weight_kg=8.0, feel_counts=None))
+    assert dict(expected(session, batch.id))["Left now"].startswith("about ")
+
+
+def test_parts_of_a_batch_and_what_it_was_part_of_are_told(session: Session) -> None:
+    season = session.season
+    projection = season.projection()
+    batch_id = projection.batch_ids[int(projection.left.argmax())]
+    whole = season.book.batches[batch_id]
+    assert not {"Was part of", "Split off it"} & dict(written_down(session, whole.id)).keys()
+    first = season.plans.split(whole.id, 2)
+    second = season.plans.split(whole.id, 3)
+    facts = dict(written_down(session, whole.id))
+    assert facts["Split off it"] == f"{first.code}, {second.code}"
+    assert dict(written_down(session, first.id))["Was part of"] == whole.code
+    season.delete_batches([whole.id])
+    assert "deleted" in dict(written_down(session, first.id))["Was part of"]
+
+
+def test_whose_figures_are_used_is_said_where_a_group_has_its_own(session: Session) -> None:
+    season = session.season
+    batch_id = pick(session, "kiwifruit", warm=False)
+    assert "Figures used" not in dict(expected(session, batch_id))
+    of_the_crop = dict(expected(session, batch_id))
+    season.save_cultivar(Cultivar(id="k", crop="kiwifruit", name="Y", crop_group="gold"))
+    before = season.book.batches[batch_id]
+    season.act(NamedChange("of the yellow ones", (replace(before, cultivar_id="k"),)))
+    facts = dict(expected(session, batch_id))
+    assert facts.pop("Figures used") == "those of the group “gold” of kiwifruit"
+    assert facts != of_the_crop
