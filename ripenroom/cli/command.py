@@ -11,6 +11,7 @@ from ripenroom.cli import (
     add_pick,
     bring_in,
     copies,
+    desktop,
     export,
     files,
     logs,
@@ -71,6 +72,11 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
         copies.run_rescue,
     ),
     "verify": ("look a season file over", files.add_verify_arguments, files.run_verify),
+    "desktop": (
+        "put ripenroom into the menu of a Linux desktop",
+        desktop.add_arguments,
+        desktop.run,
+    ),
 }
 
 
