@@ -43,6 +43,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     halves: dict[bool, list[pytest.Item]] = {True: [], False: []}
     for item in items:
         halves[item.get_closest_marker("long") is not None].append(item)
+    for item in halves[True]:
+        if item.get_closest_marker("timeout") is None:
+            item.add_marker(pytest.mark.timeout(1200))  # on a busy machine, and still not for ever
     items[:] = halves[long]
     config.hook.pytest_deselected(items=halves[not long])
 
