@@ -4,8 +4,8 @@ import os
 import sys
 from pathlib import Path
 
-_BESIDE_PACKAGE = Path(__file__).resolve().parent.parent / "resources"
-_INSIDE_PACKAGE = Path(__file__).resolve().parent / "resources"
+_IN_A_WHEEL = Path(__file__).resolve().parent / "resources"
+_IN_A_CHECKOUT = Path(__file__).resolve().parent.parent / "resources"
 
 
 def resource(*parts: str) -> Path:
@@ -14,7 +14,8 @@ def resource(*parts: str) -> Path:
     >>> resource("crops", "pawpaw.toml").name
     'pawpaw.toml'
     """
-    root = _BESIDE_PACKAGE if _BESIDE_PACKAGE.is_dir() else _INSIDE_PACKAGE
+    # The wheel's first: beside an installed package may lie "resources" of any other one.
+    root = _IN_A_WHEEL if _IN_A_WHEEL.is_dir() else _IN_A_CHECKOUT
     return root.joinpath(*parts)
 
 
@@ -28,10 +29,18 @@ def data_folder() -> Path:
         base = os.environ.get("APPDATA") or home / "AppData" / "Roaming"
     elif sys.platform == "darwin":
         base = home / "Library" / "Application Support"
-    else:  # XDG Base Directory Specification 0.8: a relative path counts as none
-        given = os.environ.get("XDG_DATA_HOME", "")
-        base = given if Path(given).is_absolute() else home / ".local" / "share"
+    else:
+        base = shared_data_folder()
     return Path(base) / "ripenroom"
+
+
+def shared_data_folder() -> Path:
+    """Where a Linux user's programs keep their data, and desktops look for menu entries.
+
+    By the XDG Base Directory Specification 0.8, where a relative path counts as none.
+    """
+    given = os.environ.get("XDG_DATA_HOME", "")
+    return Path(given) if Path(given).is_absolute() else Path.home() / ".local" / "share"
 
 
 def copies_folder() -> Path:

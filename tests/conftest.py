@@ -28,10 +28,26 @@ os.environ.pop("LANGUAGE", None)
 use_profile()
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """A long random run takes as long as it takes."""
-    for item in items if TIMES else ():
-        item.add_marker(pytest.mark.timeout(0))
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """``--long``: see DEVELOPERS.md, "Test"."""
+    parser.addoption("--long", action="store_true", help="run the long runs, and no other tests")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Long runs apart from the others; a long random run takes up both, however long it takes."""
+    if TIMES:
+        for item in items:
+            item.add_marker(pytest.mark.timeout(0))
+        return
+    long = config.getoption("--long")
+    halves: dict[bool, list[pytest.Item]] = {True: [], False: []}
+    for item in items:
+        halves[item.get_closest_marker("long") is not None].append(item)
+    for item in halves[True]:
+        if item.get_closest_marker("timeout") is None:
+            item.add_marker(pytest.mark.timeout(1200))  # on a busy machine, and still not for ever
+    items[:] = halves[long]
+    config.hook.pytest_deselected(items=halves[not long])
 
 
 @pytest.fixture(scope="session")

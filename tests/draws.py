@@ -8,6 +8,7 @@ times as many cases, other ones at each run. What it finds becomes an ``@example
 import os
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis.internal.conjecture import providers
 from hypothesis.internal.constants_ast import Constants
@@ -26,6 +27,16 @@ def cases(everyday: int) -> int:
 def draws(everyday: int, **more: Any) -> settings:
     """Decorator of a test that draws more or fewer than the hundred cases of others."""
     return settings(max_examples=cases(everyday), **more)
+
+
+def lengths(variable: str, everyday: int, long: int) -> list[Any]:
+    """Parameters of a test of its own chance: how many cases every day, and in its long run.
+
+    Where the environment says how many (``RIPENROOM_KILLS=500``), so many and nothing besides.
+    """
+    if given := os.environ.get(variable):
+        return [int(given)]
+    return [everyday, pytest.param(long, marks=pytest.mark.long)]
 
 
 def use_profile() -> None:

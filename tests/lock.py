@@ -26,8 +26,8 @@ HEADER = """\
 def resolve(*extras: str, known: str, upgrade: bool) -> str:
     """The packages of pyproject.toml with ``extras``, in pip's own format.
 
-    ``known`` is an earlier answer, whose versions are kept unless ``upgrade``. Setuptools is
-    among the packages, since installing the program itself must fetch nothing unpinned.
+    ``known`` is an earlier answer, whose versions are kept unless ``upgrade``. What builds the
+    package is among them, since installing the program itself must fetch nothing unpinned.
     """
     build_tools = tomllib.loads(PYPROJECT.read_text("utf-8"))["build-system"]["requires"]
     with tempfile.TemporaryDirectory() as folder:

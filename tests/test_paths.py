@@ -15,9 +15,11 @@ def test_a_checkout_finds_its_resources() -> None:
     assert paths.resource("crops").is_dir()
 
 
-@pytest.mark.parametrize("layout", ["checkout", "wheel"])
+@pytest.mark.parametrize("layout", ["checkout", "wheel", "wheel beside other resources"])
 def test_both_layouts_find_the_same_file(tmp_path: Path, layout: str) -> None:
     package = tmp_path / "ripenroom"
+    if layout == "wheel beside other resources":
+        (tmp_path / "resources").mkdir()
     inside = tmp_path if layout == "checkout" else package
     (inside / "resources" / "crops").mkdir(parents=True)
     package.mkdir(exist_ok=True)

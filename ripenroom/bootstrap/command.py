@@ -35,10 +35,11 @@ def run(_: Sequence[str]) -> int:
 
 
 def test(arguments: Sequence[str]) -> int:
-    """Run the tests, all of them on every core at once; what follows goes to pytest instead."""
+    """Run the tests on every core at once; what follows goes to pytest too, such as --long."""
     system.provide(screen=False)
     environment.prepare("test")
-    how = arguments or ("-n", "auto")
+    # Tests of one group share what takes long to make. What is given comes last, and so wins.
+    how = ("-n", "auto", "--dist", "loadgroup", *arguments)
     return subprocess.call([environment.python(), "-m", "pytest", *how], cwd=ROOT)
 
 

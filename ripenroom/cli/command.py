@@ -12,6 +12,7 @@ from ripenroom.cli import (
     bring_in,
     checks,
     copies,
+    desktop,
     export,
     files,
     logs,
@@ -85,6 +86,11 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
         copies.run_rescue,
     ),
     "verify": ("look a season file over", files.add_verify_arguments, files.run_verify),
+    "desktop": (
+        "put ripenroom into the menu of a Linux desktop",
+        desktop.add_arguments,
+        desktop.run,
+    ),
 }
 
 

@@ -16,5 +16,6 @@ def why_no_window() -> str | None:
     return (
         "There is no screen here to open a window on. "
         "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, export, "
-        "add-pick, import, log, merge, rescue and verify need none (see: ripenroom --help)."
+        "add-pick, import, log, merge, rescue, verify and desktop need none "
+        "(see: ripenroom --help)."
     )

@@ -6,8 +6,10 @@ from pathlib import Path
 from typing import NoReturn
 
 from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
+from ripenroom.paths import resource
 from ripenroom.window.errand import any_left
 from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
@@ -26,6 +28,8 @@ def run_window(path: Path | None, demo: bool = False) -> int:
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
     app.setApplicationName("ripenroom")
+    app.setDesktopFileName("ripenroom")  # by which Wayland finds name and icon in the menu
+    app.setWindowIcon(QIcon(str(resource("desktop", "ripenroom.svg"))))
     settings = QSettings(
         QSettings.Format.IniFormat, QSettings.Scope.UserScope, "ripenroom", "window"
     )

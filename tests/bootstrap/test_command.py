@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.bootstrap import __main__ as entry
-from ripenroom.bootstrap import command, system
+from ripenroom.bootstrap import command, environment, system
 from ripenroom.bootstrap.lock import ROOT
 
 
@@ -40,6 +40,20 @@ def test_bad_use_ends_with_2(arguments: list[str], capsys: pytest.CaptureFixture
         command.main(arguments)
     assert stopped.value.code == 2
     assert "usage: python3 -m ripenroom.bootstrap" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("more", [[], ["--long"], ["tests/science", "-k", "gate"]])
+def test_tests_run_on_every_core_whatever_is_added(
+    more: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    called: list[list[str]] = []
+    monkeypatch.setattr(system, "provide", lambda screen: None)
+    monkeypatch.setattr(environment, "prepare", lambda part: None)
+    monkeypatch.setattr(subprocess, "call", lambda line, cwd: called.append(line))
+    command.main(["test", *more])
+    ((_, *line),) = called
+    assert line[:4] == ["-m", "pytest", "-n", "auto"]
+    assert line[len(line) - len(more) :] == more
 
 
 def test_the_module_runs_as_readme_says() -> None:

@@ -19,6 +19,8 @@ from ripenroom.bootstrap.lock import ROOT, RUN_HEADING, TEST_HEADING
 WITH_PIP = str(getattr(sys, "_base_executable", sys.executable))
 """The interpreter that environments are made from; a made one has no pip of its own."""
 
+FIRST_WORDS = "Fetching the packages: some 150 MB, once; it can take minutes.\n"
+
 PYPROJECT = """\
 [build-system]
 requires = []
@@ -114,31 +116,48 @@ class Checkout:
         return {path.name.removesuffix(".dist-info") for path in found}
 
 
+pytestmark = pytest.mark.xdist_group("environment")  # made once for all that look at it
+
+
 @pytest.fixture
 def checkout(tmp_path: Path) -> Checkout:
     return Checkout(tmp_path / "a checkout")  # with a space, as home folders have
 
 
-def test_running_fetches_no_test_tools(checkout: Checkout) -> None:
-    code, complaint = checkout.prepare("run")
-    assert code == 0, complaint
-    assert checkout.installed() == {"fruit-1", "ripenroom-1"}
+@pytest.fixture(scope="module")
+def prepared(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
+    """A checkout that is ready to run, set up where Python was told to write no bytecode."""
+    made = Checkout(tmp_path_factory.mktemp("prepared") / "a checkout")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+        assert made.prepare("run") == (0, FIRST_WORDS)
+    return made
 
 
+def test_running_fetches_no_test_tools_and_a_second_start_nothing(prepared: Checkout) -> None:
+    assert prepared.installed() == {"fruit-1", "ripenroom-1"}
+    away = prepared.wheels.rename(prepared.root / "away")
+    assert prepared.prepare("run") == (0, "")
+    away.rename(prepared.wheels)
+
+
+def test_bytecode_is_there_even_if_python_writes_none(prepared: Checkout) -> None:
+    assert list(prepared.root.glob("ripenroom/bootstrap/__pycache__/lock.*.pyc"))
+    assert list(prepared.root.glob(".venv/**/__pycache__/fruit.*.pyc"))
+
+
+@pytest.mark.long
 def test_testing_adds_the_tools_and_running_keeps_them(checkout: Checkout) -> None:
     for part in ("run", "test", "run"):
         code, complaint = checkout.prepare(part)
         assert code == 0, complaint
     assert checkout.installed() == {"fruit-1", "knife-1", "ripenroom-1"}
-
-
-def test_a_second_start_fetches_nothing(checkout: Checkout) -> None:
-    assert checkout.prepare("test")[0] == 0
     shutil.rmtree(checkout.wheels)
     assert checkout.prepare("test") == (0, "")
     assert checkout.prepare("run") == (0, "")
 
 
+@pytest.mark.long
 def test_a_changed_lock_leaves_nothing_old_behind(checkout: Checkout) -> None:
     assert checkout.prepare("test")[0] == 0
     checkout.lock(pin(checkout.wheels, "fruit", "2"), "")
@@ -147,6 +166,7 @@ def test_a_changed_lock_leaves_nothing_old_behind(checkout: Checkout) -> None:
     assert checkout.installed() == {"fruit-2", "ripenroom-1"}
 
 
+@pytest.mark.long
 def test_a_changed_pyproject_installs_the_program_again(checkout: Checkout) -> None:
     assert checkout.prepare("run")[0] == 0
     before = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
@@ -157,6 +177,7 @@ def test_a_changed_pyproject_installs_the_program_again(checkout: Checkout) -> N
     assert json.loads(after)["program"] != json.loads(before)["program"]
 
 
+@pytest.mark.long
 def test_a_moved_checkout_is_set_up_anew(checkout: Checkout) -> None:
     assert checkout.prepare("run")[0] == 0
     moved = checkout.root.rename(checkout.root.with_name("moved"))
@@ -164,15 +185,6 @@ def test_a_moved_checkout_is_set_up_anew(checkout: Checkout) -> None:
     assert checkout.prepare("run")[0] == 0
     config = moved.joinpath(".venv", "pyvenv.cfg").read_text("utf-8")
     assert "a checkout" not in config
-
-
-def test_bytecode_is_there_even_if_python_writes_none(
-    checkout: Checkout, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
-    assert checkout.prepare("run")[0] == 0
-    assert list(checkout.root.glob("ripenroom/bootstrap/__pycache__/lock.*.pyc"))
-    assert list(checkout.root.glob(".venv/**/__pycache__/fruit.*.pyc"))
 
 
 def test_a_package_that_is_not_the_locked_one_is_refused(checkout: Checkout) -> None:
@@ -184,6 +196,7 @@ def test_a_package_that_is_not_the_locked_one_is_refused(checkout: Checkout) -> 
     assert "DO NOT MATCH THE HASHES" in complaint
 
 
+@pytest.mark.long
 def test_packages_out_of_reach_are_explained_and_a_later_try_succeeds(checkout: Checkout) -> None:
     away = checkout.wheels.rename(checkout.root / "away")
     code, complaint = checkout.prepare("run")

@@ -4,7 +4,6 @@ A short run is part of the suite; the long one is
 ``RIPENROOM_MALFORMED=10000 python -m pytest tests/exchange/test_malformed.py -s``.
 """
 
-import os
 import random
 import resource
 import sys
@@ -32,8 +31,8 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 from ripenroom.season.living import LivingSeason
+from tests.draws import lengths
 
-FILES = int(os.environ.get("RIPENROOM_MALFORMED", "400"))
 HOME = ZoneInfo("Europe/Lisbon")
 Sound = dict[str, tuple[bytes, Callable[[Path], None]]]
 TORN = (
@@ -107,14 +106,17 @@ def torn(content: bytes, chance: random.Random) -> bytes:
 
 
 @pytest.mark.parametrize("kind", ["csv", "xlsx", "json", "lessons", "toml"])
-def test_torn_files_are_refused_or_read(kind: str, sound: Sound, tmp_path: Path) -> None:
+@pytest.mark.parametrize("files", lengths("RIPENROOM_MALFORMED", everyday=150, long=400))
+def test_torn_files_are_refused_or_read(
+    kind: str, files: int, sound: Sound, tmp_path: Path
+) -> None:
     content, reader = sound[kind]
     chance = random.Random(kind)
     path = tmp_path / f"torn.{kind}"
     outcomes: Counter[str] = Counter()
     path.write_bytes(content)
     reader(path)
-    for _ in range(FILES // 5):
+    for _ in range(files // 5):
         path.write_bytes(torn(content, chance))
         try:
             reader(path)

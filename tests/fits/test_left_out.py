@@ -107,6 +107,7 @@ def test_one_statement_is_its_own_median_and_worst() -> None:
     assert (found.sources, found.statements, found.in_range) == (1, 1, 1)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("crop", "source"), [("persimmon", "tarutani1960")])
 def test_a_source_left_out_is_foretold_about_as_by_a_fit_that_never_knew_it(
     crop: str, source: str

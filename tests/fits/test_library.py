@@ -21,6 +21,9 @@ from tests.fits.written import figures_of
 
 CROPS = sorted(shipped_profiles())
 
+EVERYDAY = ("fig", "kiwiberry", "mango", "quince")
+"""Crops whose fits are run every day; those of all together take minutes."""
+
 NEAR_SDS = 0.5
 """A search that begins at the figures of the last one may end this far from them: dates are the
 earliest of several ends, and such bends have more than one top near each other."""
@@ -93,7 +96,10 @@ def errors_are_of_all_sources(crop: str) -> None:
     assert told.sources == len({one.source for one in cases})
 
 
-@pytest.mark.parametrize("crop", CROPS)
+@pytest.mark.parametrize(
+    "crop",
+    [c if c in EVERYDAY else pytest.param(c, marks=pytest.mark.long) for c in CROPS],
+)
 def test_a_profile_is_what_its_statements_say(crop: str) -> None:
     """All of a crop in one test, since its fit takes seconds."""
     figures_are_what_all_statements_say(crop)
@@ -103,6 +109,7 @@ def test_a_profile_is_what_its_statements_say(crop: str) -> None:
     errors_are_of_all_sources(crop)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("crop", ["fig", "quince"])
 def test_errors_are_those_of_each_source_left_out(crop: str) -> None:
     """Of two small crops; the others take as long as all other tests of this module together."""

@@ -6,6 +6,8 @@ import pytest
 from tests.outside.coverage import JUDGES, ready_date_errors, tally
 from tests.outside.learning_seasons import Judged
 
+pytestmark = pytest.mark.long
+
 SEASONS = 30
 """So many seasons leave some 6 % either way in the shares below."""
 

@@ -1,8 +1,9 @@
 """Whatever is done to a season, in whatever order: refused in words, or done, readable, undoable.
 
-Every day a few short sequences are tried. ``RIPENROOM_RANDOM=20 python -m pytest -s
-tests/season/test_any_actions.py`` tries twenty times as many, of 60 actions each and other ones at
-each run, and prints how many actions were done and how many refused.
+Every day two short sequences are tried, six by ``--long``.
+``RIPENROOM_RANDOM=20 python -m pytest -s tests/season/test_any_actions.py`` tries twenty times as
+many, of 60 actions each and other ones at each run, and prints how many actions were done and how
+many refused.
 """
 
 from dataclasses import replace
@@ -435,12 +436,15 @@ class AnyActions(AnySeason):
 
 
 @pytest.mark.hypothesis
-def test_any_actions_are_done_or_refused_in_words() -> None:
+@pytest.mark.parametrize(
+    "sequences", [6] if TIMES else [2, pytest.param(6, marks=pytest.mark.long)]
+)
+def test_any_actions_are_done_or_refused_in_words(sequences: int) -> None:
     AnyActions.tally.clear()
     run_state_machine_as_test(
         AnyActions,
         settings=draws(
-            6,
+            sequences,
             stateful_step_count=60 if TIMES else 30,
             suppress_health_check=list(HealthCheck),
             # Shrinking a long sequence would take hours.

@@ -46,6 +46,12 @@ def test_it_opens_the_season_that_is_named(qapp: QApplication, season_path: Path
     assert title.endswith("– ripenroom")
 
 
+def test_the_window_has_the_icon_of_its_menu_entry(qapp: QApplication, season_path: Path) -> None:
+    start(season_path)
+    assert not qapp.windowIcon().pixmap(48, 48).isNull()
+    assert qapp.desktopFileName() == "ripenroom"
+
+
 def test_a_foreign_file_is_told_in_one_line_without_a_traceback(
     qapp: QApplication, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -63,6 +63,7 @@ def test_every_fruit_ends_once_by_any_rule(rule: str) -> None:
     assert play(year, RULES[rule]) == tally
 
 
+@pytest.mark.long
 def test_the_plan_is_followed_to_the_letter() -> None:
     stores: list[Store] = []
     growers: list[ToTheLetter] = []
@@ -97,6 +98,7 @@ class Asked(ToTheLetter):
         assert written == there
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seed", range(3))
 def test_nobody_sells_more_than_the_oracle(seed: int) -> None:
     year = drawn_year(seed)
@@ -105,6 +107,7 @@ def test_nobody_sells_more_than_the_oracle(seed: int) -> None:
     assert most > 1.1 * max(play(year, begin).at_best for begin in RULES.values())
 
 
+@pytest.mark.long
 def test_the_oracle_knows_which_fruit_can_be_sold() -> None:
     year = drawn_year(3)
     stores: list[Store] = []
@@ -136,6 +139,7 @@ def test_a_leaflet_tells_the_usual_course() -> None:
     assert closes_h(lot) > ready_h(lot)
 
 
+@pytest.mark.long
 def test_habits_are_tuned_on_other_seasons() -> None:
     best = tuned(SHORT, OTHER_SEEDS[:1])
     year = drawn_year(OTHER_SEEDS[0], SHORT)

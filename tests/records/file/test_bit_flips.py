@@ -1,6 +1,5 @@
 """A flipped bit or a file cut short is refused, reported or without effect: no value is wrong."""
 
-import os
 import random
 from collections import Counter
 from pathlib import Path
@@ -9,9 +8,7 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
-
-FLIPS = int(os.environ.get("RIPENROOM_FLIPS", "200"))
-CUTS = int(os.environ.get("RIPENROOM_CUTS", "60"))
+from tests.draws import lengths
 
 
 def history(path: Path) -> tuple[list[Book], str]:
@@ -47,15 +44,16 @@ def bench(lived_in: tuple[Path, Book], tmp_path: Path) -> tuple[bytes, list[Book
     return content, books, copy
 
 
+@pytest.mark.parametrize("flips", lengths("RIPENROOM_FLIPS", everyday=40, long=200))
 def test_a_flipped_bit_never_yields_a_wrong_value(
-    bench: tuple[bytes, list[Book], Path],
+    bench: tuple[bytes, list[Book], Path], flips: int
 ) -> None:
     content, truth, copy = bench
     chance = random.Random(20260914)
     outcomes: Counter[str] = Counter()
     # A small file is mostly empty; flips there would tell little.
     filled = [place for place, byte in enumerate(content) if byte]
-    for _ in range(FLIPS):
+    for _ in range(flips):
         place, bit = chance.choice(filled), chance.randrange(8)
         damaged = bytearray(content)
         damaged[place] ^= 1 << bit
@@ -72,14 +70,15 @@ def test_a_flipped_bit_never_yields_a_wrong_value(
             outcome = "no effect, reported" if reported else "no effect"
         outcomes[outcome] += 1
         assert list(copy.parent.iterdir()) == [copy]
-    print(f"{FLIPS} flips among {len(filled):,} bytes: {dict(outcomes.most_common())}")
+    print(f"{flips} flips among {len(filled):,} bytes: {dict(outcomes.most_common())}")
 
 
-def test_a_file_cut_short_is_refused(bench: tuple[bytes, list[Book], Path]) -> None:
+@pytest.mark.parametrize("cuts", lengths("RIPENROOM_CUTS", everyday=25, long=60))
+def test_a_file_cut_short_is_refused(bench: tuple[bytes, list[Book], Path], cuts: int) -> None:
     content, _, copy = bench
     chance = random.Random(20260915)
     lengths = {0, 1, 15, 16, 99, 100, 511, 512, 4095, 4096, 4097, 8192, len(content) - 1}
-    while len(lengths) < CUTS:
+    while len(lengths) < cuts:
         lengths.add(chance.randrange(len(content)))
     for length in sorted(lengths):
         copy.write_bytes(content[:length])

@@ -11,8 +11,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.file import SeasonFile, verify
-
-KILLS = int(os.environ.get("RIPENROOM_KILLS", "40"))
+from tests.draws import lengths
 
 pytestmark = pytest.mark.skipif(
     sys.platform == "win32", reason="needs fork and SIGKILL, which Windows has not"
@@ -33,12 +32,15 @@ def keep_writing(path: Path, first: int, invented: Any, acknowledged: int) -> No
         number += 1
 
 
-def test_what_was_acknowledged_survives_kill_9(season_file: SeasonFile, invented: Any) -> None:
+@pytest.mark.parametrize("kills", lengths("RIPENROOM_KILLS", everyday=8, long=40))
+def test_what_was_acknowledged_survives_kill_9(
+    season_file: SeasonFile, invented: Any, kills: int
+) -> None:
     season_file.close()
     path = season_file.path
     chance = random.Random(9)
     stored = 0
-    for _ in range(KILLS):
+    for _ in range(kills):
         reading, writing = os.pipe()
         child = os.fork()
         if child == 0:
@@ -73,5 +75,5 @@ def test_what_was_acknowledged_survives_kill_9(season_file: SeasonFile, invented
         stored = len(book.batches)
         file.close()
         assert list(path.parent.iterdir()) == [path]
-    assert stored >= KILLS
+    assert stored >= kills
     assert verify(path) == []
