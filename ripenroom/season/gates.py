@@ -74,6 +74,14 @@ def gated(
     return GatedAgeing(ageing, opens_h, meanwhile, low_h, high_h), batches
 
 
+def waits_for_ever(ageing: AnyAgeing) -> np.ndarray:
+    """Which batches stand behind a gate that never half opens, and go so slowly behind it that they
+    shrivel before they are good: no date is told of them, (batches,)."""
+    if isinstance(ageing, Progress):
+        return np.zeros(ageing.stays.start_h.shape[0], dtype=bool)
+    return np.asarray((ageing.meanwhile < _RIPENS_SHUT) & ~np.isfinite(ageing.half_open_h))
+
+
 def gate_columns(
     ageing: AnyAgeing, need: GateNeed | None, lines: Lines, by_h: float
 ) -> tuple[Floats, Floats, Floats]:

@@ -263,8 +263,10 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
     worth = [n for n in others if looked.gain(n) > 0.0 and looked.share(n) >= _LEAST_SHARE]
     more = round(MORE_SHARE * wanted)
     spare = sum(looked.ready([n]).mid for n in (*take, *worth) if looked.has_nowhere_else(n))
-    # Buyers take some more at a lower price, which pays for fruit that has no better day ahead.
-    bring = wanted + min(more, round(spare))
+    # Buyers take some more at a lower price, which pays for what the plan brings beyond what is
+    # wanted, and for fruit that has no better day ahead.
+    beyond = max(round(spare), round(looked.ready(take).high) - wanted, 0)
+    bring = wanted + min(more, beyond)
     open_next: list[int] = []
     for n in worth:
         if looked.ready([*take, *open_next]).low >= bring - stock.packed(crop):

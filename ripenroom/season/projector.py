@@ -22,7 +22,7 @@ from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.gates import gate_columns, gated, own_needs
+from ripenroom.season.gates import gate_columns, gated, own_needs, waits_for_ever
 from ripenroom.season.histories import History, with_histories
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
@@ -204,7 +204,7 @@ class Projector:
         gate_opens_h, gate_done, gate_times = gate_columns(
             outlook.ageing, outlook.gate_need, lines, by_h
         )
-        never = outlook.batches.ripens < _MOST
+        never = (outlook.batches.ripens < _MOST) | waits_for_ever(outlook.ageing)
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
