@@ -219,8 +219,8 @@ def test_doubt_about_the_gate_widens_the_ranges(open_season: Open) -> None:
 def test_it_is_ready_no_sooner_than_with_the_least_need_and_the_fastest_speed(
     open_season: Open, cold_days: float
 ) -> None:
-    """Where too little of the cold was met the middle is weeks away, and fruit that may be ready far
-    sooner is not for that ready on the day of its pick."""
+    """Where too little of the cold was met the middle is weeks away, and fruit that may be ready
+    far sooner is not for that ready on the day of its pick."""
     meanwhile = "meanwhile = { value = 0.04, low = 0, high = 0.15"
     doubtful = WIDE.replace("meanwhile = { value = 0, low = 0, high = 0", meanwhile)
     doubtful = doubtful.replace("low = 0.5, high = 0.72", "low = 0.3, high = 1.2")
