@@ -75,11 +75,12 @@ def gated(
 
 
 def waits_for_ever(ageing: AnyAgeing) -> np.ndarray:
-    """Which batches stand behind a gate that never half opens, and go so slowly behind it that they
-    shrivel before they are good: no date is told of them, (batches,)."""
+    """Which batches stand behind a gate of which so little ever opens that they go too slowly to
+    be good before they shrivel: no date is told of them, (batches,)."""
     if isinstance(ageing, Progress):
         return np.zeros(ageing.stays.start_h.shape[0], dtype=bool)
-    return np.asarray((ageing.meanwhile < _RIPENS_SHUT) & ~np.isfinite(ageing.half_open_h))
+    opens = np.isfinite(ageing.opens_h).mean(axis=1)
+    return np.asarray(ageing.meanwhile + (1.0 - ageing.meanwhile) * opens < _RIPENS_SHUT)
 
 
 def gate_columns(
