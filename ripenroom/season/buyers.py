@@ -28,6 +28,9 @@ wants fruit for today or tomorrow; in a shop it lies for a day before somebody t
 _LEAST_ADVANCE = 1e-9
 """Keeps 0/0 out where nothing was gained."""
 
+_HALVINGS = 10
+"""A gate that opens within a day is found to a minute: the day is halved so often."""
+
 
 def usual_days(kind: MarketKind, crop_days: float) -> float:
     """Days within which buyers usually eat a crop that market buyers eat within ``crop_days``.
@@ -208,12 +211,27 @@ class _Kitchen:
         gates = [crop.gate.need.clocks[end].use_per_day for crop in self._crops]
         a_day = np.array([float(gate(np.array(KITCHEN_C))) for gate in gates])
         a_day = a_day[self._kind_of_room[self._room[line, sale]]]
-        # What the pulp's way to the kitchen's temperature adds is all there after a day.
-        more = self._gained(gates, line, sale, np.ones(line.size)) - a_day
-        short = wanted - met - more
+        lacks = wanted - met
+        # After a day the pulp has the kitchen's temperature, and every day adds as much.
+        short = lacks - self._gained(gates, line, sale, np.ones(line.size))
         with np.errstate(divide="ignore", invalid="ignore"):
             # A kitchen too warm to add to it may still find enough on the pulp's way there.
-            return np.where(short > 0.0, short / a_day, 0.0)
+            days = 1.0 + short / a_day
+        soon = np.flatnonzero(short <= 0.0)
+        days[soon] = self._within_a_day(gates, line[soon], sale[soon], lacks[soon])
+        return days
+
+    def _within_a_day(
+        self, gates: list[RateOfTemperature], line: Indices, sale: Indices, lacks: Floats
+    ) -> Floats:
+        """Days until fruit has met what its gate ``lacks``, while its pulp is on its way to the
+        kitchen's temperature: a day is enough for each."""
+        low, high = np.zeros(line.size), np.ones(line.size)
+        for _ in range(_HALVINGS):
+            days = (low + high) / 2.0
+            enough = self._gained(gates, line, sale, days) >= lacks
+            low, high = np.where(enough, low, days), np.where(enough, days, high)
+        return (low + high) / 2.0
 
     def _eaten(self, line: Indices, sale: Indices) -> Floats:
         return np.asarray(self._eaten_days[self._room[line, sale], sale])

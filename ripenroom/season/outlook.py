@@ -10,6 +10,7 @@ from ripenroom.science.air import Air
 from ripenroom.science.batches import Batches
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import Flags
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import Gained, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
@@ -26,6 +27,9 @@ from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.science.way import Way, on_way
 from ripenroom.season.lines import Lines
+
+_MOST = 0.5
+"""Share of fruit that can ripen below which a batch is one that won't, and gets no dates."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,21 @@ class Outlook:
         """Eat-by windows: worked out when they are asked for, as many journeys are only tried."""
         travel = self.travel
         return eat_by(travel.batches, travel.ageing, travel.slope, travel.limits)
+
+    @property
+    def wont_ripen(self) -> Flags:
+        """Of which batches most fruit can never ripen, (batches,): they get no dates."""
+        return np.asarray(self.batches.ripens < _MOST)
+
+    @property
+    def past_h(self) -> Floats:
+        """When each batch is past (h), (batches,); inf if never.
+
+        A batch that won't ripen never is, whatever becomes of the few fruit that do: it stands
+        where it is until somebody clears it away.
+        """
+        closes_h = self.eat_by.closes.mid
+        return np.where(self.wont_ripen | np.isnan(closes_h), np.inf, closes_h)
 
     @property
     def airs(self) -> Sequence[Air]:

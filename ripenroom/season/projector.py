@@ -35,9 +35,6 @@ _HORIZON = timedelta(days=60)
 
 _HOUR = timedelta(hours=1)
 
-_MOST = 0.5
-"""Share of fruit that can ripen below which a batch is one that won't, and gets no dates."""
-
 
 class Projector:
     """Projects a season; keeps what a change did not touch.
@@ -204,7 +201,11 @@ class Projector:
         gate_opens_h, gate_done, gate_times = gate_columns(
             outlook.ageing, outlook.gate_need, lines, by_h
         )
+<<<<<<< HEAD
         never = (outlook.batches.ripens < _MOST) | waits_for_ever(outlook.ageing)
+=======
+        never = outlook.wont_ripen
+>>>>>>> room
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
@@ -223,7 +224,7 @@ class Projector:
             chilling_used=np.maximum(outlook.limits.chilling.used.at(at)[:, 0], 0.0),
             chilling_out_h=windows.chilling_out_h,
             frozen_h=windows.frozen_h,
-            state=_state(outlook.batches, opens, closes, at_h),
+            state=_state(never, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,
@@ -285,9 +286,9 @@ def _ready_at_best(outlook: Outlook) -> Ranged:
     )
 
 
-def _state(batches: Batches, opens: Ranged, closes: Ranged, at_h: float) -> np.ndarray:
+def _state(never: Flags, opens: Ranged, closes: Ranged, at_h: float) -> np.ndarray:
     state = np.full(opens.mid.shape, State.HOLDING, dtype=np.int8)
     state[opens.mid <= at_h] = State.READY
     state[closes.mid <= at_h] = State.PAST
-    state[batches.ripens < _MOST] = State.WONT_RIPEN
+    state[never] = State.WONT_RIPEN
     return state

@@ -125,10 +125,9 @@ class Foresight:
         """When fruit on journeys is past (h); inf if never."""
 
         def of_block(outlook: Outlook) -> Floats:
-            return outlook.eat_by.closes.mid
+            return outlook.past_h
 
-        closes_h = self._in_blocks(journeys, 0, of_block)
-        return np.where(np.isnan(closes_h), np.inf, closes_h)
+        return self._in_blocks(journeys, 0, of_block)
 
     def _in_blocks(self, journeys: Journeys, sales: int, job: Callable[[Outlook], _T]) -> _T:
         """``job`` for all journeys, so many in one go that memory stays in bounds."""

@@ -142,10 +142,9 @@ def unpinned(
     lines, left, ahead = all_lines.of(here), left[here], ahead[here]
     here_expected = {expected[key] for key in lines.ids if key in expected}
     lines = _doubted(lines, ahead, projector)
-    closes_h = outlook.eat_by.closes.mid[here]
+    closes_h = outlook.past_h[here]
     # What it is made of takes up much memory where batches were moved often.
     del outlook
-    closes_h = np.where(np.isnan(closes_h), np.inf, closes_h)
 
     asked = asked_at_markets(book, days)
     served = want_of(asked, lines)

@@ -13,8 +13,7 @@ from ripenroom.season.learning.learned import Learned
 from ripenroom.window.errand import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
-
-SLOW_MS = 20_000
+from tests.window.planned import SLOW_MS
 
 fitting = importlib.import_module("ripenroom.season.learning.fit")
 """The module, whose function of the same name hides it in its package."""
@@ -144,7 +143,7 @@ def test_closing_waits_for_no_thread_and_nothing_comes_of_it(
     session.learning.begin()
     qtbot.waitUntil(lambda: any(t.name == "errand" for t in threading.enumerate()))
     session.learning.close()
-    qtbot.waitUntil(lambda: not any_left(), timeout=20_000)
+    qtbot.waitUntil(lambda: not any_left(), timeout=SLOW_MS)
     qtbot.wait(50)
     assert session.season.learned is None
     assert not session.learning.working

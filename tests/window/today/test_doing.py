@@ -13,7 +13,7 @@ from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 from ripenroom.window.today.doing import Doing
-from tests.window.planned import deeds_of, planned
+from tests.window.planned import SLOW_MS, deeds_of, planned
 
 
 @pytest.fixture
@@ -94,7 +94,7 @@ def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Doing) 
 
 
 def test_a_check_asks_what_was_felt(qtbot: QtBot, session: Session, doing: Doing) -> None:
-    with qtbot.waitSignal(session.plans.advised, timeout=20_000):
+    with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
         session.plans.begin()
     checks = of(DeedKind.CHECK, session, doing)
     assert [deed.record_id for deed in checks] == [c.batch_id for c in session.plans.check_next]
