@@ -26,6 +26,7 @@ from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.science.way import Way, on_way
+from ripenroom.season.gates import waits_for_ever
 from ripenroom.season.lines import Lines
 
 _MOST = 0.5
@@ -85,6 +86,14 @@ class Outlook:
         return np.asarray(self.batches.ripens < _MOST)
 
     @property
+    def undated(self) -> Flags:
+        """Which batches get no dates, (batches,): most of their fruit can never ripen, or waits for
+        ever behind its gate and was not ready when it was picked."""
+        waits = waits_for_ever(self.ageing)
+        ready_at_pick = self.eat_by.opens.mid <= self.batches.picked_h
+        return np.asarray(self.wont_ripen | (waits & ~ready_at_pick))
+
+    @property
     def past_h(self) -> Floats:
         """When each batch is past (h), (batches,); inf if never.
 
@@ -92,7 +101,7 @@ class Outlook:
         where it is until somebody clears it away.
         """
         closes_h = self.eat_by.closes.mid
-        return np.where(self.wont_ripen | np.isnan(closes_h), np.inf, closes_h)
+        return np.where(self.undated | np.isnan(closes_h), np.inf, closes_h)
 
     @property
     def airs(self) -> Sequence[Air]:

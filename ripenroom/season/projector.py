@@ -10,7 +10,6 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.allowance import AllowanceRange, UsedBy
-from ripenroom.science.batches import Batches
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
@@ -22,7 +21,7 @@ from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.gates import gate_columns, gated, own_needs, waits_for_ever
+from ripenroom.season.gates import gate_columns, gated, own_needs
 from ripenroom.season.histories import History, with_histories
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
@@ -201,11 +200,7 @@ class Projector:
         gate_opens_h, gate_done, gate_times = gate_columns(
             outlook.ageing, outlook.gate_need, lines, by_h
         )
-<<<<<<< HEAD
-        never = (outlook.batches.ripens < _MOST) | waits_for_ever(outlook.ageing)
-=======
-        never = outlook.wont_ripen
->>>>>>> room
+        never = outlook.undated
         opens, best, closes = (
             _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
