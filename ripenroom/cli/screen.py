@@ -15,6 +15,6 @@ def why_no_window() -> str | None:
         return None
     return (
         "There is no screen here to open a window on. "
-        "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, export, add-pick, import, "
-        "log, merge, rescue and verify need none (see: ripenroom --help)."
+        "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, export, "
+        "add-pick, import, log, merge, rescue and verify need none (see: ripenroom --help)."
     )

@@ -219,10 +219,10 @@ class _Kitchen:
             days = 1.0 + short / a_day
         soon = np.flatnonzero(short <= 0.0)
         days[soon] = self._within_a_day(gates, line[soon], sale[soon], lacks[soon])
-        return days
+        return np.asarray(days)
 
     def _within_a_day(
-        self, gates: list[RateOfTemperature], line: Indices, sale: Indices, lacks: Floats
+        self, gates: Sequence[RateOfTemperature], line: Indices, sale: Indices, lacks: Floats
     ) -> Floats:
         """Days until fruit has met what its gate ``lacks``, while its pulp is on its way to the
         kitchen's temperature: a day is enough for each."""
@@ -231,7 +231,7 @@ class _Kitchen:
             days = (low + high) / 2.0
             enough = self._gained(gates, line, sale, days) >= lacks
             low, high = np.where(enough, low, days), np.where(enough, days, high)
-        return (low + high) / 2.0
+        return np.asarray((low + high) / 2.0)
 
     def _eaten(self, line: Indices, sale: Indices) -> Floats:
         return np.asarray(self._eaten_days[self._room[line, sale], sale])

@@ -11,7 +11,6 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.allowance import AllowanceRange, UsedBy
-from ripenroom.science.batches import Batches
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
