@@ -152,10 +152,11 @@ def _left(choices: Choices, views: Views) -> _Left:
         cooler = views.later(own, moved_h, cool)
         gains = np.flatnonzero(cooler >= share[own] + _WORTH_PUTTING_AWAY)
         own, cool = own[gains], cool[gains]
-        closes_h = views.closes(Journeys(own, moved_h[gains], cool)) if own.size else until_h[:0]
         batch, place = np.append(batch, own), np.append(place, cool)
-        pull, until_h = np.append(pull, tonight[gains]), np.append(until_h, closes_h)
+        pull, until_h = np.append(pull, tonight[gains]), np.append(until_h, until_h[own])
         share = np.append(share, cooler[gains])
+    # What is kept for later is not cleared away meanwhile.
+    until_h = np.where(share > 0.0, np.inf, until_h)
     none = np.full(batch.size, -1)
     return _Left(batch, np.full(batch.size, NO_WANT), none, none, place, pull, share, until_h)
 

@@ -231,7 +231,7 @@ class _Kitchen:
             days = (low + high) / 2.0
             enough = self._gained(gates, line, sale, days) >= lacks
             low, high = np.where(enough, low, days), np.where(enough, days, high)
-        return (low + high) / 2.0
+        return np.asarray((low + high) / 2.0)
 
     def _eaten(self, line: Indices, sale: Indices) -> Floats:
         return np.asarray(self._eaten_days[self._room[line, sale], sale])

@@ -241,6 +241,16 @@ def test_two_moves_that_gain_nothing_are_left_out() -> None:
     assert (ways.first == -1).all()
 
 
+def test_what_is_kept_for_later_holds_its_room_and_what_is_past_does_not() -> None:
+    views = ripening_at(two_days_before)
+    keeps = np.array([0.0, 0.4])
+    later = Views(views.markets, views.second, views.closes, lambda batch, _h, _to: keeps[batch])
+    ways = find(choices(gone_h=np.array([100.0, 100.0])), later).ways
+    left = np.flatnonzero(ways.left)
+    assert ways.batch[left].tolist() == [0, 1]
+    assert ways.stay_until[left, 0].tolist() == [4, EVENING_H.size]
+
+
 def test_second_grade_is_sold_from_where_fruit_stands_on_its_best_evenings() -> None:
     every = np.array([np.arange(5, 11), np.full(6, NO_WANT)])
     share = np.array([0.05, 0.3, 0.6, 0.9, 0.6, 0.3])

@@ -53,6 +53,8 @@ WAITING = 0.05
 estimate, chosen on simulated seasons: fruit spoils, markets are filled by other picks, and what is
 believed of a batch holds less and less."""
 
+_A_DAY_H = 24.0
+
 _LEAST_FRUIT = 0.5
 """A batch with less left than this has none; what was weighed need not come out at whole fruit."""
 
@@ -153,15 +155,21 @@ def unpinned(
     asked, second_of = with_second_grades(asked, book, grades, lines, left, evening_h, zone)
     start_h = column(day.starts_at for day in days)
     limit = book.season.crates_moved_per_evening
-    begins_h = lines.stays.start_h[:, 0]
+    begins_h, last_h_written = lines.stays.start_h[:, 0], lines.stays.start_h[:, -1]
+    written = last_h_written > np.maximum(soon_h, begins_h)
     choices = Choices(
         stays=lines.stays,
-        written=lines.stays.start_h[:, -1] > np.maximum(soon_h, begins_h),
+        written=written,
         gone_h=closes_h,
         # What is past by now and still stands there was not cleared away, and takes up its room
         # until the plan gives it up. What will be past is cleared on the evening after that, if
-        # its room is needed: the list of tonight asks for it.
-        cleared_h=np.where(closes_h <= soon_h, np.inf, closes_h),
+        # its room is needed: the list of tonight asks for it. Moves that are written down are made
+        # first.
+        cleared_h=np.where(
+            closes_h <= soon_h,
+            np.inf,
+            np.where(written, held_h(closes_h, last_h_written), closes_h),
+        ),
         want_of=served,
         second_of=second_of,
         price=asked.wants.price,
@@ -225,6 +233,12 @@ def unpinned(
         later,
         tuple(pick for pick in likely if pick.id in here_expected),
     )
+
+
+def held_h(closes_h: Floats, moved_h: Floats) -> Floats:
+    """Until when fruit holds its room (h): until it is past, but where it is moved as is decided
+    (h; nan: not) for a day from then on. Nobody clears it away before, or as it comes."""
+    return np.fmax(closes_h, moved_h + _A_DAY_H)
 
 
 def _doubted(lines: Lines, expected: np.ndarray, projector: Projector) -> Lines:

@@ -21,7 +21,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Sales
-from ripenroom.season.plans.ground import Ground, unpinned
+from ripenroom.season.plans.ground import Ground, held_h, unpinned
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 
 if TYPE_CHECKING:
@@ -206,7 +206,11 @@ def _itineraries(
     share: Floats,
 ) -> Itineraries:
     start_h = np.append(laid.problem.wants.start_h, np.nan)[want]
-    gone_h = np.fmax(laid.closes_h[batch], move_h)
+    written_h = laid.lines.stays.start_h[batch, -1]
+    ahead_h = np.where(written_h > to_hours(laid.now), written_h, np.nan)
+    gone_h = held_h(laid.closes_h[batch], np.fmax(move_h, ahead_h))
+    # What is kept for later is not cleared away meanwhile.
+    gone_h = np.where(share > 0.0, np.inf, gone_h)
     none = np.full(batch.size, -1)
     never = np.full(batch.size, np.nan)
     stays = taken(

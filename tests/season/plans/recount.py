@@ -77,8 +77,11 @@ class Recount:
             return self.book.market_days[line.market_day_id].starts_at
         if line.to_place_id is None:
             return self._begins(line)
+        if line.kept:
+            return self.end
         closes = self.closes.get(line.batch_id or line.expected_pick_id or "", self.end)
-        last = line.steps[-1].at if line.steps and line.pin_id else self.now
+        # What is pinned or written down is done first; nobody clears crates away as they come.
+        last = line.steps[-1].at + timedelta(days=1) if line.steps else self.now
         return min(max(closes, last), self.end)
 
     def _is_new(self, line: PlannedLine, at: datetime, place_id: str) -> bool:

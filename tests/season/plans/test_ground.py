@@ -8,14 +8,18 @@ import numpy as np
 import pytest
 
 from ripenroom.planning.problem import NO_WANT
+from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.pins import ground
 from ripenroom.season.plans.wants import UNPRICED_MINOR
-from tests.season.farm import COLD, NOW, ROOM, batch_and_move, book_of, farm_records, market
+from ripenroom.season.projection import State
+from ripenroom.season.projector import Projector
+from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
 LISBON = ZoneInfo("Europe/Lisbon")
 
@@ -89,6 +93,64 @@ def test_room_is_what_a_place_holds_even_if_more_stands_in_it() -> None:
     assert found.problem.standing()[found.lines.place_ids.index(COLD)].tolist() == [stands] * 3
     assert room[ROOM] == [6.0] * 3
     assert room["shelf"] == [np.inf] * 3
+
+
+def held(found: Ground, place_id: str) -> list[float]:
+    """Crates that stand in a place on each evening if everything is left where it is."""
+    load = found.problem.load(found.problem.as_they_stand)
+    return [float(crates) for crates in load[found.lines.place_ids.index(place_id)]]
+
+
+def test_fruit_that_wont_ripen_holds_its_room_though_the_few_that_do_are_past() -> None:
+    hard = {"feel_counts": (20, 0, 0, 0, 0), "count": 20}
+    for hours in range(100, 300, 4):
+        hopeless = batch_and_move(0, ROOM, picked_at=NOW - timedelta(hours=hours), **hard)
+        found = laid(*hopeless, *market_of(9, {"pawpaw": 120}))
+        outlook = Projector(shipped_profiles(), LISBON).outlook(found.book, NOW)
+        (closes_h,) = outlook.eat_by.closes.mid
+        if to_hours(NOW) < closes_h < found.evening_h[0]:
+            break
+    assert to_hours(NOW) < closes_h < found.evening_h[0]
+    assert Projector(shipped_profiles(), LISBON).projection(outlook, NOW).state == State.WONT_RIPEN
+    assert found.closes_h.tolist() == [np.inf]
+    assert held(found, ROOM) == [1.0] * found.evening_h.size
+
+
+def past_by_evening(place_id: str) -> tuple[Batch, Move]:
+    """A crate that is past this evening and not yet."""
+    for hours in range(1, 400):
+        batch, move = batch_and_move(
+            0,
+            place_id,
+            feel_counts=(0, 0, 0, 20, 0),
+            count=20,
+            picked_at=NOW - timedelta(hours=hours),
+        )
+        closes_h = laid(batch, move, *market_of(9, {"pawpaw": 120})).closes_h[0]
+        if to_hours(NOW) < closes_h < to_hours(NOW) + 8.0:
+            return batch, move
+    raise AssertionError("no such crate")
+
+
+def test_past_fruit_holds_its_room_until_it_is_moved_as_is_written_down_and_a_day_more() -> None:
+    batch, move = past_by_evening(ROOM)
+    wanted = market_of(9, {"pawpaw": 120})
+    assert not any(held(laid(batch, move, *wanted), ROOM))
+    evening_h = laid(batch, move, *wanted).evening_h
+    moved_at = from_hours(float(evening_h[2]), LISBON)
+    away = Move(id="away", batch_id=batch.id, at=moved_at, place_id=SHELF)
+    found = laid(batch, move, away, *wanted)
+    assert held(found, ROOM)[:4] == [1.0, 1.0, 0.0, 0.0]
+    assert held(found, SHELF)[:4] == [0.0, 0.0, 1.0, 0.0]
+
+
+def test_past_fruit_holds_the_room_to_which_it_is_pinned_for_a_day() -> None:
+    batch, move = past_by_evening(ROOM)
+    wanted = market_of(9, {"pawpaw": 120})
+    tonight = from_hours(float(laid(batch, move, *wanted).evening_h[0]), LISBON)
+    pinned = Pin(id="pin", batch_id=batch.id, crates=1, pull_at=tonight, place_id=SHELF)
+    found = laid(batch, move, pinned, *wanted)
+    assert held(found, SHELF)[:2] == [1.0, 0.0]
 
 
 def test_no_fruit_is_moved_to_a_field_bin() -> None:

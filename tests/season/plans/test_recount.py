@@ -35,10 +35,11 @@ _EVERYDAY = _BLOCKS if "RIPENROOM_RECOUNTS" in os.environ else 2
 def closes(book: Book) -> dict[str, datetime]:
     """When each batch and each expected pick is past, as the projection has it."""
     whole, pick_of = with_expected(book, CROPS, NOW, LISBON)
-    outlook = Projector(CROPS, LISBON).outlook(whole, NOW)
+    projector = Projector(CROPS, LISBON)
+    dates = projector.projection(projector.outlook(whole, NOW), NOW)
     return {
         pick_of.get(key, key): from_hours(hour, LISBON)
-        for key, hour in zip(outlook.lines.ids, outlook.eat_by.closes.mid.tolist(), strict=True)
+        for key, hour in zip(dates.batch_ids, dates.closes_h.mid.tolist(), strict=True)
         if hour == hour and hour < 1e9
     }
 
