@@ -51,7 +51,9 @@ def test_dates_are_those_of_fruit_that_gains_speed_smoothly(
     said_h = Says.hour_of(says.projection().opens_h)
     out_h = WAYS[way].stays[-1][0]
     if np.isnan(true.opens_h) or np.isnan(said_h):
-        assert np.isnan(true.opens_h) or true.opens_h > 0.95 * UNTIL_H
+        # Of what goes so slowly behind its gate that it shrivels first no date is told.
+        untold = bool(says.outlook.undated[0])
+        assert untold or np.isnan(true.opens_h) or true.opens_h > 0.95 * UNTIL_H
         return
     # Half a part of its speed moves what is left after it came into the warm by as much; fruit that
     # ripens before that, all of its way.

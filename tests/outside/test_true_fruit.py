@@ -96,7 +96,10 @@ def test_the_ready_share_of_each_day_is_that_of_the_pulp(crop: str, way: str) ->
     says, hours = said(crop, way), np.arange(0.0, UNTIL_H, 12.0)
     fruit = evenly(says.profile, says.ages, FRUIT)
     true = follow_fruit(says.profile, fruit, course(way)).ready_and_past(hours)[0]
-    assert says.as_estimated(hours)[0] == pytest.approx(true, abs=0.02)
+    # A gate that opens by and by does so in parts.
+    gradual = says.profile.gate is not None and says.profile.gate.width is not None
+    within = 0.03 if gradual else 0.02
+    assert says.as_estimated(hours)[0] == pytest.approx(true, abs=within)
 
 
 @pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out", "at once"])

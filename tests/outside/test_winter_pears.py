@@ -6,6 +6,7 @@ to a third (Anjou) or to nothing (Bosc) within four weeks of later picking (Suga
 and the abstracts seldom say how mature the fruit was.
 """
 
+import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
@@ -33,7 +34,9 @@ def test_cold_runs_faster_at_10_c_than_at_0_c_and_not_at_20_c(crop: str) -> None
 @pytest.mark.parametrize("crop", AT_PICKING_LBF)
 def test_unchilled_fruit_resists_ripening_for_12_days_at_20_c(crop: str) -> None:
     """Cold stress of Bosc (scilit abstract): resistant to ripening; held to be so of all three."""
-    assert crate(crop, AT_PICKING_LBF[crop], (20.0, FOR_GOOD)).opens.mid > 12
+    opens_days = crate(crop, AT_PICKING_LBF[crop], (20.0, FOR_GOOD)).opens.mid
+    # No date: it waits for its cold, and shrivels.
+    assert np.isnan(opens_days) or opens_days > 12
 
 
 @pytest.mark.parametrize("crop", AT_PICKING_LBF)
