@@ -200,26 +200,26 @@ class Projector:
         gate_opens_h, gate_done, gate_times = gate_columns(
             outlook.ageing, outlook.gate_need, lines, by_h
         )
-        never = outlook.undated
+        undated = outlook.undated
         opens, best, closes = (
-            _hidden(never, dates) for dates in (windows.opens, windows.best, windows.closes)
+            _hidden(undated, dates) for dates in (windows.opens, windows.best, windows.closes)
         )
         return Projection(
             at_h=at_h,
             batch_ids=lines.ids,
             line_of={batch_id: n for n, batch_id in enumerate(lines.ids)},
             left=lines.left_at(np.array([at_h + CLOCK_SLACK / _HOUR]))[:, 0],
-            first_ready_h=_hidden(never, windows.first_ready),
+            first_ready_h=_hidden(undated, windows.first_ready),
             opens_h=opens,
             best_h=best,
             closes_h=closes,
-            end_cause=np.where(never, np.int8(EndCause.NEVER_READY), windows.cause),
-            ready_at_best=_hidden(never, _ready_at_best(outlook)),
+            end_cause=np.where(outlook.wont_ripen, np.int8(EndCause.NEVER_READY), windows.cause),
+            ready_at_best=_hidden(undated, _ready_at_best(outlook)),
             wont_ripen=1.0 - outlook.batches.ripens,
             chilling_used=np.maximum(outlook.limits.chilling.used.at(at)[:, 0], 0.0),
             chilling_out_h=windows.chilling_out_h,
             frozen_h=windows.frozen_h,
-            state=_state(never, opens, closes, at_h),
+            state=_state(outlook.wont_ripen, opens, closes, at_h),
             uneven=windows.uneven & np.isfinite(opens.mid),
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,
