@@ -56,7 +56,8 @@ def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[R
                 batch = book.batches[lines.ids[line]]
                 if batch.crop != want.crop or batch.picked_at > day.starts_at:
                     continue
-                if discarded_h[line] <= starts_h[which]:
+                # Nobody takes to market what is thrown away before it is over.
+                if discarded_h[line] <= starts_h[which] + _MARKET_LASTS / timedelta(hours=1):
                     continue
                 fruit = left[line] * ready[which][line]
                 sold = min(open_wants, int(_SOLD_OF_READY * fruit))
