@@ -56,8 +56,7 @@ def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[R
                 batch = book.batches[lines.ids[line]]
                 if batch.crop != want.crop or batch.picked_at > day.starts_at:
                     continue
-                # Nobody takes to market what is thrown away before it is over.
-                if discarded_h[line] <= starts_h[which] + _MARKET_LASTS / timedelta(hours=1):
+                if discarded_h[line] <= starts_h[which]:
                     continue
                 fruit = left[line] * ready[which][line]
                 sold = min(open_wants, int(_SOLD_OF_READY * fruit))
@@ -67,7 +66,9 @@ def sales(book: Book, profiles: Mapping[str, CropProfile], name: Name) -> list[R
                     found += _outcome(batch, day, want, (brought, sold, thrown), name)
                     left[line] -= sold + thrown
                     open_wants -= sold
-    return found + _discards(book, closes_h.tolist(), lines.ids, left.tolist(), now, name)
+    # Nothing is thrown away while it stands on a market.
+    over = {one.batch_id: one.at for one in found if isinstance(one, Removal)}
+    return found + _discards(book, closes_h.tolist(), lines.ids, left.tolist(), now, name, over)
 
 
 def _starts_at(day: MarketDay) -> datetime:
@@ -117,10 +118,13 @@ def _discards(
     left: Sequence[float],
     now: datetime,
     name: Name,
+    over: Mapping[str, datetime],
 ) -> list[Removal]:
+    """What is thrown away; ``over`` is when a batch was sold last."""
     found = []
     for closes, batch_id, fruit in zip(closes_h, ids, left, strict=True):
         at = datetime.fromtimestamp(round(closes * 3600.0), UTC) + _DISCARDED_AFTER
+        at = max(at, over.get(batch_id, at))
         if at < now and fruit >= 1.0:
             code = book.batches[batch_id].code
             found.append(
