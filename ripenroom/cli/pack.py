@@ -106,6 +106,8 @@ def _still_to_go(season: LivingSeason, day: MarketDay) -> list[str]:
 
 def market_day(season: LivingSeason, typed: str) -> MarketDay:
     """The market day that is meant: the next of that name or date of which nothing is settled."""
+    if not typed.strip():
+        raise Refusal("market", "Say which market day: its name, its date, or both.")
     known = sorted(season.book.market_days.values(), key=lambda day: (day.starts_at, day.id))
     first, _, rest = typed.strip().partition(" ")
     on, name = _date(first), typed.strip()

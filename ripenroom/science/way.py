@@ -29,6 +29,10 @@ _SMALLEST = 1e-12
 _FEW_DAYS = 1e-3
 """Reference days over which a mean pace is still told from nothing."""
 
+_MOST_PER_KJ_MOL = 0.1
+"""No pulp adds more to the log of its rate by a kJ/mol more, wherever the reference temperature
+lies: ``|1/T - 1/T_ref| / R`` is 0.07 mol/kJ between -5 and 45 °C."""
+
 
 @dataclass(frozen=True, slots=True)
 class RateDoubt:
@@ -63,9 +67,14 @@ class RateDoubt:
         )
 
     def relative(self, days: Floats, slope_days: Floats) -> Floats:
-        """Mean ``d ln / d energy`` of what is gained until then, last axis batches."""
+        """Mean ``d ln / d energy`` of what is gained until then, last axis batches.
+
+        Where a gate opens at another hour than it did for ``days``, the two may differ by next to
+        nothing while the slopes do not; no pulp is so warm or cold.
+        """
         gained = np.maximum(days - self.days, _FEW_DAYS)
-        return np.asarray((slope_days - self.slope_days) / gained)
+        mean = (slope_days - self.slope_days) / gained
+        return np.asarray(np.clip(mean, -_MOST_PER_KJ_MOL, _MOST_PER_KJ_MOL))
 
 
 @dataclass(frozen=True, slots=True)

@@ -128,3 +128,10 @@ def test_a_season_that_is_open_elsewhere_is_waited_for_and_left(call: Call, seas
     assert answer.code == 2
     assert answer.said_in_one_line()
     assert not any(check.picks_over for check in book_in(season).checks.values())
+
+
+def test_no_name_is_not_just_any_market_day(call: Call, season: Path) -> None:
+    answer = call("pack", season, "  ", f"{ONE}=1")
+    assert answer.code == 2
+    assert "Say which market day" in answer.err
+    assert not book_in(season).pins

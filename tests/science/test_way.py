@@ -8,7 +8,7 @@ import pytest
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.batches import Checked
 from ripenroom.science.ready import expected_shares
-from ripenroom.science.way import on_way, way_of
+from ripenroom.science.way import RateDoubt, on_way, way_of
 from tests.science.batches import PAWPAW, Case, Crop, case, gained_at
 
 DAY_H = 24.0
@@ -107,3 +107,14 @@ def test_a_batch_that_was_not_checked_keeps_its_own() -> None:
     way = way_of(one.batches, np.array([100.0]), one.ageing, one.slope)
     assert (way.from_days[0], way.age[0], way.doubt_sd[0]) == (0.0, PLAIN.mean_age, AGE_SD)
     assert way.of(slice(0, 0)).age.size == 0
+
+
+@pytest.mark.parametrize("slope_days", [-0.03, 0.03])
+def test_days_that_hardly_differ_put_no_pulp_beyond_every_temperature(slope_days: float) -> None:
+    """At -5 °C a kJ/mol takes 0.05 off the log of a rate at 30 °C, by Arrhenius."""
+    none = np.zeros(1)
+    rates = RateDoubt(np.full(1, RATE_SD), np.full(1, 11.6), none, np.full(1, 3.76), none)
+    relative = rates.relative(np.full(1, 3.762), np.full(1, slope_days))
+    assert 0.05 < abs(float(relative[0])) < 0.2
+    assert np.sign(relative[0]) == np.sign(slope_days)
+    assert np.exp(2.0 * rates.variance(relative)).item() < 100.0
