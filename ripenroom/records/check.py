@@ -1,6 +1,7 @@
 """A check: some fruit of a batch squeezed again, by hand or with a gauge."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import NamedTuple
 
 from ripenroom.records.batch import FeelCounts
@@ -14,6 +15,9 @@ from ripenroom.records.limits import (
     Readings,
 )
 from ripenroom.units import ForceUnit
+
+_UNPICKED = 10**9
+"""More fruit than any batch has."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +50,12 @@ class Check:
     def picks_over(self) -> bool:
         """Whether the batch was picked over, and not a sample of it squeezed."""
         return self.eat_within_days is not None
+
+    @property
+    def order(self) -> tuple[datetime, int, str]:
+        """Goes up from check to check of a batch. Of those of one moment a sample was squeezed
+        first, and of two pickings over the later one found less fruit there."""
+        return self.at, -(self.picked_from or _UNPICKED), self.id
 
     @property
     def sorted_counts(self) -> "SortedCounts":

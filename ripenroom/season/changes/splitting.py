@@ -81,7 +81,7 @@ def split_off(
 def last_picking_over(book: Book, batch_id: str) -> Check | None:
     """The check at which a batch was picked over last; None if it never was."""
     own = (c for c in book.checks.values() if c.batch_id == batch_id and c.picks_over)
-    return max(own, key=lambda check: (check.at, check.id), default=None)
+    return max(own, key=lambda check: check.order, default=None)
 
 
 def _parted(batch: Batch, fruit: int, share: float) -> tuple[Batch, Batch]:

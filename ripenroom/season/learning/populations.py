@@ -48,18 +48,22 @@ class Populations:
         self._batches: Mapping[str, Batch] = book.batches
         self.pickings = {check.id: check for check in checks if check.picks_over}
         self._of_batch: dict[str, list[Check]] = {}
-        for check in sorted(self.pickings.values(), key=lambda check: (check.at, check.id)):
+        for check in sorted(self.pickings.values(), key=lambda check: check.order):
             self._of_batch.setdefault(check.batch_id, []).append(check)
 
-    def of(self, batch_id: str, by: datetime | None = None) -> Population:
-        """The population that a batch is of now, or was of just before ``by``."""
+    def of(self, batch_id: str, by: Check | None = None) -> Population:
+        """The population that a batch is of now, or was of just before the check ``by``."""
         batch = self._batches[batch_id]
-        own = [check for check in self._of_batch.get(batch_id, ()) if by is None or check.at < by]
+        own = [
+            check
+            for check in self._of_batch.get(batch_id, ())
+            if by is None or check.order < by.order
+        ]
         if own and own[-1].id != batch.picked_over:
             return Population(own[-1].id, Way.LEFT)
         if batch.picked_over in self.pickings:
             picking = self.pickings[batch.picked_over or ""]
-            if picking.batch_id != batch_id or by is None or picking.at < by:
+            if picking.batch_id != batch_id or by is None or picking.order < by.order:
                 return Population(picking.id, Way.TAKEN if batch.taken else Way.LEFT)
         return Population(harvest_of(batch_id, self._batches), Way.PICKED)
 
@@ -70,7 +74,7 @@ class Populations:
 
     def before(self, check: Check) -> Population:
         """The population that a check looked at."""
-        return self.of(check.batch_id, check.at)
+        return self.of(check.batch_id, check)
 
 
 def fit_from_age(crop: CropConstants, eat_within_days: float) -> tuple[float, float]:

@@ -14,6 +14,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.brought import probably_brought
 from ripenroom.season.changes.packing import Squeezed, TooSoft, field_of
 from ripenroom.season.changes.settled import BroughtOutcome
+from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.living import LivingSeason
 from tests.season.conftest import Open
 from tests.season.farm import (
@@ -159,6 +160,23 @@ def test_picked_over_twice_and_split_what_is_left_knows_of_the_last_time(
     assert last.picked_from == 30
     split = farm.plans.split(ONE, 5)
     assert (split.picked_over, split.taken) == (last.id, False)
+
+
+def test_of_two_packings_at_one_moment_the_later_one_saw_what_the_first_left(
+    farm: LivingSeason,
+) -> None:
+    """Whatever ids they have: a clock that stands still gives both the same time."""
+    for squeezed in (Squeezed(ONE, 10, 5, 0), Squeezed(ONE, 5, 5, 0)):
+        farm.plans.pack_squeezed(DAY, [squeezed], NOW)
+    first, later = sorted(farm.book.checks.values(), key=lambda check: -(check.picked_from or 0))
+    assert (first.picked_from, later.picked_from) == (40, 30)
+    assert first.at == later.at
+    for ids in (("a", "b"), ("b", "a")):
+        one, two = replace(first, id=ids[0]), replace(later, id=ids[1])
+        populations = Populations(farm.book, [two, one])
+        assert populations.before(one) == Population(ONE, Way.PICKED)
+        assert populations.before(two) == Population(one.id, Way.LEFT)
+        assert populations.of(ONE) == Population(two.id, Way.LEFT)
 
 
 @pytest.mark.parametrize(
