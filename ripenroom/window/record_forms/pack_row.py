@@ -1,21 +1,17 @@
 """Crates of one batch in the form "Pack": how many feel ready, and what was squeezed of them."""
 
-from collections.abc import Sequence
-
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.packing import Squeezed, field_of
 from ripenroom.season.packing import PackLine
-from ripenroom.window.forms.field import Field, mark_refused
-from ripenroom.window.forms.refusal_note import Choice
 from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.record_forms.count_row import CountRow
 from ripenroom.window.wording import Wording
 
 COUNTS = ("taken", "firm", "soft")
@@ -23,10 +19,8 @@ COUNTS = ("taken", "firm", "soft")
 _CODE_LETTERS, _READY_LETTERS = 26, 13
 
 
-class PackRow(Field):
+class PackRow(CountRow):
     """The numbers of some crates in a line; ``order`` is when they are opened."""
-
-    edited = Signal()
 
     def __init__(
         self,
@@ -81,6 +75,8 @@ class PackRow(Field):
             set_hint(typed, typed.accessibleName())
             typed.textChanged.connect(self.edited)
             typed.installEventFilter(self)
+        self.fruit.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.ready.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._align()
 
     @property
@@ -88,22 +84,7 @@ class PackRow(Field):
         """The lines to type in, from the left."""
         return self.taken, self.firm, self.soft
 
-    def _align(self) -> None:
-        """Give each column one width in all rows, though only the first shows its headings."""
-        self.fruit.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self.ready.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        for editor, caption in zip(self.editors[1:], self.captions, strict=False):
-            caption.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-            editor.setFixedWidth(max(editor.minimumWidth(), caption.sizeHint().width() + 4))
-            if isinstance(editor, TypedLine):
-                editor.setAlignment(Qt.AlignmentFlag.AlignRight)
-
-    def show_headings(self, shown: bool) -> None:
-        """Show what stands above the columns, or nothing."""
-        for heading in (self.label, *self.captions):
-            heading.setVisible(shown)
-
-    def take_all(self) -> None:
+    def fill_rest(self) -> None:
         """All that was not counted as too firm or too soft was taken."""
         others = [self._number(line) for line in (self.firm, self.soft)]
         if None not in others:
@@ -118,33 +99,6 @@ class PackRow(Field):
             self._count("firm", self.firm),
             self._count("soft", self.soft),
         )
-
-    def point_at(self, field: str) -> None:
-        """The next refusal is of this field: there the keyboard goes."""
-        what = field.removesuffix(f" {self.batch.id}")
-        self.at_fault = getattr(self, what, self.taken)
-
-    def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
-        """Say below the numbers why one of them was refused, and go to it."""
-        super().refuse(text, choices)
-        self.at_fault.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Key A in one of the numbers takes the rest of the crates: no number has that letter."""
-        if (
-            event.type() == QEvent.Type.KeyPress
-            and isinstance(event, QKeyEvent)
-            and event.key() == Qt.Key.Key_A
-            and not event.modifiers()
-        ):
-            self.take_all()
-            return True
-        return super().eventFilter(watched, event)
-
-    def _mark(self, refused: bool) -> None:
-        """Only the number at fault is marked, not its neighbours."""
-        for editor in (self.at_fault,) if refused else self.editors:
-            mark_refused(editor, refused)
 
     def _count(self, what: str, line: TypedLine) -> int:
         value = self._number(line)

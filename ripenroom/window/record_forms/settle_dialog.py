@@ -97,7 +97,7 @@ class SettleDialog(FormDialog):
     def sell_all(self) -> None:
         """In every line all that was brought and not thrown away was sold."""
         for row in self.rows:
-            row.sell_all()
+            row.fill_rest()
 
     def add_row(self, outcome: BroughtOutcome, known: bool) -> SettleRow:
         """Another line for a batch."""

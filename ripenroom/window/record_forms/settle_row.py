@@ -1,21 +1,17 @@
 """One batch in the form "After the market": brought, sold, thrown away, what came back, price."""
 
-from collections.abc import Sequence
-
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.changes.settling import field_of
-from ripenroom.window.forms.field import Field, mark_refused
-from ripenroom.window.forms.refusal_note import Choice
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.record_forms.count_row import CountRow
 from ripenroom.window.wording import NEVER, Wording
 
 COUNTS = ("brought", "sold", "thrown")
@@ -24,13 +20,12 @@ _CODE_LETTERS = 18
 """A longer name of a crop takes another line."""
 
 
-class SettleRow(Field):
+class SettleRow(CountRow):
     """The numbers of one batch in a line; all of its refusals are shown below them.
 
     ``crop`` is its crop's name, ``there`` how many fruit it had (None: nobody knows).
     """
 
-    edited = Signal()
     removeAsked = Signal()  # noqa: N815 - named as Qt names signals
 
     def __init__(
@@ -69,11 +64,12 @@ class SettleRow(Field):
         )  # fmt: skip
         self.at_fault: QWidget = self.brought
         self._name_editors()
+        self.back.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._align()
         for line in self.lines:
             line.textChanged.connect(self._on_edited)
             line.installEventFilter(self)
-        self.all_sold.clicked.connect(self.sell_all)
+        self.all_sold.clicked.connect(self.fill_rest)
         self.remove.clicked.connect(self.removeAsked)
 
     @property
@@ -101,21 +97,6 @@ class SettleRow(Field):
             button.setAutoDefault(False)
         self.remove.setMaximumWidth(44)
 
-    def _align(self) -> None:
-        """Give each column one width in all rows, though only the first shows its headings."""
-        self.back.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        for editor, caption in zip(self.editors[1:], self.captions, strict=False):
-            caption.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-            wide = max(editor.minimumWidth(), caption.sizeHint().width() + 4)
-            editor.setFixedWidth(wide)
-            if isinstance(editor, TypedLine):
-                editor.setAlignment(Qt.AlignmentFlag.AlignRight)
-
-    def show_headings(self, shown: bool) -> None:
-        """Show what stands above the columns, or nothing."""
-        for heading in (self.label, *self.captions):
-            heading.setVisible(shown)
-
     def fill(self, outcome: BroughtOutcome, known: bool, usual_price: int | None) -> None:
         """Show an outcome: one that is ``known``, or one of which only what came is guessed."""
         if outcome.brought:
@@ -128,7 +109,7 @@ class SettleRow(Field):
             self.price.setText(shown_price(price, self._words))
         self._show_back()
 
-    def sell_all(self) -> None:
+    def fill_rest(self) -> None:
         """Everything that was brought and not thrown away was sold."""
         brought, thrown = self._number(self.brought), self._number(self.thrown) or 0
         if brought is not None and brought >= thrown:
@@ -156,32 +137,9 @@ class SettleRow(Field):
             typed_price(self.price, self._words, field_of("price_minor", self.batch.id)),
         )
 
-    def point_at(self, field: str) -> None:
-        """The next refusal is of this field: there the keyboard goes."""
-        what = field.removesuffix(f" {self.batch.id}")
-        self.at_fault = self.price if what == "price_minor" else getattr(self, what, self.brought)
-
-    def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
-        """Say below the numbers why one of them was refused, and go to it."""
-        super().refuse(text, choices)
-        self.at_fault.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Key A in one of the numbers sells all of the batch: no number has that letter."""
-        if (
-            event.type() == QEvent.Type.KeyPress
-            and isinstance(event, QKeyEvent)
-            and event.key() == Qt.Key.Key_A
-            and not event.modifiers()
-        ):
-            self.sell_all()
-            return True
-        return super().eventFilter(watched, event)
-
-    def _mark(self, refused: bool) -> None:
-        """Only the number at fault is marked, not its neighbours."""
-        for editor in (self.at_fault,) if refused else self.editors:
-            mark_refused(editor, refused)
+    def editor_of(self, what: str) -> QWidget:
+        """The line of that name, which of the price is shorter; the first where there is none."""
+        return self.price if what == "price_minor" else super().editor_of(what)
 
     def _count(self, what: str, line: TypedLine, name: str, empty: int | None = None) -> int:
         typed = line.text().strip()
