@@ -30,7 +30,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.balance import balance
 from ripenroom.season.commands.copies import Side
 from ripenroom.season.demo import demo_book
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from ripenroom.season.lessons import SharedLesson
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.rescuing import rescue_season

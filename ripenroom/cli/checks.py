@@ -21,7 +21,7 @@ def run(options: argparse.Namespace) -> int:
         from ripenroom.exchange.check_table import check_table
         from ripenroom.season.advice.check_next import check_next
 
-        checks = check_next(season.book, season.crops, season.now(), season.zone, season.learned)
+        checks = check_next(season.state)
         table = check_table(season, checks)
     if options.csv is not None:
         return write_table(table, options.csv, "check", "checks")

@@ -21,9 +21,7 @@ def run(options: argparse.Namespace) -> int:
         from ripenroom.exchange.setpoint_table import setpoint_table, setpoint_words
         from ripenroom.season.advice.set_points import set_point_advice
 
-        advice = set_point_advice(
-            season.book, season.crops, season.now(), season.zone, season.learned
-        )
+        advice = set_point_advice(season.state)
         assert advice is not None  # nobody calls it off
         table = setpoint_table(season, advice)
         words = setpoint_words(season, advice)

@@ -27,9 +27,9 @@ def run(options: argparse.Namespace) -> int:
         plan = season.plan()
         for broken in plan.broken_pins:
             say_aside(broken_pin_text(season, broken))
-        known = season.book, season.crops, season.now(), season.zone
-        sheet = day_sheet(season, plan, check_next(*known, season.learned))
-        left = if_left(*known, plan.lines, season.learned)
+        state = season.state
+        sheet = day_sheet(season, plan, check_next(state))
+        left = if_left(state, plan.lines)
         if options.csv is not None:
             table = day_sheet_table(season, sheet, left)
             return write_table(table, options.csv, "line", "lines")

@@ -1,13 +1,7 @@
 """What a season taught, as other seasons may begin from it."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -19,9 +13,7 @@ from ripenroom.records.limits import (
 )
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +42,16 @@ class SharedLessons:
     lessons: tuple[SharedLesson, ...]
 
 
-def lessons_of(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    start: "Learned | None" = None,
-) -> SharedLessons:
+def lessons_of(state: SeasonState) -> SharedLessons:
     """What the checks of a season taught, of each crop and each cultivar.
 
     What the book says and what the season itself began from is left out: whoever takes a lesson
-    has a book too, and may have that other lesson as well. ``start``, what was learned before,
-    only makes it faster.
+    has a book too, and may have that other lesson as well. What was learned before only
+    makes it faster.
     """
     found = []
-    for lesson in lessons_from(fit(book, crops, zone, now, start=start), book):
-        speed = crops[lesson.crop].rate
+    for lesson in lessons_from(fit(state), state.book):
+        speed = state.crops[lesson.crop].rate
         found.append(
             SharedLesson(
                 crop=lesson.crop,
@@ -77,4 +63,4 @@ def lessons_of(
                 reference_c=speed.reference_c,
             )
         )
-    return SharedLessons(book.season.name, tuple(found))
+    return SharedLessons(state.book.season.name, tuple(found))

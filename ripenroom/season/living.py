@@ -43,12 +43,13 @@ from ripenroom.season.notices import notices
 from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import schedules
+from ripenroom.season.state import SeasonState
 from ripenroom.season.zones import zone_of
 
 # Neither is needed to open a season; both are imported when first asked for.
 if TYPE_CHECKING:
     from ripenroom.season.crop_curves import CropCurves
-    from ripenroom.season.learning.learned import Learned
+    from ripenroom.season.learned import Learned
     from ripenroom.season.plans.plan import Plan
 
 __all__ = ["EXTENSION", "FileRefusal", "LivingSeason"]
@@ -74,6 +75,7 @@ class LivingSeason(RecordCommands):
         self.lessons = LessonCommands(self)
         self.logs = LogCommands(self)
         self._learned: Learned | None = None
+        self._forecast = Forecast()
         self._set_up()
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
@@ -172,6 +174,11 @@ class LivingSeason(RecordCommands):
         """The moment that counts as now, in the home zone."""
         moment = self._as_on or self._book.season.practice_now or self._clock()
         return moment.astimezone(self.zone)
+
+    @property
+    def state(self) -> SeasonState:
+        """The season as on now; what it holds stays as it is whatever is changed later."""
+        return SeasonState(self._book, self.crops, self.now(), self.zone, self._learned)
 
     def read_as_on(self, moment: datetime) -> None:
         """From here on take ``moment`` for now, to see what was or will be known then."""
@@ -273,7 +280,7 @@ class LivingSeason(RecordCommands):
 
     def projection(self) -> Projection:
         """What the science says of every batch as on now; kept until something changes."""
-        return self._forecast.projection(self._book, self.now())
+        return self._forecast.projection(self.state)
 
     def preview_set_point(self, place_id: str, celsius: float) -> Projection:
         """The projection if a place were held at ``celsius`` (C) from now on; nothing is written.
@@ -282,11 +289,11 @@ class LivingSeason(RecordCommands):
         """
         places.require_place(self._book, place_id)
         places.new_set_point(place_id, self.now(), celsius)
-        return self._forecast.with_set_point(self._book, self.now(), place_id, celsius)
+        return self._forecast.with_set_point(self.state, place_id, celsius)
 
     def supply(self) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""
-        return self._forecast.supply(self._book, self.now())
+        return self._forecast.supply(self.state)
 
     @property
     def learned(self) -> "Learned | None":
@@ -297,7 +304,7 @@ class LivingSeason(RecordCommands):
         """Learn from all checks as on now, and :meth:`take_in` what they taught."""
         from ripenroom.season.learning.fit import fit
 
-        learned = fit(self._book, self.crops, self.zone, self.now(), start=self._learned)
+        learned = fit(self.state)
         self.take_in(learned)
         return learned
 
@@ -308,7 +315,6 @@ class LivingSeason(RecordCommands):
         are newer are taken as they are. Listeners are told.
         """
         self._learned = learned
-        self._forecast.take_in(learned)
         self._tell()
 
     def story(self, batch_id: str, by_the_book: bool = False) -> BatchStory:
@@ -318,7 +324,7 @@ class LivingSeason(RecordCommands):
         """
         batch = batches.require_batch(self._book, batch_id)
         moves = self.moves_of(batch_id)
-        return self._forecast.story(self._book, self.now(), batch, moves, by_the_book)
+        return self._forecast.story(self.state, batch, moves, by_the_book)
 
     def notices(self) -> tuple[Notice, ...]:
         """What to look at today, most urgent first."""
@@ -333,23 +339,18 @@ class LivingSeason(RecordCommands):
         from ripenroom.season.plans.plan import SECONDS, make_plan
 
         self._plan = make_plan(
-            self._book,
-            self.crops,
-            self.now(),
-            self.zone,
+            self.state,
             before=self._plan,
             seconds=SECONDS if seconds is None else seconds,
             cancel=cancel,
-            learned=self._learned,
         )
         return self._plan
 
     # How it works
 
     def _set_up(self) -> None:
-        """Make what depends on the crops and the home zone."""
+        """Read the crops."""
         self._crops_here = crops_of(self._book)
-        self._forecast = Forecast(self.crops, self.zone, self._learned)
 
     def _follow(self, step: tuple[str, Change] | None) -> str | None:
         if step is None:

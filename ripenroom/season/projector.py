@@ -28,6 +28,7 @@ from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.outlook import Outlook, Travel
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, HasAir, schedules, shelved
+from ripenroom.season.state import SeasonState
 
 _HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
@@ -56,6 +57,11 @@ class Projector:
         self._clock_room = ClockRoom()
         self._book: Book | None = None
         self._lines: Lines | None = None
+
+    @classmethod
+    def of(cls, state: SeasonState) -> "Projector":
+        """What projects a season as it is known now."""
+        return cls(state.crops, state.zone, state.learned)
 
     @property
     def constants(self) -> ConstantsOfCrops:

@@ -16,10 +16,12 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.learning.farm import Farm
 from ripenroom.science.learning.posterior import learn
 from ripenroom.science.softening import Floats
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learning.kept import Kept
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
 
@@ -67,15 +69,15 @@ def run() -> None:
     crops, zone = shipped_profiles(), ZoneInfo(book.season.zone)
     now = book.season.practice_now
     assert now is not None
-    whole_ms = median_ms(lambda _: fit(book, crops, zone, now), 5)
+    whole_ms = median_ms(lambda _: fit(SeasonState(book, crops, now, zone)), 5)
     say(f"{BATCHES} batches, {len(book.checks)} checks: anew (aim: 1,000)", f"{whole_ms:.0f} ms")
-    start = fit(book, crops, zone, now)
+    start = fit(SeasonState(book, crops, now, zone))
     last: list[Learned] = [start]
 
     def one_more(number: int) -> None:
         some = list(book.checks.values())[number * 17]
         more = replace(some, id=f"more {number}", at=some.at + timedelta(hours=1))
-        last[0] = fit(book.with_changes((more,)), crops, zone, now, start=last[0])
+        last[0] = fit(SeasonState(book.with_changes((more,)), crops, now, zone, last[0]))
 
     say("  one check more (aim: 50)", f"{median_ms(one_more, 9):.0f} ms")
     projector_ms = median_ms(
@@ -89,8 +91,8 @@ def _say_against_optimiser(crops: Mapping[str, CropProfile], zone: ZoneInfo) -> 
     book = checked_book(OPTIMISED)
     now = book.season.practice_now
     assert now is not None
-    found = fit(book, crops, zone, now)
-    assert found.kept is not None
+    found = fit(SeasonState(book, crops, now, zone))
+    assert isinstance(found.kept, Kept)
     assert found.kept.found is not None
     farm = found.kept.found[0].farm
     ours_ms = median_ms(lambda _: learn(farm), 5)

@@ -33,7 +33,7 @@ def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) ->
     assert answer.err == f"{len(rows)} checks written to {path}\n"
     with closing(LivingSeason.open(season, read_only=True)) as living:
         living.learn()
-        found = check_next(living.book, living.crops, living.now(), living.zone, living.learned)
+        found = check_next(living.state)
         assert len(rows) == len(found)
         for row, check in zip(rows, found, strict=True):
             place, day = living.place_of(check.batch_id), check.market_day_id

@@ -28,14 +28,15 @@ from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.balance import balance
+from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.honesty import honesty
-from ripenroom.season.learning.learned import CheckKind
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.changes import changes_between
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, farm_records, season_record
 
 PLAN_SECONDS = 0.05
@@ -190,11 +191,13 @@ class AnySeason(RuleBasedStateMachine):
             write_csv(table, folder / f"{name}.csv")
         self.make_plan()
         yesterday = yesterday_evening(now, zone)
-        replanner = Replanner(yesterdays_book(book, now, zone), profiles, yesterday, zone)
+        replanner = Replanner(
+            SeasonState(yesterdays_book(book, now, zone), profiles, yesterday, zone)
+        )
         assert self.plan is not None
         changes_between(replanner.plan(seconds=PLAN_SECONDS), self.plan, book)
-        learned = fit(book, profiles, zone, now)
-        honesty(book, profiles, zone, now)
+        learned = fit(SeasonState(book, profiles, now, zone))
+        honesty(SeasonState(book, profiles, now, zone))
         season.lessons.taught()
         balance(book, profiles)
         season.checks.worth_checking()
@@ -203,6 +206,6 @@ class AnySeason(RuleBasedStateMachine):
             season.checks.design(batch_id, CheckKind.FEEL)
         for place_id in book.places:
             season.logs.report(place_id)
-        set_point_advice(book, profiles, now, zone, learned=learned)
-        what_helps(book, profiles, now, zone, learned=learned)
-        check_next(book, profiles, now, zone, learned=learned)
+        set_point_advice(SeasonState(book, profiles, now, zone, learned))
+        what_helps(SeasonState(book, profiles, now, zone, learned))
+        check_next(SeasonState(book, profiles, now, zone, learned))

@@ -20,6 +20,7 @@ from ripenroom.season.learning import fit, lessons_from
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from ripenroom.season.supply import supply
 from tests.benchmarks.seasons import large_book
 from tests.season.farm import (
@@ -205,7 +206,7 @@ def peaches(group: str | None, *lessons: Lesson) -> Book:
 def test_what_is_learned_is_beside_the_groups_figures() -> None:
     learned = {}
     for group in (None, "late season", "early season"):
-        found = fit(peaches(group), CROPS, ZONE, NOW).rate_of("peach", "peach")
+        found = fit(SeasonState(peaches(group), CROPS, NOW, ZONE)).rate_of("peach", "peach")
         assert found is not None
         assert found.group == group
         assert found.book == pytest.approx(1.0)
@@ -216,7 +217,7 @@ def test_what_is_learned_is_beside_the_groups_figures() -> None:
 
 def test_a_group_learns_by_itself() -> None:
     book = peaches("early season")
-    found = fit(book, CROPS, ZONE, NOW)
+    found = fit(SeasonState(book, CROPS, NOW, ZONE))
     plain, taught = Projector(CROPS, ZONE).lines(book), Projector(CROPS, ZONE, found).lines(book)
     rate = dict(zip(plain.ids, plain.batches.rate_per_day.tolist(), strict=True))
     after = dict(zip(taught.ids, taught.batches.rate_per_day.tolist(), strict=True))
@@ -226,7 +227,7 @@ def test_a_group_learns_by_itself() -> None:
 
 
 def test_what_was_learned_in_one_group_is_not_believed_in_another() -> None:
-    found = fit(peaches("early season"), CROPS, ZONE, NOW)
+    found = fit(SeasonState(peaches("early season"), CROPS, NOW, ZONE))
     moved = peaches("late season")
     plain, stale = Projector(CROPS, ZONE).lines(moved), Projector(CROPS, ZONE, found).lines(moved)
     for column in ("mean_age", "rate_per_day", "doubt_sd"):
@@ -235,9 +236,12 @@ def test_what_was_learned_in_one_group_is_not_believed_in_another() -> None:
 
 
 def test_a_fit_goes_on_rightly_after_a_change_of_group() -> None:
-    first = fit(peaches("early season"), CROPS, ZONE, NOW)
+    first = fit(SeasonState(peaches("early season"), CROPS, NOW, ZONE))
     book = peaches("late season")
-    again, fresh = fit(book, CROPS, ZONE, NOW, start=first), fit(book, CROPS, ZONE, NOW)
+    again, fresh = (
+        fit(SeasonState(book, CROPS, NOW, ZONE, first)),
+        fit(SeasonState(book, CROPS, NOW, ZONE)),
+    )
     one, other = again.rate_of("peach", "peach"), fresh.rate_of("peach", "peach")
     assert one is not None
     assert other is not None
@@ -248,14 +252,14 @@ def test_a_fit_goes_on_rightly_after_a_change_of_group() -> None:
 def test_a_lesson_says_the_same_speed_whatever_group_it_is_used_in(later: str | None) -> None:
     """The speed at 20 C that a cultivar begins from is nearly that which it had last season."""
     book = peaches("early season")
-    learned = fit(book, CROPS, ZONE, NOW)
+    learned = fit(SeasonState(book, CROPS, NOW, ZONE))
     had = learned.rate_of("peach", "peach")
     assert had is not None
     [lesson] = lessons_from(learned, book)
     assert lesson.cultivar == "First red"
     sure = replace(lesson, log_rate_sd=0.01)
     bare = replace(peaches(later, sure), checks={})
-    begun = fit(bare, CROPS, ZONE, NOW).rate_of("peach", "peach")
+    begun = fit(SeasonState(bare, CROPS, NOW, ZONE)).rate_of("peach", "peach")
     assert begun is not None
     speed = {group: CROPS["peach"].of_group(group).rate.per_day.value for group in (later, None)}
     told = np.exp(lesson.log_rate) * speed[None]

@@ -7,6 +7,7 @@ import pytest
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.state import SeasonState
 from ripenroom.season.taught import Ahead, pulls
 from tests.season.farm import NOW, ROOM, entry
 
@@ -46,14 +47,14 @@ def test_a_pull_is_the_date_without_the_check(living: LivingSeason, batch_id: st
     without = living.checks.taught(batch_id)
     second = squeezed(living, batch_id, (0, 0, 12, 5, 0), 1.0)
     learned = living.learn()
-    found = pulls(living.book, living.crops, living.zone, NOW, batch_id, learned)
+    found = pulls(SeasonState(living.book, living.crops, NOW, living.zone, learned), batch_id)
     assert set(found) == {first, second}
     assert without is not None
     assert found[second].before.mid_h == pytest.approx(without.after.mid_h, abs=0.05)
     assert found[second].earlier_days > 0.0
     # Switched off, the check would change the date by the very same.
     living.checks.count_in(second, False)
-    again = pulls(living.book, living.crops, living.zone, NOW, batch_id, alone)
+    again = pulls(SeasonState(living.book, living.crops, NOW, living.zone, alone), batch_id)
     assert again[second].earlier_days == pytest.approx(found[second].earlier_days, abs=0.02)
 
 

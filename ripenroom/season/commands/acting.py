@@ -9,6 +9,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.file import Change
 from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.state import SeasonState
 
 
 class Acting(Protocol):
@@ -32,6 +33,10 @@ class Acting(Protocol):
 
     def now(self) -> datetime:
         """The moment that counts as now, in the home zone."""
+
+    @property
+    def state(self) -> SeasonState:
+        """The season as on now."""
 
     def act(self, change: NamedChange) -> Change:
         """Write one action to the file and tell everyone; it can be undone."""

@@ -18,7 +18,7 @@ from ripenroom.units import force_in
 # None is needed before the first check.
 if TYPE_CHECKING:
     from ripenroom.season.advice.how_many import CheckDesign
-    from ripenroom.season.learning.learned import CheckFit, CheckKind, Learned
+    from ripenroom.season.learned import CheckFit, CheckKind, Learned
     from ripenroom.season.taught import Taught
 
 
@@ -85,7 +85,7 @@ class CheckCommands:
         profile = season.crops.get(batch.crop)
         if profile is None or profile.judged_by == "nothing" or not moves:
             return None
-        projector = Projector(season.crops, season.zone, season.learned)
+        projector = Projector.of(season.state)
         left = self.left(batch_id)
         return check_design(season.book, season.now(), batch, moves, projector, kind, left)
 
@@ -94,9 +94,7 @@ class CheckCommands:
         from ripenroom.season.taught import taught
 
         season = self._season
-        return taught(
-            season.book, season.crops, season.zone, season.now(), batch_id, season.learned
-        )
+        return taught(season.state, batch_id)
 
     def worth_checking(self) -> tuple[str, ...]:
         """Ids of the batches that a check would tell most about, the best first."""
@@ -114,8 +112,7 @@ class CheckCommands:
         from ripenroom.season.learning.fit import fit
 
         season = self._season
-        book = season.book.with_changes((check,))
-        found = fit(book, season.crops, season.zone, season.now(), start=season.learned)
+        found = fit(season.state.with_changes((check,)))
         about = found.checks.get(check.id)
         if about is not None and about.surprising:
             crop = season.crops[season.book.batches[check.batch_id].crop]

@@ -10,6 +10,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.changes import lessons
 from ripenroom.season.commands.checks import Learning
 from ripenroom.season.own_crops import crops_of
+from ripenroom.season.state import SeasonState
 from ripenroom.season.zones import zone_of
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ class LessonCommands:
         from ripenroom.season.lessons import lessons_of
 
         season = self._season
-        return lessons_of(season.book, season.crops, season.zone, season.now(), season.learned)
+        return lessons_of(season.state)
 
     def of_season_file(self, path: Path) -> "SharedLessons":
         """What another season taught; its file is only read. Raises ``Refusal``."""
@@ -47,7 +48,7 @@ class LessonCommands:
             raise Refusal("", "That is this season itself: it learns from its own checks already.")
         checked = [check.at for check in book.checks.values()]
         now = max(checked, default=self._season.now())
-        return lessons_of(book, crops_of(book).profiles, zone_of(book.season), now)
+        return lessons_of(SeasonState(book, crops_of(book).profiles, now, zone_of(book.season)))
 
     def take(self, shared: "SharedLessons") -> tuple[Lesson, ...]:
         """Begin from what another season taught; the lessons that were taken."""

@@ -12,7 +12,7 @@ from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.commands.acting import Acting
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+    from ripenroom.season.learned import Learned
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.evenings import Clearing
     from ripenroom.season.plans.planned import Plan, PlannedLine
@@ -72,15 +72,7 @@ class PlanCommands:
         from ripenroom.season.packing import packing_list
 
         season = self._season
-        return packing_list(
-            season.book,
-            season.crops,
-            season.zone,
-            season.now(),
-            market_day_id,
-            plan,
-            season.learned,
-        )
+        return packing_list(season.state, market_day_id, plan)
 
     def unpack(self, pin_id: str) -> None:
         """Crates do not stand packed after all; they stay pinned to their market day."""

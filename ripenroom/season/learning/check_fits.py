@@ -12,8 +12,8 @@ from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.learning.seen import Looking, Seen
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
+from ripenroom.season.learned import SURPRISING_Z, CheckFit, CheckKind, Estimate
 from ripenroom.season.learning.asked import Asked
-from ripenroom.season.learning.learned import SURPRISING_Z, CheckFit, CheckKind, Estimate
 from ripenroom.season.outlook import Travel
 
 _LEAST_LEFT = 0.02

@@ -1,48 +1,38 @@
 """From a book's checks to what they taught."""
 
 import threading
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.science.learning.seen import Point, Seen
 from ripenroom.season.kinds import CropKind
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning.asked import Asked, asked
 from ripenroom.season.learning.kept import Kept
-from ripenroom.season.learning.learned import Learned
 from ripenroom.season.learning.reported import reported
 from ripenroom.season.moments import to_hours
+from ripenroom.season.state import SeasonState
 
 
-def fit(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    cancel: threading.Event | None = None,
-    start: Learned | None = None,
-) -> Learned:
+def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     """What the checks of a book taught, as on ``now``.
 
-    Pure, and safe in a thread of its own. ``start``, what was learned before, only makes it faster.
+    Pure, and safe in a thread of its own. What was learned before only makes it faster.
     Raises :class:`~ripenroom.science.learning.posterior.Cancelled` soon after ``cancel`` is set.
     """
-    kept = start.kept if start is not None else None
-    if kept is None or kept.crops is not crops or kept.zone != zone:
-        kept = Kept(crops, zone)
+    kept = state.learned.kept if state.learned is not None else None
+    if not isinstance(kept, Kept) or kept.crops is not state.crops or kept.zone != state.zone:
+        kept = Kept(state.crops, state.zone)
     with kept.projector() as projector:
-        lines, travel = projector.travel(book, now)
+        lines, travel = projector.travel(state.book, state.now)
         constants = projector.constants
     before = kept.found[0] if kept.found is not None else None
-    question = asked(book, now, lines, travel, constants, before)
-    at_h = to_hours(now)
+    question = asked(state.book, state.now, lines, travel, constants, before)
+    at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
     point, seen = _from(question, kept.found) if kept.found is not None else (None, None)

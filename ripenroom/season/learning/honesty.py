@@ -2,35 +2,28 @@
 
 import threading
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from itertools import groupby
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from ripenroom.records.batch import Brought
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.learned import CheckKind, Learned
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
-from ripenroom.season.learning.learned import CheckKind, Learned
 from ripenroom.season.learning.market_forecast import MarketForecasts
 from ripenroom.season.moments import to_hours
+from ripenroom.season.state import SeasonState
 
 _WORST = 10
 """Misses that are named, at most."""
 
 
-def honesty(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    cancel: threading.Event | None = None,
-) -> Honesty:
+def honesty(state: SeasonState, cancel: threading.Event | None = None) -> Honesty:
     """Every counted check, and every market day that was settled, beside its forecast.
 
     Each forecast is made from the checks of the days before, along the way that the batch really
@@ -39,17 +32,19 @@ def honesty(
     """
     checks = [
         check
-        for check in book.checks.values()
-        if check.counted and check.at <= now and check.batch_id in book.batches
+        for check in state.book.checks.values()
+        if check.counted and check.at <= state.now and check.batch_id in state.book.batches
     ]
-    settled = {d.id for d in book.market_days.values() if d.settled_at and d.starts_at <= now}
-    brought = [b for b in book.brought.values() if b.market_day_id in settled and b.count]
+    settled = {
+        d.id for d in state.book.market_days.values() if d.settled_at and d.starts_at <= state.now
+    }
+    brought = [b for b in state.book.brought.values() if b.market_day_id in settled and b.count]
     events: list[tuple[datetime, Check | Brought]] = [(check.at, check) for check in checks]
-    events += [(book.market_days[b.market_day_id].starts_at, b) for b in brought]
+    events += [(state.book.market_days[b.market_day_id].starts_at, b) for b in brought]
     events.sort(key=lambda event: (event[0], event[1].id))
 
     def day(event: tuple[datetime, Check | Brought]) -> date:
-        return event[0].astimezone(zone).date()
+        return event[0].astimezone(state.zone).date()
 
     rows: list[HonestyRow] = []
     known: dict[str, Check] = {}
@@ -58,21 +53,20 @@ def honesty(
     for _, of_day in groupby(events, key=day):
         found = [record for _, record in of_day]
         today = [record for record in found if isinstance(record, Check)]
-        before = replace(
-            book, checks=known | {check.id: replace(check, counted=False) for check in today}
-        )
-        learned = fit(before, crops, zone, now, cancel, learned)
-        rows += _of_checks(learned, today, book, known_of)
+        others = known | {check.id: replace(check, counted=False) for check in today}
+        before = replace(state, book=replace(state.book, checks=others), learned=learned)
+        learned = fit(before, cancel)
+        rows += _of_checks(learned, today, state.book, known_of)
         markets = [record for record in found if isinstance(record, Brought)]
         if markets:
-            forecasts = MarketForecasts(before, crops, zone, now, learned)
+            forecasts = MarketForecasts(replace(before, learned=learned))
             rows += [
                 row
                 for b in markets
-                if (row := forecasts.row(b, known_of[_crop(b.batch_id, book)])) is not None
+                if (row := forecasts.row(b, known_of[_crop(b.batch_id, state.book)])) is not None
             ]
         known |= {check.id: check for check in today}
-        known_of.update(_crop(check.batch_id, book) for check in today)
+        known_of.update(_crop(check.batch_id, state.book) for check in today)
     return _summed_up(rows)
 
 

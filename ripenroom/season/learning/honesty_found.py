@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from ripenroom.science.spread import TAIL_80
-from ripenroom.season.learning.learned import Estimate
+from ripenroom.season.learned import Estimate
 
 RANGE_Z = TAIL_80
 """The ``z`` at both ends of a forecast's range."""

@@ -4,7 +4,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from ripenroom.records.book import Book
 from ripenroom.records.lesson import Lesson
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learned import Learned
 
 _NOTHING_SD = 1.0
 """A lesson that is less sure than this, a factor of e either way, is none."""

@@ -1,20 +1,15 @@
 """How much of what was brought to a market was expected not to be past."""
 
-from collections.abc import Mapping
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
 import numpy as np
 
 from ripenroom.records.batch import Brought
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.ready import past_levels
 from ripenroom.science.spread import TAIL_80
+from ripenroom.season.learned import Estimate
 from ripenroom.season.learning.honesty_found import HonestyRow, Outcome
-from ripenroom.season.learning.learned import Estimate, Learned
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 
 _LEVELS = (TAIL_80, 0.0, -TAIL_80)
 
@@ -22,16 +17,9 @@ _LEVELS = (TAIL_80, 0.0, -TAIL_80)
 class MarketForecasts:
     """Forecasts of market days from what was ``learned`` before them."""
 
-    def __init__(
-        self,
-        book: Book,
-        crops: Mapping[str, CropProfile],
-        zone: ZoneInfo,
-        now: datetime,
-        learned: Learned,
-    ) -> None:
-        self._book = book
-        self._outlook = Projector(crops, zone, learned).outlook(book, now)
+    def __init__(self, state: SeasonState) -> None:
+        self._book = state.book
+        self._outlook = Projector.of(state).outlook(state.book, state.now)
         self._line_of = {key: n for n, key in enumerate(self._outlook.lines.ids)}
 
     def row(self, brought: Brought, known_checks: int) -> HonestyRow | None:

@@ -10,10 +10,10 @@ from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.kinds import CropKind
+from ripenroom.season.learned import Estimate, Learned, LearnedBatch, LearnedRate
 from ripenroom.season.learning.asked import Asked
 from ripenroom.season.learning.by_line import ByLine
 from ripenroom.season.learning.check_fits import CheckFits
-from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
 from ripenroom.season.outlook import Travel
 
 if TYPE_CHECKING:

@@ -4,7 +4,6 @@ import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -16,7 +15,6 @@ from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
@@ -38,9 +36,7 @@ from ripenroom.season.plans.wants import (
     with_second_grades,
 )
 from ripenroom.season.projector import Projector
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 MOVING_TIME = time(18)
 """Local time at which the plan moves crates: when the day's picking and selling is done."""
@@ -111,28 +107,21 @@ class Ground:
         return Hands(places, to_hours(self.now)) if limited else None
 
 
-def unpinned(
-    recorded: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-) -> Ground:
+def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
     """What could be decided if nothing was pinned.
 
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
-    projector = Projector(crops, zone, learned)
-    likely = likely_picks(recorded, crops, now, zone)
-    book, expected = with_expected(recorded, crops, now, zone, likely)
-    outlook = projector.outlook(book, now)
-    soon_h = to_hours(now + CLOCK_SLACK)
+    projector = Projector.of(state)
+    likely = likely_picks(state)
+    book, expected = with_expected(state, likely)
+    outlook = projector.outlook(book, state.now)
+    soon_h = to_hours(state.now + CLOCK_SLACK)
     all_lines = outlook.lines
     ahead = np.array([key in expected for key in all_lines.ids], dtype=bool)
     picked_h = all_lines.batches.picked_h
     left = np.where(ahead, all_lines.picked, all_lines.left_at(np.array([soon_h]))[:, 0])
-    days = days_ahead(book, now)
+    days = days_ahead(book, state.now)
     # What will be picked after the last market day ahead is no matter for this plan.
     last_h = to_hours(days[-1].starts_at) if days else -np.inf
     in_time = np.where(ahead, picked_h < last_h, picked_h <= soon_h)
@@ -151,8 +140,8 @@ def unpinned(
     asked = asked_at_markets(book, days)
     served = want_of(asked, lines)
     grades = second_grades(book, [lines.crop_keys[crop] for crop in set(lines.crop.tolist())])
-    evening_h = _evenings(now, days, bool(grades), zone)
-    asked, second_of = with_second_grades(asked, book, grades, lines, left, evening_h, zone)
+    evening_h = _evenings(state.now, days, bool(grades), state.zone)
+    asked, second_of = with_second_grades(asked, book, grades, lines, left, evening_h, state.zone)
     start_h = column(day.starts_at for day in days)
     limit = book.season.crates_moved_per_evening
     begins_h, last_h_written = lines.stays.start_h[:, 0], lines.stays.start_h[:, -1]
@@ -177,10 +166,10 @@ def unpinned(
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
         destinations=destinations(book, lines.place_ids),
-        place_c=place_c(book, lines.place_ids, zone, soon_h),
-        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
+        place_c=place_c(book, lines.place_ids, state.zone, soon_h),
+        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(state.now)),
     )
-    foresight = Foresight(projector, book, now, lines, cancel)
+    foresight = Foresight(projector, book, state.now, lines, cancel)
     later = Later(
         foresight,
         lines.stays,
@@ -198,7 +187,7 @@ def unpinned(
         ),
     )
     foresight.look_on()
-    usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
+    usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
     holds = capacity(book, lines.place_ids)
     if limit is not None:
@@ -215,7 +204,7 @@ def unpinned(
                 room,
                 later_price,
                 WAITING,
-                to_hours(now),
+                to_hours(state.now),
                 found.left_out,
             )
         ),
@@ -227,7 +216,7 @@ def unpinned(
         asked.day,
         asked.crop,
         evening_h,
-        now,
+        state.now,
         book,
         foresight,
         later,

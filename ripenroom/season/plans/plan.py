@@ -1,13 +1,8 @@
 """The plan of a season: what is done with every crate, and how good that is."""
 
 import threading
-from collections.abc import Mapping, Sequence
-from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
+from collections.abc import Sequence
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
 from ripenroom.season.plans.planned import (
     BrokenPin,
@@ -20,9 +15,7 @@ from ripenroom.season.plans.planned import (
     PlannedMove,
 )
 from ripenroom.season.plans.replanner import SECONDS, Replanner
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 __all__ = [
     "SECONDS",
@@ -39,16 +32,12 @@ __all__ = [
 
 
 def make_plan(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
+    state: SeasonState,
     *,
     before: Plan | None = None,
     seconds: float = SECONDS,
     cancel: threading.Event | None = None,
     pins: Sequence[Pin] | None = None,
-    learned: "Learned | None" = None,
 ) -> Plan:
     """The plan of a season as on ``now``; keeps to the plan ``before`` where that costs nothing.
 
@@ -56,5 +45,5 @@ def make_plan(
     if not given. Touches nothing that others can see, so it may run in a thread of its own;
     ``cancel`` ends it early, with the best plan by then.
     """
-    replanner = Replanner(book, crops, now, zone, learned, pins)
+    replanner = Replanner(state, pins)
     return replanner.plan(before, seconds, cancel)

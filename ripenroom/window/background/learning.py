@@ -1,22 +1,19 @@
 """Keeps up to date what checks taught, in the background."""
 
 import threading
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from datetime import datetime
+from dataclasses import fields
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.state import SeasonState
 from ripenroom.window.errand import Errand
 
 # Learning takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+    from ripenroom.season.learned import Learned
 
 _PAUSE_MS = 60
 """Checks that follow each other faster than this are learned from together."""
@@ -30,20 +27,10 @@ _TEACHES_NOTHING = frozenset(
 _SHELVES = tuple(f.name for f in fields(Book) if f.name not in _TEACHES_NOTHING)
 
 
-@dataclass(frozen=True, slots=True)
-class _Snapshot:
-    """What is learned from; nothing in it changes while a thread reads it."""
-
-    book: Book
-    crops: Mapping[str, CropProfile]
-    now: datetime
-    zone: ZoneInfo
-    start: "Learned | None"
-
-    def still_holds(self, book: Book, crops: Mapping[str, CropProfile], zone: ZoneInfo) -> bool:
-        """Whether nothing that teaches has changed; kinds that did not change are shared."""
-        same = all(getattr(self.book, shelf) is getattr(book, shelf) for shelf in _SHELVES)
-        return same and crops is self.crops and zone == self.zone
+def _teaches_the_same(one: SeasonState, other: SeasonState) -> bool:
+    """Whether nothing that teaches is different; kinds that did not change are shared."""
+    same = all(getattr(one.book, shelf) is getattr(other.book, shelf) for shelf in _SHELVES)
+    return same and one.crops is other.crops and one.zone == other.zone
 
 
 class LearningRunner(QObject):
@@ -64,7 +51,7 @@ class LearningRunner(QObject):
         self.failed: str | None = None
         self._season = season
         self._begun = False
-        self._made_from: _Snapshot | None = None
+        self._made_from: SeasonState | None = None
         self._errand: Errand[Learned] | None = None
         self._ending: list[Errand[Learned]] = []
         self._pause = QTimer(self)
@@ -102,16 +89,13 @@ class LearningRunner(QObject):
         if not self._begun:
             return
         if made is not None:
-            if not made.still_holds(season.book, season.crops, season.zone):
+            if not _teaches_the_same(made, season.state):
                 self.again()
         elif season.book.checks or season.book.lessons:
             self.again()
 
     def _start(self) -> None:
-        season = self._season
-        made_from = self._made_from = _Snapshot(
-            season.book, season.crops, season.now(), season.zone, season.learned
-        )
+        made_from = self._made_from = self._season.state
         errand = self._errand = Errand(lambda cancel, _tell: _learn(made_from, cancel), self)
         errand.ended.connect(self._take)
         errand.start()
@@ -138,14 +122,7 @@ class LearningRunner(QObject):
         self.working_changed.emit()
 
 
-def _learn(made_from: _Snapshot, cancel: threading.Event) -> "Learned":
+def _learn(state: SeasonState, cancel: threading.Event) -> "Learned":
     from ripenroom.season.learning.fit import fit
 
-    return fit(
-        made_from.book,
-        made_from.crops,
-        made_from.zone,
-        made_from.now,
-        cancel=cancel,
-        start=made_from.start,
-    )
+    return fit(state, cancel)

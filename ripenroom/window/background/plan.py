@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from ripenroom.season.living import LivingSeason
-from ripenroom.window.background.work import Made, Snapshot, checks_from, made_from
+from ripenroom.season.state import SeasonState
+from ripenroom.window.background.work import Made, checks_from, made_from
 from ripenroom.window.errand import Errand, Progress, Result
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ class PlanRunner(QObject):
         self.failed: Exception | None = None
         self._season = season
         self._begun = False
-        self._made_from: Snapshot | None = None
+        self._made_from: SeasonState | None = None
         self._errand: Errand[Made | None] | None = None
         self._ending: Errand[Made | None] | None = None
         self._checking: Errand[tuple[CheckNext, ...]] | None = None
@@ -86,11 +87,6 @@ class PlanRunner(QObject):
         elif self._pause.isActive():
             self._pause.stop()
             self._set_working(False)
-
-    def snapshot(self) -> Snapshot:
-        """The season as it is now, for a thread to read."""
-        season = self._season
-        return Snapshot(season.book, season.crops, season.now(), season.zone, season.learned)
 
     def send(
         self, work: Callable[[threading.Event, Progress], Result], *, to_its_end: bool = False
@@ -150,10 +146,10 @@ class PlanRunner(QObject):
             self._pause.start(_PAUSE_MS)
             return
         self._ending = None
-        snapshot = self._made_from = self.snapshot()
+        state = self._made_from = self._season.state
         before, yesterday = self.plan, self._yesterdays()
         self._errand = self.send(
-            lambda cancel, _progress: made_from(snapshot, before, yesterday, cancel)
+            lambda cancel, _progress: made_from(state, before, yesterday, cancel)
         )
         self._errand.ended.connect(self._take)
 
@@ -180,10 +176,10 @@ class PlanRunner(QObject):
         return before if days == timedelta(days=1) else None
 
     def _ask_for_checks(self) -> None:
-        snapshot = self._made_from
-        if snapshot is None:
+        state = self._made_from
+        if state is None:
             return
-        errand = self._checking = self.send(lambda cancel, _progress: checks_from(snapshot, cancel))
+        errand = self._checking = self.send(lambda cancel, _progress: checks_from(state, cancel))
         errand.ended.connect(self._take_checks)
 
     def _take_checks(self) -> None:

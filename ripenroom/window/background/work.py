@@ -2,33 +2,18 @@
 
 import threading
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.state import SeasonState
 
 # The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
-    from ripenroom.season.learning.learned import Learned
     from ripenroom.season.plans.changes import PlanChange
     from ripenroom.season.plans.if_left import IfLeft
     from ripenroom.season.plans.planned import Plan, PlannedLine
     from ripenroom.season.plans.replanner import Replanner
-
-
-@dataclass(frozen=True, slots=True)
-class Snapshot:
-    """A season at one moment; nothing in it changes while a thread reads it."""
-
-    book: Book
-    crops: Mapping[str, CropProfile]
-    now: datetime
-    zone: ZoneInfo
-    learned: "Learned | None"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +32,7 @@ class Made:
 
 
 def made_from(
-    season: Snapshot,
+    state: SeasonState,
     before: "Plan | None",
     yesterday: "Plan | None",
     cancel: threading.Event,
@@ -63,32 +48,29 @@ def made_from(
     from ripenroom.season.plans.if_left import if_left
     from ripenroom.season.plans.replanner import Replanner
 
-    known = season.book, season.crops, season.now, season.zone
     try:
         if yesterday is None:
-            yesterday = _yesterdays_plan(season, cancel)
-        replanner = Replanner(*known, season.learned, cancel=cancel)
+            yesterday = _yesterdays_plan(state, cancel)
+        replanner = Replanner(state, cancel=cancel)
     except CalledOff:
         return None
     plan = replanner.plan(before or yesterday, cancel=cancel)
-    changes = changes_between(yesterday, plan, season.book)
-    return Made(plan, replanner, yesterday, changes, if_left(*known, plan.lines, season.learned))
+    changes = changes_between(yesterday, plan, state.book)
+    return Made(plan, replanner, yesterday, changes, if_left(state, plan.lines))
 
 
-def _yesterdays_plan(season: Snapshot, cancel: threading.Event) -> "Plan":
+def _yesterdays_plan(state: SeasonState, cancel: threading.Event) -> "Plan":
     """The plan as it would have been made from what was known last evening."""
     from ripenroom.season.plans.replanner import Replanner
     from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 
-    book = yesterdays_book(season.book, season.now, season.zone)
-    evening = yesterday_evening(season.now, season.zone)
-    replanner = Replanner(book, season.crops, evening, season.zone, season.learned, cancel=cancel)
-    return replanner.plan(cancel=cancel)
+    book = yesterdays_book(state.book, state.now, state.zone)
+    evening = yesterday_evening(state.now, state.zone)
+    return Replanner(replace(state, book=book, now=evening), cancel=cancel).plan(cancel=cancel)
 
 
-def checks_from(season: Snapshot, cancel: threading.Event) -> "tuple[CheckNext, ...]":
+def checks_from(state: SeasonState, cancel: threading.Event) -> "tuple[CheckNext, ...]":
     """Which batches to squeeze today, so that the plan gains most from knowing."""
     from ripenroom.season.advice.check_next import check_next
 
-    known = season.book, season.crops, season.now, season.zone, season.learned
-    return check_next(*known, cancel=cancel)
+    return check_next(state, cancel=cancel)

@@ -111,13 +111,12 @@ class CheckTable(DeedList):
             return
         self._asked = asked
         self.stop()
-        book, crops, zone, now = season.book, season.crops, season.zone, season.now()
-        batch_id, learned = self.batch_id, season.learned
+        state, batch_id = season.state, self.batch_id
 
         def work(cancel: threading.Event, _tell: Progress) -> "Mapping[str, Taught]":
             from ripenroom.season.taught import pulls
 
-            return pulls(book, crops, zone, now, batch_id, learned, cancel)
+            return pulls(state, batch_id, cancel)
 
         self._errand = self.session.plans.send(work)
         self._errand.ended.connect(self._take_pulls)

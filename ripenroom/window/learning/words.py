@@ -4,7 +4,7 @@ import math
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.learning.learned import CheckFit, LearnedRate
+from ripenroom.season.learned import CheckFit, LearnedRate
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.taught import Ahead, Taught
 from ripenroom.window.names import crop_name

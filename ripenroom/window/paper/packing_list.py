@@ -7,7 +7,7 @@ from html import escape
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 
-from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.window.background.work import Snapshot
+from ripenroom.season.state import SeasonState
 from ripenroom.window.errand import Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
@@ -23,19 +23,17 @@ _WIDEST_EM = 100
 
 
 def _set_points(
-    season: Snapshot, cancel: threading.Event, progress: Progress
+    state: SeasonState, cancel: threading.Event, progress: Progress
 ) -> "SetPointAdvice | None":
     from ripenroom.season.advice.set_points import set_point_advice
 
-    known = season.book, season.crops, season.now, season.zone, season.learned
-    return set_point_advice(*known, cancel=cancel, progress=progress)
+    return set_point_advice(state, cancel=cancel, progress=progress)
 
 
-def _helps(season: Snapshot, cancel: threading.Event, progress: Progress) -> "tuple[Help, ...]":
+def _helps(state: SeasonState, cancel: threading.Event, progress: Progress) -> "tuple[Help, ...]":
     from ripenroom.season.advice.helping import what_helps
 
-    known = season.book, season.crops, season.now, season.zone, season.learned
-    return what_helps(*known, cancel=cancel, progress=progress)
+    return what_helps(state, cancel=cancel, progress=progress)
 
 
 class _Part(QWidget):

@@ -6,13 +6,13 @@ from typing import Generic
 
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
-from ripenroom.window.background.work import Snapshot
+from ripenroom.season.state import SeasonState
 from ripenroom.window.errand import Errand, Progress, Result
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 
-Work = Callable[[Snapshot, threading.Event, Progress], Result]
+Work = Callable[[SeasonState, threading.Event, Progress], Result]
 
 
 class Working(QWidget, Generic[Result]):
@@ -35,7 +35,7 @@ class Working(QWidget, Generic[Result]):
         self._work = work
         self._show_result = show_result
         self._errand: Errand[Result] | None = None
-        self._made_from: Snapshot | None = None
+        self._made_from: SeasonState | None = None
         title = PlainLabel(heading, self)
         title.setObjectName("sectionTitle")
         self.state = WrappedLabel(parent=self)
@@ -72,9 +72,9 @@ class Working(QWidget, Generic[Result]):
 
     def begin(self) -> None:
         """Work it out."""
-        snapshot = self._made_from = self._session.plans.snapshot()
+        state = self._made_from = self._session.season.state
         work = self._work
-        errand = self._session.plans.send(lambda cancel, told: work(snapshot, cancel, told))
+        errand = self._session.plans.send(lambda cancel, told: work(state, cancel, told))
         self._errand = errand
         errand.progressed.connect(lambda share: self.progress.setValue(round(100 * share)))
         errand.ended.connect(self._take)

@@ -60,7 +60,7 @@ def expected_picks(session: Session) -> list[ExpectedPick]:
 def likely_ahead(session: Session) -> list[ExpectedPick]:
     """Picks that the last days' picks make likely, by day."""
     season = session.season
-    found = likely_picks(season.book, season.crops, season.now(), season.zone)
+    found = likely_picks(season.state)
     return sorted(found, key=lambda pick: (pick.on, pick.crop))
 
 

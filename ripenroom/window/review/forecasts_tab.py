@@ -63,15 +63,17 @@ class ForecastsTab(QScrollArea):
     def refresh(self) -> None:
         """Work it out for the records as they are now, unless that is done already."""
         season = self.session.season
-        book, crops, zone, now = season.book, season.crops, season.zone, season.now()
-        asked = (book, crops, zone)
+        state = season.state
+        asked = (state.book, state.crops, state.zone)
         if self._asked and all(map(operator.is_, asked, self._asked)):
             return
         self._asked = asked
         if self._errand is not None:
             self._errand.drop()
             self._errand = None
-        if not book.checks and not any(day.settled_at for day in book.market_days.values()):
+        if not state.book.checks and not any(
+            day.settled_at for day in state.book.market_days.values()
+        ):
             from ripenroom.season.learning.honesty_found import Honesty
 
             self._show(Honesty((), float("nan"), float("nan"), ()))
@@ -80,7 +82,7 @@ class ForecastsTab(QScrollArea):
         def work(cancel: threading.Event, _tell: Progress) -> "Honesty":
             from ripenroom.season.learning.honesty import honesty
 
-            return honesty(book, crops, zone, now, cancel)
+            return honesty(state, cancel)
 
         if self.honesty is None:
             self._show(None)

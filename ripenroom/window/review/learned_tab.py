@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.season.learning.learned import Learned, LearnedRate
+from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words, rate_name, surprise_words
 from ripenroom.window.plain import set_hint

@@ -7,8 +7,8 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.lesson import Lesson
 from ripenroom.season.balance import BalanceLine, Tally
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
-from ripenroom.season.learning.learned import Learned
 from ripenroom.season.learning.reported import factor_range
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session

@@ -160,16 +160,13 @@ class TableInDialog(QDialog):
             self._errand = None
         self.state = state
         self.understood.follow(state)
-        season = self.session.season
-        book, crops, now, zone = season.book, season.crops, season.now(), season.zone
+        season = self.session.season.state
         if len(state.grid.rows) <= _AT_ONCE:
-            self._take_over(looked_over(state, book, crops, now, zone))
+            self._take_over(looked_over(state, season))
             return
         self.about.setText(self.tr("Looking the rows over…"))
         self.take_button.setEnabled(False)
-        self._errand = self.session.plans.send(
-            lambda _cancel, _tell: looked_over(state, book, crops, now, zone)
-        )
+        self._errand = self.session.plans.send(lambda _cancel, _tell: looked_over(state, season))
         self._errand.ended.connect(self._on_looked_over)
 
     def _on_looked_over(self) -> None:

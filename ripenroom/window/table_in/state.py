@@ -2,17 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from ripenroom.exchange.table_in.columns import Kind
 from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping
 from ripenroom.exchange.table_in.reading import read
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Question
 from ripenroom.season.changes.importing import RowIn, Usual, import_rows
+from ripenroom.season.state import SeasonState
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,25 +59,21 @@ class TableState:
         return replace(self, grid=grid, rows=rows)
 
 
-def looked_over(
-    state: TableState,
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-) -> TableState:
+def looked_over(state: TableState, season: SeasonState) -> TableState:
     """The state with its rows read and tried against the season; nothing is written."""
     if state.mapping.missing():
         return replace(state, rows=(), troubles={})
     troubles: dict[int, RowTrouble] = {}
     rows: list[RowIn] = []
-    for found in read(state.grid, state.mapping, zone):
+    for found in read(state.grid, state.mapping, season.zone):
         number = found.row.number
         rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))
         for key, why in found.problems.items():
             troubles.setdefault(number, RowTrouble(key, why))
     fit = [row for row in rows if row.number not in troubles]
-    tried = import_rows(book, crops, state.kind, fit, state.usual, now, state.name)
+    tried = import_rows(
+        season.book, season.crops, state.kind, fit, state.usual, season.now, state.name
+    )
     for number, refusal in tried.refused.items():
         asks = isinstance(refusal, Question) and refusal.possible
         troubles[number] = RowTrouble(_column(refusal.field), refusal.message, asks)

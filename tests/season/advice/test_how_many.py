@@ -3,7 +3,7 @@
 import pytest
 
 from ripenroom.season.advice.how_many import DateKind
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from ripenroom.season.living import LivingSeason
 from tests.season.farm import COLD, ROOM, entry
 

@@ -9,7 +9,7 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.refusal import Question
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from ripenroom.season.living import LivingSeason
 from tests.season.farm import NOW, YESTERDAY, entry, refused
 

@@ -11,12 +11,13 @@ from ripenroom.records.book import Record
 from ripenroom.science.learning.posterior import Cancelled
 from ripenroom.season.learning import honesty
 from ripenroom.season.learning.honesty_found import Honesty, Outcome
+from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, market
 from tests.season.learning.checks import CROPS, FAST, MOSTLY_SOFT, ZONE, check, farm
 
 
 def found(*records: Record) -> Honesty:
-    return honesty(farm(*records), CROPS, ZONE, NOW)
+    return honesty(SeasonState(farm(*records), CROPS, NOW, ZONE))
 
 
 def sold(brought: int, thrown: int) -> list[Record]:
@@ -88,4 +89,4 @@ def test_it_can_be_called_off() -> None:
     called_off = threading.Event()
     called_off.set()
     with pytest.raises(Cancelled):
-        honesty(farm(*FAST), CROPS, ZONE, NOW, called_off)
+        honesty(SeasonState(farm(*FAST), CROPS, NOW, ZONE), called_off)

@@ -23,6 +23,7 @@ from ripenroom.season.learning.populations import Populations, Way, fit_from_age
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, farm_records, market
 
@@ -142,7 +143,7 @@ def test_a_later_check_tells_of_what_was_left(open_season: Open) -> None:
         id="later", batch_id="batch 1", at=NOW, feel_counts=(20, 0, 0, 0, 0), counted=True
     )
     book = season.book.with_changes([replace(later, at=NOW + timedelta(seconds=1))])
-    learned = fit(book, season.crops, season.zone, NOW + timedelta(hours=1))
+    learned = fit(SeasonState(book, season.crops, NOW + timedelta(hours=1), season.zone))
     assert learned.belief is not None
     now = learned.belief.ages
     assert now["batch 1"].mean_age < before["batch 1"].mean_age - 0.2
@@ -151,8 +152,8 @@ def test_a_later_check_tells_of_what_was_left(open_season: Open) -> None:
 
 def test_what_was_found_of_a_picking_over_is_kept_for_the_next_fit(open_season: Open) -> None:
     season = farm(open_season, 25, 40)
-    again = fit(season.book, season.crops, season.zone, NOW, start=season.learned)
-    fresh = fit(season.book, season.crops, season.zone, NOW)
+    again = fit(SeasonState(season.book, season.crops, NOW, season.zone, season.learned))
+    fresh = fit(SeasonState(season.book, season.crops, NOW, season.zone))
     kept, made = ages_of(season)["batch 1"], fresh.belief
     assert again.belief is not None
     assert again.belief.ages["batch 1"].bands is kept.bands

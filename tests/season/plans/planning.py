@@ -14,6 +14,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, batch_and_move, book_of, farm_records, market
 
 LISBON = ZoneInfo("Europe/Lisbon")
@@ -40,7 +41,7 @@ def market_records(days: float, wants: Mapping[str, int], price: int = 100) -> l
 
 def planned(book: Book, now: datetime = NOW, **given: Any) -> Plan:
     """The plan of a book."""
-    return make_plan(book, CROPS, now, LISBON, **given)
+    return make_plan(SeasonState(book, CROPS, now, LISBON), **given)
 
 
 def pin(batch: int, crates: int, **given: Any) -> Pin:

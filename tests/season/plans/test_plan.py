@@ -12,6 +12,7 @@ from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.expected import PICKED_AT
 from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,
@@ -153,7 +154,7 @@ def test_the_same_plan_every_time_and_in_any_order(practice: LivingSeason) -> No
         market_days=dict(reversed(list(book.market_days.items()))),
         wants=dict(reversed(list(book.wants.items()))),
     )
-    assert make_plan(backwards, practice.crops, practice.now(), practice.zone) == plan
+    assert make_plan(SeasonState(backwards, practice.crops, practice.now(), practice.zone)) == plan
 
 
 def test_a_little_later_the_plan_is_much_the_same(practice: LivingSeason) -> None:

@@ -9,7 +9,7 @@ from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learned import Learned
 from ripenroom.window.errand import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session

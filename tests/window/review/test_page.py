@@ -12,8 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.learned import Estimate
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
-from ripenroom.season.learning.learned import Estimate
 from ripenroom.season.living import LivingSeason
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.review.lesson_files import begin_from, save_lessons

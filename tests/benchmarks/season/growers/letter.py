@@ -129,9 +129,7 @@ class ToTheLetter:
     def plan_evening(self) -> None:
         """Squeeze what is worth knowing, learn from it, and plan."""
         living = self._written.living
-        for check in check_next(
-            living.book, living.crops, living.now(), living.zone, living.learned
-        ):
+        for check in check_next(living.state):
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()

@@ -3,12 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from ripenroom.season.belief import Belief
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.kept import Kept
 
 
 class Estimate(NamedTuple):
@@ -123,7 +120,8 @@ class Learned:
     first.
     ``unlearnable`` are ids of checks of which nothing can be learned: of a batch that waits
     nowhere, of an unknown crop or one of which only dates are published, or before the pick.
-    ``belief`` is the same as projections ask for it, ``kept`` what the next fit can go on from.
+    ``belief`` is the same as projections ask for it, ``kept`` what the next fit goes on
+    from, which nothing else looks into.
     """
 
     at_h: float
@@ -133,7 +131,7 @@ class Learned:
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
     belief: Belief | None = None
-    kept: "Kept | None" = None
+    kept: object = None
 
     def rate_of(self, crop: str, cultivar_id: str | None) -> LearnedRate | None:
         """The rate of a cultivar (or of fruit without one); None where nothing is known of it."""
