@@ -6,7 +6,7 @@ from contextlib import closing, contextmanager
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.cli.moment import parse_moment
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 
 def add_since_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
@@ -20,9 +20,9 @@ def add_at_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
 
 
 @contextmanager
-def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
+def read_as_on(options: argparse.Namespace) -> Iterator[Season]:
     """The season of a command, only read; what is wrong with its crops is said aside."""
-    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+    with closing(Season.open(options.season, read_only=True)) as season:
         given = vars(options)
         if given.get("since") is not None:
             season.read_as_on(parse_moment(options.since, season.zone, "--from"))
@@ -34,7 +34,7 @@ def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
         yield season
 
 
-def count_on_checks(season: LivingSeason) -> None:
+def count_on_checks(season: Season) -> None:
     """Learn from what was checked, as the window does: both have to tell the same dates."""
     if season.book.checks or season.book.lessons:
         season.learn()

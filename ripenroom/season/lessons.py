@@ -1,7 +1,9 @@
 """What a season taught, as other seasons may begin from it."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
+from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -11,9 +13,12 @@ from ripenroom.records.limits import (
     PerDay,
     ReferenceC,
 )
+from ripenroom.records.refusal import Refusal
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
+from ripenroom.season.own_crops import crops_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.zones import zone_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,3 +69,22 @@ def lessons_of(state: SeasonState) -> SharedLessons:
             )
         )
     return SharedLessons(state.book.season.name, tuple(found))
+
+
+def lessons_of_file(state: SeasonState, path: Path) -> SharedLessons:
+    """What another season taught; its file is only read. Raises ``Refusal``."""
+    try:
+        file = SeasonFile.open(path, read_only=True)
+    except FileRefusal as refusal:
+        raise Refusal("", "{message}", message=refusal.message) from refusal
+    try:
+        book = file.read()
+    except FileRefusal as refusal:
+        raise Refusal("", "{message}", message=refusal.message) from refusal
+    finally:
+        file.close()
+    if book.season.id == state.book.season.id:
+        raise Refusal("", "That is this season itself: it learns from its own checks already.")
+    checked = [check.at for check in book.checks.values()]
+    now = max(checked, default=state.now)
+    return lessons_of(SeasonState(book, crops_of(book).profiles, now, zone_of(book.season)))

@@ -18,7 +18,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.changes.packing import require_packable
+from ripenroom.season.actions.packing import require_packable
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.ground import WAITING
 from ripenroom.season.plans.planned import Likely, Plan

@@ -23,7 +23,7 @@ from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
 from ripenroom.records.crop.statement_units import BASE_OF
 from ripenroom.records.crop.toml_profile import load_profile_text, profile_of
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.softening import (
     Floats,
@@ -332,7 +332,7 @@ def _age_at(mark_n: float, crop: CropConstants) -> float:
 
 def _book(cases: Sequence[Case]) -> Book:
     """A season in which every case is a crate; cases that wait at one temperature share a place."""
-    season = Season(
+    season = SeasonDetails(
         id="published", name="", zone="UTC", first_day=date(2025, 8, 1),
         units="metric", currency="USD", practice_now=_PICKED_AT,
     )  # fmt: skip

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QProgressBar, QVBoxLayout, QWidget
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.window.dialogs import ask
 from ripenroom.window.errand import Errand
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -20,7 +20,7 @@ BESIDE_FROM_BYTES = 300_000
 """A season file of so many bytes is opened beside the window: one of some 300 batches, of which
 the dates alone take a tenth of a second. Smaller ones are there before a dialog would be."""
 
-Opening = Callable[[Path, Callable[[float], None]], LivingSeason]
+Opening = Callable[[Path, Callable[[float], None]], Season]
 """Opens a season, telling the share that is done; what that raises ends it."""
 
 
@@ -36,7 +36,7 @@ def is_large(path: Path) -> bool:
         return False
 
 
-def open_beside(path: Path, opening: Opening, parent: QWidget) -> LivingSeason:
+def open_beside(path: Path, opening: Opening, parent: QWidget) -> Season:
     """Open a season beside the window; raises :class:`CalledOff`, or what opening raised."""
     dialog = OpeningDialog(path, opening, parent)
     ask(dialog)
@@ -65,7 +65,7 @@ class OpeningDialog(QDialog):
         layout.addWidget(self.progress)
         layout.addWidget(self.buttons)
 
-        def work(cancel: threading.Event, tell: Callable[[float], None]) -> LivingSeason:
+        def work(cancel: threading.Event, tell: Callable[[float], None]) -> Season:
             def heed(share: float) -> None:
                 if cancel.is_set():
                     raise CalledOff

@@ -7,8 +7,8 @@ from typing import TypeVar, cast
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
 from ripenroom.records.refusal import Refusal, refused_by_system
-from ripenroom.season.living import FileRefusal, LivingSeason
 from ripenroom.season.projection import Projection
+from ripenroom.season.season import FileRefusal, Season
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
 from ripenroom.window.errand import Errand
@@ -38,7 +38,7 @@ class Session(QObject):
 
     def __init__(
         self,
-        season: LivingSeason,
+        season: Season,
         settings: QSettings,
         locale: QLocale | None = None,
         parent: QObject | None = None,

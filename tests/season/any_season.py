@@ -31,11 +31,11 @@ from ripenroom.season.balance import balance
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.honesty import honesty
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.changes import changes_between
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, farm_records, season_record
 
@@ -56,7 +56,7 @@ class AnySeason(RuleBasedStateMachine):
         self.path = Path(self.folder.name) / "any.ripenroom"
         self.clock = NOW
         SeasonFile.create(self.path, season_record(), farm_records()).close()
-        self.season = LivingSeason.open(self.path, clock=lambda: self.clock)
+        self.season = Season.open(self.path, clock=lambda: self.clock)
         self.past: list[Book] = [self.season.book]
         self.future: list[Book] = []
         self.plan: Plan | None = None
@@ -114,8 +114,8 @@ class AnySeason(RuleBasedStateMachine):
             self.ask(partial(season.story, batch_id))
             self.ask(partial(season.story, batch_id, by_the_book=True))
             season.place_of(batch_id)
-            season.checks.taught(batch_id)
-            season.checks.left(batch_id)
+            season.ask.taught(batch_id)
+            season.ask.fruit_left(batch_id)
 
     def ask(self, question: Callable[[], object]) -> None:
         """Read what may be refused in words, and nothing else."""
@@ -165,7 +165,7 @@ class AnySeason(RuleBasedStateMachine):
     @rule()
     def reopen(self) -> None:
         self.season.close()
-        self.season = LivingSeason.open(self.path, clock=lambda: self.clock)
+        self.season = Season.open(self.path, clock=lambda: self.clock)
         assert self.season.book == self.past[-1]
 
     # Everything that can be read
@@ -198,14 +198,14 @@ class AnySeason(RuleBasedStateMachine):
         changes_between(replanner.plan(seconds=PLAN_SECONDS), self.plan, book)
         learned = fit(SeasonState(book, profiles, now, zone))
         honesty(SeasonState(book, profiles, now, zone))
-        season.lessons.taught()
+        season.ask.lessons()
         balance(book, profiles)
-        season.checks.worth_checking()
-        season.checks.checked_lately()
+        season.ask.worth_checking()
+        season.ask.checked_lately()
         for batch_id in book.batches:
-            season.checks.design(batch_id, CheckKind.FEEL)
+            season.ask.check_design(batch_id, CheckKind.FEEL)
         for place_id in book.places:
-            season.logs.report(place_id)
+            season.room_report(place_id)
         set_point_advice(SeasonState(book, profiles, now, zone, learned))
         what_helps(SeasonState(book, profiles, now, zone, learned))
         check_next(SeasonState(book, profiles, now, zone, learned))

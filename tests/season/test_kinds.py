@@ -14,12 +14,13 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.season import actions
 from ripenroom.season.demo import demo_book
 from ripenroom.season.kinds import CropKind, kind_of, profile_of
 from ripenroom.season.learning import fit, lessons_from
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from ripenroom.season.supply import supply
 from tests.benchmarks.seasons import large_book
@@ -141,9 +142,9 @@ def test_a_change_of_group_moves_the_dates_and_undo_brings_them_back(tmp_path: P
     book = kiwis(None)
     path = tmp_path / "farm.ripenroom"
     SeasonFile.create(path, season_record(), book.records()).close()
-    season = LivingSeason.open(path, clock=lambda: NOW)
+    season = Season.open(path, clock=lambda: NOW)
     before = of_batch(season.projection(), "batch 1")
-    season.save_cultivar(in_group(KIWI, "gold"))
+    season.do(actions.orchard.save_cultivar, in_group(KIWI, "gold"))
     assert season.profile_of("batch 1") is CROPS["kiwifruit"].of_group("gold")
     after = of_batch(season.projection(), "batch 1")
     assert after == of_batch(projected(kiwis("gold")), "batch 1")
@@ -152,7 +153,7 @@ def test_a_change_of_group_moves_the_dates_and_undo_brings_them_back(tmp_path: P
     assert of_batch(season.projection(), "batch 1") == before
     assert season.redo() is not None
     season.close()
-    opened = LivingSeason.open(path, clock=lambda: NOW)
+    opened = Season.open(path, clock=lambda: NOW)
     assert of_batch(opened.projection(), "batch 1") == after
     assert opened.book.cultivars["kiwi"].crop_group == "gold"
     opened.close()
@@ -174,12 +175,12 @@ def test_a_group_of_a_crop_of_ones_own_goes_by_what_is_in_it(tmp_path: Path) -> 
     book = book_of(*farm_records(), late, *batch_and_move(1, ROOM, cultivar_id="late"), own)
     path = tmp_path / "farm.ripenroom"
     SeasonFile.create(path, season_record(), book.records()).close()
-    season = LivingSeason.open(path, clock=lambda: NOW)
+    season = Season.open(path, clock=lambda: NOW)
     profile = season.profile_of("batch 1")
     assert profile is not None
     assert profile.rate.per_day.value == 0.9
     grouped = of_batch(season.projection(), "batch 1")
-    season.save_cultivar(replace(late, crop_group=None))
+    season.do(actions.orchard.save_cultivar, replace(late, crop_group=None))
     assert of_batch(season.projection(), "batch 1") != grouped
     season.close()
 

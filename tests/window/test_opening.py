@@ -18,6 +18,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
+from ripenroom.season import actions
 from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
 from ripenroom.window import opening
@@ -93,7 +94,7 @@ def test_a_large_season_is_opened_beside_the_window_and_then_is_its_own(
     season = empty_window.session.season
     assert season.read_only_because is None
     batch = next(iter(season.book.batches.values()))
-    season.change_batch(replace(batch, note="changed here"))
+    season.do(actions.batches.change, replace(batch, note="changed here"))
     assert season.book.batches[batch.id].note == "changed here"
     season.undo()
     assert season.book.batches[batch.id] == batch

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from ripenroom.records.book import Book
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from ripenroom.window.errand import Errand
 
@@ -45,7 +45,7 @@ class LearningRunner(QObject):
     working_changed = Signal()
     said = Signal(str)
 
-    def __init__(self, season: LivingSeason, parent: QObject | None = None) -> None:
+    def __init__(self, season: Season, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.working = False
         self.failed: str | None = None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from ripenroom.window.background.work import Made, checks_from, made_from
 from ripenroom.window.errand import Errand, Progress, Result
@@ -40,7 +40,7 @@ class PlanRunner(QObject):
     advised = Signal()
     working_changed = Signal()
 
-    def __init__(self, season: LivingSeason, parent: QObject | None = None) -> None:
+    def __init__(self, season: Season, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.plan: Plan | None = None
         self.replanner: Replanner | None = None

@@ -10,6 +10,7 @@ from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
 
 from ripenroom.records.check import Check
+from ripenroom.season import actions
 from ripenroom.window.batch.deed_list import DeedList
 from ripenroom.window.checks import open_check
 from ripenroom.window.checks.words import check_words
@@ -77,7 +78,9 @@ class CheckTable(DeedList):
             self.tr("Take the tick away to see the forecast without this check; it stays noted"),
         )
         counted.clicked.connect(
-            lambda on, key=check.id: self.session.run("", partial(season.checks.count_in, key, on))
+            lambda on, key=check.id: self.session.run(
+                "", partial(season.do, actions.checks.count_in, key, on)
+            )
         )
         edit = QPushButton(self.tr("Edit…"), self)
         edit.setAutoDefault(False)
@@ -88,7 +91,7 @@ class CheckTable(DeedList):
         delete = self.delete_button(
             self.tr("Delete check of {moment}").format(moment=when),
             self.tr("Check deleted. Ctrl+Z brings it back."),
-            partial(season.checks.delete, check.id),
+            partial(season.do, actions.checks.delete, check.id),
         )
         holder = QWidget(self)
         row_of_buttons = FlowLayout(holder, spacing=6)

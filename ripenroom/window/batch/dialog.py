@@ -208,7 +208,7 @@ class BatchDialog(QDialog):
             name, pace = rate_name(season, rate), pace_words(rate, words)
             text = self.tr("Softening of {name}: {pace}, {evidence}.")
             said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
-            taught = season.checks.taught(self.batch_id)
+            taught = season.ask.taught(self.batch_id)
             said += [taught_words(taught, words)] if taught is not None else []
         self.learned.setText(" ".join(said))
         self.learned.setVisible(bool(said))

@@ -16,9 +16,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.season import Season
-from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import EXTENSION, FileRefusal
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.copies import Backup
+from ripenroom.season.season import EXTENSION, FileRefusal
 from ripenroom.window import season_files
 from ripenroom.window.copies.words import detail_words, kind_words
 from ripenroom.window.dialogs import ask, room_for
@@ -201,7 +201,9 @@ def rescued_text(found: "Rescued", target: Path) -> str:
         back or QCoreApplication.translate("Copies", "nothing but the season’s own details"),
     ]
     if lost := ", ".join(
-        f"{kind_words(kind)}: {count}" for kind, count in found.lost.items() if kind is not Season
+        f"{kind_words(kind)}: {count}"
+        for kind, count in found.lost.items()
+        if kind is not SeasonDetails
     ):
         said += [QCoreApplication.translate("Copies", "Lost:"), lost]
     if found.season_is_lost and not found.all_details_are_lost:

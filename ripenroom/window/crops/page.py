@@ -7,6 +7,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
+from ripenroom.season import actions
 from ripenroom.window.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.crop_list import CropEntry, CropList
@@ -119,7 +120,7 @@ class CropsPage(Page):
         self.session.run(
             self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
             .format(crop=name),
-            lambda: season.delete_own_crop(key),
+            lambda: season.do(actions.crops.delete, key),
         )  # fmt: skip
 
     def _choose_file(self) -> None:

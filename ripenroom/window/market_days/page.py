@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.season import actions
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.days_delegate import DaysDelegate
@@ -159,7 +160,7 @@ class MarketDaysPage(Page):
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
         season = self.session.season
-        self.session.run(done, lambda: season.delete_market_day(line.day.id))
+        self.session.run(done, lambda: season.do(actions.market_days.delete, line.day.id))
 
     def print_packing_list(self) -> None:
         """Show what the plan brings to the selected market day, to be printed."""

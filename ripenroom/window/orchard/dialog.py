@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QW
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
@@ -100,10 +101,10 @@ class OrchardDialog(QDialog):
         return [self.tr("{times} times as fast").format(times=times)]
 
     def _delete_row(self, row_id: str) -> None:
-        self._run(lambda: self.session.season.delete_row(row_id))
+        self._run(lambda: self.session.season.do(actions.orchard.delete_row, row_id))
 
     def _delete_cultivar(self, cultivar_id: str) -> None:
-        self._run(lambda: self.session.season.delete_cultivar(cultivar_id))
+        self._run(lambda: self.session.season.do(actions.orchard.delete_cultivar, cultivar_id))
 
     def _run(self, command: Callable[[], None]) -> None:
         self.note.clear()

@@ -6,6 +6,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from ripenroom.season import actions
 from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.snug_scroll import SnugScroll
@@ -112,5 +113,5 @@ class PicksPage(Page):
             self.tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
             if many == 1
             else self.tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
-            lambda: self.session.season.delete_batches(batch_ids),
+            lambda: self.session.season.do(actions.batches.delete, batch_ids),
         )

@@ -150,7 +150,7 @@ class PlacesPage(Page):
 
     def _show_logs(self, place_id: str) -> None:
         """The logs of a place; where there are none yet, a file to take in is asked for."""
-        if self.session.season.logs.of_place(place_id):
+        if self.session.season.ask.logs_of_place(place_id):
             dialog = LogListDialog(self.session, place_id, self)
             ask(dialog)
             if not dialog.add_asked:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.private_file import with_ending
+from ripenroom.season import actions
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import set_hint
@@ -174,17 +175,17 @@ class LinesView(QWidget):
         if why_not or line is None:
             session.say(why_not)
             return
-        plans = session.season.plans
+        season = session.season
         pin_id = line.pin_id
         if pin_id is not None:
-            session.run("", lambda: plans.unpin(pin_id))
+            session.run("", lambda: season.do(actions.pins.unpin, pin_id))
             return
-        pin = as_pin(line, session.season.book)
+        pin = as_pin(line, season.book)
         session.run(
             self.tr("{crates}: every plan keeps to this now.").format(
                 crates=crates_of(line, session)
             ),
-            lambda: plans.pin(pin),
+            lambda: season.do(actions.pins.pin, pin),
         )
 
     def _show_buttons(self) -> None:

@@ -14,8 +14,8 @@ from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
 
 if TYPE_CHECKING:
-    from ripenroom.season.living import LivingSeason
     from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.season import Season
 
 _FURTHEST = timedelta(days=45)
 """Nobody decides further ahead than the plan looks."""
@@ -43,7 +43,7 @@ class Choices:
         return min(self.market_days, key=lambda day: abs(day.starts_at - at), default=None)
 
 
-def choices_of(season: "LivingSeason") -> Choices:
+def choices_of(season: "Season") -> Choices:
     """What can still be chosen as on now."""
     # The planner takes a while to import; by now its own thread has done that.
     from ripenroom.season.plans.ground import MOVING_TIME
@@ -63,7 +63,7 @@ def choices_of(season: "LivingSeason") -> Choices:
     return Choices(tuple(one for one in evenings if now < one < last), tuple(ahead))
 
 
-def destinations(season: "LivingSeason", here_id: str | None) -> list[Place]:
+def destinations(season: "Season", here_id: str | None) -> list[Place]:
     """Places into which crates can be planned, by name: a bin in the field is none."""
     places = season.book.places.values()
     there = (place for place in places if place.kind != "field bin" and place.id != here_id)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.pin import Pin
+from ripenroom.season import actions
 from ripenroom.season.amounts_left import crates_left
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.count_box import CountBox
@@ -84,7 +85,7 @@ class DecideDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Write the pin down."""
-        self.session.season.plans.pin(self.pin())
+        self.session.season.do(actions.pins.pin, self.pin())
 
     def done_text(self) -> str:
         """What was decided, and what it costs."""

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QW
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
@@ -126,15 +127,15 @@ class ExpectedPicksDialog(QDialog):
             self.tr("{what}. Ctrl+Z brings it back.").format(
                 what=what_is_expected(end, self.session)
             ),
-            lambda: season.plans.save_expected_pick(end),
+            lambda: season.do(actions.ahead.save_expected_pick, end),
             self._show_refusal,
         )
 
     def _delete(self, pick_id: str) -> None:
-        plans = self.session.season.plans
+        season = self.session.season
         self.session.run(
             self.tr("Deleted. Ctrl+Z brings it back."),
-            lambda: plans.delete_expected_pick(pick_id),
+            lambda: season.do(actions.ahead.delete_expected_pick, pick_id),
             self._show_refusal,
         )
 

@@ -18,6 +18,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.window.forms.choices import Choices
@@ -149,7 +150,7 @@ class MarketDayDialog(FormDialog):
             )
             days.append((day, [row.want(day.id) for row in self._wants.filled()]))
         try:
-            self.session.season.save_market_days(days)
+            self.session.season.do(actions.market_days.save_all, days)
         except Refusal as refusal:
             raise self._at_its_row(refusal) from refusal
 

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.packing import LATEST, Squeezed, TooSoft, field_of
+from ripenroom.season import actions
 from ripenroom.season.packing import PackingOfCrop, PackLine
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
@@ -21,7 +21,7 @@ from ripenroom.window.session import Session
 
 def can_be_packed(session: Session, day: MarketDay) -> bool:
     """Whether it may still be written down what is packed for a market day."""
-    return day.settled_at is None and session.season.now() <= day.starts_at + LATEST
+    return day.settled_at is None and session.season.now() <= day.starts_at + actions.packing.LATEST
 
 
 class PackDialog(FormDialog):
@@ -31,7 +31,7 @@ class PackDialog(FormDialog):
         super().__init__(session, parent)
         season, words = session.season, session.words
         self._day = season.book.market_days[market_day_id]
-        self.packing = season.plans.packing_list(market_day_id, session.plans.plan)
+        self.packing = season.ask.packing_list(market_day_id, session.plans.plan)
         self.rows: list[PackRow] = []
         self._row_of: dict[str, PackRow] = {}
         self._rows_of_crop: list[tuple[PackingOfCrop, list[PackRow], WrappedLabel]] = []
@@ -51,9 +51,9 @@ class PackDialog(FormDialog):
         self.too_soft = Choices(24)
         self.too_soft.set_choices(
             [
-                (TooSoft.THROWN.value, self.tr("is thrown away")),
-                (TooSoft.SECOND_GRADE.value, self.tr("is sold for second grade")),
-                (TooSoft.STAYS.value, self.tr("stays with its batch")),
+                (actions.packing.TooSoft.THROWN.value, self.tr("is thrown away")),
+                (actions.packing.TooSoft.SECOND_GRADE.value, self.tr("is sold for second grade")),
+                (actions.packing.TooSoft.STAYS.value, self.tr("stays with its batch")),
             ]
         )
         self.when = WhenEdit(session)
@@ -69,11 +69,12 @@ class PackDialog(FormDialog):
     def carry_out(self) -> None:
         """Write down the squeeze and what was packed, in one action."""
         try:
-            self.session.season.plans.pack_squeezed(
+            self.session.season.do(
+                actions.packing.pack_squeezed,
                 self._day.id,
                 self._squeezed(),
                 self.when.moment(),
-                TooSoft(str(self.too_soft.value())),
+                actions.packing.TooSoft(str(self.too_soft.value())),
             )
         except Refusal as refusal:
             row = self.board.fields.get(refusal.field)
@@ -150,7 +151,7 @@ class PackDialog(FormDialog):
         # Of crates of one batch that stand in two lines, a refusal is shown at the first.
         first = self._row_of.setdefault(batch.id, row)
         for what in COUNTS:
-            self.board.fields[field_of(what, batch.id)] = first
+            self.board.fields[actions.packing.field_of(what, batch.id)] = first
         box.addWidget(row)
         return row
 
@@ -176,13 +177,13 @@ class PackDialog(FormDialog):
             parts.append(said.format(codes=", ".join(by_day[""])))
         return self.tr("Leave at home: {batches}.").format(batches="; ".join(parts))
 
-    def _squeezed(self) -> list[Squeezed]:
+    def _squeezed(self) -> list[actions.packing.Squeezed]:
         """What was typed, by batch."""
-        found: dict[str, Squeezed] = {}
+        found: dict[str, actions.packing.Squeezed] = {}
         for row in self.rows:
             one = row.squeezed()
-            known = found.get(one.batch_id, Squeezed(one.batch_id, 0, 0, 0))
-            found[one.batch_id] = Squeezed(
+            known = found.get(one.batch_id, actions.packing.Squeezed(one.batch_id, 0, 0, 0))
+            found[one.batch_id] = actions.packing.Squeezed(
                 one.batch_id,
                 known.taken + one.taken,
                 known.firm + one.firm,

@@ -9,9 +9,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.season.brought import could_come, probably_brought
-from ripenroom.season.changes.settled import BroughtOutcome, came_back_to
-from ripenroom.season.changes.settling import field_of
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -99,7 +98,7 @@ class SettleDialog(FormDialog):
         for row in self.rows:
             row.fill_rest()
 
-    def add_row(self, outcome: BroughtOutcome, known: bool) -> SettleRow:
+    def add_row(self, outcome: actions.outcomes.BroughtOutcome, known: bool) -> SettleRow:
         """Another line for a batch."""
         season, words = self.session.season, self.session.words
         batch = season.book.batches[outcome.batch_id]
@@ -113,7 +112,7 @@ class SettleDialog(FormDialog):
         self.rows_box.addWidget(row)
         row.show()  # at once, so that a refusal can be shown beside it
         for what in (*COUNTS, "price_minor"):
-            self.board.fields[field_of(what, batch.id)] = row
+            self.board.fields[actions.settling.field_of(what, batch.id)] = row
         self._arrange()
         return row
 
@@ -122,7 +121,8 @@ class SettleDialog(FormDialog):
         try:
             outcomes = [row.outcome() for row in self.rows if not row.is_empty()]
             back_to = self.back_to.value()
-            self.session.season.plans.settle(
+            self.session.season.do(
+                actions.settling.settle,
                 self._day.id,
                 outcomes,
                 self.when.moment(),
@@ -155,7 +155,7 @@ class SettleDialog(FormDialog):
         ):
             known = day.settled_at is not None or outcome.sold + outcome.thrown > 0
             self.add_row(outcome, known)
-        self.back_to.choose(came_back_to(book, day.id))
+        self.back_to.choose(actions.outcomes.came_back_to(book, day.id))
         over = self._over_at()
         if over is not None:
             self.when.set_moment(over)
@@ -203,12 +203,14 @@ class SettleDialog(FormDialog):
     def _add_chosen(self) -> None:
         batch_id = self.batch.value()
         if isinstance(batch_id, str):
-            self.add_row(BroughtOutcome(batch_id, 0, 0, 0), known=False).brought.setFocus()
+            self.add_row(
+                actions.outcomes.BroughtOutcome(batch_id, 0, 0, 0), known=False
+            ).brought.setFocus()
 
     def _remove(self, row: SettleRow) -> None:
         self.rows.remove(row)
         for what in (*COUNTS, "price_minor"):
-            del self.board.fields[field_of(what, row.batch.id)]
+            del self.board.fields[actions.settling.field_of(what, row.batch.id)]
         self.rows_box.removeWidget(row)
         row.hide()
         row.deleteLater()

@@ -21,7 +21,7 @@ from ripenroom.exchange.table_in.columns import Kind
 from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping, guess, guess_kind
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.importing import Usual
+from ripenroom.season import actions
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
@@ -60,12 +60,12 @@ class TableInDialog(QDialog):
         us = self.session.season.book.season.units == "us"
         return guess(grid, kind, "mdy" if us else "dmy")
 
-    def _usual(self) -> Usual:
+    def _usual(self) -> actions.table_import.Usual:
         """A crop or a place that need not be named where there is only one."""
         book = self.session.season.book
         used = {batch.crop for batch in book.batches.values()}
         used |= {cultivar.crop for cultivar in book.cultivars.values()}
-        return Usual(
+        return actions.table_import.Usual(
             crop=next(iter(used)) if len(used) == 1 else None,
             place_id=next(iter(book.places)) if len(book.places) == 1 else None,
         )
@@ -263,8 +263,8 @@ class TableInDialog(QDialog):
         taken: list[int] = []
 
         def write() -> None:
-            found = self.session.season.tables.take_in(
-                state.kind, state.good, state.usual, state.name
+            found = self.session.season.do(
+                actions.table_import.take_in, state.kind, state.good, state.usual, state.name
             )
             taken.extend(found.taken)
 

@@ -8,7 +8,7 @@ from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping
 from ripenroom.exchange.table_in.reading import read
 from ripenroom.records.refusal import Question
-from ripenroom.season.changes.importing import RowIn, Usual, import_rows
+from ripenroom.season import actions
 from ripenroom.season.state import SeasonState
 
 
@@ -31,9 +31,9 @@ class TableState:
     name: str
     grid: Grid
     mapping: ColumnMapping
-    usual: Usual
+    usual: actions.table_import.Usual
     answered: Mapping[int, frozenset[str]] = field(default_factory=dict)
-    rows: tuple[RowIn, ...] = ()
+    rows: tuple[actions.table_import.RowIn, ...] = ()
     troubles: Mapping[int, RowTrouble] = field(default_factory=dict)
     """By line number in the table."""
 
@@ -43,7 +43,7 @@ class TableState:
         return self.mapping.kind
 
     @property
-    def good(self) -> tuple[RowIn, ...]:
+    def good(self) -> tuple[actions.table_import.RowIn, ...]:
         """Rows that can be taken."""
         return tuple(row for row in self.rows if row.number not in self.troubles)
 
@@ -64,16 +64,14 @@ def looked_over(state: TableState, season: SeasonState) -> TableState:
     if state.mapping.missing():
         return replace(state, rows=(), troubles={})
     troubles: dict[int, RowTrouble] = {}
-    rows: list[RowIn] = []
+    rows: list[actions.table_import.RowIn] = []
     for found in read(state.grid, state.mapping, season.zone):
         number = found.row.number
         rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))
         for key, why in found.problems.items():
             troubles.setdefault(number, RowTrouble(key, why))
     fit = [row for row in rows if row.number not in troubles]
-    tried = import_rows(
-        season.book, season.crops, state.kind, fit, state.usual, season.now, state.name
-    )
+    tried = actions.table_import.look_over(season, state.kind, fit, state.usual, state.name)
     for number, refusal in tried.refused.items():
         asks = isinstance(refusal, Question) and refusal.possible
         troubles[number] = RowTrouble(_column(refusal.field), refusal.message, asks)

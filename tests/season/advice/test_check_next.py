@@ -15,7 +15,7 @@ from ripenroom.records.orchard import Cultivar
 from ripenroom.season.advice.check_next import MOST_BATCHES, CheckNext, CheckReason, check_next
 from ripenroom.season.advice.worth import patient_ground
 from ripenroom.season.learning import fit
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
@@ -71,7 +71,7 @@ def test_where_nothing_can_be_decided_nothing_is_to_be_squeezed() -> None:
 
 
 def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
-    practice: LivingSeason,
+    practice: Season,
 ) -> None:
     now = practice.now()
     found = check_next(SeasonState(practice.book, practice.crops, now, practice.zone))
@@ -88,7 +88,7 @@ def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
 
 
 def test_the_same_records_give_the_same_advice_from_the_same_ground(
-    practice: LivingSeason,
+    practice: Season,
 ) -> None:
     state = practice.state
     assert check_next(state) == check_next(state, laid=patient_ground(state))
@@ -187,7 +187,7 @@ def with_other_ids(book: Book, seed: int) -> Book:
 
 @pytest.mark.parametrize("seed", range(3))
 def test_neither_ids_nor_the_order_of_records_make_other_advice(
-    practice: LivingSeason, seed: int
+    practice: Season, seed: int
 ) -> None:
     def told(book: Book) -> list[tuple[object, ...]]:
         found = check_next(SeasonState(book, practice.crops, practice.now(), practice.zone))

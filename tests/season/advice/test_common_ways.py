@@ -13,7 +13,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at
 from ripenroom.season.advice.worth import patient_ground
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
@@ -79,7 +79,7 @@ def test_asking_in_another_order_changes_nothing() -> None:
         assert one.tolist() == other.tolist()
 
 
-def test_every_way_is_there_once_and_takes_up_its_room(practice: LivingSeason) -> None:
+def test_every_way_is_there_once_and_takes_up_its_room(practice: Season) -> None:
     laid = patient_ground(practice.state)
     cold = next(p.id for p in practice.book.places.values() if p.kind == "cold room")
     ways = CommonWays(practice.state, laid, {cold: 4.0}, [{cold: 0.0}, {cold: 9.0}]).at({})

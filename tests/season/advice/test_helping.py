@@ -12,7 +12,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.advice.helping import Help, HelpKind, what_helps
 from ripenroom.season.advice.worth import patient_ground, worth
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
@@ -113,7 +113,7 @@ def test_hands_help_where_too_few_crates_can_be_moved() -> None:
     assert HelpKind.HANDS not in helps(book)
 
 
-def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: LivingSeason) -> None:
+def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: Season) -> None:
     told: list[float] = []
     found = what_helps(practice.state, progress=told.append)
     gains = [help.value_minor for help in found]

@@ -14,7 +14,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.advice.set_points import FLAT_WITHIN, SetPointAdvice, set_point_advice
 from ripenroom.season.advice.worth import patient_ground, worth
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move, book_of, market
 
@@ -51,7 +51,7 @@ def test_a_limit_of_hands_is_no_place_where_fruit_chills() -> None:
     assert advise(limited).places == advise(free).places
 
 
-def test_figures_of_the_practice_farm_hang_together(practice: LivingSeason) -> None:
+def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
     told: list[float] = []
     advice = set_point_advice(practice.state, progress=told.append)
     assert advice is not None
@@ -87,7 +87,7 @@ def test_figures_of_the_practice_farm_hang_together(practice: LivingSeason) -> N
         assert all(0.0 <= used < 1.0 for used in place.curve.chilling_used)
 
 
-def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: LivingSeason) -> None:
+def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: Season) -> None:
     laid = patient_ground(practice.state)
     crates = worth(laid.problem).crates
     comes_to = outcome(laid.problem, crates, laid.prospects, laid.lines.crop)

@@ -9,7 +9,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from ripenroom.planning.problem import MORE_PRICE, Problem
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.season.advice.worth import patient_ground, worth
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_common_ways import busy_farm
 from tests.season.advice.test_helping import glut
@@ -50,7 +50,7 @@ def best_value(problem: Problem) -> float:
     return -float(answer.fun)
 
 
-def test_of_the_practice_farm_and_with_fewer_hands(practice: LivingSeason) -> None:
+def test_of_the_practice_farm_and_with_fewer_hands(practice: Season) -> None:
     problem = patient_ground(practice.state).problem
     assert worth(problem).value_minor == pytest.approx(best_value(problem), rel=1e-3)
     season = replace(practice.book.season, crates_moved_per_evening=3)

@@ -7,13 +7,13 @@ import pytest
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.ground import unpinned
 from ripenroom.season.plans.later import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
 from ripenroom.season.plans.plan import Plan, PlannedLine
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.wants import days_in_sight
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
 from tests.season.plans.planning import (
@@ -116,7 +116,7 @@ def test_pinning_what_is_kept_costs_nothing() -> None:
 
 
 def test_with_many_market_days_ahead_as_much_is_sold_as_if_nothing_were_kept(
-    practice: LivingSeason, monkeypatch: pytest.MonkeyPatch
+    practice: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sold = Replanner(practice.state).plan().outcome.sold.mean
     monkeypatch.setattr("ripenroom.season.plans.ground.LATER_PRICE", 0.0)

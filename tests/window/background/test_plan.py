@@ -12,8 +12,9 @@ from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.pick_entry import PickEntry
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
 from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.season import Season
 from ripenroom.window.errand import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
@@ -36,7 +37,7 @@ def test_the_practice_season_is_planned_without_asking(qtbot: QtBot, window: Mai
 
 
 def test_nothing_is_planned_before_it_begins(qtbot: QtBot, session: Session) -> None:
-    session.season.delete_batches([next(iter(session.season.book.batches))])
+    session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
     qtbot.wait(300)
     assert not session.plans.working
     assert session.plans.plan is None
@@ -48,7 +49,7 @@ def test_changes_in_a_row_are_planned_for_once(qtbot: QtBot, session: Session) -
     session.plans.planned.connect(lambda: made.append(None))
     ids = list(session.season.book.batches)[:3]
     for batch_id in ids:
-        session.season.delete_batches([batch_id])
+        session.season.do(actions.batches.delete, [batch_id])
         assert session.plans.working
     qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
     assert len(made) == 1
@@ -102,7 +103,7 @@ def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
 ) -> None:
     planned(qtbot, session)
     old = session.plans.plan
-    session.season.delete_batches([next(iter(session.season.book.batches))])
+    session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
     qtbot.waitUntil(working, timeout=SLOW_MS)
     with qtbot.assertNotEmitted(session.plans.planned, wait=100):
         session.plans.cancel()
@@ -119,7 +120,7 @@ def working() -> bool:
 def test_an_empty_season_has_an_empty_plan(
     qtbot: QtBot, session: Session, tmp_path: Path, settings: QSettings
 ) -> None:
-    empty = LivingSeason.create(
+    empty = Season.create(
         tmp_path / "empty.ripenroom",
         replace(session.season.book.season, name="New"),
     )
@@ -133,7 +134,7 @@ def test_an_empty_season_has_an_empty_plan(
 def test_a_read_only_season_is_planned_too(
     qtbot: QtBot, season_path: Path, settings: QSettings
 ) -> None:
-    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    opened = Session(Season.open(season_path, read_only=True), settings)
     planned(qtbot, opened)
     assert opened.plans.plan is not None
     assert opened.plans.plan.lines
@@ -159,7 +160,7 @@ def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     monkeypatch.undo()
     place = next(iter(session.season.book.places.values()))
     with qtbot.waitSignal(session.plans.planned, timeout=SLOW_MS):
-        session.season.save_place(replace(place, name="Walk-in"))
+        session.season.do(actions.places.save, replace(place, name="Walk-in"))
     assert session.plans.failed is None
 
 
@@ -181,7 +182,7 @@ def test_the_plan_is_told_from_yesterdays(qtbot: QtBot, session: Session) -> Non
         cultivar_id=like.cultivar_id,
     )
     with qtbot.waitSignal(plans.planned, timeout=SLOW_MS):
-        (new,) = session.season.add_pick(entry)
+        (new,) = session.season.do(actions.picks.add, entry)
     assert plans.before is yesterdays
     assert new.id in {change.batch_id for change in plans.changes}
 

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season import actions
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
@@ -47,7 +48,7 @@ def test_names_are_texts_and_no_markup(session: Session) -> None:
     season = session.season
     day = season.book.market_days[next_market(session)]
     wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
-    season.save_market_day(replace(day, name="<b>Fair</b>", note="<img src=x>"), wants)
+    season.do(actions.market_days.save, replace(day, name="<b>Fair</b>", note="<img src=x>"), wants)
     html = list_html(session, None, day.id)
     assert "<img" not in html
     assert "&lt;b&gt;Fair" in html
@@ -64,7 +65,7 @@ def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Sessi
         count=40,
         place_id=line.from_place_id,
     )
-    season.plans.save_expected_pick(to_come)
+    season.do(actions.ahead.save_expected_pick, to_come)
     packed = replace(line, packed=True)
     picked = replace(line, batch_id="", expected_pick_id="to come", fruit=40.0)
     gone = replace(line, batch_id="no longer there")

@@ -10,8 +10,9 @@ from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
 from ripenroom.season.plans.planned import PlannedMove
+from ripenroom.season.season import Season
 from ripenroom.window.planning.deciding import waits_in
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of
@@ -249,7 +250,7 @@ def test_a_line_without_a_plan_says_that_there_is_nothing_to_decide(
 def test_a_season_that_cannot_be_changed_has_no_grips(
     qtbot: QtBot, session: Session, season_path: Path, settings: QSettings
 ) -> None:
-    closed = Session(LivingSeason.open(season_path, read_only=True), settings)
+    closed = Session(Season.open(season_path, read_only=True), settings)
     planned(qtbot, closed)
     page = QueuePage(closed)
     qtbot.addWidget(page)
@@ -282,7 +283,7 @@ def test_what_is_tried_outlives_the_clock_and_a_new_plan_but_not_a_change(
     QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
     assert page.canvas.hand.trial is not None
     season = page.session.season
-    season.delete_batches([way.line.batch_id])
+    season.do(actions.batches.delete, [way.line.batch_id])
     assert page.canvas.hand.trial is None
 
 

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay
-from ripenroom.season.changes.packing import TooSoft
+from ripenroom.season.actions.packing import TooSoft
 from ripenroom.season.day_sheet import DeedKind
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel

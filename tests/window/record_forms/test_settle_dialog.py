@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.settled import outcomes_of
+from ripenroom.season import actions
+from ripenroom.season.actions.outcomes import outcomes_of
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.record_forms.settle_row import SettleRow
 from ripenroom.window.session import Session
@@ -41,7 +42,7 @@ def stall(session: Session) -> MarketDay:
     starts = season.now() - timedelta(hours=20)
     day = MarketDay(id=STALL, name="Harbour stall", kind="market", starts_at=starts)
     want = Want(id="want", market_day_id=STALL, crop="pawpaw", count=30, price_minor=150)
-    season.save_market_day(day, [want])
+    season.do(actions.market_days.save, day, [want])
     return day
 
 
@@ -102,10 +103,16 @@ def test_what_is_pinned_is_filled_in_and_the_gap_has_the_keyboard(
     )
     left = int(projection.left[projection.line_of[batch_id]])
     starts = stall.starts_at + timedelta(days=2)
-    season.save_market_day(MarketDay(id="later", name="L", kind="market", starts_at=starts), [])
-    season.plans.pin(Pin(id="pin", batch_id=batch_id, crates=1, market_day_id="later"))
-    season.save_market_day(
-        MarketDay(id="later", name="L", kind="market", starts_at=season.now()), []
+    season.do(
+        actions.market_days.save,
+        MarketDay(id="later", name="L", kind="market", starts_at=starts),
+        [],
+    )
+    season.do(actions.pins.pin, Pin(id="pin", batch_id=batch_id, crates=1, market_day_id="later"))
+    season.do(
+        actions.market_days.save,
+        MarketDay(id="later", name="L", kind="market", starts_at=season.now()),
+        [],
     )
     form = make_form("later")
     (row,) = form.rows

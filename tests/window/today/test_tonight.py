@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
@@ -77,7 +78,9 @@ def two_rooms(page: TodayPage) -> tuple[PlannedLine, PlannedLine]:
     other = next(line for line in whole if line.from_place_id != one.from_place_id)
     for line in (one, other):
         place = session.season.book.places[line.from_place_id]
-        session.season.save_place(replace(place, capacity_crates=max(one.crates, other.crates)))
+        session.season.do(
+            actions.places.save, replace(place, capacity_crates=max(one.crates, other.crates))
+        )
     crates = max(one.crates, other.crates)
     return replace(one, crates=crates), replace(other, crates=crates)
 

@@ -4,6 +4,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.season import actions
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -58,13 +59,14 @@ class LogListDialog(QDialog):
         if place_id not in session.season.book.places:
             self.reject()
             return
-        logs, words = session.season.logs, session.words
-        report = logs.report(place_id)
+        season, words = session.season, session.words
+        report = season.room_report(place_id)
         self.chart.show_picture(report.picture if report else None, words)
         self.report.setVisible(report is not None)
         if report is not None:
-            self.report.setText(report_words(report, session.season, words))
-        self.list.show_records([(log.id, self._words(log)) for log in logs.of_place(place_id)])
+            self.report.setText(report_words(report, season, words))
+        logs = season.ask.logs_of_place(place_id)
+        self.list.show_records([(log.id, self._words(log)) for log in logs])
 
     def _words(self, log: TemperatureLog) -> str:
         words = self._session.words
@@ -80,5 +82,5 @@ class LogListDialog(QDialog):
     def _delete(self, log_id: str) -> None:
         self._session.run(
             self.tr("Deleted the log. Ctrl+Z brings it back."),
-            lambda: self._session.season.logs.delete(log_id),
+            lambda: self._session.season.do(actions.temperature_logs.delete, log_id),
         )

@@ -11,9 +11,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.amounts_left import fruit_left
-from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
 from ripenroom.season.plans.plan import Plan, PlannedLine
 from ripenroom.season.plans.tonight import tonight
@@ -76,7 +77,7 @@ class ToTheLetter:
         living.learn()
         plan = None if self._plan is None else replace(self._plan, lines=tuple(self._as_moved))
         opened: dict[str, _Opened] = {}
-        for crop in living.plans.packing_list(str(number), plan).crops:
+        for crop in living.ask.packing_list(str(number), plan).crops:
             still = crop.still
             for line in (*crop.take, *crop.open_next):
                 if still <= 0:
@@ -86,7 +87,7 @@ class ToTheLetter:
         squeezed = [own.squeezed(batch_id) for batch_id, own in opened.items()]
         fit = {batch_id: own.fit for batch_id, own in opened.items() if own.fit.size}
         if any(one.fruit for one in squeezed):
-            living.plans.pack_squeezed(str(number), squeezed, self._written.now)
+            living.do(actions.packing.pack_squeezed, str(number), squeezed, self._written.now)
         packed: dict[int, Numbers] = {}
         for pin in living.book.pins.values():
             if pin.market_day_id == str(number) and pin.packed_at is not None:
@@ -182,7 +183,9 @@ class ToTheLetter:
         made = self.store.carry_together(carried)
         found = {}
         for line, lot_id in zip(carrying.lines, made, strict=False):
-            found[line] = self._written.living.plans.carry_out(line, self._written.now)
+            found[line] = self._written.living.do(
+                actions.carrying.carry_out, line, self._written.now
+            )
             self._know(lot_id, found[line])
         return found
 

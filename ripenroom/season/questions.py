@@ -1,0 +1,114 @@
+"""All that can be asked of a season as on a moment."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ripenroom.records.temperature_series import Celsius, Seconds
+from ripenroom.season.actions.batches import require_batch
+from ripenroom.season.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.forecast import Forecast
+from ripenroom.season.moments import to_hours
+from ripenroom.season.moves import moves_of
+from ripenroom.season.rooms import schedules
+from ripenroom.season.state import SeasonState
+
+# None is needed to open a season: each is imported when it is first asked for.
+if TYPE_CHECKING:
+    from ripenroom.records.temperature_log import TemperatureLog
+    from ripenroom.season.advice.how_many import CheckDesign
+    from ripenroom.season.learned import CheckKind
+    from ripenroom.season.lessons import SharedLessons
+    from ripenroom.season.packing import PackingList
+    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.room_report import RoomPicture
+    from ripenroom.season.taught import Taught
+
+
+class Questions:
+    """Asked of one state, which stays as it is: any thread may ask, each with its own questions.
+
+    ``forecast`` saves working out again what it has kept for this state.
+    """
+
+    def __init__(self, state: SeasonState, forecast: Forecast | None = None) -> None:
+        self.state = state
+        self._forecast = Forecast() if forecast is None else forecast
+
+    # Fruit and checks
+
+    def fruit_left(self, batch_id: str) -> int:
+        """Fruit of a batch that are there to be squeezed now."""
+        book, crops = self.state.book, self.state.crops
+        batch = require_batch(book, batch_id)
+        if batch.crop not in crops:
+            return 0
+        return whole_fruit(fruit_left(book, crops, batch, self.state.now))
+
+    def check_design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
+        """How many fruit of a batch to squeeze now; None where that tells nothing."""
+        from ripenroom.season.advice.how_many import check_design
+        from ripenroom.season.projector import Projector
+
+        state = self.state
+        batch = require_batch(state.book, batch_id)
+        moves = moves_of(state.book, batch_id)
+        profile = state.crops.get(batch.crop)
+        if profile is None or profile.judged_by == "nothing" or not moves:
+            return None
+        left, projector = self.fruit_left(batch_id), Projector.of(state)
+        return check_design(state.book, state.now, batch, moves, projector, kind, left)
+
+    def taught(self, batch_id: str) -> "Taught | None":
+        """A batch's next date by the book and as learned."""
+        from ripenroom.season.taught import taught
+
+        return taught(self.state, batch_id)
+
+    def worth_checking(self) -> tuple[str, ...]:
+        """Ids of the batches that a check would tell most about, the best first."""
+        from ripenroom.season.advice.worth_checking import worth_checking
+
+        return worth_checking(self.state.book, self._forecast.projection(self.state))
+
+    def checked_lately(self) -> frozenset[str]:
+        """Ids of batches that were squeezed so lately that more tells little."""
+        from ripenroom.season.advice.worth_checking import checked_lately
+
+        return checked_lately(self.state.book, to_hours(self.state.now))
+
+    # Lessons
+
+    def lessons(self) -> "SharedLessons":
+        """What this season's own checks taught, for others to begin from."""
+        from ripenroom.season.lessons import lessons_of
+
+        return lessons_of(self.state)
+
+    def lessons_of_file(self, path: Path) -> "SharedLessons":
+        """What another season taught; its file is only read. Raises ``Refusal``."""
+        from ripenroom.season.lessons import lessons_of_file
+
+        return lessons_of_file(self.state, path)
+
+    # Market days
+
+    def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
+        """What to take to a market day, what to open next and what to leave."""
+        from ripenroom.season.packing import packing_list
+
+        return packing_list(self.state, market_day_id, plan)
+
+    # Temperatures
+
+    def logs_of_place(self, place_id: str) -> "tuple[TemperatureLog, ...]":
+        """The temperature logs of a place, earliest first."""
+        logs = (g for g in self.state.book.temperature_logs.values() if g.place_id == place_id)
+        return tuple(sorted(logs, key=lambda log: (log.starts_at, log.id)))
+
+    def room_picture(self, place_id: str, times_s: Seconds, celsius: Celsius) -> "RoomPicture":
+        """Readings that are not taken in yet, drawn beside the set point of a place."""
+        from ripenroom.science.logged_air import Readings
+        from ripenroom.season.room_report import room_picture
+
+        schedule = schedules(self.state.book, self.state.zone)[place_id]
+        return room_picture(Readings(times_s / 3600.0, celsius).thinned(), schedule)
