@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from ripenroom.season.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.wants import Sight
     from ripenroom.season.room_report import RoomPicture
     from ripenroom.season.taught import Taught
 
@@ -97,6 +98,14 @@ class Questions:
         from ripenroom.season.packing import packing_list
 
         return packing_list(self.state, market_day_id, plan)
+
+    def short_sights(self, plan: "Plan") -> "tuple[Sight, ...]":
+        """For which crops of a plan's crates market days are missing."""
+        from ripenroom.season.plans.at_hand import crops_of
+        from ripenroom.season.plans.wants import short_sights
+
+        book = self.state.book
+        return short_sights(book, self.state.now, crops_of(book, plan))
 
     # Temperatures
 

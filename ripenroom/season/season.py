@@ -23,6 +23,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
+from ripenroom.season.changed import Changed, changed_between
 from ripenroom.season.copies import Copies
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
 
 __all__ = ["EXTENSION", "FileRefusal", "Season"]
 
-Listener = Callable[[], None]
+Listener = Callable[[Changed], None]
 
 P = ParamSpec("P")
 Made = TypeVar("Made")
@@ -178,7 +179,7 @@ class Season:
         self._as_on = moment
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
-        """Call ``listener`` after every change; what is returned ends that."""
+        """Call ``listener`` with what changed after every change; what is returned ends that."""
         self._listeners.append(listener)
         return lambda: self._listeners.remove(listener)
 
@@ -266,10 +267,11 @@ class Season:
         """
         if not self._file.is_here or not self._file.changed_elsewhere():
             return False
+        before = self.state
         self._book = self._file.read()
         self._set_up()
         self._moves = None
-        self._tell()
+        self._tell(changed_between(before, self.state))
         return True
 
     # What the science says
@@ -338,7 +340,7 @@ class Season:
         are newer are taken as they are. Listeners are told.
         """
         self._learned = learned
-        self._tell()
+        self._tell(Changed(learned=True))
 
     def story(self, batch_id: str, by_the_book: bool = False) -> BatchStory:
         """One batch over time; raises ``Refusal`` where nothing can be said of it.
@@ -385,14 +387,13 @@ class Season:
     def _take_over(self, change: Change) -> None:
         if change == Change():
             return
-        zone_before = self._book.season.zone
+        before = self.state
         self._book = self._book.with_changes(change.put, change.deleted)
-        crops_changed = any(isinstance(r, OwnCrop) for r in (*change.put, *change.deleted))
-        if crops_changed or self._book.season.zone != zone_before:
+        if any(isinstance(record, OwnCrop) for record in (*change.put, *change.deleted)):
             self._set_up()
         self._moves = None
-        self._tell()
+        self._tell(changed_between(before, self.state))
 
-    def _tell(self) -> None:
+    def _tell(self, changed: Changed) -> None:
         for listener in list(self._listeners):
-            listener()
+            listener(changed)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QW
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.window import season_files
 from ripenroom.window.copies import known_seasons
@@ -163,7 +164,7 @@ class MainWindow(QMainWindow):
         desk.openBatch.connect(self.open_batch)
         desk.undoAsked.connect(self.undo)
         desk.redoAsked.connect(self.redo)
-        session.changed.connect(self._show_season)
+        session.changed.connect(self._on_changed)
         session.said.connect(self.voice.say)
         session.refused.connect(self.voice.refuse)
         session.refused.connect(lambda _refusal: self.banner.show_season(session))
@@ -222,6 +223,11 @@ class MainWindow(QMainWindow):
         self.session.close()
         self.session.deleteLater()
         self.session = None
+
+    def _on_changed(self, changed: Changed) -> None:
+        # By the clock it is looked whether the file is still there.
+        if changed.records or changed.clock:
+            self._show_season()
 
     def _show_season(self) -> None:
         self.banner.show_season(self.session)

@@ -7,6 +7,7 @@ from typing import TypeVar, cast
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
 from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.season.changed import Changed
 from ripenroom.season.projection import Projection
 from ripenroom.season.season import FileRefusal, Season
 from ripenroom.window.background.learning import LearningRunner
@@ -24,14 +25,15 @@ Result = TypeVar("Result")
 class Session(QObject):
     """One open season as the window sees it.
 
-    ``changed`` follows every change of the season, of the units or of the clock's minute.
+    ``changed`` follows every change of the season and every minute of the clock, with what
+    :class:`~ripenroom.season.changed.Changed`.
     ``previewed`` carries the projection of a set point that is only tried, or None when the trial
     is over. ``said`` carries a line for the foot of the window; ``refused`` a :class:`Refusal`
     that no field has shown. ``plans`` keeps the season's plan up to date in the background,
     ``learning`` what its checks taught.
     """
 
-    changed = Signal()
+    changed = Signal(object)
     previewed = Signal(object)
     said = Signal(str)
     refused = Signal(object)
@@ -50,7 +52,7 @@ class Session(QObject):
         self.words = self._new_words()
         self._unsubscribe = season.subscribe(self._on_season_changed)
         self._clock = QTimer(self)
-        self._clock.timeout.connect(self.changed)
+        self._clock.timeout.connect(lambda: self.changed.emit(Changed(clock=True)))
         if not season.practice:
             self._clock.start(_TICK_MS)
         self._reading_along = QTimer(self)
@@ -66,10 +68,10 @@ class Session(QObject):
     def _new_words(self) -> Wording:
         return Wording(self._locale, self.season.book.season, self.season.zone)
 
-    def _on_season_changed(self) -> None:
-        # Units, currency or zone may be what changed.
-        self.words = self._new_words()
-        self.changed.emit()
+    def _on_season_changed(self, changed: Changed) -> None:
+        if changed.settings:  # units, currency or zone
+            self.words = self._new_words()
+        self.changed.emit(changed)
 
     def _read_along(self) -> None:
         # While the other window writes, the file may be busy: it is looked at again soon.

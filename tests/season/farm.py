@@ -101,7 +101,7 @@ def refused(living: Season, act: Callable[[], object]) -> Refusal:
     """The refusal of an action that must change neither book nor file, and tell no one."""
     book, written = living.book, living.path.read_bytes()
     undo, told = living.undo_label, list[str]()
-    stop = living.subscribe(lambda: told.append("changed"))
+    stop = living.subscribe(lambda _changed: told.append("changed"))
     with pytest.raises(Refusal) as caught:
         act()
     stop()

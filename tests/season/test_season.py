@@ -106,7 +106,7 @@ def every_kind_of_action(living: Season) -> list[Callable[[], object]]:
 
 def test_every_kind_of_action_is_undone_and_done_again(living: Season) -> None:
     told: list[str | None] = []
-    living.subscribe(lambda: told.append(living.undo_label))
+    living.subscribe(lambda _changed: told.append(living.undo_label))
     books, labels = [living.book], []
     for act in every_kind_of_action(living):
         act()
@@ -160,7 +160,7 @@ def test_a_change_undone_gives_the_projection_from_before(living: Season) -> Non
 
 def test_a_listener_hears_of_changes_until_it_stops(living: Season) -> None:
     told: list[int] = []
-    stop = living.subscribe(lambda: told.append(len(living.book.batches)))
+    stop = living.subscribe(lambda _changed: told.append(len(living.book.batches)))
     living.do(actions.picks.add, entry(feel_counts=(0, 9, 6, 0, 0)))
     refused(living, lambda: living.do(actions.picks.add, entry(count=-1)))
     living.undo()
@@ -178,7 +178,7 @@ def test_a_season_that_is_only_read_refuses_every_change(living: Season) -> None
     reader = Season.open(living.path, clock=lambda: NOW)
     assert reader.read_only_because is not None
     book, told = reader.book, list[str]()
-    reader.subscribe(lambda: told.append("changed"))
+    reader.subscribe(lambda _changed: told.append("changed"))
     (batch_id,) = book.batches
     for act in (
         lambda: reader.do(actions.picks.add, entry()),
@@ -450,7 +450,7 @@ def test_one_that_can_only_be_read_follows_what_another_writes(tmp_path: Path) -
     writer = Season.create(path, season_record(), lambda: NOW)
     reader = Season.open(path, clock=lambda: NOW)
     told: list[int] = []
-    reader.subscribe(lambda: told.append(len(reader.book.places)))
+    reader.subscribe(lambda _changed: told.append(len(reader.book.places)))
     assert not reader.read_along()
     for record in farm_records():
         write(writer, Action("set up", (record,)))

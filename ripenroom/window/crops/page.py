@@ -8,6 +8,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.crop_list import CropEntry, CropList
@@ -75,6 +76,10 @@ class CropsPage(Page):
     def title(self) -> str:
         """The page's name."""
         return self.tr("Crops")
+
+    def touched_by(self, changed: Changed) -> bool:
+        """Crops, and cultivars that a crop is compared with; fruit and the clock change nothing."""
+        return changed.figures
 
     def refresh(self) -> None:
         """Show the crops as they are now."""

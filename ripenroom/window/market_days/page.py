@@ -100,7 +100,7 @@ class MarketDaysPage(Page):
         self.settle_button.clicked.connect(self.settle)
         self.grade_button.clicked.connect(self.change_second_grade)
         self.view.doubleClicked.connect(self.change)
-        session.plans.planned.connect(self._on_changed)
+        session.plans.planned.connect(self.show_again)
         session.plans.working_changed.connect(self._show_plan_state)
         session.plans.working_changed.connect(self._enable)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)

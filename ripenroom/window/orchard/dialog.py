@@ -8,6 +8,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
@@ -61,10 +62,14 @@ class OrchardDialog(QDialog):
         layout.setSpacing(12)
         layout.addLayout(lists, 1)
         layout.addLayout(foot)
-        session.changed.connect(self.refresh)
+        session.changed.connect(self._on_changed)
         self.refresh()
         room = room_for(self)
         self.resize(min(860, room.width()), min(480, room.height()))
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.figures or changed.learned:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show rows and cultivars as they are now."""

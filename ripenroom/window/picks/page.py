@@ -7,6 +7,7 @@ from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.snug_scroll import SnugScroll
@@ -61,6 +62,17 @@ class PicksPage(Page):
     def title(self) -> str:
         """The page's name."""
         return self.tr("Picks")
+
+    def follow(self, changed: Changed) -> None:
+        """Show again what a change touched: what can be chosen in the form, what is expected next,
+        and the list with its dates, which all but the wants of market days may move."""
+        offered = bool(changed.figures or changed.places)
+        if offered:
+            self.form.refresh()
+        if offered or changed.batches or changed.ahead or changed.clock:
+            self.expected.refresh()
+        if changed != Changed(market_days=changed.market_days):
+            self.list.refresh()
 
     def refresh(self) -> None:
         """Show the season as it is now."""

@@ -8,6 +8,7 @@ from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
@@ -68,13 +69,17 @@ class ExpectedPicksDialog(QDialog):
         layout.setSpacing(12)
         layout.addWidget(self.picks, 1)
         layout.addLayout(foot)
-        session.changed.connect(self.refresh)
+        session.changed.connect(self._on_changed)
         self.refresh()
         room = room_for(self)
         letter = self.fontMetrics().horizontalAdvance("n")
         self.resize(min(70 * letter, room.width()), min(44 * letter, room.height()))
         # With nothing to choose from, what comes next is to add.
         (self.picks.list if self.picks.list.count() else self.picks.add_button).setFocus()
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.records or changed.clock:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the picks that are expected and likely as they are now."""

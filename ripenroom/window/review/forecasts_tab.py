@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from ripenroom.season.changed import Changed
 from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.review.forecast_chart import ForecastChart
@@ -59,6 +60,10 @@ class ForecastsTab(QScrollArea):
         layout.addLayout(self.misses)
         layout.addStretch(1)
         self.setWidget(inner)
+
+    def touched_by(self, changed: Changed) -> bool:
+        """Past forecasts are made from all that is written down, of now from nothing else."""
+        return changed.records
 
     def refresh(self) -> None:
         """Work it out for the records as they are now, unless that is done already."""

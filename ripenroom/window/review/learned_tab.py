@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from ripenroom.season.changed import Changed
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words, rate_name, surprise_words
@@ -59,6 +60,10 @@ class LearnedTab(QScrollArea):
     def _on_working(self) -> None:
         if self.isVisible() and not self.session.learning.working:
             self.refresh()
+
+    def touched_by(self, changed: Changed) -> bool:
+        """What was learned, of which cultivars and batches, and lessons."""
+        return bool(changed.learned or changed.batches or changed.figures)
 
     def refresh(self) -> None:
         """Show what is known now."""

@@ -129,7 +129,7 @@ def test_nothing_is_deleted_if_one_of_the_batches_is_gone(living: Season, batch:
 
 def test_deleting_nothing_is_no_action(living: Season, batch: Batch) -> None:
     told: list[str] = []
-    living.subscribe(lambda: told.append("changed"))
+    living.subscribe(lambda _changed: told.append("changed"))
     before = living.undo_label
     living.do(actions.batches.delete, [])
     assert (living.undo_label, told) == (before, [])

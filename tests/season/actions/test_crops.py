@@ -55,7 +55,7 @@ def test_a_changed_crop_moves_its_batches_at_once_and_no_others(living: Season) 
     (other,) = living.do(actions.picks.add, entry(place_id=ROOM, crop="pear"))
     before, story = living.projection(), living.story(mine.id)
     told: list[str | None] = []
-    living.subscribe(lambda: told.append(living.undo_label))
+    living.subscribe(lambda _changed: told.append(living.undo_label))
     living.do(actions.crops.save, quicker(living.crop_text("pawpaw"), 2.0))
     assert told == ["change of crop Pawpaw"]
     after = living.projection()

@@ -22,7 +22,7 @@ def test_nothing_counts_until_it_is_taken_in(season: Season) -> None:
     assert season.learned is None
     before = season.projection()
     told: list[str] = []
-    season.subscribe(lambda: told.append("told"))
+    season.subscribe(lambda _changed: told.append("told"))
     found = season.learn()
     assert told == ["told"]
     assert season.learned is found

@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.season import Season
 from ripenroom.window.errand import any_left
@@ -60,7 +61,7 @@ def test_changes_in_a_row_are_planned_for_once(qtbot: QtBot, session: Session) -
 def test_the_clock_alone_makes_no_new_plan(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
     with qtbot.assertNotEmitted(session.plans.working_changed, wait=300):
-        session.changed.emit()
+        session.changed.emit(Changed(clock=True))
 
 
 def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.season.plans.planned import PlannedMove
 from ripenroom.season.season import Season
 from ripenroom.window.planning.deciding import waits_in
@@ -274,7 +275,7 @@ def test_what_is_tried_outlives_the_clock_and_a_new_plan_but_not_a_change(
     way = movable(page)
     QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
     scene = page.canvas.scene
-    page.session.changed.emit()
+    page.session.changed.emit(Changed(clock=True))
     planned(qtbot, page.session)
     assert page.canvas.hand.trial is not None
     assert page.canvas.scene is scene

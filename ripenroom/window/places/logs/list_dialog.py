@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QW
 
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -48,11 +49,15 @@ class LogListDialog(QDialog):
         layout.addWidget(self.report)
         layout.addWidget(self.list, 1)
         layout.addLayout(foot)
-        session.changed.connect(self._refresh)
+        session.changed.connect(self._on_changed)
         self._refresh()
         letter = self.fontMetrics()
         wanted = QSize(letter.horizontalAdvance("n") * _LETTERS_WIDE, letter.height() * _LINES_HIGH)
         self.resize(wanted.boundedTo(room_for(self)))
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.places or changed.batches or changed.figures:
+            self._refresh()
 
     def _refresh(self) -> None:
         session, place_id = self._session, self._place_id
