@@ -246,7 +246,7 @@ class Camera:
     def _check_dialog(self) -> QWidget:
         session = self._window.session
         assert session is not None
-        dialog = CheckDialog(session, session.season.ask.worth_checking()[0], None, self._window)
+        dialog = CheckDialog(session, session.season.worth_checking()[0], None, self._window)
         for feel in (1, 1, 2):
             dialog.counting.hand.taps[feel].click()
         return dialog

@@ -45,6 +45,7 @@ from tests.any_values import (
     write_rows,
 )
 from tests.season.farm import COLD, NOW
+from tests.season.plans.planning import plan_of
 
 PLAN_SECONDS = 0.05
 
@@ -91,12 +92,12 @@ def use(season: Season, chance: random.Random) -> None:
     balance(season.book, season.crops)
     json_text(season.book)
     if chance.random() < 0.3:
-        season_calendar(season, season.plan(seconds=PLAN_SECONDS), CalendarWords())
+        season_calendar(season, plan_of(season, seconds=PLAN_SECONDS), CalendarWords())
     if chance.random() < 0.15:
         season_tables(season)
         season.learn()
         season.projection()
-        season.ask.worth_checking()
+        season.worth_checking()
 
 
 def asked(question: Callable[[], object]) -> None:

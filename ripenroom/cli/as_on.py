@@ -3,10 +3,14 @@
 import argparse
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.cli.moment import parse_moment
 from ripenroom.season.season import Season
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.update import PlanUpdate
 
 
 def add_since_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
@@ -32,6 +36,13 @@ def read_as_on(options: argparse.Namespace) -> Iterator[Season]:
             say_aside(problem)
         count_on_checks(season)
         yield season
+
+
+def planned(season: Season) -> "PlanUpdate":
+    """The plan of a season, made as the window makes its first: near to yesterday's."""
+    update = season.ask.plan()
+    assert update is not None  # nobody calls it off
+    return update
 
 
 def count_on_checks(season: Season) -> None:

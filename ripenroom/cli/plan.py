@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.as_on import add_since_argument, read_as_on
+from ripenroom.cli.as_on import add_since_argument, planned, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.plan import Plan
+    from ripenroom.season.plans.planned import Plan
     from ripenroom.season.season import Season
 
 
@@ -26,7 +26,7 @@ def run(options: argparse.Namespace) -> int:
     with read_as_on(options) as season:
         from ripenroom.exchange.plan_table import broken_pin_text, in_sight, plan_table
 
-        plan = season.plan()
+        plan = planned(season).plan
         for broken in plan.broken_pins:
             say_aside(broken_pin_text(season, broken))
         table = plan_table(season, plan)

@@ -3,7 +3,7 @@
 import argparse
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.as_on import add_at_argument, read_as_on
+from ripenroom.cli.as_on import add_at_argument, planned, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 
 
@@ -20,16 +20,13 @@ def run(options: argparse.Namespace) -> int:
     with read_as_on(options) as season:
         from ripenroom.exchange.day_sheet_table import day_sheet_table, printed
         from ripenroom.exchange.plan_table import broken_pin_text
-        from ripenroom.season.advice.check_next import check_next
         from ripenroom.season.day_sheet import day_sheet
-        from ripenroom.season.plans.if_left import if_left
 
-        plan = season.plan()
+        update = planned(season)
+        plan = update.plan
         for broken in plan.broken_pins:
             say_aside(broken_pin_text(season, broken))
-        state = season.state
-        sheet = day_sheet(season, plan, check_next(state))
-        left = if_left(state, plan.lines)
+        sheet, left = day_sheet(season, plan, season.ask.check_next()), update.if_left
         if options.csv is not None:
             table = day_sheet_table(season, sheet, left)
             return write_table(table, options.csv, "line", "lines")

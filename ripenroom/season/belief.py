@@ -1,12 +1,15 @@
 """What projections need of what was learned, as they ask for it."""
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import astuple, dataclass
 from typing import Protocol
+
+import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.science.bands import Bands
+from ripenroom.science.softening import Floats
 from ripenroom.season.kinds import CropKind
 
 
@@ -95,6 +98,52 @@ class Belief:
         known = self.ages.get(batch.id)
         same = known is not None and known.kind == kind and known.batch == batch
         return known if same else None
+
+
+def alike(one: Belief, other: Belief) -> bool:
+    """Whether two beliefs are of the same kinds and batches and nowhere differ by more than what a
+    search that began elsewhere leaves over."""
+    if _subjects(one) != _subjects(other):
+        return False
+    pairs = zip(_figures(one, like=one), _figures(other, like=one), strict=True)
+    return all(
+        mine.shape == theirs.shape and np.allclose(mine, theirs, _SAME, _SAME, equal_nan=True)
+        for mine, theirs in pairs
+    )
+
+
+_SAME = 1e-5
+"""A thousandth of a percent: that much a search leaves over, and nobody sees it."""
+
+
+def _subjects(belief: Belief) -> object:
+    ages = {
+        key: (age.batch, age.kind, age.known_h, age.bands is None)
+        for key, age in belief.ages.items()
+    }
+    return belief.paces.keys(), belief.slope_shift_kj_mol.keys(), belief.farms.keys(), ages
+
+
+def _figures(belief: Belief, like: Belief) -> Iterator[Floats]:
+    """All that a belief says in figures, in the order of another of the same subjects."""
+    yield np.array([astuple(belief.paces[key]) for key in like.paces])
+    yield np.array([belief.slope_shift_kj_mol[key] for key in like.slope_shift_kj_mol])
+    yield np.array([astuple(belief.farms[key]) for key in like.farms])
+    for key in like.ages:
+        age = belief.ages[key]
+        ripens = math.nan if age.ripens is None else age.ripens
+        known = (age.mean_age, age.doubt_sd, age.fruit_sd, age.age_rate, age.age_slope)
+        yield np.array([*known, ripens])
+        if age.bands is not None:
+            yield from (
+                np.asarray(column)
+                for column in (
+                    age.bands.part,
+                    age.bands.off_sds,
+                    age.bands.sds,
+                    age.bands.oldest_sds,
+                )
+            )
 
 
 class HasBelief(Protocol):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import NamedTuple
 
-from ripenroom.season.belief import Belief
+from ripenroom.season.belief import Belief, alike
 
 
 class Estimate(NamedTuple):
@@ -133,9 +133,22 @@ class Learned:
     belief: Belief | None = None
     kept: object = None
 
+    def tells_nothing_new(self, before: "Learned | None") -> bool:
+        """Whether all that it tells was known before: the same checks of the same fruit, and
+        figures that differ by no more than where the search for them began."""
+        if before is None or before.belief is None or self.belief is None:
+            return False
+        return _told_of(self) == _told_of(before) and alike(self.belief, before.belief)
+
     def rate_of(self, crop: str, cultivar_id: str | None) -> LearnedRate | None:
         """The rate of a cultivar (or of fruit without one); None where nothing is known of it."""
         for rate in self.rates:
             if (rate.crop, rate.cultivar_id) == (crop, cultivar_id):
                 return rate
         return None
+
+
+def _told_of(learned: Learned) -> object:
+    """Of what something was learned, and from how much."""
+    rates = {(r.crop, r.cultivar_id, r.checks, r.batches, r.taught_by) for r in learned.rates}
+    return rates, {*learned.batches}, {*learned.checks}, {*learned.unlearnable}

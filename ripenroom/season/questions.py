@@ -1,12 +1,13 @@
 """All that can be asked of a season as on a moment."""
 
+import threading
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.amounts_left import fruit_left, whole_fruit
-from ripenroom.season.forecast import Forecast
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_of
 from ripenroom.season.rooms import schedules
@@ -15,25 +16,29 @@ from ripenroom.season.state import SeasonState
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
     from ripenroom.records.temperature_log import TemperatureLog
+    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.advice.helping import Help
     from ripenroom.season.advice.how_many import CheckDesign
-    from ripenroom.season.learned import CheckKind
+    from ripenroom.season.advice.set_points import SetPointAdvice
+    from ripenroom.season.learned import CheckKind, Learned
+    from ripenroom.season.learning.honesty_found import Honesty
     from ripenroom.season.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.update import PlanUpdate
     from ripenroom.season.plans.wants import Sight
     from ripenroom.season.room_report import RoomPicture
     from ripenroom.season.taught import Taught
 
 
 class Questions:
-    """Asked of one state, which stays as it is: any thread may ask, each with its own questions.
+    """Asked of one state, which stays as it is: any thread may ask.
 
-    ``forecast`` saves working out again what it has kept for this state.
+    The window and the command line ask here alike. What takes long heeds ``cancel``.
     """
 
-    def __init__(self, state: SeasonState, forecast: Forecast | None = None) -> None:
+    def __init__(self, state: SeasonState) -> None:
         self.state = state
-        self._forecast = Forecast() if forecast is None else forecast
 
     # Fruit and checks
 
@@ -65,17 +70,75 @@ class Questions:
 
         return taught(self.state, batch_id)
 
-    def worth_checking(self) -> tuple[str, ...]:
-        """Ids of the batches that a check would tell most about, the best first."""
-        from ripenroom.season.advice.worth_checking import worth_checking
+    def check_next(self, cancel: threading.Event | None = None) -> "tuple[CheckNext, ...]":
+        """Which batches to squeeze today, so that the plan gains most from knowing."""
+        from ripenroom.season.advice.check_next import check_next
 
-        return worth_checking(self.state.book, self._forecast.projection(self.state))
+        return check_next(self.state, cancel)
 
     def checked_lately(self) -> frozenset[str]:
         """Ids of batches that were squeezed so lately that more tells little."""
         from ripenroom.season.advice.worth_checking import checked_lately
 
         return checked_lately(self.state.book, to_hours(self.state.now))
+
+    def date_shifts(
+        self, batch_id: str, cancel: threading.Event | None = None
+    ) -> "Mapping[str, Taught]":
+        """What each check of a batch changes of its date, by the check's id."""
+        from ripenroom.season.taught import pulls
+
+        return pulls(self.state, batch_id, cancel)
+
+    def learned(self, cancel: threading.Event | None = None) -> "Learned":
+        """What all checks taught; goes on from what was learned before. Raises ``Cancelled``."""
+        from ripenroom.season.learning.fit import fit
+
+        return fit(self.state, cancel)
+
+    def past_forecasts(self, cancel: threading.Event | None = None) -> "Honesty":
+        """Past forecasts held to what was found. Raises ``Cancelled``."""
+        from ripenroom.season.learning.honesty import honesty
+
+        return honesty(self.state, cancel)
+
+    # Plan
+
+    def plan(
+        self,
+        before: "Plan | None" = None,
+        yesterday: "Plan | None" = None,
+        cancel: threading.Event | None = None,
+    ) -> "PlanUpdate | None":
+        """The plan, near to the plan ``before``; the best that was found by ``cancel``, or None
+        where that came before there was anything to choose from."""
+        from ripenroom.planning.choices import CalledOff
+        from ripenroom.season.plans.update import plan_update
+
+        try:
+            return plan_update(self.state, before, yesterday, cancel)
+        except CalledOff:
+            return None
+
+    def set_point_advice(
+        self,
+        cancel: threading.Event | None = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> "SetPointAdvice | None":
+        """What other set points would do; None if it was called off."""
+        from ripenroom.season.advice.set_points import set_point_advice
+
+        return set_point_advice(self.state, cancel, progress)
+
+    def what_helps(
+        self,
+        cancel: threading.Event | None = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> "tuple[Help, ...]":
+        """What would help the plan most, the largest gain first."""
+        from ripenroom.season.advice.helping import what_helps
+
+        return what_helps(self.state, cancel, progress)
 
     # Lessons
 

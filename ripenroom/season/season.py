@@ -6,7 +6,6 @@ raises :class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if t
 written) and changes nothing.
 """
 
-import threading
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
@@ -43,7 +42,6 @@ from ripenroom.season.zones import zone_of
 if TYPE_CHECKING:
     from ripenroom.season.crop_curves import CropCurves
     from ripenroom.season.learned import Learned
-    from ripenroom.season.plans.plan import Plan
     from ripenroom.season.room_report import RoomReport
 
 __all__ = ["EXTENSION", "FileRefusal", "Season"]
@@ -74,7 +72,6 @@ class Season:
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
         self._moves: Mapping[str, list[Move]] | None = None
-        self._plan: Plan | None = None
 
     @classmethod
     def open(
@@ -279,7 +276,7 @@ class Season:
     @property
     def ask(self) -> Questions:
         """What can be asked of the season as on now."""
-        return Questions(self.state, self._forecast)
+        return Questions(self.state)
 
     def room_report(self, place_id: str, crop: str | None = None) -> "RoomReport | None":
         """What a place's logs tell; None without any. Ageing is told for ``crop``, or else for
@@ -327,9 +324,7 @@ class Season:
 
     def learn(self) -> "Learned":
         """Learn from all checks as on now, and :meth:`take_in` what they taught."""
-        from ripenroom.season.learning.fit import fit
-
-        learned = fit(self.state)
+        learned = self.ask.learned()
         self.take_in(learned)
         return learned
 
@@ -351,25 +346,15 @@ class Season:
         moves = self.moves_of(batch_id)
         return self._forecast.story(self.state, batch, moves, by_the_book)
 
+    def worth_checking(self) -> tuple[str, ...]:
+        """Ids of the batches that a check would tell most about, the best first."""
+        from ripenroom.season.advice.worth_checking import worth_checking
+
+        return worth_checking(self._book, self.projection())
+
     def notices(self) -> tuple[Notice, ...]:
         """What to look at today, most urgent first."""
         return notices(self._book, self.crops, self.projection(), self.supply())
-
-    def plan(self, cancel: threading.Event | None = None, seconds: float | None = None) -> "Plan":
-        """Which crates go to which market day as on now; nothing is written.
-
-        Worked on for so many seconds at most (five if not said), or until ``cancel`` is set. Where
-        it costs nothing it keeps to the plan that was made before.
-        """
-        from ripenroom.season.plans.plan import SECONDS, make_plan
-
-        self._plan = make_plan(
-            self.state,
-            before=self._plan,
-            seconds=SECONDS if seconds is None else seconds,
-            cancel=cancel,
-        )
-        return self._plan
 
     # How it works
 

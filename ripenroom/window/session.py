@@ -12,7 +12,8 @@ from ripenroom.season.projection import Projection
 from ripenroom.season.season import FileRefusal, Season
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
-from ripenroom.window.errand import Errand
+from ripenroom.window.background.task import BackgroundTask
+from ripenroom.window.background.tasks import Tasks
 from ripenroom.window.wording import Wording
 
 _TICK_MS = 60_000
@@ -29,8 +30,8 @@ class Session(QObject):
     :class:`~ripenroom.season.changed.Changed`.
     ``previewed`` carries the projection of a set point that is only tried, or None when the trial
     is over. ``said`` carries a line for the foot of the window; ``refused`` a :class:`Refusal`
-    that no field has shown. ``plans`` keeps the season's plan up to date in the background,
-    ``learning`` what its checks taught.
+    that no field has shown. ``tasks`` runs what is worked out beside the
+    window; ``plans`` keeps the season's plan up to date by it, ``learning`` what its checks taught.
     """
 
     changed = Signal(object)
@@ -59,9 +60,10 @@ class Session(QObject):
         self._reading_along.timeout.connect(self._read_along)
         if season.read_only_because is not None:
             self._reading_along.start(_LOOK_AGAIN_MS)
-        self.plans = PlanRunner(season, self)
+        self.tasks = Tasks(self)
+        self.learning = LearningRunner(season, self.tasks, self)
+        self.plans = PlanRunner(season, self.tasks, self.learning, self)
         self.changed.connect(self.plans.follow)
-        self.learning = LearningRunner(season, self)
         self.learning.said.connect(self.said)
         self.changed.connect(self.learning.follow)
 
@@ -121,7 +123,7 @@ class Session(QObject):
         work: Callable[[], Result],
         then: Callable[[Result], object],
         beside: Callable[[Refusal], bool] | None = None,
-    ) -> Errand[Result]:
+    ) -> BackgroundTask[Result]:
         """Do what takes a while in a thread of its own, then ``then`` with what came of it here.
 
         ``work`` knows no Qt and changes nothing in the season. ``working`` is said meanwhile.
@@ -130,24 +132,24 @@ class Session(QObject):
         """
         if working:
             self.say(working)
-        errand = self.plans.send(lambda _cancel, _tell: work(), to_its_end=True)
+        task = self.tasks.run(lambda _cancel, _tell: work(), to_its_end=True)
 
         def take() -> None:
             def finish() -> None:
-                if isinstance(errand.error, OSError):
-                    file = str(errand.error.filename or self.season.path.name)
-                    raise refused_by_system(file, errand.error) from errand.error
-                if isinstance(errand.error, FileRefusal):
-                    raise Refusal("", "{message}", message=errand.error.message)
-                if isinstance(errand.error, Refusal):
-                    raise errand.error
-                if not errand.report_error():
-                    then(cast(Result, errand.result))
+                if isinstance(task.error, OSError):
+                    file = str(task.error.filename or self.season.path.name)
+                    raise refused_by_system(file, task.error) from task.error
+                if isinstance(task.error, FileRefusal):
+                    raise Refusal("", "{message}", message=task.error.message)
+                if isinstance(task.error, Refusal):
+                    raise task.error
+                if not task.report_error():
+                    then(cast(Result, task.result))
 
             self.run("", finish, beside)
 
-        errand.ended.connect(take)
-        return errand
+        task.ended.connect(take)
+        return task
 
     def preview_set_point(self, place_id: str, celsius: float) -> None:
         """Show everywhere what a set point would do; nothing is written."""
@@ -163,5 +165,6 @@ class Session(QObject):
         self._reading_along.stop()
         self.plans.close()
         self.learning.close()
+        self.tasks.close()
         self._unsubscribe()
         self.season.close()

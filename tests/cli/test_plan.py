@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom.cli.as_on import planned
 from ripenroom.exchange.plan_table import COLUMNS
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.file import SeasonFile
@@ -103,7 +104,7 @@ def test_a_worth_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Pat
     records = [*farm_records(), *batch_and_move(1, SHELF, count=40), day, *priced]
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     with closing(Season.open(path, read_only=True)) as living:
-        assert living.plan().outcome.value.mean < 0.5
+        assert planned(living).plan.outcome.value.mean < 0.5
     assert ", gap 0.00 %" in call("plan", path).out
 
 
@@ -118,7 +119,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     (said,) = (line for line in call("plan", path).out.splitlines() if "likely" in line)
     with closing(Season.open(path)) as living:
-        plan = living.plan()
+        plan = planned(living).plan
         last = plan.likely[-1].on
         assert said.startswith(f"About {sum(p.count for p in plan.likely)} more pawpaw are likely ")
         assert f" until {last:%Y-%m-%d}, as picked these days" in said

@@ -13,6 +13,7 @@ from ripenroom.season import actions
 from ripenroom.season.demo import write_demo
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
+from tests.season.plans.planning import plan_of
 
 
 @pytest.fixture
@@ -22,7 +23,7 @@ def season(tmp_path: Path) -> Season:
 
 
 def test_all_market_days_and_pulls_ahead_are_there(season: Season, tmp_path: Path) -> None:
-    plan = season.plan()
+    plan = plan_of(season)
     count = write_calendar(season, plan, tmp_path / "ahead.ics")
     content = (tmp_path / "ahead.ics").read_bytes()
     calendar = Calendar.from_ical(content)
@@ -71,7 +72,7 @@ def test_a_later_file_changes_the_same_events(season: Season) -> None:
 
 
 def test_what_is_gone_since_the_plan_was_made_is_left_out(season: Season) -> None:
-    plan = season.plan()
+    plan = plan_of(season)
     line = next(line for line in plan.lines if line.steps)
     gone = line.steps[-1]._replace(place_id="gone")
     stale = replace(plan, lines=(replace(line, batch_id="gone"), replace(line, steps=(gone,))))

@@ -13,6 +13,7 @@ from ripenroom.season.actions.action import Action
 from ripenroom.season.demo import write_demo
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 from ripenroom.season.season import Season
+from tests.season.plans.planning import plan_of
 from tests.season.writing import write
 
 
@@ -26,7 +27,7 @@ def practice(tmp_path: Path) -> Iterator[Season]:
 
 
 def test_every_line_is_a_row_in_words(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     table = plan_table(practice, plan)
     assert tuple(table.columns) == COLUMNS
     assert len(table) == len(plan.lines)
@@ -57,7 +58,7 @@ def test_every_line_is_a_row_in_words(practice: Season) -> None:
 
 
 def test_pins_and_two_moves_are_told_in_words(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = next(line for line in plan.lines if line.market_day_id and line.batch_id)
     for packed_at, note in ((None, "pinned"), (practice.now(), "packed")):
         pin = Pin(
@@ -68,7 +69,7 @@ def test_pins_and_two_moves_are_told_in_words(practice: Season) -> None:
             packed_at=packed_at,
         )
         write(practice, Action("pin", (pin,)))
-        assert note in list(plan_table(practice, practice.plan())["note"])
+        assert note in list(plan_table(practice, plan_of(practice, plan))["note"])
     (twice,) = [line for line in plan.lines if len(line.steps) > 1][:1]
     table = plan_table(practice, replace(plan, lines=(twice,)))
     place = practice.book.places[twice.steps[0].place_id].name
@@ -90,7 +91,7 @@ def test_why_a_pin_is_left_out(practice: Season, reason: BrokenPinReason) -> Non
 def test_a_season_without_fruit_has_an_empty_table(practice: Season) -> None:
     practice.do(actions.batches.delete, list(practice.book.batches))
     write(practice, Action("picks", deleted=tuple(practice.book.expected_picks.values())))
-    table = plan_table(practice, practice.plan())
+    table = plan_table(practice, plan_of(practice))
     assert (len(table), tuple(table.columns)) == (0, COLUMNS)
 
 

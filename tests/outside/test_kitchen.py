@@ -33,6 +33,7 @@ from ripenroom.season import actions
 from ripenroom.season.lines import Lines
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
+from tests.season.plans.planning import plan_of
 
 PICKED_AT = datetime(2025, 9, 10, 14, tzinfo=UTC)
 COUNTER_C, COUNTER_HALF_COOLING_H = 20.0, 2.0
@@ -274,7 +275,7 @@ def test_the_share_that_is_good_within_the_buyers_days(living: Season, sale: Sal
 def test_the_plan_counts_on_the_same_share(living: Season) -> None:
     """The packing list prints that of the plan's line."""
     said = given(living, SALES[0])
-    (line,) = [li for li in living.plan().lines if li.market_day_id]
+    (line,) = [li for li in plan_of(living).lines if li.market_day_id]
     assert line.steps == ()
     assert line.expected_ready_share == pytest.approx(said, abs=1e-3)
 

@@ -38,6 +38,7 @@ from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, farm_records, season_record
+from tests.season.plans.planning import plan_of
 
 PLAN_SECONDS = 0.05
 
@@ -172,7 +173,7 @@ class AnySeason(RuleBasedStateMachine):
 
     @rule()
     def make_plan(self) -> None:
-        before, self.plan = self.plan, self.season.plan(seconds=PLAN_SECONDS)
+        before, self.plan = self.plan, plan_of(self.season, self.plan, seconds=PLAN_SECONDS)
         if before is not None:
             changes_between(before, self.plan, self.season.book)
         plan_table(self.season, self.plan)
@@ -200,7 +201,7 @@ class AnySeason(RuleBasedStateMachine):
         honesty(SeasonState(book, profiles, now, zone))
         season.ask.lessons()
         balance(book, profiles)
-        season.ask.worth_checking()
+        season.worth_checking()
         season.ask.checked_lately()
         for batch_id in book.batches:
             season.ask.check_design(batch_id, CheckKind.FEEL)

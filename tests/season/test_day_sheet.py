@@ -14,6 +14,7 @@ from ripenroom.season.actions.action import Action
 from ripenroom.season.day_sheet import Deed, DeedKind, day_sheet
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.season import Season
+from tests.season.plans.planning import plan_of
 from tests.season.writing import write
 
 
@@ -42,7 +43,7 @@ def test_without_a_plan_nothing_is_asked(practice: Season) -> None:
 
 
 def test_moves_of_today_and_no_others(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     today = practice.now().date()
     expected = {
         line
@@ -60,13 +61,13 @@ def test_moves_of_today_and_no_others(practice: Season) -> None:
 
 
 def test_a_line_that_was_ticked_is_not_asked_again(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = todays_move(practice, plan)
     assert line not in {deed.line for deed in deeds_of(practice, plan, [line])}
 
 
 def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = todays_move(practice, plan)
     other = next(
         key for key in practice.book.places if key not in (line.from_place_id, line.to_place_id)
@@ -82,7 +83,7 @@ def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: Season) -> None
 def test_a_part_that_was_moved_is_done_and_its_earlier_moves_are_not_told_twice(
     practice: Season,
 ) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     season, line = practice, todays_move(practice, plan)
     earlier = season.now() - timedelta(hours=1)
     if season.place_of(line.batch_id, earlier) is None:
@@ -99,10 +100,10 @@ def test_a_part_that_was_moved_is_done_and_its_earlier_moves_are_not_told_twice(
 
 
 def test_what_is_done_stands_after_what_is_open(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = todays_move(practice, plan)
     practice.do(actions.carrying.carry_out, line.next_step(), practice.now().astimezone(UTC))
-    plan = practice.plan()
+    plan = plan_of(practice, plan)
     moves = of(DeedKind.MOVE, deeds_of(practice, plan))
     states = [deed.done for deed in moves]
     assert states == sorted(states)
@@ -113,13 +114,13 @@ def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
     season = practice
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
-    plan = practice.plan()
+    plan = plan_of(practice)
     packs = of(DeedKind.PACK, deeds_of(practice, plan))
     soon = {line.market_day_id for line in (deed.line for deed in packs) if line is not None}
     assert soon == {day.id}
     assert len(packs) == len([x for x in plan.lines if x.market_day_id == day.id and x.batch_id])
     season.read_as_on(day.starts_at - timedelta(days=3))
-    plan = practice.plan()
+    plan = plan_of(practice, plan)
     assert not of(DeedKind.PACK, deeds_of(practice, plan))
 
 
@@ -127,11 +128,11 @@ def test_packed_crates_are_done(practice: Season) -> None:
     season = practice
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = of(DeedKind.PACK, deeds_of(practice, plan))[0].line
     assert line is not None
     pin = season.do(actions.pins.pack, line, season.now().astimezone(UTC))
-    plan = practice.plan()
+    plan = plan_of(practice, plan)
     packs = of(DeedKind.PACK, deeds_of(practice, plan))
     assert [deed.done_record_id for deed in packs if deed.done] == [pin.id]
     assert all(deed.line is None or deed.line.pin_id != pin.id for deed in packs)
@@ -139,9 +140,9 @@ def test_packed_crates_are_done(practice: Season) -> None:
 
 def test_in_the_evening_tomorrows_moves_are_told(practice: Season) -> None:
     season = practice
-    plan = practice.plan()
+    plan = plan_of(practice)
     season.read_as_on(season.now().replace(hour=18, minute=30))
-    plan = practice.plan()
+    plan = plan_of(practice, plan)
     tomorrow = season.now().date() + timedelta(days=1)
     expected = {
         line
@@ -231,7 +232,7 @@ def made_up(plan: Plan, *lines: PlannedLine) -> Plan:
 
 def full(season: Season, place_id: str) -> None:
     """The place holds just what stands there by the plan."""
-    here = [x for x in season.plan().lines if x.batch_id and x.from_place_id == place_id]
+    here = [x for x in plan_of(season).lines if x.batch_id and x.from_place_id == place_id]
     crates = sum(x.crates for x in here)
     place = season.book.places[place_id]
     season.do(actions.places.save, replace(place, capacity_crates=crates))
@@ -239,7 +240,7 @@ def full(season: Season, place_id: str) -> None:
 
 def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     """As the plan says it of fruit for which nobody has a use, once its room is needed."""
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = todays_move(practice, plan).next_step()
     assert line.to_place_id is not None
     full(practice, line.to_place_id)
@@ -267,7 +268,7 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
 
 
 def test_what_stays_is_told_beside_what_is_to_be_done(practice: Season) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     sheet = day_sheet(practice, plan)
     moved = {deed.line for deed in of(DeedKind.MOVE, sheet.deeds)}
     stays = {staying.line for staying in sheet.stays}

@@ -17,6 +17,7 @@ from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
 from tests.season.plans.planned import planned
+from tests.season.plans.planning import plan_of
 
 DAY, LATER = "market 0.2", "market 4.0"
 RIPE, HALF, UNRIPE, COLD_RIPE = "batch 1", "batch 2", "batch 3", "batch 4"
@@ -42,7 +43,7 @@ def farm(open_season: Open) -> Season:
 
 
 def with_lines(farm: Season, *lines: object) -> Plan:
-    return replace(farm.plan(), lines=lines)  # type: ignore[arg-type]
+    return replace(plan_of(farm), lines=lines)  # type: ignore[arg-type]
 
 
 def crop_of(farm: Season, plan: Plan | None, day: str = DAY) -> PackingOfCrop:

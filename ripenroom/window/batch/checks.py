@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
 
 from ripenroom.records.check import Check
 from ripenroom.season import actions
+from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.batch.deed_list import DeedList
 from ripenroom.window.checks import open_check
 from ripenroom.window.checks.words import check_words
-from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -38,7 +38,7 @@ class CheckTable(DeedList):
         self.pulls: dict[str, PlainLabel] = {}
         self.counted: dict[str, QCheckBox] = {}
         self.edit_buttons: list[QPushButton] = []
-        self._errand: Errand[Mapping[str, Taught]] | None = None
+        self._task: BackgroundTask[Mapping[str, Taught]] | None = None
         self._asked: tuple[object, ...] = ()
         self._known: Mapping[str, Taught] = {}
 
@@ -114,27 +114,25 @@ class CheckTable(DeedList):
             return
         self._asked = asked
         self.stop()
-        state, batch_id = season.state, self.batch_id
+        ask, batch_id = season.ask, self.batch_id
 
         def work(cancel: threading.Event, _tell: Progress) -> "Mapping[str, Taught]":
-            from ripenroom.season.taught import pulls
+            return ask.date_shifts(batch_id, cancel)
 
-            return pulls(state, batch_id, cancel)
-
-        self._errand = self.session.plans.send(work)
-        self._errand.ended.connect(self._take_pulls)
+        self._task = self.session.tasks.run(work)
+        self._task.ended.connect(self._take_pulls)
 
     def stop(self) -> None:
         """No one looks any more: what is being learned anew need not be."""
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
 
     def _take_pulls(self) -> None:
-        errand, self._errand = self._errand, None
-        if errand is None or errand.result is None:
+        task, self._task = self._task, None
+        if task is None or task.result is None:
             return  # what a check changes is left out; the check itself stands there
-        self._known = errand.result
+        self._known = task.result
         for check_id in self.pulls:
             self._word(check_id)
         self.told.emit()

@@ -139,7 +139,7 @@ class CheckDialog(FormDialog):
         season = self.session.season
         seen = {*self._seen, *season.ask.checked_lately()}
         worth = [advice.batch_id for advice in self.session.plans.check_next]
-        worth += season.ask.worth_checking()
+        worth += season.worth_checking()
         left = (i for i in worth if i not in seen and i in season.book.batches)
         return next((batch_id for batch_id in left if season.ask.fruit_left(batch_id) > 0), None)
 

@@ -22,9 +22,9 @@ from ripenroom.season import actions
 from ripenroom.season.copies import Backup, Difference, changes_back_to
 from ripenroom.season.season import EXTENSION
 from ripenroom.window import season_files
+from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -47,7 +47,7 @@ class EarlierDialog(QDialog):
         super().__init__(parent)
         self.session = session
         self.copies = tuple(copies)
-        self._looking: Errand[tuple[Difference, ...]] | None = None
+        self._looking: BackgroundTask[tuple[Difference, ...]] | None = None
         self.finished.connect(self._stop_looking)
         self.setWindowTitle(self.tr("Earlier copies of this season"))
         about = WrappedLabel(

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.changed import Changed
-from ripenroom.window.errand import Errand, Progress
+from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.review.forecast_chart import ForecastChart
 from ripenroom.window.review.words import forecast_words, honesty_words
@@ -32,7 +32,7 @@ class ForecastsTab(QScrollArea):
         super().__init__(parent)
         self.session = session
         self.honesty: Honesty | None = None
-        self._errand: Errand[Honesty] | None = None
+        self._task: BackgroundTask[Honesty] | None = None
         self._asked: tuple[object, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -68,14 +68,15 @@ class ForecastsTab(QScrollArea):
     def refresh(self) -> None:
         """Work it out for the records as they are now, unless that is done already."""
         season = self.session.season
-        state = season.state
+        ask = season.ask
+        state = ask.state
         asked = (state.book, state.crops, state.zone)
         if self._asked and all(map(operator.is_, asked, self._asked)):
             return
         self._asked = asked
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
         if not state.book.checks and not any(
             day.settled_at for day in state.book.market_days.values()
         ):
@@ -85,27 +86,25 @@ class ForecastsTab(QScrollArea):
             return
 
         def work(cancel: threading.Event, _tell: Progress) -> "Honesty":
-            from ripenroom.season.learning.honesty import honesty
-
-            return honesty(state, cancel)
+            return ask.past_forecasts(cancel)
 
         if self.honesty is None:
             self._show(None)
             self.summary.setText(self.tr("Past forecasts are being made again …"))
-        self._errand = self.session.plans.send(work)
-        self._errand.ended.connect(self._take)
+        self._task = self.session.tasks.run(work)
+        self._task.ended.connect(self._take)
 
     def _take(self) -> None:
-        errand, self._errand = self._errand, None
-        if errand is None:
+        task, self._task = self._task, None
+        if task is None:
             return
-        if errand.report_error():
+        if task.report_error():
             self._show(None)
             self.summary.setText(
                 self.tr("Past forecasts could not be made again. Nothing is lost.")
             )
         else:
-            self._show(errand.result)
+            self._show(task.result)
 
     def _show(self, honesty: "Honesty | None") -> None:
         self.honesty = honesty

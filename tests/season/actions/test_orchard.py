@@ -20,7 +20,7 @@ LATE = Cultivar(id="late", crop="pawpaw", name="Late", group="late")
 
 def test_cultivars_and_rows_come_and_go_by_single_steps(living: Season) -> None:
     books = [living.book]
-    actions: list[Callable[[], None]] = [
+    steps: list[Callable[[], None]] = [
         lambda: living.do(actions.orchard.save_cultivar, replace(LATE, name=" Late ")),
         lambda: living.do(
             actions.orchard.save_row, Row(id="hill", name=" Hill ", cultivar_id="late", trees=0)
@@ -32,7 +32,7 @@ def test_cultivars_and_rows_come_and_go_by_single_steps(living: Season) -> None:
         lambda: living.do(actions.orchard.delete_row, "hill"),
         lambda: living.do(actions.orchard.delete_cultivar, "late"),
     ]
-    for act in actions:
+    for act in steps:
         act()
         books.append(living.book)
     assert books[1].cultivars["late"].name == "Late"

@@ -19,6 +19,7 @@ from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
+from tests.season.plans.planning import plan_of
 
 
 def checks(book: Book) -> tuple[CheckNext, ...]:
@@ -78,7 +79,7 @@ def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
     assert 0 < len(found) <= MOST_BATCHES
     gains = [one.gain_minor for one in found]
     assert gains == sorted(gains, reverse=True)
-    plan = practice.plan()
+    plan = plan_of(practice)
     assert 0.0 < sum(gains) < plan.outcome.net
     for one in found:
         assert practice.projection().left[practice.projection().line_of[one.batch_id]] >= 1.0

@@ -11,8 +11,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.demo import demo_book
 from ripenroom.season.plans.if_left import IfLeft, if_left
-from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.state import SeasonState
+from tests.season.plans.planning import make_plan
 
 
 @pytest.fixture(scope="module")

@@ -10,7 +10,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.ground import unpinned
 from ripenroom.season.plans.later import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
-from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.wants import days_in_sight
 from ripenroom.season.season import Season

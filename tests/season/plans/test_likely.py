@@ -9,7 +9,7 @@ import pytest
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.plans.likely import LOOK_BACK, USUAL_SPAN, likely_picks
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.planned import Plan
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move
 from tests.season.plans.planning import (

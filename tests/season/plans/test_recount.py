@@ -18,7 +18,7 @@ from ripenroom.season.advice.worth import worth
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.pins import ground
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState

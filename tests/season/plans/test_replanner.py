@@ -11,7 +11,7 @@ from scipy import optimize
 
 from ripenroom.records.book import Record
 from ripenroom.season.demo import demo_book
-from ripenroom.season.plans.plan import PinCost
+from ripenroom.season.plans.planned import PinCost
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, ROOM, SHELF

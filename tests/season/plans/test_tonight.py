@@ -17,7 +17,7 @@ from ripenroom.records.place import Place
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.plans.evenings import Staying, StayReason, Tonight
-from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.state import SeasonState

@@ -16,7 +16,7 @@ from ripenroom.season import actions
 from ripenroom.season.changed import Changed
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.season import Season
-from ripenroom.window.errand import any_left
+from ripenroom.window.background.task import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
@@ -95,7 +95,7 @@ def test_what_has_to_come_to_its_end_is_waited_for(qtbot: QtBot, session: Sessio
 
     session.run_beside("", write, lambda _none: None)
     assert begun.wait(SLOW_MS / 1000.0)
-    session.plans.close()
+    session.tasks.close()
     assert done.is_set()
 
 
@@ -115,7 +115,7 @@ def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
 
 def working() -> bool:
     """Whether anything is worked on beside the window."""
-    return any(thread.name == "errand" for thread in threading.enumerate())
+    return any(thread.name == "background task" for thread in threading.enumerate())
 
 
 def test_an_empty_season_has_an_empty_plan(

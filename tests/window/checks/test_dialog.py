@@ -15,7 +15,7 @@ from ripenroom.window.session import Session
 
 @pytest.fixture
 def batch_id(session: Session) -> str:
-    return session.season.ask.worth_checking()[0]
+    return session.season.worth_checking()[0]
 
 
 @pytest.fixture
@@ -154,7 +154,7 @@ def test_on_to_the_next_batch_without_closing(
     dialog: CheckDialog, session: Session, batch_id: str
 ) -> None:
     before = set(session.season.book.checks)
-    worth = session.season.ask.worth_checking()
+    worth = session.season.worth_checking()
     code = session.season.book.batches[worth[1]].code
     assert code in dialog.next_button.text()
     dialog.next_button.click()  # nothing counted: only on

@@ -10,6 +10,7 @@ from ripenroom.season import actions
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
+from tests.season.plans.planning import plan_of
 
 
 def next_market(session: Session) -> str:
@@ -19,7 +20,7 @@ def next_market(session: Session) -> str:
 
 
 def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> None:
-    plan = session.season.plan()
+    plan = plan_of(session.season)
     day = next_market(session)
     lines = packing_lines(session, plan, day)
     planned = [x for x in plan.lines if x.market_day_id == day]
@@ -56,7 +57,7 @@ def test_names_are_texts_and_no_markup(session: Session) -> None:
 
 def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Session) -> None:
     season, day_id = session.season, next_market(session)
-    plan = season.plan()
+    plan = plan_of(season)
     line = next(x for x in plan.lines if x.market_day_id == day_id and x.batch_id)
     to_come = ExpectedPick(
         id="to come",

@@ -15,6 +15,7 @@ from ripenroom.window.record_forms.pack_dialog import PackDialog, can_be_packed
 from ripenroom.window.record_forms.pack_row import PackRow
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
+from tests.season.plans.planning import plan_of
 
 
 def next_day(session: Session) -> MarketDay:
@@ -64,7 +65,7 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
 
 def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     day = next_day(session)
-    plan = session.season.plan()
+    plan = plan_of(session.season)
     session.plans.plan = plan
     dialog = PackDialog(session, day.id)
     qtbot.addWidget(dialog)

@@ -17,6 +17,7 @@ from ripenroom.season.actions.outcomes import outcomes_of
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.record_forms.settle_row import SettleRow
 from ripenroom.window.session import Session
+from tests.season.plans.planning import plan_of
 
 MakeForm = Callable[[str], SettleDialog]
 STALL = "stall"
@@ -272,7 +273,7 @@ def test_what_yesterdays_plan_brought_is_filled_in(
     make_form: MakeForm, stall: MarketDay, session: Session
 ) -> None:
     season = session.season
-    today = season.plan(seconds=0.3)
+    today = plan_of(season, seconds=0.3)
     projection = season.projection()
     batch_id = projection.batch_ids[int(projection.left.argmax())]
     line = next(line for line in today.lines if line.batch_id)

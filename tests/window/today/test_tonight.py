@@ -19,6 +19,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage
 from ripenroom.window.today.stay_words import stay_item, stays_by_place
+from tests.season.plans.planning import plan_of
 
 
 @pytest.fixture
@@ -34,7 +35,7 @@ def page(qtbot: QtBot, session: Session) -> TodayPage:
 
 def planned(session: Session) -> Plan:
     """The plan of the season, made here and now instead of beside the window."""
-    plan = session.plans.plan = session.season.plan()
+    plan = session.plans.plan = plan_of(session.season)
     return plan
 
 

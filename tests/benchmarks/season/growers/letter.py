@@ -16,7 +16,7 @@ from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.amounts_left import fruit_left
 from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
-from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
@@ -30,6 +30,7 @@ from tests.benchmarks.season.truth.year import (
     Market,
     Pick,
 )
+from tests.season.plans.planning import plan_of
 
 _UNHURRIED_S = 600.0
 """A plan is as good as on any machine: the work is counted, so it ends by itself long before."""
@@ -134,7 +135,7 @@ class ToTheLetter:
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()
-        self._plan = living.plan(seconds=_UNHURRIED_S)
+        self._plan = plan_of(living, self._plan, seconds=_UNHURRIED_S)
         today = living.now().date()
         self._tonight = tonight(
             living.book, self._plan, living.projection(), self._place_of, today, living.zone

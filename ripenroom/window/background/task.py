@@ -12,31 +12,49 @@ _LOOK_IN_MS = 20
 Result = TypeVar("Result")
 Progress = Callable[[float], None]
 """Told by the work the share of it that is done."""
+Work = Callable[[threading.Event, Progress], Result]
+"""What is done: it knows no Qt, heeds an event that calls it off and tells how far it is."""
 
 
-class _Work(Generic[Result]):
+class _Running(Generic[Result]):
     """What a thread does and what came of it. The thread holds this and nothing of Qt, which is
     torn down in the window's thread alone."""
 
-    def __init__(self, work: Callable[[threading.Event, Progress], Result]) -> None:
+    def __init__(self, work: Work[Result]) -> None:
         self.result: Result | None = None
         self.error: Exception | None = None
         self.share = 0.0
         self.cancel = threading.Event()
-        self.thread = threading.Thread(target=self._run, name="errand", daemon=True)
-        self._work = work
+        self.thread = threading.Thread(target=self._run, name="background task", daemon=True)
+        self._work: Work[Result] | None = work
+        self._forgotten = False
+        self._lock = threading.Lock()
+
+    def forget(self) -> None:
+        """End soon; what comes of it, and what it was worked out of, is let go of."""
+        self.cancel.set()
+        with self._lock:
+            self._forgotten = True
+            self.result = None
 
     def _run(self) -> None:
+        work, self._work = self._work, None
+        assert work is not None
         try:
-            self.result = self._work(self.cancel, self._on_progress)
+            result = work(self.cancel, self._on_progress)
         except Exception as error:
-            self.error = error
+            if not self._forgotten:
+                self.error = error
+            return
+        with self._lock:
+            if not self._forgotten:
+                self.result = result
 
     def _on_progress(self, share: float) -> None:
         self.share = share
 
 
-_left: list[_Work[Any]] = []
+_left: list[_Running[Any]] = []
 """Work that nobody waits for and that has not ended yet, as far as was seen."""
 
 
@@ -46,24 +64,22 @@ def any_left() -> bool:
     return bool(_left)
 
 
-class Errand(QObject, Generic[Result]):
+class BackgroundTask(QObject, Generic[Result]):
     """Runs one piece of work in a thread of its own.
 
-    The work knows no Qt: it gets an event to heed and a way to tell how far it is, and the window
-    looks in now and then. ``progressed`` (a share) and ``ended`` follow in the window's own thread,
-    unless the errand was dropped. ``result`` is what the work returned, ``error`` what it raised.
+    The window looks in now and then. ``progressed`` (a share) and ``ended`` follow in the window's
+    own thread, unless the task was dropped. ``result`` is what the work returned, ``error`` what it
+    raised; of a dropped task neither is kept. ``over`` follows ``ended`` or the drop, whichever
+    comes first.
     """
 
     progressed = Signal(float)
     ended = Signal()
+    over = Signal(object)
 
-    def __init__(
-        self,
-        work: Callable[[threading.Event, Progress], Result],
-        parent: QObject | None = None,
-    ) -> None:
+    def __init__(self, work: Work[Result], parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._work = _Work(work)
+        self._running = _Running(work)
         self._told = 0.0
         self.dropped = False
         self._timer = QTimer(self)
@@ -72,31 +88,31 @@ class Errand(QObject, Generic[Result]):
     def start(self) -> None:
         """Begin."""
         self._timer.start(_LOOK_IN_MS)
-        self._work.thread.start()
+        self._running.thread.start()
 
     @property
     def result(self) -> Result | None:
         """What the work returned; None until then."""
-        return self._work.result
+        return self._running.result
 
     @property
     def error(self) -> Exception | None:
         """What the work raised."""
-        return self._work.error
+        return self._running.error
 
     @property
     def running(self) -> bool:
         """Whether the thread is still at it."""
-        return self._work.thread.is_alive()
+        return self._running.thread.is_alive()
 
     @property
     def called_off(self) -> bool:
         """Whether the work was asked to end early."""
-        return self._work.cancel.is_set()
+        return self._running.cancel.is_set()
 
     def call_off(self) -> None:
         """Ask the work to end with what it has; ``ended`` still follows."""
-        self._work.cancel.set()
+        self._running.cancel.set()
 
     def report_error(self) -> bool:
         """Hand what the work raised to the program's hook for the unexpected; whether it did."""
@@ -107,26 +123,31 @@ class Errand(QObject, Generic[Result]):
 
     def drop(self) -> None:
         """Ask the work to end; no one wants to know what comes of it."""
+        if self.dropped:
+            return
         self.dropped = True
-        self._work.cancel.set()
+        self._running.forget()
         self._timer.stop()
+        self.over.emit(self)
 
     def wait(self) -> None:
         """Drop the work and wait until its thread is gone."""
         self.drop()
         if self.running:
-            self._work.thread.join()
+            self._running.thread.join()
 
     def leave(self) -> None:
         """Drop the work without waiting for it: it ends by itself, and nothing is lost by it."""
         self.drop()
         if self.running:
-            _left.append(self._work)
+            _left.append(self._running)
 
     def _look_in(self) -> None:
-        if self._work.share != self._told:
-            self._told = self._work.share
+        if self._running.share != self._told:
+            self._told = self._running.share
             self.progressed.emit(self._told)
         if not self.dropped and not self.running:
             self._timer.stop()
             self.ended.emit()
+            if not self.dropped:
+                self.over.emit(self)
