@@ -57,6 +57,7 @@ def problem(
         pull=np.array([row[3] for row in rows], dtype=np.intp),
         share=np.array([row[4] for row in rows]),
         handling=np.array([rng.uniform(0.0, 30.0) * (row[3] >= 0) for row in rows]),
+        reserve=rng.uniform(0.0, 0.3, len(rows)) * (rng.random(len(rows)) < 0.5),
         kept=np.zeros(len(rows), dtype=bool),
         fixed=np.full(len(rows), FREE),
         stay_place=taken[:, :, 0].astype(np.int16),
@@ -168,7 +169,10 @@ def worth(given: Problem, crates: Indices) -> float:
     )
     for want, (fruit, price) in enumerate(zip(given.wants.fruit, given.wants.price, strict=True)):
         brought = sum(
-            number * given.ways.share[way] * given.fruit_per_crate[given.ways.batch[way]]
+            number
+            * given.ways.share[way]
+            * (1.0 - given.ways.reserve[way])
+            * given.fruit_per_crate[given.ways.batch[way]]
             for way, number in enumerate(crates)
             if given.ways.want[way] == want
         )

@@ -19,7 +19,7 @@ from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import SECONDS, Asking, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plans.ground import WAITING, Ground
+from ripenroom.season.plans.ground import Ground
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
@@ -77,7 +77,7 @@ def check_next(
     asking = Asking(crops, now, zone, learned)
     # What a check tells is of use to the plan as it will be made.
     try:
-        laid = (asking.ground(book, cancel) if laid is None else laid).with_waiting(WAITING)
+        laid = (asking.ground(book, cancel) if laid is None else laid).as_chosen
     except CalledOff:
         return ()
     if laid.prospects is None:
