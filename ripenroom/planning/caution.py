@@ -30,10 +30,14 @@ worth. Of many moves that seem to gain a little those are asked for that only se
 
 RESERVE = 0.6
 """So many sds of a share, as far as the rate of its fruit is unknown, do not count at a market that
-pays twice the usual price ..."""
+pays twice the usual price and begins now ..."""
+
+RESERVE_DAYS = 7.0
+"""... fewer of one further ahead, and none of one so far: until then checks and picks will tell
+more, and other crates can still go there."""
 
 MOST_RESERVE = 0.6
-"""... but no larger part of it."""
+"""No larger part of a share than this is held back."""
 
 
 def cautious(problem: Problem, prospects: Prospects | None, crop_of_want: Indices) -> Problem:
@@ -45,8 +49,12 @@ def cautious(problem: Problem, prospects: Prospects | None, crop_of_want: Indice
     if prospects is not None:
         share_sd = by_rate(prospects)
         sells = slice(0, share_sd.size)
-        dear = dearness(problem, crop_of_want)[problem.ways.want[sells]]
-        part = RESERVE * dear * share_sd / np.maximum(problem.ways.share[sells], 1e-9)
+        held_sds = RESERVE * dearness(problem, crop_of_want) * soon(problem)
+        part = (
+            held_sds[problem.ways.want[sells]]
+            * share_sd
+            / np.maximum(problem.ways.share[sells], 1e-9)
+        )
         reserve[sells] = np.minimum(part, MOST_RESERVE)
     return replace(
         problem,
@@ -61,6 +69,12 @@ def by_rate(prospects: Prospects) -> Floats:
     fruit of a cultivar is fast or slow together, so that more crates of it are no help."""
     fast, slow = (prospects.under(np.array(z), np.array(0.0))[0][:, 0] for z in (1.0, -1.0))
     return np.asarray(np.abs(fast - slow) / 2.0)
+
+
+def soon(problem: Problem) -> Floats:
+    """How near each want is, from 1 (now) to 0 (in ``RESERVE_DAYS`` or later)."""
+    days = (problem.wants.start_h - problem.now_h) / 24.0
+    return np.asarray(np.clip(1.0 - days / RESERVE_DAYS, 0.0, 1.0))
 
 
 def dearness(problem: Problem, crop_of_want: Indices) -> Floats:

@@ -11,6 +11,7 @@ from ripenroom.planning.caution import (
     HURDLE,
     MOST_RESERVE,
     RESERVE,
+    RESERVE_DAYS,
     WAITING,
     by_rate,
     cautious,
@@ -75,6 +76,13 @@ def test_without_prospects_only_time_and_moves_count_less(seed: int) -> None:
     assert not careful.ways.reserve.any()
 
 
+def test_for_a_far_market_nothing_is_held_back_yet() -> None:
+    made_up = replace(priced(100.0, 100.0, 200.0), now_h=48.0 - 24.0 * RESERVE_DAYS)
+    sells = int((made_up.ways.want != NO_WANT).sum())
+    pairs = prospects(3, journeys=sells, days=1)
+    assert not cautious(made_up, pairs, np.zeros(3, np.intp)).ways.reserve.any()
+
+
 def test_without_doubt_of_the_rate_nothing_is_held_back() -> None:
     none = np.zeros((6, 1, 1))
     sure = prospects(2, journeys=6, days=1, start_rate_sd=none, horizon_rate_sd=none)
@@ -84,7 +92,7 @@ def test_without_doubt_of_the_rate_nothing_is_held_back() -> None:
 def test_the_doubt_of_a_share_by_its_rate_is_about_that_of_truths() -> None:
     pairs = prospects(4, journeys=200, days=1)
     rate_z = np.random.default_rng(1).standard_normal((1, 4_000))
-    drawn = pairs.under(rate_z, np.zeros((1, 1)))[0].std(axis=1)
+    drawn = pairs.under(rate_z, np.zeros((1, 4_000)))[0].std(axis=1)
     # Where a share bends within a sd, two points tell less than all: close in the middle.
     assert float(np.median(np.abs(by_rate(pairs) - drawn))) < 0.02
     assert np.corrcoef(by_rate(pairs), drawn)[0, 1] > 0.8
@@ -99,7 +107,9 @@ def test_what_is_held_back_grows_with_doubt_and_price_up_to_a_limit() -> None:
     reserve = cautious(made_up, pairs, np.zeros(3, np.intp)).ways.reserve
     for way in range(sells):
         share = max(float(ways.share[way]), 1e-9)
-        part = RESERVE * float(by_rate(pairs)[way]) / share if ways.want[way] == 2 else 0.0
+        # The dear one is two days away.
+        held_sds = RESERVE * (1.0 - 2.0 / RESERVE_DAYS) if ways.want[way] == 2 else 0.0
+        part = held_sds * float(by_rate(pairs)[way]) / share
         assert reserve[way] == pytest.approx(min(part, MOST_RESERVE))
     assert not reserve[sells:].any()
     assert reserve.any()

@@ -74,7 +74,7 @@ def test_each_new_move_has_to_bring_the_hurdle_where_plans_are_chosen(seed: int)
 
 @given(st.integers(0, 10_000))
 def test_a_reserve_counts_where_plans_are_chosen_and_not_in_what_is_paid(seed: int) -> None:
-    given = made.problem(seed)
+    given = made.with_reserve(made.problem(seed), seed)
     ways = given.ways
     counted = [float(s * (1.0 - r)) for s, r in zip(ways.share, ways.reserve, strict=True)]
     each = given.fruit_per_crate[ways.batch]

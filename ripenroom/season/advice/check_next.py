@@ -77,7 +77,7 @@ def check_next(
     asking = Asking(crops, now, zone, learned)
     # What a check tells is of use to the plan as it will be made.
     try:
-        laid = (asking.ground(book, cancel) if laid is None else laid).as_chosen
+        laid = (asking.ground(book, cancel) if laid is None else laid).unhurdled
     except CalledOff:
         return ()
     if laid.prospects is None:

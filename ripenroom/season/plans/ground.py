@@ -93,9 +93,10 @@ class Ground:
         return replace(self, problem=self.problem.as_paid)
 
     @property
-    def as_chosen(self) -> "Ground":
-        """The same with caution, to ask what a plan would do."""
-        return replace(self, problem=replace(self.problem, cautious=True))
+    def unhurdled(self) -> "Ground":
+        """The same with caution, but none about moves, to ask what knowing more is worth: that a
+        move need not clear its hurdle is nobody's gain."""
+        return replace(self, problem=replace(self.problem, cautious=True, hurdle=0.0))
 
     def counted(self, crates: Indices) -> Indices:
         """Crates on each itinerary, without those of picks that are only likely: a plan reckons
