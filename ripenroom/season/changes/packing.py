@@ -22,6 +22,7 @@ from ripenroom.season.amounts_left import (
     crates_of,
     fruit_left,
     fruit_per_crate,
+    packed_fruit,
     whole_fruit,
 )
 from ripenroom.season.buyers import days_of
@@ -182,7 +183,31 @@ def _require_there(
             code=batch.code,
             there=there,
         )
+    _require_unpacked(book, crops, batch, one)
     return there
+
+
+def _require_unpacked(
+    book: Book, crops: Mapping[str, CropProfile], batch: Batch, one: Squeezed
+) -> None:
+    """Refuse fruit that stand packed already, be it for this market day: they would count twice."""
+    left = fruit_left(book, crops, batch)
+    packed = packed_fruit(book, crops, batch, left)
+    free = whole_fruit(left - sum(packed.values()))
+    if packed and one.fruit > free:
+        names = [book.market_days[key].name for key in packed]
+        raise Refusal(
+            field_of("taken", batch.id),
+            "{packed} of {code} stand packed for {names} already, and {free} do not. To pack them "
+            "again, undo that packing first, or take its tick away under Today."
+            if free
+            else "{code} stands packed for {names} already. To pack it again, undo that packing "
+            "first, or take its tick away under Today.",
+            packed=whole_fruit(sum(packed.values())),
+            code=batch.code,
+            names=", ".join(names),
+            free=free,
+        )
 
 
 def _check(

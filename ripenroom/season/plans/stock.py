@@ -10,7 +10,7 @@ from ripenroom.planning.choices import Journeys
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, whole_fruit
+from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, packed_fruit, whole_fruit
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.plans.planned import PlannedLine
@@ -46,7 +46,7 @@ class Stock:
         self.now_h = to_hours(now)
         self._packed: dict[str, int] = {}
         left = lines.left_at(np.array([to_hours(now + CLOCK_SLACK)]))[:, 0]
-        packed = {pin.batch_id: pin for pin in book.pins.values() if pin.packed_at is not None}
+        some_packed = {pin.batch_id for pin in book.pins.values() if pin.packed_at is not None}
         self.heaps: list[Heap] = []
         for number, batch_id in enumerate(lines.ids):
             batch, fruit = book.batches[batch_id], float(left[number])
@@ -54,14 +54,12 @@ class Stock:
             if batch.crop not in asked or fruit < LEAST_FRUIT or not picked:
                 continue
             per_crate = crops[batch.crop].fruit_per_crate.value
+            if batch_id in some_packed:
+                away = packed_fruit(book, crops, batch, fruit)
+                mine = whole_fruit(away.get(day.id, 0.0))
+                self._packed[batch.crop] = self._packed.get(batch.crop, 0) + mine
+                fruit -= sum(away.values())
             crates = crates_of(fruit, per_crate)
-            pin = packed.get(batch_id)
-            if pin is not None:
-                away = min(pin.crates, crates)
-                gone = min(fruit, away * per_crate)
-                if pin.market_day_id == day.id:
-                    self._packed[batch.crop] = self._packed.get(batch.crop, 0) + whole_fruit(gone)
-                crates, fruit = crates - away, fruit - gone
             own = [line for line in planned if line.batch_id == batch_id and not line.packed]
             heap = Heap(number, batch_id, batch.crop, crates, whole_fruit(fruit), None)
             self.heaps += self._parted(heap, per_crate, own)
