@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.as_on import count_on_checks, read_as_on
+from ripenroom.cli.as_on import count_on_checks, planned, read_as_on
 from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.moment import parse_moment
 from ripenroom.cli.output import after_writing
@@ -63,7 +63,7 @@ def _print_list(options: argparse.Namespace) -> int:
         from ripenroom.exchange.packing_table import day_label, packing_sentences, packing_table
 
         day = market_day(season, options.market)
-        packing = season.plans.packing_list(day.id, season.plan())
+        packing = season.plans.packing_list(day.id, planned(season))
         table = packing_table(season, packing)
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")

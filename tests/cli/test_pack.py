@@ -1,6 +1,7 @@
 """``ripenroom pack``: the list, and what was squeezed as it was packed."""
 
 import csv
+import re
 from pathlib import Path
 
 import pytest
@@ -28,9 +29,15 @@ def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Pa
     assert (answer.code, answer.err) == (0, "")
     head, *_ = lines = answer.out.splitlines()
     assert head == "2026-10-03 Quayside market"
-    [pawpaw] = [line for line in lines if line.startswith("Pawpaw: bring")]
-    assert "30 are wanted" in pawpaw
-    assert any("will feel ready (" in line for line in lines)
+    [pawpaw] = [line for line in lines if line.startswith("Pawpaw: pack up to ")]
+    assert "that feel ready; 30 are wanted" in pawpaw
+    first = lines[lines.index(pawpaw) + 1]
+    assert re.fullmatch(
+        r"First squeeze the \d+ under “take”: about \d+ of them will feel ready; it may be "
+        r"anything from \d+ to \d+, which only the squeeze shows\.",
+        first,
+    )
+    assert any(line.startswith("If that is too few, open what is under") for line in lines)
     assert any(" take " in line and ONE in line for line in lines)
     assert any("open next" in line for line in lines)
     assert any("leave" in line for line in lines)

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.brought import could_come, probably_brought
+from ripenroom.season.changes.counted import field_of
 from ripenroom.season.changes.settled import BroughtOutcome, came_back_to
-from ripenroom.season.changes.settling import field_of
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog

@@ -5,8 +5,8 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.counted import field_of
 from ripenroom.season.changes.settled import BroughtOutcome
-from ripenroom.season.changes.settling import field_of
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel

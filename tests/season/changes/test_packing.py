@@ -12,7 +12,8 @@ from ripenroom.records.file import verify
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.brought import probably_brought
-from ripenroom.season.changes.packing import Squeezed, TooSoft, field_of
+from ripenroom.season.changes.counted import field_of
+from ripenroom.season.changes.packing import Squeezed, TooSoft
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.living import LivingSeason
@@ -123,12 +124,15 @@ def test_what_stands_packed_is_not_packed_again(farm: LivingSeason) -> None:
     later, wants = market(3.0, {"pawpaw": 30})
     farm.save_market_day(later, wants)
     farm.plans.pack_squeezed(DAY, [Squeezed(ONE, 38, 0, 2)], NOW)
-    for day in (DAY, later.id):
-        again = refused(
-            farm, lambda day=day: farm.plans.pack_squeezed(day, [Squeezed(ONE, 8, 0, 0)], NOW)
-        )
-        assert again.field == field_of("taken", ONE)
-        assert again.message.startswith("P-0930-1 stands packed for Quay already. To pack it again")
+
+    def again(day_id: str) -> Refusal:
+        some = [Squeezed(ONE, 8, 0, 0)]
+        return refused(farm, lambda: farm.plans.pack_squeezed(day_id, some, NOW))
+
+    for day_id in (DAY, later.id):
+        refusal = again(day_id)
+        assert refusal.field == field_of("taken", ONE)
+        assert refusal.message.startswith("P-0930-1 stands packed for Quay already. To pack it")
     farm.undo()
     farm.plans.pack_squeezed(DAY, [Squeezed(ONE, 15, 5, 2)], NOW)
     [part] = [batch for batch in farm.book.batches.values() if batch.taken]

@@ -34,7 +34,7 @@ def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> N
     )
     for want in session.season.book.wants.values():
         if want.market_day_id == day:
-            assert f"wanted {want.count};" in html
+            assert f"{want.count} are wanted" in html
 
 
 def test_without_a_plan_or_fruit_the_list_says_so(session: Session) -> None:
@@ -73,6 +73,27 @@ def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Sessi
     html = list_html(session, of(plan, packed), day_id)
     assert html.count("☑") == 1
     assert "☐" not in html
+
+
+def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
+    season, day = session.season, next_market(session)
+    plan = season.plan()
+    packing = season.plans.packing_list(day, plan)
+    assert any(crop.open_next for crop in packing.crops)
+    html = list_html(session, plan, day)
+    for crop in packing.crops:
+        if not crop.open_next:
+            continue
+        name = season.crops[crop.crop].name
+        _, _, below = html.partition(f"{name}: If too few feel ready, open next, in this order:")
+        codes = [season.book.batches[line.batch_id].code for line in crop.open_next]
+        places = [
+            below.index(f"{n}.</td><td class='code'><b>{code}<")
+            for n, code in enumerate(codes, start=1)
+        ]
+        assert places == sorted(places)
+        ready = crop.ready
+        assert f"About {ready.mid:.0f} of them will feel ready; it may be" in html
 
 
 def of(plan: Plan, *lines: PlannedLine) -> Plan:

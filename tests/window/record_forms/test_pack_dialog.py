@@ -50,7 +50,7 @@ def tab() -> None:
 def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDialog) -> None:
     [crop] = [crop for crop in form.packing.crops if crop.crop == "pawpaw"]
     said = texts(form)
-    assert f"Pawpaw: bring {crop.bring} that feel ready. {crop.wanted} are wanted" in said
+    assert f"Pawpaw: pack up to {crop.bring} that feel ready. {crop.wanted} are wanted" in said
     assert "Nothing is planned for it. Open in this order:" in said
     assert "Leave at home: " in said
     rows = pawpaws(form)
@@ -75,6 +75,11 @@ def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     assert {line.batch_id for line in crop.take} <= mine
     assert pawpaws(dialog)[0].line == crop.take[0]
     assert "If too few feel ready, open next, in this order:" in texts(dialog)
+    fruit, ready = sum(line.fruit for line in crop.take), crop.ready
+    assert (
+        f"Squeeze these {fruit} first. About {ready.mid:.0f} of them will feel ready; it may be "
+        f"anything from {ready.low:.0f} to {ready.high:.0f}, which only the squeeze shows."
+    ) in texts(dialog)
 
 
 def test_it_is_filled_in_by_keyboard_along_the_lines(form: PackDialog, session: Session) -> None:
