@@ -45,6 +45,8 @@ def first_words(crop: "PackingOfCrop", words: Wording) -> str:
 
 def next_words(crop: "PackingOfCrop") -> str:
     """When what comes after it is opened."""
+    if not crop.take and crop.packed:
+        return QCoreApplication.translate("Pack", "Open next, in this order:")
     if not crop.take:
         return QCoreApplication.translate("Pack", "Nothing is planned for it. Open in this order:")
     return QCoreApplication.translate("Pack", "If too few feel ready, open next, in this order:")

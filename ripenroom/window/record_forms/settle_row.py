@@ -119,6 +119,10 @@ class SettleRow(CountRow):
         """Nothing came: neither brought, sold nor thrown away is filled in."""
         return not any(line.text().strip() for line in self.lines[:3])
 
+    def came(self) -> int:
+        """Fruit that was brought, as far as what is typed can be read."""
+        return self._number(self.brought) or 0
+
     def came_back(self) -> int | None:
         """Fruit that came back, as far as what is typed can be read."""
         brought, sold = self._number(self.brought), self._number(self.sold)

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay
-from ripenroom.season.changes.packing import TooSoft
+from ripenroom.season.changes.packing import Squeezed, TooSoft
 from ripenroom.season.day_sheet import DeedKind
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
@@ -60,6 +60,19 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     ready = first.line.ready
     assert first.ready.text() == f"{ready.mid:.0f} ({ready.low:.0f}–{ready.high:.0f})"
     assert f"0 packed, {crop.bring} to go. Next: open {first.batch.code}." in said
+
+
+def test_with_some_packed_the_rest_is_opened_next(qtbot: QtBot, session: Session) -> None:
+    season, day = session.season, next_day(session)
+    [crop] = [c for c in season.plans.packing_list(day.id, None).crops if c.crop == "pawpaw"]
+    season.plans.pack_squeezed(
+        day.id, [Squeezed(crop.open_next[0].batch_id, 3, 2, 0)], season.now()
+    )
+    dialog = PackDialog(session, day.id)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert "3 packed" in texts(dialog)
+    assert "Open next, in this order:" in texts(dialog)
 
 
 def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
