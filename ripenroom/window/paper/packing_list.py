@@ -118,6 +118,9 @@ def _wants(session: Session, packing: PackingList) -> str:
     for crop in packing.crops:
         name = crop_name(session.season.crops, crop.crop)
         said = [up_to_words(crop, name, words)]
+        if crop.packed:
+            packed = QCoreApplication.translate("PackingList", "{packed} stand packed.")
+            said.append(packed.format(packed=words.number(crop.packed)))
         if crop.take:
             said.append(first_words(crop, words))
         parts.append(escape(" ".join(said)))
@@ -127,7 +130,7 @@ def _wants(session: Session, packing: PackingList) -> str:
 def _next(session: Session, crop: PackingOfCrop) -> str:
     """What of a crop is opened next, in its order, and room to write how many of it were taken."""
     season, words = session.season, session.words
-    said = QCoreApplication.translate("PackingList", "{crop}: {what}").format(
+    said = QCoreApplication.translate("PackingList", "{crop}. {what}").format(
         crop=crop_name(season.crops, crop.crop), what=next_words(crop)
     )
     rows = "".join(

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
@@ -85,7 +86,7 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
         if not crop.open_next:
             continue
         name = season.crops[crop.crop].name
-        _, _, below = html.partition(f"{name}: If too few feel ready, open next, in this order:")
+        _, _, below = html.partition(f"{name}. If too few feel ready, open next, in this order:")
         codes = [season.book.batches[line.batch_id].code for line in crop.open_next]
         places = [
             below.index(f"{n}.</td><td class='code'><b>{code}<")
@@ -94,6 +95,13 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
         assert places == sorted(places)
         ready = crop.ready
         assert f"About {ready.mid:.0f} of them will feel ready; it may be" in html
+
+
+def test_what_stands_packed_is_counted_on_top(session: Session) -> None:
+    season, day = session.season, next_market(session)
+    batch_id = season.plans.packing_list(day, season.plan()).crops[0].take[0].batch_id
+    season.plans.pack_squeezed(day, [Squeezed(batch_id, 3, 1, 0)], season.now())
+    assert " 3 stand packed." in list_html(session, season.plan(), day)
 
 
 def of(plan: Plan, *lines: PlannedLine) -> Plan:
