@@ -20,6 +20,9 @@ from ripenroom.window.names import crop_name
 from ripenroom.window.record_forms.pack_row import COUNTS, PackRow
 from ripenroom.window.session import Session
 
+_MOST_NAMED = 20
+"""So many batches that stay at home are named; nobody looks for one among hundreds."""
+
 
 def can_be_packed(session: Session, day: MarketDay) -> bool:
     """Whether it may still be written down what is packed for a market day."""
@@ -155,13 +158,25 @@ class PackDialog(FormDialog):
             said = self.tr("for {market}, {day}: {codes}")
             parts.append(
                 said.format(
-                    market=day.name, day=words.day(day.starts_at), codes=", ".join(by_day[day.id])
+                    market=day.name,
+                    day=words.day(day.starts_at),
+                    codes=self._codes_words(by_day[day.id]),
                 )
             )
         if "" in by_day:
             said = self.tr("not worth opening now: {codes}")
-            parts.append(said.format(codes=", ".join(by_day[""])))
+            parts.append(said.format(codes=self._codes_words(by_day[""])))
         return self.tr("Leave at home: {batches}.").format(batches="; ".join(parts))
+
+    def _codes_words(self, codes: list[str]) -> str:
+        """Batches by their codes, each once; of very many the first few and how many more."""
+        each = list(dict.fromkeys(codes))
+        named = ", ".join(each[:_MOST_NAMED])
+        if len(each) <= _MOST_NAMED:
+            return named
+        return self.tr("{codes} and {count} others").format(
+            codes=named, count=self.session.words.number(len(each) - _MOST_NAMED)
+        )
 
     def _squeezed(self) -> list[Squeezed]:
         """What was typed, by batch."""

@@ -215,3 +215,11 @@ def test_the_line_of_today_opens_it(qtbot: QtBot, session: Session) -> None:
     QTimer.singleShot(0, page, close)
     page.sheet.followed.emit(f"{DeedKind.PACK}:{day.id}")
     assert opened == [day.id]
+
+
+def test_of_very_many_that_stay_at_home_the_first_few_are_named(form: PackDialog) -> None:
+    codes = [f"P-{number}" for number in range(2_000)]
+    said = form._codes_words([*codes, *codes])
+    assert said.startswith("P-0, P-1, ")
+    assert said.endswith("P-19 and 1980 others")
+    assert form._codes_words(["P-2", "P-1", "P-2"]) == "P-2, P-1"
