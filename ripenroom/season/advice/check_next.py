@@ -40,6 +40,7 @@ class CheckReason(StrEnum):
     WHEN = "when to move it"
     WHERE = "on which market day to sell it"
     WHETHER = "whether it is worth bringing"
+    GRADE = "whether and when it goes for second grade"
     PACE = "how fast its cultivar softens"
 
 
@@ -157,12 +158,16 @@ def _reason(laid: Ground, promise: Promise) -> CheckReason:
         return CheckReason.PACE
     want = laid.problem.ways.want
     today, others, gain = want[promise.today], want[promise.others], promise.gain
+    # Last that of ``NO_WANT``: whoever is sold nowhere is not sold for second grade either.
+    second = np.append(laid.problem.wants.second, False)
     same = others == today
-    whether = ~same & ((others == NO_WANT) | (today == NO_WANT))
+    grade = ~same & (second[others] | second[today])
+    whether = ~same & ~grade & ((others == NO_WANT) | (today == NO_WANT))
     parts = {
         CheckReason.WHEN: gain[same].sum(),
-        CheckReason.WHERE: gain[~same & ~whether].sum(),
+        CheckReason.WHERE: gain[~same & ~grade & ~whether].sum(),
         CheckReason.WHETHER: gain[whether].sum(),
+        CheckReason.GRADE: gain[grade].sum(),
     }
     return max(parts, key=lambda reason: float(parts[reason]))
 
