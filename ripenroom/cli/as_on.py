@@ -39,9 +39,14 @@ def read_as_on(options: argparse.Namespace) -> Iterator[Season]:
 
 
 def planned(season: Season) -> "PlanUpdate":
-    """The plan of a season, made as the window makes its first: near to yesterday's."""
+    """The plan of a season, made as the window makes its first, near to yesterday's; which pins
+    cannot be kept is said aside."""
+    from ripenroom.exchange.plan_table import broken_pin_text
+
     update = season.ask.plan()
     assert update is not None  # nobody calls it off
+    for broken in update.plan.broken_pins:
+        say_aside(broken_pin_text(season, broken))
     return update
 
 

@@ -79,6 +79,7 @@ def _write_down(options: argparse.Namespace) -> int:
     with changing(options) as season:
         day = market_day(season, options.market)
         squeezed = [_squeezed(season, typed) for typed in options.squeezed]
+        _require_once(season, squeezed, options.squeezed)
         at = season.now()
         if options.at is not None:
             at = parse_moment(options.at, season.zone, "--at")
@@ -173,6 +174,23 @@ def _squeezed(season: Season, typed: str) -> Squeezed:
     whole = [_whole(part) for part in numbers]
     taken, firm, soft = [*whole, 0, 0][:3]
     return Squeezed(batch.id, taken, firm, soft)
+
+
+def _require_once(season: Season, squeezed: Sequence[Squeezed], typed: Sequence[str]) -> None:
+    """Refuse a batch that is there twice, with what to type in place of both."""
+    for one in squeezed:
+        own = [n for n, other in enumerate(squeezed) if other.batch_id == one.batch_id]
+        if len(own) > 1:
+            counts = [(s.taken, s.firm, s.soft) for s in (squeezed[n] for n in own)]
+            taken, firm, soft = (sum(part) for part in zip(*counts, strict=True))
+            code = season.book.batches[one.batch_id].code
+            raise Refusal(
+                "",
+                "{code} is there twice: {typed}. If both count, type {together} for them.",
+                code=code,
+                typed=", ".join(typed[n] for n in own),
+                together=f"{code}={taken},{firm},{soft}",
+            )
 
 
 def _whole(text: str) -> int:

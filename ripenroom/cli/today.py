@@ -2,7 +2,7 @@
 
 import argparse
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
+from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.as_on import add_at_argument, planned, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 
@@ -19,14 +19,10 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(refused)
     with read_as_on(options) as season:
         from ripenroom.exchange.day_sheet_table import day_sheet_table, printed
-        from ripenroom.exchange.plan_table import broken_pin_text
         from ripenroom.season.day_sheet import day_sheet
 
         update = planned(season)
-        plan = update.plan
-        for broken in plan.broken_pins:
-            say_aside(broken_pin_text(season, broken))
-        sheet, left = day_sheet(season, plan, season.ask.check_next()), update.if_left
+        sheet, left = day_sheet(season, update.plan, season.ask.check_next()), update.if_left
         if options.csv is not None:
             table = day_sheet_table(season, sheet, left)
             return write_table(table, options.csv, "line", "lines")

@@ -15,7 +15,7 @@ from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem, end_
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.settings import held_at
-from ripenroom.season.advice.worth import patient_ground
+from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.ground import Ground
@@ -43,7 +43,7 @@ class CommonWays:
         self._now = state.now
         self._projector = Projector.of(state)
         there = [
-            patient_ground(state.with_book(held_at(state.book, state.now, anchor)))
+            paid_ground(state.with_book(held_at(state.book, state.now, anchor)))
             for anchor in anchors
         ]
         self._ways = _union([laid, *there])

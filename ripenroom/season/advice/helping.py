@@ -15,7 +15,7 @@ from ripenroom.planning.problem import Problem
 from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Record
-from ripenroom.season.advice.worth import SECONDS, Progress, patient_ground, told, worth
+from ripenroom.season.advice.worth import SECONDS, Progress, paid_ground, told, worth
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.state import SeasonState
@@ -93,7 +93,7 @@ def what_helps(
     Duals of the plan tell where to look; every gain is that of the plan made again. ``progress``
     is told the share that is done. Touches nothing that others can see.
     """
-    laid = patient_ground(state)
+    laid = paid_ground(state)
     if not laid.problem.crates.any():
         return ()
     found = shadows(laid.problem, SECONDS)
@@ -249,4 +249,4 @@ def _second_grade(state: SeasonState, laid: Ground) -> list[_Candidate]:
 
 
 def _problem_of(state: SeasonState, put: Sequence[Record]) -> Problem:
-    return patient_ground(state.with_changes(put)).problem
+    return paid_ground(state.with_changes(put)).problem

@@ -11,7 +11,7 @@ from ripenroom.records.book import Book
 from ripenroom.season.advice.chilled import Chilled
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at, without_readings_ahead
-from ripenroom.season.advice.worth import patient_ground, told, worth
+from ripenroom.season.advice.worth import paid_ground, told, worth
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.rooms import schedules
@@ -33,7 +33,7 @@ class Trials:
 
     def __init__(self, state: SeasonState) -> None:
         self._state = state = state.with_book(without_readings_ahead(state.book, state.now))
-        self._laid = laid = patient_ground(state)
+        self._laid = laid = paid_ground(state)
         problem, lines = laid.problem, laid.lines
         now_h = to_hours(state.now)
         begun = lines.stays.at(np.full((len(lines.ids), 1), now_h))[:, 0]

@@ -50,6 +50,6 @@ def told(laid: Ground, crates: Floats) -> float:
     return of_objective(laid.problem, crates, laid.prospects, laid.lines.crop)
 
 
-def patient_ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
-    """All that can be decided, where nothing is taken off for waiting."""
-    return ground(state, cancel).with_waiting(0.0)
+def paid_ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
+    """All that can be decided, by what things bring, uncautious."""
+    return ground(state, cancel).as_paid

@@ -2,16 +2,15 @@
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.identity import new_id
-from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
-from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.forms.records_dialog import RecordsDialog
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.expected_words import (
     expected_line,
@@ -25,16 +24,15 @@ from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.session import Session
 
 
-class ExpectedPicksDialog(QDialog):
-    """Every change is carried out at once and can be undone.
+class ExpectedPicksDialog(RecordsDialog):
+    """Picks that are expected, and those that are likely.
 
     Below the picks that are expected stand, in italics, those that the last days' picks make
     likely: with Enter a number of one's own takes their place, or nothing more comes.
     """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.session = session
+        super().__init__(session, parent)
         self._likely: dict[str, ExpectedPick] = {}
         self.setWindowTitle(self.tr("Expected picks"))
         self.picks = RecordList(
@@ -56,19 +54,7 @@ class ExpectedPicksDialog(QDialog):
         )
         self.end_button.clicked.connect(self._end)
         self.picks.list.currentRowChanged.connect(self._show_choice)
-        self.note = RefusalNote(self)
-        close = QPushButton(self.tr("Close"), self)
-        close.setAutoDefault(False)
-        close.clicked.connect(self.accept)
-        foot = QHBoxLayout()
-        foot.addWidget(self.note, 1)
-        foot.addStretch(1)
-        foot.addWidget(close)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(18, 14, 18, 14)
-        layout.setSpacing(12)
-        layout.addWidget(self.picks, 1)
-        layout.addLayout(foot)
+        self.body.addWidget(self.picks, 1)
         session.changed.connect(self._on_changed)
         self.refresh()
         room = room_for(self)
@@ -128,22 +114,13 @@ class ExpectedPicksDialog(QDialog):
             if pick.nothing_more and (pick.crop, pick.cultivar_id) == (likely.crop, None)
         )
         end = replace(likely, id=next(before, new_id()), count=0)
-        self.session.run(
+        self.run(
             self.tr("{what}. Ctrl+Z brings it back.").format(
                 what=what_is_expected(end, self.session)
             ),
             lambda: season.do(actions.ahead.save_expected_pick, end),
-            self._show_refusal,
         )
 
     def _delete(self, pick_id: str) -> None:
         season = self.session.season
-        self.session.run(
-            self.tr("Deleted. Ctrl+Z brings it back."),
-            lambda: season.do(actions.ahead.delete_expected_pick, pick_id),
-            self._show_refusal,
-        )
-
-    def _show_refusal(self, refusal: Refusal) -> bool:
-        self.note.tell(refusal_text(refusal))
-        return True
+        self.run_deletion(lambda: season.do(actions.ahead.delete_expected_pick, pick_id))

@@ -120,6 +120,10 @@ class SettleRow(CountRow):
         """Nothing came: neither brought, sold nor thrown away is filled in."""
         return not any(line.text().strip() for line in self.lines[:3])
 
+    def came(self) -> int:
+        """Fruit that was brought, as far as what is typed can be read."""
+        return self._number(self.brought) or 0
+
     def came_back(self) -> int | None:
         """Fruit that came back, as far as what is typed can be read."""
         brought, sold = self._number(self.brought), self._number(self.sold)
@@ -136,7 +140,7 @@ class SettleRow(CountRow):
             self._count("sold", self.sold, self.tr("sold")),
             self._count("thrown", self.thrown, self.tr("thrown away"), empty=0),
             typed_price(
-                self.price, self._words, actions.settling.field_of("price_minor", self.batch.id)
+                self.price, self._words, actions.counted.field_of("price_minor", self.batch.id)
             ),
         )
 
@@ -151,7 +155,7 @@ class SettleRow(CountRow):
         value = whole_number(typed, self._words)
         if value is None:
             raise Refusal(
-                actions.settling.field_of(what, self.batch.id),
+                actions.counted.field_of(what, self.batch.id),
                 "How many of {code} were {name}? Type a whole number, 0 if none."
                 if not typed
                 else "How many of {code} were {name}? Type a whole number, not “{typed}”.",

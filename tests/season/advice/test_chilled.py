@@ -6,7 +6,7 @@ import pytest
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.batch import Move
 from ripenroom.season.advice.chilled import Chilled
-from ripenroom.season.advice.worth import patient_ground
+from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.moments import from_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
@@ -16,7 +16,7 @@ from tests.season.farm import NOW
 
 def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
     book = farm(2.0, 20.0, days_ahead=20.0)
-    laid = patient_ground(SeasonState(book, CROPS, NOW, ZONE))
+    laid = paid_ground(SeasonState(book, CROPS, NOW, ZONE))
     ways = laid.problem.ways
     projector = Projector(CROPS, ZONE)
     projection = projector.projection(projector.outlook(book, NOW), NOW)
@@ -42,7 +42,7 @@ def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
 
 def test_crates_that_are_not_sold_do_not_count() -> None:
     book = farm(2.0, 20.0, days_ahead=20.0)
-    laid = patient_ground(SeasonState(book, CROPS, NOW, ZONE))
+    laid = paid_ground(SeasonState(book, CROPS, NOW, ZONE))
     ways = laid.problem.ways
     projector = Projector(CROPS, ZONE)
     projection = projector.projection(projector.outlook(book, NOW), NOW)

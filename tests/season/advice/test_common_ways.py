@@ -12,7 +12,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.pin import Pin
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at
-from ripenroom.season.advice.worth import patient_ground
+from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
@@ -53,7 +53,7 @@ def by_way(ways: Itineraries) -> dict[tuple[int, ...], float]:
 
 def common(book: Book) -> CommonWays:
     state = SeasonState(book, CROPS, NOW, ZONE)
-    return CommonWays(state, patient_ground(state), TODAY, ANCHORS)
+    return CommonWays(state, paid_ground(state), TODAY, ANCHORS)
 
 
 @pytest.mark.parametrize("held", [TODAY, *ANCHORS, {COLD: 1.0}, {WARM: 22.0}, {}])
@@ -61,7 +61,7 @@ def test_shares_are_those_of_the_ground_at_the_same_settings(held: dict[str, flo
     book = busy_farm()
     ours = by_way(common(book).at(held).ways)
     theirs = by_way(
-        patient_ground(SeasonState(held_at(book, NOW, held), CROPS, NOW, ZONE)).problem.ways
+        paid_ground(SeasonState(held_at(book, NOW, held), CROPS, NOW, ZONE)).problem.ways
     )
     assert any(key[-1] >= 0 for key in theirs)
     assert set(theirs) <= set(ours)
@@ -80,7 +80,7 @@ def test_asking_in_another_order_changes_nothing() -> None:
 
 
 def test_every_way_is_there_once_and_takes_up_its_room(practice: Season) -> None:
-    laid = patient_ground(practice.state)
+    laid = paid_ground(practice.state)
     cold = next(p.id for p in practice.book.places.values() if p.kind == "cold room")
     ways = CommonWays(practice.state, laid, {cold: 4.0}, [{cold: 0.0}, {cold: 9.0}]).at({})
     free = ways.ways.free

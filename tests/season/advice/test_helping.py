@@ -11,7 +11,7 @@ from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.advice.helping import Help, HelpKind, what_helps
-from ripenroom.season.advice.worth import patient_ground, worth
+from ripenroom.season.advice.worth import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm
@@ -28,12 +28,12 @@ def helps(book: Book) -> dict[HelpKind, Help]:
 
 def gained(after: Book, before: Book) -> float:
     """What the best plan gains, in terms of what plans like the one before come to over truths."""
-    laid = patient_ground(SeasonState(before, CROPS, NOW, ZONE))
+    laid = paid_ground(SeasonState(before, CROPS, NOW, ZONE))
     found = worth(laid.problem)
     comes_to = outcome(laid.problem, found.crates, laid.prospects, laid.lines.crop).net
     assert comes_to != pytest.approx(found.value_minor, rel=1e-3)
     more = (
-        worth(patient_ground(SeasonState(after, CROPS, NOW, ZONE)).problem).value_minor
+        worth(paid_ground(SeasonState(after, CROPS, NOW, ZONE)).problem).value_minor
         - found.value_minor
     )
     return more * comes_to / found.value_minor

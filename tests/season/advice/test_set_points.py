@@ -13,7 +13,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.advice.set_points import FLAT_WITHIN, SetPointAdvice, set_point_advice
-from ripenroom.season.advice.worth import patient_ground, worth
+from ripenroom.season.advice.worth import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move, book_of, market
@@ -88,7 +88,7 @@ def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
 
 
 def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: Season) -> None:
-    laid = patient_ground(practice.state)
+    laid = paid_ground(practice.state)
     crates = worth(laid.problem).crates
     comes_to = outcome(laid.problem, crates, laid.prospects, laid.lines.crop)
     advice = set_point_advice(practice.state)

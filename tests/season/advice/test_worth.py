@@ -8,7 +8,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from ripenroom.planning.problem import MORE_PRICE, Problem
 from ripenroom.records.ahead import SecondGrade
-from ripenroom.season.advice.worth import patient_ground, worth
+from ripenroom.season.advice.worth import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_common_ways import busy_farm
@@ -51,18 +51,18 @@ def best_value(problem: Problem) -> float:
 
 
 def test_of_the_practice_farm_and_with_fewer_hands(practice: Season) -> None:
-    problem = patient_ground(practice.state).problem
+    problem = paid_ground(practice.state).problem
     assert worth(problem).value_minor == pytest.approx(best_value(problem), rel=1e-3)
     season = replace(practice.book.season, crates_moved_per_evening=3)
     book = replace(practice.book, season=season)
-    short = patient_ground(practice.state.with_book(book)).problem
+    short = paid_ground(practice.state.with_book(book)).problem
     assert short.room.shape[0] == problem.room.shape[0] + 1
     assert worth(short).value_minor == pytest.approx(best_value(short), rel=1e-3)
     assert worth(short).value_minor < worth(problem).value_minor
 
 
 def test_with_pins_second_grade_and_moves_written_down() -> None:
-    problem = patient_ground(SeasonState(busy_farm(), CROPS, NOW, ZONE)).problem
+    problem = paid_ground(SeasonState(busy_farm(), CROPS, NOW, ZONE)).problem
     assert problem.fixed.any()
     assert problem.wants.second.any()
     found = worth(problem)
@@ -71,9 +71,9 @@ def test_with_pins_second_grade_and_moves_written_down() -> None:
 
 def test_fruit_for_pulp_is_sold_but_not_sold_ready() -> None:
     state = SeasonState(glut(), CROPS, NOW, ZONE)
-    before = worth(patient_ground(state).problem)
+    before = worth(paid_ground(state).problem)
     pulp = SecondGrade(id="pulp", crop="pawpaw", price_minor=80)
-    after = worth(patient_ground(state.with_changes([pulp])).problem)
+    after = worth(paid_ground(state.with_changes([pulp])).problem)
     assert before.sold == before.sold_ready
     assert after.sold > after.sold_ready > 0.0
     assert after.value_minor > before.value_minor
@@ -81,6 +81,6 @@ def test_fruit_for_pulp_is_sold_but_not_sold_ready() -> None:
 
 def test_nothing_is_worth_nothing() -> None:
     book = replace(farm(3.0, 20.0), batches={}, moves={})
-    empty = patient_ground(SeasonState(book, CROPS, NOW, ZONE)).problem
+    empty = paid_ground(SeasonState(book, CROPS, NOW, ZONE)).problem
     found = worth(empty)
     assert (found.value_minor, found.sold, found.sold_ready) == (0.0, 0.0, 0.0)
