@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
-from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, Tonight
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason, Tonight
 from ripenroom.season.plans.tonight import EVENING, tonight
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
+
+__all__ = ["Carrying", "DaySheet", "Deed", "DeedKind", "StayReason", "Staying", "day_sheet"]
 
 _SETTLED_LATE = timedelta(days=10)
 """A market day that is over for longer is not asked about every morning."""

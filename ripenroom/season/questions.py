@@ -2,12 +2,17 @@
 
 import threading
 from collections.abc import Callable, Mapping
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.buyers import usual_days
+from ripenroom.season.crop_constants import buyers_days, freezing_c
+from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_of
 from ripenroom.season.rooms import schedules
@@ -15,6 +20,7 @@ from ripenroom.season.state import SeasonState
 
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
+    from ripenroom.records.ahead import ExpectedPick
     from ripenroom.records.temperature_log import TemperatureLog
     from ripenroom.season.advice.check_next import CheckNext
     from ripenroom.season.advice.helping import Help
@@ -49,6 +55,13 @@ class Questions:
         if batch.crop not in crops:
             return 0
         return whole_fruit(fruit_left(book, crops, batch, self.state.now))
+
+    def freezing_c(self, batch_id: str) -> float:
+        """Temperature (C) at which the fruit of a batch freezes; its crop must be known."""
+        batch = require_batch(self.state.book, batch_id)
+        profile = profile_of(batch, self.state.book, self.state.crops)
+        assert profile is not None, "only fruit of known crops is looked at"
+        return freezing_c(profile)
 
     def check_design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
         """How many fruit of a batch to squeeze now; None where that tells nothing."""
@@ -140,6 +153,24 @@ class Questions:
 
         return what_helps(self.state, cancel, progress)
 
+    def still_expected(self) -> "list[ExpectedPick]":
+        """Picks of today and later that are not written down yet."""
+        from ripenroom.season.plans.expected import still_expected
+
+        return still_expected(self.state.book, self.state.now, self.state.zone)
+
+    def ends_of_picks(self) -> Mapping[tuple[str, str | None], date]:
+        """From which day on nothing more comes, of crops (with None) and of cultivars."""
+        from ripenroom.season.plans.expected import ends_of_picks
+
+        return ends_of_picks(self.state.book, self.state.zone)
+
+    def likely_picks(self) -> "tuple[ExpectedPick, ...]":
+        """Picks of days ahead that are likely, by the last days' picks."""
+        from ripenroom.season.plans.likely import likely_picks
+
+        return likely_picks(self.state)
+
     # Lessons
 
     def lessons(self) -> "SharedLessons":
@@ -155,6 +186,16 @@ class Questions:
         return lessons_of_file(self.state, path)
 
     # Market days
+
+    def could_come(self, day: MarketDay) -> Mapping[str, int]:
+        """Fruit of each batch that were there when a market day began."""
+        from ripenroom.season.brought import could_come
+
+        return could_come(self.state.book, self.state.crops, day)
+
+    def usual_days(self, kind: MarketKind, crop: str) -> float:
+        """Days within which the buyers of such a market day usually eat a crop."""
+        return usual_days(kind, buyers_days(self.state.crops[crop]))
 
     def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
         """What to take to a market day, what to open next and what to leave."""

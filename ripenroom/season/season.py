@@ -6,7 +6,7 @@ raises :class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if t
 written) and changes nothing.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar, overload
@@ -17,9 +17,11 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.file import EXTENSION, Change, FileRefusal, SeasonFile
+from ripenroom.records.market import MarketDay
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
 from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
 from ripenroom.season.changed import Changed, changed_between
@@ -42,6 +44,7 @@ from ripenroom.season.zones import zone_of
 if TYPE_CHECKING:
     from ripenroom.season.crop_curves import CropCurves
     from ripenroom.season.learned import Learned
+    from ripenroom.season.plans.planned import PlannedLine
     from ripenroom.season.room_report import RoomReport
 
 __all__ = ["EXTENSION", "FileRefusal", "Season"]
@@ -345,6 +348,14 @@ class Season:
         batch = batches.require_batch(self._book, batch_id)
         moves = self.moves_of(batch_id)
         return self._forecast.story(self.state, batch, moves, by_the_book)
+
+    def probably_brought(
+        self, day: MarketDay, planned: "Iterable[PlannedLine]" = ()
+    ) -> tuple[actions.outcomes.BroughtOutcome, ...]:
+        """Batches that probably came to a market day, with what is ``planned`` for it."""
+        from ripenroom.season.brought import probably_brought
+
+        return probably_brought(self._book, self.crops, self.projection(), day, planned)
 
     def worth_checking(self) -> tuple[str, ...]:
         """Ids of the batches that a check would tell most about, the best first."""

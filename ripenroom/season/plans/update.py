@@ -4,14 +4,23 @@ import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from ripenroom.season.plans.changes import PlanChange, changes_between
+from ripenroom.season.plans.changes import ChangeKind, PlanChange, changes_between
 from ripenroom.season.plans.if_left import IfLeft, if_left
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.plans.replanner import SECONDS, Replanner
 from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 from ripenroom.season.state import SeasonState
 
-__all__ = ["IfLeft", "Plan", "PlanChange", "PlanUpdate", "PlannedLine", "Replanner", "plan_update"]
+__all__ = [
+    "ChangeKind",
+    "IfLeft",
+    "Plan",
+    "PlanChange",
+    "PlanUpdate",
+    "PlannedLine",
+    "Replanner",
+    "plan_update",
+]
 
 
 @dataclass(frozen=True, slots=True)

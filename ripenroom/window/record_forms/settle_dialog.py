@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.brought import could_come, probably_brought
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -47,7 +46,7 @@ class SettleDialog(FormDialog):
         self._wants = {
             want.crop: want for want in book.wants.values() if want.market_day_id == market_day_id
         }
-        self._there = could_come(book, season.crops, self._day)
+        self._there = season.ask.could_come(self._day)
         self.rows: list[SettleRow] = []
         self.setWindowTitle(
             self.tr("After the market: {name}, {day}").format(
@@ -150,9 +149,7 @@ class SettleDialog(FormDialog):
     def _fill(self) -> None:
         season = self.session.season
         book, day = season.book, self._day
-        for outcome in probably_brought(
-            book, season.crops, season.projection(), day, self._planned()
-        ):
+        for outcome in season.probably_brought(day, self._planned()):
             known = day.settled_at is not None or outcome.sold + outcome.thrown > 0
             self.add_row(outcome, known)
         self.back_to.choose(actions.outcomes.came_back_to(book, day.id))
