@@ -1,5 +1,6 @@
 """What the science says of a season as on a moment, kept until it would say something else."""
 
+import operator
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -27,7 +28,7 @@ class Forecast:
     """Of one season; its state as on the moment comes with each question."""
 
     def __init__(self) -> None:
-        self._of: SeasonState | None = None
+        self._knows: tuple[object, ...] | None = None
         self._kept: _WorkedOut | None = None
 
     def projection(self, state: SeasonState) -> Projection:
@@ -67,14 +68,10 @@ class Forecast:
 
     def _set_up(self, state: SeasonState) -> None:
         """Make what depends on crops, zone and lessons alone, unless they are the same."""
-        of, self._of = self._of, state
-        if (
-            of is not None
-            and of.crops is state.crops
-            and of.zone == state.zone
-            and of.learned is state.learned
-        ):
+        knows = state.crops, state.zone, state.learned
+        if self._knows is not None and all(map(operator.is_, knows, self._knows)):
             return
+        self._knows = knows
         self._kept = None
         self._projector = Projector.of(state)
         # Stories are of a book with one batch: they must not drive out the lines of all.

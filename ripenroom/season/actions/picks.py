@@ -19,7 +19,6 @@ from ripenroom.season.actions.action import (
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings
 from ripenroom.season.codes import Codes
 from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
 from ripenroom.units import celsius
 
 
@@ -30,15 +29,14 @@ def add(
 
     A pick that makes one batch may have its ``code`` already.
     """
-    book, crops = state.book, state.crops
     require_pick(state, entry)
-    profile = crops[entry.crop]
-    day = entry.picked_at.astimezone(zone_of(book.season)).date()
+    profile = state.crops[entry.crop]
+    day = entry.picked_at.astimezone(state.zone).date()
     parts = portions(entry, profile.fruit_mass_g.high / 1000.0)
     if code is not None:
         codes = [code]
     else:
-        taken = Codes(batch.code for batch in book.batches.values())
+        taken = Codes(batch.code for batch in state.book.batches.values())
         codes = taken.next(profile.letter, day, len(parts))
     put: list[Record] = []
     for own_code, (count, weight_kg, feel) in zip(codes, parts, strict=True):
@@ -61,7 +59,7 @@ def add(
         move = Move(id=new_id(), batch_id=batch.id, at=batch.picked_at, place_id=entry.place_id)
         put += [batch, move]
     total = sum(count or 0 for count, _, _ in parts)
-    amount = f"{total}" if total else mass_label(book, entry.weight_kg or 0.0)
+    amount = f"{total}" if total else mass_label(state.book, entry.weight_kg or 0.0)
     made = tuple(record for record in put if isinstance(record, Batch))
     return made, Action(f"pick of {amount} {profile.name.lower()}", tuple(put))
 
@@ -101,7 +99,7 @@ def _only(which: int, number: int) -> FeelCounts:
 
 def require_pick(state: SeasonState, entry: PickEntry) -> None:
     """Refuse an entry that cannot be; question one that is more likely a slip."""
-    book, crops = state.book, state.crops
+    crops = state.crops
     if entry.pulp_c is not None:
         _ask_for_unit(entry.pulp_c)
     if entry.crop not in crops:
@@ -111,11 +109,11 @@ def require_pick(state: SeasonState, entry: PickEntry) -> None:
             crop=entry.crop,
             known=", ".join(crops),
         )
-    if entry.place_id not in book.places:
+    if entry.place_id not in state.book.places:
         raise Refusal("place_id", "Say where the fruit waits; make a place first if there is none.")
-    _require_orchard(book, entry)
+    _require_orchard(state.book, entry)
     require_not_ahead("picked_at", entry.picked_at, state.now)
-    require_in_season("picked_at", entry.picked_at, book)
+    require_in_season("picked_at", entry.picked_at, state.book)
     if entry.count is None and entry.weight_kg is None and entry.feel_counts is None:
         raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
     if entry.feel_counts is not None:

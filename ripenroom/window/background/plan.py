@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
+from ripenroom.season.changed import Changed
 from ripenroom.season.questions import Questions
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
@@ -81,18 +82,14 @@ class PlanRunner(Latest["PlanUpdate | None"]):
         super().close()
         self._checking = None
 
-    def follow(self) -> None:
+    def follow(self, changed: Changed) -> None:
         """Plan again if what the plan was made from has changed, or has grown old."""
-        if self._begun and self._is_out_of_date():
+        if self._begun and (changed.records or changed.learned or self._is_old()):
             self.again()
 
-    def _is_out_of_date(self) -> bool:
-        made, season = self._made_from, self._season
-        if made is None or made.book is not season.book or made.zone != season.zone:
-            return True
-        if made.learned is not season.learned:
-            return True
-        return abs(season.now() - made.now) >= _OLD
+    def _is_old(self) -> bool:
+        made = self._made_from
+        return made is None or abs(self._season.now() - made.now) >= _OLD
 
     def _must_wait(self) -> bool:
         return self._learning.working or super()._must_wait()
