@@ -10,7 +10,8 @@ from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.records.place import Place
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.season.state import SeasonState
 
 
@@ -20,10 +21,10 @@ class Changed:
 
     ``batches``, ``places`` and ``market_days`` are ids of those whose own records, or records about
     them, were put or deleted: of a batch its moves, checks, treatments, pins and what became of it;
-    of a place its set points, readings, and moves to it; of a market day its wants, pins and what
-    was brought. ``crops`` are keys of those with other figures or lessons. ``ahead``: expected
-    picks, or who takes second grade; ``orchard``: rows and cultivars; ``settings``: the season's
-    own record; ``learned``: what checks taught; ``clock``: nothing but the time.
+    of a place its set points and readings; of a market day its wants, pins and what was brought.
+    ``crops`` are keys of those with other figures or lessons. ``ahead``: expected picks, or who
+    takes second grade; ``orchard``: rows and cultivars; ``settings``: the season's own record;
+    ``learned``: what checks taught; ``clock``: nothing but the time.
     """
 
     batches: frozenset[str] = frozenset()
@@ -61,6 +62,8 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
                 batches.add(record.id)
             case Place():
                 places.add(record.id)
+            case SetPointChange() | TemperatureLog():
+                places.add(record.place_id)
             case MarketDay():
                 market_days.add(record.id)
             case OwnCrop():
@@ -72,11 +75,7 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
             case ExpectedPick() | SecondGrade():
                 ahead = True
             case _:
-                for told, attribute in (
-                    (batches, "batch_id"),
-                    (places, "place_id"),
-                    (market_days, "market_day_id"),
-                ):
+                for told, attribute in ((batches, "batch_id"), (market_days, "market_day_id")):
                     about = getattr(record, attribute, None)
                     if about is not None:
                         told.add(about)

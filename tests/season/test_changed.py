@@ -21,19 +21,17 @@ def told_by(season: Season) -> list[Changed]:
     return told
 
 
-def test_a_pick_touches_its_batches_and_the_place_it_goes_to(living: Season) -> None:
+def test_a_pick_touches_its_batches(living: Season) -> None:
     told = told_by(living)
     made = living.do(actions.picks.add, entry(feel_counts=(0, 9, 6, 0, 0)))
-    place = living.place_of(made[0].id)
-    assert place is not None
-    touched = Changed(batches=frozenset(batch.id for batch in made), places=frozenset({place.id}))
+    touched = Changed(batches=frozenset(batch.id for batch in made))
     assert told == [touched]
     living.undo()
     living.redo()
     assert told == [touched] * 3
 
 
-def test_a_move_touches_a_batch_and_a_place_and_a_check_a_batch_alone(living: Season) -> None:
+def test_a_move_and_a_check_touch_a_batch(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry())
     told = told_by(living)
     living.do(actions.moves.move, [batch.id], SHELF, NOW - timedelta(minutes=5))
@@ -47,7 +45,7 @@ def test_a_move_touches_a_batch_and_a_place_and_a_check_a_batch_alone(living: Se
         ),
     )
     only = frozenset({batch.id})
-    assert told == [Changed(batches=only, places=frozenset({SHELF})), Changed(batches=only)]
+    assert told == [Changed(batches=only), Changed(batches=only)]
 
 
 def test_set_points_and_readings_touch_a_place(living: Season) -> None:

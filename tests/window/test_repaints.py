@@ -126,7 +126,7 @@ def desk(qtbot: QtBot, session: Session, refreshed: Counter[str]) -> Desk:
 EACH = {"pick": 1, "move": 1, "check": 1, "set point": 1, "learned": 1}
 NONE = dict.fromkeys(EACH, 0)
 FRUIT = EACH | {"learned": 0}
-OFFERED = FRUIT | {"check": 0}
+OFFERED = FRUIT | {"pick": 0, "move": 0, "check": 0}
 
 EXPECTED: dict[str, dict[str, dict[str, int]]] = {
     "today": {"TodayPage": EACH},
