@@ -2,14 +2,16 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from typing import TypeVar, cast
+from typing import Concatenate, ParamSpec, TypeVar, cast
 
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
 from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.season import actions
 from ripenroom.season.changed import Changed
 from ripenroom.season.projection import Projection
 from ripenroom.season.season import FileRefusal, Season
+from ripenroom.season.state import SeasonState
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
 from ripenroom.window.background.task import BackgroundTask
@@ -21,6 +23,7 @@ _LOOK_AGAIN_MS = 3_000
 """How soon a window that can only read shows what the other one wrote."""
 
 Result = TypeVar("Result")
+P = ParamSpec("P")
 
 
 class Session(QObject):
@@ -116,6 +119,17 @@ class Session(QObject):
         if done:
             self.say(done)
         return True
+
+    def do(
+        self,
+        done: str,
+        make: Callable[Concatenate[SeasonState, P], actions.Action]
+        | Callable[Concatenate[SeasonState, P], tuple[object, actions.Action]],
+        *args: P.args,
+        **more: P.kwargs,
+    ) -> bool:
+        """Carry out an action of the season, as by :meth:`run`; a refusal is shown in the bar."""
+        return self.run(done, lambda: self.season.do(make, *args, **more))
 
     def run_beside(
         self,

@@ -30,8 +30,10 @@ from ripenroom.season.actions import (
     temperature_logs,
     treatments,
 )
+from ripenroom.season.actions.action import Action
 
 __all__ = [
+    "Action",
     "ahead",
     "batches",
     "carrying",

@@ -122,11 +122,8 @@ class CropsPage(Page):
     def _delete(self, key: str) -> None:
         season = self.session.season
         name = crop_name(season.crops, key)
-        self.session.run(
-            self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
-            .format(crop=name),
-            lambda: season.do(actions.crops.delete, key),
-        )  # fmt: skip
+        done = self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
+        self.session.do(done.format(crop=name), actions.crops.delete, key)
 
     def _choose_file(self) -> None:
         name, _ = QFileDialog.getOpenFileName(self, self.tr("Import a crop"), "", file_filter())

@@ -159,8 +159,7 @@ class MarketDaysPage(Page):
         done = self.tr("Deleted {name}, {day}. Undo brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
-        season = self.session.season
-        self.session.run(done, lambda: season.do(actions.market_days.delete, line.day.id))
+        self.session.do(done, actions.market_days.delete, line.day.id)
 
     def print_packing_list(self) -> None:
         """Show what the plan brings to the selected market day, to be printed."""

@@ -121,9 +121,10 @@ class PicksPage(Page):
         # No question first: undo brings everything back, and the line at the foot says so.
         many = len(batch_ids)
         codes = ", ".join(self.session.season.book.batches[i].code for i in batch_ids)
-        self.session.run(
+        self.session.do(
             self.tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
             if many == 1
             else self.tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
-            lambda: self.session.season.do(actions.batches.delete, batch_ids),
+            actions.batches.delete,
+            batch_ids,
         )

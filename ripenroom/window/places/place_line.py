@@ -153,8 +153,6 @@ class PlaceLine(QFrame):
         said = self.tr("{place} is set to {temperature} from now on.").format(
             place=place.name, temperature=session.words.temperature(celsius)
         )
-        done = session.run(
-            said, lambda: session.season.do(actions.places.set_set_point, self.place_id, celsius)
-        )
+        done = session.do(said, actions.places.set_set_point, self.place_id, celsius)
         if not done:
             self.control.set_celsius(session.season.set_point_c(self.place_id))

@@ -178,14 +178,15 @@ class LinesView(QWidget):
         season = session.season
         pin_id = line.pin_id
         if pin_id is not None:
-            session.run("", lambda: season.do(actions.pins.unpin, pin_id))
+            session.do("", actions.pins.unpin, pin_id)
             return
         pin = as_pin(line, season.book)
-        session.run(
+        session.do(
             self.tr("{crates}: every plan keeps to this now.").format(
                 crates=crates_of(line, session)
             ),
-            lambda: season.do(actions.pins.pin, pin),
+            actions.pins.pin,
+            pin,
         )
 
     def _show_buttons(self) -> None:

@@ -131,9 +131,7 @@ def _add_places(
         )
 
         def move(_checked: bool = False, place_id: str = place_id, done: str = done) -> None:
-            session.run(
-                done, lambda: session.season.do(actions.moves.move, [batch_id], place_id, at)
-            )
+            session.do(done, actions.moves.move, [batch_id], place_id, at)
 
         action = menu.addAction(name)
         set_hint(

@@ -63,10 +63,8 @@ class Decider:
 
     def decide(self, pin: Pin, done: str) -> bool:
         """Write a decision down; it can be undone. Whether that could be done."""
-        season = self._session.season
-        return self._session.run(done, lambda: season.do(actions.pins.pin, pin))
+        return self._session.do(done, actions.pins.pin, pin)
 
     def leave_to_plan(self, pin_id: str, done: str) -> bool:
         """Take a decision back."""
-        season = self._session.season
-        return self._session.run(done, lambda: season.do(actions.pins.unpin, pin_id))
+        return self._session.do(done, actions.pins.unpin, pin_id)

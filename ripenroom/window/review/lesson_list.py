@@ -86,7 +86,6 @@ class LessonList(QWidget):
 
     def _delete(self) -> None:
         chosen = [str(i.data(Qt.ItemDataRole.UserRole)) for i in self.list.selectedItems()]
-        self.session.run(
-            self.tr("Lesson deleted. Ctrl+Z brings it back."),
-            lambda: self.session.season.do(actions.lessons.delete, chosen),
+        self.session.do(
+            self.tr("Lesson deleted. Ctrl+Z brings it back."), actions.lessons.delete, chosen
         )

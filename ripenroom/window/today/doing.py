@@ -61,17 +61,16 @@ class Doing:
 
     def untick(self, deed: Deed) -> None:
         """Take back what was written down as done today."""
-        season = self._session.season
         record_id = deed.done_record_id
         if deed.kind is DeedKind.MOVE:
-            self._session.run("", lambda: season.do(actions.moves.delete, record_id))
+            self._session.do("", actions.moves.delete, record_id)
         elif deed.kind is DeedKind.CLEAR:
-            self._session.run("", lambda: season.do(actions.carrying.put_back, record_id))
+            self._session.do("", actions.carrying.put_back, record_id)
         elif deed.kind is DeedKind.PACK:
-            self._session.run("", lambda: season.do(actions.pins.unpack, record_id))
+            self._session.do("", actions.pins.unpack, record_id)
         elif deed.kind is DeedKind.EXPECT:
             pick = self._picks[record_id]
-            self._session.run("", lambda: season.do(actions.ahead.save_expected_pick, pick))
+            self._session.do("", actions.ahead.save_expected_pick, pick)
 
     def open_check(self, batch_id: str) -> None:
         """Open the form to write down a check of a batch."""
@@ -108,7 +107,5 @@ class Doing:
         self._picks[pick_id] = season.book.expected_picks[pick_id]
         self.came[pick_id] = season.now()
         done = QCoreApplication.translate("Today", "This pick is expected no longer.")
-        if not self._session.run(
-            done, lambda: season.do(actions.ahead.delete_expected_pick, pick_id)
-        ):
+        if not self._session.do(done, actions.ahead.delete_expected_pick, pick_id):
             del self.came[pick_id]

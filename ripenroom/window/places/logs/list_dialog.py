@@ -85,7 +85,8 @@ class LogListDialog(QDialog):
         self.accept()
 
     def _delete(self, log_id: str) -> None:
-        self._session.run(
+        self._session.do(
             self.tr("Deleted the log. Ctrl+Z brings it back."),
-            lambda: self._session.season.do(actions.temperature_logs.delete, log_id),
+            actions.temperature_logs.delete,
+            log_id,
         )
