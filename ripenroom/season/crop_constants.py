@@ -55,6 +55,10 @@ FREEZING_C = -0.5
 """Freezing point of a crop for which none was found: that of the most watery (tomatoes, Cargo
 Handbook)."""
 
+_LOGISTIC = 1.7
+"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
+Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Processes:
@@ -175,6 +179,12 @@ class CropConstants:
     fruit_mass_kg: float
     fruit_per_crate: float
     buyers_days: float
+
+    @property
+    def ripens_sd(self) -> float:
+        """The sd of the log odds that a fruit can ripen: fruit of a pick differ by ``fruit_sd``, so
+        that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
+        return _LOGISTIC * self.half_sd / self.fruit_sd
 
     @property
     def processes(self) -> Processes:

@@ -18,10 +18,6 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.populations import Population, Populations, Way, fit_from_age
 
-_LOGISTIC = 1.7
-"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
-Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
-
 
 @dataclass(frozen=True, slots=True)
 class Begins:
@@ -139,11 +135,5 @@ def picking_over(check: Check, crop: CropConstants) -> PickingOver:
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
-        ripens_sd=ripens_sd(crop),
+        ripens_sd=crop.ripens_sd,
     )
-
-
-def ripens_sd(crop: CropConstants) -> float:
-    """The sd of the log odds that a fruit can ripen: fruit of a pick differ by ``fruit_sd``, so
-    that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
-    return _LOGISTIC * crop.half_sd / crop.fruit_sd

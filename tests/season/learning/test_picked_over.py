@@ -19,7 +19,6 @@ from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.belief import AgeBelief
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.picked_over import ripens_sd
 from ripenroom.season.learning.populations import Populations, Way, fit_from_age
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
@@ -86,7 +85,7 @@ def drawn(season: Season, firm: int, opened: int) -> Truth:
     bands = own.ages
     which = draw.choice(bands.part.shape[1], (FARMS, FRUIT), p=bands.part[n] / bands.part[n].sum())
     age = mean + spread * draw.normal(bands.off_sds[n][which], bands.sds[n][which])
-    odds = logit(own.ripens[n]) + ripens_sd(crop) * draw.standard_normal((FARMS, 1))
+    odds = logit(own.ripens[n]) + crop.ripens_sd * draw.standard_normal((FARMS, 1))
     able = draw.random((FARMS, FRUIT)) < expit(odds)
     per_day = own.rate_per_day[n] * np.exp(draw.normal(0.0, own.rate_sd[n], (FARMS, 1)))
     fit_from, hand_sd = fit_from_age(crop, float(WITHIN))
