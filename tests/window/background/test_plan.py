@@ -2,6 +2,7 @@
 
 import threading
 import time
+from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -11,6 +12,8 @@ from PySide6.QtCore import QSettings
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
+from ripenroom.cli.as_on import count_on_checks
+from ripenroom.cli.as_on import planned as on_paper
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season import actions
 from ripenroom.season.changed import Changed
@@ -35,6 +38,19 @@ def test_the_practice_season_is_planned_without_asking(qtbot: QtBot, window: Mai
     assert plans.plan is not None
     assert plans.plan.lines
     assert not plans.working
+
+
+def test_the_command_line_makes_the_very_plan_of_the_window(qtbot: QtBot, session: Session) -> None:
+    session.learning.begin()
+    planned(qtbot, session)
+    with closing(Season.open(session.season.path, read_only=True)) as season:
+        count_on_checks(season)
+        update = on_paper(season)
+    assert session.season.learned is not None
+    assert update.plan == session.plans.plan
+    assert update.yesterday == session.plans.before
+    assert update.changes == session.plans.changes
+    assert update.if_left == session.plans.if_left
 
 
 def test_nothing_is_planned_before_it_begins(qtbot: QtBot, session: Session) -> None:
