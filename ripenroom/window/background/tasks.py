@@ -42,5 +42,4 @@ class Tasks(QObject):
             if task in kept:
                 kept.remove(task)
         # It is there until all who were told that it ended have looked at it: Qt deletes it later.
-        task.setParent(None)
         task.deleteLater()

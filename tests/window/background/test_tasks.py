@@ -99,10 +99,13 @@ def test_of_many_edits_only_the_latest_plan_and_what_was_learned_stay(
     session.plans.begin()
     season = session.season
     place_id = next(p.id for p in season.book.places.values() if p.kind == "cold room")
-    for number in range(EDITS // 5):
-        season.do(actions.places.set_set_point, place_id, 2.0 + number % 3)
-        qtbot.wait(30)
-    assert len(kept) > 10
+    for number in range(15):
+        planned_too = number % 3 == 2
+        season.do(actions.places.set_set_point, place_id, 2.0 + number % 4)
+        qtbot.waitUntil(lambda: session.learning._task is not None, timeout=SLOW_MS)
+        if planned_too:
+            qtbot.waitUntil(lambda: session.plans._task is not None, timeout=SLOW_MS)
+    assert len(kept) >= 2 * 15
     working = (session.learning, session.plans)
     qtbot.waitUntil(lambda: not any(runner.working for runner in working), timeout=SLOW_MS)
     qtbot.waitUntil(lambda: session.plans._checking is None, timeout=SLOW_MS)
