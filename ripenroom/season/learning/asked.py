@@ -24,7 +24,7 @@ from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
 from ripenroom.season.outlook import Travel
-from ripenroom.season.parts import harvest_of
+from ripenroom.season.whereabouts import harvest_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
 from ripenroom.season.learning.learned import CheckKind, Learned
 from ripenroom.season.learning.market_forecast import MarketForecasts
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import local_day, to_hours
 
 _WORST = 10
 """Misses that are named, at most."""
@@ -49,7 +49,7 @@ def honesty(
     events.sort(key=lambda event: (event[0], event[1].id))
 
     def day(event: tuple[datetime, Check | Brought]) -> date:
-        return event[0].astimezone(zone).date()
+        return local_day(event[0], zone)
 
     rows: list[HonestyRow] = []
     known: dict[str, Check] = {}

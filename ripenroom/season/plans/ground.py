@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -22,7 +22,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
-from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
+from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
@@ -41,9 +41,6 @@ from ripenroom.season.projector import Projector
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
-
-MOVING_TIME = time(18)
-"""Local time at which the plan moves crates: when the day's picking and selling is done."""
 
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
@@ -259,10 +256,4 @@ def _evenings(
         ends.append(now + SECOND_GRADE_AHEAD)
     if not ends:
         return np.empty(0)
-    end = max(ends)
-    first = now.astimezone(zone).date()
-    number = (end.astimezone(zone).date() - first).days + 1
-    evenings = (
-        datetime.combine(first + timedelta(days=n), MOVING_TIME, tzinfo=zone) for n in range(number)
-    )
-    return column(evening for evening in evenings if now < evening < end)
+    return column(evenings_between(now, max(ends), zone))

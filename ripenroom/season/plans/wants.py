@@ -14,7 +14,7 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
-from ripenroom.season.moments import column, from_hours
+from ripenroom.season.moments import column, from_hours, local_day
 
 PLAN_AHEAD = timedelta(days=45)
 """Market days further ahead are not planned for: by then other fruit is at hand."""
@@ -163,7 +163,7 @@ def _takes(
     for removal in book.removals.values():
         batch = book.batches.get(removal.batch_id)
         if removal.grade == "second" and batch is not None and batch.crop == grade.crop:
-            day = removal.at.astimezone(zone).date()
+            day = local_day(removal.at, zone)
             if day in dates:
                 takes[dates.index(day)] -= removal.count
     return np.asarray(np.maximum(takes, 0.0))
