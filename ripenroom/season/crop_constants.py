@@ -18,6 +18,7 @@ from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Ra
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.gate import part_needs
+from ripenroom.science.gate_opening import need_at_age
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_80
@@ -115,8 +116,7 @@ class GateConstants:
 
     def need_of(self, age: Floats) -> Floats:
         """How many times the usual need fruit has of these mean ages at pick."""
-        times = self.per_age ** (np.asarray(age) - self.usual_age)
-        return np.clip(times, _LEAST_NEED, _MOST_NEED)
+        return need_at_age(age, self.usual_age, self.per_age)
 
 
 class RipeLifeRates(NamedTuple):
@@ -129,10 +129,6 @@ class RipeLifeRates(NamedTuple):
     rather_fast: RateOfTemperature
     rather_slow: RateOfTemperature
 
-
-_LEAST_NEED, _MOST_NEED = 0.05, 2.0
-"""No pick is followed to needing next to nothing, or more than twice what is usual: published picks
-lie within four weeks or so (Sugar & Einhorn 2011)."""
 
 _NO_ETHYLENE = (math.inf, math.inf, math.inf)
 

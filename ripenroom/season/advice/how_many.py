@@ -12,11 +12,11 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.science.check_design import Doubt
 from ripenroom.science.eat_by import TOO_SOFT
+from ripenroom.science.outlook import Outlook
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.advice.telling import telling
 from ripenroom.season.learning.learned import CheckKind
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
 
 MOST_FRUIT = 60

@@ -19,13 +19,13 @@ from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.shadow import Shadows
 from ripenroom.science.check_design import Telling
 from ripenroom.science.clock import Indices
+from ripenroom.science.outlook import Outlook
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.pace_taught import PaceTaught
 from ripenroom.season.advice.telling import telling
 from ripenroom.season.advice.worth import worth
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
 from ripenroom.season.plans.ground import Ground
 
 FRUIT = (5, 8, 12, 20, 30)

@@ -12,6 +12,7 @@ from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, GatedAgeing, in_days_that_count
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
+from ripenroom.science.outlook import Travel
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
@@ -23,7 +24,6 @@ from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.learning.priors import Kinds, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
-from ripenroom.season.outlook import Travel
 from ripenroom.season.whereabouts import harvest_of
 
 

@@ -10,11 +10,11 @@ from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.learning.seen import Looking, Seen
+from ripenroom.science.outlook import Travel
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.learning.asked import Asked
 from ripenroom.season.learning.learned import SURPRISING_Z, CheckFit, CheckKind, Estimate
-from ripenroom.season.outlook import Travel
 
 _LEAST_LEFT = 0.02
 """Part of what is known of a batch's age then that other checks make up, at least."""

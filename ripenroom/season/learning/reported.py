@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ripenroom.science.learning.posterior import Posterior
+from ripenroom.science.outlook import Travel
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
@@ -14,7 +15,6 @@ from ripenroom.season.learning.asked import Asked
 from ripenroom.season.learning.by_line import ByLine
 from ripenroom.season.learning.check_fits import CheckFits
 from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
-from ripenroom.season.outlook import Travel
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.kept import Kept
