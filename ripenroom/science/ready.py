@@ -5,7 +5,7 @@ is not known (:func:`expected_shares`), how the fruit of a batch differ if all e
 (:func:`shares_as_estimated`), and how far off that may be (:func:`ready_range`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 from scipy.special import ndtr
@@ -15,7 +15,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.gained import Gained
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import even_z, shares_beyond
+from ripenroom.science.spread import TAIL_80, even_z, shares_beyond, with_chance
 
 _SMALLEST_SD = 1e-9
 
@@ -92,12 +92,12 @@ def ready_range(batches: Batches, gained: Gained) -> tuple[Floats, Floats, Float
     return low, mid, high
 
 
-def past_levels(batches: Batches, gained: Gained, doubt_z: Sequence[float]) -> Floats:
-    """Past share of all fruit if it is so many sds older than estimated, (batches, hours, levels).
-
-    Doubt is spread as in :func:`ready_range`.
-    """
-    return _at_levels(batches, gained, np.asarray(doubt_z, float))[1]
+def still_good(batches: Batches, gained: Gained, fruit: float) -> tuple[float, float, float]:
+    """80 % range and middle, between its ends, of the share of so many ``fruit`` of one batch that
+    is not past at one hour: with all doubt, spread as in :func:`ready_range`, and with chance."""
+    past = _at_levels(batches, gained, np.array([TAIL_80, 0.0, -TAIL_80]))[1]
+    low, mid, high = (1.0 - past[0, 0]).tolist()
+    return with_chance(low, mid, high, fruit)
 
 
 def _at_levels(batches: Batches, gained: Gained, doubt_z: Floats) -> tuple[Floats, Floats]:

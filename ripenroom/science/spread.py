@@ -53,6 +53,25 @@ def even_z(levels: int) -> Floats:
     return np.asarray(ndtri((np.arange(levels) + 0.5) / levels))
 
 
+def with_chance(low: float, mid: float, high: float, fruit: float) -> tuple[float, float, float]:
+    """The 80 % range of a share of so many ``fruit``, drawn out by the chance in so few of them.
+
+    The two are independent, so that their halves add as squares; the chance is that of a binomial,
+    of which at least a quarter of a fruit is in doubt. Shares stay within 0 and 1.
+    """
+    by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / fruit) / fruit))
+    return (
+        max(mid - float(np.hypot(mid - low, by_chance)), 0.0),
+        mid,
+        min(mid + float(np.hypot(high - mid, by_chance)), 1.0),
+    )
+
+
+def sds_off(off: float, low: float, high: float) -> float:
+    """How many sds ``off`` is, of a bell curve whose 80 % range is ``low`` to ``high``."""
+    return off * 2.0 * TAIL_80 / (high - low)
+
+
 def share_beyond(
     age: FloatsLike,
     mean_age: FloatsLike,

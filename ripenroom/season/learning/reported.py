@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import Travel
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import TAIL_80
 from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.asked import Asked
@@ -21,10 +21,6 @@ if TYPE_CHECKING:
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
-
-
-_FEW_DAYS = 1e-3
-"""Reference days in which nothing is gained that matters."""
 
 
 def reported(
@@ -53,8 +49,7 @@ def reported(
 
 def factor_range(log: float, sd: float) -> Estimate:
     """A factor whose log is Normal, with its 80 % range."""
-    low, mid, high = np.exp([log - TAIL_80 * sd, log, log + TAIL_80 * sd]).tolist()
-    return Estimate(low, mid, high)
+    return Estimate(*batch_ages.factor_range(log, sd))
 
 
 def _rates(
@@ -101,16 +96,9 @@ def _rates(
 def _batches(
     question: Asked, posterior: Posterior, travel: Travel, with_checks: np.ndarray
 ) -> ByLine[LearnedBatch]:
-    farm, covariance = question.farm, posterior.arrow.covariances()
-    mean = posterior.mean
-    tau = mean.shared[farm.tau][farm.harvests.cultivar]
-    factor = np.exp(mean.shared[farm.lam][farm.harvests.cultivar])
-    crop = farm.cultivars.crop[farm.harvests.cultivar]
-    rate = farm.crops.rate[crop] * factor
-    age_log, log_log = covariance[:, 0, 1], covariance[:, 1, 1]
-    sd = np.sqrt(covariance[:, 0, 0])
-    known_from = -age_log / (rate * log_log)
-    known_sd = np.sqrt(np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0))
+    farm, mean = question.farm, posterior.mean
+    sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])
+    fruit_sd, known = batch_ages.fruit_sds(posterior), batch_ages.best_known(posterior)
     of_batch = [
         (batch.id, n)
         for n, own in enumerate(question.members)
@@ -124,9 +112,9 @@ def _batches(
             batch_id=batch_id,
             mean_age=float(mean.age[n]),
             mean_age_sd=float(sd[n]),
-            fruit_sd=float(farm.harvests.fruit_sd[n] * np.exp(tau[n])),
-            known_from_days=float(known_from[n]),
-            known_sd=float(known_sd[n]),
+            fruit_sd=float(fruit_sd[n]),
+            known_from_days=float(known.from_days[n]),
+            known_sd=float(known.sd[n]),
             checks=int(with_checks[n]),
             book_mean_age=float(farm.harvests.age[n]),
             book_mean_age_sd=float(travel.batches.doubt_sd[question.line[n]]),
@@ -182,17 +170,16 @@ def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
 def _ages(
     question: Asked, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
 ) -> dict[str, AgeBelief]:
-    farm, mean = question.farm, posterior.mean
-    tau = mean.shared[farm.tau][farm.harvests.cultivar]
-    age, variance, by_log, by_slope = _at_pick(question, posterior)
+    farm, begins = question.farm, question.begins
+    own = batch_ages.at_pick(posterior, begins.days, begins.slope_days, slope_sd)
     kj_mol = slope_sd[farm.cultivars.crop[farm.harvests.cultivar]]
     columns = np.column_stack(
         [
-            age,
-            np.sqrt(np.maximum(variance, 0.0)),
-            farm.harvests.fruit_sd * np.exp(tau),
-            by_log,
-            kj_mol * by_slope,
+            own.age,
+            np.sqrt(np.maximum(own.variance, 0.0)),
+            batch_ages.fruit_sds(posterior),
+            own.with_log_rate,
+            kj_mol * own.with_slope,
             question.known_h,
         ]
     ).tolist()
@@ -201,39 +188,10 @@ def _ages(
         sorted_out = question.picked_over[n]
         if not with_checks[n] and sorted_out is None:
             continue
-        own = columns[n]
         for batch in members:
             kind = question.kind_of[batch.id]
-            known = AgeBelief(batch, kind, *own)
+            known = AgeBelief(batch, kind, *columns[n])
             if sorted_out is not None:
                 known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
             found[batch.id] = known
     return found
-
-
-def _at_pick(question: Asked, posterior: Posterior) -> tuple[Floats, Floats, Floats, Floats]:
-    """Mean age at pick of every harvest, its variance, and its covariances with the log of the rate
-    and with the activation energy, in sds.
-
-    Of what came of picking over the age is that of about then: ``mu - g (1 + d lam + rho d eps)``
-    at pick, if ``g`` is gained until then. So whoever adds that again at another rate is right.
-    """
-    farm, mean, begins = question.farm, posterior.mean, question.begins
-    cultivar = farm.harvests.cultivar
-    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
-    slope_sd = np.array(question.kinds.slope_sd, dtype=float)[crop]
-    some = begins.days > _FEW_DAYS
-    rho = slope_sd * np.where(some, begins.slope_days / np.where(some, begins.days, 1.0), 0.0)
-    log_rate = mean.shared[farm.lam][cultivar] + rho * mean.shared[farm.eps][crop]
-    rate_rate = of[:, 1, 1] + rho * of[:, 1, 2]
-    rate_slope = of[:, 1, 2] + rho * of[:, 2, 2]
-    own = rate_rate + rho * rate_slope
-    gained = farm.crops.rate[crop] * begins.days * np.exp(log_rate)
-    with_rate = of[:, 0, 1] + rho * of[:, 0, 2]
-    return (
-        # Of a rate that may be higher or lower by a factor, the mean is above the middle.
-        mean.age - gained * (1.0 + own / 2.0),
-        of[:, 0, 0] - 2.0 * gained * with_rate + gained**2 * own,
-        of[:, 0, 1] - gained * rate_rate,
-        of[:, 0, 2] - gained * rate_slope,
-    )
