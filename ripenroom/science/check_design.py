@@ -17,6 +17,10 @@ _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 _STEP = 1e-3
 
+_LEAST_LEFT = 0.05
+"""Part of the variance of a rate's log that one check always leaves: rates between those that are
+told apart would be lost otherwise."""
+
 
 @dataclass(frozen=True, slots=True)
 class Telling:
@@ -25,6 +29,10 @@ class Telling:
 
     per_fruit: float
     shared_sd: float
+
+    def error_of(self, fruit: int) -> float:
+        """Standard error in age of what so many fruit tell."""
+        return float(np.sqrt(1.0 / max(fruit * self.per_fruit, 1e-12) + self.shared_sd**2))
 
 
 def telling_of_feel(
@@ -101,3 +109,24 @@ class Doubt:
             error = 1.0 / (number * telling.per_fruit) + telling.shared_sd**2
         removed = float(here @ there) ** 2 / (float(here @ here) + error)
         return np.asarray(np.sqrt(np.maximum(1.0 - removed / before, 0.0)))
+
+
+def agreement(age: Floats, finding: Floats, error: float) -> Floats:
+    """How much each true mean age counts after each finding of one, with a standard ``error``:
+    ``age`` (truths,), ``finding`` (findings,), the answer (truths, findings); sums to 1."""
+    apart = np.square((age[:, None] - finding) / error)
+    weight = np.exp(-0.5 * (apart - apart.min(axis=0)))
+    return np.asarray(weight / weight.sum(axis=0))
+
+
+def rates_believed(rate_z: Floats, rho: float, found_z: Floats) -> Floats:
+    """How much each rate is believed in after each finding, (rates, findings); sums to 1.
+
+    ``rate_z`` (rates,) are sds of the log of the rate from its middle, ``found_z`` (findings,) sds
+    of what is found. With the age and what is found about Normal, the two correlate by ``rho``, and
+    after a finding ``f`` sds off the rate is believed ``rho f`` sds off, with ``1 - rho^2`` of its
+    variance left.
+    """
+    left = max(1.0 - rho**2, _LEAST_LEFT)
+    weight = np.exp(-0.5 * np.square(rate_z[:, None] - rho * found_z) / left)
+    return np.asarray(weight / weight.sum(axis=0))

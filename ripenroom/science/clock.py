@@ -36,6 +36,10 @@ class Clock:
     hours: Floats
     theta: Floats
 
+    def at(self, hours: Floats) -> Floats:
+        """Advance at hours, of their shape."""
+        return np.asarray(np.interp(hours, self.hours, self.theta))
+
 
 class SettledPulp:
     """Settled pulp of one place, sampled once for all the clocks that run on it."""

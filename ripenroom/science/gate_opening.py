@@ -14,6 +14,7 @@ from ripenroom.science.dates import Flags
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import Progress
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.spread import TAIL_80
 from ripenroom.science.trigger import GateNeed
 
 _LOOK_AHEAD_H = 24.0 * 365.0
@@ -114,3 +115,19 @@ def gate_columns(
         np.where(has_gate, column, np.nan) for column in (opens_h, met, need.by_clock.shares[:, 1])
     )
     return opens_h, met, times
+
+
+def doubt_of_opening(ageing: AnyAgeing, rate_per_day: Floats, known_h: Floats) -> Floats:
+    """What not knowing when a gate opened adds to the doubt about age (sd), where fruit was looked
+    at ``known_h`` (h), since; (batches,), 0 where there is no gate or it was shut then.
+
+    A gate that opened earlier makes fruit older by the same from then on, as an older pick does.
+    """
+    if not isinstance(ageing, GatedAgeing):
+        return np.zeros(known_h.size)
+    opened = known_h[:, None] >= ageing.opens_high_h
+    early, late = (
+        ageing.opening_at(np.where(opened, end_h, ageing.opens_h)).at(known_h[:, None])[:, 0]
+        for end_h in (ageing.opens_low_h, ageing.opens_high_h)
+    )
+    return np.asarray(rate_per_day * np.abs(early - late) / (2.0 * TAIL_80))

@@ -21,13 +21,10 @@ from ripenroom.science.gate import part_needs
 from ripenroom.science.gate_opening import need_at_age
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats, age_from_firmness_n
-from ripenroom.science.spread import TAIL_80
-from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
+from ripenroom.science.spread import TAIL_40, TAIL_80, log_sd_of_range, sd_of_range
+from ripenroom.science.temperature import AnyResponse, DoubtfulQ10, Response, TabulatedResponse
 from ripenroom.season.amounts import fruit_mass_kg
 from ripenroom.season.kinds import CropKind, kind_of_cultivar
-
-_TAIL_40 = 0.5244005127080407
-"""Standard Normal quantile of 70 %."""
 
 _LEAST_KJ_MOL = 5.0
 """No fruit is found to ripen as fast in the cold as in the warm."""
@@ -364,11 +361,11 @@ def _gate(gate: Gate, usual_age: float) -> GateConstants:
 
 
 def _sd(figure: Figure) -> float:
-    return (figure.high - figure.low) / (2.0 * TAIL_80)
+    return sd_of_range(figure.low, figure.high)
 
 
 def _log_sd(figure: Figure) -> float:
-    return math.log(figure.high / figure.low) / (2.0 * TAIL_80)
+    return log_sd_of_range(figure.low, figure.high)
 
 
 def freezing_c(profile: CropProfile) -> float:
@@ -390,17 +387,12 @@ def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
     life = profile.ripe_life
     if life is None:
         return RipeLifeRates(*[np.ones_like] * 5)
-    log_q10, reference_c = math.log(life.q10.value), life.reference_c
-    days_sd, q10_sd = _log_sd(life.days), _log_sd(life.q10)
-
-    def rate(z: float) -> RateOfTemperature:
-        def at(celsius: Floats) -> Floats:
-            tens_k = (celsius - reference_c) / 10.0
-            return np.asarray(np.exp(tens_k * log_q10 + z * np.hypot(days_sd, tens_k * q10_sd)))
-
-        return at
-
-    return RipeLifeRates(rate(0.0), rate(TAIL_80), rate(-TAIL_80), rate(_TAIL_40), rate(-_TAIL_40))
+    pace = DoubtfulQ10(
+        life.q10.value, _log_sd(life.q10), life.reference_c, log_sd=_log_sd(life.days)
+    )
+    return RipeLifeRates(
+        *(pace.relative_rate_at(z) for z in (0.0, TAIL_80, -TAIL_80, TAIL_40, -TAIL_40))
+    )
 
 
 def _allowed(points: tuple[DaysAt, ...], none_from_c: float) -> AllowanceRange:

@@ -157,3 +157,7 @@ class Farm:
         np.add.at(precision, (lam[told.cultivar], lam[told.cultivar]), weight)
         np.add.at(pull, lam[told.cultivar], weight * told.log_rate)
         return np.asarray(np.linalg.solve(precision, pull), float), precision
+
+    def prior_sd(self) -> Floats:
+        """Sd of each shared unknown before any check."""
+        return np.asarray(np.sqrt(np.diag(np.linalg.inv(self.prior()[1]))))

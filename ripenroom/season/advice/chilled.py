@@ -67,9 +67,7 @@ class Chilled:
                 clock = self._clock(
                     plans[laid.lines.place_ids[pair[0]]], laid.lines.kinds[pair[1]], last_h
                 )
-                share[own] += np.interp(to_h[own], clock.hours, clock.theta) - np.interp(
-                    from_h[own], clock.hours, clock.theta
-                )
+                share[own] += clock.at(to_h[own]) - clock.at(from_h[own])
         return float(np.average(share, weights=crates[used]))
 
     def _begun(self, batch_id: str, number: Mapping[str, int]) -> float:

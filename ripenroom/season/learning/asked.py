@@ -10,12 +10,12 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing, GatedAgeing, in_days_that_count
+from ripenroom.science.gate import in_days_that_count
+from ripenroom.science.gate_opening import doubt_of_opening
 from ripenroom.science.learning.farm import Checks, Farm, Harvests
 from ripenroom.science.outlook import Travel
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
@@ -105,7 +105,10 @@ def asked(
             [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
         ),
         age=travel.batches.mean_age[line],
-        age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
+        age_sd=np.hypot(
+            travel.batches.doubt_sd[line],
+            doubt_of_opening(travel.ageing.of(line), travel.batches.rate_per_day[line], known_h),
+        ),
         fruit_sd=travel.batches.fruit_sd[line],
     )
     none = np.zeros(line.size)
@@ -251,20 +254,3 @@ def _cultivar(
 ) -> tuple[CropKind, str | None]:
     key = kind, batch.cultivar_id
     return key if key in known else (kind, None)
-
-
-def _gate_doubt(travel: Travel, line: Indices, known_h: Floats) -> Floats:
-    """What not knowing when a gate opened adds to the doubt about age, where it was checked since.
-
-    A gate that opened earlier makes fruit older by the same from then on, as an older pick does.
-    """
-    ageing: AnyAgeing = travel.ageing.of(line)
-    if not isinstance(ageing, GatedAgeing):
-        return np.zeros(line.size)
-    opened = known_h[:, None] >= ageing.opens_high_h
-    early, late = (
-        ageing.opening_at(np.where(opened, end_h, ageing.opens_h)).at(known_h[:, None])[:, 0]
-        for end_h in (ageing.opens_low_h, ageing.opens_high_h)
-    )
-    apart = travel.batches.rate_per_day[line] * np.abs(early - late) / (2.0 * TAIL_80)
-    return np.asarray(apart)

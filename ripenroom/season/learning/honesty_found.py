@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from ripenroom.science.spread import TAIL_80
+from ripenroom.science.spread import IN_RANGE, TAIL_80, chance_sd
 from ripenroom.season.learning.learned import Estimate
 
 RANGE_Z = TAIL_80
@@ -42,6 +42,22 @@ class HonestyRow:
     early_days: float
 
 
+class Width(StrEnum):
+    """How wide ranges are, by how often they held."""
+
+    UNKNOWN = "unknown"
+    RIGHT = "right"
+    TOO_NARROW = "too narrow"
+    TOO_WIDE = "too wide"
+
+
+_FEW_FORECASTS = 8
+"""Of fewer, how often ranges held is mostly luck."""
+
+_MORE_THAN_LUCK = 2.0
+"""So many sds of pure luck from 80 %, the ranges are too narrow or too wide."""
+
+
 @dataclass(frozen=True, slots=True)
 class Honesty:
     """All forecasts that can be held to something, earliest first.
@@ -55,3 +71,13 @@ class Honesty:
     inside: float
     drift_days: float
     worst: tuple[int, ...]
+
+    @property
+    def width(self) -> Width:
+        """Whether the ranges held as often as ranges of 80 % should."""
+        if len(self.rows) < _FEW_FORECASTS:
+            return Width.UNKNOWN
+        luck = _MORE_THAN_LUCK * chance_sd(IN_RANGE, len(self.rows))
+        if self.inside < IN_RANGE - luck:
+            return Width.TOO_NARROW
+        return Width.TOO_WIDE if self.inside > IN_RANGE + luck else Width.RIGHT

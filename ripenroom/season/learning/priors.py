@@ -8,6 +8,7 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.lesson import Lesson
+from ripenroom.science.learning.evidence import put_together
 from ripenroom.science.learning.farm import Crops, Cultivars, Told
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
@@ -111,13 +112,8 @@ def _beside_crop(kind: CropKind, constants: ConstantsOfCrops) -> float:
 
 def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float, float]:
     """Mean and sd of the log of a crop's factor on this farm, from the book and from lessons."""
-    weight = 1.0 / ((1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2)
-    pull = 0.0
-    for lesson in lessons:
-        own = _doubt(lesson) ** -2
-        weight += own
-        pull += own * lesson.log_rate
-    return pull / weight, weight**-0.5
+    by_the_book = (1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2
+    return put_together(by_the_book, ((one.log_rate, _doubt(one)) for one in lessons))
 
 
 def _rate_sd(crop: CropConstants) -> float:

@@ -56,8 +56,7 @@ def _rates(
     question: Asked, posterior: Posterior, with_checks: np.ndarray
 ) -> tuple[LearnedRate, ...]:
     farm = question.farm
-    prior_mean, precision = farm.prior()
-    prior_sd = np.sqrt(np.diag(np.linalg.inv(precision)))
+    prior_mean, prior_sd = farm.prior()[0], farm.prior_sd()
     sd = np.sqrt(np.diag(posterior.arrow.tip_covariance))
     cultivar = farm.harvests.cultivar
     number = len(question.kinds.cultivar_keys)
@@ -152,13 +151,12 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
 
 def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
     farm = question.farm
-    book_mean, precision = farm.prior()
     columns = np.column_stack(
         [
             posterior.mean.shared,
             np.sqrt(np.diag(posterior.arrow.tip_covariance)),
-            book_mean,
-            np.sqrt(np.diag(np.linalg.inv(precision))),
+            farm.prior()[0],
+            farm.prior_sd(),
         ]
     )[farm.kap]
     return {

@@ -7,18 +7,12 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.lesson import Lesson
 from ripenroom.season.balance import BalanceLine, Tally
-from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
+from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome, Width
 from ripenroom.season.learning.learned import Learned
 from ripenroom.season.learning.reported import factor_range
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 from ripenroom.window.wording import NEVER, Wording
-
-_FEW_FORECASTS = 8
-"""Of fewer, how often ranges held is mostly luck."""
-
-_MORE_THAN_LUCK = 2.0
-"""So many sds of pure luck from 80 %, the ranges are too narrow or too wide."""
 
 _SAME_DAYS = 0.4
 
@@ -88,22 +82,25 @@ def honesty_words(honesty: Honesty, words: Wording) -> str:
     text = QCoreApplication.translate(
         "Review", "{inside} of {n} forecasts held: what was found lay inside their 80 % range."
     ).format(inside=inside, n=number)
-    return " ".join([text, _width_words(honesty, number), *_drift_words(honesty, words)])
+    return " ".join([text, _width_words(honesty), *_drift_words(honesty, words)])
 
 
-def _width_words(honesty: Honesty, number: int) -> str:
-    if number < _FEW_FORECASTS:
-        return QCoreApplication.translate("Review", "So few say little about the ranges.")
-    luck = _MORE_THAN_LUCK * math.sqrt(0.8 * 0.2 / number)
-    if honesty.inside < 0.8 - luck:
-        return QCoreApplication.translate(
-            "Review", "They should hold in 8 of 10: trust the ranges less than they look."
-        )
-    if honesty.inside > 0.8 + luck:
-        return QCoreApplication.translate(
-            "Review", "They should hold in 8 of 10: the ranges are wider than they need to be."
-        )
-    return QCoreApplication.translate("Review", "That is about the 8 of 10 that it should be.")
+def _width_words(honesty: Honesty) -> str:
+    match honesty.width:
+        case Width.UNKNOWN:
+            return QCoreApplication.translate("Review", "So few say little about the ranges.")
+        case Width.TOO_NARROW:
+            return QCoreApplication.translate(
+                "Review", "They should hold in 8 of 10: trust the ranges less than they look."
+            )
+        case Width.TOO_WIDE:
+            return QCoreApplication.translate(
+                "Review", "They should hold in 8 of 10: the ranges are wider than they need to be."
+            )
+        case Width.RIGHT:
+            return QCoreApplication.translate(
+                "Review", "That is about the 8 of 10 that it should be."
+            )
 
 
 def _drift_words(honesty: Honesty, words: Wording) -> list[str]:
