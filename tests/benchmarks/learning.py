@@ -120,11 +120,11 @@ def target(farm: Farm) -> Callable[[Floats], float]:
 
     def minus_log(unknown: Floats) -> float:
         shared, age = unknown[: farm.shared], unknown[farm.shared :]
-        lam, eps, tau = shared[own].T
+        cultivar_rate, slope_offset, log_spread = shared[own].T
         x = age[checks.harvest] + rate[checks.harvest] * checks.days * np.exp(
-            lam + eps * checks.slope
+            cultivar_rate + slope_offset * checks.slope
         )
-        sd = harvests.fruit_sd[checks.harvest] * np.exp(tau)
+        sd = harvests.fruit_sd[checks.harvest] * np.exp(log_spread)
         off, aside = shared - mean, (age - harvests.age) / harvests.age_sd
         log = -0.5 * (off @ precision @ off + aside @ aside)
         for kind, numbers, every in everything:

@@ -39,8 +39,8 @@ def factor_range(log: float, sd: float) -> tuple[float, float, float]:
 def fruit_sds(posterior: Posterior) -> Floats:
     """How the fruit of each harvest differ in age, (harvests,)."""
     harvests = posterior.farm.harvests
-    tau = posterior.mean.shared[posterior.farm.tau][harvests.cultivar]
-    return np.asarray(harvests.fruit_sd * np.exp(tau))
+    log_spread = posterior.mean.shared[posterior.farm.log_spread][harvests.cultivar]
+    return np.asarray(harvests.fruit_sd * np.exp(log_spread))
 
 
 def best_known(posterior: Posterior) -> BestKnown:
@@ -52,7 +52,7 @@ def best_known(posterior: Posterior) -> BestKnown:
     """
     farm, covariance = posterior.farm, posterior.arrow.covariances()
     cultivar = farm.harvests.cultivar
-    factor = np.exp(posterior.mean.shared[farm.lam][cultivar])
+    factor = np.exp(posterior.mean.shared[farm.cultivar_rate][cultivar])
     rate = farm.crops.rate[farm.cultivars.crop[cultivar]] * factor
     age_log, log_log = covariance[:, 0, 1], covariance[:, 1, 1]
     left = np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0)
@@ -64,23 +64,31 @@ def at_pick(
 ) -> AtPick:
     """What is believed of harvests at their picks, also of what came of picking over.
 
-    Of that the age is that of about then, ``begins_days`` reference days after the pick: ``mu -
-    g (1 + d lam + rho d eps)`` at pick, if ``g`` is gained until then. So whoever adds that again
-    at another rate is right. ``begins_slope_days`` counts ``d theta / d activation energy`` of the
-    days, both (harvests,), ``slope_sd`` is the sd of each crop's activation energy (kJ/mol),
-    (crops,).
+    Of that the age is that of about then, ``begins_days`` reference days after the pick. If ``g``
+    is gained until then, it is at the pick
+
+        pick_age - g (1 + d cultivar_rate + slope_effect d slope_offset)
+
+    so that whoever adds that again at another rate is right. ``begins_slope_days`` counts ``d theta
+    / d activation energy`` of the days, both (harvests,), and ``slope_sd`` is the sd of each crop's
+    activation energy (kJ/mol), (crops,).
     """
     farm, mean = posterior.farm, posterior.mean
     cultivar = farm.harvests.cultivar
     of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
     some = begins_days > _FEW_DAYS
-    rho = slope_sd[crop] * np.where(some, begins_slope_days / np.where(some, begins_days, 1.0), 0.0)
-    log_rate = mean.shared[farm.lam][cultivar] + rho * mean.shared[farm.eps][crop]
-    rate_rate = of[:, 1, 1] + rho * of[:, 1, 2]
-    rate_slope = of[:, 1, 2] + rho * of[:, 2, 2]
-    own = rate_rate + rho * rate_slope
+    slope_effect = slope_sd[crop] * np.where(
+        some, begins_slope_days / np.where(some, begins_days, 1.0), 0.0
+    )
+    log_rate = (
+        mean.shared[farm.cultivar_rate][cultivar]
+        + slope_effect * mean.shared[farm.slope_offset][crop]
+    )
+    rate_rate = of[:, 1, 1] + slope_effect * of[:, 1, 2]
+    rate_slope = of[:, 1, 2] + slope_effect * of[:, 2, 2]
+    own = rate_rate + slope_effect * rate_slope
     gained = farm.crops.rate[crop] * begins_days * np.exp(log_rate)
-    with_rate = of[:, 0, 1] + rho * of[:, 0, 2]
+    with_rate = of[:, 0, 1] + slope_effect * of[:, 0, 2]
     return AtPick(
         # Of a rate that may be higher or lower by a factor, the mean is above the middle.
         mean.age - gained * (1.0 + own / 2.0),

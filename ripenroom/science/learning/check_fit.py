@@ -61,11 +61,11 @@ def against_others(posterior: Posterior, every: Checks, counted: int) -> Against
     seen = Seen.nothing(checks).put(first, posterior.look.seen, first)
     look = looking.look(posterior.mode, seen)
     gain, own = look.gain, looking.own
-    both, with_lam = _at_checks(posterior, every, gain)
+    both, with_rate = _at_checks(posterior, every, gain)
     counts = np.arange(checks) < counted
     alone = _alone(both, look.here, counts)
     moved = np.einsum("cij,cj->ci", alone, np.column_stack([look.here.x, look.here.s]))
-    pull = np.einsum("ci,ci->c", with_lam, np.linalg.solve(both, moved[:, :, None])[..., 0])
+    pull = np.einsum("ci,ci->c", with_rate, np.linalg.solve(both, moved[:, :, None])[..., 0])
     age = posterior.mode.age[every.harvest] + gain
     log_sd = np.log(farm.harvests.fruit_sd[every.harvest]) + posterior.mode.shared[own[:, 2]]
     age = np.where(counts, age - moved[:, 0], age)
@@ -82,15 +82,15 @@ def against_others(posterior: Posterior, every: Checks, counted: int) -> Against
 def rate_factors(posterior: Posterior, every: Checks) -> Floats:
     """Factor of the rate of each check's cultivar at the mode, (checks,)."""
     farm = posterior.farm
-    lam = farm.own()[farm.harvests.cultivar[every.harvest], 0]
-    return np.asarray(np.exp(posterior.mode.shared[lam]))
+    cultivar_rate = farm.own()[farm.harvests.cultivar[every.harvest], 0]
+    return np.asarray(np.exp(posterior.mode.shared[cultivar_rate]))
 
 
 def _at_checks(posterior: Posterior, every: Checks, gain: Floats) -> tuple[Floats, Floats]:
     """Covariance of mean age and log spread at each check, (checks, 2, 2), and of both with the log
     of its cultivar's rate, (checks, 2)."""
     of, slope = posterior.arrow.covariances()[every.harvest], every.slope
-    # What one unit of each of mu, lam, eps and tau does to the mean age and to the log spread.
+    # What one unit of pick age, cultivar rate, slope offset and log spread does to age and spread.
     one, none = np.ones_like(gain), np.zeros_like(gain)
     ways = np.stack([[one, gain, gain * slope, none], [none, none, none, one]]).transpose(2, 0, 1)
     # Two at a time: einsum takes three operands ten times as long.

@@ -1,17 +1,17 @@
 """What is to be learned: the unknowns of a farm, what is believed of them, and the checks.
 
-A check of a batch sees the mean age ``x = mu + G`` of its fruit, ``mu`` its age at pick and
+A check of a batch sees the mean age ``pick_age + gain`` of its fruit, which has gained
 
-    G = rate * D * exp(lam + eps * rho)
+    gain = rate * days * exp(cultivar_rate + slope_offset * slope_effect)
 
-what it has gained in ``D`` reference days. Unknown are, all Normal before any check,
+in so many reference days. Unknown are, all Normal before any check,
 
-- for each crop ``kap``, the log of how much faster than its profile it softens on this farm, and
-  ``eps``, how many sds its activation energy is off; ``rho`` is what one sd of it adds to the log
-  of the days, on the check's own way;
-- for each cultivar ``lam``, the log of its factor, drawn around its crop's ``kap``, and ``tau``,
-  the log of how much more its fruit differ than usual;
-- for each batch ``mu``, as the pick left it.
+- for each crop ``crop_rate``, the log of how much faster than its profile it softens on this farm,
+  and ``slope_offset``, how many sds its activation energy is off; ``slope_effect`` is what one sd
+  of it adds to the log of the days, on the check's own way;
+- for each cultivar ``cultivar_rate``, the log of its factor, drawn around its crop's ``crop_rate``,
+  and ``log_spread``, the log of how much more its fruit differ than usual;
+- for each batch ``pick_age``, its age as the pick left it.
 
 Cultivars of a crop so learn from one another, but a cultivar with many checks stands for itself
 (partial pooling).
@@ -31,7 +31,7 @@ SPREAD_SD = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Crops:
-    """Crops: ``rate`` per reference day, and what is believed of ``kap``; shape (crops,)."""
+    """Crops: ``rate`` per reference day, and what is believed of ``crop_rate``; shape (crops,)."""
 
     rate: Floats
     log_mean: Floats
@@ -40,7 +40,7 @@ class Crops:
 
 @dataclass(frozen=True, slots=True)
 class Cultivars:
-    """Cultivars: their crop, and ``lam`` around its ``kap``: mean and sd of the difference."""
+    """Cultivars: their crop, and mean and sd of how far ``cultivar_rate`` is off ``crop_rate``."""
 
     crop: Indices
     log_mean: Floats
@@ -49,7 +49,7 @@ class Cultivars:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What is known of single cultivars' ``lam`` from elsewhere; shape (tellings,)."""
+    """What is known of single cultivars' ``cultivar_rate`` from elsewhere; shape (tellings,)."""
 
     cultivar: Indices
     log_rate: Floats
@@ -68,7 +68,7 @@ class Harvests:
 
 @dataclass(frozen=True, slots=True)
 class Checks:
-    """Checks: of which harvest, after how many reference days, and ``rho`` on the way there.
+    """Checks: of which harvest, after how many reference days, and ``slope_effect`` until then.
 
     ``kinds`` are likelihoods with the numbers of the checks that each is of, in its own order.
     """
@@ -100,34 +100,35 @@ class Farm:
         return 2 * (self.crops.rate.size + self.cultivars.crop.size)
 
     @property
-    def kap(self) -> slice:
-        """Where ``kap`` of every crop is among the shared unknowns."""
+    def crop_rate(self) -> slice:
+        """Where ``crop_rate`` of every crop is among the shared unknowns."""
         return slice(0, self.crops.rate.size)
 
     @property
-    def eps(self) -> slice:
-        """Where ``eps`` of every crop is."""
+    def slope_offset(self) -> slice:
+        """Where ``slope_offset`` of every crop is."""
         return slice(self.crops.rate.size, 2 * self.crops.rate.size)
 
     @property
-    def lam(self) -> slice:
-        """Where ``lam`` of every cultivar is."""
+    def cultivar_rate(self) -> slice:
+        """Where ``cultivar_rate`` of every cultivar is."""
         first = 2 * self.crops.rate.size
         return slice(first, first + self.cultivars.crop.size)
 
     @property
-    def tau(self) -> slice:
-        """Where ``tau`` of every cultivar is."""
-        return slice(self.lam.stop, self.shared)
+    def log_spread(self) -> slice:
+        """Where ``log_spread`` of every cultivar is."""
+        return slice(self.cultivar_rate.stop, self.shared)
 
     def own(self) -> Indices:
-        """Numbers of ``lam``, ``eps`` and ``tau`` for each cultivar, shape (cultivars, 3)."""
+        """Numbers of ``cultivar_rate``, ``slope_offset`` and ``log_spread`` for each cultivar,
+        shape (cultivars, 3)."""
         numbers = np.arange(self.cultivars.crop.size)
         return np.column_stack(
             [
-                self.lam.start + numbers,
-                self.eps.start + self.cultivars.crop,
-                self.tau.start + numbers,
+                self.cultivar_rate.start + numbers,
+                self.slope_offset.start + self.cultivars.crop,
+                self.log_spread.start + numbers,
             ]
         ).astype(np.intp)
 
@@ -139,23 +140,24 @@ class Farm:
         crops, cultivars, told = self.crops, self.cultivars, self.told
         precision = np.zeros((self.shared, self.shared))
         pull = np.zeros(self.shared)
-        kap, lam = np.arange(self.shared)[self.kap], np.arange(self.shared)[self.lam]
-        eps, tau = np.arange(self.shared)[self.eps], np.arange(self.shared)[self.tau]
-        precision[kap, kap] += crops.log_sd**-2
-        pull[kap] += crops.log_mean * crops.log_sd**-2
-        precision[eps, eps] += 1.0
-        precision[tau, tau] += SPREAD_SD**-2
+        numbers = np.arange(self.shared)
+        crop_rate, cultivar_rate = numbers[self.crop_rate], numbers[self.cultivar_rate]
+        slope_offset, log_spread = numbers[self.slope_offset], numbers[self.log_spread]
+        precision[crop_rate, crop_rate] += crops.log_sd**-2
+        pull[crop_rate] += crops.log_mean * crops.log_sd**-2
+        precision[slope_offset, slope_offset] += 1.0
+        precision[log_spread, log_spread] += SPREAD_SD**-2
         own = cultivars.log_sd**-2
-        parent = kap[cultivars.crop]
-        precision[lam, lam] += own
+        parent = crop_rate[cultivars.crop]
+        precision[cultivar_rate, cultivar_rate] += own
         np.add.at(precision, (parent, parent), own)
-        precision[lam, parent] -= own
-        precision[parent, lam] -= own
-        pull[lam] += own * cultivars.log_mean
+        precision[cultivar_rate, parent] -= own
+        precision[parent, cultivar_rate] -= own
+        pull[cultivar_rate] += own * cultivars.log_mean
         np.add.at(pull, parent, -own * cultivars.log_mean)
         weight = told.log_sd**-2
-        np.add.at(precision, (lam[told.cultivar], lam[told.cultivar]), weight)
-        np.add.at(pull, lam[told.cultivar], weight * told.log_rate)
+        np.add.at(precision, (cultivar_rate[told.cultivar], cultivar_rate[told.cultivar]), weight)
+        np.add.at(pull, cultivar_rate[told.cultivar], weight * told.log_rate)
         return np.asarray(np.linalg.solve(precision, pull), float), precision
 
     def prior_sd(self) -> Floats:

@@ -114,13 +114,15 @@ class _Learner:
         shared -= self._precision @ (point.shared - self._prior_mean)
         return ages, shared
 
-    def _gathered(self, of_age: Floats, of_lam: Floats, of_tau: Floats) -> tuple[Floats, Floats]:
-        """Sums of what each check says of its harvest's age, and of its ``lam``, ``eps``, ``tau``
-        (where ``lam`` stands for the log of the gain)."""
+    def _gathered(
+        self, of_age: Floats, of_log_gain: Floats, of_log_spread: Floats
+    ) -> tuple[Floats, Floats]:
+        """Sums of what each check says of its harvest's age, and of its ``cultivar_rate``,
+        ``slope_offset`` and ``log_spread``; the first two by way of the log of the gain."""
         checks, number = self._farm.checks, self._farm.shared
         ages = np.bincount(checks.harvest, of_age, self._farm.harvests.age.size)
         shared = np.zeros(number)
-        for column, values in enumerate((of_lam, checks.slope * of_lam, of_tau)):
+        for column, values in enumerate((of_log_gain, checks.slope * of_log_gain, of_log_spread)):
             shared += np.bincount(self._looking.own[:, column], values, number)
         return ages.astype(float), shared
 
@@ -170,20 +172,32 @@ class _Learner:
         of = arrow.covariances()[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]
         log_log = of[:, 1, 1] + slope * (2.0 * of[:, 1, 2] + slope * of[:, 2, 2])
-        log_tau = of[:, 1, 3] + slope * of[:, 2, 3]
-        tau_tau = of[:, 3, 3]
+        log_spread = of[:, 1, 3] + slope * of[:, 2, 3]
+        spread_spread = of[:, 3, 3]
         x_x = of[:, 0, 0] + gain * (2.0 * age_log + gain * log_log)
-        x_tau = of[:, 0, 3] + gain * log_tau
+        x_spread = of[:, 0, 3] + gain * log_spread
         bend = gain * log_log
-        by_age = third.xxx * x_x + 2.0 * third.xxs * x_tau + third.xss * tau_tau + here.xx * bend
-        by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_tau + here.x * log_log
-        by_tau = third.xxs * x_x + 2.0 * third.xss * x_tau + third.sss * tau_tau + here.xs * bend
-        x_sd, tau_sd = np.sqrt(np.maximum(x_x, 0.0)), np.sqrt(tau_tau)
+        by_age = (
+            third.xxx * x_x
+            + 2.0 * third.xxs * x_spread
+            + third.xss * spread_spread
+            + here.xx * bend
+        )
+        by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_spread + here.x * log_log
+        by_spread = (
+            third.xxs * x_x
+            + 2.0 * third.xss * x_spread
+            + third.sss * spread_spread
+            + here.xs * bend
+        )
+        x_sd, spread_sd = np.sqrt(np.maximum(x_x, 0.0)), np.sqrt(spread_spread)
         skew2 = (
             np.square(third.xxx * x_sd**3)
-            + 3.0 * np.square(third.xxs * x_sd**2 * tau_sd)
-            + 3.0 * np.square(third.xss * x_sd * tau_sd**2)
-            + np.square(third.sss * tau_sd**3)
+            + 3.0 * np.square(third.xxs * x_sd**2 * spread_sd)
+            + 3.0 * np.square(third.xss * x_sd * spread_sd**2)
+            + np.square(third.sss * spread_sd**3)
         )
         weight = 1.0 / np.hypot(1.0, skew2)
-        return self._gathered(weight * by_age, weight * gain * (by_age + by_gain), weight * by_tau)
+        return self._gathered(
+            weight * by_age, weight * gain * (by_age + by_gain), weight * by_spread
+        )

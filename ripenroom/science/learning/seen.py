@@ -99,9 +99,9 @@ class Looking:
 
     def look(self, point: Point, before: Seen) -> Look:
         """The checks from a point."""
-        lam, eps, tau = point.shared[self.own].T
-        gain = self._reach * np.exp(lam + eps * self._checks.slope)
-        age, log_sd = point.age[self._checks.harvest] + gain, self._fruit_log_sd + tau
+        cultivar_rate, slope_offset, log_spread = point.shared[self.own].T
+        gain = self._reach * np.exp(cultivar_rate + slope_offset * self._checks.slope)
+        age, log_sd = point.age[self._checks.harvest] + gain, self._fruit_log_sd + log_spread
         off, wider = age - before.at_age, log_sd - before.at_log_sd
         moved = ~(np.abs(off) + np.abs(wider) < _STILL)
         if not moved.any():

@@ -59,10 +59,10 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     crop = _paired(question.kinds.crop_kinds, earlier.kinds.crop_kinds)
     cultivar = _paired(question.kinds.cultivar_keys, earlier.kinds.cultivar_keys)
     for part, was, (here, there) in (
-        (farm.kap, old.kap, crop),
-        (farm.eps, old.eps, crop),
-        (farm.lam, old.lam, cultivar),
-        (farm.tau, old.tau, cultivar),
+        (farm.crop_rate, old.crop_rate, crop),
+        (farm.slope_offset, old.slope_offset, crop),
+        (farm.cultivar_rate, old.cultivar_rate, cultivar),
+        (farm.log_spread, old.log_spread, cultivar),
     ):
         shared[part.start + here] = posterior.mode.shared[was.start + there]
     age = farm.harvests.age.copy()

@@ -65,7 +65,7 @@ def with_picked_over(
     age, age_sd = harvests.age.copy(), harvests.age_sd.copy()
     fruit_sd = harvests.fruit_sd.copy()
     days, slope_days = begins.days.copy(), begins.slope_days.copy()
-    log_rate, log_sd = farm.prior()[0][farm.lam], farm.prior_sd()[farm.lam]
+    log_rate, log_sd = farm.prior()[0][farm.cultivar_rate], farm.prior_sd()[farm.cultivar_rate]
     for own in came:
         n, check = number[own], populations.pickings[own.root]
         source = number[populations.before(check)]

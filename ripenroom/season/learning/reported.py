@@ -66,25 +66,25 @@ def _rates(
     for n, (kind, cultivar_id) in enumerate(question.kinds.cultivar_keys):
         if kind.group is not None and cultivar_id is None:
             continue  # only a cultivar says that fruit is of a group
-        lam, tau = farm.lam.start + n, farm.tau.start + n
-        book = factor_range(prior_mean[lam], prior_sd[lam])
+        cultivar_rate, log_spread = farm.cultivar_rate.start + n, farm.log_spread.start + n
+        book = factor_range(prior_mean[cultivar_rate], prior_sd[cultivar_rate])
         mean = posterior.mean.shared
         found.append(
             LearnedRate(
                 crop=kind.crop,
                 cultivar_id=cultivar_id,
-                factor=factor_range(mean[lam], sd[lam]),
+                factor=factor_range(mean[cultivar_rate], sd[cultivar_rate]),
                 book=book.mid,
                 book_low=book.low,
                 book_high=book.high,
-                spread=factor_range(mean[tau], sd[tau]),
+                spread=factor_range(mean[log_spread], sd[log_spread]),
                 checks=int(checks[n]),
                 batches=int(batches[n]),
                 taught_by=question.kinds.taught_by[n],
-                log_rate=float(mean[lam]),
-                log_rate_sd=float(sd[lam]),
-                book_log_rate=float(prior_mean[lam]),
-                book_log_rate_sd=float(prior_sd[lam]),
+                log_rate=float(mean[cultivar_rate]),
+                log_rate_sd=float(sd[cultivar_rate]),
+                book_log_rate=float(prior_mean[cultivar_rate]),
+                book_log_rate_sd=float(prior_sd[cultivar_rate]),
                 group=kind.group,
                 group_log_rate=question.kinds.beside_crop[farm.cultivars.crop[n]],
             )
@@ -130,17 +130,17 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
     slope_sd = np.array(question.kinds.slope_sd, dtype=float)
     paces = {}
     for n, key in enumerate(question.kinds.cultivar_keys):
-        lam, eps, tau = own[n]
+        cultivar_rate, slope_offset, log_spread = own[n]
         kj_mol = float(slope_sd[farm.cultivars.crop[n]])
         paces[key] = Pace(
-            log_rate=float(mean.shared[lam]),
-            log_rate_sd=float(np.sqrt(shared[lam, lam])),
-            slope_sd=kj_mol * float(np.sqrt(shared[eps, eps])),
-            rate_slope=kj_mol * float(shared[lam, eps]),
-            spread=float(np.exp(mean.shared[tau])),
-            spread_sd=float(np.hypot(np.sqrt(shared[tau, tau]), _OWN_SPREAD_SD)),
+            log_rate=float(mean.shared[cultivar_rate]),
+            log_rate_sd=float(np.sqrt(shared[cultivar_rate, cultivar_rate])),
+            slope_sd=kj_mol * float(np.sqrt(shared[slope_offset, slope_offset])),
+            rate_slope=kj_mol * float(shared[cultivar_rate, slope_offset]),
+            spread=float(np.exp(mean.shared[log_spread])),
+            spread_sd=float(np.hypot(np.sqrt(shared[log_spread, log_spread]), _OWN_SPREAD_SD)),
         )
-    shifts = slope_sd * mean.shared[farm.eps]
+    shifts = slope_sd * mean.shared[farm.slope_offset]
     return Belief(
         paces=paces,
         slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
@@ -158,7 +158,7 @@ def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
             farm.prior()[0],
             farm.prior_sd(),
         ]
-    )[farm.kap]
+    )[farm.crop_rate]
     return {
         key: FarmPace(*row)
         for key, row in zip(question.kinds.crop_kinds, columns.tolist(), strict=True)

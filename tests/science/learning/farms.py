@@ -76,10 +76,10 @@ def farm(layout: Layout, seed: int) -> tuple[Farm, float]:
     rng = np.random.default_rng(seed)
     log_rate = rng.normal(0.0, RATE_SD)
     fruit_sd = FRUIT_SD * np.exp(rng.normal(0.0, 0.3))
-    mu = rng.normal(PICKED, PICKED_SD, layout.harvests)
+    pick_age = rng.normal(PICKED, PICKED_SD, layout.harvests)
     harvest = np.repeat(np.arange(layout.harvests), len(layout.days))
     days = np.tile(np.array(layout.days, float), layout.harvests)
-    age = mu[harvest] + RATE * days * np.exp(log_rate)
+    age = pick_age[harvest] + RATE * days * np.exp(log_rate)
     number = harvest.size
     ages = rng.normal(age[:, None], fruit_sd, (number, layout.fruit))
     likelihood: Likelihood
@@ -172,10 +172,16 @@ def log_posterior(of: Farm, unknown: Floats) -> Floats:
     off, aside = shared - mean, (age - of.harvests.age) / of.harvests.age_sd
     log = -0.5 * (np.einsum("di,ij,dj->d", off, precision, off) + np.square(aside).sum(axis=1))
     ((likelihood, _),) = of.checks.kinds
-    lam, eps, tau = (shared[:, part.start] for part in (of.lam, of.eps, of.tau))
+    cultivar_rate, slope_offset, log_spread = (
+        shared[:, part.start] for part in (of.cultivar_rate, of.slope_offset, of.log_spread)
+    )
     for check in range(of.checks.days.size):
-        gain = RATE * of.checks.days[check] * np.exp(lam + eps * of.checks.slope[check])
-        x, sd = age[:, of.checks.harvest[check]] + gain, FRUIT_SD * np.exp(tau)
+        gain = (
+            RATE
+            * of.checks.days[check]
+            * np.exp(cultivar_rate + slope_offset * of.checks.slope[check])
+        )
+        x, sd = age[:, of.checks.harvest[check]] + gain, FRUIT_SD * np.exp(log_spread)
         for first in range(0, x.size, _AT_A_TIME):
             some = slice(first, first + _AT_A_TIME)
             same = np.full(x[some].size, check, dtype=np.intp)
