@@ -15,11 +15,11 @@ import numpy.typing as npt
 
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.learning.expansion import Expansion
-from ripenroom.science.learning.farm import Checks, Farm
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
+from ripenroom.science.learning.likelihood_cache import Evaluator, LikelihoodCache
+from ripenroom.science.learning.model import CheckColumns, FarmModel
 from ripenroom.science.learning.posterior import Posterior
-from ripenroom.science.learning.seen import Looking, Seen
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, with_chance
 
@@ -53,14 +53,14 @@ class Expected(NamedTuple):
     high: float
 
 
-def against_others(posterior: Posterior, every: Checks, counted: int) -> AgainstOthers:
+def against_others(posterior: Posterior, every: CheckColumns, counted: int) -> AgainstOthers:
     """``every`` check against the posterior of the first ``counted`` of them, all else left out."""
     farm, checks = posterior.farm, every.harvest.size
-    looking = Looking(Farm(farm.crops, farm.cultivars, farm.told, farm.harvests, every))
+    evaluator = Evaluator(FarmModel(farm.crops, farm.cultivars, farm.told, farm.harvests, every))
     first = np.arange(counted)
-    seen = Seen.nothing(checks).put(first, posterior.look.seen, first)
-    look = looking.look(posterior.mode, seen)
-    gain, own = look.gain, looking.own
+    seen = LikelihoodCache.nothing(checks).put(first, posterior.look.seen, first)
+    look = evaluator.look(posterior.mode, seen)
+    gain, own = look.gain, evaluator.own
     both, with_rate = _at_checks(posterior, every, gain)
     counts = np.arange(checks) < counted
     alone = _alone(both, look.here, counts)
@@ -79,14 +79,14 @@ def against_others(posterior: Posterior, every: Checks, counted: int) -> Against
     return AgainstOthers(age, age_sd, fruit_sd, z, pull, ahead)
 
 
-def rate_factors(posterior: Posterior, every: Checks) -> Floats:
+def rate_factors(posterior: Posterior, every: CheckColumns) -> Floats:
     """Factor of the rate of each check's cultivar at the mode, (checks,)."""
     farm = posterior.farm
     cultivar_rate = farm.own()[farm.harvests.cultivar[every.harvest], 0]
     return np.asarray(np.exp(posterior.mode.shared[cultivar_rate]))
 
 
-def _at_checks(posterior: Posterior, every: Checks, gain: Floats) -> tuple[Floats, Floats]:
+def _at_checks(posterior: Posterior, every: CheckColumns, gain: Floats) -> tuple[Floats, Floats]:
     """Covariance of mean age and log spread at each check, (checks, 2, 2), and of both with the log
     of its cultivar's rate, (checks, 2)."""
     of, slope = posterior.arrow.covariances()[every.harvest], every.slope

@@ -12,7 +12,7 @@ from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import in_days_that_count
 from ripenroom.science.gate_opening import doubt_of_opening
-from ripenroom.science.learning.farm import Checks, Farm, Harvests
+from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
 from ripenroom.science.outlook import Travel
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
@@ -41,8 +41,8 @@ class Asked:
     """
 
     kinds: Kinds
-    farm: Farm
-    every: Checks
+    farm: FarmModel
+    every: CheckColumns
     checks: tuple[Check, ...]
     counted: int
     at_h: Floats
@@ -100,7 +100,7 @@ def asked(
     since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
-    harvests = Harvests(
+    harvests = HarvestUnknowns(
         cultivar=np.array(
             [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
         ),
@@ -117,7 +117,7 @@ def asked(
         from_h = np.where(begun, since_h, travel.batches.picked_h[line])
         begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
     harvests, begins, ripens, sorted_out = with_picked_over(
-        Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, Checks.none()),
+        FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()),
         begins,
         populations,
         number,
@@ -139,11 +139,11 @@ def asked(
         ),
         before.laid if before is not None else None,
     )
-    every = Checks(harvest, days, slope, likelihoods)
-    only = Checks(
+    every = CheckColumns(harvest, days, slope, likelihoods)
+    only = CheckColumns(
         harvest[:counted], days[:counted], slope[:counted], first_of(likelihoods, counted)
     )
-    farm = Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
+    farm = FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
     return Asked(
         of_kind,
         farm,

@@ -11,8 +11,8 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
+from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
-from ripenroom.science.learning.seen import Point, Seen
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.asked import Asked, asked
 from ripenroom.season.learning.kept import Kept
@@ -51,7 +51,7 @@ def fit(
     return reported(question, posterior, travel, at_h, kept)
 
 
-def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen]:
+def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, LikelihoodCache]:
     """Where to begin the search, and what was seen of checks that are the same."""
     earlier, posterior = before
     farm, old = question.farm, posterior.farm
@@ -70,7 +70,7 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     age[new] = posterior.mode.age[there]
 
     # A record that was not edited is still the same object.
-    seen = Seen.nothing(question.counted)
+    seen = LikelihoodCache.nothing(question.counted)
     new, there = _paired(
         _counted(question),
         _counted(earlier),

@@ -12,7 +12,7 @@ import numpy as np
 from ripenroom.records.check import Check
 from ripenroom.science.batches import Batches
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.farm import Farm, Harvests
+from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after, ripens_log_odds_sd
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
@@ -42,14 +42,14 @@ class Known:
 
 
 def with_picked_over(
-    farm: Farm,
+    farm: FarmModel,
     begins: Begins,
     populations: Populations,
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: Batches,
     known: Known,
-) -> tuple[Harvests, Begins, Floats, tuple[Believed | None, ...]]:
+) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
     that is; of each the share that can ripen, and all that is believed of those.
 

@@ -9,7 +9,7 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.lesson import Lesson
 from ripenroom.science.learning.evidence import put_together
-from ripenroom.science.learning.farm import Crops, Cultivars, Told
+from ripenroom.science.learning.model import CropUnknowns, CultivarUnknowns, LessonEvidence
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 
@@ -40,9 +40,9 @@ class Kinds:
 
     crop_kinds: tuple[CropKind, ...]
     cultivar_keys: tuple[tuple[CropKind, str | None], ...]
-    crops: Crops
-    cultivars: Cultivars
-    told: Told
+    crops: CropUnknowns
+    cultivars: CultivarUnknowns
+    told: LessonEvidence
     slope_sd: tuple[float, ...]
     taught_by: tuple[tuple[str, ...], ...]
     beside_crop: tuple[float, ...]
@@ -80,15 +80,15 @@ def kinds(book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrop
     return Kinds(
         crop_kinds=tuple(crop_kinds),
         cultivar_keys=tuple(keys),
-        crops=Crops(
+        crops=CropUnknowns(
             np.array([own.rate_per_day for own in figures], dtype=float),
             np.array([mean for mean, _ in of_farm], dtype=float),
             np.array([sd for _, sd in of_farm], dtype=float),
         ),
-        cultivars=Cultivars(
+        cultivars=CultivarUnknowns(
             kind_of, np.array(own_log, dtype=float), math.sqrt(_OWN_SHARE) * rate_sd[kind_of]
         ),
-        told=Told(
+        told=LessonEvidence(
             np.array([line for line, _, _ in told], dtype=np.intp),
             np.array([log_rate for _, _, log_rate in told], dtype=float),
             np.array([_doubt(lesson) for _, lesson, _ in told], dtype=float),

@@ -30,7 +30,7 @@ SPREAD_SD = 0.3
 
 
 @dataclass(frozen=True, slots=True)
-class Crops:
+class CropUnknowns:
     """Crops: ``rate`` per reference day, and what is believed of ``crop_rate``; shape (crops,)."""
 
     rate: Floats
@@ -39,7 +39,7 @@ class Crops:
 
 
 @dataclass(frozen=True, slots=True)
-class Cultivars:
+class CultivarUnknowns:
     """Cultivars: their crop, and mean and sd of how far ``cultivar_rate`` is off ``crop_rate``."""
 
     crop: Indices
@@ -48,7 +48,7 @@ class Cultivars:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class LessonEvidence:
     """What is known of single cultivars' ``cultivar_rate`` from elsewhere; shape (tellings,)."""
 
     cultivar: Indices
@@ -57,7 +57,7 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Harvests:
+class HarvestUnknowns:
     """Batches, or all that were split from one: cultivar, age at pick with doubt, fruit's sd."""
 
     cultivar: Indices
@@ -67,7 +67,7 @@ class Harvests:
 
 
 @dataclass(frozen=True, slots=True)
-class Checks:
+class CheckColumns:
     """Checks: of which harvest, after how many reference days, and ``slope_effect`` until then.
 
     ``kinds`` are likelihoods with the numbers of the checks that each is of, in its own order.
@@ -79,20 +79,20 @@ class Checks:
     kinds: tuple[tuple[Likelihood, Indices], ...]
 
     @classmethod
-    def none(cls) -> "Checks":
+    def none(cls) -> "CheckColumns":
         """No checks at all."""
         return cls(np.zeros(0, dtype=np.intp), np.zeros(0), np.zeros(0), ())
 
 
 @dataclass(frozen=True, slots=True)
-class Farm:
+class FarmModel:
     """All of it."""
 
-    crops: Crops
-    cultivars: Cultivars
-    told: Told
-    harvests: Harvests
-    checks: Checks
+    crops: CropUnknowns
+    cultivars: CultivarUnknowns
+    told: LessonEvidence
+    harvests: HarvestUnknowns
+    checks: CheckColumns
 
     @property
     def shared(self) -> int:

@@ -3,28 +3,28 @@
 import numpy as np
 import pytest
 
-from ripenroom.science.learning.farm import (
+from ripenroom.science.learning.model import (
     SPREAD_SD,
-    Checks,
-    Crops,
-    Cultivars,
-    Farm,
-    Harvests,
-    Told,
+    CheckColumns,
+    CropUnknowns,
+    CultivarUnknowns,
+    FarmModel,
+    HarvestUnknowns,
+    LessonEvidence,
 )
 
 NOTHING = np.empty(0)
 NONE = np.empty(0, dtype=np.intp)
 
 
-def farm(told: Told | None = None) -> Farm:
+def farm(told: LessonEvidence | None = None) -> FarmModel:
     """Two crops; two cultivars of the first, of which one is faster, and one of the second."""
-    return Farm(
-        Crops(np.array([0.8, 0.5]), np.array([0.1, 0.0]), np.array([0.2, 0.3])),
-        Cultivars(np.array([0, 0, 1]), np.array([0.0, 0.4, 0.0]), np.array([0.1, 0.1, 0.2])),
-        told or Told(NONE, NOTHING, NOTHING),
-        Harvests(NONE, NOTHING, NOTHING, NOTHING),
-        Checks(NONE, NOTHING, NOTHING, ()),
+    return FarmModel(
+        CropUnknowns(np.array([0.8, 0.5]), np.array([0.1, 0.0]), np.array([0.2, 0.3])),
+        CultivarUnknowns(np.array([0, 0, 1]), np.array([0.0, 0.4, 0.0]), np.array([0.1, 0.1, 0.2])),
+        told or LessonEvidence(NONE, NOTHING, NOTHING),
+        HarvestUnknowns(NONE, NOTHING, NOTHING, NOTHING),
+        CheckColumns(NONE, NOTHING, NOTHING, ()),
     )
 
 
@@ -43,7 +43,7 @@ def test_cultivars_lie_around_their_crop_and_learn_from_one_another() -> None:
 
 
 def test_what_was_told_of_one_cultivar_moves_its_sister_less() -> None:
-    of = farm(Told(np.array([0]), np.array([0.5]), np.array([0.1])))
+    of = farm(LessonEvidence(np.array([0]), np.array([0.5]), np.array([0.1])))
     mean = of.prior()[0][of.cultivar_rate]
     assert mean[0] == pytest.approx(0.1 + 0.4 * 0.05 / (0.05 + 0.01))
     assert 0.5 < mean[1] < 0.5 + (mean[0] - 0.1)
