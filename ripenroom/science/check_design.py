@@ -23,7 +23,7 @@ told apart would be lost otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
-class Telling:
+class CheckInformation:
     """What fruit tell about the mean age of their batch: ``per_fruit`` is the Fisher information
     of one (1/age^2), ``shared_sd`` the error in age that all fruit of a check have in common."""
 
@@ -37,7 +37,7 @@ class Telling:
 
 def telling_of_feel(
     mean_age: float, fruit_sd: float, edges: FloatsLike, judgement_sd: float
-) -> Telling:
+) -> CheckInformation:
     """Of hand feel; ``edges`` are the ages that part the feels, increasing.
 
     The information of one draw from a Normal that is only known by its interval:
@@ -47,7 +47,7 @@ def telling_of_feel(
     density = np.exp(-0.5 * z * z) / np.sqrt(2.0 * np.pi)
     share = np.maximum(np.diff(ndtr(z)), 1e-12)
     per_fruit = float(np.sum(np.square(np.diff(density)) / share)) / fruit_sd**2
-    return Telling(per_fruit, judgement_sd)
+    return CheckInformation(per_fruit, judgement_sd)
 
 
 def telling_of_gauge(
@@ -57,7 +57,7 @@ def telling_of_gauge(
     lowest_n: float,
     error_n: float,
     shared_n: float,
-) -> Telling:
+) -> CheckInformation:
     """Of gauge readings, whose own error is ``error_n`` (N) and ``shared_n`` (N) in common.
 
     Taken from how the mean firmness of a batch moves with its mean age.
@@ -71,15 +71,15 @@ def telling_of_gauge(
     slope = (moments(mean_age + _STEP)[0] - moments(mean_age - _STEP)[0]) / (2.0 * _STEP)
     variance = moments(mean_age)[1] + error_n**2
     slope = max(abs(slope), 1e-9)
-    return Telling(slope**2 / variance, shared_n / slope)
+    return CheckInformation(slope**2 / variance, shared_n / slope)
 
 
 @dataclass(frozen=True, slots=True)
-class Doubt:
+class AgeDoubt:
     """What is not known of a batch, in age.
 
     The mean age is known to within ``age_sd`` at the batch's reference point
-    (:mod:`ripenroom.science.way`), and the log of the rate from there on to within ``rate_sd``.
+    (:mod:`.reference_point`), and the log of the rate from there on to within ``rate_sd``.
     """
 
     age_sd: float
@@ -93,7 +93,7 @@ class Doubt:
         return float(np.linalg.norm(self._parts(advance)))
 
     def of_date_after(
-        self, fruit: FloatsLike, telling: Telling, advance: float, advance_at_date: float
+        self, fruit: FloatsLike, telling: CheckInformation, advance: float, advance_at_date: float
     ) -> Floats:
         """Sd in age at a date after so many fruit were squeezed, as a share of that before.
 

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices, RateOfTemperature
-from ripenroom.science.gained import Gained
+from ripenroom.science.gained import AgeGain
 from ripenroom.science.gate import GatedAgeing, ungated
 from ripenroom.science.journey import Stays
 from ripenroom.science.kitchen import KITCHEN_C, days_gained
-from ripenroom.science.outlook import Part
+from ripenroom.science.outlook import GateCase
 from ripenroom.science.ready import expected_shares, shares_at_rate
 from ripenroom.science.softening import Floats
 
@@ -59,23 +59,23 @@ class WhenEaten:
     advance: Floats
     rate_sd: Floats
 
-    def ready(self, batches: Batches) -> Floats:
+    def ready(self, batches: BatchAges) -> Floats:
         """Expected share of all fruit that is ready by then, or past."""
         ready, past = expected_shares(batches, self._gained)
         return np.asarray(ready + past)
 
-    def ready_at_rate(self, batches: Batches, z: float) -> Floats:
+    def ready_at_rate(self, batches: BatchAges, z: float) -> Floats:
         """The same if the rate is ``z`` sds of its log from the middle."""
         return shares_at_rate(batches, self._gained, z)[0]
 
     @property
-    def _gained(self) -> Gained:
-        return Gained(self.advance, (), self.rate_sd, np.zeros_like(self.rate_sd))
+    def _gained(self) -> AgeGain:
+        return AgeGain(self.advance, (), self.rate_sd, np.zeros_like(self.rate_sd))
 
 
 def when_eaten(
-    part: Part,
-    gained: Gained,
+    part: GateCase,
+    gained: AgeGain,
     sold_h: Floats,
     eaten_days: Floats,
     kitchens: Kitchens,
@@ -91,7 +91,7 @@ def when_eaten(
     return _together(part, gained, part.outlook.batches.rate_per_day[:, None] * days, kitchens)
 
 
-def kitchen_days(part: Part, sold_h: Floats, eaten_days: Floats, kitchens: Kitchens) -> Floats:
+def kitchen_days(part: GateCase, sold_h: Floats, eaten_days: Floats, kitchens: Kitchens) -> Floats:
     """Reference days that count in the kitchens of those who buy at ``sold_h``, (lines, sales).
 
     The other arguments are those of :func:`when_eaten`.
@@ -99,7 +99,7 @@ def kitchen_days(part: Part, sold_h: Floats, eaten_days: Floats, kitchens: Kitch
     return _Kitchen(part, sold_h, eaten_days, kitchens).days()
 
 
-def _together(part: Part, gained: Gained, there: Floats, kitchens: Kitchens) -> WhenEaten:
+def _together(part: GateCase, gained: AgeGain, there: Floats, kitchens: Kitchens) -> WhenEaten:
     """Ages gained on the way and in the kitchen ``there`` as one.
 
     Each is a median times a lognormal factor. The rate at the crop's reference temperature is the
@@ -131,7 +131,9 @@ def _together(part: Part, gained: Gained, there: Floats, kitchens: Kitchens) -> 
 class _Kitchen:
     """The kitchens to which the fruit of a part of an outlook comes, sale by sale."""
 
-    def __init__(self, part: Part, sold_h: Floats, eaten_days: Floats, kitchens: Kitchens) -> None:
+    def __init__(
+        self, part: GateCase, sold_h: Floats, eaten_days: Floats, kitchens: Kitchens
+    ) -> None:
         outlook = part.outlook
         self._part, self._sold_h, self._kitchens = part, sold_h, kitchens
         self._ageing, self._stays = outlook.ageing, outlook.ageing.stays

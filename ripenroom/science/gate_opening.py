@@ -9,10 +9,10 @@ from typing import Final
 
 import numpy as np
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.dates import Flags
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80
 from ripenroom.science.trigger import GateNeed
@@ -50,8 +50,8 @@ class Gates:
 
 
 def gated(
-    ageing: Progress, need: GateNeed, batches: Batches, gates: Gates
-) -> tuple[GatedAgeing, Batches]:
+    ageing: ClockAdvance, need: GateNeed, batches: BatchAges, gates: Gates
+) -> tuple[GatedAgeing, BatchAges]:
     """Ageing behind each batch's gate, and the batches less what may never ripen for want of it.
 
     Of a gate that opens by and by, the middle counts for that: when half of full speed is free.
@@ -89,7 +89,7 @@ def gated(
 def waits_for_ever(ageing: AnyAgeing) -> Flags:
     """Which batches stand behind a gate of which so little ever opens that they go too slowly to
     be good before they shrivel: no date is told of them, (batches,)."""
-    if isinstance(ageing, Progress):
+    if isinstance(ageing, ClockAdvance):
         return np.zeros(ageing.stays.start_h.shape[0], dtype=bool)
     opens = np.isfinite(ageing.opens_h).mean(axis=1)
     return np.asarray(ageing.meanwhile + (1.0 - ageing.meanwhile) * opens < RIPENS_SHUT)
@@ -104,7 +104,7 @@ def gate_columns(
     nan, all, where a batch has no gate.
     """
     batches = ageing.stays.start_h.shape[0]
-    if isinstance(ageing, Progress) or need is None:
+    if isinstance(ageing, ClockAdvance) or need is None:
         none = np.full(batches, np.nan)
         return none, none, none
     has_gate = ageing.meanwhile < 1.0

@@ -7,33 +7,33 @@ from functools import cached_property
 import numpy as np
 
 from ripenroom.science.air import Air
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
 from ripenroom.science.eat_by import EatBy, eat_by, ways
-from ripenroom.science.gained import Gained, Gaining
+from ripenroom.science.gained import AgeGain, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.gate_opening import waits_for_ever
-from ripenroom.science.limits import Limits
-from ripenroom.science.progress import Progress
+from ripenroom.science.limits import AllowanceClocks
+from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import (
     expected_shares,
     ready_range,
     shares_as_estimated,
     shares_at_rate,
 )
+from ripenroom.science.reference_point import ReferencePoint, on_way
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
-from ripenroom.science.way import Way, on_way
 
 _MOST = 0.5
 """Share of fruit that can ripen below which a batch is one that won't, and gets no dates."""
 
 
 @dataclass(frozen=True, slots=True)
-class Travel:
+class BatchAgeing:
     """How every batch ages on its way, and what can end it.
 
     ``batches`` are less what may never ripen for want of a gate; ``airs`` are those of all places
@@ -41,10 +41,10 @@ class Travel:
     """
 
     airs: Sequence[Air]
-    batches: Batches
+    batches: BatchAges
     ageing: AnyAgeing
-    slope: Progress
-    limits: Limits
+    slope: ClockAdvance
+    limits: AllowanceClocks
     gate_need: GateNeed | None
     unsettled: Unsettled
 
@@ -58,13 +58,13 @@ class Outlook:
     batch has gained by any hour.
     """
 
-    travel: Travel
-    way: Way
-    batches: Batches
+    travel: BatchAgeing
+    way: ReferencePoint
+    batches: BatchAges
     gaining: Gaining
 
     @classmethod
-    def of(cls, travel: Travel) -> "Outlook":
+    def of(cls, travel: BatchAgeing) -> "Outlook":
         """What follows from how batches travel."""
         way = ways(travel.batches, travel.ageing, travel.slope)
         batches = on_way(travel.batches, way)
@@ -107,7 +107,7 @@ class Outlook:
         return self.travel.airs
 
     @property
-    def limits(self) -> Limits:
+    def limits(self) -> AllowanceClocks:
         """What can end each batch."""
         return self.travel.limits
 
@@ -126,7 +126,7 @@ class Outlook:
         """Reference days that count."""
         return self.gaining.ageing
 
-    def gained(self, hours: Floats) -> Gained:
+    def gained(self, hours: Floats) -> AgeGain:
         """Age gained at increasing ``hours``, the same for all batches."""
         return self.gaining.at_common(hours)
 
@@ -145,7 +145,7 @@ class Outlook:
     def ready_range_at(self, hours: Floats) -> tuple[Floats, Floats]:
         """80 % range of the ready share of all fruit at each batch's own hour, (batches,)."""
 
-        def ranges(part: Part) -> tuple[Floats, Floats, Floats]:
+        def ranges(part: GateCase) -> tuple[Floats, Floats, Floats]:
             own = part.outlook
             return own._range(own.gaining.at(hours[part.lines, None]))
 
@@ -177,7 +177,7 @@ class Outlook:
 
         return joined(in_blocks(self.batches.picked_h.size, of_block))
 
-    def parts(self) -> "list[Part]":
+    def parts(self) -> "list[GateCase]":
         """What expected shares add up from: everything, with gates opening as estimated and, for
         the batches behind one, at either end of its range.
 
@@ -186,7 +186,7 @@ class Outlook:
         ageing = self.ageing
         return self._parts(ageing.behind if isinstance(ageing, GatedAgeing) else np.arange(0))
 
-    def _parts_that_differ(self, until_h: FloatsLike) -> "list[Part]":
+    def _parts_that_differ(self, until_h: FloatsLike) -> "list[GateCase]":
         """:meth:`parts`, less where all are the same until an hour, one or (batches,): gates whose
         openings are known, never come, or come later."""
         ageing = self.ageing
@@ -200,19 +200,19 @@ class Outlook:
         )
         return self._parts(own[((low != mid) | (mid != high)).any(axis=1)])
 
-    def _parts(self, behind: Indices) -> "list[Part]":
+    def _parts(self, behind: Indices) -> "list[GateCase]":
         """:meth:`parts` with the ends of the range for the batches ``behind`` a gate."""
         everything = np.arange(self.batches.picked_h.size)
         weight = np.ones((everything.size, 1))
         ageing = self.ageing
         if not isinstance(ageing, GatedAgeing) or not behind.size:
-            return [Part(everything, weight, self)]
+            return [GateCase(everything, weight, self)]
         weight[behind] = 0.4
         own = self._block(behind)
         return [
-            Part(everything, weight, self),
+            GateCase(everything, weight, self),
             *(
-                Part(
+                GateCase(
                     behind,
                     np.full((behind.size, 1), 0.3),
                     replace(own, gaining=own.gaining.with_ageing(opened)),
@@ -240,11 +240,11 @@ class Outlook:
         parts = self._parts_that_differ(hours.max(initial=-np.inf))
         return self._widest(parts, lambda part: part.outlook._range(part.outlook.gained(hours)))
 
-    def _range(self, gained: Gained) -> tuple[Floats, Floats, Floats]:
+    def _range(self, gained: AgeGain) -> tuple[Floats, Floats, Floats]:
         return ready_range(self.batches, gained)
 
     def _widest(
-        self, parts: "list[Part]", ranges: "Callable[[Part], tuple[Floats, Floats, Floats]]"
+        self, parts: "list[GateCase]", ranges: "Callable[[GateCase], tuple[Floats, Floats, Floats]]"
     ) -> tuple[Floats, Floats, Floats]:
         """A range as estimated, drawn out to hold those with gates opening at either end."""
         everything, *others = parts
@@ -274,7 +274,7 @@ class Outlook:
         since_h = hours - stays.start_h[line, stay]
         return air, unsettled.pulp_c(lines, stay, since_h, settled)
 
-    def beyond_at_rate(self, gained: Gained, z: float) -> tuple[Floats, Floats]:
+    def beyond_at_rate(self, gained: AgeGain, z: float) -> tuple[Floats, Floats]:
         """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.
 
         The doubt about each batch's own age is still spread over, that about the rate is not.
@@ -283,7 +283,7 @@ class Outlook:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class GateCase:
     """Batches ``lines`` of an outlook under one possible course of things, and how much it counts.
 
     ``weight`` has shape (lines, 1); the weights of a batch over all parts add up to 1. ``gate_by``

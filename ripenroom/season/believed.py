@@ -9,7 +9,7 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.science.bands import Bands
-from ripenroom.science.batches import Batches, Checked
+from ripenroom.science.batches import BatchAges, Checked
 from ripenroom.science.blocks import joined
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
@@ -19,12 +19,12 @@ if TYPE_CHECKING:
 
 
 def believed(
-    book_has: Batches,
+    book_has: BatchAges,
     book: Book,
     batches: Sequence[Batch],
     constants: ConstantsOfCrops,
     belief: "Belief",
-) -> Batches:
+) -> BatchAges:
     """The columns of ``batches`` with what is believed of them over what the book has."""
     factor = {key: cultivar.rate_factor for key, cultivar in book.cultivars.items()}
     known: dict[tuple[str, str | None], tuple[CropKind, Pace | None]] = {}
@@ -81,7 +81,7 @@ def believed(
     )
 
 
-def _with_bands(book_has: Batches, own: Mapping[int, Bands]) -> Bands | None:
+def _with_bands(book_has: BatchAges, own: Mapping[int, Bands]) -> Bands | None:
     """The bands of all batches, of which some have those of their ``own``, by line."""
     if not own:
         return book_has.bands

@@ -9,7 +9,7 @@ import numpy as np
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import AgeAtPick, Prior
 from ripenroom.science.allowance import AllowanceRange
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing
@@ -128,7 +128,7 @@ def _unfelt(crop: CropConstants) -> AgeAtPick:
 
 def _able(crop: CropConstants, age: AgeAtPick) -> AgeAtPick:
     figures = crop.half_n, crop.width_n, crop.half_sd, crop.highest_n, crop.lowest_n
-    able = Able(*(np.full(age.mean.size, figure) for figure in figures))
+    able = AbleToRipen(*(np.full(age.mean.size, figure) for figure in figures))
     return fruit_that_ripens(age, able)[1]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import part_needs
 from ripenroom.science.gate_opening import Gates
@@ -12,7 +12,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import GateConstants
 
 
-def own_needs(batches: Batches, kind: Indices, gates: Sequence[GateConstants]) -> Floats:
+def own_needs(batches: BatchAges, kind: Indices, gates: Sequence[GateConstants]) -> Floats:
     """How many times its usual need each batch has, by how ripe it was picked, (batches,)."""
     times = np.ones(kind.size)
     for number, gate in enumerate(gates):

@@ -12,7 +12,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import Book
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
@@ -58,7 +58,7 @@ class Lines:
     room_of_stay: Indices
     pulp_at_pick_c: Floats
     doses: Doses
-    batches: Batches
+    batches: BatchAges
     picked: Floats
     taken: Taken
 
@@ -236,7 +236,7 @@ class LineMaker:
 
     def _known(
         self, book: Book, batches: Sequence[Batch], table: Sequence[CropConstants], kind: Indices
-    ) -> Batches:
+    ) -> BatchAges:
         def of_kind(name: str) -> Floats:
             return np.array([getattr(c, name) for c in table], dtype=float)[kind]
 
@@ -252,7 +252,7 @@ class LineMaker:
         self._ages = kept | ages_of(unknown)
         rows = [self._ages[b.id].row for b in batches]
         ages = np.array([row.known for row in rows], dtype=float).reshape(-1, 4)
-        known = Batches(
+        known = BatchAges(
             picked_h=column(b.picked_at for b in batches),
             mean_age=ages[:, 0],
             doubt_sd=ages[:, 1],

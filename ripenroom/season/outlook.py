@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ripenroom.science.outlook import Outlook, Travel
+from ripenroom.science.outlook import BatchAgeing, Outlook
 from ripenroom.season.lines import Lines
 
 
@@ -13,7 +13,7 @@ class BookOutlook(Outlook):
     lines: Lines
 
     @classmethod
-    def along(cls, lines: Lines, travel: Travel) -> "BookOutlook":
+    def along(cls, lines: Lines, travel: BatchAgeing) -> "BookOutlook":
         """What follows from how lines travel."""
         own = Outlook.of(travel)
         return cls(own.travel, own.way, own.batches, own.gaining, lines)

@@ -15,9 +15,9 @@ from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.gate_opening import gate_columns, gated
 from ripenroom.science.lag import lags_of
-from ripenroom.science.limits import Limits, UsedUp
-from ripenroom.science.outlook import Travel
-from ripenroom.science.progress import Arrivals, Progress
+from ripenroom.science.limits import AllowanceClocks, UsedUp
+from ripenroom.science.outlook import BatchAgeing
+from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
@@ -74,7 +74,7 @@ class Projector:
         """The columns of a book's batches."""
         return self._lines_of(book)
 
-    def travel(self, book: Book, now: datetime) -> tuple[Lines, Travel]:
+    def travel(self, book: Book, now: datetime) -> tuple[Lines, BatchAgeing]:
         """How every batch ages, without its dates."""
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
@@ -129,7 +129,9 @@ class Projector:
     ) -> BookOutlook:
         return BookOutlook.along(lines, self._travel(lines, plans, span))
 
-    def _travel(self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]) -> Travel:
+    def _travel(
+        self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]
+    ) -> BatchAgeing:
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
         clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))
@@ -139,15 +141,15 @@ class Projector:
         processes = [own.processes for own in table]
         unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
-        def along_all(*names: str) -> list[Progress]:
+        def along_all(*names: str) -> list[ClockAdvance]:
             kinds = [[getattr(own, name) for own in processes] for name in names]
             lags = lags_of(unsettled, kinds, lines.kind)
             return [
-                Progress.along(arrivals, clocks.theta[name], lag)
+                ClockAdvance.along(arrivals, clocks.theta[name], lag)
                 for name, lag in zip(names, lags, strict=True)
             ]
 
-        def along(name: str) -> Progress:
+        def along(name: str) -> ClockAdvance:
             return along_all(name)[0]
 
         def of_kind(values: Sequence[float]) -> Floats:
@@ -160,7 +162,7 @@ class Projector:
             if _on(allowed, soonest) and _on(allowed, latest):
                 return used_up
 
-            def ends() -> tuple[Progress, Progress]:
+            def ends() -> tuple[ClockAdvance, ClockAdvance]:
                 first, last = along_all(f"{name}_soonest", f"{name}_latest")
                 return first, last
 
@@ -177,7 +179,7 @@ class Projector:
             enough_h = np.array([gate.treated_h for gate in gates])[lines.kind]
             need = GateNeed(by_clock, lines.doses, enough_h * times[:, None])
             ageing, batches = gated(plain, need, batches, gates_of(lines.kind, gates))
-        limits = Limits(
+        limits = AllowanceClocks(
             ripe_life=RipeLife(
                 (
                     along("ripe_life_fast"),
@@ -192,7 +194,7 @@ class Projector:
             storage=used_up("storage", [own.storage for own in table]),
             frost=used_up("frost", [own.frost for own in table]),
         )
-        return Travel(airs, batches, ageing, along("slope"), limits, need, unsettled)
+        return BatchAgeing(airs, batches, ageing, along("slope"), limits, need, unsettled)
 
     def projection(self, outlook: BookOutlook, now: datetime) -> Projection:
         """The columns that the window shows, as on ``now``."""

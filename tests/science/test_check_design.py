@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from ripenroom.science.check_design import Doubt, telling_of_feel, telling_of_gauge
+from ripenroom.science.check_design import AgeDoubt, telling_of_feel, telling_of_gauge
 
 EDGES = (-1.5, 0.0, 1.0, 2.5)
 
@@ -40,7 +40,7 @@ def test_a_gauge_tells_most_where_firmness_falls_fastest() -> None:
 
 def test_what_a_check_leaves_of_the_doubt_is_what_sampling_leaves() -> None:
     """Age and rate drawn, a check drawn for each, and the date predicted from it by regression."""
-    doubt, gained, at_date, fruit = Doubt(0.5, 0.3), 1.2, 3.0, 9
+    doubt, gained, at_date, fruit = AgeDoubt(0.5, 0.3), 1.2, 3.0, 9
     telling = telling_of_gauge(0.0, 0.6, 60.0, 2.0, 2.0, 1.0)
     rng = np.random.default_rng(8)
     age, rate = rng.normal(0, 0.5, 400_000), rng.normal(0, 0.3, 400_000)
@@ -55,4 +55,4 @@ def test_what_a_check_leaves_of_the_doubt_is_what_sampling_leaves() -> None:
 
 def test_where_nothing_is_doubted_nothing_is_gained() -> None:
     telling = telling_of_feel(0.4, 0.8, EDGES, 0.3)
-    assert Doubt(0.0, 0.0).of_date_after([0, 50], telling, 1.0, 2.0).tolist() == [1.0, 1.0]
+    assert AgeDoubt(0.0, 0.0).of_date_after([0, 50], telling, 1.0, 2.0).tolist() == [1.0, 1.0]

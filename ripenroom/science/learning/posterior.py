@@ -1,7 +1,8 @@
 """What checks leave believed of all unknowns together: their means and their covariance.
 
 The mode is found by Newton's method, whose matrix is an :class:`ArrowheadMatrix`; its inverse
-is the covariance (Laplace). The mode of a skew distribution is not its mean: to next order the mean lies
+there is the covariance (Laplace). The mode of a skew distribution is not its mean: to next order
+the mean lies
 
     half of (covariance) times (third derivatives contracted with the covariance)
 

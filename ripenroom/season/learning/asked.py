@@ -13,7 +13,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.gate import in_days_that_count
 from ripenroom.science.gate_opening import doubt_of_opening
 from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
-from ripenroom.science.outlook import Travel
+from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
@@ -63,7 +63,7 @@ def asked(
     book: Book,
     now: datetime,
     lines: Lines,
-    travel: Travel,
+    travel: BatchAgeing,
     constants: ConstantsOfCrops,
     before: "Asked | None" = None,
 ) -> Asked:
@@ -165,7 +165,7 @@ def asked(
     )
 
 
-def _gained(travel: Travel, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
+def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
     """Reference days, and slope days, that lines have gained since their picks by an hour each."""
     ageing, slope = travel.ageing.of(line), travel.slope.of(line)
     days = ageing.at(at_h[:, None])[:, 0]

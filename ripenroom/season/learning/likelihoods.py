@@ -7,7 +7,7 @@ import numpy as np
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check import Check
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Likelihood
 from ripenroom.science.learning.feel import FeltChecks, Nodes
@@ -34,7 +34,7 @@ def likelihoods_of(
     checks: Sequence[Check],
     crops: Sequence[CropConstants],
     crop: Indices,
-    batches: Batches,
+    batches: BatchAges,
     before: Laid | None = None,
 ) -> tuple[Kinds, Laid]:
     """Likelihoods of checks, by kind, and the nodes that were laid for them.
@@ -113,7 +113,7 @@ def first_of(kinds: Kinds, number: int) -> Kinds:
 
 
 def _by_gauge(
-    checks: Sequence[Check], crops: Sequence[CropConstants], batches: Batches, numbers: Indices
+    checks: Sequence[Check], crops: Sequence[CropConstants], batches: BatchAges, numbers: Indices
 ) -> ReadChecks:
     high = np.array([crop.highest_n for crop in crops], dtype=float)
     low = np.array([crop.lowest_n for crop in crops], dtype=float)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.records.check import Check
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after, ripens_log_odds_sd
@@ -47,7 +47,7 @@ def with_picked_over(
     populations: Populations,
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
-    batches: Batches,
+    batches: BatchAges,
     known: Known,
 ) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where

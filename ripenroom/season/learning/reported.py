@@ -7,7 +7,7 @@ import numpy as np
 
 from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.posterior import Posterior
-from ripenroom.science.outlook import Travel
+from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
 from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
 from ripenroom.season.kinds import CropKind
@@ -26,7 +26,7 @@ _OWN_SPREAD_SD = 0.15
 def reported(
     question: Asked,
     posterior: Posterior,
-    travel: Travel,
+    travel: BatchAgeing,
     at_h: float,
     kept: "Kept",
 ) -> Learned:
@@ -93,7 +93,7 @@ def _rates(
 
 
 def _batches(
-    question: Asked, posterior: Posterior, travel: Travel, with_checks: np.ndarray
+    question: Asked, posterior: Posterior, travel: BatchAgeing, with_checks: np.ndarray
 ) -> ByLine[LearnedBatch]:
     farm, mean = question.farm, posterior.mean
     sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])

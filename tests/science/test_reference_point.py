@@ -8,7 +8,7 @@ import pytest
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.batches import Checked
 from ripenroom.science.ready import expected_shares
-from ripenroom.science.way import RateDoubt, on_way, way_of
+from ripenroom.science.reference_point import RateDoubt, on_way, reference_point_of
 from tests.science.batches import PAWPAW, Case, Crop, case, gained_at
 
 DAY_H = 24.0
@@ -98,13 +98,13 @@ def test_slope_doubt_counts_only_for_warmth_to_come() -> None:
     one = case(crop, airs, [((0.0, 0), (DAY_H * 10.0, 1))])
     told = Checked(np.array([DAY_H * 10.0]), np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1))
     batches = replace(one.batches, checked=told)
-    way = way_of(batches, np.array([DAY_H * 14.0]), one.ageing, one.slope)
+    way = reference_point_of(batches, np.array([DAY_H * 14.0]), one.ageing, one.slope)
     assert way.rate_sd[0] == pytest.approx(RATE_SD, abs=0.01)
 
 
 def test_a_batch_that_was_not_checked_keeps_its_own() -> None:
     one = case(PLAIN, [ScheduledAir((0.0,), (20.0,), 0.01, 0.0, 0.0)], [((0.0, 0),)])
-    way = way_of(one.batches, np.array([100.0]), one.ageing, one.slope)
+    way = reference_point_of(one.batches, np.array([100.0]), one.ageing, one.slope)
     assert (way.from_days[0], way.age[0], way.doubt_sd[0]) == (0.0, PLAIN.mean_age, AGE_SD)
     assert way.of(slice(0, 0)).age.size == 0
 
