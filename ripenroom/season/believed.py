@@ -15,7 +15,7 @@ from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
 
 if TYPE_CHECKING:
-    from ripenroom.season.belief import Belief, Pace
+    from ripenroom.season.belief import CultivarRate, LearnedPosterior
 
 
 def believed(
@@ -23,11 +23,11 @@ def believed(
     book: Book,
     batches: Sequence[Batch],
     constants: ConstantsOfCrops,
-    belief: "Belief",
+    belief: "LearnedPosterior",
 ) -> BatchAges:
     """The columns of ``batches`` with what is believed of them over what the book has."""
     factor = {key: cultivar.rate_factor for key, cultivar in book.cultivars.items()}
-    known: dict[tuple[str, str | None], tuple[CropKind, Pace | None]] = {}
+    known: dict[tuple[str, str | None], tuple[CropKind, CultivarRate | None]] = {}
     columns = np.column_stack(
         [
             book_has.rate_per_day,

@@ -26,7 +26,7 @@ from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.pick_ages import KnownAge, ages_of, bands_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.belief import Belief
+    from ripenroom.season.belief import LearnedPosterior
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +170,9 @@ class LineMaker:
     With a ``belief`` the lines hold what checks taught.
     """
 
-    def __init__(self, constants: ConstantsOfCrops, belief: "Belief | None" = None) -> None:
+    def __init__(
+        self, constants: ConstantsOfCrops, belief: "LearnedPosterior | None" = None
+    ) -> None:
         self._constants = constants
         self._belief = belief
         self._ages: dict[str, KnownAge] = {}

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from ripenroom.season.learning.calibration import calibration
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
@@ -18,7 +19,6 @@ from ripenroom.season.crop_curves import crop_curves
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.honesty import honesty
 from ripenroom.season.learning.learned import CheckKind, Learned
 from ripenroom.season.learning.lessons import lessons_from
 from ripenroom.season.moves import moves_by_batch
@@ -86,7 +86,7 @@ def of_season(book: Book, advice: bool = False) -> Iterator[tuple[str, object]]:
     yield "checks", _of_checks(book, learned)
     yield "rooms", _of_rooms(book)
     yield "balance", balance(book, crops)
-    yield "honesty", honesty(book, crops, zone, now)
+    yield "calibration", calibration(book, crops, zone, now)
     plan = make_plan(book, crops, now, zone, learned=learned, seconds=LONG_S)
     yield "plan", plan
     evening = yesterday_evening(now, zone)

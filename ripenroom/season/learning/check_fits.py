@@ -8,7 +8,7 @@ from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
-from ripenroom.season.learning.asked import Asked
+from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.learning.learned import SURPRISING_Z, CheckFit, CheckKind, Estimate
 
 _LEAST_DAYS = 1e-3
@@ -18,7 +18,7 @@ _LEAST_DAYS = 1e-3
 class CheckFits:
     """All checks of a question against its posterior."""
 
-    def __init__(self, question: Asked, posterior: Posterior, travel: BatchAgeing) -> None:
+    def __init__(self, question: LearningInput, posterior: Posterior, travel: BatchAgeing) -> None:
         self._question = question
         self._found = against_others(posterior, question.every, question.counted)
         factor = rate_factors(posterior, question.every)
@@ -62,7 +62,7 @@ class CheckFits:
         )
 
 
-def _pace_per_day(question: Asked, travel: BatchAgeing) -> Floats:
+def _pace_per_day(question: LearningInput, travel: BatchAgeing) -> Floats:
     """Age that each check's batch gains in the day after it, by the book; never nothing."""
     line, at_h = question.line_of_check, question.at_h[:, None]
     ageing = travel.ageing.of(line)

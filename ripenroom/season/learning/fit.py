@@ -14,8 +14,8 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.asked import Asked, asked
-from ripenroom.season.learning.kept import Kept
+from ripenroom.season.learning.input import LearningInput, learning_input
+from ripenroom.season.learning.kept import WarmStart
 from ripenroom.season.learning.learned import Learned
 from ripenroom.season.learning.reported import reported
 from ripenroom.season.moments import to_hours
@@ -36,12 +36,12 @@ def fit(
     """
     kept = start.kept if start is not None else None
     if kept is None or kept.crops is not crops or kept.zone != zone:
-        kept = Kept(crops, zone)
+        kept = WarmStart(crops, zone)
     with kept.projector() as projector:
         lines, travel = projector.travel(book, now)
         constants = projector.constants
     before = kept.found[0] if kept.found is not None else None
-    question = asked(book, now, lines, travel, constants, before)
+    question = learning_input(book, now, lines, travel, constants, before)
     at_h = to_hours(now)
     if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
@@ -51,7 +51,9 @@ def fit(
     return reported(question, posterior, travel, at_h, kept)
 
 
-def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, LikelihoodCache]:
+def _from(
+    question: LearningInput, before: tuple[LearningInput, Posterior]
+) -> tuple[Point, LikelihoodCache]:
     """Where to begin the search, and what was seen of checks that are the same."""
     earlier, posterior = before
     farm, old = question.farm, posterior.farm
@@ -82,7 +84,7 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Like
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
 
 
-def _counted(question: Asked) -> list[tuple[int, CropKind]]:
+def _counted(question: LearningInput) -> list[tuple[int, CropKind]]:
     """Which record each counted check is, and whose figures it was looked at by."""
     counted = question.checks[: question.counted]
     return [(id(check), question.kind_of[check.batch_id]) for check in counted]

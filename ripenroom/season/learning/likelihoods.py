@@ -23,7 +23,7 @@ Kinds = tuple[tuple[Likelihood, Indices], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class NodeCache:
     """Nodes of checks by feel, and which check each is of: the record and what its batch is."""
 
     keys: tuple[tuple[int, float, float, FeelEdges, float], ...]
@@ -35,8 +35,8 @@ def likelihoods_of(
     crops: Sequence[CropConstants],
     crop: Indices,
     batches: BatchAges,
-    before: Laid | None = None,
-) -> tuple[Kinds, Laid]:
+    before: NodeCache | None = None,
+) -> tuple[Kinds, NodeCache]:
     """Likelihoods of checks, by kind, and the nodes that were laid for them.
 
     ``crop`` numbers each check's kind among ``crops``, ``batches`` have one line for each check.
@@ -79,7 +79,7 @@ def likelihoods_of(
             [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read
         )
         found.append((gauges, read))
-    return tuple(found), Laid(keys, nodes)
+    return tuple(found), NodeCache(keys, nodes)
 
 
 @dataclass(frozen=True, slots=True)

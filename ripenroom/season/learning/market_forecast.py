@@ -11,7 +11,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.ready import still_good
 from ripenroom.science.spread import sds_off
-from ripenroom.season.learning.honesty_found import HonestyRow, Outcome
+from ripenroom.season.learning.calibration_found import CheckedForecast, ForecastKind
 from ripenroom.season.learning.learned import Estimate, Learned
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
@@ -32,7 +32,7 @@ class MarketForecasts:
         self._outlook = Projector(crops, zone, learned).outlook(book, now)
         self._line_of = {key: n for n, key in enumerate(self._outlook.lines.ids)}
 
-    def row(self, brought: Brought, known_checks: int) -> HonestyRow | None:
+    def row(self, brought: Brought, known_checks: int) -> CheckedForecast | None:
         """What was brought beside its forecast; None where the batch has none.
 
         Good is what was not thrown away.
@@ -50,8 +50,8 @@ class MarketForecasts:
             == (brought.batch_id, brought.market_day_id, "discarded")
         )
         good = 1.0 - min(thrown / brought.count, 1.0)
-        return HonestyRow(
-            outcome=Outcome.MARKET,
+        return CheckedForecast(
+            outcome=ForecastKind.MARKET,
             source_id=brought.market_day_id,
             batch_id=brought.batch_id,
             at_h=at_h,

@@ -29,7 +29,7 @@ _OTHER_SEASON_SD = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Kinds:
+class LearningPriors:
     """The kinds of fruit that anything is to be learned of, and their cultivars; each one's number.
 
     A group with figures of its own learns by itself: how far those of its crop are off says nothing
@@ -48,7 +48,9 @@ class Kinds:
     beside_crop: tuple[float, ...]
 
 
-def kinds(book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrops) -> Kinds:
+def kinds(
+    book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrops
+) -> LearningPriors:
     """Kinds and their cultivars with what the book and lessons say of them."""
     figures = [constants[kind] for kind in crop_kinds]
     number = {kind: n for n, kind in enumerate(crop_kinds)}
@@ -77,7 +79,7 @@ def kinds(book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrop
             own_log.append(math.log(factor))
     kind_of = np.array([number[kind] for kind, _ in keys], dtype=np.intp)
     rate_sd = np.array([_rate_sd(own) for own in figures], dtype=float)
-    return Kinds(
+    return LearningPriors(
         crop_kinds=tuple(crop_kinds),
         cultivar_keys=tuple(keys),
         crops=CropUnknowns(

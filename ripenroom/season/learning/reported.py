@@ -9,26 +9,26 @@ from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
+from ripenroom.season.belief import AgePosterior, CultivarRate, FarmRate, LearnedPosterior
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.asked import Asked
-from ripenroom.season.learning.by_line import ByLine
+from ripenroom.season.learning.by_line import LazyByBatch
 from ripenroom.season.learning.check_fits import CheckFits
+from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.kept import Kept
+    from ripenroom.season.learning.kept import WarmStart
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
 
 
 def reported(
-    question: Asked,
+    question: LearningInput,
     posterior: Posterior,
     travel: BatchAgeing,
     at_h: float,
-    kept: "Kept",
+    kept: "WarmStart",
 ) -> Learned:
     """What was learned, as on ``at_h`` (h)."""
     fits = CheckFits(question, posterior, travel)
@@ -39,7 +39,7 @@ def reported(
         at_h=at_h,
         rates=_rates(question, posterior, with_checks),
         batches=_batches(question, posterior, travel, with_checks),
-        checks=ByLine([check.id for check in question.checks], fits.fit_of),
+        checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
         unlearnable=question.unlearnable,
         belief=_belief(question, posterior, with_checks),
@@ -53,7 +53,7 @@ def factor_range(log: float, sd: float) -> Estimate:
 
 
 def _rates(
-    question: Asked, posterior: Posterior, with_checks: np.ndarray
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
 ) -> tuple[LearnedRate, ...]:
     farm = question.farm
     prior_mean, prior_sd = farm.prior()[0], farm.prior_sd()
@@ -93,8 +93,8 @@ def _rates(
 
 
 def _batches(
-    question: Asked, posterior: Posterior, travel: BatchAgeing, with_checks: np.ndarray
-) -> ByLine[LearnedBatch]:
+    question: LearningInput, posterior: Posterior, travel: BatchAgeing, with_checks: np.ndarray
+) -> LazyByBatch[LearnedBatch]:
     farm, mean = question.farm, posterior.mean
     sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])
     fruit_sd, known = batch_ages.fruit_sds(posterior), batch_ages.best_known(posterior)
@@ -120,10 +120,12 @@ def _batches(
             book_fruit_sd=float(farm.harvests.fruit_sd[n]),
         )
 
-    return ByLine([batch_id for batch_id, _ in of_batch], make)
+    return LazyByBatch([batch_id for batch_id, _ in of_batch], make)
 
 
-def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> Belief:
+def _belief(
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
+) -> LearnedPosterior:
     farm, mean = question.farm, posterior.mean
     shared = posterior.arrow.tip_covariance
     own = farm.own()
@@ -132,7 +134,7 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
     for n, key in enumerate(question.kinds.cultivar_keys):
         cultivar_rate, slope_offset, log_spread = own[n]
         kj_mol = float(slope_sd[farm.cultivars.crop[n]])
-        paces[key] = Pace(
+        paces[key] = CultivarRate(
             log_rate=float(mean.shared[cultivar_rate]),
             log_rate_sd=float(np.sqrt(shared[cultivar_rate, cultivar_rate])),
             slope_sd=kj_mol * float(np.sqrt(shared[slope_offset, slope_offset])),
@@ -141,7 +143,7 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
             spread_sd=float(np.hypot(np.sqrt(shared[log_spread, log_spread]), _OWN_SPREAD_SD)),
         )
     shifts = slope_sd * mean.shared[farm.slope_offset]
-    return Belief(
+    return LearnedPosterior(
         paces=paces,
         slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
         ages=_ages(question, posterior, with_checks, slope_sd),
@@ -149,7 +151,7 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
     )
 
 
-def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
+def _farms(question: LearningInput, posterior: Posterior) -> dict[CropKind, FarmRate]:
     farm = question.farm
     columns = np.column_stack(
         [
@@ -160,14 +162,14 @@ def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
         ]
     )[farm.crop_rate]
     return {
-        key: FarmPace(*row)
+        key: FarmRate(*row)
         for key, row in zip(question.kinds.crop_kinds, columns.tolist(), strict=True)
     }
 
 
 def _ages(
-    question: Asked, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
-) -> dict[str, AgeBelief]:
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
+) -> dict[str, AgePosterior]:
     farm, begins = question.farm, question.begins
     own = batch_ages.at_pick(posterior, begins.days, begins.slope_days, slope_sd)
     kj_mol = slope_sd[farm.cultivars.crop[farm.harvests.cultivar]]
@@ -188,7 +190,7 @@ def _ages(
             continue
         for batch in members:
             kind = question.kind_of[batch.id]
-            known = AgeBelief(batch, kind, *columns[n])
+            known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
                 known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
             found[batch.id] = known

@@ -10,7 +10,7 @@ RANGE_Z = TAIL_80
 """The ``z`` at both ends of a forecast's range."""
 
 
-class Outcome(StrEnum):
+class ForecastKind(StrEnum):
     """What a forecast is held to."""
 
     FEEL = "feel"
@@ -19,7 +19,7 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class HonestyRow:
+class CheckedForecast:
     """One forecast and what was found.
 
     Made from all that was written down before the day of ``at_h`` (h); ``known_checks`` checks of
@@ -29,7 +29,7 @@ class HonestyRow:
     behind), at the warmth it was kept in; nan for markets.
     """
 
-    outcome: Outcome
+    outcome: ForecastKind
     source_id: str  # of the check, or of the market day
     batch_id: str
     at_h: float
@@ -59,7 +59,7 @@ _MORE_THAN_LUCK = 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class Honesty:
+class Calibration:
     """All forecasts that can be held to something, earliest first.
 
     ``inside`` is the share of them whose 80 % range held (nan without any), ``drift_days`` the
@@ -67,7 +67,7 @@ class Honesty:
     by most.
     """
 
-    rows: tuple[HonestyRow, ...]
+    rows: tuple[CheckedForecast, ...]
     inside: float
     drift_days: float
     worst: tuple[int, ...]

@@ -18,17 +18,17 @@ from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
+from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
 from ripenroom.season.learning.populations import Population, Populations, Way
-from ripenroom.season.learning.priors import Kinds, kinds
+from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
 from ripenroom.season.whereabouts import harvest_of
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class LearningInput:
     """A farm, and what its numbers are.
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
@@ -40,7 +40,7 @@ class Asked:
     ``known`` are what need not be worked out again for checks that stay as they are.
     """
 
-    kinds: Kinds
+    kinds: LearningPriors
     farm: FarmModel
     every: CheckColumns
     checks: tuple[Check, ...]
@@ -53,20 +53,20 @@ class Asked:
     kind_of: Mapping[str, CropKind]
     known_h: Floats
     unlearnable: tuple[str, ...]
-    laid: Laid
+    laid: NodeCache
     begins: "Begins"
     picked_over: tuple[Believed | None, ...]
     known: Known
 
 
-def asked(
+def learning_input(
     book: Book,
     now: datetime,
     lines: Lines,
     travel: BatchAgeing,
     constants: ConstantsOfCrops,
-    before: "Asked | None" = None,
-) -> Asked:
+    before: "LearningInput | None" = None,
+) -> LearningInput:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
 
     ``before``, what an earlier state of the book asked, makes it faster.
@@ -144,7 +144,7 @@ def asked(
         harvest[:counted], days[:counted], slope[:counted], first_of(likelihoods, counted)
     )
     farm = FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
-    return Asked(
+    return LearningInput(
         of_kind,
         farm,
         every,
