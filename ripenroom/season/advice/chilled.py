@@ -17,7 +17,7 @@ from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import Schedule, schedules
 
 
-class Chilled:
+class ChillingAtSale:
     """Of one season as on a moment; keeps the clocks of rooms that do not change.
 
     What was used by now is the projection's; from then on it is read from the clock of every place

@@ -30,8 +30,8 @@ from ripenroom.season.plans.likely import likely_picks
 from ripenroom.season.plans.places import capacity, destinations, place_c
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
-    asked_at_markets,
     days_ahead,
+    demand_at_markets,
     later_prices,
     second_grades,
     want_of,
@@ -145,7 +145,7 @@ def unpinned(
     # What it is made of takes up much memory where batches were moved often.
     del outlook
 
-    asked = asked_at_markets(book, days)
+    asked = demand_at_markets(book, days)
     served = want_of(asked, lines)
     grades = second_grades(book, [lines.crop_keys[crop] for crop in set(lines.crop.tolist())])
     evening_h = _evenings(now, days, bool(grades), zone)
