@@ -153,3 +153,8 @@ def test_a_hundred_rooms_half_a_century_after_the_epoch_keep_seven_digits_of_an_
     np.testing.assert_allclose(table, alone, atol=1e-7)
     back = shelf.hours_at(np.arange(100)[:, None], table)
     np.testing.assert_allclose(back, np.broadcast_to(hours, back.shape), rtol=0, atol=1e-4)
+
+
+def test_a_clock_is_read_on_the_line_between_its_hours() -> None:
+    clock = Clock(np.array([0.0, 10.0, 20.0]), np.array([0.0, 1.0, 5.0]))
+    assert clock.at(np.array([[5.0], [15.0]])).tolist() == [[0.5], [3.0]]
