@@ -11,8 +11,9 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.season.living import LivingSeason
+from ripenroom.season.moments import EVENING, local_day
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, Tonight
-from ripenroom.season.plans.tonight import EVENING, tonight
+from ripenroom.season.plans.tonight import tonight
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
@@ -234,4 +235,4 @@ def _checked_today(season: LivingSeason) -> list[Check]:
 
 
 def _day(moment: datetime, season: LivingSeason) -> date:
-    return moment.astimezone(season.zone).date()
+    return local_day(moment, season.zone)

@@ -28,8 +28,8 @@ from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.balance import balance
+from ripenroom.season.learning.calibration import calibration
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.honesty import honesty
 from ripenroom.season.learning.learned import CheckKind
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.changes import changes_between
@@ -194,7 +194,7 @@ class AnySeason(RuleBasedStateMachine):
         assert self.plan is not None
         changes_between(replanner.plan(seconds=PLAN_SECONDS), self.plan, book)
         learned = fit(book, profiles, zone, now)
-        honesty(book, profiles, zone, now)
+        calibration(book, profiles, zone, now)
         season.lessons.taught()
         balance(book, profiles)
         season.checks.worth_checking()

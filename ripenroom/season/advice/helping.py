@@ -4,7 +4,7 @@ import math
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from functools import partial
 from typing import TYPE_CHECKING
@@ -18,7 +18,7 @@ from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.worth import SECONDS, Asking, Progress, told, worth
-from ripenroom.season.moments import from_hours
+from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
 
 if TYPE_CHECKING:
@@ -214,16 +214,15 @@ def _more_days(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
     like = next((day for day in laid.days if wants_of[day.id]), None)
     if like is None:
         return []
-    usual = like.starts_at.astimezone(asking.zone)
-    taken = {day.starts_at.astimezone(asking.zone).date() for day in laid.days}
-    today = asking.now.astimezone(asking.zone).date()
+    usual = like.starts_at.astimezone(asking.zone).time()
+    taken = {local_day(day.starts_at, asking.zone) for day in laid.days}
+    today = local_day(asking.now, asking.zone)
     candidates = []
     for ahead in range(1, _DAYS_AHEAD + 1):
         on = today + timedelta(days=ahead)
         if on in taken:
             continue
-        starts_at = datetime.combine(on, usual.time(), tzinfo=asking.zone)
-        extra = replace(like, id=f"extra-{on}", starts_at=starts_at.astimezone(UTC))
+        extra = replace(like, id=f"extra-{on}", starts_at=at_local(on, usual, asking.zone))
         wants = [
             replace(want, id=f"extra-{want.id}", market_day_id=extra.id)
             for want in wants_of[like.id]

@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.season.advice.chilled import Chilled
+from ripenroom.season.advice.chilled import ChillingAtSale
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at, without_readings_ahead
 from ripenroom.season.advice.worth import Asking, told, worth
@@ -46,7 +46,7 @@ class Trials:
         self._today = schedules(self.book, asking.zone)
         projector = asking.projector()
         outlook = projector.outlook(self.book, asking.now)
-        self._chilled = Chilled(
+        self._chilled = ChillingAtSale(
             projector.constants,
             projector.projection(outlook, asking.now),
             asking.now,

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, NamedTuple
 
-from ripenroom.season.belief import Belief
+from ripenroom.season.belief import LearnedPosterior
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.kept import Kept
+    from ripenroom.season.learning.kept import WarmStart
 
 
 class Estimate(NamedTuple):
@@ -132,8 +132,8 @@ class Learned:
     checks: Mapping[str, CheckFit] = field(default_factory=dict)
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
-    belief: Belief | None = None
-    kept: "Kept | None" = None
+    belief: LearnedPosterior | None = None
+    kept: "WarmStart | None" = None
 
     def rate_of(self, crop: str, cultivar_id: str | None) -> LearnedRate | None:
         """The rate of a cultivar (or of fruit without one); None where nothing is known of it."""

@@ -16,6 +16,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.moments import local_day
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.plans.expected import ends_of_picks
 
@@ -46,7 +47,7 @@ def likely_picks(
     None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
     the usual span; what a cultivar brought counts until nothing more of it comes.
     """
-    today = now.astimezone(zone).date()
+    today = local_day(now, zone)
     said_until: dict[str, date] = {}
     for pick in book.expected_picks.values():
         if not pick.nothing_more:
@@ -54,7 +55,7 @@ def likely_picks(
     picked: dict[str, list[tuple[date, Batch]]] = {}
     for batch in book.batches.values():
         if batch.crop in crops and batch.picked_at <= now:
-            day = batch.picked_at.astimezone(zone).date()
+            day = local_day(batch.picked_at, zone)
             picked.setdefault(batch.crop, []).append((day, batch))
     places, ends = _first_places(book), ends_of_picks(book, zone)
     found: list[ExpectedPick] = []

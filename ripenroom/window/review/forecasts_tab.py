@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWi
 from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.review.forecast_chart import ForecastChart
-from ripenroom.window.review.words import forecast_words, honesty_words
+from ripenroom.window.review.words import calibration_words, forecast_words
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.honesty_found import Honesty, HonestyRow
+    from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast
 
 _MOST_MISSES = 5
 
@@ -30,8 +30,8 @@ class ForecastsTab(QScrollArea):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.honesty: Honesty | None = None
-        self._errand: Errand[Honesty] | None = None
+        self.calibration: Calibration | None = None
+        self._errand: Errand[Calibration] | None = None
         self._asked: tuple[object, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -72,17 +72,17 @@ class ForecastsTab(QScrollArea):
             self._errand.drop()
             self._errand = None
         if not book.checks and not any(day.settled_at for day in book.market_days.values()):
-            from ripenroom.season.learning.honesty_found import Honesty
+            from ripenroom.season.learning.calibration_found import Calibration
 
-            self._show(Honesty((), float("nan"), float("nan"), ()))
+            self._show(Calibration((), float("nan"), float("nan"), ()))
             return
 
-        def work(cancel: threading.Event, _tell: Progress) -> "Honesty":
-            from ripenroom.season.learning.honesty import honesty
+        def work(cancel: threading.Event, _tell: Progress) -> "Calibration":
+            from ripenroom.season.learning.calibration import calibration
 
-            return honesty(book, crops, zone, now, cancel)
+            return calibration(book, crops, zone, now, cancel)
 
-        if self.honesty is None:
+        if self.calibration is None:
             self._show(None)
             self.summary.setText(self.tr("Past forecasts are being made again …"))
         self._errand = self.session.plans.send(work)
@@ -100,27 +100,27 @@ class ForecastsTab(QScrollArea):
         else:
             self._show(errand.result)
 
-    def _show(self, honesty: "Honesty | None") -> None:
-        self.honesty = honesty
+    def _show(self, calibration: "Calibration | None") -> None:
+        self.calibration = calibration
         while (item := self.misses.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        rows = honesty.rows if honesty else ()
-        missed = [rows[n] for n in (honesty.worst if honesty else ()) if not rows[n].inside]
+        rows = calibration.rows if calibration else ()
+        missed = [rows[n] for n in (calibration.worst if calibration else ()) if not rows[n].inside]
         for part in (self.chart, self.key):
             part.setVisible(bool(rows))
         self.misses_heading.setVisible(bool(missed))
-        if honesty is None:
+        if calibration is None:
             return
-        self.summary.setText(honesty_words(honesty, self.session.words))
+        self.summary.setText(calibration_words(calibration, self.session.words))
         self.chart.show_rows(rows, self.session.words)
         self.chart.setAccessibleName(self.summary.text())
         for row in missed[:_MOST_MISSES]:
             self.misses.addWidget(self._miss(row))
 
-    def _miss(self, row: "HonestyRow") -> QWidget:
+    def _miss(self, row: "CheckedForecast") -> QWidget:
         season, words = self.session.season, self.session.words
         batch = season.book.batches.get(row.batch_id)
         holder = QWidget(self)
