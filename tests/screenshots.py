@@ -236,7 +236,7 @@ class Camera:
         assert isinstance(page, ReviewPage)
         page.tabs.setCurrentWidget(page.forecasts)
         until = time.monotonic() + _PATIENCE_S
-        while page.forecasts.honesty is None and time.monotonic() < until:
+        while page.forecasts.calibration is None and time.monotonic() < until:
             QApplication.processEvents()
         for tab, name in ((page.forecasts, "review-forecasts"), (page.balance, "review-balance")):
             page.tabs.setCurrentWidget(tab)

@@ -25,8 +25,8 @@ import numpy as np
 from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
-from ripenroom.science.learning.farm import SPREAD_SD
 from ripenroom.science.learning.feel import ODD_SHARE
+from ripenroom.science.learning.model import SPREAD_SD
 from ripenroom.science.softening import Floats
 
 EACH_FRUIT = 0.4
@@ -49,6 +49,11 @@ _PARTS = 8
 
 _LEAST = 1e-12
 _SMALLEST_SD = 1e-4
+
+
+_LOGISTIC = 1.7
+"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
+Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,3 +236,9 @@ class _Cut:
             off[part] = weight @ (mean - middle)
             sd[part] = np.sqrt(max(float(weight @ variance), 0.0))
         return off, sd
+
+
+def ripens_log_odds_sd(half_sd: float, fruit_sd: float) -> float:
+    """The sd of the log odds that a fruit can ripen: fruit of a pick differ in age by ``fruit_sd``,
+    so that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
+    return _LOGISTIC * half_sd / fruit_sd

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
+from ripenroom.season.moments import EVENING, local_day
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason, Tonight
-from ripenroom.season.plans.tonight import EVENING, tonight
+from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
@@ -234,4 +235,4 @@ def _checked_today(season: Season) -> list[Check]:
 
 
 def _day(moment: datetime, season: Season) -> date:
-    return moment.astimezone(season.zone).date()
+    return local_day(moment, season.zone)

@@ -13,7 +13,7 @@ from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
@@ -99,7 +99,7 @@ class _WorkedOut:
 
     book: Book
     now: datetime
-    outlook: Outlook
+    outlook: BookOutlook
     projection: Projection
     constants: Mapping[CropKind, CropConstants]
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import NamedTuple
 
-from ripenroom.season.belief import Belief, alike
+from ripenroom.season.belief import LearnedPosterior, alike
 
 
 class Estimate(NamedTuple):
@@ -130,7 +130,7 @@ class Learned:
     checks: Mapping[str, CheckFit] = field(default_factory=dict)
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
-    belief: Belief | None = None
+    belief: LearnedPosterior | None = None
     kept: object = None
 
     def tells_nothing_new(self, before: "Learned | None") -> bool:

@@ -19,6 +19,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.science.supply import ready_over_truths
 from ripenroom.season.actions.packing import require_packable
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.planned import Likely, Plan
@@ -195,13 +196,10 @@ class _Looked:
         fruit counted too."""
         if not some:
             return _NONE
-        fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)[:, None]
-        share = np.clip(self._saleable[0][list(some)], 0.0, 1.0)
-        chance = np.sqrt(fruit * share * (1.0 - share)) * self._chance_z[list(some)]
-        total = np.clip(fruit * share + chance, 0.0, fruit).sum(axis=0)
-        low, high = np.quantile(total, (0.1, 0.9))
-        mid = float((fruit * share).sum(axis=0).mean())
-        return Likely(min(float(low), mid), mid, max(float(high), mid))
+        fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)
+        return Likely(
+            *ready_over_truths(fruit, self._saleable[0][list(some)], self._chance_z[list(some)])
+        )
 
     def share(self, heap: int) -> float:
         """Expected ready share of a heap on the market day."""

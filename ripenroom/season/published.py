@@ -30,7 +30,7 @@ from ripenroom.science.softening import (
     age_from_firmness_n,
     firmness_n_at_age,
 )
-from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile
+from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile, ratio_range
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.lines import Lines
@@ -232,12 +232,7 @@ class _Carried:
         if not (value[1] > 0.0 and other[1] > 0.0):
             # At once, or never: no number of times as long.
             return np.nan, np.nan, np.nan
-        # The same doubt moves both: what is left is how unevenly.
-        ratio = value[1] / other[1]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            off = np.log(np.array(value) / value[1]) - np.log(np.array(other) / other[1])
-        widest = float(np.abs(off[np.isfinite(off)]).max())
-        return ratio * float(np.exp(-widest)), ratio, ratio * float(np.exp(widest))
+        return ratio_range(value, other)
 
     def _one(self, statement: Statement, at: int) -> tuple[float, float, float]:
         asks, line = statement.asks, self._line[at]

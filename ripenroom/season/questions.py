@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from ripenroom.season.advice.how_many import CheckDesign
     from ripenroom.season.advice.set_points import SetPointAdvice
     from ripenroom.season.learned import CheckKind, Learned
-    from ripenroom.season.learning.honesty_found import Honesty
+    from ripenroom.season.learning.calibration_found import Calibration
     from ripenroom.season.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.planned import Plan
@@ -109,11 +109,11 @@ class Questions:
 
         return fit(self.state, cancel)
 
-    def past_forecasts(self, cancel: threading.Event | None = None) -> "Honesty":
+    def past_forecasts(self, cancel: threading.Event | None = None) -> "Calibration":
         """Past forecasts held to what was found. Raises ``Cancelled``."""
-        from ripenroom.season.learning.honesty import honesty
+        from ripenroom.season.learning.calibration import calibration
 
-        return honesty(self.state, cancel)
+        return calibration(self.state, cancel)
 
     # Plan
 

@@ -13,12 +13,12 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.learning.farm import Farm
+from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.learning.posterior import learn
 from ripenroom.science.softening import Floats
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.kept import Kept
+from ripenroom.season.learning.kept import WarmStart
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
@@ -92,7 +92,7 @@ def _say_against_optimiser(crops: Mapping[str, CropProfile], zone: ZoneInfo) -> 
     now = book.season.practice_now
     assert now is not None
     found = fit(SeasonState(book, crops, now, zone))
-    assert isinstance(found.kept, Kept)
+    assert isinstance(found.kept, WarmStart)
     assert found.kept.found is not None
     farm = found.kept.found[0].farm
     ours_ms = median_ms(lambda _: learn(farm), 5)
@@ -107,12 +107,12 @@ def _say_against_optimiser(crops: Mapping[str, CropProfile], zone: ZoneInfo) -> 
     say("  log posterior that it falls short of ours by", f"{ahead:.2g}")
 
 
-def start(farm: Farm) -> Floats:
+def start(farm: FarmModel) -> Floats:
     """All unknowns as believed before any check."""
     return np.concatenate([farm.prior()[0], farm.harvests.age])
 
 
-def target(farm: Farm) -> Callable[[Floats], float]:
+def target(farm: FarmModel) -> Callable[[Floats], float]:
     """Minus the log posterior of all unknowns in one vector."""
     mean, precision = farm.prior()
     checks, harvests = farm.checks, farm.harvests
@@ -122,11 +122,11 @@ def target(farm: Farm) -> Callable[[Floats], float]:
 
     def minus_log(unknown: Floats) -> float:
         shared, age = unknown[: farm.shared], unknown[farm.shared :]
-        lam, eps, tau = shared[own].T
+        cultivar_rate, slope_offset, log_spread = shared[own].T
         x = age[checks.harvest] + rate[checks.harvest] * checks.days * np.exp(
-            lam + eps * checks.slope
+            cultivar_rate + slope_offset * checks.slope
         )
-        sd = harvests.fruit_sd[checks.harvest] * np.exp(tau)
+        sd = harvests.fruit_sd[checks.harvest] * np.exp(log_spread)
         off, aside = shared - mean, (age - harvests.age) / harvests.age_sd
         log = -0.5 * (off @ precision @ off + aside @ aside)
         for kind, numbers, every in everything:

@@ -17,7 +17,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
@@ -34,7 +34,7 @@ class Says:
 
     profile: CropProfile
     projector: Projector
-    outlook: Outlook
+    outlook: BookOutlook
 
     @property
     def ages(self) -> Ages:

@@ -29,8 +29,8 @@ from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.balance import balance
 from ripenroom.season.learned import CheckKind
+from ripenroom.season.learning.calibration import calibration
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.honesty import honesty
 from ripenroom.season.plans.changes import changes_between
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
@@ -198,7 +198,7 @@ class AnySeason(RuleBasedStateMachine):
         assert self.plan is not None
         changes_between(replanner.plan(seconds=PLAN_SECONDS), self.plan, book)
         learned = fit(SeasonState(book, profiles, now, zone))
-        honesty(SeasonState(book, profiles, now, zone))
+        calibration(SeasonState(book, profiles, now, zone))
         season.ask.lessons()
         balance(book, profiles)
         season.worth_checking()

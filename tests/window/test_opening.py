@@ -19,7 +19,7 @@ from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projector import Projector
 from ripenroom.window import opening
 from ripenroom.window.main_window import MainWindow
@@ -107,7 +107,7 @@ def test_what_is_shown_first_is_worked_out_there_too(
     threads: list[threading.Thread] = []
     outlook = Projector.outlook
 
-    def noted(*arguments: Any) -> Outlook:
+    def noted(*arguments: Any) -> BookOutlook:
         threads.append(threading.current_thread())
         return outlook(*arguments)
 

@@ -4,7 +4,7 @@ import math
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from functools import partial
 from zoneinfo import ZoneInfo
@@ -16,7 +16,7 @@ from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Record
 from ripenroom.season.advice.worth import SECONDS, Progress, paid_ground, told, worth
-from ripenroom.season.moments import from_hours
+from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.state import SeasonState
 
@@ -205,15 +205,14 @@ def _more_days(state: SeasonState, laid: Ground) -> list[_Candidate]:
     like = next((day for day in laid.days if wants_of[day.id]), None)
     if like is None:
         return []
-    usual = like.starts_at.astimezone(state.zone)
-    taken = {day.starts_at.astimezone(state.zone).date() for day in laid.days}
+    usual = like.starts_at.astimezone(state.zone).time()
+    taken = {local_day(day.starts_at, state.zone) for day in laid.days}
     candidates = []
     for ahead in range(1, _DAYS_AHEAD + 1):
         on = state.today + timedelta(days=ahead)
         if on in taken:
             continue
-        starts_at = datetime.combine(on, usual.time(), tzinfo=state.zone)
-        extra = replace(like, id=f"extra-{on}", starts_at=starts_at.astimezone(UTC))
+        extra = replace(like, id=f"extra-{on}", starts_at=at_local(on, usual, state.zone))
         wants = [
             replace(want, id=f"extra-{want.id}", market_day_id=extra.id)
             for want in wants_of[like.id]

@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.season.advice.chilled import Chilled
+from ripenroom.season.advice.chilled import ChillingAtSale
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at, without_readings_ahead
 from ripenroom.season.advice.worth import paid_ground, told, worth
@@ -47,7 +47,7 @@ class Trials:
         self._today = schedules(state.book, state.zone)
         projector = Projector.of(state)
         outlook = projector.outlook(state.book, state.now)
-        self._chilled = Chilled(
+        self._chilled = ChillingAtSale(
             projector.constants,
             projector.projection(outlook, state.now),
             state.now,

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book
+from ripenroom.season.moments import local_day
 from ripenroom.season.state import SeasonState
 
 PICKED_AT = time(12)
@@ -46,10 +47,10 @@ def with_expected(
 
 def still_expected(book: Book, now: datetime, zone: ZoneInfo) -> list[ExpectedPick]:
     """Picks of today and later that are not written down yet."""
-    today = now.astimezone(zone).date()
+    today = local_day(now, zone)
     picked: set[tuple[str, str | None, date]] = set()
     for batch in book.batches.values():
-        day = batch.picked_at.astimezone(zone).date()
+        day = local_day(batch.picked_at, zone)
         picked |= {(batch.crop, batch.cultivar_id, day), (batch.crop, None, day)}
     return [
         pick
@@ -67,7 +68,7 @@ def ends_of_picks(book: Book, zone: ZoneInfo) -> Mapping[tuple[str, str | None],
     """
     last: dict[tuple[str, str | None], date] = {}
     for batch in book.batches.values():
-        day = batch.picked_at.astimezone(zone).date()
+        day = local_day(batch.picked_at, zone)
         for kind in {(batch.crop, batch.cultivar_id), (batch.crop, None)}:
             last[kind] = max(day, last.get(kind, day))
     ends: dict[tuple[str, str | None], date] = {}

@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -21,7 +21,7 @@ from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
-from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
+from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
@@ -29,8 +29,8 @@ from ripenroom.season.plans.likely import likely_picks
 from ripenroom.season.plans.places import capacity, destinations, place_c
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
-    asked_at_markets,
     days_ahead,
+    demand_at_markets,
     later_prices,
     second_grades,
     want_of,
@@ -38,9 +38,6 @@ from ripenroom.season.plans.wants import (
 )
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
-
-MOVING_TIME = time(18)
-"""Local time at which the plan moves crates: when the day's picking and selling is done."""
 
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
@@ -139,7 +136,7 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Groun
     # What it is made of takes up much memory where batches were moved often.
     del outlook
 
-    asked = asked_at_markets(book, days)
+    asked = demand_at_markets(book, days)
     served = want_of(asked, lines)
     grades = second_grades(book, [lines.crop_keys[crop] for crop in set(lines.crop.tolist())])
     evening_h = _evenings(state.now, days, bool(grades), state.zone)
@@ -250,10 +247,4 @@ def _evenings(
         ends.append(now + SECOND_GRADE_AHEAD)
     if not ends:
         return np.empty(0)
-    end = max(ends)
-    first = now.astimezone(zone).date()
-    number = (end.astimezone(zone).date() - first).days + 1
-    evenings = (
-        datetime.combine(first + timedelta(days=n), MOVING_TIME, tzinfo=zone) for n in range(number)
-    )
-    return column(evening for evening in evenings if now < evening < end)
+    return column(evenings_between(now, max(ends), zone))

@@ -15,6 +15,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.moments import local_day
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.plans.expected import ends_of_picks
 from ripenroom.season.state import SeasonState
@@ -44,7 +45,7 @@ def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
     None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
     the usual span; what a cultivar brought counts until nothing more of it comes.
     """
-    today = state.now.astimezone(state.zone).date()
+    today = state.today
     said_until: dict[str, date] = {}
     for pick in state.book.expected_picks.values():
         if not pick.nothing_more:
@@ -52,7 +53,7 @@ def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
     picked: dict[str, list[tuple[date, Batch]]] = {}
     for batch in state.book.batches.values():
         if batch.crop in state.crops and batch.picked_at <= state.now:
-            day = batch.picked_at.astimezone(state.zone).date()
+            day = local_day(batch.picked_at, state.zone)
             picked.setdefault(batch.crop, []).append((day, batch))
     places, ends = _first_places(state.book), ends_of_picks(state.book, state.zone)
     found: list[ExpectedPick] = []

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.place import Place
+from ripenroom.season.whereabouts import Held, held_at
 from ripenroom.window.dialogs import ask
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
@@ -23,7 +24,6 @@ from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.whereabouts import Held, held_at
 
 
 class PlacesPage(Page):

@@ -18,11 +18,11 @@ from PySide6.QtWidgets import (
 
 from ripenroom.private_file import with_ending
 from ripenroom.season import actions
+from ripenroom.season.plans.decisions import as_pin, moves_twice
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
-from ripenroom.window.planning.deciding import as_pin, moves_twice
 from ripenroom.window.planning.plan_words import crates_of
 from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session

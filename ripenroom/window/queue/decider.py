@@ -7,8 +7,8 @@ from PySide6.QtCore import QCoreApplication
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.season.plans.decisions import DecisionOptions, as_pin, moves_twice, options_of
 from ripenroom.window.forms.refusal_note import refusal_text
-from ripenroom.window.planning.deciding import Choices, as_pin, choices_of, moves_twice
 from ripenroom.window.queue.costs import cost_words
 from ripenroom.window.session import Session
 
@@ -32,9 +32,10 @@ class Decider:
         """Why nothing can be decided; None if it can."""
         return self._session.season.read_only_because
 
-    def choices(self) -> Choices:
+    def options(self) -> DecisionOptions:
         """Evenings and market days to choose from."""
-        return choices_of(self._session.season)
+        season = self._session.season
+        return options_of(season.book, season.now(), season.zone)
 
     def as_pin(self, line: "PlannedLine") -> Pin:
         """A planned line as a pin."""

@@ -11,11 +11,11 @@ from ripenroom.season.changed import Changed
 from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.review.forecast_chart import ForecastChart
-from ripenroom.window.review.words import forecast_words, honesty_words
+from ripenroom.window.review.words import calibration_words, forecast_words
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.honesty_found import Honesty, HonestyRow
+    from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast
 
 _MOST_MISSES = 5
 
@@ -31,8 +31,8 @@ class ForecastsTab(QScrollArea):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.honesty: Honesty | None = None
-        self._task: BackgroundTask[Honesty] | None = None
+        self.calibration: Calibration | None = None
+        self._task: BackgroundTask[Calibration] | None = None
         self._asked: tuple[object, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -80,15 +80,15 @@ class ForecastsTab(QScrollArea):
         if not state.book.checks and not any(
             day.settled_at for day in state.book.market_days.values()
         ):
-            from ripenroom.season.learning.honesty_found import Honesty
+            from ripenroom.season.learning.calibration_found import Calibration
 
-            self._show(Honesty((), float("nan"), float("nan"), ()))
+            self._show(Calibration((), float("nan"), float("nan"), ()))
             return
 
-        def work(cancel: threading.Event, _tell: Progress) -> "Honesty":
+        def work(cancel: threading.Event, _tell: Progress) -> "Calibration":
             return ask.past_forecasts(cancel)
 
-        if self.honesty is None:
+        if self.calibration is None:
             self._show(None)
             self.summary.setText(self.tr("Past forecasts are being made again …"))
         self._task = self.session.tasks.run(work)
@@ -106,27 +106,27 @@ class ForecastsTab(QScrollArea):
         else:
             self._show(task.result)
 
-    def _show(self, honesty: "Honesty | None") -> None:
-        self.honesty = honesty
+    def _show(self, calibration: "Calibration | None") -> None:
+        self.calibration = calibration
         while (item := self.misses.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        rows = honesty.rows if honesty else ()
-        missed = [rows[n] for n in (honesty.worst if honesty else ()) if not rows[n].inside]
+        rows = calibration.rows if calibration else ()
+        missed = [rows[n] for n in (calibration.worst if calibration else ()) if not rows[n].inside]
         for part in (self.chart, self.key):
             part.setVisible(bool(rows))
         self.misses_heading.setVisible(bool(missed))
-        if honesty is None:
+        if calibration is None:
             return
-        self.summary.setText(honesty_words(honesty, self.session.words))
+        self.summary.setText(calibration_words(calibration, self.session.words))
         self.chart.show_rows(rows, self.session.words)
         self.chart.setAccessibleName(self.summary.text())
         for row in missed[:_MOST_MISSES]:
             self.misses.addWidget(self._miss(row))
 
-    def _miss(self, row: "HonestyRow") -> QWidget:
+    def _miss(self, row: "CheckedForecast") -> QWidget:
         season, words = self.session.season, self.session.words
         batch = season.book.batches.get(row.batch_id)
         holder = QWidget(self)

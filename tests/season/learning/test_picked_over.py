@@ -16,7 +16,7 @@ from ripenroom.records.check import Check
 from ripenroom.science.softening import Floats
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed, TooSoft
-from ripenroom.season.belief import AgeBelief
+from ripenroom.season.belief import AgePosterior
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.populations import Populations, Way, fit_from_age
@@ -178,7 +178,7 @@ def test_populations_follow_one_another(open_season: Open) -> None:
     assert uncounted.of("batch 1") == uncounted.of(part.id) == ("batch 1", Way.PICKED)
 
 
-def ages_of(season: Season) -> dict[str, AgeBelief]:
+def ages_of(season: Season) -> dict[str, AgePosterior]:
     assert season.learned is not None
     belief = season.learned.belief
     return dict(belief.ages) if belief is not None else {}

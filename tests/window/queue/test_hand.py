@@ -12,9 +12,9 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.season.changed import Changed
+from ripenroom.season.plans.decisions import waits_in
 from ripenroom.season.plans.planned import PlannedMove
 from ripenroom.season.season import Season
-from ripenroom.window.planning.deciding import waits_in
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of
 from ripenroom.window.queue.ways import Fate, Way
@@ -231,7 +231,7 @@ def test_another_place_is_tried_from_the_menu(page: QueuePage) -> None:
         for p in page.session.season.book.places.values()
         if p.id not in (way.line.from_place_id, way.line.to_place_id) and p.kind != "field bin"
     )
-    page.canvas.hand.try_pin(lambda pin, choices: waits_in(pin, other, choices))
+    page.canvas.hand.try_pin(lambda pin, options: waits_in(pin, other, options))
     trial = page.canvas.hand.trial
     assert trial is not None
     assert trial.pin.place_id == other

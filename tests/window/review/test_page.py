@@ -14,7 +14,7 @@ from ripenroom.records.check_entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.learned import Estimate
-from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
+from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast, ForecastKind
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.review.lesson_files import begin_from, save_lessons
@@ -88,18 +88,20 @@ def test_past_forecasts_are_made_again_beside_the_window(
     qtbot: QtBot, page: ReviewPage, session: Session
 ) -> None:
     tab = page.forecasts
-    assert tab.honesty is None
+    assert tab.calibration is None
     page.tabs.setCurrentWidget(tab)
-    qtbot.waitUntil(lambda: tab.honesty is not None, timeout=SLOW_MS)
-    assert tab.honesty is not None
-    checks = {row.source_id for row in tab.honesty.rows if row.outcome is not Outcome.MARKET}
+    qtbot.waitUntil(lambda: tab.calibration is not None, timeout=SLOW_MS)
+    assert tab.calibration is not None
+    checks = {
+        row.source_id for row in tab.calibration.rows if row.outcome is not ForecastKind.MARKET
+    }
     assert checks == set(session.season.book.checks)
     assert "forecasts held" in tab.summary.text()
     assert tab.chart.accessibleName() == tab.summary.text()
-    made = tab.honesty
+    made = tab.calibration
     page.tabs.setCurrentWidget(page.learned)
     page.tabs.setCurrentWidget(tab)
-    assert tab.honesty is made  # nothing changed: nothing is worked out again
+    assert tab.calibration is made  # nothing changed: nothing is worked out again
 
 
 def test_the_worst_misses_lead_to_their_batches(
@@ -107,7 +109,7 @@ def test_the_worst_misses_lead_to_their_batches(
 ) -> None:
     batch_id = next(iter(session.season.book.batches))
     rows = tuple(
-        HonestyRow(
+        CheckedForecast(
             outcome,
             "x",
             batch_id,
@@ -121,10 +123,10 @@ def test_the_worst_misses_lead_to_their_batches(
             1.0,
         )
         for n, (outcome, observed, inside, z) in enumerate(
-            [(Outcome.FEEL, 0.9, False, 2.2), (Outcome.MARKET, 0.5, True, 0.4)]
+            [(ForecastKind.FEEL, 0.9, False, 2.2), (ForecastKind.MARKET, 0.5, True, 0.4)]
         )
     )
-    page.forecasts._show(Honesty(rows, 0.5, 1.3, (0, 1)))
+    page.forecasts._show(Calibration(rows, 0.5, 1.3, (0, 1)))
     told = texts(page.forecasts)
     assert any("1 of 2 forecasts held" in t and "1.3 days ahead" in t for t in told)
     assert any("So few say little" in t for t in told)

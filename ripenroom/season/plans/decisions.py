@@ -4,7 +4,7 @@ A decision is a :class:`~ripenroom.records.pin.Pin` that is not written down yet
 """
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
@@ -12,17 +12,20 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
+from ripenroom.season.moments import evenings_between
+from ripenroom.season.moves import moves_of
+from ripenroom.season.plans.places import is_destination
+from ripenroom.season.plans.wants import days_ahead
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine
-    from ripenroom.season.season import Season
 
-_FURTHEST = timedelta(days=45)
-"""Nobody decides further ahead than the plan looks."""
+_WITHOUT_MARKETS = timedelta(days=14)
+"""How many evenings there are to choose from where no market day lies ahead."""
 
 
 @dataclass(frozen=True, slots=True)
-class Choices:
+class DecisionOptions:
     """What there is to choose from: evenings on which crates are moved, and market days ahead."""
 
     evenings: tuple[datetime, ...]
@@ -43,30 +46,18 @@ class Choices:
         return min(self.market_days, key=lambda day: abs(day.starts_at - at), default=None)
 
 
-def choices_of(season: "Season") -> Choices:
-    """What can still be chosen as on now."""
-    # The planner takes a while to import; by now its own thread has done that.
-    from ripenroom.season.plans.ground import MOVING_TIME
+def options_of(book: Book, now: datetime, zone: tzinfo) -> DecisionOptions:
+    """What can still be chosen as on ``now``."""
+    ahead = days_ahead(book, now)
+    last = ahead[-1].starts_at if ahead else now + _WITHOUT_MARKETS
+    return DecisionOptions(tuple(evenings_between(now, last, zone)), ahead)
 
-    now, zone = season.now(), season.zone
-    ahead = sorted(
-        (d for d in season.book.market_days.values() if now < d.starts_at <= now + _FURTHEST),
-        key=lambda day: (day.starts_at, day.id),
+
+def destinations(book: Book, here_id: str | None) -> list[Place]:
+    """Places into which crates can be planned from where they are, by name."""
+    there = (
+        place for place in book.places.values() if is_destination(place) and place.id != here_id
     )
-    last = ahead[-1].starts_at if ahead else now + timedelta(days=14)
-
-    def evening(day: date) -> datetime:
-        return datetime.combine(day, MOVING_TIME, tzinfo=zone)
-
-    days = (last.astimezone(zone).date() - now.date()).days + 1
-    evenings = (evening(now.date() + timedelta(days=n)) for n in range(days))
-    return Choices(tuple(one for one in evenings if now < one < last), tuple(ahead))
-
-
-def destinations(season: "Season", here_id: str | None) -> list[Place]:
-    """Places into which crates can be planned, by name: a bin in the field is none."""
-    places = season.book.places.values()
-    there = (place for place in places if place.kind != "field bin" and place.id != here_id)
     return sorted(there, key=lambda place: place.name.casefold())
 
 
@@ -79,7 +70,7 @@ def as_pin(line: "PlannedLine", book: Book) -> Pin:
     found = book.pins.get(line.pin_id or "")
     if found is not None:
         return found
-    written = {move.at for move in book.moves.values() if move.batch_id == line.batch_id}
+    written = {move.at for move in moves_of(book, line.batch_id)}
     moves = line.pull_at is not None and line.pull_at not in written and not line.second_grade
     return Pin(
         id=new_id(),
@@ -93,22 +84,22 @@ def as_pin(line: "PlannedLine", book: Book) -> Pin:
 
 def moves_twice(line: "PlannedLine", book: Book) -> bool:
     """Whether crates are to make two moves that nobody has written down: a pin would lose one."""
-    written = {move.at for move in book.moves.values() if move.batch_id == line.batch_id}
+    written = {move.at for move in moves_of(book, line.batch_id)}
     return line.pin_id is None and sum(step.at not in written for step in line.steps) > 1
 
 
-def pulled(pin: Pin, at: datetime | None, choices: Choices) -> Pin:
+def pulled(pin: Pin, at: datetime | None, options: DecisionOptions) -> Pin:
     """The same, pulled on the evening nearest to ``at`` instead; a later one than the market day
     allows is the last one before it."""
     if pin.place_id is None or at is None:
         return pin
-    evening = choices.nearest_evening(at, pin.market_day_id)
+    evening = options.nearest_evening(at, pin.market_day_id)
     return pin if evening is None else replace(pin, pull_at=evening)
 
 
-def shifted(pin: Pin, days: int, choices: Choices) -> Pin:
+def shifted(pin: Pin, days: int, options: DecisionOptions) -> Pin:
     """The same, pulled so many evenings later (or, negative, earlier), as far as there are any."""
-    evenings = choices.evenings_before(pin.market_day_id)
+    evenings = options.evenings_before(pin.market_day_id)
     if pin.pull_at is None or not evenings:
         return pin
     nearest = min(
@@ -117,34 +108,34 @@ def shifted(pin: Pin, days: int, choices: Choices) -> Pin:
     return replace(pin, pull_at=evenings[min(max(nearest + days, 0), len(evenings) - 1)])
 
 
-def sold_on(pin: Pin, day: MarketDay, choices: Choices) -> Pin:
+def sold_on(pin: Pin, day: MarketDay, options: DecisionOptions) -> Pin:
     """The same for another market day; a pull that would come too late is put forward."""
     other = replace(pin, market_day_id=day.id)
     if other.pull_at is None or other.pull_at < day.starts_at:
         return other
-    evening = choices.nearest_evening(other.pull_at, day.id)
+    evening = options.nearest_evening(other.pull_at, day.id)
     return replace(other, pull_at=evening, place_id=other.place_id if evening is not None else None)
 
 
-def next_market(pin: Pin, steps: int, choices: Choices) -> Pin:
+def next_market(pin: Pin, steps: int, options: DecisionOptions) -> Pin:
     """The same for the market day so many further on (or, negative, before)."""
-    ids = [day.id for day in choices.market_days]
+    ids = [day.id for day in options.market_days]
     if not ids:
         return pin
     if pin.market_day_id not in ids:
-        return sold_on(pin, choices.market_days[0 if steps > 0 else -1], choices)
+        return sold_on(pin, options.market_days[0 if steps > 0 else -1], options)
     number = min(max(ids.index(pin.market_day_id) + steps, 0), len(ids) - 1)
-    return sold_on(pin, choices.market_days[number], choices)
+    return sold_on(pin, options.market_days[number], options)
 
 
-def waits_in(pin: Pin, place_id: str | None, choices: Choices) -> Pin:
+def waits_in(pin: Pin, place_id: str | None, options: DecisionOptions) -> Pin:
     """The same, moved to another place; without a pull so far that is on the first evening.
 
     None: not moved at all.
     """
     if place_id is None:
         return replace(pin, pull_at=None, place_id=None)
-    evenings = choices.evenings_before(pin.market_day_id)
+    evenings = options.evenings_before(pin.market_day_id)
     if not evenings:
         return replace(pin, pull_at=None, place_id=None)
     return replace(pin, pull_at=pin.pull_at or evenings[0], place_id=place_id)

@@ -13,17 +13,17 @@ from ripenroom.records.batch import Brought
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.season.learned import CheckKind, Learned
+from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast, ForecastKind
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
 from ripenroom.season.learning.market_forecast import MarketForecasts
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import local_day, to_hours
 from ripenroom.season.state import SeasonState
 
 _WORST = 10
 """Misses that are named, at most."""
 
 
-def honesty(state: SeasonState, cancel: threading.Event | None = None) -> Honesty:
+def calibration(state: SeasonState, cancel: threading.Event | None = None) -> Calibration:
     """Every counted check, and every market day that was settled, beside its forecast.
 
     Each forecast is made from the checks of the days before, along the way that the batch really
@@ -44,9 +44,9 @@ def honesty(state: SeasonState, cancel: threading.Event | None = None) -> Honest
     events.sort(key=lambda event: (event[0], event[1].id))
 
     def day(event: tuple[datetime, Check | Brought]) -> date:
-        return event[0].astimezone(state.zone).date()
+        return local_day(event[0], state.zone)
 
-    rows: list[HonestyRow] = []
+    rows: list[CheckedForecast] = []
     known: dict[str, Check] = {}
     known_of = Counter[str]()
     learned: Learned | None = None
@@ -72,15 +72,17 @@ def honesty(state: SeasonState, cancel: threading.Event | None = None) -> Honest
 
 def _of_checks(
     learned: Learned, today: Sequence[Check], book: Book, known_of: Counter[str]
-) -> list[HonestyRow]:
+) -> list[CheckedForecast]:
     rows = []
     for check in today:
         fit_of = learned.checks.get(check.id)
         if fit_of is None:
             continue
         rows.append(
-            HonestyRow(
-                outcome=Outcome.FEEL if fit_of.kind is CheckKind.FEEL else Outcome.READINGS,
+            CheckedForecast(
+                outcome=ForecastKind.FEEL
+                if fit_of.kind is CheckKind.FEEL
+                else ForecastKind.READINGS,
                 source_id=check.id,
                 batch_id=check.batch_id,
                 at_h=to_hours(check.at),
@@ -102,12 +104,12 @@ def _crop(batch_id: str, book: Book) -> str:
     return batch.crop if batch is not None else ""
 
 
-def _summed_up(rows: Sequence[HonestyRow]) -> Honesty:
+def _summed_up(rows: Sequence[CheckedForecast]) -> Calibration:
     early = [row.early_days for row in rows if np.isfinite(row.early_days)]
     missed = sorted(
         (n for n, row in enumerate(rows) if not row.inside), key=lambda n: -abs(rows[n].z)
     )
-    return Honesty(
+    return Calibration(
         rows=tuple(rows),
         inside=float(np.mean([row.inside for row in rows])) if rows else float("nan"),
         drift_days=float(np.median(early)) if early else float("nan"),

@@ -9,15 +9,15 @@ import pytest
 from ripenroom.records.batch import Brought, Removal
 from ripenroom.records.book import Record
 from ripenroom.science.learning.posterior import Cancelled
-from ripenroom.season.learning import honesty
-from ripenroom.season.learning.honesty_found import Honesty, Outcome
+from ripenroom.season.learning import calibration
+from ripenroom.season.learning.calibration_found import Calibration, ForecastKind
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, market
 from tests.season.learning.checks import CROPS, FAST, MOSTLY_SOFT, ZONE, check, farm
 
 
-def found(*records: Record) -> Honesty:
-    return honesty(SeasonState(farm(*records), CROPS, NOW, ZONE))
+def found(*records: Record) -> Calibration:
+    return calibration(SeasonState(farm(*records), CROPS, NOW, ZONE))
 
 
 def sold(brought: int, thrown: int) -> list[Record]:
@@ -72,7 +72,7 @@ def test_a_check_that_does_not_count_is_left_out() -> None:
 
 def test_a_market_is_held_to_what_was_thrown_away() -> None:
     (good,) = found(*sold(20, 0)).rows
-    assert (good.outcome, good.observed, good.inside) == (Outcome.MARKET, 1.0, True)
+    assert (good.outcome, good.observed, good.inside) == (ForecastKind.MARKET, 1.0, True)
     (bad,) = found(*sold(20, 16)).rows
     assert bad.observed == pytest.approx(0.2)
     assert not bad.inside
@@ -89,4 +89,4 @@ def test_it_can_be_called_off() -> None:
     called_off = threading.Event()
     called_off.set()
     with pytest.raises(Cancelled):
-        honesty(SeasonState(farm(*FAST), CROPS, NOW, ZONE), called_off)
+        calibration(SeasonState(farm(*FAST), CROPS, NOW, ZONE), called_off)

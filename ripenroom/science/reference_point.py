@@ -17,10 +17,10 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import AnyAgeing, in_days_that_count
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats
 
 _FAR_H = 24.0 * 365.0
@@ -47,7 +47,7 @@ class RateDoubt:
     slope_days: Floats
     since_h: Floats
 
-    def along(self, ageing: AnyAgeing, slope: Progress) -> "RateDoubt":
+    def along(self, ageing: AnyAgeing, slope: ClockAdvance) -> "RateDoubt":
         """The same where gates open at other hours: by the same hour other days have counted."""
         at_h = self.since_h[:, None]
         days, slope_days = ageing.at(at_h), in_days_that_count(ageing, slope, at_h)
@@ -78,7 +78,7 @@ class RateDoubt:
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class ReferencePoint:
     """Reference point of each batch and what is known from there; all of shape (batches,).
 
     ``from_days`` are reference days since the pick, ``age`` the mean age then, ``doubt_sd`` the sd
@@ -94,9 +94,9 @@ class Way:
     per_kj_mol: Floats
     rates: RateDoubt
 
-    def of(self, lines: Indices | slice) -> "Way":
+    def of(self, lines: Indices | slice) -> "ReferencePoint":
         """The ways of some batches only."""
-        return Way(
+        return ReferencePoint(
             self.from_days[lines],
             self.age[lines],
             self.doubt_sd[lines],
@@ -105,7 +105,7 @@ class Way:
             self.rates.of(lines),
         )
 
-    def along(self, ageing: AnyAgeing, slope: Progress) -> "Way":
+    def along(self, ageing: AnyAgeing, slope: ClockAdvance) -> "ReferencePoint":
         """The same where gates open at other hours (:meth:`RateDoubt.along`)."""
         return replace(self, rates=self.rates.along(ageing, slope))
 
@@ -123,7 +123,9 @@ class Way:
         return np.asarray(np.sqrt(self.rates.variance(per_kj_mol.T) + _SMALLEST).T)
 
 
-def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress) -> Way:
+def reference_point_of(
+    batches: BatchAges, opens_h: Floats, ageing: AnyAgeing, slope: ClockAdvance
+) -> ReferencePoint:
     """The way of every batch, with the doubts as they are felt on its way to its opening.
 
     ``slope`` counts ``d theta / d activation energy``; ``opens_h`` (batches,) is when each batch
@@ -144,7 +146,7 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
         rates = RateDoubt(batches.rate_sd, batches.slope_sd, none, none, none, batches.picked_h)
         relative = rates.relative(days_then, slope_then)
         rate_sd = np.sqrt(rates.variance(relative))
-        return Way(none, batches.mean_age, batches.doubt_sd, rate_sd, relative, rates)
+        return ReferencePoint(none, batches.mean_age, batches.doubt_sd, rate_sd, relative, rates)
 
     known_h = checked.known_h[:, None]
     days = ageing.at(known_h)[:, 0]
@@ -173,9 +175,9 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     doubt = np.sqrt(np.maximum(age_variance - together**2 / variance, _SMALLEST))
     # Of a rate that may be higher or lower by a factor, the mean is above the middle.
     age = batches.mean_age + batches.rate_per_day * from_days * (1.0 + variance / 2.0)
-    return Way(from_days, age, doubt, np.sqrt(variance), relative, rates)
+    return ReferencePoint(from_days, age, doubt, np.sqrt(variance), relative, rates)
 
 
-def on_way(batches: Batches, way: Way) -> Batches:
+def on_way(batches: BatchAges, way: ReferencePoint) -> BatchAges:
     """The batches as their ways have them: age and doubt are those at the reference point."""
     return replace(batches, mean_age=way.age, doubt_sd=way.doubt_sd, checked=None)

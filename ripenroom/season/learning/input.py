@@ -10,25 +10,25 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing, GatedAgeing, in_days_that_count
-from ripenroom.science.learning.farm import Checks, Farm, Harvests
+from ripenroom.science.gate import in_days_that_count
+from ripenroom.science.gate_opening import doubt_of_opening
+from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
+from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import TAIL_80
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.likelihoods import Laid, first_of, likelihoods_of
+from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
 from ripenroom.season.learning.populations import Population, Populations, Way
-from ripenroom.season.learning.priors import Kinds, kinds
+from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
-from ripenroom.season.outlook import Travel
-from ripenroom.season.parts import harvest_of
+from ripenroom.season.whereabouts import harvest_of
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class LearningInput:
     """A farm, and what its numbers are.
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
@@ -40,9 +40,9 @@ class Asked:
     ``known`` are what need not be worked out again for checks that stay as they are.
     """
 
-    kinds: Kinds
-    farm: Farm
-    every: Checks
+    kinds: LearningPriors
+    farm: FarmModel
+    every: CheckColumns
     checks: tuple[Check, ...]
     counted: int
     at_h: Floats
@@ -53,20 +53,20 @@ class Asked:
     kind_of: Mapping[str, CropKind]
     known_h: Floats
     unlearnable: tuple[str, ...]
-    laid: Laid
+    laid: NodeCache
     begins: "Begins"
     picked_over: tuple[Believed | None, ...]
     known: Known
 
 
-def asked(
+def learning_input(
     book: Book,
     now: datetime,
     lines: Lines,
-    travel: Travel,
+    travel: BatchAgeing,
     constants: ConstantsOfCrops,
-    before: "Asked | None" = None,
-) -> Asked:
+    before: "LearningInput | None" = None,
+) -> LearningInput:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
 
     ``before``, what an earlier state of the book asked, makes it faster.
@@ -100,12 +100,15 @@ def asked(
     since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
-    harvests = Harvests(
+    harvests = HarvestUnknowns(
         cultivar=np.array(
             [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
         ),
         age=travel.batches.mean_age[line],
-        age_sd=np.hypot(travel.batches.doubt_sd[line], _gate_doubt(travel, line, known_h)),
+        age_sd=np.hypot(
+            travel.batches.doubt_sd[line],
+            doubt_of_opening(travel.ageing.of(line), travel.batches.rate_per_day[line], known_h),
+        ),
         fruit_sd=travel.batches.fruit_sd[line],
     )
     none = np.zeros(line.size)
@@ -114,7 +117,7 @@ def asked(
         from_h = np.where(begun, since_h, travel.batches.picked_h[line])
         begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
     harvests, begins, ripens, sorted_out = with_picked_over(
-        Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, Checks.none()),
+        FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()),
         begins,
         populations,
         number,
@@ -136,12 +139,12 @@ def asked(
         ),
         before.laid if before is not None else None,
     )
-    every = Checks(harvest, days, slope, likelihoods)
-    only = Checks(
+    every = CheckColumns(harvest, days, slope, likelihoods)
+    only = CheckColumns(
         harvest[:counted], days[:counted], slope[:counted], first_of(likelihoods, counted)
     )
-    farm = Farm(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
-    return Asked(
+    farm = FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
+    return LearningInput(
         of_kind,
         farm,
         every,
@@ -162,7 +165,7 @@ def asked(
     )
 
 
-def _gained(travel: Travel, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
+def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
     """Reference days, and slope days, that lines have gained since their picks by an hour each."""
     ageing, slope = travel.ageing.of(line), travel.slope.of(line)
     days = ageing.at(at_h[:, None])[:, 0]
@@ -251,20 +254,3 @@ def _cultivar(
 ) -> tuple[CropKind, str | None]:
     key = kind, batch.cultivar_id
     return key if key in known else (kind, None)
-
-
-def _gate_doubt(travel: Travel, line: Indices, known_h: Floats) -> Floats:
-    """What not knowing when a gate opened adds to the doubt about age, where it was checked since.
-
-    A gate that opened earlier makes fruit older by the same from then on, as an older pick does.
-    """
-    ageing: AnyAgeing = travel.ageing.of(line)
-    if not isinstance(ageing, GatedAgeing):
-        return np.zeros(line.size)
-    opened = known_h[:, None] >= ageing.opens_high_h
-    early, late = (
-        ageing.opening_at(np.where(opened, end_h, ageing.opens_h)).at(known_h[:, None])[:, 0]
-        for end_h in (ageing.opens_low_h, ageing.opens_high_h)
-    )
-    apart = travel.batches.rate_per_day[line] * np.abs(early - late) / (2.0 * TAIL_80)
-    return np.asarray(apart)

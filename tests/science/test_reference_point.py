@@ -10,7 +10,7 @@ from ripenroom.science.batches import Checked
 from ripenroom.science.gained import Gaining
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.ready import expected_shares
-from ripenroom.science.way import on_way, way_of
+from ripenroom.science.reference_point import on_way, reference_point_of
 from tests.science.batches import PAWPAW, Case, Crop, case, gained_at
 
 DAY_H = 24.0
@@ -100,13 +100,13 @@ def test_slope_doubt_counts_only_for_warmth_to_come() -> None:
     one = case(crop, airs, [((0.0, 0), (DAY_H * 10.0, 1))])
     told = Checked(np.array([DAY_H * 10.0]), np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1))
     batches = replace(one.batches, checked=told)
-    way = way_of(batches, np.array([DAY_H * 14.0]), one.ageing, one.slope)
+    way = reference_point_of(batches, np.array([DAY_H * 14.0]), one.ageing, one.slope)
     assert way.rate_sd[0] == pytest.approx(RATE_SD, abs=0.01)
 
 
 def test_a_batch_that_was_not_checked_keeps_its_own() -> None:
     one = case(PLAIN, [ScheduledAir((0.0,), (20.0,), 0.01, 0.0, 0.0)], [((0.0, 0),)])
-    way = way_of(one.batches, np.array([100.0]), one.ageing, one.slope)
+    way = reference_point_of(one.batches, np.array([100.0]), one.ageing, one.slope)
     assert (way.from_days[0], way.age[0], way.doubt_sd[0]) == (0.0, PLAIN.mean_age, AGE_SD)
     assert way.of(slice(0, 0)).age.size == 0
 
@@ -124,7 +124,7 @@ def test_whenever_a_gate_opened_a_pace_is_doubted_by_what_came_after_the_check(
     batches = replace(one.batches, checked=told)
     mid_h = np.array([[DAY_H * 5.0]])
     ageing = GatedAgeing(one.ageing, mid_h, np.array([0.1]), mid_h, mid_h)
-    way = way_of(batches, np.array([DAY_H * 14.0]), ageing, one.slope)
+    way = reference_point_of(batches, np.array([DAY_H * 14.0]), ageing, one.slope)
     known = on_way(batches, way)
     gaining = Gaining.along(known, way, ageing, one.slope, one.limits.ripe_life)
     opened = gaining.with_ageing(ageing.opening_at(np.array([[DAY_H * opens_day]])))
