@@ -12,8 +12,9 @@ import numpy as np
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
-MOST_JOURNEYS = 120_000
-"""Single moves of batches that are looked at, where thinning evenings can do it."""
+MOST_SALES = 4_000_000
+"""Single moves of batches, each with every market day after it, that are looked at where thinning
+evenings can do it. A farm of 400 batches, five places and 40 market days has as many."""
 
 MOST_PLACES = 16
 """Places that each batch may be moved to: of many that are alike, others for each batch."""
@@ -25,7 +26,7 @@ EVERY_EVENING = 8
 """So many next evenings are looked at always ..."""
 
 FEW_EVENINGS = 5
-"""... and of those after them every second to fifth where there are too many journeys."""
+"""... and of those after them every second to fifth where there are too many sales."""
 
 MOST_WAYS = 100_000
 FEWEST_WAYS = 24
@@ -57,10 +58,10 @@ def places_for(batch: Indices, place_c: Floats) -> Indices:
     return np.asarray(order[edges[:-1] + (batch // IN_A_ROW)[:, None] % sizes])
 
 
-def looked_at(wait: Indices, journeys: int) -> np.ndarray:
+def looked_at(wait: Indices, sales: int, least: int = 1) -> np.ndarray:
     """Whether evenings, so many after a batch's first, are looked at, if looking at all of them
-    would make so many ``journeys``."""
-    every = int(np.clip(np.ceil(journeys / MOST_JOURNEYS), 1, FEW_EVENINGS))
+    would make so many ``sales``; later ones at the ``least`` so many evenings apart."""
+    every = max(least, int(np.clip(np.ceil(sales / MOST_SALES), 1, FEW_EVENINGS)))
     return np.asarray((wait <= EVERY_EVENING) | (wait % every == 0))
 
 
