@@ -23,10 +23,17 @@ IN_A_ROW = 8
 """So many batches in a row have the same of these places, so that fewer clocks run at a time."""
 
 EVERY_EVENING = 8
-"""So many next evenings are looked at always ..."""
+"""So many next evenings are looked at ..."""
 
 FEW_EVENINGS = 5
-"""... and of those after them every second to fifth where there are too many sales."""
+"""... and of those after them every second to fifth where there are too many sales. By then it
+will be planned for again: on a farm of 120 batches every fifth loses 0.5 % of what plans reach."""
+
+NEXT_EVENINGS = 3
+"""Where even that makes too many, so many next evenings are looked at ..."""
+
+FEWEST_EVENINGS = 9
+"""... and every so many after them: that loses 2.3 %."""
 
 MOST_WAYS = 100_000
 FEWEST_WAYS = 24
@@ -61,8 +68,10 @@ def places_for(batch: Indices, place_c: Floats) -> Indices:
 def looked_at(wait: Indices, sales: int, least: int = 1) -> np.ndarray:
     """Whether evenings, so many after a batch's first, are looked at, if looking at all of them
     would make so many ``sales``; later ones at the ``least`` so many evenings apart."""
-    every = max(least, int(np.clip(np.ceil(sales / MOST_SALES), 1, FEW_EVENINGS)))
-    return np.asarray((wait <= EVERY_EVENING) | (wait % every == 0))
+    every, near = max(least, int(np.ceil(sales / MOST_SALES))), EVERY_EVENING
+    if every > FEW_EVENINGS:
+        every, near = FEWEST_EVENINGS, NEXT_EVENINGS
+    return np.asarray((wait <= near) | (wait % every == 0))
 
 
 def kept(

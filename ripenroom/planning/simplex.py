@@ -39,7 +39,7 @@ class Simplex:
         highest: Floats,
         columns: Indices,
     ) -> None:
-        from scipy.optimize._highspy import (  # type: ignore[import-not-found, import-untyped]
+        from scipy.optimize._highspy import (  # type: ignore[import-not-found]
             _core,
         )
 

@@ -32,7 +32,9 @@ def test_evenings_are_passed_over_only_where_there_are_too_many_sales() -> None:
     some = looked_at(wait, 3 * MOST_SALES)
     assert some[:9].all()
     assert np.flatnonzero(some[9:]).tolist() == [0, 3, 6, 9, 12, 15, 18]
-    assert looked_at(wait, 100 * MOST_SALES).sum() == 13
+    assert looked_at(wait, 5 * MOST_SALES).sum() == 13
+    assert looked_at(wait, MOST_SALES, least=4).sum() == 9 + 5
+    assert np.flatnonzero(looked_at(wait, 100 * MOST_SALES)).tolist() == [0, 1, 2, 3, 9, 18, 27]
 
 
 BATCH = np.repeat(np.arange(40), 60)
