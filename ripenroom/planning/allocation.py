@@ -21,6 +21,10 @@ FAR = 0.01
 GOOD_ENOUGH = 1e-3
 """A plan this near to its bound, as a share of it, is not worked on any more."""
 
+NEAR = 5e-3
+"""After a small change a plan this near to what can be reached is not searched again: that would
+take ten times as long, and mostly turn crates over for less than anyone could tell."""
+
 WORTH_CHANGING = 5e-4
 """A plan that was made already is left for one that is worth more by over this part of the bound:
 less is far below what a plan can be off by."""
@@ -65,6 +69,7 @@ def allocate(
     cancel: threading.Event | None = None,
     before: Indices | None = None,
     rules: Sequence[Indices] = (),
+    enough: float = GOOD_ENOUGH,
 ) -> Allocation:
     """The best plan found in so many simplex ``steps``, or until ``cancel`` is set.
 
@@ -72,7 +77,8 @@ def allocate(
     was found by the end of the count is returned, and is never worth less than what simple
     ``rules`` make of the same fruit, nor than the readiest first or nothing moved. A plan made
     ``before``, crates on each itinerary, is kept to as far as it still can be, unless another is
-    worth more by over ``WORTH_CHANGING``.
+    worth more by over ``WORTH_CHANGING``. A plan that is near ``enough`` to what can be reached, as
+    a share of it, is not searched any further.
     """
     if not (problem.ways.size and problem.crates.any()):
         return Allocation(np.zeros(problem.ways.size, dtype=np.intp), 0.0, 0.0)
@@ -86,11 +92,12 @@ def allocate(
         return problem.value(crates) + float(gains @ crates)
 
     simple = [readiest(problem), as_it_is(problem), *rules]
-    found = max(simple, key=problem.value)
-    cut = relaxed(problem, steps, stop, _used(found, before))
+    kept = None if before is None else _kept(problem, before, gains, unit, stop)
+    found = max(simple if kept is None else [*simple, kept], key=problem.value)
+    cut = relaxed(problem, steps, stop, np.flatnonzero(found))
     if cut.solved:
         found = max(found, rounded(problem, cut.crates, gains, unit, stop), key=worth)
-        if cut.reach - problem.value(found) > GOOD_ENOUGH * cut.reach and not stop():
+        if cut.reach - problem.value(found) > enough * cut.reach and not stop():
             whole = _bettered(problem, cut, found, unit)
             if whole is not None and not stop():
                 # The search stops a little short of the best, crate after crate goes on from there.
@@ -101,16 +108,9 @@ def allocate(
             if stop():
                 break
             found = max(found, _kept(problem, start, gains, unit, stop), key=worth)
-    if before is not None:
-        kept = _kept(problem, before, gains, unit, stop)
-        if worth(kept) >= worth(found) - WORTH_CHANGING * cut.bound:
-            found = kept
+    if kept is not None and worth(kept) >= worth(found) - WORTH_CHANGING * cut.bound:
+        found = kept
     return Allocation(found, problem.value(found), cut.bound)
-
-
-def _used(*plans: Indices | None) -> Indices:
-    """Itineraries that any of some plans uses."""
-    return np.flatnonzero(np.any([plan > 0 for plan in plans if plan is not None], axis=0))
 
 
 def _kept(
@@ -131,7 +131,7 @@ def nearby(problem: Problem, before: Indices | None = None) -> tuple[float, Indi
     whole plan, soon found: the one made ``before`` as far as it still can be, or one near the best.
     """
     unit, gains = crate_worth(problem), small_gains(problem)
-    cut = relaxed(problem, first=_used(before) if before is not None else None)
+    cut = relaxed(problem, first=None if before is None else np.flatnonzero(before))
     worth = problem.unhurried.value(cut.crates)
 
     def never() -> bool:

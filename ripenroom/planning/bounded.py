@@ -35,7 +35,7 @@ NEXT_EVENINGS = 3
 FEWEST_EVENINGS = 9
 """... and every so many after them: that loses 2.3 %."""
 
-MOST_WAYS = 100_000
+MOST_WAYS = 200_000
 FEWEST_WAYS = 24
 """Itineraries that sell something: so many altogether, but no fewer for each batch. The linear
 programme of so many is solved within 150 MB."""

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 import ripenroom.planning
 import ripenroom.season.plans
+from ripenroom.planning import allocation
 from ripenroom.planning.allocation import allocate
 from ripenroom.planning.baselines import (
     as_it_is,
@@ -101,3 +102,12 @@ def test_columns_that_come_as_they_pay_do_as_well_as_all_at_once() -> None:
         assert in_turn.reach == pytest.approx(at_once.reach, rel=1e-6)
         assert in_turn.bound == pytest.approx(at_once.bound, rel=1e-6)
         assert in_turn.taken_up.size <= at_once.taken_up.size
+
+
+def test_a_plan_that_is_near_enough_is_not_searched(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem = made.problem(3, batches=30, wants=10)
+    best = allocate(problem)
+    searched = allocate(problem, before=best.crates)
+    monkeypatch.setattr(allocation, "_bettered", None)
+    left = allocate(problem, before=best.crates, enough=2.0 * best.gap + 1e-3)
+    assert left.crates.tolist() == searched.crates.tolist() == best.crates.tolist()
