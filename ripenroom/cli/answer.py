@@ -16,9 +16,10 @@ UNPRINTED: Final = 4
 
 
 def say_refused(refusal: Refusal) -> int:
-    """Print a refusal as one line; its exit code."""
-    field = f"{refusal.field}: " if refusal.field else ""
-    return say_bad_use(f"{field}{refusal.message}")
+    """Print a refusal as one line, its field first unless it begins with that; its exit code."""
+    said = refusal.message
+    named = not refusal.field or said.startswith(refusal.field)
+    return say_bad_use(said if named else f"{refusal.field}: {said}")
 
 
 def say_file_refused(refusal: FileRefusal) -> int:

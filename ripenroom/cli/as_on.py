@@ -3,10 +3,14 @@
 import argparse
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.cli.moment import parse_moment
 from ripenroom.season.living import LivingSeason
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.plan import Plan
 
 
 def add_since_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
@@ -32,6 +36,16 @@ def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
             say_aside(problem)
         count_on_checks(season)
         yield season
+
+
+def planned(season: LivingSeason) -> "Plan":
+    """The plan of a season; which pins cannot be kept is said aside."""
+    from ripenroom.exchange.plan_table import broken_pin_text
+
+    plan = season.plan()
+    for broken in plan.broken_pins:
+        say_aside(broken_pin_text(season, broken))
+    return plan
 
 
 def count_on_checks(season: LivingSeason) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.as_on import count_on_checks, read_as_on
+from ripenroom.cli.as_on import count_on_checks, planned, read_as_on
 from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.moment import parse_moment
 from ripenroom.cli.output import after_writing
@@ -63,7 +63,7 @@ def _print_list(options: argparse.Namespace) -> int:
         from ripenroom.exchange.packing_table import day_label, packing_sentences, packing_table
 
         day = market_day(season, options.market)
-        packing = season.plans.packing_list(day.id, season.plan())
+        packing = season.plans.packing_list(day.id, planned(season))
         table = packing_table(season, packing)
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")
@@ -78,6 +78,7 @@ def _write_down(options: argparse.Namespace) -> int:
     with changing(options) as season:
         day = market_day(season, options.market)
         squeezed = [_squeezed(season, typed) for typed in options.squeezed]
+        _require_once(season, squeezed, options.squeezed)
         at = season.now()
         if options.at is not None:
             at = parse_moment(options.at, season.zone, "--at")
@@ -172,6 +173,23 @@ def _squeezed(season: LivingSeason, typed: str) -> Squeezed:
     whole = [_whole(part) for part in numbers]
     taken, firm, soft = [*whole, 0, 0][:3]
     return Squeezed(batch.id, taken, firm, soft)
+
+
+def _require_once(season: LivingSeason, squeezed: Sequence[Squeezed], typed: Sequence[str]) -> None:
+    """Refuse a batch that is there twice, with what to type in place of both."""
+    for one in squeezed:
+        own = [n for n, other in enumerate(squeezed) if other.batch_id == one.batch_id]
+        if len(own) > 1:
+            counts = [(s.taken, s.firm, s.soft) for s in (squeezed[n] for n in own)]
+            taken, firm, soft = (sum(part) for part in zip(*counts, strict=True))
+            code = season.book.batches[one.batch_id].code
+            raise Refusal(
+                "",
+                "{code} is there twice: {typed}. If both count, type {together} for them.",
+                code=code,
+                typed=", ".join(typed[n] for n in own),
+                together=f"{code}={taken},{firm},{soft}",
+            )
 
 
 def _whole(text: str) -> int:

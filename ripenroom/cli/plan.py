@@ -4,8 +4,8 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.as_on import add_since_argument, read_as_on
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.as_on import add_since_argument, planned, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 
 if TYPE_CHECKING:
@@ -24,11 +24,9 @@ def run(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.plan_table import broken_pin_text, in_sight, plan_table
+        from ripenroom.exchange.plan_table import in_sight, plan_table
 
-        plan = season.plan()
-        for broken in plan.broken_pins:
-            say_aside(broken_pin_text(season, broken))
+        plan = planned(season)
         table = plan_table(season, plan)
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")

@@ -2,8 +2,8 @@
 
 import argparse
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.as_on import add_at_argument, read_as_on
+from ripenroom.cli.answer import FINE, say_bad_use
+from ripenroom.cli.as_on import add_at_argument, planned, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 
 
@@ -19,14 +19,11 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(refused)
     with read_as_on(options) as season:
         from ripenroom.exchange.day_sheet_table import day_sheet_table, printed
-        from ripenroom.exchange.plan_table import broken_pin_text
         from ripenroom.season.advice.check_next import check_next
         from ripenroom.season.day_sheet import day_sheet
         from ripenroom.season.plans.if_left import if_left
 
-        plan = season.plan()
-        for broken in plan.broken_pins:
-            say_aside(broken_pin_text(season, broken))
+        plan = planned(season)
         known = season.book, season.crops, season.now(), season.zone
         sheet = day_sheet(season, plan, check_next(*known, season.learned))
         left = if_left(*known, plan.lines, season.learned)

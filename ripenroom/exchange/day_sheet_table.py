@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from ripenroom.exchange.day_sheet_words import (
+    check_words,
     clear_words,
     crates_words,
     day_words,
@@ -109,7 +110,7 @@ def _words(deed: Deed, season: LivingSeason, left: _Left) -> tuple[str, str]:
         return f"Pack {what} for {market}", f"{place_words(line.from_place_id, season)}; {share}"
     if deed.check is not None:
         code = season.book.batches[deed.record_id].code
-        return f"Squeeze {deed.check.fruit} of {code}", f"it decides {deed.check.reason}"
+        return f"Squeeze {deed.check.fruit} of {code}", check_words(deed.check)
     pick = season.book.expected_picks.get(deed.record_id)
     if pick is not None:
         room = f"room is kept in {place_words(pick.place_id, season)}"

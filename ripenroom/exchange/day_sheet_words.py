@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+from ripenroom.season.advice.check_next import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.evenings import Clearing, Staying, StayReason
@@ -142,3 +143,9 @@ def _crates(line: PlannedLine, season: LivingSeason) -> str:
 
 def _share(share: float) -> str:
     return f"{100.0 * share:.0f} %"
+
+
+def check_words(check: CheckNext) -> str:
+    """What a squeeze decides, or tells."""
+    does = "tells" if check.reason is CheckReason.PACE else "decides"
+    return f"it {does} {check.reason}"

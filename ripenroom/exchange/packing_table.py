@@ -67,18 +67,25 @@ def day_label(season: LivingSeason, market_day_id: str | None) -> str:
 
 
 def packing_sentences(season: LivingSeason, packing: PackingList) -> Iterator[str]:
-    """How many fruit of each crop to bring in all, and how far what is taken first will go."""
+    """How many fruit of each crop to pack at most, how far those that are opened first will go, and
+    what to do if that is not far enough."""
     for crop in packing.crops:
         name = season.crops[crop.crop].name
         more = crop.bring - crop.wanted
         also = f", and {more} more sell at a lower price" if more else ""
-        yield f"{name}: bring {crop.bring} that feel ready in all; {crop.wanted} are wanted{also}."
+        yield f"{name}: pack up to {crop.bring} that feel ready; {crop.wanted} are wanted{also}."
         if crop.packed:
-            yield f"{crop.packed} are packed; {crop.still} to go."
+            yield f"{crop.packed} are packed; up to {crop.still} to go."
         ready = crop.ready
         if crop.take:
             fruit = sum(line.fruit for line in crop.take)
             yield (
-                f"Of the {fruit} to take about {ready.mid:.0f} will feel ready "
-                f"({ready.low:.0f} to {ready.high:.0f})."
+                f"First squeeze the {fruit} under “take”: about {ready.mid:.0f} of them will feel "
+                f"ready; it may be anything from {ready.low:.0f} to {ready.high:.0f}, which only "
+                "the squeeze shows."
             )
+        if crop.open_next:
+            begin = "If that is too few, open" if crop.take else "Open"
+            yield f"{begin} what is under “open next”, in its order, until you have enough."
+        elif round(ready.mid) < crop.still:
+            yield "Nothing else here is worth opening for it."

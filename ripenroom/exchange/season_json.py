@@ -23,6 +23,7 @@ from ripenroom.records.checking import plain
 from ripenroom.records.counts import require_room
 from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
+from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import Season
 
@@ -55,10 +56,7 @@ def json_text(book: Book) -> str:
 
 
 def read_json(path: Path) -> Book:
-    """The records in a JSON file; raises :class:`Refusal` that says what is wrong and where.
-
-    That every record refers to one that is there is checked when they are put into a season file.
-    """
+    """The records in a JSON file; raises :class:`Refusal` that says what is wrong and where."""
     content = content_of(path, _MOST_BYTES)
     _require_layout(content, path.name)
     whole = members_of(decoded(content, _layout(), _KINDS, path.name))
@@ -76,10 +74,26 @@ def read_json(path: Path) -> Book:
                 raise Refusal(shelf, "{where}: its id was used before.", where=f"{shelf}[{number}]")
             shelves[shelf][record.id] = record
     book = Book(season=season, **shelves)
+    _require_whole(book)
     for _, refusal in beyond(book):
         raise refusal
     require_room(book)
     return book
+
+
+def _require_whole(book: Book) -> None:
+    """Refuse a record that refers to one that is not there."""
+    for record, field, other, key in missing(book):
+        shelf = SHELF_OF[type(record)]
+        raise Refusal(
+            shelf,
+            "{where}, “{name}”: “{other}” has no record with the id “{key}”. Add it there, or take "
+            "this record out.",
+            where=f"{shelf}[{list(getattr(book, shelf)).index(record.id)}]",
+            name=field,
+            other=other,
+            key=key,
+        )
 
 
 class _Head(msgspec.Struct):

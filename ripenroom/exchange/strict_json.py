@@ -105,7 +105,14 @@ def _refusal(said: str, kinds: Mapping[str, type], file: str) -> Refusal:
             name=unknown[1][:40],
         )
     if missing := _MISSING.match(fault):
-        return Refusal(where, "{where}: “{name}” is missing.", where=where or file, name=missing[1])
+        return Refusal(
+            where,
+            "{where}: “{name}” is missing. Add it, or take this record out."
+            if "[" in where
+            else "{where}: “{name}” is missing.",
+            where=where or file,
+            name=missing[1],
+        )
     if name:
         return Refusal(
             where,

@@ -127,12 +127,12 @@ def _kept(
 
 
 def nearby(problem: Problem, before: Indices | None = None) -> tuple[float, Indices]:
-    """What the best plan that may cut crates is worth, with nothing taken off for waiting; and a
-    whole plan, soon found: the one made ``before`` as far as it still can be, or one near the best.
+    """What the best plan that may cut crates is worth, as it is paid; and a whole plan, soon found:
+    the one made ``before`` as far as it still can be, or one near the best.
     """
     unit, gains = crate_worth(problem), small_gains(problem)
     cut = relaxed(problem, first=None if before is None else np.flatnonzero(before))
-    worth = problem.unhurried.value(cut.crates)
+    worth = problem.as_paid.value(cut.crates)
 
     def never() -> bool:
         return False

@@ -136,7 +136,7 @@ def of_objective(
     The latter is mostly too hopeful, and so are differences of it: multiplied by this they can be
     told beside what plans come to.
     """
-    hoped = problem.unhurried.value(crates)
+    hoped = problem.as_paid.value(crates)
     if hoped <= 0.0:
         return 1.0
     return max(0.0, outcome(problem, crates, prospects, crop).net / hoped)

@@ -117,6 +117,7 @@ def find(choices: Choices, views: Views) -> Found:
         pull,
         of_both("share"),
         np.zeros(batch.size),
+        np.zeros(batch.size),
         np.zeros(batch.size, bool),
         np.full(batch.size, FREE),
         *room,

@@ -72,9 +72,9 @@ class Itineraries:
     ``place`` is the last place and ``pull`` which evening's move brings it there (-1: no new
     move); before it a move on evening ``first`` may bring it to ``first_place`` (both -1: none).
     ``share`` is the saleable share expected at the market, or later of what goes to none,
-    ``handling`` what the work on a crate
-    costs (in the prices' unit). ``kept`` marks what the plan already
-    made has chosen. Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
+    ``handling`` what the work on a crate costs (in the prices' unit), and ``reserve`` the part of
+    its share that caution does not count on. ``kept`` marks what the plan already made has chosen.
+    Where ``fixed`` is not ``FREE``, exactly so many crates go so. The ``stay_*``
     tables (itineraries, stays) say on which evenings the crate takes up room in which place: from
     one, up to but not on the other, and whether it is ``new`` there: brought by the plan, and not
     by what is said or pinned already.
@@ -88,6 +88,7 @@ class Itineraries:
     pull: Indices
     share: Floats
     handling: Floats
+    reserve: Floats
     kept: np.ndarray
     fixed: Indices
     stay_place: SmallIndices
@@ -151,8 +152,12 @@ class Problem:
     place, in which crates stand while they are moved.
 
     Saleable fruit that goes to no market day counts ``later_price`` each, for each batch: it may
-    find one that nobody has entered yet. Fruit that is sold counts a part ``waiting`` less with
-    each day from ``now_h`` until then: much that nobody foresees comes between.
+    find one that nobody has entered yet.
+
+    Of plans that bring as much, a ``cautious`` problem prefers those that hang on less: fruit that
+    is sold counts a part ``waiting`` less with each day from ``now_h`` until then, each new move of
+    a crate has to bring ``hurdle`` (in the prices' unit) besides its handling, and the ``reserve``
+    of an itinerary's share does not count.
     """
 
     crates: Indices
@@ -162,8 +167,10 @@ class Problem:
     room: Floats
     later_price: Floats | float = 0.0
     waiting: float = 0.0
+    hurdle: float = 0.0
     now_h: float = 0.0
     left_out: LeftOut | None = None
+    cautious: bool = True
 
     @property
     def later(self) -> Floats:
@@ -172,14 +179,15 @@ class Problem:
         return np.where(self.ways.want == NO_WANT, self.fruit * price, 0.0)
 
     @property
-    def unhurried(self) -> "Problem":
-        """The same with nothing taken off for waiting: what is paid, not what is chosen by."""
-        return replace(self, waiting=0.0)
+    def as_paid(self) -> "Problem":
+        """The same without caution: what things bring, not what is chosen by."""
+        return replace(self, cautious=False)
 
     @property
     def own_gain(self) -> Floats:
         """What a crate on each itinerary counts, besides what is paid for its fruit."""
-        return np.asarray(self.later - self.ways.handling - self.waits)
+        hurdles = self.hurdle * self.ways.moves if self.cautious else 0.0
+        return np.asarray(self.later - self.ways.handling - hurdles - self.waits)
 
     @property
     def waits(self) -> Floats:
@@ -191,13 +199,16 @@ class Problem:
     def less_for_waiting(self) -> Floats:
         """What a fruit sold for each want counts less because it is sold later, in the prices'
         unit."""
+        if not self.cautious:
+            return np.zeros_like(self.wants.price)
         days = np.maximum(self.wants.start_h - self.now_h, 0.0) / 24.0
         return np.asarray(self.wants.price * (1.0 - (1.0 - self.waiting) ** days))
 
     @property
     def fruit(self) -> Floats:
-        """Saleable fruit expected in a crate on each itinerary."""
-        return np.asarray(self.ways.share * self.fruit_per_crate[self.ways.batch])
+        """Saleable fruit that counts in a crate on each itinerary."""
+        share = self.ways.share * (1.0 - self.ways.reserve) if self.cautious else self.ways.share
+        return np.asarray(share * self.fruit_per_crate[self.ways.batch])
 
     @property
     def fixed(self) -> Indices:
@@ -222,7 +233,7 @@ class Problem:
         return np.asarray(np.isfinite(self.room).any(axis=1))
 
     def saleable(self, crates: Indices | Floats) -> Floats:
-        """Saleable fruit expected for each want, if so many crates go on each itinerary."""
+        """Saleable fruit that counts for each want, if so many crates go on each itinerary."""
         sells = self.ways.want != NO_WANT
         brought = (self.fruit * crates)[sells]
         brought_for = np.bincount(self.ways.want[sells], brought, minlength=self.wants.fruit.size)
@@ -230,7 +241,7 @@ class Problem:
 
     def value(self, crates: Indices | Floats) -> float:
         """Expected worth of a plan, with what is kept for later, less the handling that it takes
-        and what is taken off for waiting, in the prices' unit."""
+        and what caution takes off, in the prices' unit."""
         sold = float(self.wants.value(self.saleable(crates)).sum())
         return sold + float(self.own_gain @ crates)
 

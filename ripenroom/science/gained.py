@@ -147,7 +147,7 @@ class Gaining:
 
     def with_ageing(self, ageing: AnyAgeing) -> "Gaining":
         """The same with gates opening at other hours."""
-        return replace(self, ageing=ageing)
+        return replace(self, ageing=ageing, way=self.way.along(ageing, self.slope))
 
     def at(self, hours: Floats) -> Gained:
         """Gained by each batch at its own hours, by the usual clock of ripe life alone; shapes

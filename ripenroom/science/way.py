@@ -29,10 +29,6 @@ _SMALLEST = 1e-12
 _FEW_DAYS = 1e-3
 """Reference days over which a mean pace is still told from nothing."""
 
-_MOST_PER_KJ_MOL = 0.1
-"""No pulp adds more to the log of its rate by a kJ/mol more, wherever the reference temperature
-lies: ``|1/T - 1/T_ref| / R`` is 0.07 mol/kJ between -5 and 45 °C."""
-
 
 @dataclass(frozen=True, slots=True)
 class RateDoubt:
@@ -40,7 +36,8 @@ class RateDoubt:
 
     ``log_sd`` is the sd of its log at the reference temperature, ``slope_sd`` that of the
     activation energy (kJ/mol), ``together`` their covariance. They count for what is gained beyond
-    ``days`` (reference days since pick) and ``slope_days`` (the same times d ln A / d energy).
+    ``since_h`` (h), the last check or the pick: beyond ``days`` (reference days since pick) and
+    ``slope_days`` (the same times d ln A / d energy), which are those of one ageing.
     """
 
     log_sd: Floats
@@ -48,6 +45,13 @@ class RateDoubt:
     together: Floats
     days: Floats
     slope_days: Floats
+    since_h: Floats
+
+    def along(self, ageing: AnyAgeing, slope: Progress) -> "RateDoubt":
+        """The same where gates open at other hours: by the same hour other days have counted."""
+        at_h = self.since_h[:, None]
+        days, slope_days = ageing.at(at_h), in_days_that_count(ageing, slope, at_h)
+        return replace(self, days=days[:, 0], slope_days=slope_days[:, 0])
 
     def of(self, lines: Indices | slice) -> "RateDoubt":
         """That of some batches only."""
@@ -67,14 +71,10 @@ class RateDoubt:
         )
 
     def relative(self, days: Floats, slope_days: Floats) -> Floats:
-        """Mean ``d ln / d energy`` of what is gained until then, last axis batches.
-
-        Where a gate opens at another hour than it did for ``days``, the two may differ by next to
-        nothing while the slopes do not; no pulp is so warm or cold.
-        """
+        """Mean ``d ln / d energy`` of what is gained until then, last axis batches; of the same
+        ageing as ``days``, or else days of two counts are taken from each other."""
         gained = np.maximum(days - self.days, _FEW_DAYS)
-        mean = (slope_days - self.slope_days) / gained
-        return np.asarray(np.clip(mean, -_MOST_PER_KJ_MOL, _MOST_PER_KJ_MOL))
+        return np.asarray((slope_days - self.slope_days) / gained)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +104,10 @@ class Way:
             self.per_kj_mol[lines],
             self.rates.of(lines),
         )
+
+    def along(self, ageing: AnyAgeing, slope: Progress) -> "Way":
+        """The same where gates open at other hours (:meth:`RateDoubt.along`)."""
+        return replace(self, rates=self.rates.along(ageing, slope))
 
     def per_kj_mol_until(self, days: Floats, slope_days: Floats) -> Floats:
         """``per_kj_mol`` of what is gained until reference and slope days, (batches, n).
@@ -137,7 +141,7 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     days_then = ageing.at(at_h)[:, 0]
     none = np.zeros(batches.picked_h.size)
     if checked is None:
-        rates = RateDoubt(batches.rate_sd, batches.slope_sd, none, none, none)
+        rates = RateDoubt(batches.rate_sd, batches.slope_sd, none, none, none, batches.picked_h)
         relative = rates.relative(days_then, slope_then)
         rate_sd = np.sqrt(rates.variance(relative))
         return Way(none, batches.mean_age, batches.doubt_sd, rate_sd, relative, rates)
@@ -145,7 +149,9 @@ def way_of(batches: Batches, opens_h: Floats, ageing: AnyAgeing, slope: Progress
     known_h = checked.known_h[:, None]
     days = ageing.at(known_h)[:, 0]
     slope_days = in_days_that_count(ageing, slope, known_h)[:, 0]
-    rates = RateDoubt(batches.rate_sd, batches.slope_sd, checked.rate_slope, days, slope_days)
+    rates = RateDoubt(
+        batches.rate_sd, batches.slope_sd, checked.rate_slope, days, slope_days, checked.known_h
+    )
     relative = rates.relative(days_then, slope_then)
     gain, lean = batches.rate_per_day * days, batches.rate_per_day * slope_days
     rate_variance, slope_variance = batches.rate_sd**2, batches.slope_sd**2

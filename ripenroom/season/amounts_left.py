@@ -70,3 +70,16 @@ def crates_left(book: Book, crops: Mapping[str, CropProfile], batch: Batch) -> i
     if not crates:
         raise Refusal("batch_id", "{code} has no fruit left.", code=batch.code)
     return crates
+
+
+def packed_fruit(
+    book: Book, crops: Mapping[str, CropProfile], batch: Batch, left: float
+) -> dict[str, float]:
+    """Fruit, of the ``left`` of a batch, that stand packed, by the id of the market day."""
+    found: dict[str, float] = {}
+    for pin in book.pins.values():
+        if pin.batch_id == batch.id and pin.packed_at is not None and pin.market_day_id is not None:
+            fruit = min(left, pin.crates * fruit_per_crate(crops, batch))
+            found[pin.market_day_id] = found.get(pin.market_day_id, 0.0) + fruit
+            left -= fruit
+    return found

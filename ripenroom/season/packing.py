@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.caution import WAITING
 from ripenroom.planning.choices import LEAST_SHARE
 from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE
 from ripenroom.planning.prospects import Prospects
@@ -23,7 +24,6 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.changes.packing import require_packable
 from ripenroom.season.plans.foresight import Foresight, Sales
-from ripenroom.season.plans.ground import WAITING
 from ripenroom.season.plans.planned import Likely, Plan
 from ripenroom.season.plans.stock import Stock, journeys
 from ripenroom.season.plans.wants import days_in_sight, usual_prices

@@ -22,6 +22,12 @@ from ripenroom.units import (
 NEVER = "–"
 """Stands where a date or number does not exist."""
 
+_SIGNS = {"EUR": "€", "GBP": "£", "USD": "US$"}
+"""Signs that are understood where another currency is the usual one: those of CLDR's root locale,
+from memory."""
+
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+
 
 class Wording:
     """Turns what the season knows into text, and typed text back into numbers.
@@ -34,6 +40,9 @@ class Wording:
         self.locale = QLocale(locale)
         # Thousands marks help nobody in counts of fruit and read like decimal marks to others.
         self.locale.setNumberOptions(QLocale.NumberOption.OmitGroupSeparator)
+        # Of no language, Qt knows neither where a sign goes nor any: our texts are English then.
+        english = self.locale.language() == QLocale.Language.C
+        self._money = QLocale("en") if english else self.locale
         self.season = season
         self.zone = zone
 
@@ -120,7 +129,26 @@ class Wording:
     def money(self, minor: int) -> str:
         """An amount of the season's currency, given in minor units."""
         decimals = self.season.currency_decimals
-        return f"{self.number(minor / 10**decimals, decimals)} {self.season.currency}"
+        return self.in_currency(self.number(minor / 10**decimals, decimals))
+
+    def in_currency(self, amount: str) -> str:
+        """An amount or a range in words, with the currency's sign where the locale has it."""
+        sign, one = self.currency_sign, self._money.toString(1)
+        before, _, after = self._money.toCurrencyString(1.0, sign, 0).partition(one)
+        # Letters stand apart from figures, on either side.
+        if before[-1:].isalpha():
+            before += _NO_BREAK
+        if after[:1].isalpha():
+            after = _NO_BREAK + after
+        return f"{before}{amount}{after}"
+
+    @property
+    def currency_sign(self) -> str:
+        """The sign of the season's currency as the locale writes it; its code where it has none."""
+        code = self.season.currency
+        if self._money.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode) == code:
+            return self._money.currencySymbol()
+        return _SIGNS.get(code, code)
 
     # Days and times
 

@@ -1,6 +1,7 @@
 """``ripenroom pack``: the list, and what was squeezed as it was packed."""
 
 import csv
+import re
 from pathlib import Path
 
 import pytest
@@ -28,9 +29,15 @@ def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Pa
     assert (answer.code, answer.err) == (0, "")
     head, *_ = lines = answer.out.splitlines()
     assert head == "2026-10-03 Quayside market"
-    [pawpaw] = [line for line in lines if line.startswith("Pawpaw: bring")]
-    assert "30 are wanted" in pawpaw
-    assert any("will feel ready (" in line for line in lines)
+    [pawpaw] = [line for line in lines if line.startswith("Pawpaw: pack up to ")]
+    assert "that feel ready; 30 are wanted" in pawpaw
+    first = lines[lines.index(pawpaw) + 1]
+    assert re.fullmatch(
+        r"First squeeze the \d+ under “take”: about \d+ of them will feel ready; it may be "
+        r"anything from \d+ to \d+, which only the squeeze shows\.",
+        first,
+    )
+    assert any(line.startswith("If that is too few, open what is under") for line in lines)
     assert any(" take " in line and ONE in line for line in lines)
     assert any("open next" in line for line in lines)
     assert any("leave" in line for line in lines)
@@ -100,7 +107,7 @@ def test_what_becomes_of_soft_fruit(
         ([QUAY, f"{ONE}=-3"], ["whole numbers"]),
         ([QUAY, f"{ONE}=300"], [f"{ONE}=300:", "cannot have been squeezed"]),
         ([QUAY, f"{ONE}={'9' * 30}"], ["from 0 to"]),
-        ([QUAY, f"{ONE}=1", f"{ONE}=2"], ["twice"]),
+        ([QUAY, f"{ONE}=1", f"{ONE.lower()}=2,3"], ["twice", f"type {ONE}=3,3,0 for them"]),
         ([QUAY, f"{ONE}=0"], ["Nothing is counted yet"]),
         ([QUAY, f"{ONE}=1", "--at", "soon"], ["--at:", "soon"]),
         ([QUAY, f"{ONE}=1", "--at", "2026-10-02"], ["--at:", "lies ahead"]),
@@ -135,3 +142,12 @@ def test_no_name_is_not_just_any_market_day(call: Call, season: Path) -> None:
     assert answer.code == 2
     assert "Say which market day" in answer.err
     assert not book_in(season).pins
+
+
+def test_what_stands_packed_is_not_counted_twice(call: Call, season: Path) -> None:
+    call("pack", season, QUAY, f"{ONE}=12,7,1")
+    before = book_in(season)
+    answer = call("pack", season, QUAY, f"{ONE}a=12")
+    assert answer.code == 2
+    assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a stands packed for Quayside market already")
+    assert book_in(season) == before

@@ -138,6 +138,8 @@ def test_the_other_tasks(practice: LivingSeason, made: Made) -> None:
     assert told[1].endswith(" is over: write down what was sold.")
     assert told[3].startswith(f"[ ] Take 1 crate of {batch.code} for second grade. By 18:00;")
     assert told[5] == f"[ ] Squeeze 8 of {batch.code}. It decides when to move it."
+    pace = Deed(DeedKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
+    assert "It tells how fast its cultivar softens." in said(practice, pace)[-1]
     assert told[7].startswith(f"[ ] Pack 1 crate of {batch.code} for {made.day.name}, ")
     assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
 

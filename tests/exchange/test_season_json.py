@@ -175,3 +175,25 @@ def test_damaged_text_is_refused_or_makes_a_whole_season(demo_text: str, tmp_pat
             refused += 1
     assert refused > 75
     assert not target.exists()
+
+
+@pytest.mark.parametrize(
+    ("shelf", "field", "other"),
+    [
+        ("brought", "market_day_id", "market_days"),
+        ("removals", "batch_id", "batches"),
+        ("moves", "place_id", "places"),
+    ],
+)
+def test_a_record_without_what_it_refers_to_is_named(
+    demo_text: str, tmp_path: Path, shelf: str, field: str, other: str
+) -> None:
+    whole = json.loads(demo_text)
+    whole[shelf][2][field] = "nowhere"
+    path = tmp_path / "season.json"
+    path.write_text(json.dumps(whole), "utf-8")
+    with pytest.raises(Refusal) as caught:
+        read_json(path)
+    said = caught.value.message
+    assert said.startswith(f"{shelf}[2], “{field}”: “{other}” has no record with the id “nowhere”")
+    assert said.endswith("Add it there, or take this record out.")

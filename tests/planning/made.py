@@ -57,6 +57,7 @@ def problem(
         pull=np.array([row[3] for row in rows], dtype=np.intp),
         share=np.array([row[4] for row in rows]),
         handling=np.array([rng.uniform(0.0, 30.0) * (row[3] >= 0) for row in rows]),
+        reserve=np.zeros(len(rows)),
         kept=np.zeros(len(rows), dtype=bool),
         fixed=np.full(len(rows), FREE),
         stay_place=taken[:, :, 0].astype(np.int16),
@@ -96,6 +97,13 @@ def decided(given: Problem, seed: int) -> Problem:
     stay_new = given.ways.stay_new & (fixed == FREE)[:, None]
     problem = replace(given, ways=replace(given.ways, fixed=fixed, stay_new=stay_new))
     return replace(problem, room=np.maximum(problem.room, can_stand(problem)))
+
+
+def with_reserve(given: Problem, seed: int) -> Problem:
+    """The same problem where half of the itineraries have something held in reserve."""
+    rng = np.random.default_rng(seed)
+    reserve = rng.uniform(0.0, 0.3, given.ways.size) * (rng.random(given.ways.size) < 0.5)
+    return replace(given, ways=replace(given.ways, reserve=reserve))
 
 
 def with_second_grade(given: Problem, price: float = 5.0) -> Problem:
@@ -168,7 +176,10 @@ def worth(given: Problem, crates: Indices) -> float:
     )
     for want, (fruit, price) in enumerate(zip(given.wants.fruit, given.wants.price, strict=True)):
         brought = sum(
-            number * given.ways.share[way] * given.fruit_per_crate[given.ways.batch[way]]
+            number
+            * given.ways.share[way]
+            * (1.0 - given.ways.reserve[way])
+            * given.fruit_per_crate[given.ways.batch[way]]
             for way, number in enumerate(crates)
             if given.ways.want[way] == want
         )

@@ -59,7 +59,27 @@ def test_waiting_takes_off_a_part_of_what_is_paid_with_each_day(seed: int) -> No
         assert hurried.waits[way] == pytest.approx(less)
     crates = np.random.default_rng(seed).integers(0, 4, given.ways.size)
     assert hurried.value(crates) == pytest.approx(given.value(crates) - hurried.waits @ crates)
-    assert hurried.unhurried.value(crates) == pytest.approx(given.value(crates))
+    assert hurried.as_paid.value(crates) == pytest.approx(given.as_paid.value(crates))
+
+
+@given(st.integers(0, 10_000))
+def test_each_new_move_has_to_bring_the_hurdle_where_plans_are_chosen(seed: int) -> None:
+    given = made.problem(seed)
+    high = replace(given, hurdle=7.0)
+    crates = np.random.default_rng(seed).integers(0, 4, given.ways.size)
+    moves = sum(int(crates[way]) for way in range(given.ways.size) if given.ways.pull[way] >= 0)
+    assert high.value(crates) == pytest.approx(given.value(crates) - 7.0 * moves)
+    assert high.as_paid.value(crates) == pytest.approx(given.as_paid.value(crates))
+
+
+@given(st.integers(0, 10_000))
+def test_a_reserve_counts_where_plans_are_chosen_and_not_in_what_is_paid(seed: int) -> None:
+    given = made.with_reserve(made.problem(seed), seed)
+    ways = given.ways
+    counted = [float(s * (1.0 - r)) for s, r in zip(ways.share, ways.reserve, strict=True)]
+    each = given.fruit_per_crate[ways.batch]
+    assert given.fruit == pytest.approx(np.array(counted) * each)
+    assert given.as_paid.fruit == pytest.approx(ways.share * each)
 
 
 def test_a_crate_that_is_left_brings_nothing() -> None:

@@ -7,8 +7,10 @@ import pytest
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.batches import Checked
+from ripenroom.science.gained import Gaining
+from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.ready import expected_shares
-from ripenroom.science.way import RateDoubt, on_way, way_of
+from ripenroom.science.way import on_way, way_of
 from tests.science.batches import PAWPAW, Case, Crop, case, gained_at
 
 DAY_H = 24.0
@@ -109,12 +111,24 @@ def test_a_batch_that_was_not_checked_keeps_its_own() -> None:
     assert way.of(slice(0, 0)).age.size == 0
 
 
-@pytest.mark.parametrize("slope_days", [-0.03, 0.03])
-def test_days_that_hardly_differ_put_no_pulp_beyond_every_temperature(slope_days: float) -> None:
-    """At -5 °C a kJ/mol takes 0.05 off the log of a rate at 30 °C, by Arrhenius."""
-    none = np.zeros(1)
-    rates = RateDoubt(np.full(1, RATE_SD), np.full(1, 11.6), none, np.full(1, 3.76), none)
-    relative = rates.relative(np.full(1, 3.762), np.full(1, slope_days))
-    assert 0.05 < abs(float(relative[0])) < 0.2
-    assert np.sign(relative[0]) == np.sign(slope_days)
-    assert np.exp(2.0 * rates.variance(relative)).item() < 100.0
+@pytest.mark.parametrize("opens_day", [2.0, 5.0, 12.0])
+def test_whenever_a_gate_opened_a_pace_is_doubted_by_what_came_after_the_check(
+    opens_day: float,
+) -> None:
+    """All of it at 11 °C: d ln A / d energy is that of 11 °C, by Arrhenius, however many days in
+    the cold had counted by the check."""
+    cold_c, warm_c = 3.0, 11.0
+    airs = [ScheduledAir((0.0,), (c,), 0.01, 0.0, 0.0) for c in (cold_c, warm_c)]
+    one = case(PLAIN.but(slope_sd=15.0), airs, [((0.0, 0), (DAY_H * 9.0, 1))])
+    told = Checked(np.array([DAY_H * 10.0]), *(np.zeros(1) for _ in range(4)))
+    batches = replace(one.batches, checked=told)
+    mid_h = np.array([[DAY_H * 5.0]])
+    ageing = GatedAgeing(one.ageing, mid_h, np.array([0.1]), mid_h, mid_h)
+    way = way_of(batches, np.array([DAY_H * 14.0]), ageing, one.slope)
+    known = on_way(batches, way)
+    gaining = Gaining.along(known, way, ageing, one.slope, one.limits.ripe_life)
+    opened = gaining.with_ageing(ageing.opening_at(np.array([[DAY_H * opens_day]])))
+    hours = DAY_H * np.array([[10.1, 10.5, 11.0, 12.5, 16.0]])
+    relative = PLAIN.response.slope_per_kj_mol(np.array([warm_c])).item()
+    assert opened.at(hours).per_kj_mol == pytest.approx(relative, rel=1e-3)
+    assert opened.at_common(hours[0]).per_kj_mol == pytest.approx(relative, rel=1e-3)

@@ -18,7 +18,7 @@ from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, mar
 from tests.season.plans.planned import planned
 
 DAY, LATER = "market 0.2", "market 4.0"
-RIPE, HALF, UNRIPE, COLD_RIPE = "batch 1", "batch 2", "batch 3", "batch 4"
+BATCHES = RIPE, HALF, UNRIPE, COLD_RIPE = "batch 1", "batch 2", "batch 3", "batch 4"
 
 
 @pytest.fixture
@@ -94,6 +94,26 @@ def test_what_a_plan_keeps_for_a_later_day_says_so(farm: LivingSeason) -> None:
     crop = crop_of(farm, with_lines(farm, planned(HALF, 2, market_day_id=LATER)))
     [half] = [line for line in every(crop) if line.batch_id == HALF]
     assert half.later_day_id == LATER
+
+
+def test_what_goes_to_an_earlier_market_day_is_not_there_for_a_later_one(
+    farm: LivingSeason,
+) -> None:
+    sold = planned(COLD_RIPE, 1, second_grade=True, pull_at=NOW + timedelta(days=1))
+    plan = with_lines(farm, planned(RIPE, 1, market_day_id=DAY), sold)
+    later = crop_of(farm, plan, LATER)
+    fruit = {key: sum(x.fruit for x in every(later) if x.batch_id == key) for key in BATCHES}
+    assert fruit == {RIPE: 25, HALF: 50, UNRIPE: 50, COLD_RIPE: 25}
+    assert all(line.later_day_id is None for line in every(later))
+    # For the day itself all of it is there.
+    assert sum(line.fruit for line in every(crop_of(farm, plan))) == 200
+
+
+def test_what_goes_to_another_market_of_the_same_hour_is_not_offered(farm: LivingSeason) -> None:
+    other = replace(farm.book.market_days[DAY], id="other", name="Fair")
+    farm.save_market_day(other, [])
+    crop = crop_of(farm, with_lines(farm, planned(RIPE, 2, market_day_id="other")))
+    assert RIPE not in ids(tuple(every(crop)))
 
 
 def test_a_dearer_day_ahead_keeps_ripe_fruit_that_lasts_at_home(farm: LivingSeason) -> None:

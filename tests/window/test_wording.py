@@ -90,10 +90,31 @@ def test_no_zero_is_negative() -> None:
     assert words().number(-0.2) == "0"
 
 
-def test_money_without_cents_is_not_divided() -> None:
-    assert words().money(1250) == "12.50 EUR"
-    yen = Wording(QLocale("en_US"), replace(METRIC, currency="JPY"), BERLIN)
-    assert yen.money(1250) == "1250 JPY"
+@pytest.mark.parametrize(
+    ("locale", "currency", "said"),
+    [
+        ("en_GB", "EUR", "€12.50"),
+        ("de_DE", "EUR", "12,50 €"),
+        ("fr_FR", "EUR", "12,50 €"),
+        ("en_US", "USD", "$12.50"),
+        ("en_GB", "USD", "US$12.50"),
+        ("C", "EUR", "€12.50"),
+        ("en_GB", "CHF", "CHF 12.50"),
+        ("de_DE", "PLN", "12,50 PLN"),
+        # Without cents nothing is divided.
+        ("en_US", "JPY", "JPY 1250"),
+    ],
+)
+def test_money_is_written_as_the_locale_has_it(locale: str, currency: str, said: str) -> None:
+    """Patterns by CLDR, in which a space never breaks the line."""
+    own = Wording(QLocale(locale), replace(METRIC, currency=currency), BERLIN)
+    money = own.money(1250)
+    assert " " not in money
+    assert " ".join(money.split()) == said
+
+
+def test_a_range_of_money_has_one_sign() -> None:
+    assert words().in_currency("224 (102–317)") == "€224 (102–317)"
 
 
 def test_a_date_field_keeps_wall_clock_times_that_other_zones_skip() -> None:

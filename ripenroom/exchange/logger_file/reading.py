@@ -53,7 +53,7 @@ def read(
         raise Refusal(
             "file",
             "{file}: no line has both a time and a temperature that can be. Look at the columns "
-            "chosen, or export the file anew.",
+            "chosen, or export the file again.",
             file=source.name,
         )
     doubts = {Doubt.DATE_ORDER} if dates.doubtful else set()

@@ -107,7 +107,7 @@ def _require_harmless(part: zipfile.ZipInfo, most_bytes: int, name: str) -> None
     if swells or part.file_size > most_bytes:
         raise Refusal(
             "file",
-            "{file} would unpack to {size} MB, far more than such a table fills. Export it anew, "
+            "{file} would unpack to {size} MB, far more than such a table fills. Export it again, "
             "as CSV if that can be chosen.",
             file=name,
             size=part.file_size // 1_000_000,

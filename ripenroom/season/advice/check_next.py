@@ -19,7 +19,7 @@ from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import Asking, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plans.ground import WAITING, Ground
+from ripenroom.season.plans.ground import Ground
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
@@ -40,6 +40,7 @@ class CheckReason(StrEnum):
     WHEN = "when to move it"
     WHERE = "on which market day to sell it"
     WHETHER = "whether it is worth bringing"
+    GRADE = "whether and when it goes for second grade"
     PACE = "how fast its cultivar softens"
 
 
@@ -77,7 +78,7 @@ def check_next(
     asking = Asking(crops, now, zone, learned)
     # What a check tells is of use to the plan as it will be made.
     try:
-        laid = (asking.ground(book, cancel) if laid is None else laid).with_waiting(WAITING)
+        laid = (asking.ground(book, cancel) if laid is None else laid).unhurdled
     except CalledOff:
         return ()
     if laid.prospects is None:
@@ -157,12 +158,16 @@ def _reason(laid: Ground, promise: Promise) -> CheckReason:
         return CheckReason.PACE
     want = laid.problem.ways.want
     today, others, gain = want[promise.today], want[promise.others], promise.gain
+    # Last that of ``NO_WANT``: whoever is sold nowhere is not sold for second grade either.
+    second = np.append(laid.problem.wants.second, False)
     same = others == today
-    whether = ~same & ((others == NO_WANT) | (today == NO_WANT))
+    grade = ~same & (second[others] | second[today])
+    whether = ~same & ~grade & ((others == NO_WANT) | (today == NO_WANT))
     parts = {
         CheckReason.WHEN: gain[same].sum(),
-        CheckReason.WHERE: gain[~same & ~whether].sum(),
+        CheckReason.WHERE: gain[~same & ~grade & ~whether].sum(),
         CheckReason.WHETHER: gain[whether].sum(),
+        CheckReason.GRADE: gain[grade].sum(),
     }
     return max(parts, key=lambda reason: float(parts[reason]))
 

@@ -65,8 +65,8 @@ class Asking:
     learned: "Learned | None" = None
 
     def ground(self, book: Book, cancel: threading.Event | None = None) -> Ground:
-        """All that can be decided, were these the records; nothing is taken off for waiting."""
-        return ground(book, self.crops, self.now, self.zone, self.learned, cancel).with_waiting(0.0)
+        """All that can be decided, were these the records; by what things bring, uncautious."""
+        return ground(book, self.crops, self.now, self.zone, self.learned, cancel).as_paid
 
     def projector(self) -> Projector:
         """What projects the season."""

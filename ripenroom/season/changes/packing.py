@@ -14,7 +14,6 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
-from ripenroom.records.limits import MOST_FRUIT
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
@@ -22,11 +21,13 @@ from ripenroom.season.amounts_left import (
     crates_of,
     fruit_left,
     fruit_per_crate,
+    packed_fruit,
     whole_fruit,
 )
 from ripenroom.season.buyers import days_of
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
+from ripenroom.season.changes.counted import field_of, require_count, require_once
 from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.moves import moves_of
@@ -59,11 +60,6 @@ class Squeezed:
         return self.taken + self.firm + self.soft
 
 
-def field_of(what: str, batch_id: str) -> str:
-    """The field that a refusal names: ``what`` (taken, firm, soft) of a batch."""
-    return f"{what} {batch_id}"
-
-
 def pack_squeezed(
     book: Book,
     crops: Mapping[str, CropProfile],
@@ -82,16 +78,9 @@ def pack_squeezed(
     opened = [one for one in squeezed if one.fruit]
     if not opened:
         raise Refusal("", "Nothing is counted yet: say how many fruit were taken or left.")
-    seen: set[str] = set()
+    require_once("taken", (one.batch_id for one in opened), book)
     after = book
     for one in opened:
-        if one.batch_id in seen:
-            raise Refusal(
-                field_of("taken", one.batch_id),
-                "{code} is there twice; put all of it on one line.",
-                code=book.batches[one.batch_id].code,
-            )
-        seen.add(one.batch_id)
         after = _packed(after, crops, day, one, at, too_soft)
     taken = sum(one.taken for one in opened)
     return named_change(f"packing of {taken} fruit for {day.name}", book, after)
@@ -162,15 +151,7 @@ def _require_there(
             code=batch.code,
         )
     for what in ("taken", "firm", "soft"):
-        count = getattr(one, what)
-        if not 0 <= count <= MOST_FRUIT:
-            raise Refusal(
-                field_of(what, batch.id),
-                "{count} fruit of {code}: give a whole number from 0 to {most}.",
-                count=count,
-                code=batch.code,
-                most=MOST_FRUIT,
-            )
+        require_count(what, getattr(one, what), batch)
     if at < batch.picked_at:
         raise Refusal("at", "{code} was picked later than that.", code=batch.code)
     there = whole_fruit(min(fruit_left(book, crops, batch, at), fruit_left(book, crops, batch)))
@@ -182,7 +163,31 @@ def _require_there(
             code=batch.code,
             there=there,
         )
+    _require_unpacked(book, crops, batch, one)
     return there
+
+
+def _require_unpacked(
+    book: Book, crops: Mapping[str, CropProfile], batch: Batch, one: Squeezed
+) -> None:
+    """Refuse fruit that stand packed already, be it for this market day: they would count twice."""
+    left = fruit_left(book, crops, batch)
+    packed = packed_fruit(book, crops, batch, left)
+    free = whole_fruit(left - sum(packed.values()))
+    if packed and one.fruit > free:
+        names = [book.market_days[key].name for key in packed]
+        raise Refusal(
+            field_of("taken", batch.id),
+            "{packed} of {code} stand packed for {names} already, and {free} do not. To pack them "
+            "again, undo that packing first, or take its tick away under Today."
+            if free
+            else "{code} stands packed for {names} already. To pack it again, undo that packing "
+            "first, or take its tick away under Today.",
+            packed=whole_fruit(sum(packed.values())),
+            code=batch.code,
+            names=", ".join(names),
+            free=free,
+        )
 
 
 def _check(

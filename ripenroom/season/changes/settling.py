@@ -11,13 +11,14 @@ from ripenroom.records.batch import Batch, Brought, Outcome, Removal
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
-from ripenroom.records.limits import DEAREST_MINOR, MOST_FRUIT
+from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts_left import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.changes.batches import require_batch
 from ripenroom.season.changes.carrying import moved_to, place_at
 from ripenroom.season.changes.change import NamedChange, require_not_ahead
+from ripenroom.season.changes.counted import field_of, require_count, require_once
 from ripenroom.season.changes.places import require_place
 from ripenroom.season.changes.settled import (
     BroughtOutcome,
@@ -29,11 +30,6 @@ from ripenroom.season.changes.settled import (
 from ripenroom.season.changes.splitting import named_change, split_off
 from ripenroom.season.moments import CLOCK_SLACK
 from ripenroom.season.moves import moves_of
-
-
-def field_of(what: str, batch_id: str) -> str:
-    """The field that a refusal names: ``what`` (brought, sold, thrown, price_minor) of a batch."""
-    return f"{what} {batch_id}"
 
 
 def settle(
@@ -58,19 +54,11 @@ def settle(
         require_place(book, back_to)
     after = unsettled(book, day)
     came_before = parts_used_since(book, after, day)
-    seen: set[str] = set()
+    require_once("brought", (outcome.batch_id for outcome in outcomes), book)
     for outcome in outcomes:
-        if outcome.batch_id in seen:
-            code = book.batches[outcome.batch_id].code
-            raise Refusal(
-                field_of("brought", outcome.batch_id),
-                "{code} is there twice; put all of it on one line.",
-                code=code,
-            )
-        seen.add(outcome.batch_id)
         came = came_before.get(outcome.batch_id)
         after = _with_outcome(after, crops, day, outcome, at, back_to, came)
-    for batch_id in came_before.keys() - seen:
+    for batch_id in came_before.keys() - {outcome.batch_id for outcome in outcomes}:
         nothing = BroughtOutcome(batch_id, 0, 0, 0)
         _require_same(after, day, nothing, back_to, came_before[batch_id])
     served = [pin for pin in book.pins.values() if pin.market_day_id == day.id]
@@ -138,15 +126,7 @@ def _with_outcome(
 
 def _require_numbers(batch: Batch, outcome: BroughtOutcome) -> None:
     for what in ("brought", "sold", "thrown"):
-        count = getattr(outcome, what)
-        if not 0 <= count <= MOST_FRUIT:
-            raise Refusal(
-                field_of(what, batch.id),
-                "{count} fruit of {code}: give a whole number from 0 to {most}.",
-                count=count,
-                code=batch.code,
-                most=MOST_FRUIT,
-            )
+        require_count(what, getattr(outcome, what), batch)
     if outcome.came_back < 0:
         raise Refusal(
             field_of("sold" if outcome.sold > outcome.brought else "thrown", batch.id),
@@ -209,7 +189,7 @@ def _require_same(
         raise Refusal(
             field_of("sold", outcome.batch_id) if same_place else "back_to",
             "{count} of {code} came back as {part}, of which more was written down since. Keep "
-            "the number and the place, or mend {part} instead.",
+            "the number and the place, or fix {part} instead.",
             count=came_before,
             code=code,
             part=part.code,

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.caution import cautious
 from ripenroom.planning.itineraries import Choices, Views, find
 from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
@@ -48,11 +49,6 @@ MOVING_TIME = time(18)
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
 
-WAITING = 0.05
-"""What fruit counts less with each day that it is kept for its market, as a part of its worth. An
-estimate, chosen on simulated seasons: fruit spoils, markets are filled by other picks, and what is
-believed of a batch holds less and less."""
-
 _A_DAY_H = 24.0
 
 _LEAST_FRUIT = 0.5
@@ -91,10 +87,16 @@ class Ground:
     pin_ways: tuple[int, ...] = ()
     broken_pins: tuple[BrokenPin, ...] = ()
 
-    def with_waiting(self, waiting: float) -> "Ground":
-        """The same where so much is taken off with each day that fruit waits to be sold: 0 to ask
-        what things bring, ``WAITING`` to ask what a plan would do."""
-        return replace(self, problem=replace(self.problem, waiting=waiting))
+    @property
+    def as_paid(self) -> "Ground":
+        """The same without caution, to ask what things bring."""
+        return replace(self, problem=self.problem.as_paid)
+
+    @property
+    def unhurdled(self) -> "Ground":
+        """The same with caution, but none about moves, to ask what knowing more is worth: that a
+        move need not clear its hurdle is nobody's gain."""
+        return replace(self, problem=replace(self.problem, cautious=True, hurdle=0.0))
 
     def counted(self, crates: Indices) -> Indices:
         """Crates on each itinerary, without those of picks that are only likely: a plan reckons
@@ -205,20 +207,20 @@ def unpinned(
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
+    problem = with_handling(
+        Problem(
+            crates=crates,
+            fruit_per_crate=left / crates,
+            wants=asked.wants,
+            ways=found.ways,
+            room=room,
+            later_price=later_price,
+            now_h=to_hours(now),
+            left_out=found.left_out,
+        )
+    )
     return Ground(
-        with_handling(
-            Problem(
-                crates,
-                left / crates,
-                asked.wants,
-                found.ways,
-                room,
-                later_price,
-                WAITING,
-                to_hours(now),
-                found.left_out,
-            )
-        ),
+        cautious(problem, found.prospects, np.unique(asked.crop, return_inverse=True)[1]),
         found.prospects,
         lines,
         expected,

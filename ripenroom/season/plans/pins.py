@@ -235,6 +235,7 @@ def _itineraries(
         pull=none,
         share=share,
         handling=move_cost(laid.problem) * np.array([pin.pull_at is not None for pin in pins]),
+        reserve=np.zeros(batch.size),
         kept=np.zeros(batch.size, bool),
         fixed=np.array([pin.crates for pin in pins], dtype=np.intp),
         stay_place=stays[0],

@@ -178,7 +178,7 @@ def _parted(
 
 def _sold(laid: Ground, crates: Indices) -> float:
     """Fruit that a plan is expected to sell."""
-    return float(laid.problem.wants.sold(laid.problem.saleable(crates)).sum())
+    return float(laid.problem.wants.sold(laid.problem.as_paid.saleable(crates)).sum())
 
 
 def _changed(

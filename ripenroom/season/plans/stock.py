@@ -10,7 +10,7 @@ from ripenroom.planning.choices import Journeys
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, whole_fruit
+from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, packed_fruit, whole_fruit
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.plans.planned import PlannedLine
@@ -29,7 +29,8 @@ class Heap:
 
 
 class Stock:
-    """All crates at hand of the crops that are asked for, but those that stand packed."""
+    """All crates at hand of the crops that are asked for, but those that stand packed, and those
+    that are planned to be gone when the market day begins."""
 
     def __init__(
         self,
@@ -45,7 +46,7 @@ class Stock:
         self.now_h = to_hours(now)
         self._packed: dict[str, int] = {}
         left = lines.left_at(np.array([to_hours(now + CLOCK_SLACK)]))[:, 0]
-        packed = {pin.batch_id: pin for pin in book.pins.values() if pin.packed_at is not None}
+        some_packed = {pin.batch_id for pin in book.pins.values() if pin.packed_at is not None}
         self.heaps: list[Heap] = []
         for number, batch_id in enumerate(lines.ids):
             batch, fruit = book.batches[batch_id], float(left[number])
@@ -53,41 +54,52 @@ class Stock:
             if batch.crop not in asked or fruit < LEAST_FRUIT or not picked:
                 continue
             per_crate = crops[batch.crop].fruit_per_crate.value
+            if batch_id in some_packed:
+                away = packed_fruit(book, crops, batch, fruit)
+                mine = whole_fruit(away.get(day.id, 0.0))
+                self._packed[batch.crop] = self._packed.get(batch.crop, 0) + mine
+                fruit -= sum(away.values())
             crates = crates_of(fruit, per_crate)
-            pin = packed.get(batch_id)
-            if pin is not None:
-                away = min(pin.crates, crates)
-                gone = min(fruit, away * per_crate)
-                if pin.market_day_id == day.id:
-                    self._packed[batch.crop] = self._packed.get(batch.crop, 0) + whole_fruit(gone)
-                crates, fruit = crates - away, fruit - gone
             own = [line for line in planned if line.batch_id == batch_id and not line.packed]
             heap = Heap(number, batch_id, batch.crop, crates, whole_fruit(fruit), None)
-            self.heaps += _parted(heap, per_crate, own, day.id)
+            self.heaps += self._parted(heap, per_crate, own)
 
     def packed(self, crop: str) -> int:
         """Fruit of a crop that stand packed for the market day."""
         return self._packed.get(crop, 0)
 
+    def _parted(self, whole: Heap, per_crate: float, lines: Sequence[PlannedLine]) -> list[Heap]:
+        """What a batch holds by what is planned with it: for this market day first, in full
+        crates; what leaves before is nobody's to take."""
+        mine: list[PlannedLine] = []
+        before: list[PlannedLine] = []
+        others: dict[str | None, PlannedLine] = {}
+        for line in lines:
+            if line.market_day_id == self.day.id:
+                mine.append(line)
+            elif self._leaves_before(line):
+                before.append(line)
+            else:
+                known = others.get(line.market_day_id, replace(line, crates=0))
+                others[line.market_day_id] = replace(known, crates=known.crates + line.crates)
+        found: list[Heap] = []
+        crates, fruit = whole.crates, whole.fruit
+        ways: list[PlannedLine | None] = [*mine, *before, *others.values(), None]
+        for way in ways:
+            some = crates if way is None else min(way.crates, crates)
+            held = fruit if some == crates else min(fruit, round(some * per_crate))
+            if some and held and way not in before:
+                found.append(replace(whole, crates=some, fruit=held, planned=way))
+            crates, fruit = crates - some, fruit - held
+        return found
 
-def _parted(whole: Heap, per_crate: float, lines: Sequence[PlannedLine], day_id: str) -> list[Heap]:
-    """What a batch holds by what is planned with it: for this market day first, in full crates."""
-    found: list[Heap] = []
-    mine = [line for line in lines if line.market_day_id == day_id]
-    others: dict[str | None, PlannedLine] = {}
-    for line in lines:
-        if line.market_day_id != day_id:
-            known = others.get(line.market_day_id, replace(line, crates=0))
-            others[line.market_day_id] = replace(known, crates=known.crates + line.crates)
-    crates, fruit = whole.crates, whole.fruit
-    ways: list[PlannedLine | None] = [*mine, *others.values(), None]
-    for way in ways:
-        some = crates if way is None else min(way.crates, crates)
-        held = fruit if some == crates else min(fruit, round(some * per_crate))
-        if some and held:
-            found.append(replace(whole, crates=some, fruit=held, planned=way))
-        crates, fruit = crates - some, fruit - held
-    return found
+    def _leaves_before(self, line: PlannedLine) -> bool:
+        """Whether crates go to another market day, or for second grade, before this one begins."""
+        other = self.book.market_days.get(line.market_day_id or "")
+        if other is not None:
+            return other.starts_at <= self.day.starts_at
+        sold_at = line.pull_at if line.second_grade else None
+        return sold_at is not None and sold_at <= self.day.starts_at
 
 
 def journeys(stock: Stock) -> Journeys:

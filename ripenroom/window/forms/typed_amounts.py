@@ -25,7 +25,10 @@ def typed_price(line: TypedLine, words: Wording, field: str) -> int | None:
     text = line.text().strip()
     if not text:
         return None
-    value = words.parse_number(text.removesuffix(words.season.currency))
+    amount = text
+    for sign in (words.season.currency, words.currency_sign):
+        amount = amount.removeprefix(sign).removesuffix(sign).strip()
+    value = words.parse_number(amount)
     decimals = words.season.currency_decimals
     minor = None if value is None else round(value * 10.0**decimals)
     if minor is None or minor < 0 or abs(minor / 10**decimals - (value or 0.0)) > 1e-9:

@@ -166,11 +166,11 @@ class MarketDaysPage(Page):
         line = self.chosen()
         if line is None or self._why_no_packing_list():
             return
-        from ripenroom.window.paper.packing_list import print_list
+        from ripenroom.window.paper.packing_list import list_html, print_list
         from ripenroom.window.paper.paper_dialog import PaperDialog
 
         session, day, font = self.session, line.day, self.font()
-        plan = session.plans.plan
+        html = list_html(session, session.plans.plan, day.id)
         name = self.tr("packing list {day}").format(
             day=f"{session.words.local(day.starts_at):%Y-%m-%d}"
         )
@@ -179,7 +179,7 @@ class MarketDaysPage(Page):
                 session,
                 self.tr("Packing list: {name}").format(name=day.name),
                 name,
-                lambda device: print_list(device, session, plan, day.id, font),
+                lambda device: print_list(device, html, font),
                 self,
             )
         )

@@ -140,8 +140,8 @@ class WantsDelegate(QStyledItemDelegate):
         Of a day that is over: crop, wanted, brought, sold, and what became of the rest.
         """
         words, supply = self._session.words, line.supply
-        wants = self.tr("wants {count}") if supply is not None else self.tr("wanted {count}")
-        wanted = wants.format(count=words.number(line.wanted)) if line.wanted else ""
+        wanted = self.tr("{count} wanted").format(count=words.number(line.wanted))
+        wanted = wanted if line.wanted else ""
         if wanted and line.price_minor is not None:
             wanted = self.tr("{wanted} at {price}").format(
                 wanted=wanted, price=words.money(line.price_minor)

@@ -57,8 +57,8 @@ def verdict_words(supply: Supply, words: Wording) -> str:
 
 
 def supply_words(supply: Supply, words: Wording) -> str:
-    """Both sides: ``"wants 60 · ready 72 (50–90)"``."""
-    return QCoreApplication.translate("Balance", "wants {wanted} · {ready}").format(
+    """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
+    return QCoreApplication.translate("Balance", "{wanted} wanted · {ready}").format(
         wanted=words.number(supply.wanted), ready=ready_words(supply, words)
     )
 

@@ -1,15 +1,14 @@
 """Rows and cultivars: two lists to add to, change and delete from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
-from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
-from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.forms.records_dialog import RecordsDialog
 from ripenroom.window.learning.words import evidence_words, pace_words
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
@@ -17,12 +16,11 @@ from ripenroom.window.orchard.row_dialog import RowDialog
 from ripenroom.window.session import Session
 
 
-class OrchardDialog(QDialog):
-    """Every change is carried out at once and can be undone."""
+class OrchardDialog(RecordsDialog):
+    """Rows and cultivars side by side."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.session = session
+        super().__init__(session, parent)
         self.setWindowTitle(self.tr("Rows and cultivars"))
         self.rows = RecordList(
             self.tr("Rows of trees"),
@@ -47,19 +45,8 @@ class OrchardDialog(QDialog):
         lists.setSpacing(24)
         lists.addWidget(self.cultivars, 3)
         lists.addWidget(self.rows, 2)
-        self.note = RefusalNote(self)
-        close = QPushButton(self.tr("Close"), self)
-        close.setDefault(True)
-        close.clicked.connect(self.accept)
-        foot = QHBoxLayout()
-        foot.addWidget(self.note, 1)
-        foot.addStretch(1)
-        foot.addWidget(close)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(18, 14, 18, 14)
-        layout.setSpacing(12)
-        layout.addLayout(lists, 1)
-        layout.addLayout(foot)
+        self.body.addLayout(lists, 1)
+        self.close_button.setDefault(True)
         session.changed.connect(self.refresh)
         self.refresh()
         room = room_for(self)
@@ -100,18 +87,10 @@ class OrchardDialog(QDialog):
         return [self.tr("{times} times as fast").format(times=times)]
 
     def _delete_row(self, row_id: str) -> None:
-        self._run(lambda: self.session.season.delete_row(row_id))
+        self.run_deletion(lambda: self.session.season.delete_row(row_id))
 
     def _delete_cultivar(self, cultivar_id: str) -> None:
-        self._run(lambda: self.session.season.delete_cultivar(cultivar_id))
-
-    def _run(self, command: Callable[[], None]) -> None:
-        self.note.clear()
-        self.session.run(self.tr("Deleted. Ctrl+Z brings it back."), command, self._show_refusal)
-
-    def _show_refusal(self, refusal: Refusal) -> bool:
-        self.note.tell(refusal_text(refusal))
-        return True
+        self.run_deletion(lambda: self.session.season.delete_cultivar(cultivar_id))
 
 
 def _called(cultivar: Cultivar, crops: Mapping[str, CropProfile]) -> str:

@@ -1,4 +1,5 @@
-"""The packing list of a market day: which crates go, from where, and what was wanted."""
+"""The packing list of a market day: which crates go, from where, what was wanted, and what is
+opened next if too few feel ready."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -7,8 +8,10 @@ from html import escape
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 
+from ripenroom.season.packing import PackingList, PackingOfCrop
 from ripenroom.season.plans.plan import Plan, PlannedLine
 from ripenroom.window.inks import HIGH_CONTRAST
+from ripenroom.window.market_words.pack_words import first_words, next_words, up_to_words
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
@@ -66,29 +69,32 @@ def _line(session: Session, line: PlannedLine) -> PackingLine | None:
     )
 
 
-def print_list(
-    device: QPagedPaintDevice, session: Session, plan: Plan | None, market_day_id: str, font: QFont
-) -> None:
-    """Print the list on a printer or into a PDF."""
+def print_list(device: QPagedPaintDevice, html: str, font: QFont) -> None:
+    """Print a list (:func:`list_html`) on a printer or into a PDF."""
     document = QTextDocument()
     paper_font = QFont(font)
     paper_font.setPointSizeF(_POINTS)
     document.setDefaultFont(paper_font)
-    document.setHtml(list_html(session, plan, market_day_id))
+    document.setHtml(html)
     document.print_(device)
 
 
 def list_html(session: Session, plan: Plan | None, market_day_id: str) -> str:
-    """The list as rich text: boxes to tick, and room to write what came back."""
+    """The list as rich text: boxes to tick, room to write what came back, and what is opened next.
+
+    Raises ``Refusal`` of a market day of which all is said.
+    """
     day = session.season.book.market_days[market_day_id]
     words, ink = session.words, HIGH_CONTRAST
     lines = packing_lines(session, plan, market_day_id)
+    packing = session.season.plans.packing_list(market_day_id, plan)
     body = "".join(_table(lines, words)) if lines else f"<p>{escape(_nothing())}</p>"
+    following = "".join(_next(session, crop) for crop in packing.crops if crop.open_next)
     return (
         f"<html><head><style>{_style()}</style></head>"
         f"<body style='color: {ink.text.name()}'>"
         f"<h1>{escape(day.name)}</h1><p><b>{escape(words.moment(day.starts_at))}</b></p>"
-        f"{_wants(session, lines, market_day_id)}{body}"
+        f"{_wants(session, packing)}{body}{following}"
         f"<p>{escape(day.note)}</p></body></html>"
     )
 
@@ -107,23 +113,48 @@ def _nothing() -> str:
     )
 
 
-def _wants(session: Session, lines: Sequence[PackingLine], market_day_id: str) -> str:
-    season = session.season
-    wants = sorted(
-        (w for w in season.book.wants.values() if w.market_day_id == market_day_id),
-        key=lambda want: want.crop,
-    )
-    said = QCoreApplication.translate(
-        "PackingList", "{crop}: wanted {wanted}; {fruit} go, about {ready} of them ready"
-    )
-    parts = []
-    for want in wants:
-        name = crop_name(season.crops, want.crop)
-        own = [line for line in lines if line.crop == name]
-        fruit = sum(line.fruit for line in own)
-        ready = round(sum(line.fruit * line.ready_share for line in own))
-        parts.append(escape(said.format(crop=name, wanted=want.count, fruit=fruit, ready=ready)))
+def _wants(session: Session, packing: PackingList) -> str:
+    words, parts = session.words, []
+    for crop in packing.crops:
+        name = crop_name(session.season.crops, crop.crop)
+        said = [up_to_words(crop, name, words)]
+        if crop.packed:
+            packed = QCoreApplication.translate("PackingList", "{packed} stand packed.")
+            said.append(packed.format(packed=words.number(crop.packed)))
+        if crop.take:
+            said.append(first_words(crop, words))
+        parts.append(escape(" ".join(said)))
     return f"<p>{'<br>'.join(parts)}</p>"
+
+
+def _next(session: Session, crop: PackingOfCrop) -> str:
+    """What of a crop is opened next, in its order, and room to write how many of it were taken."""
+    season, words = session.season, session.words
+    said = QCoreApplication.translate("PackingList", "{crop}. {what}").format(
+        crop=crop_name(season.crops, crop.crop), what=next_words(crop)
+    )
+    rows = "".join(
+        f"<tr><td>{number}.</td>"
+        f"<td class='code'><b>{escape(season.book.batches[line.batch_id].code)}</b></td>"
+        f"<td>{line.crates}</td><td>{line.fruit}</td>"
+        f"<td>{escape(season.book.places[line.place_id].name)}</td>"
+        f"<td>{escape(words.share(line.ready.mid / line.fruit))}</td><td>______</td></tr>"
+        for number, line in enumerate(crop.open_next, start=1)
+    )
+    heads = [
+        "",
+        QCoreApplication.translate("PackingList", "Batch"),
+        QCoreApplication.translate("PackingList", "Crates"),
+        QCoreApplication.translate("PackingList", "Fruit"),
+        QCoreApplication.translate("PackingList", "From"),
+        QCoreApplication.translate("PackingList", "Ready"),
+        QCoreApplication.translate("PackingList", "Taken"),
+    ]
+    head = "".join(f"<th>{escape(text)}</th>" for text in heads)
+    return (
+        f"<p><b>{escape(said)}</b></p>"
+        f"<table width='100%' cellspacing='0' border='0'><tr>{head}</tr>{rows}</table>"
+    )
 
 
 def _table(lines: Sequence[PackingLine], words: Wording) -> Iterator[str]:

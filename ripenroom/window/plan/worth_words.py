@@ -44,13 +44,13 @@ def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
 
 def money_about(minor: float, words: Wording) -> str:
     """An amount without cents: it is a forecast."""
-    return f"{_whole(minor, words)} {words.season.currency}"
+    return words.in_currency(_whole(minor, words))
 
 
 def worth_text(drawn: "Drawn", words: Wording) -> str:
-    """``"224 (102–317) EUR"``."""
+    """``"€224 (102–317)"``."""
     low, high = _whole(drawn.low, words), _whole(drawn.high, words)
-    return f"{_whole(drawn.mean, words)} ({low}–{high}) {words.season.currency}"
+    return words.in_currency(f"{_whole(drawn.mean, words)} ({low}–{high})")
 
 
 def fruit_text(drawn: "Drawn", words: Wording) -> str:

@@ -17,7 +17,7 @@ def plan_state_words(session: Session) -> str:
     if plans.working:
         if plans.plan is None:
             return QCoreApplication.translate("PlanState", "Planning…")
-        return QCoreApplication.translate("PlanState", "Planning anew…")
+        return QCoreApplication.translate("PlanState", "Planning again…")
     if plans.failed is not None:
         return QCoreApplication.translate(
             "PlanState",

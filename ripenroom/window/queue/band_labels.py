@@ -63,7 +63,7 @@ def band_words(band: Band, scene: Scene, words: Wording) -> str:
             continue
         ready = market_supply(market)
         parts = [verdict_words(ready, words), risk_words(market, words)]
-        line = QCoreApplication.translate("Queue", "{crop}: wants {wanted} · {planned}, {ready}")
+        line = QCoreApplication.translate("Queue", "{crop}: {wanted} wanted · {planned}, {ready}")
         line = line.format(
             crop=scene.crop_names.get(supply.crop, supply.crop),
             wanted=words.number(supply.wanted),
@@ -202,7 +202,7 @@ def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
     market = _planned(supply, band, scene)
     if market is not None:
         line = QCoreApplication.translate(
-            "Queue", "{crop}: wants {wanted} · {planned}, {ready} ready"
+            "Queue", "{crop}: {wanted} wanted · {planned}, {ready} ready"
         ).format(
             crop=crop,
             wanted=words.number(supply.wanted),
@@ -213,7 +213,7 @@ def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
             return QCoreApplication.translate("Queue", "{line}, short").format(line=line)
         return line
     if band.tried:
-        return QCoreApplication.translate("Queue", "{crop}: wants {wanted}").format(
+        return QCoreApplication.translate("Queue", "{crop}: {wanted} wanted").format(
             crop=crop, wanted=words.number(supply.wanted)
         )
     line = f"{crop}: {supply_words(supply, words)}"

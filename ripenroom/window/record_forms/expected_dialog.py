@@ -2,14 +2,13 @@
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.identity import new_id
-from ripenroom.records.refusal import Refusal
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
-from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
+from ripenroom.window.forms.records_dialog import RecordsDialog
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.expected_words import (
     expected_line,
@@ -23,16 +22,15 @@ from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.session import Session
 
 
-class ExpectedPicksDialog(QDialog):
-    """Every change is carried out at once and can be undone.
+class ExpectedPicksDialog(RecordsDialog):
+    """Picks that are expected, and those that are likely.
 
     Below the picks that are expected stand, in italics, those that the last days' picks make
     likely: with Enter a number of one's own takes their place, or nothing more comes.
     """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.session = session
+        super().__init__(session, parent)
         self._likely: dict[str, ExpectedPick] = {}
         self.setWindowTitle(self.tr("Expected picks"))
         self.picks = RecordList(
@@ -54,19 +52,7 @@ class ExpectedPicksDialog(QDialog):
         )
         self.end_button.clicked.connect(self._end)
         self.picks.list.currentRowChanged.connect(self._show_choice)
-        self.note = RefusalNote(self)
-        close = QPushButton(self.tr("Close"), self)
-        close.setAutoDefault(False)
-        close.clicked.connect(self.accept)
-        foot = QHBoxLayout()
-        foot.addWidget(self.note, 1)
-        foot.addStretch(1)
-        foot.addWidget(close)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(18, 14, 18, 14)
-        layout.setSpacing(12)
-        layout.addWidget(self.picks, 1)
-        layout.addLayout(foot)
+        self.body.addWidget(self.picks, 1)
         session.changed.connect(self.refresh)
         self.refresh()
         room = room_for(self)
@@ -122,22 +108,13 @@ class ExpectedPicksDialog(QDialog):
             if pick.nothing_more and (pick.crop, pick.cultivar_id) == (likely.crop, None)
         )
         end = replace(likely, id=next(before, new_id()), count=0)
-        self.session.run(
+        self.run(
             self.tr("{what}. Ctrl+Z brings it back.").format(
                 what=what_is_expected(end, self.session)
             ),
             lambda: season.plans.save_expected_pick(end),
-            self._show_refusal,
         )
 
     def _delete(self, pick_id: str) -> None:
         plans = self.session.season.plans
-        self.session.run(
-            self.tr("Deleted. Ctrl+Z brings it back."),
-            lambda: plans.delete_expected_pick(pick_id),
-            self._show_refusal,
-        )
-
-    def _show_refusal(self, refusal: Refusal) -> bool:
-        self.note.tell(refusal_text(refusal))
-        return True
+        self.run_deletion(lambda: plans.delete_expected_pick(pick_id))

@@ -7,16 +7,21 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.packing import LATEST, Squeezed, TooSoft, field_of
+from ripenroom.season.changes.counted import field_of
+from ripenroom.season.changes.packing import LATEST, Squeezed, TooSoft
 from ripenroom.season.packing import PackingOfCrop, PackLine
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.market_words.pack_words import first_words, next_words, up_to_words
 from ripenroom.window.names import crop_name
 from ripenroom.window.record_forms.pack_row import COUNTS, PackRow
 from ripenroom.window.session import Session
+
+_MOST_NAMED = 20
+"""So many batches that stay at home are named; nobody looks for one among hundreds."""
 
 
 def can_be_packed(session: Session, day: MarketDay) -> bool:
@@ -100,21 +105,7 @@ class PackDialog(FormDialog):
     def _add_crop(self, crop: PackingOfCrop) -> None:
         words = self.session.words
         name = crop_name(self.session.season.crops, crop.crop)
-        said = self.tr("{crop}: bring {bring} that feel ready. {wanted} are wanted.")
-        if crop.bring > crop.wanted:
-            said = self.tr(
-                "{crop}: bring {bring} that feel ready. {wanted} are wanted, and {more} more sell "
-                "at a lower price."
-            )
-        heading = WrappedLabel(
-            said.format(
-                crop=name,
-                bring=words.number(crop.bring),
-                wanted=words.number(crop.wanted),
-                more=words.number(crop.bring - crop.wanted),
-            ),
-            self,
-        )
+        heading = WrappedLabel(up_to_words(crop, name, words), self)
         bold = heading.font()
         bold.setBold(True)
         heading.setFont(bold)
@@ -126,13 +117,12 @@ class PackDialog(FormDialog):
         box.setSpacing(4)
         self.body.addLayout(box)
         own: list[PackRow] = []
+        if crop.take:
+            box.addWidget(WrappedLabel(first_words(crop, words), self))
         for number, line in enumerate(crop.take, start=1):
             own.append(self._add_row(line, number, box))
         if crop.open_next:
-            order = self.tr("If too few feel ready, open next, in this order:")
-            if not crop.take:
-                order = self.tr("Nothing is planned for it. Open in this order:")
-            box.addWidget(WrappedLabel(order, self))
+            box.addWidget(WrappedLabel(next_words(crop), self))
         for number, line in enumerate(crop.open_next, start=len(own) + 1):
             own.append(self._add_row(line, number, box))
         for row in own:
@@ -168,13 +158,25 @@ class PackDialog(FormDialog):
             said = self.tr("for {market}, {day}: {codes}")
             parts.append(
                 said.format(
-                    market=day.name, day=words.day(day.starts_at), codes=", ".join(by_day[day.id])
+                    market=day.name,
+                    day=words.day(day.starts_at),
+                    codes=self._codes_words(by_day[day.id]),
                 )
             )
         if "" in by_day:
             said = self.tr("not worth opening now: {codes}")
-            parts.append(said.format(codes=", ".join(by_day[""])))
+            parts.append(said.format(codes=self._codes_words(by_day[""])))
         return self.tr("Leave at home: {batches}.").format(batches="; ".join(parts))
+
+    def _codes_words(self, codes: list[str]) -> str:
+        """Batches by their codes, each once; of very many the first few and how many more."""
+        each = list(dict.fromkeys(codes))
+        named = ", ".join(each[:_MOST_NAMED])
+        if len(each) <= _MOST_NAMED:
+            return named
+        return self.tr("{codes} and {count} others").format(
+            codes=named, count=self.session.words.number(len(each) - _MOST_NAMED)
+        )
 
     def _squeezed(self) -> list[Squeezed]:
         """What was typed, by batch."""

@@ -5,7 +5,8 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.packing import Squeezed, field_of
+from ripenroom.season.changes.counted import field_of
+from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.packing import PackLine
 from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.brought import could_come, probably_brought
+from ripenroom.season.changes.counted import field_of
 from ripenroom.season.changes.settled import BroughtOutcome, came_back_to
-from ripenroom.season.changes.settling import field_of
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -257,19 +257,24 @@ class SettleDialog(FormDialog):
         self.total.setText(self._total_words())
 
     def _total_words(self) -> str:
-        """All lines that can be read: ``"sold 32 for 51.20 EUR, 2 thrown away, 6 came back"``."""
+        """All lines, as far as they can be read: ``"Brought 40, sold 32 for €51.20, 2 thrown away,
+        6 came back."``; and of which batches it is still to be said what was sold."""
         words = self.session.words
         brought = sold = thrown = back = money = 0
         priced = False
+        unsaid: list[str] = []
         for row in self.rows:
             came_back = row.came_back()
+            brought += row.came()
             if came_back is None:
+                if not row.is_empty():
+                    unsaid.append(row.batch.code)
                 continue
             try:
                 outcome = row.outcome()
             except Refusal:
                 continue  # said when it is written down
-            brought, sold = brought + outcome.brought, sold + outcome.sold
+            sold += outcome.sold
             thrown, back = thrown + outcome.thrown, back + came_back
             money += outcome.sold * (outcome.price_minor or 0)
             priced |= outcome.price_minor is not None and outcome.sold > 0
@@ -284,7 +289,11 @@ class SettleDialog(FormDialog):
         rest = self.tr("{thrown} thrown away, {back} came back").format(
             thrown=words.number(thrown), back=words.number(back)
         )
-        return self.tr("{text}, {rest}.").format(text=begun(text), rest=rest)
+        said = self.tr("{text}, {rest}.").format(text=begun(text), rest=rest)
+        if not unsaid:
+            return said
+        still = self.tr("Still to fill in: {codes}.").format(codes=", ".join(unsaid))
+        return f"{said} {still}"
 
     def _typed(self) -> list[object]:
         rows = [(row.batch.id, *(line.text() for line in row.lines)) for row in self.rows]

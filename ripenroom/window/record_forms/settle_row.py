@@ -5,8 +5,8 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.changes.counted import field_of
 from ripenroom.season.changes.settled import BroughtOutcome
-from ripenroom.season.changes.settling import field_of
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -118,6 +118,10 @@ class SettleRow(CountRow):
     def is_empty(self) -> bool:
         """Nothing came: neither brought, sold nor thrown away is filled in."""
         return not any(line.text().strip() for line in self.lines[:3])
+
+    def came(self) -> int:
+        """Fruit that was brought, as far as what is typed can be read."""
+        return self._number(self.brought) or 0
 
     def came_back(self) -> int | None:
         """Fruit that came back, as far as what is typed can be read."""

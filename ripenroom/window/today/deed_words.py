@@ -149,6 +149,9 @@ def _check(deed: Deed, session: Session) -> Item:
         CheckReason.WHETHER: QCoreApplication.translate(
             "Today", "it decides whether it is worth bringing"
         ),
+        CheckReason.GRADE: QCoreApplication.translate(
+            "Today", "it decides whether and when it goes for second grade"
+        ),
         CheckReason.PACE: QCoreApplication.translate(
             "Today", "it tells how fast this cultivar softens"
         ),

@@ -278,7 +278,7 @@ def _balance(notice: Notice, session: Session) -> str:
         values["high"],
     )
     said = QCoreApplication.translate(
-        "Today", "wants {wanted}; {ready} ({range}) will be ready, {verdict}"
+        "Today", "{wanted} wanted; {ready} ({range}) will be ready, {verdict}"
     ).format(
         wanted=words.number(supply.wanted),
         ready=words.number(supply.ready),

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.lesson import Lesson
@@ -93,6 +94,35 @@ def test_the_same_records_give_the_same_advice_from_the_same_ground(
     laid = asking.ground(practice.book)
     given = (practice.book, practice.crops, practice.now(), practice.zone)
     assert check_next(*given) == check_next(*given, laid=laid)
+
+
+@pytest.mark.parametrize("markets", [0, 1])
+def test_without_two_market_days_no_check_decides_between_them(
+    practice: LivingSeason, markets: int
+) -> None:
+    """Evenings of second grade are no market days."""
+    book, now = practice.book, practice.now()
+    ahead = sorted(
+        (day for day in book.market_days.values() if day.starts_at > now),
+        key=lambda day: day.starts_at,
+    )
+    others = [day for day in book.market_days.values() if day not in ahead[:markets]]
+    gone = {day.id for day in others}
+    alone = book.with_changes(
+        [SecondGrade(id="pulp", crop="pawpaw", price_minor=80)],
+        [
+            *book.second_grades.values(),
+            *(want for want in book.wants.values() if want.market_day_id in gone),
+            *(one for one in book.brought.values() if one.market_day_id in gone),
+            *(pin for pin in book.pins.values() if pin.market_day_id in gone),
+            *(out for out in book.removals.values() if out.market_day_id in gone),
+            *others,
+        ],
+    )
+    found = check_next(alone, practice.crops, now, practice.zone)
+    reasons = {one.reason for one in found}
+    assert CheckReason.GRADE in reasons
+    assert CheckReason.WHERE not in reasons
 
 
 def test_it_can_be_called_off() -> None:

@@ -12,7 +12,8 @@ from ripenroom.records.file import verify
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.brought import probably_brought
-from ripenroom.season.changes.packing import Squeezed, TooSoft, field_of
+from ripenroom.season.changes.counted import field_of
+from ripenroom.season.changes.packing import Squeezed, TooSoft
 from ripenroom.season.changes.settled import BroughtOutcome
 from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.living import LivingSeason
@@ -26,6 +27,7 @@ from tests.season.farm import (
     market,
     refused,
 )
+from tests.season.plans.planned import planned
 
 DAY = "market 0.2"
 ONE, TWO = "batch 1", "batch 2"
@@ -115,6 +117,54 @@ def test_what_is_too_soft_is_thrown_sold_or_stays(
             TooSoft.STAYS: [],
         }[way]
     )
+
+
+def test_what_stands_packed_is_not_packed_again(farm: LivingSeason) -> None:
+    """Be it a whole batch, a part of one, or crates that were ticked; for whichever day."""
+    later, wants = market(3.0, {"pawpaw": 30})
+    farm.save_market_day(later, wants)
+    farm.plans.pack_squeezed(DAY, [Squeezed(ONE, 38, 0, 2)], NOW)
+
+    def again(day_id: str) -> Refusal:
+        some = [Squeezed(ONE, 8, 0, 0)]
+        return refused(farm, lambda: farm.plans.pack_squeezed(day_id, some, NOW))
+
+    for day_id in (DAY, later.id):
+        refusal = again(day_id)
+        assert refusal.field == field_of("taken", ONE)
+        assert refusal.message.startswith("P-0930-1 stands packed for Quay already. To pack it")
+    farm.undo()
+    farm.plans.pack_squeezed(DAY, [Squeezed(ONE, 15, 5, 2)], NOW)
+    [part] = [batch for batch in farm.book.batches.values() if batch.taken]
+    some = [Squeezed(part.id, 3, 0, 0)]
+    assert (
+        "stands packed" in refused(farm, lambda: farm.plans.pack_squeezed(DAY, some, NOW)).message
+    )
+    # What was left of it may be opened, all of it.
+    farm.plans.pack_squeezed(DAY, [Squeezed(ONE, 3, 20, 0)], NOW)
+
+
+def test_of_a_batch_with_some_crates_packed_the_others_can_be_packed(farm: LivingSeason) -> None:
+    farm.plans.pack(planned(TWO, 1, market_day_id=DAY), NOW)
+    too_many = refused(farm, lambda: farm.plans.pack_squeezed(DAY, [Squeezed(TWO, 16, 0, 0)], NOW))
+    assert too_many.message.startswith(
+        "25 of P-0930-2 stand packed for Quay already, and 15 do not"
+    )
+    farm.plans.pack_squeezed(DAY, [Squeezed(TWO, 15, 0, 0)], NOW)
+    [crop] = farm.plans.packing_list(DAY, None).crops
+    assert crop.packed == 40
+    assert not [line for line in crop.open_next if line.batch_id == TWO]
+
+
+def test_crates_packed_for_two_days_are_all_spoken_for(farm: LivingSeason) -> None:
+    later, wants = market(3.0, {"pawpaw": 30})
+    farm.save_market_day(later, wants)
+    farm.plans.pack(planned(TWO, 1, market_day_id=DAY), NOW)
+    farm.plans.pack(planned(TWO, 1, market_day_id=later.id), NOW)
+    for day, packed in ((DAY, 25), (later.id, 15)):
+        [crop] = farm.plans.packing_list(day, None).crops
+        assert crop.packed == packed
+        assert TWO not in {x.batch_id for x in (*crop.take, *crop.open_next, *crop.leave)}
 
 
 def test_pins_for_that_market_day_have_served_and_others_stay(farm: LivingSeason) -> None:

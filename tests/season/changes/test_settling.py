@@ -12,8 +12,9 @@ from ripenroom.records.batch import Move, Removal
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.pin import Pin
+from ripenroom.season.changes.counted import field_of
 from ripenroom.season.changes.settled import BroughtOutcome, came_back_to, outcomes_of
-from ripenroom.season.changes.settling import field_of, settle
+from ripenroom.season.changes.settling import settle
 from ripenroom.season.living import LivingSeason
 from tests.draws import draws
 from tests.season.conftest import Open

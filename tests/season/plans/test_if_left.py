@@ -84,14 +84,22 @@ def test_after_the_market_has_begun_there_is_no_later(book: Book, plan: Plan) ->
     assert 0.0 <= left.never <= 1.0
 
 
-def test_a_first_move_a_day_later_leaves_the_second_as_it_is(book: Book, plan: Plan) -> None:
-    line = next(
-        line
+def moved_twice(book: Book, plan: Plan) -> PlannedLine:
+    """A line of the plan that goes on to another place two days before its own move."""
+    soonest = min(line.steps[0].at for line in proposed(book, plan))
+    line, last = next(
+        (line, line.steps[0])
         for line in proposed(book, plan)
-        if line.batch_id
-        and len(line.steps) == 2
-        and line.steps[1].at - line.steps[0].at > timedelta(days=1)
+        if line.batch_id and line.steps[0].at - soonest >= timedelta(days=2)
     )
+    here = {line.from_place_id, last.place_id}
+    between = next(key for key in sorted(book.places) if key not in here)
+    first = last._replace(at=last.at - timedelta(days=2), place_id=between)
+    return replace(line, steps=(first, last), pull_at=last.at)
+
+
+def test_a_first_move_a_day_later_leaves_the_second_as_it_is(book: Book, plan: Plan) -> None:
+    line = moved_twice(book, plan)
     (left,) = of(book, [line]).values()
     later = line.steps[0]._replace(at=line.steps[0].at + timedelta(days=1)), line.steps[1]
     moves = [

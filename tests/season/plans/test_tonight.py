@@ -82,7 +82,7 @@ def test_full_rooms_are_cleared_first_and_never_filled_too_full() -> None:
         seen += replay.counts
     print(dict(seen))
     assert seen["cleared"] > 0
-    assert seen["steps"] > seen["cleared"]
+    assert seen["steps"] > 20
 
 
 # Lines made by hand: what a plan would do with them is no matter here

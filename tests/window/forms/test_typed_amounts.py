@@ -31,6 +31,9 @@ def test_whole_numbers(session: Session, typed: str, number: int | None) -> None
     [
         ("1.5", "en_GB", "EUR", 150),
         ("1,50 EUR", "de_DE", "EUR", 150),
+        ("1,50 €", "de_DE", "EUR", 150),
+        ("$1.50", "en_US", "USD", 150),
+        ("US$ 1.50", "en_GB", "USD", 150),
         ("0", "en_GB", "EUR", 0),
         ("  ", "en_GB", "EUR", None),
         ("120", "ja_JP", "JPY", 120),

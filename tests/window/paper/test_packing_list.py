@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
@@ -34,7 +35,7 @@ def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> N
     )
     for want in session.season.book.wants.values():
         if want.market_day_id == day:
-            assert f"wanted {want.count};" in html
+            assert f"{want.count} are wanted" in html
 
 
 def test_without_a_plan_or_fruit_the_list_says_so(session: Session) -> None:
@@ -73,6 +74,34 @@ def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Sessi
     html = list_html(session, of(plan, packed), day_id)
     assert html.count("☑") == 1
     assert "☐" not in html
+
+
+def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
+    season, day = session.season, next_market(session)
+    plan = season.plan()
+    packing = season.plans.packing_list(day, plan)
+    assert any(crop.open_next for crop in packing.crops)
+    html = list_html(session, plan, day)
+    for crop in packing.crops:
+        if not crop.open_next:
+            continue
+        name = season.crops[crop.crop].name
+        _, _, below = html.partition(f"{name}. If too few feel ready, open next, in this order:")
+        codes = [season.book.batches[line.batch_id].code for line in crop.open_next]
+        places = [
+            below.index(f"{n}.</td><td class='code'><b>{code}<")
+            for n, code in enumerate(codes, start=1)
+        ]
+        assert places == sorted(places)
+        ready = crop.ready
+        assert f"About {ready.mid:.0f} of them will feel ready; it may be" in html
+
+
+def test_what_stands_packed_is_counted_on_top(session: Session) -> None:
+    season, day = session.season, next_market(session)
+    batch_id = season.plans.packing_list(day, season.plan()).crops[0].take[0].batch_id
+    season.plans.pack_squeezed(day, [Squeezed(batch_id, 3, 1, 0)], season.now())
+    assert " 3 stand packed." in list_html(session, season.plan(), day)
 
 
 def of(plan: Plan, *lines: PlannedLine) -> Plan:

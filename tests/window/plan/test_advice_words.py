@@ -1,5 +1,6 @@
 """Advice in sentences."""
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 
@@ -45,12 +46,12 @@ def advice(session: Session) -> PlaceAdvice:
 def test_a_set_point_with_its_flat_part(session: Session, advice: PlaceAdvice) -> None:
     assert set_point_words(advice, session) == (
         "Cold room: set it to 5 °C; it is at 6.5 °C. Anything from 3 °C to 5 °C does as well. "
-        "A step colder loses about 5 EUR. Above 6 °C is too warm for pear."
+        "A step colder loses about €5. Above 6 °C is too warm for pear."
     )
     fine = replace(advice, today_c=5.0, colder_loses_minor=None, warmer_loses_minor=100.0)
     assert set_point_words(fine, session) == (
         "Cold room: 5 °C is fine. Anything from 3 °C to 5 °C does as well. "
-        "A step warmer loses about 1 EUR. Below 0 °C is too cold for pawpaw."
+        "A step warmer loses about €1. Below 0 °C is too cold for pawpaw."
     )
 
 
@@ -63,7 +64,7 @@ def test_in_the_seasons_own_unit(session: Session, advice: PlaceAdvice) -> None:
 def test_the_gain_names_its_places(session: Session, advice: PlaceAdvice) -> None:
     whole = SetPointAdvice(session.season.now(), (advice,), None, 40_000.0, 1_200.0)
     assert gain_words(whole, session) == (
-        "Cold room: set as advised, the plan is worth about 12 EUR more."
+        "Cold room: set as advised, the plan is worth about €12 more."
     )
     assert "would hardly bring more" in gain_words(replace(whole, gain_minor=10.0), session)
     assert gain_words(replace(whole, places=()), session).startswith("There is nothing to advise")
@@ -74,7 +75,7 @@ def test_the_curve_is_told_to_those_who_cannot_see_it(
 ) -> None:
     said = curve_words(advice, session)
     assert said.count(";") == 5
-    assert "3 °C: worth 10 EUR, 50 % sold ready" in said
+    assert "3 °C: worth €10, 50 % sold ready" in said
 
 
 def test_the_plot_has_a_name_and_paints(session: Session, advice: PlaceAdvice) -> None:
@@ -91,11 +92,11 @@ def test_the_plot_has_a_name_and_paints(session: Session, advice: PlaceAdvice) -
 @pytest.mark.parametrize(
     ("kind", "expected"),
     [
-        (HelpKind.ROOM, "Room for 20 crates more in Cold room until Sat 3 Oct: about 15 EUR"),
+        (HelpKind.ROOM, "Room for 20 crates more in Cold room until Sat 3 Oct: about €15"),
         (HelpKind.HANDS, "Hands to move 20 crates more in an evening until Sat 3 Oct: about"),
         (HelpKind.MARKET_DAY, "One more market day on Sat 3 Oct, like Quayside market, Sat 3 Oct:"),
-        (HelpKind.WANTED, "20 more pawpaw wanted on Quayside market, Sat 3 Oct: about 15 EUR"),
-        (HelpKind.SECOND_GRADE, "Someone who takes second-grade pawpaw at 0.40 EUR each: about"),
+        (HelpKind.WANTED, "20 more pawpaw wanted on Quayside market, Sat 3 Oct: about €15"),
+        (HelpKind.SECOND_GRADE, "Someone who takes second-grade pawpaw at €0.40 each: about"),
     ],
 )
 def test_what_would_help(session: Session, kind: HelpKind, expected: str) -> None:
@@ -120,4 +121,4 @@ def test_what_would_help(session: Session, kind: HelpKind, expected: str) -> Non
     said = help_words(told, session)
     assert said.startswith(expected)
     assert said.endswith("and 12 fruit sold that would be lost.")
-    assert help_words(replace(told, fruit=0.0), session).endswith(" EUR.")
+    assert re.search(r"about €[0-9]+\.\Z", help_words(replace(told, fruit=0.0), session))

@@ -45,10 +45,10 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     ]
     # What becomes of the plan, not what it hopes for.
     mean = plan.outcome.value.mean / 100.0
-    assert rows[0][1].startswith(f"{words.number(mean)} (")
-    assert rows[0][1].endswith(") EUR")
+    assert rows[0][1].startswith(f"€{words.number(mean)} (")
+    assert rows[0][1].endswith(")")
     handling = words.number(plan.outcome.handling / 100.0)
-    assert f"it counts as about {handling} EUR" in page.overview.note.text()
+    assert f"it counts as about €{handling}" in page.overview.note.text()
     assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
 
 

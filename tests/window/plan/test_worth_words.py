@@ -42,10 +42,10 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
         (
             (20_000.0, 100.0),
             (15_000.0, 90.0),
-            "this plan brings 50 EUR more than the best of the rules, “First to close first”.",
+            "this plan brings €50 more than the best of the rules, “First to close first”.",
         ),
         ((20_000.0, 100.0), (20_000.0, 90.0), "The rule “First to close first” does as well"),
-        ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by 20 EUR."),
+        ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by €20."),
         ((0.0, 0.0), (0.0, 0.0), "Nothing can be sold as things stand."),
         ((20_000.0, 80.0), (15_000.0, 90.0), "It sells 10 fruit fewer, but those that pay more."),
     ],

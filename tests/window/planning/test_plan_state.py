@@ -18,7 +18,7 @@ def test_planning_is_said_until_there_is_a_plan(qtbot: QtBot, session: Session) 
     planned(qtbot, session)
     assert plan_state_words(session) == ""
     session.plans.again()
-    assert plan_state_words(session) == "Planning anew…"
+    assert plan_state_words(session) == "Planning again…"
 
 
 def test_a_plan_that_failed_leaves_the_rest_alone(qtbot: QtBot, session: Session) -> None:

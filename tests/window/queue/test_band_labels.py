@@ -27,8 +27,8 @@ def test_label_says_what_is_wanted_and_what_is_ready(
     written = write_bands(scene, words, Sizes.of(QFont()))[0]
     assert written.title == "Village market, Sat 26 Sep"
     assert written.crops == (
-        ("Pawpaw: wants 60 · ready 72 (50–90)", False),
-        ("European pear: wants 40 · ready 20 (10–31) short", True),
+        ("Pawpaw: 60 wanted · ready 72 (50–90)", False),
+        ("European pear: 40 wanted · ready 20 (10–31) short", True),
     )
     assert written.full_px >= written.title_px
 
@@ -42,7 +42,7 @@ def test_while_a_set_point_is_tried_only_wants_are_told(
     scene = make_scene([(1.0, 5.0)], {2: "Village market"}, SUPPLIES)
     trial = scene.trying(make_projection([(2.0, 4.0)]))
     crops = write_bands(trial, words, Sizes.of(QFont()))[0].crops
-    assert crops == (("Pawpaw: wants 60", False), ("European pear: wants 40", False))
+    assert crops == (("Pawpaw: 60 wanted", False), ("European pear: 40 wanted", False))
 
 
 def test_many_crops_are_counted_instead_of_listed(
@@ -75,14 +75,16 @@ def test_with_a_plan_a_label_sets_planned_against_wanted(
     scene = make_planned(1, markets=markets, supplies=SUPPLIES)
     crops = write_bands(scene, words, Sizes.of(QFont()))[0].crops
     assert crops == (
-        ("Pawpaw: wants 60 · planned 75, 63 ready", False),
-        ("European pear: wants 40 · planned 30, 20 ready, short", True),
+        ("Pawpaw: 60 wanted · planned 75, 63 ready", False),
+        ("European pear: 40 wanted · planned 30, 20 ready, short", True),
     )
     said = band_words(scene.bands[0], scene, words).splitlines()
     assert said[1] == (
-        "Pawpaw: wants 60 · planned 75, ready 63 (50–70): up to 10 short; some risk, 35 %"
+        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; some risk, 35 %"
     )
-    assert said[2].startswith("European pear: wants 40 · planned 30, ready 20 (10–28): 12–30 short")
+    assert said[2].startswith(
+        "European pear: 40 wanted · planned 30, ready 20 (10–28): 12–30 short"
+    )
 
 
 def test_a_plan_of_before_a_want_was_changed_is_not_told(
@@ -91,6 +93,6 @@ def test_a_plan_of_before_a_want_was_changed_is_not_told(
     markets = [planned_market("pawpaw", 55, 75.0, Likely(50.0, 63.0, 70.0))]
     scene = make_planned(1, markets=markets, supplies=SUPPLIES)
     assert write_bands(scene, words, Sizes.of(QFont()))[0].crops[0] == (
-        "Pawpaw: wants 60 · ready 72 (50–90)",
+        "Pawpaw: 60 wanted · ready 72 (50–90)",
         False,
     )

@@ -15,16 +15,16 @@ def cost(minor: float, *moved: str, fruit: float = 0.0) -> PinCost:
 @pytest.mark.parametrize(
     ("what", "priced", "said"),
     [
-        (cost(1420.0, fruit=8.6), True, "costs about 14.20 USD and 9 fruit"),
-        (cost(1420.0, fruit=-3.0), True, "costs about 14.20 USD"),
-        (cost(1420.0, fruit=0.4), True, "costs about 14.20 USD"),
+        (cost(1420.0, fruit=8.6), True, "costs about $14.20 and 9 fruit"),
+        (cost(1420.0, fruit=-3.0), True, "costs about $14.20"),
+        (cost(1420.0, fruit=0.4), True, "costs about $14.20"),
         (cost(0.4), True, "costs nothing"),
         (cost(0.0), False, "costs nothing"),
         (cost(905.0), False, "costs 9 fruit"),
         (cost(49.0), False, "costs nothing"),
-        (cost(100.0, "a"), True, "costs about 1.00 USD; another batch goes otherwise"),
-        (cost(100.0, "a", "a", "b"), True, "costs about 1.00 USD; 2 other batches go otherwise"),
-        (cost(100.0, ""), True, "costs about 1.00 USD"),
+        (cost(100.0, "a"), True, "costs about $1.00; another batch goes otherwise"),
+        (cost(100.0, "a", "a", "b"), True, "costs about $1.00; 2 other batches go otherwise"),
+        (cost(100.0, ""), True, "costs about $1.00"),
     ],
 )
 def test_a_cost_is_told_in_money_or_fruit(

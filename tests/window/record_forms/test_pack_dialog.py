@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay
-from ripenroom.season.changes.packing import TooSoft
+from ripenroom.season.changes.packing import Squeezed, TooSoft
 from ripenroom.season.day_sheet import DeedKind
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
@@ -50,7 +50,7 @@ def tab() -> None:
 def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDialog) -> None:
     [crop] = [crop for crop in form.packing.crops if crop.crop == "pawpaw"]
     said = texts(form)
-    assert f"Pawpaw: bring {crop.bring} that feel ready. {crop.wanted} are wanted" in said
+    assert f"Pawpaw: pack up to {crop.bring} that feel ready. {crop.wanted} are wanted" in said
     assert "Nothing is planned for it. Open in this order:" in said
     assert "Leave at home: " in said
     rows = pawpaws(form)
@@ -60,6 +60,19 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     ready = first.line.ready
     assert first.ready.text() == f"{ready.mid:.0f} ({ready.low:.0f}–{ready.high:.0f})"
     assert f"0 packed, {crop.bring} to go. Next: open {first.batch.code}." in said
+
+
+def test_with_some_packed_the_rest_is_opened_next(qtbot: QtBot, session: Session) -> None:
+    season, day = session.season, next_day(session)
+    [crop] = [c for c in season.plans.packing_list(day.id, None).crops if c.crop == "pawpaw"]
+    season.plans.pack_squeezed(
+        day.id, [Squeezed(crop.open_next[0].batch_id, 3, 2, 0)], season.now()
+    )
+    dialog = PackDialog(session, day.id)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert "3 packed" in texts(dialog)
+    assert "Open next, in this order:" in texts(dialog)
 
 
 def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
@@ -75,6 +88,11 @@ def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     assert {line.batch_id for line in crop.take} <= mine
     assert pawpaws(dialog)[0].line == crop.take[0]
     assert "If too few feel ready, open next, in this order:" in texts(dialog)
+    fruit, ready = sum(line.fruit for line in crop.take), crop.ready
+    assert (
+        f"Squeeze these {fruit} first. About {ready.mid:.0f} of them will feel ready; it may be "
+        f"anything from {ready.low:.0f} to {ready.high:.0f}, which only the squeeze shows."
+    ) in texts(dialog)
 
 
 def test_it_is_filled_in_by_keyboard_along_the_lines(form: PackDialog, session: Session) -> None:
@@ -197,3 +215,11 @@ def test_the_line_of_today_opens_it(qtbot: QtBot, session: Session) -> None:
     QTimer.singleShot(0, page, close)
     page.sheet.followed.emit(f"{DeedKind.PACK}:{day.id}")
     assert opened == [day.id]
+
+
+def test_of_very_many_that_stay_at_home_the_first_few_are_named(form: PackDialog) -> None:
+    codes = [f"P-{number}" for number in range(2_000)]
+    said = form._codes_words([*codes, *codes])
+    assert said.startswith("P-0, P-1, ")
+    assert said.endswith("P-19 and 1980 others")
+    assert form._codes_words(["P-2", "P-1", "P-2"]) == "P-2, P-1"

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.pin import Pin
+from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.changes.settled import outcomes_of
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.record_forms.settle_row import SettleRow
@@ -185,6 +186,29 @@ def test_another_batch_is_added_once(form: SettleDialog) -> None:
     assert added.brought.hasFocus()
     assert added.batch.code in offered[0]
     assert form.batch.count() == len(offered) - 1
+
+
+def test_what_stands_packed_is_brought_and_its_sale_still_to_be_said(
+    make_form: MakeForm, session: Session
+) -> None:
+    season = session.season
+    ahead = (d for d in season.book.market_days.values() if d.starts_at > season.now())
+    day = min(ahead, key=lambda one: one.starts_at)
+    left = season.projection().left
+    batch_id = next(
+        key
+        for key, fruit in zip(season.projection().batch_ids, left, strict=True)
+        if fruit > 20 and season.book.batches[key].crop == "pawpaw"
+    )
+    season.plans.pack_squeezed(day.id, [Squeezed(batch_id, 12, 3, 0)], season.now())
+    season.read_as_on(day.starts_at + timedelta(hours=3))
+    form = make_form(day.id)
+    [row] = form.rows
+    assert row.brought.text() == "12"
+    assert form.total.text().startswith("Brought 12, sold 0")
+    assert form.total.text().endswith(f"Still to fill in: {row.batch.code}.")
+    row.sold.setText("12")
+    assert "Still to fill in" not in form.total.text()
 
 
 def test_without_any_line_nothing_came(form: SettleDialog, session: Session) -> None:

@@ -141,7 +141,7 @@ def cell(table: QTableWidget, row: int, column: int) -> str:
 def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session) -> None:
     page.tabs.setCurrentWidget(page.balance)
     assert "fruit picked" in page.balance.summary.text()
-    assert "EUR" in page.balance.summary.text()
+    assert "€" in page.balance.summary.text()
     book = session.season.book
     for table, names in (
         (page.balance.cultivars, {c.name for c in book.cultivars.values()}),

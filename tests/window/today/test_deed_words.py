@@ -63,7 +63,7 @@ def test_a_check_tells_what_it_decides(session: Session, reason: CheckReason) ->
     assert ("it tells how fast this cultivar softens" if pace else "it decides") in item.reason
     # Nothing hangs on a pace on one evening.
     assert ("that is due tomorrow" in item.reason) != pace
-    assert "worth about 3.40 EUR to the plan" in item.reason
+    assert "worth about €3.40 to the plan" in item.reason
     assert item.link == f"check:{batch.id}"
 
 

@@ -1,0 +1,52 @@
+"""What to squeeze and pack of a crop, in words: on the form "Pack" and on the printed list."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.season.packing import PackingOfCrop
+
+
+def up_to_words(crop: "PackingOfCrop", name: str, words: Wording) -> str:
+    """How many to pack at most, and what for."""
+    said = QCoreApplication.translate(
+        "Pack", "{crop}: pack up to {most} that feel ready. {wanted} are wanted."
+    )
+    if crop.bring > crop.wanted:
+        said = QCoreApplication.translate(
+            "Pack",
+            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more sell "
+            "at a lower price.",
+        )
+    return said.format(
+        crop=name,
+        most=words.number(crop.bring),
+        wanted=words.number(crop.wanted),
+        more=words.number(crop.bring - crop.wanted),
+    )
+
+
+def first_words(crop: "PackingOfCrop", words: Wording) -> str:
+    """How far those that are opened first will go, and what the doubt about it is."""
+    return QCoreApplication.translate(
+        "Pack",
+        "Squeeze these {fruit} first. About {ready} of them will feel ready; it may be anything "
+        "from {low} to {high}, which only the squeeze shows.",
+    ).format(
+        fruit=words.number(sum(line.fruit for line in crop.take)),
+        ready=words.number(crop.ready.mid),
+        low=words.number(crop.ready.low),
+        high=words.number(crop.ready.high),
+    )
+
+
+def next_words(crop: "PackingOfCrop") -> str:
+    """When what comes after it is opened."""
+    if not crop.take and crop.packed:
+        return QCoreApplication.translate("Pack", "Open next, in this order:")
+    if not crop.take:
+        return QCoreApplication.translate("Pack", "Nothing is planned for it. Open in this order:")
+    return QCoreApplication.translate("Pack", "If too few feel ready, open next, in this order:")
