@@ -45,7 +45,7 @@ from tests.any_values import (
 )
 from tests.season.farm import COLD, NOW
 
-PLAN_SECONDS = 0.05
+PLAN_STEPS = 300
 
 Case = Callable[["Ground", random.Random], str]
 
@@ -90,7 +90,7 @@ def use(season: LivingSeason, chance: random.Random) -> None:
     balance(season.book, season.crops)
     json_text(season.book)
     if chance.random() < 0.3:
-        season_calendar(season, season.plan(seconds=PLAN_SECONDS), CalendarWords())
+        season_calendar(season, season.plan(steps=PLAN_STEPS), CalendarWords())
     if chance.random() < 0.15:
         season_tables(season)
         season.learn()

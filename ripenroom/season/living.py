@@ -324,13 +324,13 @@ class LivingSeason(RecordCommands):
         """What to look at today, most urgent first."""
         return notices(self._book, self.crops, self.projection(), self.supply())
 
-    def plan(self, cancel: threading.Event | None = None, seconds: float | None = None) -> "Plan":
+    def plan(self, cancel: threading.Event | None = None, steps: int | None = None) -> "Plan":
         """Which crates go to which market day as on now; nothing is written.
 
-        Worked on for so many seconds at most (five if not said), or until ``cancel`` is set. Where
+        Worked on for so many simplex steps at most, or until ``cancel`` is set. Where
         it costs nothing it keeps to the plan that was made before.
         """
-        from ripenroom.season.plans.plan import SECONDS, make_plan
+        from ripenroom.season.plans.plan import MOST_STEPS, make_plan
 
         self._plan = make_plan(
             self._book,
@@ -338,7 +338,7 @@ class LivingSeason(RecordCommands):
             self.now(),
             self.zone,
             before=self._plan,
-            seconds=SECONDS if seconds is None else seconds,
+            steps=MOST_STEPS if steps is None else steps,
             cancel=cancel,
             learned=self._learned,
         )

@@ -35,9 +35,6 @@ from ripenroom.season.rooms import schedules
 from ripenroom.season.taught import taught
 from ripenroom.season.zones import zone_of
 
-LONG_S = 3600.0
-"""A plan is worked on until it is done: one that the clock cut off would be another every time."""
-
 _HOURS = np.arange(0.0, 24.0 * 30.0, 17.0)
 _STORIES = 6
 
@@ -87,15 +84,13 @@ def of_season(book: Book, advice: bool = False) -> Iterator[tuple[str, object]]:
     yield "rooms", _of_rooms(book)
     yield "balance", balance(book, crops)
     yield "calibration", calibration(book, crops, zone, now)
-    plan = make_plan(book, crops, now, zone, learned=learned, seconds=LONG_S)
+    plan = make_plan(book, crops, now, zone, learned=learned)
     yield "plan", plan
     evening = yesterday_evening(now, zone)
-    before = make_plan(
-        yesterdays_book(book, now, zone), crops, evening, zone, learned=learned, seconds=LONG_S
-    )
+    before = make_plan(yesterdays_book(book, now, zone), crops, evening, zone, learned=learned)
     yield "plan of yesterday", before
     yield "changes", changes_between(before, plan, book)
-    again = make_plan(book, crops, now, zone, learned=learned, before=before, seconds=LONG_S)
+    again = make_plan(book, crops, now, zone, learned=learned, before=before)
     yield "plan kept", again
     yield from _of_plan(book, plan, learned, advice)
 

@@ -38,7 +38,7 @@ from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
 from tests.season.farm import NOW, farm_records, season_record
 
-PLAN_SECONDS = 0.05
+PLAN_STEPS = 300
 
 Thing = TypeVar("Thing")
 
@@ -171,7 +171,7 @@ class AnySeason(RuleBasedStateMachine):
 
     @rule()
     def make_plan(self) -> None:
-        before, self.plan = self.plan, self.season.plan(seconds=PLAN_SECONDS)
+        before, self.plan = self.plan, self.season.plan(steps=PLAN_STEPS)
         if before is not None:
             changes_between(before, self.plan, self.season.book)
         plan_table(self.season, self.plan)
@@ -192,7 +192,7 @@ class AnySeason(RuleBasedStateMachine):
         yesterday = yesterday_evening(now, zone)
         replanner = Replanner(yesterdays_book(book, now, zone), profiles, yesterday, zone)
         assert self.plan is not None
-        changes_between(replanner.plan(seconds=PLAN_SECONDS), self.plan, book)
+        changes_between(replanner.plan(steps=PLAN_STEPS), self.plan, book)
         learned = fit(book, profiles, zone, now)
         calibration(book, profiles, zone, now)
         season.lessons.taught()

@@ -16,7 +16,7 @@ from ripenroom.planning.shadow import shadows
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.squeezing import Promise, Squeezing
-from ripenroom.season.advice.worth import SECONDS, Asking, told
+from ripenroom.season.advice.worth import Asking, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
@@ -85,7 +85,7 @@ def check_next(
         return ()
     projector = asking.projector()
     outlook = projector.outlook(book, now)
-    found = shadows(laid.problem, SECONDS)
+    found = shadows(laid.problem)
     squeezing = Squeezing(laid, laid.prospects, found, outlook)
     least = _LEAST_GAIN * squeezing.value_minor
     part = told(laid, found.crates)

@@ -17,7 +17,7 @@ from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.advice.worth import SECONDS, Asking, Progress, told, worth
+from ripenroom.season.advice.worth import Asking, Progress, told, worth
 from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
 
@@ -107,7 +107,7 @@ def what_helps(
     laid = asking.ground(book)
     if not laid.problem.crates.any():
         return ()
-    found = shadows(laid.problem, SECONDS)
+    found = shadows(laid.problem)
     before = worth(laid.problem)
     part = told(laid, before.crates)
     candidates = [

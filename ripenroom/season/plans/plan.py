@@ -19,13 +19,13 @@ from ripenroom.season.plans.planned import (
     PlannedMarket,
     PlannedMove,
 )
-from ripenroom.season.plans.replanner import SECONDS, Replanner
+from ripenroom.season.plans.replanner import MOST_STEPS, Replanner
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.learned import Learned
 
 __all__ = [
-    "SECONDS",
+    "MOST_STEPS",
     "BrokenPin",
     "BrokenPinReason",
     "Likely",
@@ -45,7 +45,7 @@ def make_plan(
     zone: ZoneInfo,
     *,
     before: Plan | None = None,
-    seconds: float = SECONDS,
+    steps: int = MOST_STEPS,
     cancel: threading.Event | None = None,
     pins: Sequence[Pin] | None = None,
     learned: "Learned | None" = None,
@@ -57,4 +57,4 @@ def make_plan(
     ``cancel`` ends it early, with the best plan by then.
     """
     replanner = Replanner(book, crops, now, zone, learned, pins)
-    return replanner.plan(before, seconds, cancel)
+    return replanner.plan(before, steps, cancel)

@@ -5,12 +5,12 @@ from datetime import timedelta
 from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.planned import PlannedLine
 
-SECONDS = 0.5
+STEPS = 1_000
 
 
 def proposed_moves(practice: LivingSeason) -> list[PlannedLine]:
     """Lines of the plan whose first step is a move of a batch that is there."""
-    lines = practice.plan(seconds=SECONDS).lines
+    lines = practice.plan(steps=STEPS).lines
     return [
         line
         for line in lines
@@ -38,14 +38,14 @@ def test_crates_for_the_next_market_can_be_packed_and_the_plan_keeps_to_them(
 ) -> None:
     lines = [
         line
-        for line in practice.plan(seconds=SECONDS).lines
+        for line in practice.plan(steps=STEPS).lines
         if line.batch_id and line.market_day_id is not None
     ]
     assert lines
     line = lines[0]
     packed = practice.plans.pack(line, practice.now() + timedelta(microseconds=70))
     assert packed.packed_at == practice.now()
-    again = [one for one in practice.plan(seconds=SECONDS).lines if one.pin_id == packed.id]
+    again = [one for one in practice.plan(steps=STEPS).lines if one.pin_id == packed.id]
     assert sum(one.crates for one in again) == line.crates
     assert all(one.packed and one.market_day_id == line.market_day_id for one in again)
 

@@ -298,4 +298,4 @@ def test_a_cancelled_plan_is_whole(practice: LivingSeason) -> None:
     plan = practice.plan(cancel)
     assert plan.lines
     assert plan.gap <= 1.0
-    assert practice.plan(seconds=0.0).gap > 0.0
+    assert practice.plan(steps=0).gap > 0.0
