@@ -15,6 +15,7 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
+from ripenroom.science.able import ripens_log_odds_sd
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.gate import part_needs
@@ -168,6 +169,11 @@ class CropConstants:
     fruit_mass_kg: float
     fruit_per_crate: float
     buyers_days: float
+
+    @property
+    def ripens_sd(self) -> float:
+        """The sd of the log odds that a fruit can ripen."""
+        return ripens_log_odds_sd(self.half_sd, self.fruit_sd)
 
     @property
     def processes(self) -> Processes:

@@ -13,7 +13,7 @@ from ripenroom.records.check import Check
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
-from ripenroom.science.picked_over import Believed, PickingOver, after, ripens_log_odds_sd
+from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.populations import Population, Populations, Way, fit_from_age
@@ -134,5 +134,5 @@ def picking_over(check: Check, crop: CropConstants) -> PickingOver:
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
-        ripens_sd=ripens_log_odds_sd(crop.half_sd, crop.fruit_sd),
+        ripens_sd=crop.ripens_sd,
     )

@@ -13,7 +13,6 @@ import pytest
 from scipy.special import expit, logit
 
 from ripenroom.records.check import Check
-from ripenroom.science.picked_over import ripens_log_odds_sd
 from ripenroom.science.softening import Floats
 from ripenroom.season.belief import AgePosterior
 from ripenroom.season.changes.packing import Squeezed, TooSoft
@@ -80,9 +79,7 @@ def drawn(season: LivingSeason, firm: int, opened: int) -> Truth:
     bands = own.ages
     which = draw.choice(bands.part.shape[1], (FARMS, FRUIT), p=bands.part[n] / bands.part[n].sum())
     age = mean + spread * draw.normal(bands.off_sds[n][which], bands.sds[n][which])
-    odds = logit(own.ripens[n]) + ripens_log_odds_sd(
-        crop.half_sd, crop.fruit_sd
-    ) * draw.standard_normal((FARMS, 1))
+    odds = logit(own.ripens[n]) + crop.ripens_sd * draw.standard_normal((FARMS, 1))
     able = draw.random((FARMS, FRUIT)) < expit(odds)
     per_day = own.rate_per_day[n] * np.exp(draw.normal(0.0, own.rate_sd[n], (FARMS, 1)))
     fit_from, hand_sd = fit_from_age(crop, float(WITHIN))

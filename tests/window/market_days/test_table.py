@@ -43,7 +43,7 @@ def test_a_day_ahead_says_wanted_ready_and_verdict(table: MarketTable) -> None:
     text = str(table.index(0, Column.WANTS).data(Qt.ItemDataRole.AccessibleTextRole))
     for line, want in zip(text.splitlines(), table.lines[0].wants, strict=True):
         assert line.startswith(want.crop)
-        assert "wants" in line
+        assert "wanted" in line
         assert "ready" in line
         assert "(" in line
 
