@@ -15,6 +15,7 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
+from ripenroom.science.able import ripens_log_odds_sd
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.gate import part_needs
