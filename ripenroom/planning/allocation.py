@@ -22,8 +22,9 @@ GOOD_ENOUGH = 1e-3
 """A plan this near to its bound, as a share of it, is not worked on any more."""
 
 NEAR = 5e-3
-"""After a small change a plan this near to what can be reached is not searched again: that would
-take ten times as long, and mostly turn crates over for less than anyone could tell."""
+"""After a small change a plan this near to what can be reached, or about as near as the one before,
+is not searched again: that would take ten times as long, and mostly turn crates over for less than
+anyone could tell."""
 
 WORTH_CHANGING = 5e-4
 """A plan that was made already is left for one that is worth more by over this part of the bound:
@@ -111,6 +112,11 @@ def allocate(
     if kept is not None and worth(kept) >= worth(found) - WORTH_CHANGING * cut.bound:
         found = kept
     return Allocation(found, problem.value(found), cut.bound)
+
+
+def enough_after(gap: float) -> float:
+    """How near a plan is near enough after a small change, if the one before it had such a gap."""
+    return max(NEAR, min(gap + 2.0 * WORTH_CHANGING, FAR))
 
 
 def _kept(

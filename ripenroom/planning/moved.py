@@ -106,6 +106,7 @@ def moved(
         serves = choices.want_of[batch[own[some]], day:] != NO_WANT
         serves &= move_h[some, None] < choices.start_h[day:]
         row, later = np.nonzero(serves & (share >= LEAST_SHARE))
+        cells: tuple[Indices, ...]
         cells = own[some][row], target[some][row], evening[some][row], day + later
         worth[cells] = share[row, later]
         seen.append((cells, expected.at(row, later)))

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from scipy.optimize import linprog
 
-from ripenroom.planning.allocation import NEAR, allocate
+from ripenroom.planning.allocation import allocate, enough_after
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
 from ripenroom.planning.evaluate import outcome
 from ripenroom.planning.problem import Problem
@@ -96,7 +96,8 @@ def _taken(book: Book) -> _Taken:
     fruit[fruit.size // 2] *= 1.1
     kept = replace(problem.ways, kept=found.crates > 0)
     edited = replace(problem, ways=kept, wants=replace(problem.wants, fruit=fruit))
-    again = _of_processor(lambda: allocate(edited, before=found.crates, enough=NEAR))
+    enough = enough_after(found.gap)
+    again = _of_processor(lambda: allocate(edited, before=found.crates, enough=enough))
     return _Taken(looked, at_once, planned, again, found.gap)
 
 

@@ -104,6 +104,12 @@ def test_columns_that_come_as_they_pay_do_as_well_as_all_at_once() -> None:
         assert in_turn.taken_up.size <= at_once.taken_up.size
 
 
+def test_after_a_small_change_about_as_near_is_enough_but_never_far() -> None:
+    assert allocation.enough_after(0.0) == allocation.NEAR
+    assert 0.007 < allocation.enough_after(0.007) < 0.01
+    assert allocation.enough_after(0.3) == allocation.FAR
+
+
 def test_a_plan_that_is_near_enough_is_not_searched(monkeypatch: pytest.MonkeyPatch) -> None:
     problem = made.problem(3, batches=30, wants=10)
     best = allocate(problem)

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.allocation import GOOD_ENOUGH, NEAR, allocate, nearby
+from ripenroom.planning.allocation import GOOD_ENOUGH, allocate, enough_after, nearby
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
 from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.planning.evaluate import (
@@ -101,7 +101,7 @@ class Replanner:
             problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
         oldest = first_in_first_out(problem, laid.lines.batches.picked_h)
         soonest = first_expired_first_out(problem, laid.closes_h)
-        enough = GOOD_ENOUGH if before is None else NEAR
+        enough = GOOD_ENOUGH if before is None else enough_after(before.gap)
         found = allocate(problem, steps, cancel, kept, (oldest, soonest), enough)
         self._last = _Last(found.crates[problem.ways.free])
 
