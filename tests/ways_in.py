@@ -47,7 +47,7 @@ from tests.any_values import (
 from tests.season.farm import COLD, NOW
 from tests.season.plans.planning import plan_of
 
-PLAN_SECONDS = 0.05
+PLAN_STEPS = 300
 
 Case = Callable[["Ground", random.Random], str]
 
@@ -92,7 +92,7 @@ def use(season: Season, chance: random.Random) -> None:
     balance(season.book, season.crops)
     json_text(season.book)
     if chance.random() < 0.3:
-        season_calendar(season, plan_of(season, seconds=PLAN_SECONDS), CalendarWords())
+        season_calendar(season, plan_of(season, steps=PLAN_STEPS), CalendarWords())
     if chance.random() < 0.15:
         season_tables(season)
         season.learn()

@@ -32,9 +32,15 @@ class Journeys:
     first_h: Floats | None = None
     first_place: Indices | None = None
 
+    def of(self, some: Indices) -> "Journeys":
+        """Some of them only."""
+        first_h = None if self.first_h is None else self.first_h[some]
+        first_place = None if self.first_place is None else self.first_place[some]
+        return Journeys(self.batch[some], self.move_h[some], self.place[some], first_h, first_place)
+
 
 Look = Callable[[Journeys], Prospects]
-"""What the science expects on journeys, at every market day, or on every evening."""
+"""What the science expects on journeys, at some market days, or on every evening."""
 
 Closes = Callable[[Journeys], Floats]
 """When fruit on journeys is past (h; inf: never)."""
@@ -47,10 +53,11 @@ to a place."""
 
 @dataclass(frozen=True, slots=True)
 class Views:
-    """What can be asked about journeys: ``markets`` sees market days, ``second`` evenings of second
-    grade, ``closes`` tells when the fruit is past, ``later`` which share can be sold after all."""
+    """What can be asked about journeys: ``markets`` sees market days from the n-th on, ``second``
+    evenings of second grade, ``closes`` tells when the fruit is past, ``later`` which share can be
+    sold after all."""
 
-    markets: Look
+    markets: Callable[[int], Look]
     second: Look
     closes: Closes
     later: Keeps | None = None

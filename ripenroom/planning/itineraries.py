@@ -48,8 +48,9 @@ BEST_SECOND = 6
 _WORTH_PUTTING_AWAY = 0.1
 """By so much more of a batch has to keep in a cooler place to be put there for later."""
 
-_BLOCK = 300_000
-"""Shares looked at in one go, each of some thirty numbers, so that memory stays in bounds."""
+_BLOCK = 1_500_000
+"""Shares looked at in one go, so that memory stays in bounds: each is a few numbers, and some
+thirty where the fruit is saleable."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +193,7 @@ def _for_second_grade(choices: Choices, look: Look) -> Selling:
 def _selling(choices: Choices, views: Views, block: Indices) -> list[Selling]:
     """Those of a block of batches: as they stand, moved, and moved twice."""
     served = choices.want_of[block] != NO_WANT
-    stand = views.markets(standing(choices.stays, block))
+    stand = views.markets(0)(standing(choices.stays, block))
     share = np.where(served, stand.expected(), 0.0)
     line, day = np.nonzero(share >= LEAST_SHARE)
     none = np.full(line.size, -1)

@@ -3,13 +3,15 @@
 Fruit that stands warm may be put somewhere cooler on the first evening, and be moved again later.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import EVERY_EVENING, looked_at, places_for
+from ripenroom.planning.bounded import looked_at, places_for
 from ripenroom.planning.choices import LEAST_SHARE, Choices, Journeys, Look, Selling
 from ripenroom.planning.problem import NO_WANT
+from ripenroom.planning.prospects import Prospects
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -31,6 +33,9 @@ COOL_PLACES = 2
 _THEN_EVERY = 3
 """What is put away is moved again on one of the next evenings, or on every third after them: it
 will be planned for again before then."""
+
+_GROUPS = 4
+"""Groups of evenings, each of which is looked at with the market days after its first."""
 
 
 def to_put_away(choices: Choices, batch: Indices) -> tuple[Indices, Indices]:
@@ -56,11 +61,15 @@ class Starts:
 
 
 def moved(
-    choices: Choices, look: Look, starts: Starts, best: Floats, simple: Floats | None
+    choices: Choices,
+    markets: Callable[[int], Look],
+    starts: Starts,
+    best: Floats,
+    simple: Floats | None,
 ) -> tuple[Floats, list[Selling]]:
     """The best of what a (further) move can do: its shares (starts, days), and those kept."""
     batch, first = starts.batch, starts.first_place
-    evenings = choices.evening_h.size
+    evenings, days = choices.evening_h.size, choices.start_h.size
     # Of each batch, the destinations that it may go to.
     to = choices.destinations[places_for(batch, choices.place_c[choices.destinations])]
     shape = batch.size, to.shape[1], evenings
@@ -69,14 +78,17 @@ def moved(
     possible = (wait >= 0) & (choices.evening_h < starts.gone_h[:, None])
     here = np.where(first >= 0, first, choices.stays.place[batch, -1])
     elsewhere = to != here[:, None]
-    possible &= looked_at(wait, choices.gone_h.size * to.shape[1] * evenings)
+    first_day = np.searchsorted(choices.start_h, choices.evening_h, side="right")
+    sales = choices.gone_h.size * to.shape[1] * int((days - first_day).sum())
+    possible &= first_day < days
+    possible &= looked_at(wait, sales, 1 if simple is None else _THEN_EVERY)
     if simple is not None:
         # What was put in the cold is moved to where it ripens, not about in the cold.
         celsius = choices.place_c
         elsewhere &= celsius[first][:, None] <= celsius[to] - COOLER_K
-        possible &= (wait > 0) & ((wait <= EVERY_EVENING) | (wait % _THEN_EVERY == 0))
+        possible &= wait > 0
     own, target, evening = np.nonzero(elsewhere[:, :, None] & possible[:, None, :])
-    most = np.zeros((batch.size, choices.start_h.size))
+    most = np.zeros((batch.size, days))
     if not own.size:
         return most, []
     move_h = choices.evening_h[evening]
@@ -85,12 +97,19 @@ def moved(
     if simple is not None:
         first_h = choices.evening_h[first_evening]
         journeys = replace(journeys, first_h=first_h[own], first_place=first[own])
-    expected = look(journeys)
-    serves = (choices.want_of[batch[own]] != NO_WANT) & (move_h[:, None] < choices.start_h)
-    worth = np.zeros((*shape, choices.start_h.size))
-    worth[own, target, evening] = np.where(serves, expected.expected(), 0.0)
-    number = np.zeros(shape, dtype=np.intp)
-    number[own, target, evening] = np.arange(own.size)
+    worth = np.zeros((*shape, days))
+    seen: list[tuple[tuple[Indices, ...], Prospects]] = []
+    for some in _by_evening(evening):
+        day = int(first_day[evening[some]].min())
+        expected = markets(day)(journeys.of(some))
+        share = expected.expected()
+        serves = choices.want_of[batch[own[some]], day:] != NO_WANT
+        serves &= move_h[some, None] < choices.start_h[day:]
+        row, later = np.nonzero(serves & (share >= LEAST_SHARE))
+        cells: tuple[Indices, ...]
+        cells = own[some][row], target[some][row], evening[some][row], day + later
+        worth[cells] = share[row, later]
+        seen.append((cells, expected.at(row, later)))
     most = worth.max(axis=(1, 2))
     least = LEAST_OF_BEST * np.maximum(best, most.max(axis=1))
     kept = worth >= np.maximum(least, LEAST_SHARE)[:, None, None, None]
@@ -103,16 +122,28 @@ def moved(
         among_best = np.zeros(worth.shape, bool)
         np.put_along_axis(among_best, order, True, axis=2)
         kept &= among_best
-    own, target, evening, day = np.nonzero(kept)
-    selling = Selling(
-        batch[own],
-        choices.want_of[batch[own], day],
-        first[own],
-        np.where(first[own] >= 0, first_evening[own], -1),
-        to[own, target],
-        evening,
-        worth[kept],
-        choices.start_h[day],
-        expected.at(number[own, target, evening], day),
-    )
-    return most, [selling]
+    found = []
+    for where, expected in seen:
+        chosen = np.flatnonzero(kept[where])
+        start, place, pull, market = (index[chosen] for index in where)
+        found.append(
+            Selling(
+                batch[start],
+                choices.want_of[batch[start], market],
+                first[start],
+                np.where(first[start] >= 0, first_evening[start], -1),
+                to[start, place],
+                pull,
+                worth[start, place, pull, market],
+                choices.start_h[market],
+                expected.of(chosen),
+            )
+        )
+    return most, found
+
+
+def _by_evening(evening: Indices) -> list[Indices]:
+    """Moves in a few groups, those on the earliest evenings first: market days before a move are
+    no matter for it."""
+    order = np.argsort(evening, kind="stable")
+    return [some for some in np.array_split(order, _GROUPS) if some.size]

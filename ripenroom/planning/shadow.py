@@ -8,8 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.planning.problem import Problem
-from ripenroom.planning.relaxation import intruding, small_gains, solution
+from ripenroom.planning.programme import intruding
+from ripenroom.planning.relaxation import small_gains, solution
 from ripenroom.science.softening import Floats
 
 _NOTHING = 1e-3
@@ -45,8 +47,8 @@ class Shadows:
         return np.asarray(np.where(self.shut, dearest, charge))
 
 
-def shadows(problem: Problem, seconds: float) -> Shadows:
-    """Duals of a problem; all zero, and all left as it stands, without an answer in ``seconds``."""
+def shadows(problem: Problem, steps: int = MOST_STEPS) -> Shadows:
+    """Duals of a problem; all zero, and all left as it stands, without an answer in ``steps``."""
     ways, n_wants = problem.ways.size, problem.wants.fruit.size
     room = np.zeros(problem.room.shape)
     none = np.zeros(n_wants)
@@ -54,11 +56,11 @@ def shadows(problem: Problem, seconds: float) -> Shadows:
     nothing = Shadows(stands, room, none, none, np.zeros(problem.ways.size, bool))
     if not (ways and problem.crates.any()):
         return nothing
-    found = solution(problem, small_gains(problem), seconds)
+    found = solution(problem, small_gains(problem), steps)
     if found is None:
         return nothing
     answer, scale = found.answer, found.scale
-    upper = -np.asarray(answer.upper.marginals) * scale
+    upper = np.maximum(answer.reduced, 0.0) * scale
     full, more = ways, ways + n_wants
     stored = ways + 2 * n_wants
     tight = problem.tight
@@ -71,8 +73,8 @@ def shadows(problem: Problem, seconds: float) -> Shadows:
     more_each = np.divide(wants.more, wants.fruit, out=np.zeros(n_wants), where=wants.fruit > 0.0)
     wanted = upper[full:more] + more_each * upper[more:stored]
     of_wants = slice(problem.crates.size, problem.crates.size + n_wants)
-    fruit = -np.asarray(answer.ineqlin.marginals[of_wants]) * scale
-    return Shadows(np.asarray(answer.x[:ways]), room, wanted, fruit, barred)
+    fruit = answer.prices[of_wants] * scale
+    return Shadows(answer.unknowns[:ways], room, wanted, fruit, barred)
 
 
 def _of_what_is_shut(room: Floats, problem: Problem, closed: np.ndarray, gain: Floats) -> None:

@@ -20,6 +20,11 @@ _LEAST_PART = 0.2
 """Fruit that ripens differs at least by this part of how all of its batch does."""
 
 
+_LOGISTIC = 1.7
+"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
+Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
+
+
 @dataclass(frozen=True, slots=True)
 class AbleToRipen:
     """Which fruit can ripen off the tree, by its firmness F (N) at pick.
@@ -83,3 +88,9 @@ def _able_part(mean: Floats, sd: Floats, able: AbleToRipen) -> tuple[Floats, Flo
     able_sd = np.sqrt((weight * np.square(ages - able_mean[:, None])).sum(axis=1))
     able_sd = np.where(share > _FEWEST, np.maximum(able_sd, _LEAST_PART * sd), sd)
     return share, able_mean, able_sd
+
+
+def ripens_log_odds_sd(half_sd: float, fruit_sd: float) -> float:
+    """The sd of the log odds that a fruit can ripen: fruit of a pick differ in age by ``fruit_sd``,
+    so that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
+    return _LOGISTIC * half_sd / fruit_sd

@@ -51,11 +51,6 @@ _LEAST = 1e-12
 _SMALLEST_SD = 1e-4
 
 
-_LOGISTIC = 1.7
-"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
-Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
-
-
 @dataclass(frozen=True, slots=True)
 class Believed:
     """What is believed of the ages of one batch's fruit at one time.
@@ -236,9 +231,3 @@ class _Cut:
             off[part] = weight @ (mean - middle)
             sd[part] = np.sqrt(max(float(weight @ variance), 0.0))
         return off, sd
-
-
-def ripens_log_odds_sd(half_sd: float, fruit_sd: float) -> float:
-    """The sd of the log odds that a fruit can ripen: fruit of a pick differ in age by ``fruit_sd``,
-    so that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
-    return _LOGISTIC * half_sd / fruit_sd

@@ -20,16 +20,16 @@ class Held(NamedTuple):
     fruit: float
 
 
-def places_at(book: Book, at: datetime) -> dict[str, Place]:
-    """The place of each batch (by id) at a moment, in one pass over the moves; a batch that is not
-    picked by then is left out."""
-    latest: dict[str, tuple[datetime, str]] = {}
-    for move in book.moves.values():
-        if move.at <= at:
-            known = latest.get(move.batch_id)
-            if known is None or known[0] <= move.at:
-                latest[move.batch_id] = (move.at, move.place_id)
-    return {batch_id: book.places[place_id] for batch_id, (_, place_id) in latest.items()}
+def places_at(book: Book, at: datetime, *, also_ahead: bool = False) -> dict[str, Place]:
+    """The place of each batch (by id) at a moment, in one pass over the moves.
+
+    A batch that is not picked by then is left out, or ``also_ahead`` is where it will be first.
+    """
+    found: dict[str, str] = {}
+    for move in sorted(book.moves.values(), key=lambda move: move.at):
+        if move.at <= at or (also_ahead and move.batch_id not in found):
+            found[move.batch_id] = move.place_id
+    return {batch_id: book.places[place_id] for batch_id, place_id in found.items()}
 
 
 def held_at(book: Book, projection: Projection, at: datetime) -> dict[str, Held]:

@@ -38,9 +38,6 @@ from ripenroom.season.taught import taught
 from ripenroom.season.zones import zone_of
 from tests.season.plans.planning import make_plan
 
-LONG_S = 3600.0
-"""A plan is worked on until it is done: one that the clock cut off would be another every time."""
-
 _HOURS = np.arange(0.0, 24.0 * 30.0, 17.0)
 _STORIES = 6
 
@@ -92,14 +89,14 @@ def of_season(book: Book, advice: bool = False) -> Iterator[tuple[str, object]]:
     yield "rooms", _of_rooms(book)
     yield "balance", balance(book, crops)
     yield "calibration", calibration(unlearned)
-    plan = make_plan(state, seconds=LONG_S)
+    plan = make_plan(state)
     yield "plan", plan
     evening = yesterday_evening(now, zone)
-    known = replace(state, book=yesterdays_book(book, now, zone), now=evening)
-    before = make_plan(known, seconds=LONG_S)
+    then = replace(state, book=yesterdays_book(book, now, zone), now=evening)
+    before = make_plan(then)
     yield "plan of yesterday", before
     yield "changes", changes_between(before, plan, book)
-    again = make_plan(state, before=before, seconds=LONG_S)
+    again = make_plan(state, before=before)
     yield "plan kept", again
     yield from _of_plan(state, plan, advice)
 

@@ -17,6 +17,7 @@ from ripenroom.planning.allocation import (
     allocate,
     nearby,
 )
+from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.planning.problem import FREE, Itineraries, Problem
 from ripenroom.planning.relaxation import relaxed, small_gains
 from ripenroom.science.clock import Indices
@@ -111,9 +112,9 @@ def test_nothing_new_comes_where_it_is_too_full(seed: int, hurried: bool, pinned
     problem = made.problem(seed, batches=9, wants=5, overfull=True)
     if pinned:
         problem = replace(made.decided(problem, seed), room=problem.room)
-    found = allocate(problem, seconds=0.0 if hurried else 5.0)
+    found = allocate(problem, steps=0 if hurried else MOST_STEPS)
     assert made.faults(problem, found.crates) == []
-    cut = relaxed(problem, 10.0)
+    cut = relaxed(problem)
     assert not made.too_full(problem, cut.crates).any()
     assert found.value <= cut.bound + 1e-6
     assert problem.value(cut.crates) <= cut.bound + 1e-6
@@ -129,7 +130,7 @@ def test_nothing_new_comes_where_it_is_too_full(seed: int, hurried: bool, pinned
 @given(st.integers(0, 10_000), st.booleans())
 def test_what_is_decided_stays_so(seed: int, hurried: bool) -> None:
     problem = made.with_second_grade(made.decided(made.problem(seed, batches=8, wants=5), seed))
-    found = allocate(problem, seconds=0.0 if hurried else 5.0)
+    found = allocate(problem, steps=0 if hurried else MOST_STEPS)
     assert made.faults(problem, found.crates) == []
     assert found.value == pytest.approx(made.worth(problem, found.crates))
     assert found.value <= found.bound + 1e-6
@@ -247,7 +248,7 @@ def test_a_cancelled_plan_is_feasible() -> None:
 
 def test_without_time_what_is_readiest_is_sold() -> None:
     problem = made.problem(2, batches=30, wants=10)
-    found = allocate(problem, seconds=0.0)
+    found = allocate(problem, steps=0)
     assert made.faults(problem, found.crates) == []
     assert found.value > 0.5 * allocate(problem).value
     assert found.bound >= allocate(problem).value

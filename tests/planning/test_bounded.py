@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from ripenroom.planning import bounded
-from ripenroom.planning.bounded import MOST_JOURNEYS, MOST_PLACES, kept, looked_at, places_for
+from ripenroom.planning.bounded import MOST_PLACES, MOST_SALES, kept, looked_at, places_for
 from ripenroom.planning.problem import NO_WANT, Problem
 from ripenroom.planning.relaxation import relaxed
 from tests.planning.made import problem
@@ -26,13 +26,15 @@ def test_of_very_many_places_batches_have_others_of_each_warmth_in_turn() -> Non
     assert (warmth[:, :-1].max(axis=0) <= warmth[:, 1:].min(axis=0)).all()
 
 
-def test_evenings_are_passed_over_only_where_there_are_too_many_journeys() -> None:
+def test_evenings_are_passed_over_only_where_there_are_too_many_sales() -> None:
     wait = np.arange(30)
-    assert looked_at(wait, MOST_JOURNEYS).all()
-    some = looked_at(wait, 3 * MOST_JOURNEYS)
+    assert looked_at(wait, MOST_SALES).all()
+    some = looked_at(wait, 3 * MOST_SALES)
     assert some[:9].all()
     assert np.flatnonzero(some[9:]).tolist() == [0, 3, 6, 9, 12, 15, 18]
-    assert looked_at(wait, 100 * MOST_JOURNEYS).sum() == 13
+    assert looked_at(wait, 5 * MOST_SALES).sum() == 13
+    assert looked_at(wait, MOST_SALES, least=4).sum() == 9 + 5
+    assert np.flatnonzero(looked_at(wait, 100 * MOST_SALES)).tolist() == [0, 1, 2, 3, 9, 18, 27]
 
 
 BATCH = np.repeat(np.arange(40), 60)
@@ -86,12 +88,12 @@ def test_the_bound_holds_for_what_was_left_out(seed: int, monkeypatch: pytest.Mo
     fewer = with_few_ways(whole)
     assert fewer.left_out is not None
     assert fewer.ways.size < whole.ways.size
-    everything, some = relaxed(whole, 60.0), relaxed(fewer, 60.0)
+    everything, some = relaxed(whole), relaxed(fewer)
     assert some.solved
     assert some.bound >= everything.bound * (1.0 - 1e-3)
     assert whole.value(everything.crates) > fewer.value(some.crates)
     # Without what is left out it would not hold.
-    assert relaxed(replace(fewer, left_out=None), 60.0).bound < everything.bound
+    assert relaxed(replace(fewer, left_out=None)).bound < everything.bound
 
 
 def with_few_ways(given: Problem) -> Problem:

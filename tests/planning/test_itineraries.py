@@ -48,7 +48,11 @@ def choices(**given: object) -> Choices:
 def ripening_at(share: Callable[[Floats, Floats], Floats]) -> Views:
     """Expects of each journey, by its move's hour and each market's start, just this share."""
     look = looking_at(share, START_H)
-    return Views(look, look, lambda journeys: np.full(journeys.batch.size, np.inf))
+    return Views(
+        lambda first: looking_at(share, START_H[first:]),
+        look,
+        lambda journeys: np.full(journeys.batch.size, np.inf),
+    )
 
 
 def looking_at(
@@ -205,16 +209,16 @@ def test_a_planned_move_takes_room_where_it_leads() -> None:
 
 def test_warm_fruit_is_put_away_on_the_first_evening_and_moved_again() -> None:
     warm = choices(place_c=np.array([20.0, 3.0, 19.0]), destinations=np.array([0, 1, 2]))
-    asked: list[Journeys] = []
 
-    def best_if_put_away(journeys: Journeys) -> Prospects:
-        asked.append(journeys)
-        twice = journeys.first_h is not None
-        return looking_at(lambda m, s: np.full((m.size, s.size), 0.8 if twice else 0.4), START_H)(
-            journeys
-        )
+    def best_if_put_away(first_day: int) -> Callable[[Journeys], Prospects]:
+        def look(journeys: Journeys) -> Prospects:
+            share = 0.8 if journeys.first_h is not None else 0.4
+            some = looking_at(lambda m, s: np.full((m.size, s.size), share), START_H[first_day:])
+            return some(journeys)
 
-    views = Views(best_if_put_away, best_if_put_away, lambda j: np.full(j.batch.size, np.inf))
+        return look
+
+    views = Views(best_if_put_away, best_if_put_away(0), lambda j: np.full(j.batch.size, np.inf))
     ways = find(warm, views).ways
     twice = ways.first >= 0
     assert twice.any()
@@ -232,11 +236,15 @@ def test_warm_fruit_is_put_away_on_the_first_evening_and_moved_again() -> None:
 def test_two_moves_that_gain_nothing_are_left_out() -> None:
     warm = choices(place_c=np.array([20.0, 3.0]))
 
-    def better_at_once(journeys: Journeys) -> Prospects:
-        share = 0.8 if journeys.first_h is None else 0.7
-        return looking_at(lambda m, s: np.full((m.size, s.size), share), START_H)(journeys)
+    def better_at_once(first_day: int) -> Callable[[Journeys], Prospects]:
+        def look(journeys: Journeys) -> Prospects:
+            share = 0.8 if journeys.first_h is None else 0.7
+            some = looking_at(lambda m, s: np.full((m.size, s.size), share), START_H[first_day:])
+            return some(journeys)
 
-    views = Views(better_at_once, better_at_once, lambda j: np.full(j.batch.size, np.inf))
+        return look
+
+    views = Views(better_at_once, better_at_once(0), lambda j: np.full(j.batch.size, np.inf))
     ways = find(warm, views).ways
     assert (ways.first == -1).all()
 

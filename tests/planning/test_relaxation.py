@@ -7,13 +7,8 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from ripenroom.planning.problem import NO_WANT, Problem
-from ripenroom.planning.relaxation import (
-    crate_worth,
-    programme,
-    relaxed,
-    small_gains,
-    worth_alone,
-)
+from ripenroom.planning.programme import programme
+from ripenroom.planning.relaxation import crate_worth, relaxed, small_gains, worth_alone
 from ripenroom.science.softening import Floats
 from tests.draws import draws
 from tests.planning import made
@@ -55,7 +50,7 @@ def test_another_formulation_and_solver_find_the_same(seed: int) -> None:
         bounds=np.column_stack([np.zeros(highest.size), highest]),
         method="highs-ipm",
     )
-    ours = relaxed(problem, 10.0)
+    ours = relaxed(problem)
     most_cost = -small_gains(problem).min() * problem.crates.sum()
     best = -other.fun * unit
     most_sold = float(problem.wants.value(np.full(4, np.inf)).sum())
@@ -90,14 +85,14 @@ def test_no_prices_of_crates_and_room_undercut_the_best(seed: int, prices: int) 
         costs = crate_price[ways.batch[way]] + float((room_price * takes).sum())
         left = brings + small_gains(problem)[way] - ways.handling[way] - costs
         bound += max(left, 0.0) * problem.crates[ways.batch[way]]
-    best = relaxed(problem, 10.0)
+    best = relaxed(problem)
     assert problem.value(best.crates) + float(small_gains(problem) @ best.crates) <= bound + 1e-6
 
 
 def test_the_unknowns_of_places_are_what_stands_there() -> None:
     problem = made.problem(11)
     model = programme(problem, small_gains(problem))
-    cut = relaxed(problem, 10.0).crates
+    cut = relaxed(problem).crates
     stored = made.load(problem, cut)[np.isfinite(problem.room).any(axis=1)].ravel()
     sold = np.zeros(2 * problem.wants.fruit.size)
     unknowns = np.concatenate([cut, sold, stored])
@@ -107,8 +102,8 @@ def test_the_unknowns_of_places_are_what_stands_there() -> None:
 
 def test_without_time_the_bound_is_that_everything_sells() -> None:
     problem = made.problem(5, batches=40, wants=12)
-    hurried = relaxed(problem, 0.0)
-    assert hurried.bound >= relaxed(problem, 10.0).bound
+    hurried = relaxed(problem, 0)
+    assert hurried.bound >= relaxed(problem).bound
     assert made.faults(problem, hurried.crates.astype(int)) == []
 
 

@@ -19,7 +19,7 @@ def never() -> bool:
 @given(st.integers(0, 10_000), st.booleans())
 def test_a_rounded_plan_is_feasible_even_if_it_is_stopped(seed: int, stopped: bool) -> None:
     problem = made.problem(seed, batches=6)
-    cut = relaxed(problem, 10.0)
+    cut = relaxed(problem)
     gains, unit = small_gains(problem), crate_worth(problem)
     crates = rounded(problem, cut.crates, gains, unit, lambda: stopped)
     assert made.faults(problem, crates) == []

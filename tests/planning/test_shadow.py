@@ -15,13 +15,13 @@ STEP = 1e-3
 
 
 def value(given: Problem) -> float:
-    return given.value(relaxed(given, 10.0).crates)
+    return given.value(relaxed(given).crates)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_plan_is_that_of_the_programme(seed: int) -> None:
     given = problem(seed, batches=6)
-    found = shadows(given, 10.0)
+    found = shadows(given)
     assert given.value(found.crates) == pytest.approx(value(given))
     assert (found.room >= 0.0).all()
     assert (found.wanted >= -1e-6).all()
@@ -33,7 +33,7 @@ def test_room_is_worth_what_a_little_more_of_it_brings(seed: int) -> None:
     given = problem(seed, batches=6, capacity=3)
     # Room that is just filled by what may stand there anyway is no limit to that.
     given = replace(given, room=np.maximum(given.room, can_stand(given) + 0.5))
-    found = shadows(given, 10.0)
+    found = shadows(given)
     base = value(given)
     for place, evening in np.argwhere(given.room < np.inf).tolist():
         room = given.room.copy()
@@ -50,7 +50,7 @@ def test_room_is_worth_what_a_little_more_of_it_brings(seed: int) -> None:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_want_is_worth_what_a_fruit_more_of_it_brings(seed: int) -> None:
     given = problem(seed, batches=6)
-    found = shadows(given, 10.0)
+    found = shadows(given)
     base = value(given)
     for want, fruit in enumerate(given.wants.fruit):
         if fruit < 1.0:
@@ -69,7 +69,7 @@ def test_a_want_is_worth_what_a_fruit_more_of_it_brings(seed: int) -> None:
 def test_at_these_prices_no_crate_would_rather_go_another_way(seed: int) -> None:
     """Complementary slackness: every way that is used earns as much as any of its batch."""
     given = problem(seed, batches=6, capacity=3)
-    found = shadows(given, 10.0)
+    found = shadows(given)
     ways = given.ways
     price = np.append(found.fruit, 0.0)[ways.want]
     earns = price * given.fruit - found.charge(given) - ways.handling + small_gains(given)
@@ -84,7 +84,7 @@ def test_room_in_places_that_are_too_full_is_worth_letting_something_in() -> Non
     named = 0
     for seed in SEEDS:
         given = problem(seed, batches=6, wants=5, capacity=1, overfull=True)
-        found = shadows(given, 10.0)
+        found = shadows(given)
         assert not too_full(given, found.crates).any()
         assert given.value(found.crates) == pytest.approx(value(given))
         barred = np.flatnonzero(found.shut)
@@ -98,14 +98,14 @@ def test_room_in_places_that_are_too_full_is_worth_letting_something_in() -> Non
 def test_a_problem_without_anything_to_decide() -> None:
     given = problem(1)
     nothing = replace(given, crates=np.zeros_like(given.crates))
-    found = shadows(nothing, 10.0)
+    found = shadows(nothing)
     assert not found.crates.any()
     assert not found.room.any()
 
 
 def test_without_time_all_is_left_as_it_stands() -> None:
     given = problem(2, batches=40, wants=12, most_crates=9)
-    found = shadows(given, 0.0)
+    found = shadows(given, 0)
     assert found.crates.tolist() == given.as_they_stand.tolist()
     assert (found.crates[given.ways.want != NO_WANT] == 0.0).all()
     assert not found.wanted.any()

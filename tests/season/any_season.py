@@ -40,7 +40,7 @@ from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, farm_records, season_record
 from tests.season.plans.planning import plan_of
 
-PLAN_SECONDS = 0.05
+PLAN_STEPS = 300
 
 Thing = TypeVar("Thing")
 
@@ -173,7 +173,7 @@ class AnySeason(RuleBasedStateMachine):
 
     @rule()
     def make_plan(self) -> None:
-        before, self.plan = self.plan, plan_of(self.season, self.plan, seconds=PLAN_SECONDS)
+        before, self.plan = self.plan, plan_of(self.season, self.plan, steps=PLAN_STEPS)
         if before is not None:
             changes_between(before, self.plan, self.season.book)
         plan_table(self.season, self.plan)
@@ -196,7 +196,7 @@ class AnySeason(RuleBasedStateMachine):
             SeasonState(yesterdays_book(book, now, zone), profiles, yesterday, zone)
         )
         assert self.plan is not None
-        changes_between(replanner.plan(seconds=PLAN_SECONDS), self.plan, book)
+        changes_between(replanner.plan(steps=PLAN_STEPS), self.plan, book)
         learned = fit(SeasonState(book, profiles, now, zone))
         calibration(SeasonState(book, profiles, now, zone))
         season.ask.lessons()

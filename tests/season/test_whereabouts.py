@@ -4,10 +4,10 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.batch import Batch
+from ripenroom.records.batch import Batch, Move
 from ripenroom.season.season import Season
 from ripenroom.season.whereabouts import harvest_of, held_at, line_of_descent, places_at
-from tests.season.farm import batch_and_move
+from tests.season.farm import NOW, ROOM, SHELF, YESTERDAY, batch_and_move, book_of, farm_records
 
 
 def test_it_agrees_with_the_season_for_every_batch(practice: Season) -> None:
@@ -17,6 +17,16 @@ def test_it_agrees_with_the_season_for_every_batch(practice: Season) -> None:
         for batch_id in season.book.batches:
             assert found.get(batch_id) == season.place_of(batch_id, at)
     assert len(places_at(season.book, season.now())) == len(season.book.batches)
+
+
+def test_before_its_pick_a_batch_is_nowhere_or_where_it_will_be_first() -> None:
+    move_on = Move(id="on", batch_id="batch 1", at=NOW, place_id=ROOM)
+    book = book_of(*farm_records(), *batch_and_move(1, SHELF), move_on)
+    before = YESTERDAY - timedelta(hours=1)
+    assert places_at(book, before) == {}
+    assert places_at(book, before, also_ahead=True)["batch 1"].id == SHELF
+    assert places_at(book, YESTERDAY, also_ahead=True)["batch 1"].id == SHELF
+    assert places_at(book, NOW)["batch 1"].id == ROOM
 
 
 def test_what_a_place_holds_adds_up_to_all_that_is_left(practice: Season) -> None:

@@ -13,7 +13,7 @@ from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.shadow import shadows
 from ripenroom.season.advice.squeezing import Promise, Squeezing
-from ripenroom.season.advice.worth import SECONDS, paid_ground, told
+from ripenroom.season.advice.worth import paid_ground, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
@@ -74,7 +74,7 @@ def check_next(
         return ()
     projector = Projector.of(state)
     outlook = projector.outlook(state.book, state.now)
-    found = shadows(laid.problem, SECONDS)
+    found = shadows(laid.problem)
     squeezing = Squeezing(laid, laid.prospects, found, outlook)
     least = _LEAST_GAIN * squeezing.value_minor
     part = told(laid, found.crates)

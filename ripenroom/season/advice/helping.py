@@ -15,7 +15,7 @@ from ripenroom.planning.problem import Problem
 from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Record
-from ripenroom.season.advice.worth import SECONDS, Progress, paid_ground, told, worth
+from ripenroom.season.advice.worth import Progress, paid_ground, told, worth
 from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.state import SeasonState
@@ -96,7 +96,7 @@ def what_helps(
     laid = paid_ground(state)
     if not laid.problem.crates.any():
         return ()
-    found = shadows(laid.problem, SECONDS)
+    found = shadows(laid.problem)
     before = worth(laid.problem)
     part = told(laid, before.crates)
     candidates = [

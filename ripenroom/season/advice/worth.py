@@ -14,9 +14,6 @@ from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.pins import ground
 from ripenroom.season.state import SeasonState
 
-SECONDS = 10.0
-"""How long one programme may take; then all is left as it is."""
-
 Progress = Callable[[float], None]
 """Told the share of the work that is done."""
 
@@ -39,7 +36,7 @@ def worth(problem: Problem) -> Worth:
     """What the best plan of a problem comes to."""
     if not (problem.ways.size and problem.crates.any()):
         return Worth(0.0, 0.0, 0.0, np.zeros(problem.ways.size))
-    crates = relaxed(problem, SECONDS).crates
+    crates = relaxed(problem).crates
     sold = problem.wants.sold(problem.saleable(crates))
     ready = float(sold[~problem.wants.second].sum())
     return Worth(problem.value(crates), float(sold.sum()), ready, crates)

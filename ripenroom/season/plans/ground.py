@@ -179,7 +179,7 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Groun
     found = find(
         choices,
         Views(
-            foresight.looking_at(Sales.at_markets(days)),
+            lambda first: foresight.looking_at(Sales.at_markets(days[first:])),
             foresight.looking_at(Sales.of_second_grade(evening_h)),
             foresight.closes_h,
             later.shares,

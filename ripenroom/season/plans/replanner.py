@@ -6,8 +6,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from ripenroom.planning.allocation import allocate, nearby
+from ripenroom.planning.allocation import GOOD_ENOUGH, allocate, enough_after, nearby
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
+from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.planning.evaluate import (
     Outcome,
     of_objective,
@@ -25,11 +26,7 @@ from ripenroom.season.plans.pins import pinned
 from ripenroom.season.plans.planned import PinCost, Plan, PlannedLine
 from ripenroom.season.state import SeasonState
 
-__all__ = ["SECONDS", "PinCost", "Replanner"]
-
-SECONDS = 5.0
-"""How long a plan is worked on at most, once it is known what can be done."""
-
+__all__ = ["MOST_STEPS", "PinCost", "Replanner"]
 
 _NOTHING = 1e-6
 """A cost below this part of a plan's worth is a matter of ties."""
@@ -75,7 +72,7 @@ class Replanner:
     def plan(
         self,
         before: Plan | None = None,
-        seconds: float = SECONDS,
+        steps: int = MOST_STEPS,
         cancel: threading.Event | None = None,
         extra_pins: Sequence[Pin] = (),
         without_pins: Collection[str] = (),
@@ -93,7 +90,8 @@ class Replanner:
             problem = replace(problem, ways=replace(problem.ways, kept=kept > 0))
         oldest = first_in_first_out(problem, laid.lines.batches.picked_h)
         soonest = first_expired_first_out(problem, laid.closes_h)
-        found = allocate(problem, seconds, cancel, kept, (oldest, soonest))
+        enough = GOOD_ENOUGH if before is None else enough_after(before.gap)
+        found = allocate(problem, steps, cancel, kept, (oldest, soonest), enough)
         self._last = _Last(found.crates[problem.ways.free])
 
         def becomes(crates: Indices) -> Outcome:

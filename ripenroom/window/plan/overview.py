@@ -6,7 +6,13 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.sentences import Sentences
 from ripenroom.window.plan.worth_table import WorthTable
-from ripenroom.window.plan.worth_words import at_risk, handling_words, unpriced, verdict
+from ripenroom.window.plan.worth_words import (
+    at_risk,
+    gap_words,
+    handling_words,
+    unpriced,
+    verdict,
+)
 from ripenroom.window.planning.change_words import change_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
 from ripenroom.window.session import Session
@@ -67,7 +73,12 @@ class Overview(QScrollArea):
             "random from what is known of rates and ages. In time is in the eat-by window. The "
             "rules move every crate on the evening that is best for them."
         )
-        notes = (unpriced(self._session), handling_words(plan, words), how_sure)
+        notes = (
+            unpriced(self._session),
+            gap_words(plan, words),
+            handling_words(plan, words),
+            how_sure,
+        )
         self.note.setText(" ".join(note for note in notes if note))
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]

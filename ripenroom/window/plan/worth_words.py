@@ -19,6 +19,9 @@ AT_RISK = 0.2
 _COUNTS_KEPT = 50.0
 """It is said that fruit which is kept counts in a comparison, once that is a fiftieth of it."""
 
+_NEAR = 0.01
+"""A plan that is farther than this part from what no plan can exceed is said to be so."""
+
 _AS_GOOD = 0.005
 """Plans whose worth differs by less than this part are equally good: no one could tell."""
 
@@ -107,6 +110,16 @@ def handling_words(plan: "Plan", words: Wording) -> str:
         "Worth is what buyers are expected to pay. The work of moving crates is not taken off: "
         "for this plan it counts as about {money}.",
     ).format(money=money_about(plan.outcome.handling, words))
+
+
+def gap_words(plan: "Plan", words: Wording) -> str:
+    """How much more another plan could bring at most; empty where that is next to nothing."""
+    if plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
+        return ""
+    return QCoreApplication.translate(
+        "Plan",
+        "This may not be the best plan: another could bring more, but no more than {share} more.",
+    ).format(share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR)))
 
 
 def unpriced(session: Session) -> str:

@@ -7,12 +7,12 @@ from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.season.season import Season
 from tests.season.plans.planning import plan_of
 
-SECONDS = 0.5
+STEPS = 1_000
 
 
 def proposed_moves(practice: Season) -> list[PlannedLine]:
     """Lines of the plan whose first step is a move of a batch that is there."""
-    lines = plan_of(practice, seconds=SECONDS).lines
+    lines = plan_of(practice, steps=STEPS).lines
     return [
         line
         for line in lines
@@ -40,14 +40,14 @@ def test_crates_for_the_next_market_can_be_packed_and_the_plan_keeps_to_them(
 ) -> None:
     lines = [
         line
-        for line in plan_of(practice, seconds=SECONDS).lines
+        for line in plan_of(practice, steps=STEPS).lines
         if line.batch_id and line.market_day_id is not None
     ]
     assert lines
     line = lines[0]
     packed = practice.do(actions.pins.pack, line, practice.now() + timedelta(microseconds=70))
     assert packed.packed_at == practice.now()
-    again = [one for one in plan_of(practice, seconds=SECONDS).lines if one.pin_id == packed.id]
+    again = [one for one in plan_of(practice, steps=STEPS).lines if one.pin_id == packed.id]
     assert sum(one.crates for one in again) == line.crates
     assert all(one.packed and one.market_day_id == line.market_day_id for one in again)
 

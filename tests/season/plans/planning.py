@@ -15,7 +15,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.season.plans.planned import Plan, PlannedLine
-from ripenroom.season.plans.replanner import SECONDS, Replanner
+from ripenroom.season.plans.replanner import MOST_STEPS, Replanner
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, batch_and_move, book_of, farm_records, market
@@ -46,23 +46,23 @@ def make_plan(
     state: SeasonState,
     *,
     before: Plan | None = None,
-    seconds: float = SECONDS,
+    steps: int = MOST_STEPS,
     cancel: threading.Event | None = None,
     pins: Sequence[Pin] | None = None,
 ) -> Plan:
     """The plan of a season alone, whatever was planned yesterday."""
-    return Replanner(state, pins).plan(before, seconds, cancel)
+    return Replanner(state, pins).plan(before, steps, cancel)
 
 
 def plan_of(
     season: Season,
     before: Plan | None = None,
     *,
-    seconds: float = SECONDS,
+    steps: int = MOST_STEPS,
     cancel: threading.Event | None = None,
 ) -> Plan:
     """The plan of an open season as on now, whatever was planned yesterday."""
-    return make_plan(season.state, before=before, seconds=seconds, cancel=cancel)
+    return make_plan(season.state, before=before, steps=steps, cancel=cancel)
 
 
 def planned(book: Book, now: datetime = NOW, **given: Any) -> Plan:

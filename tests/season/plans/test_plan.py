@@ -299,4 +299,4 @@ def test_a_cancelled_plan_is_whole(practice: Season) -> None:
     plan = plan_of(practice, cancel=cancel)
     assert plan.lines
     assert plan.gap <= 1.0
-    assert plan_of(practice, seconds=0.0).gap > 0.0
+    assert plan_of(practice, steps=0).gap > 0.0

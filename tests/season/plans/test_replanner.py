@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from scipy import optimize
 
+from ripenroom.planning import columns
 from ripenroom.records.book import Record
 from ripenroom.season.demo import demo_book
 from ripenroom.season.plans.planned import PinCost
@@ -127,8 +128,8 @@ def test_a_cost_is_known_while_dragging(monkeypatch: pytest.MonkeyPatch) -> None
 
         return solve
 
-    for solver in (optimize.linprog, optimize.milp):
-        monkeypatch.setattr(optimize, solver.__name__, counted(solver))
+    for module, name in ((columns, "Simplex"), (optimize, "milp")):
+        monkeypatch.setattr(module, name, counted(getattr(module, name)))
     book = demo_book()
     now = book.season.practice_now
     assert now is not None
@@ -140,7 +141,7 @@ def test_a_cost_is_known_while_dragging(monkeypatch: pytest.MonkeyPatch) -> None
     solved.clear()
     for hours in range(5):
         asked.cost_of([replace(pull, pull_at=now + timedelta(hours=11 + hours))])
-    assert solved == ["linprog"] * 5
+    assert solved == ["Simplex"] * 5
 
 
 def test_a_plan_is_kept_while_nothing_changes_and_hours_pass() -> None:

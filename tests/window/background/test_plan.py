@@ -220,6 +220,6 @@ def test_a_replanner_goes_with_the_plan(qtbot: QtBot, session: Session) -> None:
     assert plans.plan is not None
     # Without any time to search it keeps to the plan, if it can be kept to: plans of two searches
     # differ where one was cut short.
-    again = plans.replanner.plan(plans.plan, seconds=0.0)
+    again = plans.replanner.plan(plans.plan, steps=0)
     assert again.lines == plans.plan.lines
     assert again.outcome == plans.plan.outcome

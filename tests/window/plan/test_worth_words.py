@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.planning.evaluate import Drawn, Outcome
 from ripenroom.season import actions
 from ripenroom.season.plans.planned import Likely, Plan
-from ripenroom.window.plan.worth_words import at_risk, unpriced, verdict
+from ripenroom.window.plan.worth_words import at_risk, gap_words, unpriced, verdict
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 
@@ -59,6 +59,17 @@ def test_the_verdict(
     expected: str,
 ) -> None:
     assert expected in verdict(held_to(plan, ours, best), session.words)
+
+
+def test_how_far_it_may_be_from_the_best_is_said(session: Session, plan: Plan) -> None:
+    words = session.words
+    sold = held_to(plan, (20_000.0, 9.0), (0.0, 0.0))
+    assert gap_words(replace(sold, gap=0.01), words) == ""
+    # Under a bound of 100 a plan of 80 leaves a quarter more to be had.
+    said = gap_words(replace(sold, gap=0.2), words)
+    assert f"no more than {words.share(0.25)} more" in said
+    nothing = held_to(plan, (0.0, 0.0), (0.0, 0.0))
+    assert gap_words(replace(nothing, gap=1.0), words) == ""
 
 
 def test_without_prices_that_is_said(session: Session) -> None:

@@ -297,7 +297,7 @@ def test_what_yesterdays_plan_brought_is_filled_in(
     make_form: MakeForm, stall: MarketDay, session: Session
 ) -> None:
     season = session.season
-    today = plan_of(season, seconds=0.3)
+    today = plan_of(season, steps=1_000)
     projection = season.projection()
     batch_id = projection.batch_ids[int(projection.left.argmax())]
     line = next(line for line in today.lines if line.batch_id)

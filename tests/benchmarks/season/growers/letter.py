@@ -32,9 +32,6 @@ from tests.benchmarks.season.truth.year import (
 )
 from tests.season.plans.planning import plan_of
 
-_UNHURRIED_S = 600.0
-"""A plan is as good as on any machine: the work is counted, so it ends by itself long before."""
-
 FELT_AT_PICK = 15
 """So many fruit of each pick are felt."""
 
@@ -135,7 +132,7 @@ class ToTheLetter:
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()
-        self._plan = plan_of(living, self._plan, seconds=_UNHURRIED_S)
+        self._plan = plan_of(living, self._plan)
         today = living.now().date()
         self._tonight = tonight(
             living.book, self._plan, living.projection(), self._place_of, today, living.zone
