@@ -16,7 +16,7 @@ from ripenroom.window.background.tasks import Tasks
 
 # The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
-    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
     from ripenroom.season.plans.update import IfLeft, PlanChange, PlanUpdate, Replanner
 
