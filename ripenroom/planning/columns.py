@@ -88,12 +88,13 @@ def answer_of(
     bounds = _Bounds(problem, model, unit)
     best, bound, found = False, np.inf, None
     while True:
-        done = simplex.run(min(_ROUND, steps - simplex.steps))
+        before = simplex.steps
+        done = simplex.run(min(_ROUND, steps - before))
         prices = simplex.prices()
         prices[: model.limit.size] = np.maximum(prices[: model.limit.size], 0.0)
         reduced = gain - turned @ prices
         bound = min(bound, bounds.at(prices, reduced))
-        if simplex.feasible:
+        if done or simplex.feasible:
             found = simplex.unknowns(), prices, reduced
         if done:
             pays = open_to & ~known & (reduced[:size] > _PAYS)
@@ -101,7 +102,8 @@ def answer_of(
             best = not new.size
             simplex.take_up(new)
             known[new] = True
-        if best or simplex.steps >= steps or (stop is not None and stop()):
+        stuck = not done and simplex.steps == before
+        if best or stuck or simplex.steps >= steps or (stop is not None and stop()):
             break
     if found is None:
         return None
