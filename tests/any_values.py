@@ -29,7 +29,7 @@ from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
 from tests.season.farm import (
@@ -49,7 +49,9 @@ Values = dict[str, Any]
 Members = dict[str, list[Values]]
 """The records of a season by their shelf, and its own under ``season``, as JSON writes them."""
 
-KIND_OF: dict[str, type] = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": Season}
+KIND_OF: dict[str, type] = {shelf: kind for kind, shelf in SHELF_OF.items()} | {
+    "season": SeasonDetails
+}
 
 _CROPS = ("pawpaw", "pear", "avocado", "tomato", "banana", "anjou", "kiwifruit", "quince")
 

@@ -10,7 +10,8 @@ from pathlib import Path
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.exchange.table_in.grid import grid_of
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.merge_dialog import MergeDialog
@@ -64,8 +65,8 @@ def dialogs(
     left = [batch_id for batch_id, fruit in pairs if fruit > 0]
     batch, place = left[len(left) // 2], sorted(book.places, key=lambda i: book.places[i].name)[-1]
     day = max(book.market_days.values(), key=lambda one: one.starts_at)
-    fridge = next((one.id for one in book.places.values() if session.season.logs.of_place(one.id)),
-                  place)  # fmt: skip
+    ask = session.season.ask
+    fridge = next((key for key in book.places if ask.logs_of_place(key)), place)
 
     def bring_in() -> QWidget:
         dialog = TableInDialog(session, grid_of(_TABLE.splitlines()), "walk notes.csv", parent)
@@ -115,13 +116,13 @@ def copies(
     shed = folder / "shed.ripenroom"
     shutil.copyfile(season.path, shed)
     first, second, third, *_ = season.book.batches.values()
-    other = LivingSeason.open(shed)
-    other.change_batch(replace(first, note="Wet, dried on the table"))
-    other.change_batch(replace(second, pulp_c=12.0))
-    other.delete_batches([third.id])
+    other = Season.open(shed)
+    other.do(actions.batches.change, replace(first, note="Wet, dried on the table"))
+    other.do(actions.batches.change, replace(second, pulp_c=12.0))
+    other.do(actions.batches.delete, [third.id])
     other.close()
-    season.change_batch(replace(first, note="Picked in the rain"))
-    season.change_batch(replace(third, note="For the neighbours"))
+    season.do(actions.batches.change, replace(first, note="Picked in the rain"))
+    season.do(actions.batches.change, replace(third, note="For the neighbours"))
     yield "earlier-copies", lambda: EarlierDialog(session, [kept], parent)
     yield "another-copy", lambda: MergeDialog(session, season.copies.meet(shed), shed.name, parent)
     why = f"{season.path.name} is damaged. The structure of the file is damaged: page 4."

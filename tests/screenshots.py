@@ -236,7 +236,7 @@ class Camera:
         assert isinstance(page, ReviewPage)
         page.tabs.setCurrentWidget(page.forecasts)
         until = time.monotonic() + _PATIENCE_S
-        while page.forecasts.honesty is None and time.monotonic() < until:
+        while page.forecasts.calibration is None and time.monotonic() < until:
             QApplication.processEvents()
         for tab, name in ((page.forecasts, "review-forecasts"), (page.balance, "review-balance")):
             page.tabs.setCurrentWidget(tab)
@@ -246,7 +246,7 @@ class Camera:
     def _check_dialog(self) -> QWidget:
         session = self._window.session
         assert session is not None
-        dialog = CheckDialog(session, session.season.checks.worth_checking()[0], None, self._window)
+        dialog = CheckDialog(session, session.season.worth_checking()[0], None, self._window)
         for feel in (1, 1, 2):
             dialog.counting.hand.taps[feel].click()
         return dialog

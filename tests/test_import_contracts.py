@@ -79,8 +79,8 @@ def test_the_package_keeps_its_contracts() -> None:
             "The window goes into the season by named doors",
         ),
         ("season/learning", "ripenroom.season.plans", "Imports run one way in the season"),
-        ("season/plans", "ripenroom.season.commands", "Imports run one way in the season"),
-        ("season/changes", "scipy.special", "The season leaves equations to science"),
+        ("season/plans", "ripenroom.season.questions", "Imports run one way in the season"),
+        ("season/actions", "scipy.special", "The season leaves equations to science"),
     ],
 )
 def test_a_planted_violation_is_caught(copy: Path, room: str, planted: str, contract: str) -> None:
@@ -105,7 +105,7 @@ def test_a_planted_circle_is_caught(copy: Path) -> None:
 
 
 BREAKING = {
-    "The window goes into the season by named doors": 51,
+    "The window goes into the season by named doors": 35,
 }
 """How many lines may still be ignored, doors included. A number goes down with its list, never up:
 what would need another line breaks a wall."""

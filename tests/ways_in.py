@@ -27,13 +27,14 @@ from ripenroom.paths import resource as shipped
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.season.balance import balance
-from ripenroom.season.commands.copies import Side
+from ripenroom.season.copies import Side
 from ripenroom.season.demo import demo_book
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from ripenroom.season.lessons import SharedLesson
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.rescuing import rescue_season
+from ripenroom.season.season import Season
 from tests.any_values import (
     Members,
     as_json,
@@ -44,6 +45,7 @@ from tests.any_values import (
     write_rows,
 )
 from tests.season.farm import COLD, NOW
+from tests.season.plans.planning import plan_of
 
 PLAN_STEPS = 300
 
@@ -74,28 +76,28 @@ class Ground:
         return int(chance.random() < 0.1)
 
 
-def use(season: LivingSeason, chance: random.Random) -> None:
+def use(season: Season, chance: random.Random) -> None:
     """All that pages and commands read of a season."""
     season.projection()
     season.notices()
     season.supply()
     batches = list(season.book.batches)
     for batch_id in chance.sample(batches, min(2, len(batches))):
-        for question in (season.story, season.checks.left):
+        for question in (season.story, season.ask.fruit_left):
             asked(lambda ask=question, key=batch_id: ask(key))  # type: ignore[misc]
-        asked(lambda key=batch_id: season.checks.design(key, CheckKind.FEEL))  # type: ignore[misc]
+        asked(lambda key=batch_id: season.ask.check_design(key, CheckKind.FEEL))  # type: ignore[misc]
         season.place_of(batch_id)
     for place_id in season.book.places:
-        season.logs.report(place_id)
+        season.room_report(place_id)
     balance(season.book, season.crops)
     json_text(season.book)
     if chance.random() < 0.3:
-        season_calendar(season, season.plan(steps=PLAN_STEPS), CalendarWords())
+        season_calendar(season, plan_of(season, steps=PLAN_STEPS), CalendarWords())
     if chance.random() < 0.15:
         season_tables(season)
         season.learn()
         season.projection()
-        season.checks.worth_checking()
+        season.worth_checking()
 
 
 def asked(question: Callable[[], object]) -> None:
@@ -111,7 +113,7 @@ def words_of(refusal: Refusal | FileRefusal) -> str:
 
 
 def use_file(path: Path, chance: random.Random) -> None:
-    with closing(LivingSeason.open(path)) as season:
+    with closing(Season.open(path)) as season:
         use(season, chance)
 
 
@@ -168,13 +170,13 @@ def by_merging(ground: Ground, chance: random.Random) -> str:
     members = change_some(ground.members[number], chance)
     if not write_rows(other, ground.files[number], members):
         return "not even a row"
-    with closing(LivingSeason.open(mine)) as season:
+    with closing(Season.open(mine)) as season:
         before = season.book
         try:
             meeting = season.copies.meet(other)
             sides: list[Side] = ["mine", "theirs"]
             choices = {conflict.key: chance.choice(sides) for conflict in meeting.conflicts}
-            season.copies.take_in(meeting, choices, other.name)
+            season.do(actions.copies.take_in, meeting, choices, other.name)
         except (Refusal, FileRefusal) as refusal:
             words_of(refusal)
             assert season.book is before
@@ -220,9 +222,9 @@ def by_lessons(ground: Ground, chance: random.Random) -> str:
     }
     source.write_text(json.dumps(whole), "utf-8")
     shutil.copyfile(ground.files[0], path)
-    with closing(LivingSeason.open(path)) as season:
+    with closing(Season.open(path)) as season:
         try:
-            season.lessons.take(read_lessons(source))
+            season.do(actions.lessons.take, read_lessons(source))
         except Refusal as refusal:
             words_of(refusal)
             return "refused"
@@ -249,9 +251,9 @@ def by_crop(ground: Ground, chance: random.Random) -> str:
             lines[n] = f"{lines[n][: one.start()]}{new}{lines[n][one.end() :]}"
     path = ground.work / "season.ripenroom"
     shutil.copyfile(ground.files[0], path)
-    with closing(LivingSeason.open(path)) as season:
+    with closing(Season.open(path)) as season:
         try:
-            season.save_own_crop("\n".join(lines))
+            season.do(actions.crops.save, "\n".join(lines))
         except Refusal as refusal:
             words_of(refusal)
             return "refused"
@@ -328,13 +330,20 @@ def by_log(ground: Ground, chance: random.Random) -> str:
     source, path = ground.work / "fridge.csv", ground.work / "season.ripenroom"
     source.write_text("time;T (°C)\n" + "\n".join(map(";".join, rows)), "utf-8")
     shutil.copyfile(ground.files[0], path)
-    with closing(LivingSeason.open(path)) as season:
+    with closing(Season.open(path)) as season:
         try:
             home = Home(season.zone, season.now())
             found = read(load(source), home, Corrections())
             for series in found.series:
                 if found.columns[series.column].role is Role.TEMPERATURE:
-                    season.logs.add(COLD, "fridge.csv", "1", series.times_s, series.celsius)
+                    season.do(
+                        actions.temperature_logs.add,
+                        COLD,
+                        "fridge.csv",
+                        "1",
+                        series.times_s,
+                        series.celsius,
+                    )
         except Refusal as refusal:
             words_of(refusal)
             return "refused"

@@ -11,7 +11,8 @@ from ripenroom.cli.output import after_writing
 from ripenroom.records.feel_text import parse_feel_counts
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.units import NEWTONS_PER
 
 
@@ -45,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     """Write the pick down and print the codes of its batches."""
     with changing(options) as season:
         try:
-            batches = season.add_pick(_entry(options, season))
+            batches = season.do(actions.picks.add, _entry(options, season))
         except Refusal as refusal:
             option = _OPTION_OF.get(refusal.field, refusal.field)
             return say_bad_use(f"{option}: {refusal.message} {_ways_on(refusal)}")
@@ -90,7 +91,7 @@ def _ways_on(refusal: Refusal) -> str:
     return f"Repeat {', or '.join(ways)}." if ways else ""
 
 
-def _entry(options: argparse.Namespace, season: LivingSeason) -> PickEntry:
+def _entry(options: argparse.Namespace, season: Season) -> PickEntry:
     book = season.book
     crop = crop_key(options.crop, season.crops)
     cultivars = {k: c for k, c in book.cultivars.items() if c.crop == crop}

@@ -6,7 +6,7 @@ from typing import Final
 
 from ripenroom.cli.output import without_controls
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.season import FileRefusal
 
 FINE: Final = 0
 BAD_USE: Final = 2

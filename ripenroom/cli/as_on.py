@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.cli.moment import parse_moment
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.plan import Plan
+    from ripenroom.season.plans.update import PlanUpdate
 
 
 def add_since_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
@@ -24,9 +24,9 @@ def add_at_argument(parser: argparse.ArgumentParser, help_text: str) -> None:
 
 
 @contextmanager
-def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
+def read_as_on(options: argparse.Namespace) -> Iterator[Season]:
     """The season of a command, only read; what is wrong with its crops is said aside."""
-    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+    with closing(Season.open(options.season, read_only=True)) as season:
         given = vars(options)
         if given.get("since") is not None:
             season.read_as_on(parse_moment(options.since, season.zone, "--from"))
@@ -38,17 +38,19 @@ def read_as_on(options: argparse.Namespace) -> Iterator[LivingSeason]:
         yield season
 
 
-def planned(season: LivingSeason) -> "Plan":
-    """The plan of a season; which pins cannot be kept is said aside."""
+def planned(season: Season) -> "PlanUpdate":
+    """The plan of a season, made as the window makes its first, near to yesterday's; which pins
+    cannot be kept is said aside."""
     from ripenroom.exchange.plan_table import broken_pin_text
 
-    plan = season.plan()
-    for broken in plan.broken_pins:
+    update = season.ask.plan()
+    assert update is not None  # nobody calls it off
+    for broken in update.plan.broken_pins:
         say_aside(broken_pin_text(season, broken))
-    return plan
+    return update
 
 
-def count_on_checks(season: LivingSeason) -> None:
+def count_on_checks(season: Season) -> None:
     """Learn from what was checked, as the window does: both have to tell the same dates."""
     if season.book.checks or season.book.lessons:
         season.learn()

@@ -13,8 +13,9 @@ from ripenroom.cli.output import Unprinted, after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.records.wording import counted
-from ripenroom.season.commands.tables import RowIn, RowKind, Usual
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.actions.table_import import RowIn, RowKind, Usual
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from ripenroom.exchange.table_in.grid import Grid
@@ -67,7 +68,9 @@ def run(options: argparse.Namespace) -> int:
         wrong, rows = _read(grid, mapping, season)
         if options.yes:
             rows = _answered(season, mapping.kind, rows, usual, options.table.name)
-        found = season.tables.take_in(mapping.kind, rows, usual, options.table.name)
+        found = season.do(
+            actions.table_import.take_in, mapping.kind, rows, usual, options.table.name
+        )
     for number, refusal in found.refused.items():
         may = " (--yes keeps it)" if isinstance(refusal, Question) and refusal.possible else ""
         wrong[number] = f"{refusal.field}: {refusal.message}{may}"
@@ -120,7 +123,7 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
 
 
 def _read(
-    grid: "Grid", mapping: "ColumnMapping", season: LivingSeason
+    grid: "Grid", mapping: "ColumnMapping", season: Season
 ) -> tuple[dict[int, str], list[RowIn]]:
     """What is wrong in some lines, by number, and the rows of all others."""
     from ripenroom.exchange.table_in.reading import read
@@ -138,12 +141,12 @@ def _read(
 
 
 def _answered(
-    season: LivingSeason, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
+    season: Season, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
 ) -> list[RowIn]:
     """The rows with every question about them answered yes that can be."""
     rows = list(rows)
     while True:
-        refused = season.tables.look_over(kind, rows, usual, name).refused
+        refused = actions.table_import.look_over(season.state, kind, rows, usual, name).refused
         asked = {
             number: refusal.field
             for number, refusal in refused.items()

@@ -6,7 +6,7 @@ from contextlib import closing, contextmanager
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.paths import copies_folder
-from ripenroom.season.living import FileRefusal, LivingSeason
+from ripenroom.season.season import FileRefusal, Season
 
 WAIT_S = 10.0
 """How long a command waits for a season that another has open, if it is not told."""
@@ -33,12 +33,12 @@ def _seconds(text: str) -> float:
 
 
 @contextmanager
-def changing(options: argparse.Namespace) -> Iterator[LivingSeason]:
+def changing(options: argparse.Namespace) -> Iterator[Season]:
     """The season of a command, open for changes; raises :class:`FileRefusal` if it cannot be.
 
     A copy of it is kept first, as the window does; that it could not be is said aside.
     """
-    with closing(LivingSeason.open(options.season, wait_s=options.wait)) as season:
+    with closing(Season.open(options.season, wait_s=options.wait)) as season:
         if season.read_only_because is not None:
             raise FileRefusal("unwritable", season.read_only_because)
         if not season.practice:

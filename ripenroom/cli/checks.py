@@ -19,9 +19,8 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(refused)
     with read_as_on(options) as season:
         from ripenroom.exchange.check_table import check_table
-        from ripenroom.season.advice.check_next import check_next
 
-        checks = check_next(season.book, season.crops, season.now(), season.zone, season.learned)
+        checks = season.ask.check_next()
         table = check_table(season, checks)
     if options.csv is not None:
         return write_table(table, options.csv, "check", "checks")

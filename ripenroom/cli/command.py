@@ -34,7 +34,7 @@ from ripenroom.cli.answer import (
 from ripenroom.cli.output import Unprinted, printing, season_printed_into
 from ripenroom.cli.screen import why_no_window
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.season import FileRefusal
 
 Run = Callable[[argparse.Namespace], int]
 

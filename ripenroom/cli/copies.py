@@ -11,9 +11,10 @@ from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import counted, what_is
-from ripenroom.season.commands.copies import Conflict, Meeting, Side
+from ripenroom.season import actions
+from ripenroom.season.copies import Conflict, Meeting, Side
 
 
 def add_rescue_arguments(parser: argparse.ArgumentParser) -> None:
@@ -103,7 +104,7 @@ def run_merge(options: argparse.Namespace) -> int:
         if not found:
             print(f"Everything in {options.other.name} is here already")
             return FINE
-        season.copies.take_in(meeting, choices, options.other.name)
+        season.do(actions.copies.take_in, meeting, choices, options.other.name)
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
     if meeting.base is None:
@@ -125,7 +126,7 @@ _DETAILS = {
 
 
 def _counted(counts: Iterable[tuple[type, int]]) -> str:
-    return ", ".join(_count_of(kind, count) for kind, count in counts if kind is not Season)
+    return ", ".join(_count_of(kind, count) for kind, count in counts if kind is not SeasonDetails)
 
 
 def _count_of(kind: type, count: int) -> str:
@@ -133,7 +134,7 @@ def _count_of(kind: type, count: int) -> str:
 
 
 def _kind(kind: type) -> str:
-    return "season" if kind is Season else SHELF_OF[kind].replace("_", " ")
+    return "season" if kind is SeasonDetails else SHELF_OF[kind].replace("_", " ")
 
 
 def _conflict_line(conflict: Conflict, meeting: Meeting) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.as_on import count_on_checks
 from ripenroom.cli.output import after_writing
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 _KINDS = (".xlsx", ".json", ".ics")
 
@@ -29,7 +29,7 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(
             f"{target.name}: name a file that ends in {', '.join(_KINDS)}, or a folder"
         )
-    season = LivingSeason.open(options.season, read_only=True)
+    season = Season.open(options.season, read_only=True)
     try:
         _write(season, target, kind)
     finally:
@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
     return FINE
 
 
-def _write(season: LivingSeason, target: Path, kind: str) -> None:
+def _write(season: Season, target: Path, kind: str) -> None:
     if kind == ".json":
         from ripenroom.exchange.season_json import write_json
 

@@ -10,7 +10,8 @@ from ripenroom.cli.changing import add_wait_argument, changing
 from ripenroom.cli.output import after_writing
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from ripenroom.exchange.logger_file import Series, Understanding
@@ -62,8 +63,13 @@ def run_log(options: argparse.Namespace) -> int:
         for left_out in (*found.left_out, *series.left_out):
             lines = ", ".join(map(str, left_out.lines))
             say_aside(f"left out, {left_out.fault}: {left_out.count} (line {lines})")
-        log = season.logs.add(
-            place_id, options.file.name, series.probe, series.times_s, series.celsius
+        log = season.do(
+            actions.temperature_logs.add,
+            place_id,
+            options.file.name,
+            series.probe,
+            series.times_s,
+            series.celsius,
         )
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
         done = (
@@ -76,7 +82,7 @@ def run_log(options: argparse.Namespace) -> int:
     return FINE
 
 
-def _place_id(season: LivingSeason, name: str) -> str:
+def _place_id(season: Season, name: str) -> str:
     for place in season.book.places.values():
         if place.name.casefold() == name.strip().casefold():
             return place.id
@@ -118,7 +124,7 @@ def run_rooms(options: argparse.Namespace) -> int:
     """Print or write one row per place with a log and crop that was there."""
     if refused := why_no_csv(options):
         return say_bad_use(refused)
-    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+    with closing(Season.open(options.season, read_only=True)) as season:
         from ripenroom.exchange.rooms_table import rooms_table
 
         table = rooms_table(season)

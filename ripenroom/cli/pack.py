@@ -12,8 +12,9 @@ from ripenroom.cli.output import after_writing
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.packing import LATEST, Squeezed, TooSoft
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import LATEST, Squeezed, TooSoft
+from ripenroom.season.season import Season
 
 _SOFT = {"thrown": TooSoft.THROWN, "second": TooSoft.SECOND_GRADE, "stays": TooSoft.STAYS}
 
@@ -63,7 +64,7 @@ def _print_list(options: argparse.Namespace) -> int:
         from ripenroom.exchange.packing_table import day_label, packing_sentences, packing_table
 
         day = market_day(season, options.market)
-        packing = season.plans.packing_list(day.id, planned(season))
+        packing = season.ask.packing_list(day.id, planned(season).plan)
         table = packing_table(season, packing)
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")
@@ -83,7 +84,7 @@ def _write_down(options: argparse.Namespace) -> int:
         if options.at is not None:
             at = parse_moment(options.at, season.zone, "--at")
         try:
-            season.plans.pack_squeezed(day.id, squeezed, at, _SOFT[options.soft])
+            season.do(actions.packing.pack_squeezed, day.id, squeezed, at, _SOFT[options.soft])
         except Refusal as refusal:
             return say_bad_use(f"{_typed(season, refusal, options.squeezed)}{refusal.message}")
         taken = sum(one.taken for one in squeezed)
@@ -95,17 +96,17 @@ def _write_down(options: argparse.Namespace) -> int:
     return FINE
 
 
-def _still_to_go(season: LivingSeason, day: MarketDay) -> list[str]:
+def _still_to_go(season: Season, day: MarketDay) -> list[str]:
     """How many of each wanted crop are packed by now."""
     count_on_checks(season)
     found = []
-    for crop in season.plans.packing_list(day.id, None).crops:
+    for crop in season.ask.packing_list(day.id, None).crops:
         name = season.crops[crop.crop].name
         found.append(f"{name}: {crop.packed} packed, {crop.wanted} wanted.")
     return found
 
 
-def market_day(season: LivingSeason, typed: str) -> MarketDay:
+def market_day(season: Season, typed: str) -> MarketDay:
     """The market day that is meant: the next of that name or date of which nothing is settled."""
     if not typed.strip():
         raise Refusal("market", "Say which market day: its name, its date, or both.")
@@ -149,7 +150,7 @@ def _date(text: str) -> date | None:
         return None
 
 
-def _squeezed(season: LivingSeason, typed: str) -> Squeezed:
+def _squeezed(season: Season, typed: str) -> Squeezed:
     code, equals, counts = typed.partition("=")
     batch = next(
         (b for b in season.book.batches.values() if b.code.casefold() == code.strip().casefold()),
@@ -175,7 +176,7 @@ def _squeezed(season: LivingSeason, typed: str) -> Squeezed:
     return Squeezed(batch.id, taken, firm, soft)
 
 
-def _require_once(season: LivingSeason, squeezed: Sequence[Squeezed], typed: Sequence[str]) -> None:
+def _require_once(season: Season, squeezed: Sequence[Squeezed], typed: Sequence[str]) -> None:
     """Refuse a batch that is there twice, with what to type in place of both."""
     for one in squeezed:
         own = [n for n, other in enumerate(squeezed) if other.batch_id == one.batch_id]
@@ -197,7 +198,7 @@ def _whole(text: str) -> int:
     return int(text.strip()[:9])
 
 
-def _typed(season: LivingSeason, refusal: Refusal, squeezed: Sequence[str]) -> str:
+def _typed(season: Season, refusal: Refusal, squeezed: Sequence[str]) -> str:
     """What was typed of the batch or the time that is refused."""
     if refusal.field == "at":
         return "--at: "

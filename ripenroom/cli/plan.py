@@ -9,8 +9,8 @@ from ripenroom.cli.as_on import add_since_argument, planned, read_as_on
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 
 if TYPE_CHECKING:
-    from ripenroom.season.living import LivingSeason
-    from ripenroom.season.plans.plan import Plan
+    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.season import Season
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +26,7 @@ def run(options: argparse.Namespace) -> int:
     with read_as_on(options) as season:
         from ripenroom.exchange.plan_table import in_sight, plan_table
 
-        plan = planned(season)
+        plan = planned(season).plan
         table = plan_table(season, plan)
         if options.csv is not None:
             return write_table(table, options.csv, "line", "lines")
@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
     return FINE
 
 
-def _figures(season: "LivingSeason", plan: "Plan") -> Iterator[str]:
+def _figures(season: "Season", plan: "Plan") -> Iterator[str]:
     """What the plan and the simple rules are expected to bring, before the work of their moves."""
     from ripenroom.exchange.plan_table import money
 

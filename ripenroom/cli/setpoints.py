@@ -19,11 +19,8 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(refused)
     with read_as_on(options) as season:
         from ripenroom.exchange.setpoint_table import setpoint_table, setpoint_words
-        from ripenroom.season.advice.set_points import set_point_advice
 
-        advice = set_point_advice(
-            season.book, season.crops, season.now(), season.zone, season.learned
-        )
+        advice = season.ask.set_point_advice()
         assert advice is not None  # nobody calls it off
         table = setpoint_table(season, advice)
         words = setpoint_words(season, advice)

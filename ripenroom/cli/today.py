@@ -19,14 +19,10 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(refused)
     with read_as_on(options) as season:
         from ripenroom.exchange.day_sheet_table import day_sheet_table, printed
-        from ripenroom.season.advice.check_next import check_next
         from ripenroom.season.day_sheet import day_sheet
-        from ripenroom.season.plans.if_left import if_left
 
-        plan = planned(season)
-        known = season.book, season.crops, season.now(), season.zone
-        sheet = day_sheet(season, plan, check_next(*known, season.learned))
-        left = if_left(*known, plan.lines, season.learned)
+        update = planned(season)
+        sheet, left = day_sheet(season, update.plan, season.ask.check_next()), update.if_left
         if options.csv is not None:
             table = day_sheet_table(season, sheet, left)
             return write_table(table, options.csv, "line", "lines")

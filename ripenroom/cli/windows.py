@@ -7,7 +7,7 @@ from ripenroom.cli.answer import FINE, say_aside, say_bad_use
 from ripenroom.cli.as_on import count_on_checks
 from ripenroom.cli.moment import parse_moment
 from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,7 +20,7 @@ def run(options: argparse.Namespace) -> int:
     """Print or write one row per batch."""
     if refused := why_no_csv(options):
         return say_bad_use(refused)
-    with closing(LivingSeason.open(options.season, read_only=True)) as season:
+    with closing(Season.open(options.season, read_only=True)) as season:
         if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         count_on_checks(season)

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 
 from ripenroom.private_file import private_file
 from ripenroom.records.market import MarketDay
-from ripenroom.season.living import LivingSeason
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.planned import Plan
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from icalendar import Calendar
@@ -40,7 +40,7 @@ class CalendarWords:
 
 
 def write_calendar(
-    season: LivingSeason, plan: Plan | None, path: Path, words: CalendarWords | None = None
+    season: Season, plan: Plan | None, path: Path, words: CalendarWords | None = None
 ) -> int:
     """Write what lies ahead of the season's now; how many events there are."""
     calendar = season_calendar(season, plan, words or CalendarWords())
@@ -54,7 +54,7 @@ def put_calendar(calendar: "Calendar", path: Path) -> None:
         unfinished.write_bytes(calendar.to_ical())
 
 
-def season_calendar(season: LivingSeason, plan: Plan | None, words: CalendarWords) -> "Calendar":
+def season_calendar(season: Season, plan: Plan | None, words: CalendarWords) -> "Calendar":
     """Market days, moves that are written down for later, and the plan's pulls if it is given."""
     from icalendar import Alarm, Calendar, Event
 
@@ -94,14 +94,14 @@ class _Entry:
     warn_before: timedelta
 
 
-def _entries(season: LivingSeason, plan: Plan | None, words: CalendarWords) -> Iterator[_Entry]:
+def _entries(season: Season, plan: Plan | None, words: CalendarWords) -> Iterator[_Entry]:
     yield from _market_days(season, words)
     yield from _moves_ahead(season, words)
     if plan is not None:
         yield from _planned(season, plan, words)
 
 
-def _market_days(season: LivingSeason, words: CalendarWords) -> Iterator[_Entry]:
+def _market_days(season: Season, words: CalendarWords) -> Iterator[_Entry]:
     days = (d for d in season.book.market_days.values() if d.starts_at > season.now())
     for day in sorted(days, key=lambda d: (d.starts_at, d.id)):
         yield _Entry(
@@ -115,7 +115,7 @@ def _market_days(season: LivingSeason, words: CalendarWords) -> Iterator[_Entry]
         )
 
 
-def _wants(season: LivingSeason, day: MarketDay, words: CalendarWords) -> str:
+def _wants(season: Season, day: MarketDay, words: CalendarWords) -> str:
     wants = sorted(
         (w for w in season.book.wants.values() if w.market_day_id == day.id), key=lambda w: w.crop
     )
@@ -125,7 +125,7 @@ def _wants(season: LivingSeason, day: MarketDay, words: CalendarWords) -> str:
     )
 
 
-def _moves_ahead(season: LivingSeason, words: CalendarWords) -> Iterator[_Entry]:
+def _moves_ahead(season: Season, words: CalendarWords) -> Iterator[_Entry]:
     book = season.book
     moves = (move for move in book.moves.values() if move.at > season.now())
     for move in sorted(moves, key=lambda m: (m.at, m.id)):
@@ -135,7 +135,7 @@ def _moves_ahead(season: LivingSeason, words: CalendarWords) -> Iterator[_Entry]
         yield _pull(f"move-{move.id}", move.at, text)
 
 
-def _planned(season: LivingSeason, plan: Plan, words: CalendarWords) -> Iterator[_Entry]:
+def _planned(season: Season, plan: Plan, words: CalendarWords) -> Iterator[_Entry]:
     """The plan's pulls, one for each batch and place: days may change, the event stays.
 
     Of a plan that was made before a change, what is gone since is left out.

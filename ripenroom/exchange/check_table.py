@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.exchange.plan_table import money
 from ripenroom.season.advice.check_next import CheckNext
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 COLUMNS = ("batch", "fruit", "place", "tells", "due", "market_day", "gain")
 
 
-def check_table(season: LivingSeason, checks: Iterable[CheckNext]) -> "pd.DataFrame":
+def check_table(season: Season, checks: Iterable[CheckNext]) -> "pd.DataFrame":
     """One row per batch of which some ``fruit`` are worth squeezing; times in the home zone.
 
     ``tells`` is what the check decides, and ``due`` when the first move or market day of the
@@ -26,7 +26,7 @@ def check_table(season: LivingSeason, checks: Iterable[CheckNext]) -> "pd.DataFr
     return pd.DataFrame([_cells(season, check) for check in checks], columns=list(COLUMNS))
 
 
-def _cells(season: LivingSeason, check: CheckNext) -> tuple[object, ...]:
+def _cells(season: Season, check: CheckNext) -> tuple[object, ...]:
     place = season.place_of(check.batch_id)
     day = season.book.market_days.get(check.market_day_id or "")
     starts = day.starts_at.astimezone(season.zone) if day else None

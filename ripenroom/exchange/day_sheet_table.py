@@ -20,9 +20,9 @@ from ripenroom.exchange.day_sheet_words import (
     stay_words,
 )
 from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -63,14 +63,14 @@ class SheetRow:
 COLUMNS = tuple(field.name for field in fields(SheetRow))
 
 
-def day_sheet_table(season: LivingSeason, sheet: DaySheet, left: _Left) -> "pd.DataFrame":
+def day_sheet_table(season: Season, sheet: DaySheet, left: _Left) -> "pd.DataFrame":
     """One row for each deed, of a swap for each of its moves; then one for all that stays alike."""
     import pandas as pd
 
     return pd.DataFrame([astuple(row) for row in _rows(season, sheet, left)], columns=list(COLUMNS))
 
 
-def printed(season: LivingSeason, sheet: DaySheet, left: _Left) -> Iterator[str]:
+def printed(season: Season, sheet: DaySheet, left: _Left) -> Iterator[str]:
     """The sheet's lines, under the headings of its kinds, with a box before what is to be done."""
     kind = None
     for deed in sheet.deeds:
@@ -96,7 +96,7 @@ def _sentence(said: str, why: str) -> str:
     return f"{said}. {why[:1].upper()}{why[1:]}." if why else f"{said}."
 
 
-def _words(deed: Deed, season: LivingSeason, left: _Left) -> tuple[str, str]:
+def _words(deed: Deed, season: Season, left: _Left) -> tuple[str, str]:
     """What an open deed says, and why."""
     if deed.clearing is not None:
         return clear_words(deed.clearing, season)
@@ -119,7 +119,7 @@ def _words(deed: Deed, season: LivingSeason, left: _Left) -> tuple[str, str]:
     return f"{market} is over: write down what was sold", ""
 
 
-def _move_why(deed: Deed, season: LivingSeason, left: _Left) -> str:
+def _move_why(deed: Deed, season: Season, left: _Left) -> str:
     assert deed.carrying is not None
     lines = deed.carrying.lines
     at = lines[0].next_step().pull_at
@@ -141,12 +141,12 @@ def _move_why(deed: Deed, season: LivingSeason, left: _Left) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _time(at: datetime, season: LivingSeason) -> str:
+def _time(at: datetime, season: Season) -> str:
     day = day_words(at, season)
     return f"{at.astimezone(season.zone):%H:%M}" + ("" if day == "today" else f" {day}")
 
 
-def _done_words(deed: Deed, season: LivingSeason) -> tuple[str, str]:
+def _done_words(deed: Deed, season: Season) -> tuple[str, str]:
     book = season.book
     batch = book.batches.get(deed.record_id)
     code = batch.code if batch is not None else ""
@@ -165,7 +165,7 @@ def _done_words(deed: Deed, season: LivingSeason) -> tuple[str, str]:
     return said, f"done at {at.astimezone(season.zone):%H:%M}" if at is not None else ""
 
 
-def _rows(season: LivingSeason, sheet: DaySheet, left: _Left) -> Iterator[SheetRow]:
+def _rows(season: Season, sheet: DaySheet, left: _Left) -> Iterator[SheetRow]:
     step = 0
     for deed in sheet.deeds:
         if deed.done:
@@ -188,7 +188,7 @@ def _rows(season: LivingSeason, sheet: DaySheet, left: _Left) -> Iterator[SheetR
         yield _line_row(season, STAYS, staying.line, why, crates=staying.crates)
 
 
-def _done_row(deed: Deed, season: LivingSeason) -> SheetRow:
+def _done_row(deed: Deed, season: Season) -> SheetRow:
     batch, at = season.book.batches.get(deed.record_id), deed.done_at
     return SheetRow(
         deed.kind.value,
@@ -199,7 +199,7 @@ def _done_row(deed: Deed, season: LivingSeason) -> SheetRow:
 
 
 def _line_row(
-    season: LivingSeason,
+    season: Season,
     task: str,
     line: PlannedLine,
     why: str,

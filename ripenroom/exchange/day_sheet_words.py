@@ -5,16 +5,16 @@ from datetime import datetime
 
 from ripenroom.season.advice.check_next import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.evenings import Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.season import Season
 
 _AS_GOOD = 0.01
 """Shares that differ by less are the same to anyone's eyes."""
 
 
-def day_words(moment: datetime, season: LivingSeason) -> str:
+def day_words(moment: datetime, season: Season) -> str:
     """``"today"``, ``"tomorrow"`` or ``"Sat 3 Oct"``, in the home zone."""
     local = moment.astimezone(season.zone)
     ahead = (local.date() - season.now().date()).days
@@ -26,7 +26,7 @@ def crates_words(crates: int) -> str:
     return "1 crate" if crates == 1 else f"{crates} crates"
 
 
-def fruit_words(line: PlannedLine, season: LivingSeason) -> str:
+def fruit_words(line: PlannedLine, season: Season) -> str:
     """The batch's code, or what is still to be picked."""
     batch = season.book.batches.get(line.batch_id)
     if batch is not None:
@@ -35,19 +35,19 @@ def fruit_words(line: PlannedLine, season: LivingSeason) -> str:
     return f"{pick.crop} still to be picked" if pick is not None else ""
 
 
-def place_words(place_id: str | None, season: LivingSeason) -> str:
+def place_words(place_id: str | None, season: Season) -> str:
     """The name of a place; empty without one."""
     place = season.book.places.get(place_id or "")
     return place.name if place is not None else ""
 
 
-def market_words(market_day_id: str | None, season: LivingSeason) -> str:
+def market_words(market_day_id: str | None, season: Season) -> str:
     """``"Quayside market, Sat 3 Oct"``; empty without one."""
     day = season.book.market_days.get(market_day_id or "")
     return "" if day is None else f"{day.name}, {day_words(day.starts_at, season)}"
 
 
-def ready_words(line: PlannedLine, season: LivingSeason) -> str:
+def ready_words(line: PlannedLine, season: Season) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready then"``; empty without a market day."""
     market = market_words(line.market_day_id, season)
     if market:
@@ -67,7 +67,7 @@ def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
     return f"{moved}left where it is {_share(left.never)}"
 
 
-def move_words(lines: Sequence[PlannedLine], season: LivingSeason) -> str:
+def move_words(lines: Sequence[PlannedLine], season: Season) -> str:
     """What is moved from where to where; several lines are swapped."""
     if lines[0].next_step().second_grade:
         return f"Take {_crates(lines[0], season)} for second grade"
@@ -85,7 +85,7 @@ def move_words(lines: Sequence[PlannedLine], season: LivingSeason) -> str:
     return f"Swap round {', '.join(_way(line, season) for line in lines)}"
 
 
-def clear_words(clearing: Clearing, season: LivingSeason) -> tuple[str, str]:
+def clear_words(clearing: Clearing, season: Season) -> tuple[str, str]:
     """What is cleared, and why just that."""
     line, since = clearing.line, clearing.past_since
     place = place_words(line.from_place_id, season)
@@ -96,7 +96,7 @@ def clear_words(clearing: Clearing, season: LivingSeason) -> tuple[str, str]:
     return said, f"past {past}, and its room is needed tonight"
 
 
-def no_room_words(deed: Deed, season: LivingSeason) -> str:
+def no_room_words(deed: Deed, season: Season) -> str:
     """That a pinned move does not fit; empty for all that do."""
     if deed.carrying is None or deed.carrying.room:
         return ""
@@ -104,7 +104,7 @@ def no_room_words(deed: Deed, season: LivingSeason) -> str:
     return f"there is no room for it in {place}: clear something there, or leave it here"
 
 
-def stay_words(staying: Staying, season: LivingSeason) -> str:
+def stay_words(staying: Staying, season: Season) -> str:
     """Why crates stay where they are."""
     line = staying.line
     until = "" if staying.until is None else day_words(staying.until, season)
@@ -130,14 +130,14 @@ def stay_words(staying: Staying, season: LivingSeason) -> str:
             return f"no market day takes it{past}"
 
 
-def _way(line: PlannedLine, season: LivingSeason) -> str:
+def _way(line: PlannedLine, season: Season) -> str:
     here, there = line.from_place_id, line.next_step().to_place_id
     return (
         f"{_crates(line, season)} from {place_words(here, season)} to {place_words(there, season)}"
     )
 
 
-def _crates(line: PlannedLine, season: LivingSeason) -> str:
+def _crates(line: PlannedLine, season: Season) -> str:
     return f"{crates_words(line.crates)} of {fruit_words(line, season)}"
 
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,7 +24,7 @@ COLUMNS = (
 )
 
 
-def packing_table(season: LivingSeason, packing: PackingList) -> "pd.DataFrame":
+def packing_table(season: Season, packing: PackingList) -> "pd.DataFrame":
     """What to ``take``, what to ``open next`` in order, what to ``leave``.
 
     ``ready`` is how many of the fruit are expected to feel ready, with the range that holds it four
@@ -36,7 +36,7 @@ def packing_table(season: LivingSeason, packing: PackingList) -> "pd.DataFrame":
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _rows(season: LivingSeason, crop: PackingOfCrop) -> Iterator[tuple[object, ...]]:
+def _rows(season: Season, crop: PackingOfCrop) -> Iterator[tuple[object, ...]]:
     opened = [("take", line) for line in crop.take]
     opened += [("open next", line) for line in crop.open_next]
     for number, (do, line) in enumerate(opened, start=1):
@@ -45,7 +45,7 @@ def _rows(season: LivingSeason, crop: PackingOfCrop) -> Iterator[tuple[object, .
         yield "", "leave", *_cells(season, crop.crop, line)
 
 
-def _cells(season: LivingSeason, crop: str, line: PackLine) -> tuple[object, ...]:
+def _cells(season: Season, crop: str, line: PackLine) -> tuple[object, ...]:
     book, ready = season.book, line.ready
     return (
         crop,
@@ -60,13 +60,13 @@ def _cells(season: LivingSeason, crop: str, line: PackLine) -> tuple[object, ...
     )
 
 
-def day_label(season: LivingSeason, market_day_id: str | None) -> str:
+def day_label(season: Season, market_day_id: str | None) -> str:
     """A market day by its date and name, as a plan's table has it; empty for none."""
     day = season.book.market_days.get(market_day_id or "")
     return f"{day.starts_at.astimezone(season.zone):%Y-%m-%d} {day.name}" if day else ""
 
 
-def packing_sentences(season: LivingSeason, packing: PackingList) -> Iterator[str]:
+def packing_sentences(season: Season, packing: PackingList) -> Iterator[str]:
     """How many fruit of each crop to pack at most, how far those that are opened first will go, and
     what to do if that is not far enough."""
     for crop in packing.crops:

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.at_hand import crops_of
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
 from ripenroom.season.plans.wants import short_sights
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,7 +24,7 @@ COLUMNS = (
 )
 
 
-def plan_table(season: LivingSeason, plan: Plan) -> "pd.DataFrame":
+def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     """One row per line of the plan, by market day; values in the season's currency.
 
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
@@ -37,7 +37,7 @@ def plan_table(season: LivingSeason, plan: Plan) -> "pd.DataFrame":
     return pd.DataFrame([_cells(season, line) for line in plan.lines], columns=list(COLUMNS))
 
 
-def _cells(season: LivingSeason, line: PlannedLine) -> tuple[object, ...]:
+def _cells(season: Season, line: PlannedLine) -> tuple[object, ...]:
     book = season.book
     day = book.market_days[line.market_day_id] if line.market_day_id else None
     starts = day.starts_at.astimezone(season.zone) if day else None
@@ -54,7 +54,7 @@ def _cells(season: LivingSeason, line: PlannedLine) -> tuple[object, ...]:
     )
 
 
-def _name(season: LivingSeason, line: PlannedLine) -> str:
+def _name(season: Season, line: PlannedLine) -> str:
     """The batch's code, or what will be picked."""
     pick = season.book.expected_picks.get(line.expected_pick_id or "")
     if pick is None:
@@ -62,7 +62,7 @@ def _name(season: LivingSeason, line: PlannedLine) -> str:
     return f"{pick.crop} {pick.on:%m%d}"
 
 
-def _notes(season: LivingSeason, line: PlannedLine) -> Iterator[str]:
+def _notes(season: Season, line: PlannedLine) -> Iterator[str]:
     if line.expected_pick_id is not None:
         yield "not picked yet"
     if line.second_grade:
@@ -76,13 +76,13 @@ def _notes(season: LivingSeason, line: PlannedLine) -> Iterator[str]:
         yield f"first to {place} {step.at.isoformat(timespec='minutes')}"
 
 
-def money(season: LivingSeason, minor: float) -> str:
+def money(season: Season, minor: float) -> str:
     """An amount in the season's currency, without its sign: for computers, with a decimal point."""
     decimals = season.book.season.currency_decimals
     return f"{minor / 10**decimals:.{decimals}f}"
 
 
-def in_sight(season: LivingSeason, plan: Plan) -> Iterator[str]:
+def in_sight(season: Season, plan: Plan) -> Iterator[str]:
     """That market days are missing, if hardly any is entered; which picks the plan reckons with
     though nobody has said so; and what is kept for later."""
     for sight in short_sights(season.book, plan.made_at, crops_of(season.book, plan)):
@@ -117,7 +117,7 @@ _WHY_BROKEN = {
 }
 
 
-def broken_pin_text(season: LivingSeason, broken: BrokenPin) -> str:
+def broken_pin_text(season: Season, broken: BrokenPin) -> str:
     """Why the plan does not keep to a pin, in one line."""
     pin = season.book.pins[broken.pin_id]
     code = season.book.batches[pin.batch_id].code

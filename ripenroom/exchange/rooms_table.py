@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import from_hours
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -26,7 +26,7 @@ COLUMNS = (
 )
 
 
-def rooms_table(season: LivingSeason) -> "pd.DataFrame":
+def rooms_table(season: Season) -> "pd.DataFrame":
     """Places by name, temperatures in C, times in the home zone.
 
     ``low_c`` to ``high_c`` hold the air for 80 % of the time, ``ageing_factor`` is how many times
@@ -37,9 +37,9 @@ def rooms_table(season: LivingSeason) -> "pd.DataFrame":
     return pd.DataFrame(list(_rows(season)), columns=list(COLUMNS))
 
 
-def _rows(season: LivingSeason) -> Iterator[tuple[object, ...]]:
+def _rows(season: Season) -> Iterator[tuple[object, ...]]:
     for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold()):
-        report = season.logs.report(place.id)
+        report = season.room_report(place.id)
         if report is None:
             continue
         spans = (from_hours(hours, season.zone) for hours in (report.starts_h, report.ends_h))

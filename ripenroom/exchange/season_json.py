@@ -25,7 +25,7 @@ from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
 FORMAT = "ripenroom season"
 VERSION = 1
@@ -33,7 +33,7 @@ VERSION = 1
 _MOST_BYTES = 60_000_000
 """A season of fifty year-long temperature logs is smaller."""
 
-_KINDS = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": Season}
+_KINDS = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": SeasonDetails}
 
 
 def write_json(book: Book, path: Path) -> None:
@@ -62,7 +62,7 @@ def read_json(path: Path) -> Book:
     whole = members_of(decoded(content, _layout(), _KINDS, path.name))
     require_members_once(content, path.name)  # msgspec lets the last of them count
     del content
-    season = _record(Season, whole["season"], "season")
+    season = _record(SeasonDetails, whole["season"], "season")
     if not is_id(season.id):  # its copies lie in a folder of that name
         raise Refusal("season", "season, “id”: must be a UUID.")
     shelves: dict[str, dict[str, Any]] = {}
@@ -130,7 +130,7 @@ def _layout() -> type[msgspec.Struct]:
     ]
     return msgspec.defstruct(
         "Whole",
-        [("format", str), ("version", int), ("season", strict(Season)), *lists],
+        [("format", str), ("version", int), ("season", strict(SeasonDetails)), *lists],
         kw_only=True,
         forbid_unknown_fields=True,
     )

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 from ripenroom.exchange.plan_table import money
 from ripenroom.exchange.windows_table import windows_table
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.season.changes.importing import FEEL_KEYS
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.actions.table_import import FEEL_KEYS
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,11 +36,11 @@ SALE_COLUMNS = ("batch", "at", "count", "outcome", "grade", "price", "market_day
 _Rows = Iterable[tuple[object, ...]]
 
 
-def season_tables(season: LivingSeason) -> "dict[str, pd.DataFrame]":
+def season_tables(season: Season) -> "dict[str, pd.DataFrame]":
     """Every table by its name, in the order of a season's work."""
     import pandas as pd
 
-    made: Mapping[str, tuple[tuple[str, ...], Callable[[LivingSeason], _Rows]]] = {
+    made: Mapping[str, tuple[tuple[str, ...], Callable[[Season], _Rows]]] = {
         "picks": (PICK_COLUMNS, _picks),
         "checks": (CHECK_COLUMNS, _checks),
         "moves": (MOVE_COLUMNS, _moves),
@@ -56,7 +56,7 @@ def season_tables(season: LivingSeason) -> "dict[str, pd.DataFrame]":
     return tables
 
 
-def _picks(season: LivingSeason) -> _Rows:
+def _picks(season: Season) -> _Rows:
     book = season.book
     for batch in sorted(book.batches.values(), key=lambda b: (b.picked_at, b.code)):
         first = next(iter(season.moves_of(batch.id)), None)
@@ -78,7 +78,7 @@ def _picks(season: LivingSeason) -> _Rows:
         )
 
 
-def _checks(season: LivingSeason) -> _Rows:
+def _checks(season: Season) -> _Rows:
     book = season.book
     for check in sorted(book.checks.values(), key=lambda c: (c.at, c.id)):
         yield (
@@ -91,7 +91,7 @@ def _checks(season: LivingSeason) -> _Rows:
         )
 
 
-def _moves(season: LivingSeason) -> _Rows:
+def _moves(season: Season) -> _Rows:
     book = season.book
     for move in sorted(book.moves.values(), key=lambda m: (m.at, m.id)):
         yield (
@@ -101,7 +101,7 @@ def _moves(season: LivingSeason) -> _Rows:
         )
 
 
-def _market_days(season: LivingSeason) -> _Rows:
+def _market_days(season: Season) -> _Rows:
     book = season.book
     for day in sorted(book.market_days.values(), key=lambda d: (d.starts_at, d.id)):
         wants = [w for w in book.wants.values() if w.market_day_id == day.id]
@@ -112,7 +112,7 @@ def _market_days(season: LivingSeason) -> _Rows:
             yield (*about, want.crop, want.count, _price(season, want.price_minor), day.note)
 
 
-def _sales(season: LivingSeason) -> _Rows:
+def _sales(season: Season) -> _Rows:
     book = season.book
     for removal in sorted(book.removals.values(), key=lambda r: (r.at, r.id)):
         yield (
@@ -126,7 +126,7 @@ def _sales(season: LivingSeason) -> _Rows:
         )
 
 
-def _places(season: LivingSeason) -> _Rows:
+def _places(season: Season) -> _Rows:
     for place in sorted(season.book.places.values(), key=lambda p: p.name):
         yield (
             place.name,
@@ -143,11 +143,11 @@ def _name(shelf: Mapping[str, Any], key: str | None) -> str:
     return found.name if found else ""
 
 
-def _local(season: LivingSeason, at: datetime) -> str:
+def _local(season: Season, at: datetime) -> str:
     return at.astimezone(season.zone).isoformat(timespec="minutes")
 
 
-def _price(season: LivingSeason, minor: int | None) -> str:
+def _price(season: Season, minor: int | None) -> str:
     return "" if minor is None else money(season, minor)
 
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.exchange.plan_table import money
 from ripenroom.season.advice.set_points import Pair, PlaceAdvice, SetPointAdvice
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.units import TemperatureUnit, temperature_in
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ COLUMNS = (
 _Cells = tuple[object, ...]
 
 
-def setpoint_table(season: LivingSeason, advice: SetPointAdvice) -> "pd.DataFrame":
+def setpoint_table(season: Season, advice: SetPointAdvice) -> "pd.DataFrame":
     """One row per setting that was tried, or per two settings of a pair of rooms.
 
     ``value`` is about what plans come to, in the season's currency; the shares are of all fruit at
@@ -40,7 +40,7 @@ def setpoint_table(season: LivingSeason, advice: SetPointAdvice) -> "pd.DataFram
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _pair_rows(season: LivingSeason, pair: Pair) -> Iterator[_Cells]:
+def _pair_rows(season: Season, pair: Pair) -> Iterator[_Cells]:
     places = season.book.places
     cold, ripening = places[pair.cold_id].name, places[pair.ripening_id].name
     for row, cold_c in enumerate(pair.cold_c):
@@ -56,7 +56,7 @@ def _pair_rows(season: LivingSeason, pair: Pair) -> Iterator[_Cells]:
             )
 
 
-def _single_rows(season: LivingSeason, place: PlaceAdvice) -> Iterator[_Cells]:
+def _single_rows(season: Season, place: PlaceAdvice) -> Iterator[_Cells]:
     curve = place.curve
     tried = zip(
         curve.set_points_c, curve.value_minor, curve.sold_share, curve.chilling_used, strict=True
@@ -66,7 +66,7 @@ def _single_rows(season: LivingSeason, place: PlaceAdvice) -> Iterator[_Cells]:
         yield name, celsius, "", "", money(season, value), f"{sold:.3f}", f"{chilling:.3f}"
 
 
-def setpoint_words(season: LivingSeason, advice: SetPointAdvice) -> list[str]:
+def setpoint_words(season: Season, advice: SetPointAdvice) -> list[str]:
     """A line for each place, and what would be gained; temperatures in the season's units."""
     if not advice.places:
         return ["Nothing to advise: no fruit to sell, no market day ahead, or no thermostat."]
@@ -82,7 +82,7 @@ def setpoint_words(season: LivingSeason, advice: SetPointAdvice) -> list[str]:
     return lines
 
 
-def _place_words(season: LivingSeason, place: PlaceAdvice) -> str:
+def _place_words(season: Season, place: PlaceAdvice) -> str:
     name = season.book.places[place.place_id].name
 
     unit: TemperatureUnit = "F" if season.book.season.units == "us" else "C"

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import CLOCK_SLACK, from_hours
 from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause, FloatColumn, Projection
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,7 +36,7 @@ COLUMNS = (
 _Cells = tuple[object, ...]
 
 
-def windows_table(season: LivingSeason) -> "pd.DataFrame":
+def windows_table(season: Season) -> "pd.DataFrame":
     """One row per batch picked by the season's now, in the order of closing; never closing last.
 
     ``count`` is fruit left, ``place`` where it is now; the shares are of that fruit. Empty where a
@@ -49,7 +49,7 @@ def windows_table(season: LivingSeason) -> "pd.DataFrame":
     return pd.DataFrame([cells for _, _, cells in in_order], columns=list(COLUMNS))
 
 
-def _rows(season: LivingSeason) -> Iterator[tuple[float, str, _Cells]]:
+def _rows(season: Season) -> Iterator[tuple[float, str, _Cells]]:
     """When each batch closes (h, inf for never), its code, and its cells."""
     now, projection = season.now(), season.projection()
     for batch in season.book.batches.values():
@@ -69,7 +69,7 @@ def _rows(season: LivingSeason) -> Iterator[tuple[float, str, _Cells]]:
 _NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 7)
 
 
-def _counted_left(season: LivingSeason, batch: Batch) -> object:
+def _counted_left(season: Season, batch: Batch) -> object:
     if batch.count is None:
         return ""
     gone = (r for r in season.book.removals.values() if r.batch_id == batch.id)

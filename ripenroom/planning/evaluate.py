@@ -85,9 +85,10 @@ def sampled(
     draws = np.random.default_rng(_SEED)
     rate_z = draws.standard_normal((int(crop.max()) + 1, truths))
     age_z = draws.standard_normal((crop.size, truths))
+    ripens_z = draws.standard_normal((int(crop.max()) + 1, truths))
     batch = problem.ways.batch[used]
     own = prospects.at(used, np.zeros(used.size, dtype=np.intp))
-    share, past = own.under(rate_z[crop[batch]], age_z[batch])
+    share, past = own.under(rate_z[crop[batch]], age_z[batch], ripens_z[crop[batch]])
     fruit = (crates[used] * problem.fruit_per_crate[batch])[:, None]
     np.add.at(saleable, problem.ways.want[used], fruit * share)
     to_market = ~problem.wants.second[problem.ways.want[used]]

@@ -123,9 +123,9 @@ def moved(
         np.put_along_axis(among_best, order, True, axis=2)
         kept &= among_best
     found = []
-    for cells, expected in seen:
-        chosen = np.flatnonzero(kept[cells])
-        start, place, pull, market = (index[chosen] for index in cells)
+    for where, expected in seen:
+        chosen = np.flatnonzero(kept[where])
+        start, place, pull, market = (index[chosen] for index in where)
         found.append(
             Selling(
                 batch[start],

@@ -7,7 +7,7 @@ becomes ready where its buyers keep it, within the days in which they eat it.
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
@@ -23,7 +23,9 @@ class Prospects:
     """Ages of fruit on journeys (first axis) at market days (second axis, or 1 where alike).
 
     Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit and
-    its ``bands``, ``ready_age``, ``too_soft_age`` and ``ripens``, the share that can ripen.
+    its ``bands``, ``ready_age``, ``too_soft_age`` and ``ripens``, the share that can ripen, with
+    ``ripens_sd``, the sd of its log odds.
+
     ``there`` is 1, or 0 where the fruit has used up an allowance by then.
 
     What depends on when a gate opens has a third axis, of courses that things can take, each as
@@ -39,6 +41,7 @@ class Prospects:
     ready_age: Floats
     too_soft_age: Floats
     ripens: Floats
+    ripens_sd: Floats
     there: Floats
     at_start: Floats
     at_horizon: Floats
@@ -85,14 +88,17 @@ class Prospects:
                 share[lines] += counts * np.maximum(ready - past, 0.0)
         return np.asarray(self.there * self.ripens * share)
 
-    def under(self, rate_z: Floats, age_z: Floats) -> tuple[Floats, Floats]:
-        """Shares (saleable, past) if the rate and the mean age are so many sds off.
+    def under(
+        self, rate_z: Floats, age_z: Floats, ripens_z: Floats | None = None
+    ) -> tuple[Floats, Floats]:
+        """Shares (saleable, past) if the rate, the mean age and what can ripen are so many sds off.
 
-        What is left is how fruit differ, how long ripe fruit lasts and when gates open. Both
-        arguments broadcast against (pairs, truths).
+        What is left is how fruit differ, how long ripe fruit lasts and when gates open; without
+        ``ripens_z`` the expected share can ripen. All arguments broadcast against (pairs, truths).
         """
         middle = self.mean_age + age_z * self.doubt_sd
         rate_z = np.broadcast_to(rate_z, middle.shape)
+        ripens = np.broadcast_to(self._able(ripens_z), middle.shape)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
         for lines, part, off_sds, sds in self.bands.each():
             mean = middle[lines] + off_sds * self.fruit_sd[lines]
@@ -107,10 +113,19 @@ class Prospects:
                 ago = tuple(gained * factor for gained in ripe_ago)
                 ready = ndtr((mean + horizon - ready_age) / (sd + _SMALLEST_SD))
                 past = past_at_rate(mean, start * factor, ago, sd, ready_age, soft_age)
-                weight = part * self.weight[lines, :, course] * self.ripens[lines]
+                weight = part * self.weight[lines, :, course] * ripens[lines]
                 saleable[lines] += weight * there * np.maximum(ready - past, 0.0)
                 lost[lines] += weight * np.where(there > 0.0, past, 1.0)
         return saleable, lost
+
+    def _able(self, ripens_z: Floats | None) -> Floats:
+        """The share that can ripen if its log odds are so many sds off their middle, which is so
+        that the mean share is ``ripens``: to within 0.01, by the probit that a logistic resembles
+        (MacKay 1992, Neural Computation 4:720-736, from memory)."""
+        if ripens_z is None:
+            return self.ripens
+        wider = np.sqrt(1.0 + np.pi / 8.0 * np.square(self.ripens_sd))
+        return np.asarray(expit(wider * logit(self.ripens) + ripens_z * self.ripens_sd))
 
     def _by_start(self, lines: Indices | slice, course: int) -> tuple[Floats, tuple[Floats, ...]]:
         """Ages gained by the start, and one ripe life before it."""

@@ -14,11 +14,11 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
 
 Record: TypeAlias = (
-    Season
+    SeasonDetails
     | Cultivar
     | Row
     | Place
@@ -44,7 +44,7 @@ Record: TypeAlias = (
 class Book:
     """Every record of one season, keyed by id within its kind."""
 
-    season: Season
+    season: SeasonDetails
     cultivars: Mapping[str, Cultivar] = field(default_factory=dict)
     rows: Mapping[str, Row] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
@@ -71,7 +71,7 @@ class Book:
 
     def holds(self, record: Record) -> bool:
         """Whether there is a record of that kind and id."""
-        if isinstance(record, Season):
+        if isinstance(record, SeasonDetails):
             return record.id == self.season.id
         return record.id in getattr(self, SHELF_OF[type(record)])
 
@@ -92,7 +92,7 @@ class Book:
         for record in deleted:
             shelf(record).pop(record.id, None)
         for record in put:
-            if isinstance(record, Season):
+            if isinstance(record, SeasonDetails):
                 season = record
             else:
                 shelf(record)[record.id] = record

@@ -14,20 +14,22 @@ from typing import Any
 from ripenroom.records.book import Book, Record
 from ripenroom.records.declared import bare, hints_of
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
 
 BEFORE = timedelta(days=400)
 AFTER = timedelta(days=800)
 
 
-def require_within_reach(season: Season, records: Iterable[Record]) -> None:
+def require_within_reach(season: SeasonDetails, records: Iterable[Record]) -> None:
     """Raise :class:`Refusal` at the first field that lies too far from the season's first day."""
     for _, refusal in out_of_reach(season, records):
         raise refusal
 
 
-def out_of_reach(season: Season, records: Iterable[Record]) -> Iterator[tuple[Record, Refusal]]:
+def out_of_reach(
+    season: SeasonDetails, records: Iterable[Record]
+) -> Iterator[tuple[Record, Refusal]]:
     """The records that lie too far from the season's first day, each with why it is refused."""
     first, last = season.first_day - BEFORE, season.first_day + AFTER
     earliest, latest = _moment(first), _moment(last + timedelta(days=1))
@@ -40,7 +42,7 @@ def out_of_reach(season: Season, records: Iterable[Record]) -> Iterator[tuple[Re
             yield record, _too_far(season, record, name, at)
 
 
-def _too_far(season: Season, record: Record, field: str, at: date) -> Refusal:
+def _too_far(season: SeasonDetails, record: Record, field: str, at: date) -> Refusal:
     return Refusal(
         field,
         "{at:%Y-%m-%d} of a {what} is too far from the season’s first day, {first}: there is room "

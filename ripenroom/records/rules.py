@@ -12,12 +12,12 @@ from ripenroom.records.check import Check
 from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import span_of
 
 
-def _season(season: Season) -> None:
+def _season(season: SeasonDetails) -> None:
     if not EARLIEST_YEAR <= season.first_day.year <= LATEST_YEAR:
         raise Refusal(
             "first_day",
@@ -117,7 +117,7 @@ def _temperature_log(log: TemperatureLog) -> None:
 
 RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(
     {
-        Season: (_season,),
+        SeasonDetails: (_season,),
         Batch: (_batch,),
         Check: (_check,),
         Pin: (_pin,),

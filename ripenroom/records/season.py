@@ -14,7 +14,7 @@ UnitSystem = Literal["metric", "us"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Season:
+class SeasonDetails:
     """One harvest season of one farm; a season file holds exactly one.
 
     ``zone`` is an IANA time zone name; days begin and end there. ``practice_now`` (UTC), when

@@ -145,4 +145,9 @@ def what_is(kind: type) -> str:
     return _CALLED.get(words, words)
 
 
-_CALLED = {"set point change": "set point", "own crop": "crop", "brought": "fruit brought"}
+_CALLED = {
+    "set point change": "set point",
+    "own crop": "crop",
+    "brought": "fruit brought",
+    "season details": "season",
+}

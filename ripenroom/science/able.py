@@ -20,8 +20,13 @@ _LEAST_PART = 0.2
 """Fruit that ripens differs at least by this part of how all of its batch does."""
 
 
+_LOGISTIC = 1.7
+"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
+Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
+
+
 @dataclass(frozen=True, slots=True)
-class Able:
+class AbleToRipen:
     """Which fruit can ripen off the tree, by its firmness F (N) at pick.
 
     It does with probability ``1 / (1 + exp((F - half_n) / width_n))``. ``half_sd`` is the doubt
@@ -34,12 +39,12 @@ class Able:
     highest_n: Floats
     lowest_n: Floats
 
-    def of(self, lines: Indices) -> "Able":
+    def of(self, lines: Indices) -> "AbleToRipen":
         """Of some batches only, which may repeat."""
-        return Able(*(getattr(self, f.name)[lines] for f in fields(Able)))
+        return AbleToRipen(*(getattr(self, f.name)[lines] for f in fields(AbleToRipen)))
 
 
-def fruit_that_ripens(age: AgeAtPick, able: Able) -> tuple[Floats, AgeAtPick]:
+def fruit_that_ripens(age: AgeAtPick, able: AbleToRipen) -> tuple[Floats, AgeAtPick]:
     """The share of each batch's fruit that can ripen, and how old that part of it is.
 
     Fruit that was too hard when picked never ripens, so those that do were the older part, and they
@@ -72,7 +77,7 @@ def fruit_that_ripens(age: AgeAtPick, able: Able) -> tuple[Floats, AgeAtPick]:
     return ripens, AgeAtPick(middle, doubt, whole_sd, bands)
 
 
-def _able_part(mean: Floats, sd: Floats, able: Able) -> tuple[Floats, Floats, Floats]:
+def _able_part(mean: Floats, sd: Floats, able: AbleToRipen) -> tuple[Floats, Floats, Floats]:
     """Of fruit of Normal ages the share that can ripen, and the mean age and sd of that part."""
     ages = mean[:, None] + sd[:, None] * _NODES
     firmness = firmness_n_at_age(ages, able.highest_n[:, None], able.lowest_n[:, None])
@@ -83,3 +88,9 @@ def _able_part(mean: Floats, sd: Floats, able: Able) -> tuple[Floats, Floats, Fl
     able_sd = np.sqrt((weight * np.square(ages - able_mean[:, None])).sum(axis=1))
     able_sd = np.where(share > _FEWEST, np.maximum(able_sd, _LEAST_PART * sd), sd)
     return share, able_mean, able_sd
+
+
+def ripens_log_odds_sd(half_sd: float, fruit_sd: float) -> float:
+    """The sd of the log odds that a fruit can ripen: fruit of a pick differ in age by ``fruit_sd``,
+    so that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
+    return _LOGISTIC * half_sd / fruit_sd

@@ -28,7 +28,7 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
-class Batches:
+class BatchAges:
     """What is known of each batch, one line each; ages and spreads dimensionless.
 
     Ages are those of the fruit that can ripen, the share ``ripens`` of all.
@@ -52,11 +52,11 @@ class Batches:
     checked: Checked | None = None
     bands: Bands | None = None
 
-    def of(self, lines: Indices | slice) -> "Batches":
+    def of(self, lines: Indices | slice) -> "BatchAges":
         """The columns of some batches only."""
-        columns = {f.name: getattr(self, f.name) for f in fields(Batches)}
+        columns = {f.name: getattr(self, f.name) for f in fields(BatchAges)}
         checked, bands = columns.pop("checked"), columns.pop("bands")
-        return Batches(
+        return BatchAges(
             **{name: column[lines] for name, column in columns.items()},
             checked=None if checked is None else checked.of(lines),
             bands=None if bands is None else bands.of(lines),

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.gained import Gaining
 from ripenroom.science.ready import shares_as_estimated
@@ -16,7 +16,7 @@ _AS_GOOD = 0.005
 """Part of the top within which an hour is as good as the best: the middle of these is told."""
 
 
-def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -> Floats:
+def best_h(batches: BatchAges, gaining: Gaining, begin_h: Floats, end_h: Floats) -> Floats:
     """Hour with the largest ready share as estimated, between two hours of each batch, (batches,).
 
     Where the curve is level the middle of the level stretch. ``begin_h`` where the end is not
@@ -36,7 +36,7 @@ def best_h(batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats) -
 
 
 def _found(
-    batches: Batches, gaining: Gaining, begin_h: Floats, end_h: Floats, coarse: int
+    batches: BatchAges, gaining: Gaining, begin_h: Floats, end_h: Floats, coarse: int
 ) -> Floats:
     step = (end_h - begin_h) / (coarse - 1)
     top = _top(batches, gaining, begin_h, step, coarse, 0.0)
@@ -46,7 +46,7 @@ def _found(
 
 
 def _top(
-    batches: Batches,
+    batches: BatchAges,
     gaining: Gaining,
     begin_h: Floats,
     step_h: Floats,

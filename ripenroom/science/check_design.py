@@ -17,19 +17,27 @@ _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 _STEP = 1e-3
 
+_LEAST_LEFT = 0.05
+"""Part of the variance of a rate's log that one check always leaves: rates between those that are
+told apart would be lost otherwise."""
+
 
 @dataclass(frozen=True, slots=True)
-class Telling:
+class CheckInformation:
     """What fruit tell about the mean age of their batch: ``per_fruit`` is the Fisher information
     of one (1/age^2), ``shared_sd`` the error in age that all fruit of a check have in common."""
 
     per_fruit: float
     shared_sd: float
 
+    def error_of(self, fruit: int) -> float:
+        """Standard error in age of what so many fruit tell."""
+        return float(np.sqrt(1.0 / max(fruit * self.per_fruit, 1e-12) + self.shared_sd**2))
+
 
 def telling_of_feel(
     mean_age: float, fruit_sd: float, edges: FloatsLike, judgement_sd: float
-) -> Telling:
+) -> CheckInformation:
     """Of hand feel; ``edges`` are the ages that part the feels, increasing.
 
     The information of one draw from a Normal that is only known by its interval:
@@ -39,7 +47,7 @@ def telling_of_feel(
     density = np.exp(-0.5 * z * z) / np.sqrt(2.0 * np.pi)
     share = np.maximum(np.diff(ndtr(z)), 1e-12)
     per_fruit = float(np.sum(np.square(np.diff(density)) / share)) / fruit_sd**2
-    return Telling(per_fruit, judgement_sd)
+    return CheckInformation(per_fruit, judgement_sd)
 
 
 def telling_of_gauge(
@@ -49,7 +57,7 @@ def telling_of_gauge(
     lowest_n: float,
     error_n: float,
     shared_n: float,
-) -> Telling:
+) -> CheckInformation:
     """Of gauge readings, whose own error is ``error_n`` (N) and ``shared_n`` (N) in common.
 
     Taken from how the mean firmness of a batch moves with its mean age.
@@ -63,15 +71,15 @@ def telling_of_gauge(
     slope = (moments(mean_age + _STEP)[0] - moments(mean_age - _STEP)[0]) / (2.0 * _STEP)
     variance = moments(mean_age)[1] + error_n**2
     slope = max(abs(slope), 1e-9)
-    return Telling(slope**2 / variance, shared_n / slope)
+    return CheckInformation(slope**2 / variance, shared_n / slope)
 
 
 @dataclass(frozen=True, slots=True)
-class Doubt:
+class AgeDoubt:
     """What is not known of a batch, in age.
 
     The mean age is known to within ``age_sd`` at the batch's reference point
-    (:mod:`ripenroom.science.way`), and the log of the rate from there on to within ``rate_sd``.
+    (:mod:`.reference_point`), and the log of the rate from there on to within ``rate_sd``.
     """
 
     age_sd: float
@@ -85,7 +93,7 @@ class Doubt:
         return float(np.linalg.norm(self._parts(advance)))
 
     def of_date_after(
-        self, fruit: FloatsLike, telling: Telling, advance: float, advance_at_date: float
+        self, fruit: FloatsLike, telling: CheckInformation, advance: float, advance_at_date: float
     ) -> Floats:
         """Sd in age at a date after so many fruit were squeezed, as a share of that before.
 
@@ -101,3 +109,24 @@ class Doubt:
             error = 1.0 / (number * telling.per_fruit) + telling.shared_sd**2
         removed = float(here @ there) ** 2 / (float(here @ here) + error)
         return np.asarray(np.sqrt(np.maximum(1.0 - removed / before, 0.0)))
+
+
+def agreement(age: Floats, finding: Floats, error: float) -> Floats:
+    """How much each true mean age counts after each finding of one, with a standard ``error``:
+    ``age`` (truths,), ``finding`` (findings,), the answer (truths, findings); sums to 1."""
+    apart = np.square((age[:, None] - finding) / error)
+    weight = np.exp(-0.5 * (apart - apart.min(axis=0)))
+    return np.asarray(weight / weight.sum(axis=0))
+
+
+def rates_believed(rate_z: Floats, rho: float, found_z: Floats) -> Floats:
+    """How much each rate is believed in after each finding, (rates, findings); sums to 1.
+
+    ``rate_z`` (rates,) are sds of the log of the rate from its middle, ``found_z`` (findings,) sds
+    of what is found. With the age and what is found about Normal, the two correlate by ``rho``, and
+    after a finding ``f`` sds off the rate is believed ``rho f`` sds off, with ``1 - rho^2`` of its
+    variance left.
+    """
+    left = max(1.0 - rho**2, _LEAST_LEFT)
+    weight = np.exp(-0.5 * np.square(rate_z[:, None] - rho * found_z) / left)
+    return np.asarray(weight / weight.sum(axis=0))

@@ -36,6 +36,10 @@ class Clock:
     hours: Floats
     theta: Floats
 
+    def at(self, hours: Floats) -> Floats:
+        """Advance at hours, of their shape."""
+        return np.asarray(np.interp(hours, self.hours, self.theta))
+
 
 class SettledPulp:
     """Settled pulp of one place, sampled once for all the clocks that run on it."""
@@ -62,7 +66,7 @@ class SettledPulp:
         )
 
 
-class KnotShelf:
+class ClockKnots:
     """The knots of many rooms end to end in one array, so that one look-up serves them all.
 
     All kinds of clock of a room share its knots: where an hour lies among them is found once, as a
@@ -89,10 +93,10 @@ class KnotShelf:
         return np.asarray(np.interp(query, self._key, self._number))
 
 
-class ClockShelf:
-    """One kind of clock for every room: advance ``theta`` at all knots of a :class:`KnotShelf`."""
+class ClockTable:
+    """One kind of clock for every room: advance ``theta`` at all knots of a :class:`ClockKnots`."""
 
-    def __init__(self, knots: KnotShelf, theta: Floats) -> None:
+    def __init__(self, knots: ClockKnots, theta: Floats) -> None:
         """``theta`` begins at 0 in every room and does not fall where :meth:`hours_at` is used."""
         self._knots = knots
         self._theta = theta

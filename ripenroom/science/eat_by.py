@@ -13,17 +13,17 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.best_day import best_h
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import Limits
-from ripenroom.science.progress import Progress
+from ripenroom.science.limits import AllowanceClocks
+from ripenroom.science.progress import ClockAdvance
+from ripenroom.science.reference_point import ReferencePoint, on_way, reference_point_of
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
-from ripenroom.science.way import Way, on_way, way_of
 
 _NEVER_H = 1e7
 _FARTHEST_H = 24.0 * 365.0 * 3.0
@@ -51,18 +51,20 @@ class EatBy:
     chilling_out_h: Floats
     frozen_h: Floats
     uneven: Flags
-    way: Way
+    way: ReferencePoint
 
 
-def ways(batches: Batches, ageing: AnyAgeing, slope: Progress) -> Way:
+def ways(batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance) -> ReferencePoint:
     """The ways of batches to their openings, without any other date."""
     half = batches.ages.oldest_sds[:, 1] * batches.fruit_sd
     advance = batches.ready_age - half - batches.mean_age
     opens_h = ageing.when((advance / batches.rate_per_day)[:, None])[:, 0]
-    return way_of(batches, opens_h, ageing, slope)
+    return reference_point_of(batches, opens_h, ageing, slope)
 
 
-def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
+def eat_by(
+    batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance, limits: AllowanceClocks
+) -> EatBy:
     """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
 
     Cost: a hundred interpolations per batch; nothing depends on the length of the season.
@@ -74,7 +76,9 @@ def eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits)
     return joined(in_blocks(batches.picked_h.size, of_block))
 
 
-def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits) -> EatBy:
+def _eat_by(
+    batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance, limits: AllowanceClocks
+) -> EatBy:
     ready, soft = batches.ready_age, batches.too_soft_age
     # Each date is when the mean age of the batch has come so far that fruit older than all but a
     # share has passed a mark.
@@ -84,7 +88,7 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
     marks = np.column_stack([ready, ready, soft, ready, soft, ready, soft])
     ages = marks + batches.fruit_sd[:, None] * off
     middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
-    way = way_of(batches, middle_h[:, 1], ageing, slope)
+    way = reference_point_of(batches, middle_h[:, 1], ageing, slope)
     if batches.checked is not None:
         middle_h = ageing.when(_days_to(ages, batches, way))
     first_ready, opens, softened, fifth_ready, half_soft, last_ready, last_soft = _dates(
@@ -137,14 +141,19 @@ def _eat_by(batches: Batches, ageing: AnyAgeing, slope: Progress, limits: Limits
     )
 
 
-def _days_to(ages: Floats, batches: Batches, way: Way) -> Floats:
+def _days_to(ages: Floats, batches: BatchAges, way: ReferencePoint) -> Floats:
     """Reference days since pick at which the mean age reaches ``ages``, if all estimates hold."""
     advance = (ages - way.age[:, None]) / batches.rate_per_day[:, None]
     return np.asarray(advance + way.from_days[:, None])
 
 
 def _dates(
-    ages: Floats, middle_h: Floats, batches: Batches, ageing: AnyAgeing, way: Way, off: Floats
+    ages: Floats,
+    middle_h: Floats,
+    batches: BatchAges,
+    ageing: AnyAgeing,
+    way: ReferencePoint,
+    off: Floats,
 ) -> list[DateRange]:
     """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
 
@@ -188,11 +197,11 @@ def _moved(middle_h: Floats, one_h: Floats, other_h: Floats, both_h: Floats) -> 
 
 
 def _best(
-    batches: Batches,
-    way: Way,
+    batches: BatchAges,
+    way: ReferencePoint,
     ageing: AnyAgeing,
-    slope: Progress,
-    limits: Limits,
+    slope: ClockAdvance,
+    limits: AllowanceClocks,
     comes: Flags,
     begin_h: Floats,
     over_h: Floats,
@@ -217,7 +226,7 @@ def _ripe_life_after(start: DateRange, life: RipeLife) -> DateRange:
     """When a ripe life that begins on a date is used up; inf for a date that never comes, and
     where ripe fruit lasts for ever."""
 
-    def used_up(begin_h: Floats, clock: Progress) -> Floats:
+    def used_up(begin_h: Floats, clock: ClockAdvance) -> Floats:
         comes = np.isfinite(begin_h) & np.isfinite(life.days)
         # A date that never comes stands at inf; any far hour keeps the clock's arithmetic finite.
         begun = clock.at(np.where(comes, np.minimum(begin_h, _NEVER_H), 0.0)[:, None])

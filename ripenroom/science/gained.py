@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import (
     AnyAgeing,
@@ -18,9 +18,9 @@ from ripenroom.science.gate import (
     in_days_that_count_at_common,
     ungated,
 )
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
+from ripenroom.science.reference_point import ReferencePoint
 from ripenroom.science.softening import Floats
-from ripenroom.science.way import Way
 
 _NONE_BEYOND_SDS = 3.5
 """So many sds before the mean there is no fruit worth counting."""
@@ -41,7 +41,7 @@ class RipeLife:
     used up, by what is not known of its days and of how they depend on temperature.
     """
 
-    clocks: tuple[Progress, Progress, Progress, Progress, Progress]
+    clocks: tuple[ClockAdvance, ClockAdvance, ClockAdvance, ClockAdvance, ClockAdvance]
     days: Floats
 
     def of(self, lines: Indices | slice) -> "RipeLife":
@@ -50,12 +50,12 @@ class RipeLife:
         return RipeLife((one, two, three, four, five), self.days[lines])
 
     @property
-    def usual(self) -> Progress:
+    def usual(self) -> ClockAdvance:
         """The clock in the middle."""
         return self.clocks[2]
 
     @property
-    def ends(self) -> tuple[Progress, Progress, Progress]:
+    def ends(self) -> tuple[ClockAdvance, ClockAdvance, ClockAdvance]:
         """The fastest, the usual and the slowest: ends and middle of the 80 % range."""
         return self.clocks[0], self.clocks[2], self.clocks[4]
 
@@ -66,11 +66,11 @@ class RipeLife:
 
 
 @dataclass(frozen=True, slots=True)
-class Gained:
+class AgeGain:
     """Age gained by every batch since its reference point at the median rate, (batches, hours).
 
     A batch that was never checked has its pick for a reference point
-    (:mod:`ripenroom.science.way`); before it the gain is negative. ``ripe_ago`` is what had been
+    (:mod:`.reference_point`); before it the gain is negative. ``ripe_ago`` is what had been
     gained one ripe life before, by clocks from fast to slow or by the usual one alone; -inf
     where no ripe life has passed since the pick. Empty where no batch has a ripe life. ``rate_sd``,
     (batches, hours) or (batches, 1), is the sd of the log of the rate at which it was gained, and
@@ -82,14 +82,14 @@ class Gained:
     rate_sd: Floats
     per_kj_mol: Floats
 
-    def of(self, lines: Indices | slice) -> "Gained":
+    def of(self, lines: Indices | slice) -> "AgeGain":
         """What some batches have gained."""
         ripe_ago = tuple(ago[lines] for ago in self.ripe_ago)
-        return Gained(self.advance[lines], ripe_ago, self.rate_sd[lines], self.per_kj_mol[lines])
+        return AgeGain(self.advance[lines], ripe_ago, self.rate_sd[lines], self.per_kj_mol[lines])
 
-    def at_hours(self, which: Indices) -> "Gained":
+    def at_hours(self, which: Indices) -> "AgeGain":
         """What was gained by some of the hours, which may repeat."""
-        return Gained(
+        return AgeGain(
             self.advance[:, which],
             tuple(ago[:, which] for ago in self.ripe_ago),
             np.broadcast_to(self.rate_sd, self.advance.shape)[:, which],
@@ -97,7 +97,7 @@ class Gained:
         )
 
     @property
-    def usual(self) -> "Gained":
+    def usual(self) -> "AgeGain":
         """The same by the usual clock alone."""
         middle = len(self.ripe_ago) // 2
         return replace(self, ripe_ago=self.ripe_ago[middle : middle + 1])
@@ -105,7 +105,7 @@ class Gained:
 
 @dataclass(frozen=True, slots=True)
 class Gaining:
-    """Looks up :class:`Gained`. Made by :meth:`along`.
+    """Looks up :class:`AgeGain`. Made by :meth:`along`.
 
     ``slope`` counts ``d theta / d activation energy``. ``rate_per_day`` and ``begun`` (batches,)
     are each batch's rate and the age it gained by its reference point; ``earliest`` the advance
@@ -113,18 +113,23 @@ class Gaining:
     """
 
     ageing: AnyAgeing
-    slope: Progress
+    slope: ClockAdvance
     ripe_life: RipeLife
-    way: Way
+    way: ReferencePoint
     rate_per_day: Floats
     begun: Floats
     earliest: Floats
 
     @classmethod
     def along(
-        cls, batches: Batches, way: Way, ageing: AnyAgeing, slope: Progress, ripe_life: RipeLife
+        cls,
+        batches: BatchAges,
+        way: ReferencePoint,
+        ageing: AnyAgeing,
+        slope: ClockAdvance,
+        ripe_life: RipeLife,
     ) -> "Gaining":
-        """Of batches on their ways (:func:`ripenroom.science.way.on_way`)."""
+        """Of batches on their ways (:func:`ripenroom.science.reference_point.on_way`)."""
         ages = batches.ages
         oldest = np.where(ages.part > 0.0, ages.off_sds + _NONE_BEYOND_SDS * ages.sds, -np.inf)
         reach = oldest.max(axis=1) * batches.fruit_sd + _NONE_BEYOND_SDS * batches.doubt_sd
@@ -149,32 +154,32 @@ class Gaining:
         """The same with gates opening at other hours."""
         return replace(self, ageing=ageing, way=self.way.along(ageing, self.slope))
 
-    def at(self, hours: Floats) -> Gained:
+    def at(self, hours: Floats) -> AgeGain:
         """Gained by each batch at its own hours, by the usual clock of ripe life alone; shapes
         (batches, n)."""
         days = self.ageing.at(hours)
         slope_days = in_days_that_count(self.ageing, self.slope, hours)
         per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
         rate_sd = self.way.rate_sd_of(per_kj_mol)
-        return Gained(self._age(days), self._usual_ago(hours), rate_sd, per_kj_mol)
+        return AgeGain(self._age(days), self._usual_ago(hours), rate_sd, per_kj_mol)
 
-    def usual_at(self, hours: Floats) -> Gained:
+    def usual_at(self, hours: Floats) -> AgeGain:
         """:meth:`at`, with the rate of the opening."""
         advance, way = self._age(self.ageing.at(hours)), self.way
         ripe_ago = self._usual_ago(hours)
-        return Gained(advance, ripe_ago, way.rate_sd[:, None], way.per_kj_mol[:, None])
+        return AgeGain(advance, ripe_ago, way.rate_sd[:, None], way.per_kj_mol[:, None])
 
-    def at_common(self, hours: Floats) -> Gained:
+    def at_common(self, hours: Floats) -> AgeGain:
         """Gained at increasing ``hours`` (n,), the same for all batches; answers (batches, n)."""
         days = self.ageing.at_common(hours)
         slope_days = in_days_that_count_at_common(self.ageing, self.slope, hours)
         per_kj_mol = self.way.per_kj_mol_until(days, slope_days)
         advance = self._age(days)
         ripe_ago = tuple(self._ago_at_common(clock, hours, advance) for clock in self._clocks)
-        return Gained(advance, ripe_ago, self.way.rate_sd_of(per_kj_mol), per_kj_mol)
+        return AgeGain(advance, ripe_ago, self.way.rate_sd_of(per_kj_mol), per_kj_mol)
 
     @property
-    def _clocks(self) -> tuple[Progress, ...]:
+    def _clocks(self) -> tuple[ClockAdvance, ...]:
         """The clocks of ripe life; none where no batch has one."""
         return self.ripe_life.clocks if self.ripe_life.known else ()
 
@@ -187,7 +192,7 @@ class Gaining:
     def _usual_ago(self, hours: Floats) -> tuple[Floats, ...]:
         return (self._ago(self.ripe_life.usual, hours),) if self.ripe_life.known else ()
 
-    def _ago(self, clock: Progress, hours: Floats) -> Floats:
+    def _ago(self, clock: ClockAdvance, hours: Floats) -> Floats:
         days = self.ripe_life.days[:, None]
         finite = np.isfinite(days)
         used = np.where(finite, clock.at(hours) - np.where(finite, days, 0.0), -1.0)
@@ -196,14 +201,14 @@ class Gaining:
         # of its ripe life, which may be its best day, still counts.
         return np.where(used > _SAME_DAYS, ago, -np.inf)
 
-    def _ago_of(self, lines: Indices, clock: Progress, hours: Floats) -> Floats:
+    def _ago_of(self, lines: Indices, clock: ClockAdvance, hours: Floats) -> Floats:
         """:meth:`_ago` of single batches, which have a ripe life, and hours; (n,)."""
         used = clock.at_single(lines, hours) - self.ripe_life.days[lines]
         days = self.ageing.at_single(lines, clock.when_single(lines, used))
         ago = days * self.rate_per_day[lines] - self.begun[lines]
         return np.where(used > _SAME_DAYS, ago, -np.inf)
 
-    def _ago_at_common(self, clock: Progress, hours: Floats, advance: Floats) -> Floats:
+    def _ago_at_common(self, clock: ClockAdvance, hours: Floats, advance: Floats) -> Floats:
         """Read from the clocks of each batch's last place, which all batches there share.
 
         Where the ripe life reaches back beyond that stay, or to pulp that had not settled, it is

@@ -23,7 +23,7 @@ import numpy as np
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import even_z
 
@@ -77,14 +77,14 @@ def days_at_full_speed(count: Floats, openings: Sequence[Floats], meanwhile: Flo
 
 @dataclass(frozen=True)
 class GatedAgeing:
-    """Softening (a :class:`Progress`) behind a gate; the same questions, counted so.
+    """Softening (a :class:`ClockAdvance`) behind a gate; the same questions, counted so.
 
     ``opens_h`` (batches, parts) is when each part of a batch's gate opens, in increasing order: the
     pick or earlier where it has none, inf where it never will; ``opens_low_h`` to ``opens_high_h``
     are the 80 % ranges. ``meanwhile`` (batches,) is the share of the full speed before the first.
     """
 
-    ageing: Progress
+    ageing: ClockAdvance
     opens_h: Floats
     meanwhile: Floats
     opens_low_h: Floats
@@ -168,15 +168,15 @@ class GatedAgeing:
         days[mine] = days_that_count(days[mine], openings, self.meanwhile[own, None])
         return days
 
-    def in_days_that_count(self, progress: Progress, hours: Floats) -> Floats:
+    def in_days_that_count(self, progress: ClockAdvance, hours: Floats) -> Floats:
         """What another process has gained in the days that count; shapes (batches, n)."""
         return self._gained_in_them(progress, hours, progress.at(hours))
 
-    def in_days_that_count_at_common(self, progress: Progress, hours: Floats) -> Floats:
+    def in_days_that_count_at_common(self, progress: ClockAdvance, hours: Floats) -> Floats:
         """:meth:`in_days_that_count` at the same hours (n,) for all batches."""
         return self._gained_in_them(progress, hours, progress.at_common(hours))
 
-    def _gained_in_them(self, progress: Progress, hours: Floats, gained: Floats) -> Floats:
+    def _gained_in_them(self, progress: ClockAdvance, hours: Floats, gained: Floats) -> Floats:
         """Of what ``progress`` has ``gained`` by ``hours`` that of the days that count, in place.
 
         It may run back, so it does not tell by itself whether a part has opened.
@@ -212,23 +212,25 @@ def _columns(table: Floats) -> list[Floats]:
     return [table[:, part : part + 1] for part in range(table.shape[1])]
 
 
-AnyAgeing: TypeAlias = Progress | GatedAgeing
+AnyAgeing: TypeAlias = ClockAdvance | GatedAgeing
 
 
-def in_days_that_count(ageing: AnyAgeing, progress: Progress, hours: Floats) -> Floats:
+def in_days_that_count(ageing: AnyAgeing, progress: ClockAdvance, hours: Floats) -> Floats:
     """What another process has gained by hours (batches, n) in the days that count for ageing."""
     if isinstance(ageing, GatedAgeing):
         return ageing.in_days_that_count(progress, hours)
     return progress.at(hours)
 
 
-def in_days_that_count_at_common(ageing: AnyAgeing, progress: Progress, hours: Floats) -> Floats:
+def in_days_that_count_at_common(
+    ageing: AnyAgeing, progress: ClockAdvance, hours: Floats
+) -> Floats:
     """:func:`in_days_that_count` at the same hours (n,) for all batches."""
     if isinstance(ageing, GatedAgeing):
         return ageing.in_days_that_count_at_common(progress, hours)
     return progress.at_common(hours)
 
 
-def ungated(ageing: AnyAgeing) -> Progress:
+def ungated(ageing: AnyAgeing) -> ClockAdvance:
     """Ageing as if every gate were open."""
     return ageing.ageing if isinstance(ageing, GatedAgeing) else ageing

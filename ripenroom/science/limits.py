@@ -9,7 +9,7 @@ import numpy as np
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import DateRange
 from ripenroom.science.gained import RipeLife
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats
 
 
@@ -23,22 +23,22 @@ class UsedUp:
     middle and high end read when it is gone: 1 on a clock of its own.
     """
 
-    used: Progress
+    used: ClockAdvance
     shares: Floats
-    run_ends: Callable[[], tuple[Progress, Progress]] | None = None
+    run_ends: Callable[[], tuple[ClockAdvance, ClockAdvance]] | None = None
 
     @classmethod
-    def on_one_clock(cls, used: Progress, low: Floats, high: Floats) -> "UsedUp":
+    def on_one_clock(cls, used: ClockAdvance, low: Floats, high: Floats) -> "UsedUp":
         """With ends that are shares ``low`` and ``high`` (batches,) of the middle allowance."""
         return cls(used, np.column_stack([low, np.ones(low.size), high]))
 
     @cached_property
-    def ends(self) -> tuple[Progress, Progress]:
+    def ends(self) -> tuple[ClockAdvance, ClockAdvance]:
         """The clocks of the low end and of the high end."""
         return (self.used, self.used) if self.run_ends is None else self.run_ends()
 
     @property
-    def clocks(self) -> tuple[Progress, Progress, Progress]:
+    def clocks(self) -> tuple[ClockAdvance, ClockAdvance, ClockAdvance]:
         """The clocks of the low end, the middle and the high end."""
         soonest, latest = self.ends
         return soonest, self.used, latest
@@ -49,7 +49,7 @@ class UsedUp:
         if self.run_ends is None:
             return UsedUp(used, shares)
 
-        def ends() -> tuple[Progress, Progress]:
+        def ends() -> tuple[ClockAdvance, ClockAdvance]:
             soonest, latest = self.ends
             return soonest.of(lines), latest.of(lines)
 
@@ -87,7 +87,7 @@ class UsedUp:
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class AllowanceClocks:
     """Clocks beside softening that can end a batch: ripe life, chilling, storage life and frost.
 
     Fruit whose ``frost`` is used up is frozen.
@@ -98,9 +98,9 @@ class Limits:
     storage: UsedUp
     frost: UsedUp
 
-    def of(self, lines: Indices | slice) -> "Limits":
+    def of(self, lines: Indices | slice) -> "AllowanceClocks":
         """The limits of some batches only."""
-        return Limits(
+        return AllowanceClocks(
             self.ripe_life.of(lines),
             self.chilling.of(lines),
             self.storage.of(lines),

@@ -1,6 +1,6 @@
 """Air of a place as a logger found it where it did, and as the thermostat has it elsewhere."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -56,6 +56,17 @@ class Readings:
         """Temperature (C) on the line through all readings, held level outside them."""
         return np.asarray(np.interp(np.asarray(hours, float), self.hours, self.celsius))
 
+    def evenly(self, step_h: float) -> tuple[Floats, Floats]:
+        """Middles (h) of even steps of about ``step_h`` through every run, and the hours that each
+        stands for."""
+        hours, weights = [], []
+        for start, end in zip(self.starts, self.ends, strict=True):
+            steps = max(1, round((end - start) / step_h)) if end > start else 0
+            length = (end - start) / steps if steps else 0.0
+            hours.append(start + length * (np.arange(steps) + 0.5))
+            weights.append(np.full(steps, length))
+        return np.concatenate(hours), np.concatenate(weights)
+
     def thinned(self) -> "Readings":
         """The same runs, readings within five minutes averaged in time and in value."""
         which = np.floor(self.hours / THINNED_TO_H)
@@ -84,6 +95,15 @@ class Readings:
             np.append(self.celsius[kept], self.at(end_h)),
             (self.starts[: ends.size], np.minimum(ends, end_h)),
         )
+
+
+def at_shares_of_time(
+    values: Floats, weight_h: Floats, shares: Iterable[float]
+) -> tuple[float, ...]:
+    """Values below which these shares of the time lie, if each stands for so many hours."""
+    order = np.argsort(values)
+    passed = (np.cumsum(weight_h[order]) - weight_h[order] / 2.0) / weight_h.sum()
+    return tuple(float(np.interp(share, passed, values[order])) for share in shares)
 
 
 def together(logs: Sequence[Readings]) -> Readings | None:

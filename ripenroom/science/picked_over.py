@@ -25,8 +25,8 @@ import numpy as np
 from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
-from ripenroom.science.learning.farm import SPREAD_SD
 from ripenroom.science.learning.feel import ODD_SHARE
+from ripenroom.science.learning.model import SPREAD_SD
 from ripenroom.science.softening import Floats
 
 EACH_FRUIT = 0.4

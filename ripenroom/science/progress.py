@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.science.clock import ClockShelf, Indices, KnotShelf
+from ripenroom.science.clock import ClockKnots, ClockTable, Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.lag import Lag
 from ripenroom.science.softening import Floats
@@ -27,7 +27,7 @@ class Arrivals:
     ``room`` numbers the room of each stay, shape (batches, most stays).
     """
 
-    def __init__(self, stays: Stays, knots: KnotShelf, room: Indices) -> None:
+    def __init__(self, stays: Stays, knots: ClockKnots, room: Indices) -> None:
         self.stays = stays
         self.knots = knots
         self.room = room
@@ -36,7 +36,7 @@ class Arrivals:
 
 
 @dataclass(frozen=True, slots=True)
-class Progress:
+class ClockAdvance:
     """Advance of one process for all batches, counted from the start of the first stay.
 
     ``clock`` says which clock of the shelf runs in each stay, shape (batches, most stays), and
@@ -45,16 +45,16 @@ class Progress:
     """
 
     stays: Stays
-    shelf: ClockShelf
+    shelf: ClockTable
     clock: Indices
     before: Floats
     offset: Floats
     lag: Lag | None
 
     @classmethod
-    def along(cls, arrivals: Arrivals, theta: Floats, lag: Lag | None = None) -> "Progress":
+    def along(cls, arrivals: Arrivals, theta: Floats, lag: Lag | None = None) -> "ClockAdvance":
         """Progress along the stays of ``arrivals``, by clocks of advance ``theta`` on its knots."""
-        shelf = ClockShelf(arrivals.knots, theta)
+        shelf = ClockTable(arrivals.knots, theta)
         stays = arrivals.stays
         theta_at_start = shelf.read(arrivals.begin)
         before = np.zeros(stays.start_h.shape)
@@ -65,9 +65,9 @@ class Progress:
             np.cumsum(advance, axis=1, out=before[:, 1:])
         return cls(stays, shelf, arrivals.room, before, before - theta_at_start, lag)
 
-    def of(self, lines: Indices | slice) -> "Progress":
+    def of(self, lines: Indices | slice) -> "ClockAdvance":
         """The progress of some batches only, which may repeat."""
-        return Progress(
+        return ClockAdvance(
             self.stays.of(lines),
             self.shelf,
             self.clock[lines],

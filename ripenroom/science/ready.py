@@ -5,17 +5,17 @@ is not known (:func:`expected_shares`), how the fruit of a batch differ if all e
 (:func:`shares_as_estimated`), and how far off that may be (:func:`ready_range`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 from scipy.special import ndtr
 
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.gained import Gained
+from ripenroom.science.gained import AgeGain
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import even_z, shares_beyond
+from ripenroom.science.spread import TAIL_80, even_z, shares_beyond, with_chance
 
 _SMALLEST_SD = 1e-9
 
@@ -28,7 +28,7 @@ _OfBand = Callable[[Indices | slice, Floats, Floats], tuple[Floats, Floats]]
 
 
 def _over_bands(
-    batches: Batches, shape: tuple[int, ...], of_band: _OfBand
+    batches: BatchAges, shape: tuple[int, ...], of_band: _OfBand
 ) -> tuple[Floats, Floats]:
     """Shares (ready, past) of all fruit: ``of_band`` of each band's lines, mean age and fruit sd
     gives those of its own fruit."""
@@ -43,7 +43,7 @@ def _over_bands(
     return ready, past
 
 
-def expected_shares(batches: Batches, gained: Gained) -> tuple[Floats, Floats]:
+def expected_shares(batches: BatchAges, gained: AgeGain) -> tuple[Floats, Floats]:
     """Expected shares (ready, past) of all fruit, (batches, hours), all uncertainty included.
 
     ``batches`` are on their ways.
@@ -66,12 +66,12 @@ def expected_shares(batches: Batches, gained: Gained) -> tuple[Floats, Floats]:
     return _over_bands(batches, gained.advance.shape, of_band)
 
 
-def shares_as_estimated(batches: Batches, gained: Gained) -> tuple[Floats, Floats]:
+def shares_as_estimated(batches: BatchAges, gained: AgeGain) -> tuple[Floats, Floats]:
     """Shares (ready, past) of all fruit if all estimates hold: only the fruit differ."""
     return _shares_at(batches, gained.usual, 1.0, 0.0, None)
 
 
-def shares_at_rate(batches: Batches, gained: Gained, z: float) -> tuple[Floats, Floats]:
+def shares_at_rate(batches: BatchAges, gained: AgeGain, z: float) -> tuple[Floats, Floats]:
     """Shares (beyond ready, past) if the rate is ``z`` sds of its log from the middle.
 
     The doubts about each batch's own age and about ripe life are still spread over.
@@ -81,7 +81,7 @@ def shares_at_rate(batches: Batches, gained: Gained, z: float) -> tuple[Floats, 
     return ready + past, past
 
 
-def ready_range(batches: Batches, gained: Gained) -> tuple[Floats, Floats, Floats]:
+def ready_range(batches: BatchAges, gained: AgeGain) -> tuple[Floats, Floats, Floats]:
     """80 % range and median of the ready share of all fruit; range from what is not known alone.
 
     Levels of doubt are spread over mean age and rate as they most likely come together.
@@ -92,15 +92,15 @@ def ready_range(batches: Batches, gained: Gained) -> tuple[Floats, Floats, Float
     return low, mid, high
 
 
-def past_levels(batches: Batches, gained: Gained, doubt_z: Sequence[float]) -> Floats:
-    """Past share of all fruit if it is so many sds older than estimated, (batches, hours, levels).
+def still_good(batches: BatchAges, gained: AgeGain, fruit: float) -> tuple[float, float, float]:
+    """80 % range and middle, between its ends, of the share of so many ``fruit`` of one batch that
+    is not past at one hour: with all doubt, spread as in :func:`ready_range`, and with chance."""
+    past = _at_levels(batches, gained, np.array([TAIL_80, 0.0, -TAIL_80]))[1]
+    low, mid, high = (1.0 - past[0, 0]).tolist()
+    return with_chance(low, mid, high, fruit)
 
-    Doubt is spread as in :func:`ready_range`.
-    """
-    return _at_levels(batches, gained, np.asarray(doubt_z, float))[1]
 
-
-def _at_levels(batches: Batches, gained: Gained, doubt_z: Floats) -> tuple[Floats, Floats]:
+def _at_levels(batches: BatchAges, gained: AgeGain, doubt_z: Floats) -> tuple[Floats, Floats]:
     """Shares (ready, past) at levels of doubt, as mean age and rate most likely come together;
     (batches, hours, levels)."""
     usual, levels = gained.usual, doubt_z.size
@@ -119,8 +119,8 @@ def _at_levels(batches: Batches, gained: Gained, doubt_z: Floats) -> tuple[Float
 
 
 def _shares_at(
-    batches: Batches,
-    gained: Gained,
+    batches: BatchAges,
+    gained: AgeGain,
     factor: Floats | float,
     older: Floats | float,
     doubt_sd: Floats | None,

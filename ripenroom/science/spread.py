@@ -23,6 +23,8 @@ reaches 0.5 (0.005) or 0.6 (0.009). tests/science/test_spread.py maps the error.
 broadcast.
 """
 
+import math
+
 import numpy as np
 from scipy.special import ndtr, ndtri
 
@@ -30,6 +32,12 @@ from ripenroom.science.softening import Floats, FloatsLike
 
 TAIL_80 = 1.2815515655446004
 """Standard Normal quantile of 90 %: an 80 % range runs this many sds either way."""
+
+IN_RANGE = 0.8
+"""Share of cases that an 80 % range holds."""
+
+TAIL_40 = 0.5244005127080407
+"""Standard Normal quantile of 70 %: a 40 % range runs this many sds either way."""
 
 _SMALLEST = 1e-9
 """Keeps 0/0 out of the formulas where a spread is nil; far below anything that shows."""
@@ -51,6 +59,52 @@ _BLOCK = 15_000
 def even_z(levels: int) -> Floats:
     """So many equally likely levels of a bell curve, rising, in sds from its mean: (levels,)."""
     return np.asarray(ndtri((np.arange(levels) + 0.5) / levels))
+
+
+def sd_of_range(low: float, high: float) -> float:
+    """The sd of a bell curve by the ends of its 80 % range."""
+    return (high - low) / (2.0 * TAIL_80)
+
+
+def log_sd_of_range(low: float, high: float) -> float:
+    """The sd of the log of a positive number by the ends of its 80 % range."""
+    return math.log(high / low) / (2.0 * TAIL_80)
+
+
+def ratio_range(
+    one: tuple[float, float, float], other: tuple[float, float, float]
+) -> tuple[float, float, float]:
+    """The 80 % range of how many times ``one`` is the ``other``, each a positive low end, middle
+    and high end that the same doubt moves: what is left is how unevenly it does."""
+    ratio = one[1] / other[1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        off = np.log(np.array(one) / one[1]) - np.log(np.array(other) / other[1])
+    widest = float(np.abs(off[np.isfinite(off)]).max())
+    return ratio * float(np.exp(-widest)), ratio, ratio * float(np.exp(widest))
+
+
+def chance_sd(share: float, number: int) -> float:
+    """Sd of the share found among so many, where each is one by this chance (binomial)."""
+    return math.sqrt(share * (1.0 - share) / number)
+
+
+def with_chance(low: float, mid: float, high: float, fruit: float) -> tuple[float, float, float]:
+    """The 80 % range of a share of so many ``fruit``, drawn out by the chance in so few of them.
+
+    The two are independent, so that their halves add as squares; the chance is that of a binomial,
+    of which at least a quarter of a fruit is in doubt. Shares stay within 0 and 1.
+    """
+    by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / fruit) / fruit))
+    return (
+        max(mid - float(np.hypot(mid - low, by_chance)), 0.0),
+        mid,
+        min(mid + float(np.hypot(high - mid, by_chance)), 1.0),
+    )
+
+
+def sds_off(off: float, low: float, high: float) -> float:
+    """How many sds ``off`` is, of a bell curve whose 80 % range is ``low`` to ``high``."""
+    return off * 2.0 * TAIL_80 / (high - low)
 
 
 def share_beyond(

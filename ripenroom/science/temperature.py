@@ -6,6 +6,8 @@ T / 298 K so that "activation energy" keeps its plain meaning. The response is 1
 temperature whatever the parameters.
 """
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -76,6 +78,31 @@ class TabulatedResponse:
     def slope_per_kj_mol(self, celsius: FloatsLike) -> Floats:
         """0: a table has no slope to be in doubt; the doubt is that of its speeds."""
         return np.zeros(np.shape(celsius))
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulQ10:
+    """A rate that grows ``q10`` times with every 10 C, 1 at ``reference_c`` (C), and its doubt.
+
+    ``q10_log_sd`` is the sd of the log of ``q10``, ``log_sd`` that of the log of the rate at the
+    reference; the two are independent.
+    """
+
+    q10: float
+    q10_log_sd: float
+    reference_c: float
+    log_sd: float
+
+    def relative_rate_at(self, z: float) -> Callable[[Floats], Floats]:
+        """The relative rate by temperature (C), so many sds of its log from the middle."""
+        log_q10 = math.log(self.q10)
+
+        def at(celsius: Floats) -> Floats:
+            tens_k = (celsius - self.reference_c) / 10.0
+            log_sd = np.hypot(self.log_sd, tens_k * self.q10_log_sd)
+            return np.asarray(np.exp(tens_k * log_q10 + z * log_sd))
+
+        return at
 
 
 AnyResponse: TypeAlias = Response | TabulatedResponse

@@ -1,5 +1,5 @@
-"""The living season: puts records through the science and says what changed.
+"""The open season: puts records through the science and says what changed.
 
 The one place where records and science meet; the window and the command line ask and act through
-:class:`ripenroom.season.living.LivingSeason`.
+:class:`ripenroom.season.season.Season`.
 """

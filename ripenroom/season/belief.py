@@ -1,17 +1,20 @@
 """What projections need of what was learned, as they ask for it."""
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import astuple, dataclass
 from typing import Protocol
+
+import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.science.bands import Bands
+from ripenroom.science.softening import Floats
 from ripenroom.season.kinds import CropKind
 
 
 @dataclass(frozen=True, slots=True)
-class Pace:
+class CultivarRate:
     """What is believed of a cultivar's speed.
 
     ``log_rate`` is the log of how many times as fast as its kind's profile it softens. ``slope_sd``
@@ -28,7 +31,7 @@ class Pace:
 
 
 @dataclass(frozen=True, slots=True)
-class AgeBelief:
+class AgePosterior:
     """What is believed of the age at pick of ``batch``, as it was written down then and by the
     figures of the ``kind`` that it was.
 
@@ -50,7 +53,7 @@ class AgeBelief:
 
 
 @dataclass(frozen=True, slots=True)
-class FarmPace:
+class FarmRate:
     """The log of how many times as fast as its profile a kind softens on this farm, with its sd,
     now and before any check of the season."""
 
@@ -61,18 +64,20 @@ class FarmPace:
 
 
 @dataclass(frozen=True, slots=True)
-class Belief:
+class LearnedPosterior:
     """Paces by kind and cultivar, shifts of kinds' activation energy (kJ/mol), ages of batches.
 
     ``farms`` has the pace of each kind on this farm, whatever the cultivar.
     """
 
-    paces: Mapping[tuple[CropKind, str | None], Pace]
+    paces: Mapping[tuple[CropKind, str | None], CultivarRate]
     slope_shift_kj_mol: Mapping[CropKind, float]
-    ages: Mapping[str, AgeBelief]
-    farms: Mapping[CropKind, FarmPace]
+    ages: Mapping[str, AgePosterior]
+    farms: Mapping[CropKind, FarmRate]
 
-    def pace_of(self, kind: CropKind, cultivar_id: str | None, own_factor: float) -> Pace | None:
+    def pace_of(
+        self, kind: CropKind, cultivar_id: str | None, own_factor: float
+    ) -> CultivarRate | None:
         """The pace of a cultivar; one that came to its kind later is taken as any of that, times
         its own factor. None where nothing was learned of the kind."""
         known = self.paces.get((kind, cultivar_id))
@@ -81,7 +86,7 @@ class Belief:
         any_of_kind = self.paces.get((kind, None))
         if any_of_kind is None:
             return None
-        return Pace(
+        return CultivarRate(
             any_of_kind.log_rate + math.log(own_factor),
             any_of_kind.log_rate_sd,
             any_of_kind.slope_sd,
@@ -90,16 +95,62 @@ class Belief:
             any_of_kind.spread_sd,
         )
 
-    def age_of(self, batch: Batch, kind: CropKind) -> AgeBelief | None:
+    def age_of(self, batch: Batch, kind: CropKind) -> AgePosterior | None:
         """The age of a batch that was checked, unless it or its kind was changed since."""
         known = self.ages.get(batch.id)
         same = known is not None and known.kind == kind and known.batch == batch
         return known if same else None
 
 
+def alike(one: LearnedPosterior, other: LearnedPosterior) -> bool:
+    """Whether two beliefs are of the same kinds and batches and nowhere differ by more than what a
+    search that began elsewhere leaves over."""
+    if _subjects(one) != _subjects(other):
+        return False
+    pairs = zip(_figures(one, like=one), _figures(other, like=one), strict=True)
+    return all(
+        mine.shape == theirs.shape and np.allclose(mine, theirs, _SAME, _SAME, equal_nan=True)
+        for mine, theirs in pairs
+    )
+
+
+_SAME = 1e-5
+"""A thousandth of a percent: that much a search leaves over, and nobody sees it."""
+
+
+def _subjects(belief: LearnedPosterior) -> object:
+    ages = {
+        key: (age.batch, age.kind, age.known_h, age.bands is None)
+        for key, age in belief.ages.items()
+    }
+    return belief.paces.keys(), belief.slope_shift_kj_mol.keys(), belief.farms.keys(), ages
+
+
+def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Floats]:
+    """All that a belief says in figures, in the order of another of the same subjects."""
+    yield np.array([astuple(belief.paces[key]) for key in like.paces])
+    yield np.array([belief.slope_shift_kj_mol[key] for key in like.slope_shift_kj_mol])
+    yield np.array([astuple(belief.farms[key]) for key in like.farms])
+    for key in like.ages:
+        age = belief.ages[key]
+        ripens = math.nan if age.ripens is None else age.ripens
+        known = (age.mean_age, age.doubt_sd, age.fruit_sd, age.age_rate, age.age_slope)
+        yield np.array([*known, ripens])
+        if age.bands is not None:
+            yield from (
+                np.asarray(column)
+                for column in (
+                    age.bands.part,
+                    age.bands.off_sds,
+                    age.bands.sds,
+                    age.bands.oldest_sds,
+                )
+            )
+
+
 class HasBelief(Protocol):
     """What checks taught, as far as projections look at it."""
 
     @property
-    def belief(self) -> Belief | None:
+    def belief(self) -> LearnedPosterior | None:
         """What is believed; None if nothing was learned."""

@@ -9,25 +9,25 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.science.bands import Bands
-from ripenroom.science.batches import Batches, Checked
+from ripenroom.science.batches import BatchAges, Checked
 from ripenroom.science.blocks import joined
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
 
 if TYPE_CHECKING:
-    from ripenroom.season.belief import Belief, Pace
+    from ripenroom.season.belief import CultivarRate, LearnedPosterior
 
 
 def believed(
-    book_has: Batches,
+    book_has: BatchAges,
     book: Book,
     batches: Sequence[Batch],
     constants: ConstantsOfCrops,
-    belief: "Belief",
-) -> Batches:
+    belief: "LearnedPosterior",
+) -> BatchAges:
     """The columns of ``batches`` with what is believed of them over what the book has."""
     factor = {key: cultivar.rate_factor for key, cultivar in book.cultivars.items()}
-    known: dict[tuple[str, str | None], tuple[CropKind, Pace | None]] = {}
+    known: dict[tuple[str, str | None], tuple[CropKind, CultivarRate | None]] = {}
     columns = np.column_stack(
         [
             book_has.rate_per_day,
@@ -81,7 +81,7 @@ def believed(
     )
 
 
-def _with_bands(book_has: Batches, own: Mapping[int, Bands]) -> Bands | None:
+def _with_bands(book_has: BatchAges, own: Mapping[int, Bands]) -> Bands | None:
     """The bands of all batches, of which some have those of their ``own``, by line."""
     if not own:
         return book_has.bands

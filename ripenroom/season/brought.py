@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.amounts_left import LEAST_FRUIT, picked_fruit, whole_fruit
-from ripenroom.season.changes.settled import (
+from ripenroom.season.actions.outcomes import (
     BroughtOutcome,
     outcomes_of,
     part_that_came_back,
     parts_used_since,
     unsettled,
 )
+from ripenroom.season.amounts_left import LEAST_FRUIT, picked_fruit, whole_fruit
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
 

@@ -1,35 +1,20 @@
-"""Within how many days buyers eat what they buy, and how far it ripens until then.
-
-Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
-becomes ready in a buyer's kitchen within the days that buyers take.
-"""
+"""Within how many days buyers eat what they buy, and what is known of fruit in their kitchens."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from ripenroom.records.market import MarketDay, MarketKind
-from ripenroom.science.batches import Batches
-from ripenroom.science.clock import Indices, RateOfTemperature
-from ripenroom.science.gained import Gained
-from ripenroom.science.gate import GatedAgeing, part_needs, ungated
-from ripenroom.science.journey import Stays
-from ripenroom.science.kitchen import KITCHEN_C, days_gained
-from ripenroom.science.ready import expected_shares, shares_at_rate
+from ripenroom.science.eaten import Kitchens
+from ripenroom.science.gate import part_needs
+from ripenroom.science.kitchen import KITCHEN_C
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.outlook import Part
+from ripenroom.season.lines import Lines
 
 _DAYS_MORE: dict[MarketKind, float] = {"farm stand": -1.0, "market": 0.0, "shop order": 1.0}
 """How much longer than at a market buyers wait, in days (estimates): who stops at a farm stand
 wants fruit for today or tomorrow; in a shop it lies for a day before somebody takes it home."""
-
-_LEAST_ADVANCE = 1e-9
-"""Keeps 0/0 out where nothing was gained."""
-
-_HALVINGS = 10
-"""A gate that opens within a day is found to a minute: the day is halved so often."""
 
 
 def usual_days(kind: MarketKind, crop_days: float) -> float:
@@ -56,201 +41,20 @@ def all_days(days: Sequence[MarketDay], crops: Sequence[CropConstants]) -> Float
     )
 
 
-@dataclass(frozen=True, slots=True)
-class WhenEaten:
-    """How far fruit has come by the end of its buyers' days; both of shape (lines, sales).
-
-    ``advance`` is the age gained since the reference point and ``rate_sd`` the sd of the log of
-    the rate at which it was: in the cold that is in more doubt than in a kitchen.
-    """
-
-    advance: Floats
-    rate_sd: Floats
-
-    def ready(self, batches: Batches) -> Floats:
-        """Expected share of all fruit that is ready by then, or past."""
-        ready, past = expected_shares(batches, self._gained)
-        return np.asarray(ready + past)
-
-    def ready_at_rate(self, batches: Batches, z: float) -> Floats:
-        """The same if the rate is ``z`` sds of its log from the middle."""
-        return shares_at_rate(batches, self._gained, z)[0]
-
-    @property
-    def _gained(self) -> Gained:
-        return Gained(self.advance, (), self.rate_sd, np.zeros_like(self.rate_sd))
-
-
-def when_eaten(
-    part: Part,
-    gained: Gained,
-    sold_h: Floats,
-    eaten_days: Floats,
-    crops: Sequence[CropConstants],
-) -> WhenEaten:
-    """How far a part's fruit has come when it is eaten.
-
-    ``gained`` is what it has gained by ``sold_h`` (sales,), ``eaten_days`` (crops, sales) how long
-    buyers take from then on; ``crops`` are of the kinds of the outlook's lines, in their order.
-    """
-    if not eaten_days.any():
-        return WhenEaten(gained.advance, gained.rate_sd)
-    days = kitchen_days(part, sold_h, eaten_days, crops)
-    return _together(part, gained, part.outlook.batches.rate_per_day[:, None] * days, crops)
-
-
-def kitchen_days(
-    part: Part, sold_h: Floats, eaten_days: Floats, crops: Sequence[CropConstants]
-) -> Floats:
-    """Reference days that count in the kitchens of those who buy at ``sold_h``, (lines, sales).
-
-    The other arguments are those of :func:`when_eaten`.
-    """
-    return _Kitchen(part, sold_h, eaten_days, crops).days()
-
-
-def _together(
-    part: Part, gained: Gained, there: Floats, crops: Sequence[CropConstants]
-) -> WhenEaten:
-    """Ages gained on the way and in the kitchen ``there`` as one.
-
-    Each is a median times a lognormal factor. The rate at the crop's reference temperature is the
-    same in both; the slope with temperature leans on each as far as it is from there. Their sum is
-    taken as a lognormal of the same mean and variance (Fenton 1960, IRE Trans. Commun. Syst.
-    8:57-67; cited from memory).
-    """
-    outlook, advance = part.outlook, gained.advance
-    rates = outlook.way.rates.of(part.lines)
-    lean = np.array([float(crop.response.slope_per_kj_mol(KITCHEN_C)) for crop in crops])
-    lean = lean[outlook.lines.kind[part.lines]]
-    on_way = np.square(gained.rate_sd)
-    in_kitchen = rates.variance(lean)[:, None]
-    shared = rates.covariance(lean, gained.per_kj_mol.T).T
-
-    # Age that is lost back to the reference point is no median of anything.
-    before = np.maximum(advance, 0.0)
-    mean = before * np.exp(on_way / 2.0) + there * np.exp(in_kitchen / 2.0)
-    square = (
-        before**2 * np.exp(2.0 * on_way)
-        + 2.0 * before * there * np.exp((on_way + in_kitchen) / 2.0 + shared)
-        + there**2 * np.exp(2.0 * in_kitchen)
+def kitchens_of(lines: Lines, crops: Sequence[CropConstants]) -> Kitchens:
+    """What of lines counts in kitchens; ``crops`` are of the kinds of the lines, in their order."""
+    place_of_room, kind_of_room = np.array(lines.rooms, np.intp).reshape(-1, 2).T
+    clocks = [crop.gate.need.clocks for crop in crops]
+    return Kitchens(
+        kind=lines.kind,
+        place_of_room=place_of_room,
+        kind_of_room=kind_of_room,
+        softening=[crop.response.relative_rate for crop in crops],
+        slope_per_kj_mol=np.array(
+            [float(crop.response.slope_per_kj_mol(KITCHEN_C)) for crop in crops]
+        ),
+        gate_parts=part_needs(np.array([crop.gate.width for crop in crops])),
+        gate_per_day=[
+            (low.use_per_day, mid.use_per_day, high.use_per_day) for low, mid, high in clocks
+        ],
     )
-    mean, square = np.maximum(mean, _LEAST_ADVANCE), np.maximum(square, _LEAST_ADVANCE**2)
-    variance = np.maximum(np.log(square / mean**2), 0.0)
-    median = mean * np.exp(variance / -2.0)
-    return WhenEaten(median + np.minimum(advance, 0.0), np.sqrt(variance))
-
-
-class _Kitchen:
-    """The kitchens to which the fruit of a part of an outlook comes, sale by sale."""
-
-    def __init__(
-        self, part: Part, sold_h: Floats, eaten_days: Floats, crops: Sequence[CropConstants]
-    ) -> None:
-        outlook = part.outlook
-        self._part, self._sold_h, self._crops = part, sold_h, crops
-        self._ageing, self._stays = outlook.ageing, outlook.ageing.stays
-        self._unsettled = outlook.unsettled
-        lines = self._stays.start_h.shape[0]
-        self._stay = self._stays.at(np.broadcast_to(sold_h, (lines, sold_h.size)))
-        self._room = Stays.entry(ungated(outlook.ageing).clock, self._stay)
-        place_of_room, self._kind_of_room = np.array(outlook.lines.rooms, np.intp).reshape(-1, 2).T
-        in_place = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
-        self._settled_c = np.empty((place_of_room.size, sold_h.size))
-        for room, place in enumerate(place_of_room.tolist()):
-            self._settled_c[room] = in_place[place]
-        self._eaten_days = eaten_days[self._kind_of_room]
-
-    def days(self) -> Floats:
-        """Reference days that count, (lines, sales)."""
-        # Most fruit has the temperature of its place when it is sold: one figure for each room.
-        of_room = np.empty(self._settled_c.shape)
-        for room, kind in enumerate(self._kind_of_room.tolist()):
-            softening = self._crops[kind].response.relative_rate
-            of_room[room] = days_gained(softening, self._settled_c[room], self._eaten_days[room])
-        days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
-        since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
-        on_its_way = since_h < Stays.entry(self._unsettled.over_h, self._stay)
-        line, sale = np.nonzero(on_its_way & (since_h >= 0.0))
-        days[line, sale] = self._softening(line, sale, self._eaten(line, sale))
-        if isinstance(self._ageing, GatedAgeing):
-            self._count_shut(days, self._ageing)
-        return days
-
-    def _count_shut(self, days: Floats, ageing: GatedAgeing) -> None:
-        """Take off what fruit does not ripen while its gate is still shut."""
-        behind = (ageing.meanwhile < 1.0)[:, None]
-        parts = ageing.opens_h.shape[1]
-        for part in range(parts):
-            line, sale = np.nonzero(behind & (self._sold_h < ageing.opens_h[:, part : part + 1]))
-            if not line.size:
-                continue
-            opens_days = self._days_to_opening(ageing, part, line, sale)
-            shut_days = np.minimum(opens_days, self._eaten(line, sale))
-            lost = self._softening(line, sale, shut_days)
-            days[line, sale] -= (1.0 - ageing.meanwhile[line]) / parts * lost
-
-    def _days_to_opening(
-        self, ageing: GatedAgeing, part: int, line: Indices, sale: Indices
-    ) -> Floats:
-        """Days in a kitchen until a part of the gates of fruit that is sold behind it opens."""
-        need = self._part.outlook.gate_need
-        assert need is not None  # as some crop has a gate
-        lines = self._part.lines[line]
-        end = self._part.gate_by
-        by_clock = need.by_clock
-        own, whole = by_clock.clocks[end].of(lines), by_clock.shares[lines, end]
-        opens_h = ageing.opens_h[line, part]
-        times = part_needs(np.array([crop.gate.width for crop in self._crops]))
-        treated = need.of(lines).treated_share(self._sold_h[sale, None], end)[:, 0]
-        # Nobody gives ethylene in a kitchen.
-        wanted = whole * (times[self._part.outlook.lines.kind[lines], part] - treated)
-        comes = np.isfinite(opens_h)
-        wanted[comes] = own.of(np.flatnonzero(comes)).at(opens_h[comes, None])[:, 0]
-        met = own.at(self._sold_h[sale, None])[:, 0]
-        gates = [crop.gate.need.clocks[end].use_per_day for crop in self._crops]
-        a_day = np.array([float(gate(np.array(KITCHEN_C))) for gate in gates])
-        a_day = a_day[self._kind_of_room[self._room[line, sale]]]
-        lacks = wanted - met
-        # After a day the pulp has the kitchen's temperature, and every day adds as much.
-        short = lacks - self._gained(gates, line, sale, np.ones(line.size))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            # A kitchen too warm to add to it may still find enough on the pulp's way there.
-            days = 1.0 + short / a_day
-        soon = np.flatnonzero(short <= 0.0)
-        days[soon] = self._within_a_day(gates, line[soon], sale[soon], lacks[soon])
-        return np.asarray(days)
-
-    def _within_a_day(
-        self, gates: Sequence[RateOfTemperature], line: Indices, sale: Indices, lacks: Floats
-    ) -> Floats:
-        """Days until fruit has met what its gate ``lacks``, while its pulp is on its way to the
-        kitchen's temperature: a day is enough for each."""
-        low, high = np.zeros(line.size), np.ones(line.size)
-        for _ in range(_HALVINGS):
-            days = (low + high) / 2.0
-            enough = self._gained(gates, line, sale, days) >= lacks
-            low, high = np.where(enough, low, days), np.where(enough, days, high)
-        return np.asarray((low + high) / 2.0)
-
-    def _eaten(self, line: Indices, sale: Indices) -> Floats:
-        return np.asarray(self._eaten_days[self._room[line, sale], sale])
-
-    def _softening(self, line: Indices, sale: Indices, days: Floats) -> Floats:
-        """Reference days of single fruit and sales within days."""
-        return self._gained([crop.response.relative_rate for crop in self._crops], line, sale, days)
-
-    def _gained(
-        self, rates: Sequence[RateOfTemperature], line: Indices, sale: Indices, days: Floats
-    ) -> Floats:
-        """What a process of each crop gains in single fruit and sales within days, by their own
-        pulp temperature."""
-        room, stay = self._room[line, sale], self._stay[line, sale]
-        since_h = np.maximum(self._sold_h[sale] - self._stays.start_h[line, stay], 0.0)
-        pulp_c = self._unsettled.pulp_c(line, stay, since_h, self._settled_c[room, sale])
-        gained = np.empty(line.size)
-        kind = self._kind_of_room[room]
-        for number in np.unique(kind):
-            own = kind == number
-            gained[own] = days_gained(rates[number], pulp_c[own], days[own])
-        return gained

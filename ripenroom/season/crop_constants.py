@@ -15,18 +15,17 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
+from ripenroom.science.able import ripens_log_odds_sd
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.gate import part_needs
+from ripenroom.science.gate_opening import need_at_age
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats, age_from_firmness_n
-from ripenroom.science.spread import TAIL_80
-from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
+from ripenroom.science.spread import TAIL_40, TAIL_80, log_sd_of_range, sd_of_range
+from ripenroom.science.temperature import AnyResponse, DoubtfulQ10, Response, TabulatedResponse
 from ripenroom.season.amounts import fruit_mass_kg
 from ripenroom.season.kinds import CropKind, kind_of_cultivar
-
-_TAIL_40 = 0.5244005127080407
-"""Standard Normal quantile of 70 %."""
 
 _LEAST_KJ_MOL = 5.0
 """No fruit is found to ripen as fast in the cold as in the warm."""
@@ -115,8 +114,7 @@ class GateConstants:
 
     def need_of(self, age: Floats) -> Floats:
         """How many times the usual need fruit has of these mean ages at pick."""
-        times = self.per_age ** (np.asarray(age) - self.usual_age)
-        return np.clip(times, _LEAST_NEED, _MOST_NEED)
+        return need_at_age(age, self.usual_age, self.per_age)
 
 
 class RipeLifeRates(NamedTuple):
@@ -129,10 +127,6 @@ class RipeLifeRates(NamedTuple):
     rather_fast: RateOfTemperature
     rather_slow: RateOfTemperature
 
-
-_LEAST_NEED, _MOST_NEED = 0.05, 2.0
-"""No pick is followed to needing next to nothing, or more than twice what is usual: published picks
-lie within four weeks or so (Sugar & Einhorn 2011)."""
 
 _NO_ETHYLENE = (math.inf, math.inf, math.inf)
 
@@ -175,6 +169,11 @@ class CropConstants:
     fruit_mass_kg: float
     fruit_per_crate: float
     buyers_days: float
+
+    @property
+    def ripens_sd(self) -> float:
+        """The sd of the log odds that a fruit can ripen."""
+        return ripens_log_odds_sd(self.half_sd, self.fruit_sd)
 
     @property
     def processes(self) -> Processes:
@@ -368,11 +367,11 @@ def _gate(gate: Gate, usual_age: float) -> GateConstants:
 
 
 def _sd(figure: Figure) -> float:
-    return (figure.high - figure.low) / (2.0 * TAIL_80)
+    return sd_of_range(figure.low, figure.high)
 
 
 def _log_sd(figure: Figure) -> float:
-    return math.log(figure.high / figure.low) / (2.0 * TAIL_80)
+    return log_sd_of_range(figure.low, figure.high)
 
 
 def freezing_c(profile: CropProfile) -> float:
@@ -394,17 +393,12 @@ def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
     life = profile.ripe_life
     if life is None:
         return RipeLifeRates(*[np.ones_like] * 5)
-    log_q10, reference_c = math.log(life.q10.value), life.reference_c
-    days_sd, q10_sd = _log_sd(life.days), _log_sd(life.q10)
-
-    def rate(z: float) -> RateOfTemperature:
-        def at(celsius: Floats) -> Floats:
-            tens_k = (celsius - reference_c) / 10.0
-            return np.asarray(np.exp(tens_k * log_q10 + z * np.hypot(days_sd, tens_k * q10_sd)))
-
-        return at
-
-    return RipeLifeRates(rate(0.0), rate(TAIL_80), rate(-TAIL_80), rate(_TAIL_40), rate(-_TAIL_40))
+    pace = DoubtfulQ10(
+        life.q10.value, _log_sd(life.q10), life.reference_c, log_sd=_log_sd(life.days)
+    )
+    return RipeLifeRates(
+        *(pace.relative_rate_at(z) for z in (0.0, TAIL_80, -TAIL_80, TAIL_40, -TAIL_40))
+    )
 
 
 def _allowed(points: tuple[DaysAt, ...], none_from_c: float) -> AllowanceRange:

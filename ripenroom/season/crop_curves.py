@@ -9,13 +9,18 @@ import numpy as np
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import AgeAtPick, Prior
-from ripenroom.science.allowance import Allowance, AllowanceRange
+from ripenroom.science.allowance import AllowanceRange
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing
-from ripenroom.science.gate import days_at_full_speed, days_that_count, part_needs
 from ripenroom.science.softening import Floats, firmness_n_at_age
-from ripenroom.science.spread import TAIL_80, advance_at_quantile
+from ripenroom.science.steady_place import (
+    advance_until,
+    days_behind_gate,
+    days_counted,
+    days_until_used,
+    straight_in_log,
+)
 from ripenroom.season.crop_constants import CropConstants, crop_constants
 from ripenroom.season.projection import FloatColumn
 
@@ -123,7 +128,7 @@ def _unfelt(crop: CropConstants) -> AgeAtPick:
 
 def _able(crop: CropConstants, age: AgeAtPick) -> AgeAtPick:
     figures = crop.half_n, crop.width_n, crop.half_sd, crop.highest_n, crop.lowest_n
-    able = Able(*(np.full(age.mean.size, figure) for figure in figures))
+    able = AbleToRipen(*(np.full(age.mean.size, figure) for figure in figures))
     return fruit_that_ripens(age, able)[1]
 
 
@@ -131,34 +136,23 @@ def _days_to_ready(crop: CropConstants, age: AgeAtPick, at_c: Floats, gate_days:
     pace = crop.rate_per_day * crop.response.relative_rate(at_c)
     rate_sd = np.hypot(crop.rate_sd, crop.slope_sd * crop.response.slope_per_kj_mol(at_c))
     mean, doubt = age.mean[:, None], age.doubt_sd[:, None]
-    sooner, later = (
-        advance_at_quantile(z, crop.ready_age, mean, doubt, rate_sd) for z in (TAIL_80, -TAIL_80)
-    )
-    middle = np.maximum(crop.ready_age - mean, 0.0)
     times = crop.gate.need_of(mean)
     return Band(
         *(
             _behind_gate(crop, advance / pace, opens * times)
-            for advance, opens in zip((sooner, middle, later), gate_days, strict=True)
+            for advance, opens in zip(
+                advance_until(crop.ready_age, mean, doubt, rate_sd), gate_days, strict=True
+            )
         )
     )
 
 
 def _behind_gate(crop: CropConstants, days: Floats, gate_days: Floats) -> Floats:
-    """Days that ``days`` at full speed take if the gate opens after ``gate_days``; nan: too long.
-
-    The same as :class:`ripenroom.science.gate.GatedAgeing` in one constant temperature.
-    """
-    if crop.gate.shut:
-        openings = _openings(crop, gate_days)
-        days = days_at_full_speed(days, openings, np.array(crop.gate.meanwhile))
+    """Days that ``days`` at full speed take if the need takes ``gate_days``; nan: too long."""
+    gate = crop.gate
+    if gate.shut:
+        days = days_behind_gate(days, gate_days, gate.width, gate.meanwhile)
     return np.where(days <= _LONGEST_DAYS, days, np.nan)
-
-
-def _openings(crop: CropConstants, gate_days: Floats) -> list[Floats]:
-    """Days after which each part of a crop's gate opens, if the need takes ``gate_days``."""
-    opens = np.where(np.isnan(gate_days), np.inf, gate_days)
-    return [times * opens for times in part_needs(crop.gate.width)]
 
 
 def _softening(crop: CropConstants) -> dict[float, Curve]:
@@ -168,8 +162,8 @@ def _softening(crop: CropConstants) -> dict[float, Curve]:
         pace = crop.rate_per_day * float(crop.response.relative_rate(celsius))
         counted = days
         if crop.gate.shut:
-            openings = _openings(crop, _allowed(crop.gate.need, np.array([celsius])).mid)
-            counted = days_that_count(days, openings, np.array(crop.gate.meanwhile))
+            need_days = days_until_used(crop.gate.need.mid, np.array([celsius]))
+            counted = days_counted(days, need_days, crop.gate.width, crop.gate.meanwhile)
         age = crop.maturity_age + pace * counted
         curves[celsius] = Curve(days, firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
     return curves
@@ -177,13 +171,8 @@ def _softening(crop: CropConstants) -> dict[float, Curve]:
 
 def _allowed(allowed: AllowanceRange, celsius: Floats) -> Band:
     """Days until an allowance is used up (or a need met) at each temperature; nan for never."""
-
-    def by(allowance: Allowance) -> Floats:
-        with np.errstate(divide="ignore"):
-            days = 1.0 / allowance.use_per_day(celsius)
-        return np.where(np.isfinite(days), days, np.nan)
-
-    return Band(by(allowed.low), by(allowed.mid), by(allowed.high))
+    ends = allowed.low, allowed.mid, allowed.high
+    return Band(*(days_until_used(end, celsius) for end in ends))
 
 
 def _respiration(profile: CropProfile, celsius: Floats) -> Band:
@@ -192,13 +181,8 @@ def _respiration(profile: CropProfile, celsius: Floats) -> Band:
         nothing = np.full(celsius.size, np.nan)
         return Band(nothing, nothing, nothing)
     at_c = [at.temperature_c for at in known]
-
-    def straight(values: list[float]) -> Floats:
-        found = np.exp(np.interp(celsius, at_c, np.log(values), np.nan, np.nan))
-        return np.asarray(found)
-
     return Band(
-        straight([at.mg_kg_h.low for at in known]),
-        straight([at.mg_kg_h.value for at in known]),
-        straight([at.mg_kg_h.high for at in known]),
+        straight_in_log(celsius, at_c, [at.mg_kg_h.low for at in known]),
+        straight_in_log(celsius, at_c, [at.mg_kg_h.value for at in known]),
+        straight_in_log(celsius, at_c, [at.mg_kg_h.high for at in known]),
     )

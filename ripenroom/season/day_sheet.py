@@ -10,13 +10,16 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
-from ripenroom.season.living import LivingSeason
-from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, Tonight
-from ripenroom.season.plans.tonight import EVENING, tonight
+from ripenroom.season.moments import EVENING, local_day
+from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason, Tonight
+from ripenroom.season.plans.tonight import tonight
+from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.check_next import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
+
+__all__ = ["Carrying", "DaySheet", "Deed", "DeedKind", "StayReason", "Staying", "day_sheet"]
 
 _SETTLED_LATE = timedelta(days=10)
 """A market day that is over for longer is not asked about every morning."""
@@ -67,7 +70,7 @@ class DaySheet:
 
 
 def day_sheet(
-    season: LivingSeason,
+    season: Season,
     plan: "Plan | None",
     check_next: "Sequence[CheckNext]" = (),
     ticked: Set["PlannedLine"] = frozenset(),
@@ -103,7 +106,7 @@ def day_sheet(
     return DaySheet(deeds, evenings.stays)
 
 
-def _to_settle(season: LivingSeason) -> Iterator[Deed]:
+def _to_settle(season: Season) -> Iterator[Deed]:
     """Market days that are over, as far as anyone can tell: those of earlier days."""
     book, now = season.book, season.now()
     crops_wanted = {want.market_day_id for want in book.wants.values()}
@@ -116,11 +119,11 @@ def _to_settle(season: LivingSeason) -> Iterator[Deed]:
             yield Deed(DeedKind.SETTLE, day.id)
 
 
-def _is_evening(season: LivingSeason) -> bool:
+def _is_evening(season: Season) -> bool:
     return season.now().time() >= EVENING
 
 
-def _evenings(season: LivingSeason, plan: "Plan | None", ticked: Set["PlannedLine"]) -> Tonight:
+def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedLine"]) -> Tonight:
     """What the plan asks for by this evening, or by that of tomorrow."""
     if plan is None:
         return Tonight((), ())
@@ -146,9 +149,7 @@ def _moved(evenings: Tonight) -> Iterator[Deed]:
                 yield Deed(DeedKind.MOVE, line.batch_id, line, carrying=carrying)
 
 
-def _packed(
-    season: LivingSeason, plan: "Plan | None", ticked: Set["PlannedLine"]
-) -> Iterator[Deed]:
+def _packed(season: Season, plan: "Plan | None", ticked: Set["PlannedLine"]) -> Iterator[Deed]:
     book, now = season.book, season.now()
     tomorrow = now.date() + timedelta(days=1)
     for line in plan.lines if plan is not None else ():
@@ -163,7 +164,7 @@ def _packed(
             yield Deed(DeedKind.PACK, line.batch_id, line)
 
 
-def _checks(season: LivingSeason, check_next: "Sequence[CheckNext]") -> Iterator[Deed]:
+def _checks(season: Season, check_next: "Sequence[CheckNext]") -> Iterator[Deed]:
     book = season.book
     checked = {check.batch_id for check in _checked_today(season)}
     for check in check_next:
@@ -171,7 +172,7 @@ def _checks(season: LivingSeason, check_next: "Sequence[CheckNext]") -> Iterator
             yield Deed(DeedKind.CHECK, check.batch_id, check=check)
 
 
-def _expected(season: LivingSeason) -> Iterator[Deed]:
+def _expected(season: Season) -> Iterator[Deed]:
     today = season.now().date()
     picks = season.book.expected_picks.values()
     for pick in sorted(picks, key=lambda pick: (pick.on, pick.id)):
@@ -179,7 +180,7 @@ def _expected(season: LivingSeason) -> Iterator[Deed]:
             yield Deed(DeedKind.EXPECT, pick.id)
 
 
-def _done(season: LivingSeason, cleared: Set[str]) -> Iterator[Deed]:
+def _done(season: Season, cleared: Set[str]) -> Iterator[Deed]:
     """What the records say of today; so it is still there after the window was closed."""
     book, now = season.book, season.now()
     for move in _moved_today(season):
@@ -204,7 +205,7 @@ def _done(season: LivingSeason, cleared: Set[str]) -> Iterator[Deed]:
             yield Deed(DeedKind.SETTLE, day.id, done_at=settled, done_record_id=day.id)
 
 
-def _moved_today(season: LivingSeason) -> Iterator[Move]:
+def _moved_today(season: Season) -> Iterator[Move]:
     """Moves made today; not the one that brought a batch to its first place."""
     book, now = season.book, season.now()
     today = [
@@ -227,11 +228,11 @@ def _is_its_parents(move: Move, batch: Batch, book: Book) -> bool:
     )
 
 
-def _checked_today(season: LivingSeason) -> list[Check]:
+def _checked_today(season: Season) -> list[Check]:
     now = season.now()
     checks = season.book.checks.values()
     return [c for c in checks if _day(c.at, season) == now.date() and c.at <= now]
 
 
-def _day(moment: datetime, season: LivingSeason) -> date:
-    return moment.astimezone(season.zone).date()
+def _day(moment: datetime, season: Season) -> date:
+    return local_day(moment, season.zone)

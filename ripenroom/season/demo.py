@@ -19,10 +19,10 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
-from ripenroom.season.changes.pick import portions
+from ripenroom.season.actions.picks import portions
 from ripenroom.season.codes import Codes
 from ripenroom.season.demo_log import fridge_readings
 from ripenroom.season.demo_sales import sales
@@ -57,7 +57,7 @@ class _Maker:
         self._plan = plan
         about = plan["season"]
         self._zone = ZoneInfo(about["zone"])
-        self.season = Season(
+        self.season = SeasonDetails(
             id=_id("season"),
             name=about["name"],
             zone=about["zone"],

@@ -37,6 +37,19 @@ class Notice:
     values: Mapping[str, float] = field(default_factory=dict)
 
 
+class Verdict(StrEnum):
+    """How the range of what will be ready lies about what is wanted."""
+
+    SHORT = "short"
+    TIGHT = "tight"
+    ENOUGH = "enough"
+    SPARE = "spare"
+
+
+_PLENTY = 1.25
+"""Ready at the low end of the range beyond this many times the wanted count is left over."""
+
+
 @dataclass(frozen=True, slots=True)
 class Supply:
     """Fruit of a crop that a market day wants, and how much is expected to be ready then.
@@ -50,6 +63,15 @@ class Supply:
     ready: float
     low: float
     high: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """Short or spare only where even the kind end of the range says so."""
+        if self.high < self.wanted:
+            return Verdict.SHORT
+        if self.low < self.wanted:
+            return Verdict.TIGHT
+        return Verdict.SPARE if self.low > self.wanted * _PLENTY else Verdict.ENOUGH
 
 
 @dataclass(frozen=True, slots=True)

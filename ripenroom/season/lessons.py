@@ -1,13 +1,9 @@
 """What a season taught, as other seasons may begin from it."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
+from pathlib import Path
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -17,11 +13,12 @@ from ripenroom.records.limits import (
     PerDay,
     ReferenceC,
 )
+from ripenroom.records.refusal import Refusal
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.own_crops import crops_of
+from ripenroom.season.state import SeasonState
+from ripenroom.season.zones import zone_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +47,16 @@ class SharedLessons:
     lessons: tuple[SharedLesson, ...]
 
 
-def lessons_of(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    start: "Learned | None" = None,
-) -> SharedLessons:
+def lessons_of(state: SeasonState) -> SharedLessons:
     """What the checks of a season taught, of each crop and each cultivar.
 
     What the book says and what the season itself began from is left out: whoever takes a lesson
-    has a book too, and may have that other lesson as well. ``start``, what was learned before,
-    only makes it faster.
+    has a book too, and may have that other lesson as well. What was learned before only
+    makes it faster.
     """
     found = []
-    for lesson in lessons_from(fit(book, crops, zone, now, start=start), book):
-        speed = crops[lesson.crop].rate
+    for lesson in lessons_from(fit(state), state.book):
+        speed = state.crops[lesson.crop].rate
         found.append(
             SharedLesson(
                 crop=lesson.crop,
@@ -77,4 +68,23 @@ def lessons_of(
                 reference_c=speed.reference_c,
             )
         )
-    return SharedLessons(book.season.name, tuple(found))
+    return SharedLessons(state.book.season.name, tuple(found))
+
+
+def lessons_of_file(state: SeasonState, path: Path) -> SharedLessons:
+    """What another season taught; its file is only read. Raises ``Refusal``."""
+    try:
+        file = SeasonFile.open(path, read_only=True)
+    except FileRefusal as refusal:
+        raise Refusal("", "{message}", message=refusal.message) from refusal
+    try:
+        book = file.read()
+    except FileRefusal as refusal:
+        raise Refusal("", "{message}", message=refusal.message) from refusal
+    finally:
+        file.close()
+    if book.season.id == state.book.season.id:
+        raise Refusal("", "That is this season itself: it learns from its own checks already.")
+    checked = [check.at for check in book.checks.values()]
+    now = max(checked, default=state.now)
+    return lessons_of(SeasonState(book, crops_of(book).profiles, now, zone_of(book.season)))

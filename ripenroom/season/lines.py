@@ -12,7 +12,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import Book
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
@@ -26,7 +26,7 @@ from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.pick_ages import KnownAge, ages_of, bands_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.belief import Belief
+    from ripenroom.season.belief import LearnedPosterior
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Lines:
     room_of_stay: Indices
     pulp_at_pick_c: Floats
     doses: Doses
-    batches: Batches
+    batches: BatchAges
     picked: Floats
     taken: Taken
 
@@ -170,7 +170,9 @@ class LineMaker:
     With a ``belief`` the lines hold what checks taught.
     """
 
-    def __init__(self, constants: ConstantsOfCrops, belief: "Belief | None" = None) -> None:
+    def __init__(
+        self, constants: ConstantsOfCrops, belief: "LearnedPosterior | None" = None
+    ) -> None:
         self._constants = constants
         self._belief = belief
         self._ages: dict[str, KnownAge] = {}
@@ -236,7 +238,7 @@ class LineMaker:
 
     def _known(
         self, book: Book, batches: Sequence[Batch], table: Sequence[CropConstants], kind: Indices
-    ) -> Batches:
+    ) -> BatchAges:
         def of_kind(name: str) -> Floats:
             return np.array([getattr(c, name) for c in table], dtype=float)[kind]
 
@@ -252,7 +254,7 @@ class LineMaker:
         self._ages = kept | ages_of(unknown)
         rows = [self._ages[b.id].row for b in batches]
         ages = np.array([row.known for row in rows], dtype=float).reshape(-1, 4)
-        known = Batches(
+        known = BatchAges(
             picked_h=column(b.picked_at for b in batches),
             mean_age=ages[:, 0],
             doubt_sd=ages[:, 1],

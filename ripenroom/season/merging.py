@@ -16,6 +16,7 @@ from ripenroom.records.comparison import Difference, differences
 from ripenroom.records.references import missing, references
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.codes import Codes
+from ripenroom.season.moments import local_day
 from ripenroom.season.zones import zone_of
 
 Side = Literal["mine", "theirs"]
@@ -191,7 +192,7 @@ def _with_own_codes(mine: Book, together: Book) -> Book:
         if batch.id in mine.batches or batch.code not in taken:
             continue
         letter = batch.code.partition("-")[0]
-        [code] = codes.next(letter, batch.picked_at.astimezone(zone).date())
+        [code] = codes.next(letter, local_day(batch.picked_at, zone))
         codes.take(code)
         renamed.append(replace(batch, code=code))
     return together.with_changes(renamed)

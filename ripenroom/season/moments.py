@@ -1,13 +1,24 @@
-"""Between aware datetimes and the hours that the science counts in.
+"""Between aware datetimes, the hours that the science counts in, and the days of a farm.
 
-Hours are counted in UTC from 1970-01-01 00:00, so a clock change is no jump in age.
+Hours are counted in UTC from 1970-01-01 00:00, so a clock change is no jump in age. Days, evenings
+and the clock of a market are local.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
+
+from ripenroom.records.refusal import Refusal
+
+EVENING: Final = time(18)
+"""When the day's picking and selling is done, by local time: moves of a day are made by then, and
+plans are looked back at as on then (common practice, no source)."""
+
+MOST_WEEKS: Final = 60
+"""More than a year of markets in one step is a slip of the keyboard."""
 
 CLOCK_SLACK = timedelta(minutes=10)
 """How far ahead a time may be and still count as now: two clocks seldom agree to the minute."""
@@ -33,6 +44,50 @@ def from_hours(hours: float, zone: tzinfo) -> datetime:
 def column(moments: Iterable[datetime]) -> npt.NDArray[np.float64]:
     """:func:`to_hours` of each moment, as one array."""
     return np.fromiter((m.timestamp() for m in moments), dtype=np.float64) / 3600.0
+
+
+def local_day(moment: datetime, zone: tzinfo) -> date:
+    """The day at home in which a moment lies."""
+    return moment.astimezone(zone).date()
+
+
+def at_local(day: date, clock: time, zone: tzinfo) -> datetime:
+    """The moment (UTC) of a clock time on a local day: 8:00 stays 8:00 across a clock change."""
+    return datetime.combine(day, clock, tzinfo=zone).astimezone(UTC)
+
+
+def evening_of(day: date, zone: tzinfo) -> datetime:
+    """The evening of a local day, in its zone."""
+    return datetime.combine(day, EVENING, tzinfo=zone)
+
+
+def evenings_between(now: datetime, end: datetime, zone: tzinfo) -> Iterator[datetime]:
+    """Every evening after ``now`` and before ``end``: when moves can be made."""
+    first = local_day(now, zone)
+    for n in range((local_day(end, zone) - first).days + 1):
+        evening = evening_of(first + timedelta(days=n), zone)
+        if now < evening < end:
+            yield evening
+
+
+def weekly(first: date, until: date) -> list[date]:
+    """``first`` and every seventh day after it, up to and with ``until``.
+
+    Raises ``Refusal`` for field ``"until"`` where that is before the first day or too far off.
+    """
+    weeks = (until - first).days // 7
+    if until < first:
+        raise Refusal(
+            "until", "The last week lies before the first market day. Choose a later day."
+        )
+    if weeks >= MOST_WEEKS:
+        raise Refusal(
+            "until",
+            "That would be {count} market days. Choose a last day within {most} weeks.",
+            count=weeks + 1,
+            most=MOST_WEEKS,
+        )
+    return [first + timedelta(weeks=n) for n in range(weeks + 1)]
 
 
 def start_of_day(day: date, zone: tzinfo) -> datetime:

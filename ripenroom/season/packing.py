@@ -5,11 +5,9 @@ known before. The list says how many fruit to bring in all, and in which order t
 there are as many: first what the plan brings, the readiest first, then whatever is worth most.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -18,19 +16,17 @@ from ripenroom.planning.choices import LEAST_SHARE
 from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.changes.packing import require_packable
+from ripenroom.science.supply import ready_over_truths
+from ripenroom.season.actions.packing import require_packable
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.planned import Likely, Plan
 from ripenroom.season.plans.stock import Stock, journeys
 from ripenroom.season.plans.wants import days_in_sight, usual_prices
 from ripenroom.season.projector import Projector
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 _TRUTHS, _SEED = 200, 7
 _LEAST_SHARE = 0.05
@@ -98,29 +94,25 @@ class PackingList:
     crops: tuple[PackingOfCrop, ...]
 
 
-def packing_list(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    market_day_id: str,
-    plan: Plan | None,
-    learned: "Learned | None" = None,
-) -> PackingList:
+def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> PackingList:
     """The packing list of a market day, as on ``now``; without a ``plan`` nothing is planned for
     it, and everything is opened in the order of what it is worth there."""
-    day = require_packable(book, market_day_id)
+    day = require_packable(state.book, market_day_id)
     wanted = {
         want.crop: want
-        for want in book.wants.values()
+        for want in state.book.wants.values()
         if want.market_day_id == day.id and want.count
     }
-    planned = tuple(line for line in (plan.lines if plan else ()) if line.batch_id in book.batches)
-    mine = {book.batches[line.batch_id].crop for line in planned if line.market_day_id == day.id}
-    asked = [key for key in crops if key in wanted or key in mine]
-    projector = Projector(crops, zone, learned)
-    lines = projector.outlook(book, now).lines
-    stock = Stock(book, crops, day, lines, now, planned, asked)
+    planned = tuple(
+        line for line in (plan.lines if plan else ()) if line.batch_id in state.book.batches
+    )
+    mine = {
+        state.book.batches[line.batch_id].crop for line in planned if line.market_day_id == day.id
+    }
+    asked = [key for key in state.crops if key in wanted or key in mine]
+    projector = Projector.of(state)
+    lines = projector.outlook(state.book, state.now).lines
+    stock = Stock(state.book, state.crops, day, lines, state.now, planned, asked)
     if not stock.heaps:
         found = [
             PackingOfCrop(
@@ -130,9 +122,11 @@ def packing_list(
             if crop in wanted
         ]
         return PackingList(day.id, tuple(found))
-    prices = _Prices(book, day, now, plan)
-    later = [one for one in days_in_sight(book, now) if one.starts_at > day.starts_at]
-    looked = _Looked(stock, Foresight(projector, book, now, lines), [day, *later], prices)
+    prices = _Prices(state.book, day, state.now, plan)
+    later = [one for one in days_in_sight(state.book, state.now) if one.starts_at > day.starts_at]
+    looked = _Looked(
+        stock, Foresight(projector, state.book, state.now, lines), [day, *later], prices
+    )
     return PackingList(
         day.id,
         tuple(
@@ -183,6 +177,7 @@ class _Looked:
         self._rate_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
         self._age_z = draws.standard_normal((len(lines.ids), _TRUTHS))
         self._chance_z = draws.standard_normal((len(heaps), _TRUTHS))
+        self._ripens_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
         numbers = np.array([heap.number for heap in heaps], dtype=np.intp)
         shares = [
             self._at(prospects, day, lines.crop[numbers], numbers) for day in range(len(days))
@@ -194,20 +189,17 @@ class _Looked:
     ) -> tuple[Floats, Floats]:
         every = np.arange(batch.size)
         own = prospects.at(every, np.full(batch.size, day, dtype=np.intp))
-        return own.under(self._rate_z[crop], self._age_z[batch])
+        return own.under(self._rate_z[crop], self._age_z[batch], self._ripens_z[crop])
 
     def ready(self, some: Sequence[int]) -> Likely:
         """How many of some heaps' fruit will feel ready on the market day, the chance in so many
         fruit counted too."""
         if not some:
             return _NONE
-        fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)[:, None]
-        share = np.clip(self._saleable[0][list(some)], 0.0, 1.0)
-        chance = np.sqrt(fruit * share * (1.0 - share)) * self._chance_z[list(some)]
-        total = np.clip(fruit * share + chance, 0.0, fruit).sum(axis=0)
-        low, high = np.quantile(total, (0.1, 0.9))
-        mid = float((fruit * share).sum(axis=0).mean())
-        return Likely(min(float(low), mid), mid, max(float(high), mid))
+        fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)
+        return Likely(
+            *ready_over_truths(fruit, self._saleable[0][list(some)], self._chance_z[list(some)])
+        )
 
     def share(self, heap: int) -> float:
         """Expected ready share of a heap on the market day."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.records.batch import Batch
-from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import AgeAtPick, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
 from ripenroom.science.bands import Bands
@@ -87,9 +87,9 @@ class _Columns:
         return np.array([getattr(c, name) for c in self._crops], dtype=float)
 
     @property
-    def able(self) -> Able:
+    def able(self) -> AbleToRipen:
         """Which fruit can ripen."""
-        return Able(
+        return AbleToRipen(
             *(self.of(n) for n in ("half_n", "width_n", "half_sd", "highest_n", "lowest_n"))
         )
 

@@ -13,21 +13,24 @@ from ripenroom.science.allowance import AllowanceRange, UsedBy
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
+from ripenroom.science.gate_opening import gate_columns, gated
 from ripenroom.science.lag import lags_of
-from ripenroom.science.limits import Limits, UsedUp
-from ripenroom.science.progress import Arrivals, Progress
+from ripenroom.science.limits import AllowanceClocks, UsedUp
+from ripenroom.science.outlook import BatchAgeing
+from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.gates import gate_columns, gated, own_needs
+from ripenroom.season.gates import gates_of, own_needs
 from ripenroom.season.histories import History, with_histories
 from ripenroom.season.lines import LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
-from ripenroom.season.outlook import Outlook, Travel
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, HasAir, schedules, shelved
+from ripenroom.season.state import SeasonState
 
 _HORIZON = timedelta(days=60)
 """How far past the latest thing written down temperatures are followed hour by hour."""
@@ -57,12 +60,17 @@ class Projector:
         self._book: Book | None = None
         self._lines: Lines | None = None
 
+    @classmethod
+    def of(cls, state: SeasonState) -> "Projector":
+        """What projects a season as it is known now."""
+        return cls(state.crops, state.zone, state.learned)
+
     @property
     def constants(self) -> ConstantsOfCrops:
         """Constants of every kind."""
         return self._constants
 
-    def outlook(self, book: Book, now: datetime) -> Outlook:
+    def outlook(self, book: Book, now: datetime) -> BookOutlook:
         """The outlook of a book."""
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
@@ -72,7 +80,7 @@ class Projector:
         """The columns of a book's batches."""
         return self._lines_of(book)
 
-    def travel(self, book: Book, now: datetime) -> tuple[Lines, Travel]:
+    def travel(self, book: Book, now: datetime) -> tuple[Lines, BatchAgeing]:
         """How every batch ages, without its dates."""
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
@@ -86,7 +94,7 @@ class Projector:
 
     def outlook_along(
         self, lines: Lines, book: Book, now: datetime, histories: Sequence[History] = ()
-    ) -> Outlook:
+    ) -> BookOutlook:
         """The outlook of hypothetical ``lines``, such as of a batch moved in another way.
 
         ``histories`` stand for places after all others."""
@@ -122,10 +130,14 @@ class Projector:
         self._book = book
         return self._lines
 
-    def _look(self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]) -> Outlook:
-        return Outlook.of(lines, self._travel(lines, plans, span))
+    def _look(
+        self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]
+    ) -> BookOutlook:
+        return BookOutlook.along(lines, self._travel(lines, plans, span))
 
-    def _travel(self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]) -> Travel:
+    def _travel(
+        self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]
+    ) -> BatchAgeing:
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
         clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))
@@ -135,15 +147,15 @@ class Projector:
         processes = [own.processes for own in table]
         unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
-        def along_all(*names: str) -> list[Progress]:
+        def along_all(*names: str) -> list[ClockAdvance]:
             kinds = [[getattr(own, name) for own in processes] for name in names]
             lags = lags_of(unsettled, kinds, lines.kind)
             return [
-                Progress.along(arrivals, clocks.theta[name], lag)
+                ClockAdvance.along(arrivals, clocks.theta[name], lag)
                 for name, lag in zip(names, lags, strict=True)
             ]
 
-        def along(name: str) -> Progress:
+        def along(name: str) -> ClockAdvance:
             return along_all(name)[0]
 
         def of_kind(values: Sequence[float]) -> Floats:
@@ -156,7 +168,7 @@ class Projector:
             if _on(allowed, soonest) and _on(allowed, latest):
                 return used_up
 
-            def ends() -> tuple[Progress, Progress]:
+            def ends() -> tuple[ClockAdvance, ClockAdvance]:
                 first, last = along_all(f"{name}_soonest", f"{name}_latest")
                 return first, last
 
@@ -172,8 +184,8 @@ class Projector:
             by_clock = used_up("gate", [gate.need for gate in gates]).times(times)
             enough_h = np.array([gate.treated_h for gate in gates])[lines.kind]
             need = GateNeed(by_clock, lines.doses, enough_h * times[:, None])
-            ageing, batches = gated(plain, need, lines, gates)
-        limits = Limits(
+            ageing, batches = gated(plain, need, batches, gates_of(lines.kind, gates))
+        limits = AllowanceClocks(
             ripe_life=RipeLife(
                 (
                     along("ripe_life_fast"),
@@ -188,18 +200,16 @@ class Projector:
             storage=used_up("storage", [own.storage for own in table]),
             frost=used_up("frost", [own.frost for own in table]),
         )
-        return Travel(airs, batches, ageing, along("slope"), limits, need, unsettled)
+        return BatchAgeing(airs, batches, ageing, along("slope"), limits, need, unsettled)
 
-    def projection(self, outlook: Outlook, now: datetime) -> Projection:
+    def projection(self, outlook: BookOutlook, now: datetime) -> Projection:
         """The columns that the window shows, as on ``now``."""
         lines, windows = outlook.lines, outlook.eat_by
         at_h = to_hours(now)
         # A season may be looked up years later, when its clocks have long stopped.
         by_h = min(at_h, _span(lines, now)[1])
         at = np.full((len(lines.ids), 1), by_h)
-        gate_opens_h, gate_done, gate_times = gate_columns(
-            outlook.ageing, outlook.gate_need, lines, by_h
-        )
+        gate_opens_h, gate_done, gate_times = gate_columns(outlook.ageing, outlook.gate_need, by_h)
         undated = outlook.undated
         opens, best, closes = (
             _hidden(undated, dates) for dates in (windows.opens, windows.best, windows.closes)
@@ -264,7 +274,7 @@ def _hidden(where: Flags, dates: DateRange | Ranged) -> Ranged:
     )
 
 
-def _ready_at_best(outlook: Outlook) -> Ranged:
+def _ready_at_best(outlook: BookOutlook) -> Ranged:
     """Ready share of all fruit on the best day: if all estimates hold, and its 80 % range.
 
     nan where there is no best day. The range is that of the share on this very day, which may turn

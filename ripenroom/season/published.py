@@ -23,14 +23,14 @@ from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
 from ripenroom.records.crop.statement_units import BASE_OF
 from ripenroom.records.crop.toml_profile import load_profile_text, profile_of
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.softening import (
     Floats,
     age_from_firmness_n,
     firmness_n_at_age,
 )
-from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile
+from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile, ratio_range
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.lines import Lines
@@ -232,12 +232,7 @@ class _Carried:
         if not (value[1] > 0.0 and other[1] > 0.0):
             # At once, or never: no number of times as long.
             return np.nan, np.nan, np.nan
-        # The same doubt moves both: what is left is how unevenly.
-        ratio = value[1] / other[1]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            off = np.log(np.array(value) / value[1]) - np.log(np.array(other) / other[1])
-        widest = float(np.abs(off[np.isfinite(off)]).max())
-        return ratio * float(np.exp(-widest)), ratio, ratio * float(np.exp(widest))
+        return ratio_range(value, other)
 
     def _one(self, statement: Statement, at: int) -> tuple[float, float, float]:
         asks, line = statement.asks, self._line[at]
@@ -332,7 +327,7 @@ def _age_at(mark_n: float, crop: CropConstants) -> float:
 
 def _book(cases: Sequence[Case]) -> Book:
     """A season in which every case is a crate; cases that wait at one temperature share a place."""
-    season = Season(
+    season = SeasonDetails(
         id="published", name="", zone="UTC", first_day=date(2025, 8, 1),
         units="metric", currency="USD", practice_now=_PICKED_AT,
     )  # fmt: skip

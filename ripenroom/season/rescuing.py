@@ -5,7 +5,7 @@ from pathlib import Path
 
 from ripenroom.records.file.rescue import Rescued, rescue
 from ripenroom.records.identity import new_id
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
 __all__ = ["Rescued", "rescue_season"]
 
@@ -16,7 +16,7 @@ def rescue_season(path: Path, target: Path, zone: str, first_day: date) -> Rescu
     Where the season's own record is lost, a new one takes its place, with the file's name, the
     home ``zone`` (IANA) and ``first_day``. Raises ``FileRefusal`` if nothing can be read.
     """
-    instead = Season(
+    instead = SeasonDetails(
         id=new_id(),
         name=path.stem,
         zone=zone,

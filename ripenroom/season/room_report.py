@@ -1,6 +1,6 @@
 """What a place's thermometer tells that its dial hides."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from ripenroom.science.air import Air
 from ripenroom.science.clock import SettledPulp
-from ripenroom.science.logged_air import Readings
+from ripenroom.science.logged_air import Readings, at_shares_of_time
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
 from ripenroom.season.rooms import Schedule
@@ -75,11 +75,11 @@ def room_report(
     readings = schedule.readings()
     if readings is None or (readings.ends - readings.starts).max() <= 0.0:
         return None
-    hours, weight_h = _even(readings)
+    hours, weight_h = readings.evenly(_STEP_H)
     air = readings.at(hours)
     held = _set_points(schedule, hours)
     above, below = air > held + BAND_K, air < held - BAND_K
-    low, high = _shares(air, weight_h, (0.1, 0.9))
+    low, high = at_shares_of_time(air, weight_h, (0.1, 0.9))
     logged_h = float(weight_h.sum())
     return RoomReport(
         place_id=place_id,
@@ -105,24 +105,6 @@ def _set_points(schedule: Schedule, hours: Floats) -> Floats:
     return np.array(schedule.set_point_c)[np.maximum(turned, 0)]
 
 
-def _even(readings: Readings) -> tuple[Floats, Floats]:
-    """Middles of short even steps through every run, and the hours each stands for."""
-    hours, weights = [], []
-    for start, end in zip(readings.starts, readings.ends, strict=True):
-        steps = max(1, round((end - start) / _STEP_H)) if end > start else 0
-        length = (end - start) / steps if steps else 0.0
-        hours.append(start + length * (np.arange(steps) + 0.5))
-        weights.append(np.full(steps, length))
-    return np.concatenate(hours), np.concatenate(weights)
-
-
-def _shares(values: Floats, weight: Floats, shares: Iterable[float]) -> tuple[float, ...]:
-    """Values below which these shares of the time lie."""
-    order = np.argsort(values)
-    passed = (np.cumsum(weight[order]) - weight[order] / 2.0) / weight.sum()
-    return tuple(float(np.interp(share, passed, values[order])) for share in shares)
-
-
 def _ageing(
     schedule: Schedule, readings: Readings, responses: Mapping[str, AnyResponse]
 ) -> dict[str, float]:
@@ -139,9 +121,7 @@ def _aged(air: Air, readings: Readings, response: AnyResponse) -> float:
     """Days at unit rate that settled fruit ages while there are readings."""
     first, last = float(readings.starts[0]), float(readings.ends[-1])
     clock = SettledPulp(air, first, last).clock(response.relative_rate)
-    at_ends, at_starts = (
-        np.interp(hours, clock.hours, clock.theta) for hours in (readings.ends, readings.starts)
-    )
+    at_ends, at_starts = (clock.at(hours) for hours in (readings.ends, readings.starts))
     return float((at_ends - at_starts).sum())
 
 

@@ -19,7 +19,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.place import Place
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.science.air import Air, ScheduledAir
-from ripenroom.science.clock import Clock, KnotShelf, SettledPulp
+from ripenroom.science.clock import Clock, ClockKnots, SettledPulp
 from ripenroom.science.logged_air import PartlyLoggedAir, Readings
 from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats
@@ -205,7 +205,7 @@ def _run(pulp: SettledPulp, crop: CropConstants) -> ClockSet:
 class ShelvedClocks:
     """The clocks of all rooms on their common knots: one column per process, by its name."""
 
-    knots: KnotShelf
+    knots: ClockKnots
     theta: Mapping[str, Floats]
 
 
@@ -213,7 +213,7 @@ def shelved(sets: Sequence[ClockSet]) -> ShelvedClocks:
     """The clocks of rooms, numbered as ``sets``; without any, a clock that stands still."""
     names = [field.name for field in fields(Processes)]
     if not sets:
-        return ShelvedClocks(KnotShelf([np.array([0.0, 1.0])]), dict.fromkeys(names, np.zeros(2)))
+        return ShelvedClocks(ClockKnots([np.array([0.0, 1.0])]), dict.fromkeys(names, np.zeros(2)))
     # Processes that are one and the same in every room share their column.
     of_clocks: dict[tuple[int, ...], Floats] = {}
     theta: dict[str, Floats] = {}
@@ -223,4 +223,4 @@ def shelved(sets: Sequence[ClockSet]) -> ShelvedClocks:
         if same not in of_clocks:
             of_clocks[same] = np.concatenate([clock.theta for clock in clocks])
         theta[name] = of_clocks[same]
-    return ShelvedClocks(KnotShelf([of_room[names[0]].hours for of_room in sets]), theta)
+    return ShelvedClocks(ClockKnots([of_room[names[0]].hours for of_room in sets]), theta)

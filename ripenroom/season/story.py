@@ -8,14 +8,14 @@ from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.science.spread import TAIL_80, age_at_quantile
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 
 _STEP_H = 3.0
 _LONGEST_H = 24.0 * 120.0
 _AFTER_H = 24.0 * 3.0
 
 
-def story(outlook: Outlook, crop: CropConstants, now_h: float) -> BatchStory:
+def story(outlook: BookOutlook, crop: CropConstants, now_h: float) -> BatchStory:
     """The story of the only batch of an outlook, from its pick to some days past its window."""
     batches, windows = outlook.batches, outlook.eat_by
     picked_h = float(batches.picked_h[0])

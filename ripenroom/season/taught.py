@@ -4,20 +4,13 @@ import math
 import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
 from enum import StrEnum
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.moments import to_hours
 from ripenroom.season.moves import moves_of
 from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 
 class Ahead(StrEnum):
@@ -50,32 +43,19 @@ class Taught:
         return (self.before.mid_h - self.after.mid_h) / 24.0
 
 
-def taught(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    batch_id: str,
-    learned: "Learned | None",
-) -> Taught | None:
+def taught(state: SeasonState, batch_id: str) -> Taught | None:
     """A batch's next date by the book and as learned; None where there is none to compare."""
-    after = _dates(book, crops, zone, now, batch_id, learned)
-    before = _dates(book, crops, zone, now, batch_id, None)
+    after = _dates(state, batch_id)
+    before = _dates(replace(state, learned=None), batch_id)
     for ahead in Ahead:
         then, first = after.get(ahead), before.get(ahead)
-        if then is not None and first is not None and then.mid_h > to_hours(now):
+        if then is not None and first is not None and then.mid_h > to_hours(state.now):
             return Taught(first, then)
     return None
 
 
 def pulls(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    batch_id: str,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
+    state: SeasonState, batch_id: str, cancel: threading.Event | None = None
 ) -> Mapping[str, Taught]:
     """What each check of a batch changes of its date: ``before`` without it, ``after`` with it.
 
@@ -84,36 +64,28 @@ def pulls(
     """
     from ripenroom.season.learning.fit import fit
 
-    own = [check for check in book.checks.values() if check.batch_id == batch_id]
-    as_it_is = _dates(book, crops, zone, now, batch_id, learned)
+    own = [check for check in state.book.checks.values() if check.batch_id == batch_id]
+    as_it_is = _dates(state, batch_id)
     found: dict[str, Taught] = {}
     for check in own:
-        other_book = book.with_changes((replace(check, counted=not check.counted),))
-        other = fit(other_book, crops, zone, now, cancel=cancel, start=learned)
-        switched = _dates(other_book, crops, zone, now, batch_id, other)
+        other = state.with_changes((replace(check, counted=not check.counted),))
+        switched = _dates(replace(other, learned=fit(other, cancel)), batch_id)
         for ahead in Ahead:
             here, there = as_it_is.get(ahead), switched.get(ahead)
-            if here is None or there is None or here.mid_h <= to_hours(now):
+            if here is None or there is None or here.mid_h <= to_hours(state.now):
                 continue
             found[check.id] = Taught(there, here) if check.counted else Taught(here, there)
             break
     return found
 
 
-def _dates(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    batch_id: str,
-    learned: "Learned | None",
-) -> dict[Ahead, TaughtDate]:
-    batch, moves = book.batches[batch_id], moves_of(book, batch_id)
-    if batch.crop not in crops or not moves:
+def _dates(state: SeasonState, batch_id: str) -> dict[Ahead, TaughtDate]:
+    batch, moves = state.book.batches[batch_id], moves_of(state.book, batch_id)
+    if batch.crop not in state.crops or not moves:
         return {}
-    alone = replace(book, batches={batch.id: batch}, moves={move.id: move for move in moves})
-    projector = Projector(crops, zone, learned)
-    projection = projector.projection(projector.outlook(alone, now), now)
+    alone = replace(state.book, batches={batch.id: batch}, moves={move.id: move for move in moves})
+    projector = Projector.of(state)
+    projection = projector.projection(projector.outlook(alone, state.now), state.now)
     dates: dict[Ahead, Ranged] = {
         Ahead.OPENS: projection.opens_h,
         Ahead.CLOSES: projection.closes_h,

@@ -1,1 +1,1 @@
-"""The window: Qt pages, charts and forms over a living season."""
+"""The window: Qt pages, charts and forms over an open season."""

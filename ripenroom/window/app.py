@@ -10,7 +10,7 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.paths import resource
-from ripenroom.window.errand import any_left
+from ripenroom.window.background.task import any_left
 from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.appearance import Appearance

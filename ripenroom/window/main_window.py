@@ -10,7 +10,9 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QWidget
 
 from ripenroom.records.season import UnitSystem
-from ripenroom.season.living import EXTENSION, LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
+from ripenroom.season.season import EXTENSION, Season
 from ripenroom.window import season_files
 from ripenroom.window.copies import known_seasons
 from ripenroom.window.copies.keeper import CopyKeeper
@@ -30,7 +32,7 @@ from ripenroom.window.shell.voice import Voice
 from ripenroom.window.shell.welcome import Welcome
 
 if TYPE_CHECKING:
-    from ripenroom.season.commands.copies import Backup
+    from ripenroom.season.copies import Backup
 
 
 class MainWindow(QMainWindow):
@@ -95,7 +97,7 @@ class MainWindow(QMainWindow):
             self.show_ways_on(path, str(self.problem))
 
     def _copies_of(self, path: Path) -> "tuple[Backup, ...]":
-        from ripenroom.season.commands.copies import copies_in
+        from ripenroom.season.copies import copies_in
 
         folder = known_seasons.folder_of(self.settings, path)
         return copies_in(folder) if folder else ()
@@ -149,7 +151,7 @@ class MainWindow(QMainWindow):
             begun = dialog.season
             self._take(lambda: begun)
 
-    def show_season(self, season: LivingSeason) -> None:
+    def show_season(self, season: Season) -> None:
         """Take an open season to the desk, and close the one that lay there."""
         self._close_season()
         session = Session(season, self.settings, parent=self)
@@ -162,7 +164,7 @@ class MainWindow(QMainWindow):
         desk.openBatch.connect(self.open_batch)
         desk.undoAsked.connect(self.undo)
         desk.redoAsked.connect(self.redo)
-        session.changed.connect(self._show_season)
+        session.changed.connect(self._on_changed)
         session.said.connect(self.voice.say)
         session.refused.connect(self.voice.refuse)
         session.refused.connect(lambda _refusal: self.banner.show_season(session))
@@ -189,7 +191,7 @@ class MainWindow(QMainWindow):
             ).format(name=new[0].name)
         )
 
-    def _take(self, opened: Callable[[], LivingSeason]) -> bool:
+    def _take(self, opened: Callable[[], Season]) -> bool:
         try:
             season = opened()
         except CalledOff:
@@ -221,6 +223,11 @@ class MainWindow(QMainWindow):
         self.session.close()
         self.session.deleteLater()
         self.session = None
+
+    def _on_changed(self, changed: Changed) -> None:
+        # By the clock it is looked whether the file is still there.
+        if changed.records or changed.clock:
+            self._show_season()
 
     def _show_season(self) -> None:
         self.banner.show_season(self.session)
@@ -265,9 +272,7 @@ class MainWindow(QMainWindow):
             return
         season = self.session.season
         if season.book.season.units != units:
-            self.session.run(
-                "", lambda: season.save_season(replace(season.book.season, units=units))
-            )
+            self.session.do("", actions.details.save, replace(season.book.season, units=units))
         # A refused choice must not stay ticked.
         self.menus.show_season(self.session)
 

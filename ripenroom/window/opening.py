@@ -11,16 +11,16 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QProgressBar, QVBoxLayout, QWidget
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
+from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import ask
-from ripenroom.window.errand import Errand
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 
 BESIDE_FROM_BYTES = 300_000
 """A season file of so many bytes is opened beside the window: one of some 300 batches, of which
 the dates alone take a tenth of a second. Smaller ones are there before a dialog would be."""
 
-Opening = Callable[[Path, Callable[[float], None]], LivingSeason]
+Opening = Callable[[Path, Callable[[float], None]], Season]
 """Opens a season, telling the share that is done; what that raises ends it."""
 
 
@@ -36,15 +36,15 @@ def is_large(path: Path) -> bool:
         return False
 
 
-def open_beside(path: Path, opening: Opening, parent: QWidget) -> LivingSeason:
+def open_beside(path: Path, opening: Opening, parent: QWidget) -> Season:
     """Open a season beside the window; raises :class:`CalledOff`, or what opening raised."""
     dialog = OpeningDialog(path, opening, parent)
     ask(dialog)
-    if dialog.errand.error is not None:
-        raise dialog.errand.error
-    if dialog.errand.result is None:
+    if dialog.task.error is not None:
+        raise dialog.task.error
+    if dialog.task.result is None:
         raise CalledOff
-    return dialog.errand.result
+    return dialog.task.result
 
 
 class OpeningDialog(QDialog):
@@ -65,7 +65,7 @@ class OpeningDialog(QDialog):
         layout.addWidget(self.progress)
         layout.addWidget(self.buttons)
 
-        def work(cancel: threading.Event, tell: Callable[[float], None]) -> LivingSeason:
+        def work(cancel: threading.Event, tell: Callable[[float], None]) -> Season:
             def heed(share: float) -> None:
                 if cancel.is_set():
                     raise CalledOff
@@ -77,15 +77,15 @@ class OpeningDialog(QDialog):
                 raise CalledOff
             return season
 
-        self.errand = Errand(work, self)
-        self.errand.progressed.connect(lambda share: self.progress.setValue(round(share * 100)))
-        self.errand.ended.connect(self._end)
-        self.errand.start()
+        self.task = BackgroundTask(work, self)
+        self.task.progressed.connect(lambda share: self.progress.setValue(round(share * 100)))
+        self.task.ended.connect(self._end)
+        self.task.start()
 
     def reject(self) -> None:
         """Cancel; the dialog goes once the work has let go of the file."""
         self.buttons.setEnabled(False)
-        self.errand.call_off()
+        self.task.call_off()
 
     def _end(self) -> None:
         super().reject()

@@ -1,11 +1,13 @@
 """What every page of the window has in common."""
 
 import sys
+from collections.abc import Callable
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.season.changed import Changed
 from ripenroom.season.projection import Projection
 from ripenroom.window.session import Session
 
@@ -23,7 +25,8 @@ class SeasonView(QWidget):
 
 
 class Page(QWidget):
-    """A page that shows the season; it is refreshed after every change, but only while visible.
+    """A page that shows the season; it is refreshed after every change that touches what it shows,
+    but only while visible, and else when it is shown.
 
     ``openBatch`` asks for the panel of a batch (its id). ``goTo`` asks for another page by its
     name (``"today"``, ``"picks"``, ``"queue"``, ``"plan"``, ``"market_days"``, ``"places"``,
@@ -37,6 +40,7 @@ class Page(QWidget):
         super().__init__(parent)
         self.session = session
         self._stale = True
+        self._missed = Changed()
         session.changed.connect(self._on_changed)
 
     @property
@@ -56,25 +60,44 @@ class Page(QWidget):
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with changes that happened while another page was in front."""
-        if self._stale:
-            self._stale = False
-            self._refresh_safely()
+        stale, self._stale = self._stale, False
+        missed, self._missed = self._missed, Changed()
+        if stale:
+            self._safely(self.refresh)
+        elif missed != Changed():
+            self._safely(lambda: self.follow(missed))
         super().showEvent(event)
 
-    def _on_changed(self) -> None:
+    def touched_by(self, changed: Changed) -> bool:
+        """Whether this page may look different after a change."""
+        return True
+
+    def follow(self, changed: Changed) -> None:
+        """Show again what a change touched."""
+        if self.touched_by(changed):
+            self.refresh()
+
+    def show_again(self) -> None:
+        """Refresh the page: at once if it is visible, else when it is."""
         if self.isVisible():
-            self._refresh_safely()
+            self._safely(self.refresh)
         else:
             self._stale = True
 
-    def _refresh_safely(self) -> None:
-        """:meth:`refresh`, but a fault of ours in it never takes the window down.
+    def _on_changed(self, changed: Changed) -> None:
+        if self.isVisible():
+            self._safely(lambda: self.follow(changed))
+        else:
+            self._missed |= changed
+
+    def _safely(self, show: Callable[[], None]) -> None:
+        """Show the season, but a fault of ours in that never takes the window down.
 
         An exception that leaves an overridden Qt method can end the process, and with it what is
         typed and not yet entered. It is told in the window and written out whole for a report.
         """
         try:
-            self.refresh()
+            show()
         except Exception:
             sys.excepthook(*sys.exc_info())
             self.session.say(

@@ -8,14 +8,14 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.paths import data_folder
 from ripenroom.private_file import with_ending
-from ripenroom.season.commands.copies import copy_file
-from ripenroom.season.living import EXTENSION, FileRefusal, LivingSeason
+from ripenroom.season.copies import copy_file
+from ripenroom.season.season import EXTENSION, FileRefusal, Season
 from ripenroom.window.opening import is_large, open_beside
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from ripenroom.records.season import Season
+    from ripenroom.records.season import SeasonDetails
 
 Result = TypeVar("Result")
 
@@ -48,17 +48,17 @@ def file_filter() -> str:
     )
 
 
-def open_season(path: Path, beside: "QWidget | None" = None) -> LivingSeason:
+def open_season(path: Path, beside: "QWidget | None" = None) -> Season:
     """Open the season file at ``path``; raises :class:`SeasonFileProblem`.
 
     A large one is opened ``beside`` a window, if given, and what the window will ask first is
     worked out there too; raises :class:`CalledOff` if cancelled.
     """
     if beside is None or not is_large(path):
-        return _plainly(lambda: LivingSeason.open(path))
+        return _plainly(lambda: Season.open(path))
 
-    def opening(path: Path, heed: Callable[[float], None]) -> LivingSeason:
-        season = LivingSeason.open(path, heed=heed)
+    def opening(path: Path, heed: Callable[[float], None]) -> Season:
+        season = Season.open(path, heed=heed)
         try:
             season.look_ahead(lambda: heed(1.0))
         except BaseException:
@@ -69,24 +69,24 @@ def open_season(path: Path, beside: "QWidget | None" = None) -> LivingSeason:
     return _plainly(lambda: open_beside(path, opening, beside))
 
 
-def begin_season(path: Path, season: "Season") -> LivingSeason:
+def begin_season(path: Path, season: "SeasonDetails") -> Season:
     """Begin a season file at ``path``; raises :class:`SeasonFileProblem`."""
-    return _plainly(lambda: LivingSeason.create(path, season))
+    return _plainly(lambda: Season.create(path, season))
 
 
-def practice_season() -> LivingSeason:
+def practice_season() -> Season:
     """Open the user's practice season, writing it first if there is none."""
     folder = data_folder()
     path = folder / f"practice season{EXTENSION}"
 
-    def opened() -> LivingSeason:
+    def opened() -> Season:
         # Writing a practice season takes longer than all the rest of this module.
         from ripenroom.season.demo import write_demo
 
         if not path.exists():
             folder.mkdir(parents=True, exist_ok=True)
             write_demo(path)
-        return LivingSeason.open(path)
+        return Season.open(path)
 
     return _plainly(opened)
 
@@ -101,7 +101,7 @@ def copy_season(source: Path, target: Path) -> None:
     _plainly(lambda: copy_file(source, target))
 
 
-def write_anew(season: LivingSeason, target: Path) -> None:
+def write_anew(season: Season, target: Path) -> None:
     """Write what an open season holds to a new file, as its own is gone.
 
     Raises :class:`SeasonFileProblem`, also rather than write over another file.

@@ -2,16 +2,20 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from typing import TypeVar, cast
+from typing import Concatenate, ParamSpec, TypeVar, cast
 
 from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
 from ripenroom.records.refusal import Refusal, refused_by_system
-from ripenroom.season.living import FileRefusal, LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.season.projection import Projection
+from ripenroom.season.season import FileRefusal, Season
+from ripenroom.season.state import SeasonState
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
-from ripenroom.window.errand import Errand
+from ripenroom.window.background.task import BackgroundTask
+from ripenroom.window.background.tasks import Tasks
 from ripenroom.window.wording import Wording
 
 _TICK_MS = 60_000
@@ -19,26 +23,28 @@ _LOOK_AGAIN_MS = 3_000
 """How soon a window that can only read shows what the other one wrote."""
 
 Result = TypeVar("Result")
+P = ParamSpec("P")
 
 
 class Session(QObject):
     """One open season as the window sees it.
 
-    ``changed`` follows every change of the season, of the units or of the clock's minute.
+    ``changed`` follows every change of the season and every minute of the clock, with what
+    :class:`~ripenroom.season.changed.Changed`.
     ``previewed`` carries the projection of a set point that is only tried, or None when the trial
     is over. ``said`` carries a line for the foot of the window; ``refused`` a :class:`Refusal`
-    that no field has shown. ``plans`` keeps the season's plan up to date in the background,
-    ``learning`` what its checks taught.
+    that no field has shown. ``tasks`` runs what is worked out beside the
+    window; ``plans`` keeps the season's plan up to date by it, ``learning`` what its checks taught.
     """
 
-    changed = Signal()
+    changed = Signal(object)
     previewed = Signal(object)
     said = Signal(str)
     refused = Signal(object)
 
     def __init__(
         self,
-        season: LivingSeason,
+        season: Season,
         settings: QSettings,
         locale: QLocale | None = None,
         parent: QObject | None = None,
@@ -50,26 +56,27 @@ class Session(QObject):
         self.words = self._new_words()
         self._unsubscribe = season.subscribe(self._on_season_changed)
         self._clock = QTimer(self)
-        self._clock.timeout.connect(self.changed)
+        self._clock.timeout.connect(lambda: self.changed.emit(Changed(clock=True)))
         if not season.practice:
             self._clock.start(_TICK_MS)
         self._reading_along = QTimer(self)
         self._reading_along.timeout.connect(self._read_along)
         if season.read_only_because is not None:
             self._reading_along.start(_LOOK_AGAIN_MS)
-        self.plans = PlanRunner(season, self)
+        self.tasks = Tasks(self)
+        self.learning = LearningRunner(season, self.tasks, self)
+        self.plans = PlanRunner(season, self.tasks, self.learning, self)
         self.changed.connect(self.plans.follow)
-        self.learning = LearningRunner(season, self)
         self.learning.said.connect(self.said)
         self.changed.connect(self.learning.follow)
 
     def _new_words(self) -> Wording:
         return Wording(self._locale, self.season.book.season, self.season.zone)
 
-    def _on_season_changed(self) -> None:
-        # Units, currency or zone may be what changed.
-        self.words = self._new_words()
-        self.changed.emit()
+    def _on_season_changed(self, changed: Changed) -> None:
+        if changed.settings:  # units, currency or zone
+            self.words = self._new_words()
+        self.changed.emit(changed)
 
     def _read_along(self) -> None:
         # While the other window writes, the file may be busy: it is looked at again soon.
@@ -113,13 +120,24 @@ class Session(QObject):
             self.say(done)
         return True
 
+    def do(
+        self,
+        done: str,
+        make: Callable[Concatenate[SeasonState, P], actions.Action]
+        | Callable[Concatenate[SeasonState, P], tuple[object, actions.Action]],
+        *args: P.args,
+        **more: P.kwargs,
+    ) -> bool:
+        """Carry out an action of the season, as by :meth:`run`; a refusal is shown in the bar."""
+        return self.run(done, lambda: self.season.do(make, *args, **more))
+
     def run_beside(
         self,
         working: str,
         work: Callable[[], Result],
         then: Callable[[Result], object],
         beside: Callable[[Refusal], bool] | None = None,
-    ) -> Errand[Result]:
+    ) -> BackgroundTask[Result]:
         """Do what takes a while in a thread of its own, then ``then`` with what came of it here.
 
         ``work`` knows no Qt and changes nothing in the season. ``working`` is said meanwhile.
@@ -128,24 +146,24 @@ class Session(QObject):
         """
         if working:
             self.say(working)
-        errand = self.plans.send(lambda _cancel, _tell: work(), to_its_end=True)
+        task = self.tasks.run(lambda _cancel, _tell: work(), to_its_end=True)
 
         def take() -> None:
             def finish() -> None:
-                if isinstance(errand.error, OSError):
-                    file = str(errand.error.filename or self.season.path.name)
-                    raise refused_by_system(file, errand.error) from errand.error
-                if isinstance(errand.error, FileRefusal):
-                    raise Refusal("", "{message}", message=errand.error.message)
-                if isinstance(errand.error, Refusal):
-                    raise errand.error
-                if not errand.report_error():
-                    then(cast(Result, errand.result))
+                if isinstance(task.error, OSError):
+                    file = str(task.error.filename or self.season.path.name)
+                    raise refused_by_system(file, task.error) from task.error
+                if isinstance(task.error, FileRefusal):
+                    raise Refusal("", "{message}", message=task.error.message)
+                if isinstance(task.error, Refusal):
+                    raise task.error
+                if not task.report_error():
+                    then(cast(Result, task.result))
 
             self.run("", finish, beside)
 
-        errand.ended.connect(take)
-        return errand
+        task.ended.connect(take)
+        return task
 
     def preview_set_point(self, place_id: str, celsius: float) -> None:
         """Show everywhere what a set point would do; nothing is written."""
@@ -161,5 +179,6 @@ class Session(QObject):
         self._reading_along.stop()
         self.plans.close()
         self.learning.close()
+        self.tasks.close()
         self._unsubscribe()
         self.season.close()

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, tzinfo
 
 from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
 
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.units import (
     KILOGRAMS_PER,
@@ -36,7 +36,7 @@ class Wording:
     zone. Temperatures are given in degrees Celsius, masses in kilograms.
     """
 
-    def __init__(self, locale: QLocale, season: Season, zone: tzinfo) -> None:
+    def __init__(self, locale: QLocale, season: SeasonDetails, zone: tzinfo) -> None:
         self.locale = QLocale(locale)
         # Thousands marks help nobody in counts of fruit and read like decimal marks to others.
         self.locale.setNumberOptions(QLocale.NumberOption.OmitGroupSeparator)

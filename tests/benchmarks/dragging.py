@@ -10,7 +10,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.window.queue.strip import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
@@ -30,7 +30,7 @@ def run() -> None:
         path = Path(folder) / "large.ripenroom"
         SeasonFile.create(path, book.season, book.records()).close()
         settings = QSettings(str(Path(folder) / "window.ini"), QSettings.Format.IniFormat)
-        session = Session(LivingSeason.open(path), settings)
+        session = Session(Season.open(path), settings)
         strip = QueueStrip(session)
         strip.resize(1366, 600)
         strip.refresh()

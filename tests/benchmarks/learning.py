@@ -13,13 +13,15 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.learning.farm import Farm
+from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.learning.posterior import learn
 from ripenroom.science.softening import Floats
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learning.kept import WarmStart
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
 
@@ -67,15 +69,15 @@ def run() -> None:
     crops, zone = shipped_profiles(), ZoneInfo(book.season.zone)
     now = book.season.practice_now
     assert now is not None
-    whole_ms = median_ms(lambda _: fit(book, crops, zone, now), 5)
+    whole_ms = median_ms(lambda _: fit(SeasonState(book, crops, now, zone)), 5)
     say(f"{BATCHES} batches, {len(book.checks)} checks: anew (aim: 1,000)", f"{whole_ms:.0f} ms")
-    start = fit(book, crops, zone, now)
+    start = fit(SeasonState(book, crops, now, zone))
     last: list[Learned] = [start]
 
     def one_more(number: int) -> None:
         some = list(book.checks.values())[number * 17]
         more = replace(some, id=f"more {number}", at=some.at + timedelta(hours=1))
-        last[0] = fit(book.with_changes((more,)), crops, zone, now, start=last[0])
+        last[0] = fit(SeasonState(book.with_changes((more,)), crops, now, zone, last[0]))
 
     say("  one check more (aim: 50)", f"{median_ms(one_more, 9):.0f} ms")
     projector_ms = median_ms(
@@ -89,8 +91,8 @@ def _say_against_optimiser(crops: Mapping[str, CropProfile], zone: ZoneInfo) -> 
     book = checked_book(OPTIMISED)
     now = book.season.practice_now
     assert now is not None
-    found = fit(book, crops, zone, now)
-    assert found.kept is not None
+    found = fit(SeasonState(book, crops, now, zone))
+    assert isinstance(found.kept, WarmStart)
     assert found.kept.found is not None
     farm = found.kept.found[0].farm
     ours_ms = median_ms(lambda _: learn(farm), 5)
@@ -105,12 +107,12 @@ def _say_against_optimiser(crops: Mapping[str, CropProfile], zone: ZoneInfo) -> 
     say("  log posterior that it falls short of ours by", f"{ahead:.2g}")
 
 
-def start(farm: Farm) -> Floats:
+def start(farm: FarmModel) -> Floats:
     """All unknowns as believed before any check."""
     return np.concatenate([farm.prior()[0], farm.harvests.age])
 
 
-def target(farm: Farm) -> Callable[[Floats], float]:
+def target(farm: FarmModel) -> Callable[[Floats], float]:
     """Minus the log posterior of all unknowns in one vector."""
     mean, precision = farm.prior()
     checks, harvests = farm.checks, farm.harvests
@@ -120,11 +122,11 @@ def target(farm: Farm) -> Callable[[Floats], float]:
 
     def minus_log(unknown: Floats) -> float:
         shared, age = unknown[: farm.shared], unknown[farm.shared :]
-        lam, eps, tau = shared[own].T
+        cultivar_rate, slope_offset, log_spread = shared[own].T
         x = age[checks.harvest] + rate[checks.harvest] * checks.days * np.exp(
-            lam + eps * checks.slope
+            cultivar_rate + slope_offset * checks.slope
         )
-        sd = harvests.fruit_sd[checks.harvest] * np.exp(tau)
+        sd = harvests.fruit_sd[checks.harvest] * np.exp(log_spread)
         off, aside = shared - mean, (age - harvests.age) / harvests.age_sd
         log = -0.5 * (off @ precision @ off + aside @ aside)
         for kind, numbers, every in everything:

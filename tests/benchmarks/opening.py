@@ -4,7 +4,7 @@ import tempfile
 from pathlib import Path
 
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.benchmarks.seasons import large_book
 from tests.benchmarks.timing import median_ms, say
 
@@ -19,12 +19,12 @@ def run() -> None:
         SeasonFile.create(path, book.season, book.records()).close()
 
         def open_it(_: int) -> None:
-            season = LivingSeason.open(path)
+            season = Season.open(path)
             season.projection()
             season.close()
 
         def open_file(_: int) -> None:
-            LivingSeason.open(path).close()
+            Season.open(path).close()
 
         say(f"{BATCHES} batches: open the file", f"{median_ms(open_file, 5):.0f} ms")
         say(

@@ -26,6 +26,7 @@ from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.pins import ground
+from ripenroom.season.state import SeasonState
 from tests.benchmarks.market_seasons import market_book
 from tests.benchmarks.timing import median_ms, say
 
@@ -138,15 +139,15 @@ def _say_advice() -> None:
     others = [replace(p, kind="counter") for key, p in book.places.items() if key not in pair]
     paired = book.with_changes(others)
     size = f"{GRID_BATCHES} batches x {GRID_DAYS} days"
-    grid_ms = median_ms(lambda _: set_point_advice(paired, crops, now, zone), 3)
+    grid_ms = median_ms(lambda _: set_point_advice(SeasonState(paired, crops, now, zone)), 3)
     say(f"{size}: 7 x 5 set points of two rooms (aim: 2 s)", f"{grid_ms / 1000.0:.2f} s")
-    all_ms = median_ms(lambda _: set_point_advice(book, crops, now, zone), 3)
+    all_ms = median_ms(lambda _: set_point_advice(SeasonState(book, crops, now, zone)), 3)
     say(f"{size}: and those of other places", f"{all_ms / 1000.0:.2f} s")
     book, now, zone = asked(CHECKED_BATCHES, CHECKED_DAYS)
     size = f"{CHECKED_BATCHES} batches x {CHECKED_DAYS} days"
-    help_ms = median_ms(lambda _: what_helps(book, crops, now, zone), 3)
+    help_ms = median_ms(lambda _: what_helps(SeasonState(book, crops, now, zone)), 3)
     say(f"{size}: what would help", f"{help_ms / 1000.0:.2f} s")
-    check_ms = median_ms(lambda _: check_next(book, crops, now, zone), 5)
+    check_ms = median_ms(lambda _: check_next(SeasonState(book, crops, now, zone)), 5)
     say(f"{size}: what to check next (aim: 300 ms)", f"{check_ms:.0f} ms")
 
 
@@ -154,7 +155,7 @@ def ground_of(book: Book) -> Ground:
     """The ground of a book as on its practice moment."""
     now = book.season.practice_now
     assert now is not None
-    return ground(book, shipped_profiles(), now, ZoneInfo(book.season.zone))
+    return ground(SeasonState(book, shipped_profiles(), now, ZoneInfo(book.season.zone)))
 
 
 def _say_gains(seasons: int) -> None:

@@ -6,13 +6,13 @@ import pandas as pd
 
 from ripenroom.cli import main
 from ripenroom.exchange.windows_table import windows_table
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 
 def test_dates_of_a_command_count_on_checks(tmp_path: Path) -> None:
     path = tmp_path / "demo.ripenroom"
     main(["demo", str(path)])
-    season = LivingSeason.open(path, read_only=True)
+    season = Season.open(path, read_only=True)
     by_the_book = windows_table(season)
     season.learn()
     learned = windows_table(season)

@@ -15,8 +15,8 @@ from ripenroom.paths import copies_folder
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.backups import Backups, book_in
 from ripenroom.records.file.lock import WriterLock
-from ripenroom.records.season import Season
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 
 ONE_PICK = ("--crop", "pawpaw", "--place", "Kitchen counter", "--feel", "3 9 6 2", "--together")
@@ -33,13 +33,13 @@ def own(season: Path, tmp_path: Path) -> Path:
     book = file.read()
     file.close()
     path = tmp_path / "own.ripenroom"
-    about: Season = replace(book.season, id=new_id(), practice_now=None)
+    about: SeasonDetails = replace(book.season, id=new_id(), practice_now=None)
     SeasonFile.create(path, about, book.records()).close()
     return path
 
 
 def copies_of(path: Path) -> Backups:
-    with_it = LivingSeason.open(path, read_only=True)
+    with_it = Season.open(path, read_only=True)
     kept = with_it.copies.kept_in(copies_folder())
     with_it.close()
     return kept

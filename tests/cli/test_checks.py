@@ -8,7 +8,7 @@ import pytest
 
 from ripenroom.exchange.check_table import COLUMNS
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 
 
@@ -31,9 +31,9 @@ def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) ->
         rows = list(csv.DictReader(lines))
     assert (answer.code, answer.out) == (0, "")
     assert answer.err == f"{len(rows)} checks written to {path}\n"
-    with closing(LivingSeason.open(season, read_only=True)) as living:
+    with closing(Season.open(season, read_only=True)) as living:
         living.learn()
-        found = check_next(living.book, living.crops, living.now(), living.zone, living.learned)
+        found = check_next(living.state)
         assert len(rows) == len(found)
         for row, check in zip(rows, found, strict=True):
             place, day = living.place_of(check.batch_id), check.market_day_id

@@ -14,8 +14,9 @@ from ripenroom.records.batch import Batch, Brought, Move
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.place import Place
+from ripenroom.season import actions
 from ripenroom.season.demo import demo_book
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 from tests.records.full_seasons import limited
 
@@ -24,8 +25,8 @@ NOTED = "P-0911-1"
 
 def noted(path: Path, note: str) -> None:
     """Write a note to one batch of a season file."""
-    season = LivingSeason.open(path)
-    season.change_batch(replace(batch_in(path), note=note))
+    season = Season.open(path)
+    season.do(actions.batches.change, replace(batch_in(path), note=note))
     season.close()
 
 
@@ -54,7 +55,7 @@ def test_changes_of_a_copy_come_in_and_can_be_undone(call: Call, season: Path, o
     again = call("merge", season, other)
     assert again.code == 0
     assert "here already" in again.out
-    with_undo = LivingSeason.open(season)
+    with_undo = Season.open(season)
     assert with_undo.undo() == "changes from shed.ripenroom"
     with_undo.close()
     assert batch_in(season) == before
@@ -83,8 +84,8 @@ def test_what_one_side_deleted_and_the_other_changed_is_asked_about(
     call: Call, season: Path, other: Path
 ) -> None:
     noted(other, "shed")
-    here = LivingSeason.open(season)
-    here.delete_batches([batch_in(season).id])
+    here = Season.open(season)
+    here.do(actions.batches.delete, [batch_in(season).id])
     here.close()
     answer = call("merge", season, other)
     assert answer.code == 2

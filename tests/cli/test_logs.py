@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from ripenroom.exchange.rooms_table import COLUMNS
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 
 
@@ -29,7 +30,7 @@ def test_a_probe_is_taken_into_a_place(call: Call, season: Path, tmp_path: Path)
         "30 readings of in (°C), 2026-09-24 08:00 to 2026-09-24 08:29, taken into Cold room\n"
     )
     assert "line 32" in answer.err
-    with closing(LivingSeason.open(season)) as opened:
+    with closing(Season.open(season)) as opened:
         assert opened.undo_label == "temperature log of Cold room"
 
 
@@ -80,7 +81,7 @@ def test_rooms_tells_what_dials_hide(call: Call, season: Path, tmp_path: Path) -
 
 
 def test_rooms_without_a_log_say_so(call: Call, season: Path) -> None:
-    with closing(LivingSeason.open(season)) as opened:
+    with closing(Season.open(season)) as opened:
         for log_id in list(opened.book.temperature_logs):
-            opened.logs.delete(log_id)
+            opened.do(actions.temperature_logs.delete, log_id)
     assert call("rooms", season).out == "No place has a temperature log.\n"

@@ -9,7 +9,7 @@ import pytest
 from ripenroom.exchange.packing_table import COLUMNS
 from ripenroom.records.book import Book
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 
 QUAY = "Quayside market"
@@ -71,7 +71,7 @@ def test_what_was_squeezed_is_one_action(call: Call, season: Path) -> None:
     assert told == {ONE: (7, 0, 12, 0, 1), TWO: (6, 0, 10, 0, 0)}
     parts = {codes[b.id]: b.count for b in book.batches.values() if b.taken}
     assert parts == {f"{ONE}a": 12, f"{TWO}a": 10}
-    living = LivingSeason.open(season)
+    living = Season.open(season)
     assert living.undo() == "packing of 22 fruit for Quayside market"
     assert not any(check.picks_over for check in living.book.checks.values())
     living.close()
@@ -127,7 +127,7 @@ def test_bad_use_is_one_line_and_changes_nothing(
 
 
 def test_a_season_that_is_open_elsewhere_is_waited_for_and_left(call: Call, season: Path) -> None:
-    living = LivingSeason.open(season)
+    living = Season.open(season)
     try:
         answer = call("pack", season, QUAY, f"{ONE}=1", "--wait", "0")
     finally:

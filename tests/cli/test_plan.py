@@ -9,15 +9,18 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom.cli.as_on import planned
 from ripenroom.exchange.plan_table import COLUMNS
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.change import NamedChange
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 from tests.season.farm import NOW, SHELF, batch_and_move, farm_records, market, season_record
+from tests.season.writing import write
 
 
 def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, season: Path) -> None:
@@ -62,9 +65,9 @@ def test_from_another_date(call: Call, season: Path) -> None:
 
 
 def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, season: Path) -> None:
-    with closing(LivingSeason.open(season)) as living:
+    with closing(Season.open(season)) as living:
         batch = next(iter(living.book.batches.values()))
-        living.act(NamedChange("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
+        write(living, Action("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
     answer = call("plan", season)
     assert answer.code == 0
     assert f"The pin of 999 crates of {batch.code} is left out" in answer.err
@@ -100,8 +103,8 @@ def test_a_worth_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Pat
     priced = [replace(want, price_minor=200) for want in wants]
     records = [*farm_records(), *batch_and_move(1, SHELF, count=40), day, *priced]
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
-    with closing(LivingSeason.open(path, read_only=True)) as living:
-        assert living.plan().outcome.value.mean < 0.5
+    with closing(Season.open(path, read_only=True)) as living:
+        assert planned(living).plan.outcome.value.mean < 0.5
     assert ", gap 0.00 %" in call("plan", path).out
 
 
@@ -115,26 +118,26 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         records += batch_and_move(days, SHELF, count=40, picked_at=picked_at)
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     (said,) = (line for line in call("plan", path).out.splitlines() if "likely" in line)
-    with closing(LivingSeason.open(path)) as living:
-        plan = living.plan()
+    with closing(Season.open(path)) as living:
+        plan = planned(living).plan
         last = plan.likely[-1].on
         assert said.startswith(f"About {sum(p.count for p in plan.likely)} more pawpaw are likely ")
         assert f" until {last:%Y-%m-%d}, as picked these days" in said
         own = ExpectedPick(id=new_id(), crop="pawpaw", on=last, count=30, place_id=SHELF)
-        living.plans.save_expected_pick(own)
+        living.do(actions.ahead.save_expected_pick, own)
     assert "likely" not in call("plan", path).out
 
 
 def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, season: Path) -> None:
     assert "No market day" not in call("plan", season).out
-    with closing(LivingSeason.open(season)) as living:
+    with closing(Season.open(season)) as living:
         now = living.now()
         ahead = sorted(
             (day for day in living.book.market_days.values() if day.starts_at > now),
             key=lambda day: day.starts_at,
         )
         for day in ahead[1:]:
-            living.delete_market_day(day.id)
+            living.do(actions.market_days.delete, day.id)
         last = ahead[0].starts_at.astimezone(living.zone)
     said, kept, _ = call("plan", season).out.splitlines()[-3:]
     assert said.startswith(f"No market day after {last:%Y-%m-%d} wants ")

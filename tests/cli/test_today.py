@@ -9,10 +9,12 @@ import pytest
 from ripenroom.exchange.day_sheet_table import COLUMNS
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.change import NamedChange
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
+from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 from tests.season.farm import farm_records, season_record
+from tests.season.writing import write
 
 
 def rows_of(path: Path) -> list[dict[str, str]]:
@@ -100,17 +102,17 @@ def test_an_empty_season(call: Call, tmp_path: Path) -> None:
 
 
 def test_what_was_done_has_a_cross(call: Call, season: Path) -> None:
-    with closing(LivingSeason.open(season)) as living:
+    with closing(Season.open(season)) as living:
         batch = next(b for b in living.book.batches.values() if b.code == "P-0928-3")
         other = next(p for p in living.book.places.values() if p.name == "Old fridge")
-        living.move([batch.id], other.id, living.now())
+        living.do(actions.moves.move, [batch.id], other.id, living.now())
     assert "  [x] Moved P-0928-3 to Old fridge. Done at " in call("today", season).out
 
 
 def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, season: Path) -> None:
-    with closing(LivingSeason.open(season)) as living:
+    with closing(Season.open(season)) as living:
         batch = next(iter(living.book.batches.values()))
-        living.act(NamedChange("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
+        write(living, Action("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
     answer = call("today", season)
     assert answer.code == 0
     assert f"The pin of 999 crates of {batch.code} is left out" in answer.err

@@ -9,19 +9,21 @@ from icalendar import Calendar
 
 from ripenroom.exchange.calendar_file import CalendarWords, season_calendar, write_calendar
 from ripenroom.records.market import MarketDay, Want
+from ripenroom.season import actions
 from ripenroom.season.demo import write_demo
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.season.farm import season_record
+from tests.season.plans.planning import plan_of
 
 
 @pytest.fixture
-def season(tmp_path: Path) -> LivingSeason:
+def season(tmp_path: Path) -> Season:
     write_demo(tmp_path / "demo.ripenroom")
-    return LivingSeason.open(tmp_path / "demo.ripenroom")
+    return Season.open(tmp_path / "demo.ripenroom")
 
 
-def test_all_market_days_and_pulls_ahead_are_there(season: LivingSeason, tmp_path: Path) -> None:
-    plan = season.plan()
+def test_all_market_days_and_pulls_ahead_are_there(season: Season, tmp_path: Path) -> None:
+    plan = plan_of(season)
     count = write_calendar(season, plan, tmp_path / "ahead.ics")
     content = (tmp_path / "ahead.ics").read_bytes()
     calendar = Calendar.from_ical(content)
@@ -49,7 +51,7 @@ def test_all_market_days_and_pulls_ahead_are_there(season: LivingSeason, tmp_pat
     season.close()
 
 
-def test_a_later_file_changes_the_same_events(season: LivingSeason) -> None:
+def test_a_later_file_changes_the_same_events(season: Season) -> None:
     words = CalendarWords()
     first = {str(e["uid"]): e for e in season_calendar(season, None, words).events}
     day = min(
@@ -57,7 +59,9 @@ def test_a_later_file_changes_the_same_events(season: LivingSeason) -> None:
         key=lambda d: d.starts_at,
     )
     wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
-    season.save_market_day(replace(day, starts_at=day.starts_at + timedelta(hours=1)), wants)
+    season.do(
+        actions.market_days.save, replace(day, starts_at=day.starts_at + timedelta(hours=1)), wants
+    )
     season.read_as_on(season.now() + timedelta(minutes=5))
     second = {str(e["uid"]): e for e in season_calendar(season, None, words).events}
     uid = f"market-{day.id}@ripenroom"
@@ -67,8 +71,8 @@ def test_a_later_file_changes_the_same_events(season: LivingSeason) -> None:
     season.close()
 
 
-def test_what_is_gone_since_the_plan_was_made_is_left_out(season: LivingSeason) -> None:
-    plan = season.plan()
+def test_what_is_gone_since_the_plan_was_made_is_left_out(season: Season) -> None:
+    plan = plan_of(season)
     line = next(line for line in plan.lines if line.steps)
     gone = line.steps[-1]._replace(place_id="gone")
     stale = replace(plan, lines=(replace(line, batch_id="gone"), replace(line, steps=(gone,))))
@@ -78,13 +82,15 @@ def test_what_is_gone_since_the_plan_was_made_is_left_out(season: LivingSeason) 
     season.close()
 
 
-def test_names_with_commas_line_breaks_and_emoji_come_back(season: LivingSeason) -> None:
+def test_names_with_commas_line_breaks_and_emoji_come_back(season: Season) -> None:
     name = "Fête, “d'automne”; \\ \U0001f351 " + "long " * 30
     starts = season.now().astimezone(UTC).replace(microsecond=0) + timedelta(days=2)
     day = MarketDay(
         id="d", name=name.strip(), kind="festival", starts_at=starts, note="bring\nthe tent"
     )
-    season.save_market_day(day, [Want(id="w", market_day_id="d", crop="pawpaw", count=40)])
+    season.do(
+        actions.market_days.save, day, [Want(id="w", market_day_id="d", crop="pawpaw", count=40)]
+    )
     content = season_calendar(season, None, CalendarWords()).to_ical()
     [event] = [
         e for e in Calendar.from_ical(content).events if str(e["uid"]) == "market-d@ripenroom"
@@ -96,7 +102,7 @@ def test_names_with_commas_line_breaks_and_emoji_come_back(season: LivingSeason)
 
 
 def test_an_empty_season_makes_an_empty_calendar(tmp_path: Path) -> None:
-    season = LivingSeason.create(
+    season = Season.create(
         tmp_path / "new.ripenroom", season_record(), lambda: datetime(2026, 9, 1, tzinfo=UTC)
     )
     assert write_calendar(season, None, tmp_path / "none.ics") == 0

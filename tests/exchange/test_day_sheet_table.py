@@ -11,18 +11,19 @@ import pytest
 from ripenroom.exchange.day_sheet_table import COLUMNS, STAYS, day_sheet_table, printed
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Batch
+from ripenroom.season import actions
 from ripenroom.season.advice.check_next import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
+from ripenroom.season.season import Season
 
 
 @pytest.fixture
-def practice(written_practice: Path, tmp_path: Path) -> Iterator[LivingSeason]:
+def practice(written_practice: Path, tmp_path: Path) -> Iterator[Season]:
     path = Path(shutil.copyfile(written_practice, tmp_path / "practice.ripenroom"))
-    season = LivingSeason.open(path)
+    season = Season.open(path)
     yield season
     season.close()
 
@@ -30,7 +31,7 @@ def practice(written_practice: Path, tmp_path: Path) -> Iterator[LivingSeason]:
 class Made:
     """Lines of the practice season's batches, made by hand: three in three places."""
 
-    def __init__(self, season: LivingSeason) -> None:
+    def __init__(self, season: Season) -> None:
         self.now = season.now()
         self.at = self.now.replace(hour=18, minute=0, second=0, microsecond=0)
         self.day = min(
@@ -66,7 +67,7 @@ class Made:
 
 
 @pytest.fixture
-def made(practice: LivingSeason) -> Made:
+def made(practice: Season) -> Made:
     return Made(practice)
 
 
@@ -74,13 +75,13 @@ def carry(*lines: PlannedLine, room: bool = True) -> Deed:
     return Deed(DeedKind.MOVE, lines[0].batch_id, lines[0], Carrying(lines, room))
 
 
-def said(season: LivingSeason, *deeds: Deed, stays: tuple[Staying, ...] = ()) -> list[str]:
+def said(season: Season, *deeds: Deed, stays: tuple[Staying, ...] = ()) -> list[str]:
     lines = [line.strip() for line in printed(season, DaySheet(deeds, stays), {})]
     assert all("{" not in line and "None" not in line and ".." not in line for line in lines)
     return lines
 
 
-def test_a_move_says_from_where_to_where_and_why(practice: LivingSeason, made: Made) -> None:
+def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -> None:
     line = made.moved(0, 1)
     code, (here, there, *_) = made.batches[0].code, [place.name for place in made.places]
     sheet = DaySheet((carry(line),))
@@ -94,7 +95,7 @@ def test_a_move_says_from_where_to_where_and_why(practice: LivingSeason, made: M
     assert "there is no room for it in " in said(practice, carry(line, room=False))[1]
 
 
-def test_swaps_name_both_rooms(practice: LivingSeason, made: Made) -> None:
+def test_swaps_name_both_rooms(practice: Season, made: Made) -> None:
     codes = [batch.code for batch in made.batches]
     names = [place.name for place in made.places]
     two = said(practice, carry(made.moved(0, 1), made.moved(1, 0)))[1]
@@ -104,7 +105,7 @@ def test_swaps_name_both_rooms(practice: LivingSeason, made: Made) -> None:
     assert f"Swap round 1 crate of {codes[0]} from {names[0]} to {names[1]}, " in three
 
 
-def test_clearing_says_why_just_these(practice: LivingSeason, made: Made) -> None:
+def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
     line = made.left(0)
 
     def told(since: datetime | None) -> str:
@@ -119,12 +120,12 @@ def test_clearing_says_why_just_these(practice: LivingSeason, made: Made) -> Non
     assert "No market day takes it, and" in told(None)
 
 
-def test_the_other_tasks(practice: LivingSeason, made: Made) -> None:
+def test_the_other_tasks(practice: Season, made: Made) -> None:
     line, batch = made.line(0), made.batches[0]
     pick = ExpectedPick(
         id="pick", crop="pawpaw", on=made.now.date(), count=40, place_id=made.places[0].id
     )
-    practice.plans.save_expected_pick(pick)
+    practice.do(actions.ahead.save_expected_pick, pick)
     check = CheckNext(batch.id, 8, 100.0, CheckReason.WHEN, None, None)
     second = replace(made.left(0), second_grade=True, pull_at=made.at, to_place_id=None)
     told = said(
@@ -144,9 +145,9 @@ def test_the_other_tasks(practice: LivingSeason, made: Made) -> None:
     assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
 
 
-def test_what_is_done(practice: LivingSeason, made: Made) -> None:
+def test_what_is_done(practice: Season, made: Made) -> None:
     at = made.now.astimezone(UTC)
-    removal = practice.plans.clear(Clearing(made.left(0), 1, None), at)
+    removal = practice.do(actions.carrying.clear, Clearing(made.left(0), 1, None), at)
     batch = made.batches[0]
     done = [
         Deed(kind, batch.id, done_at=at, done_record_id="x")
@@ -171,7 +172,7 @@ def test_what_is_done(practice: LivingSeason, made: Made) -> None:
         (StayReason.NO_BUYER, "No market day takes it in time: past from Sun 4 Oct on"),
     ],
 )
-def test_why_crates_stay(practice: LivingSeason, made: Made, reason: StayReason, told: str) -> None:
+def test_why_crates_stay(practice: Season, made: Made, reason: StayReason, told: str) -> None:
     until = made.now + timedelta(days=3)
     line = made.moved(0, 1, until) if reason is StayReason.MOVES_LATER else made.line(0)
     nothing, title, place, text = said(practice, stays=(Staying(line, 2, reason, until),))
@@ -180,9 +181,7 @@ def test_why_crates_stay(practice: LivingSeason, made: Made, reason: StayReason,
     assert text.startswith(f"2 crates of {made.batches[0].code}. {told}")
 
 
-def test_the_table_has_a_row_for_each_move_and_all_that_stays(
-    practice: LivingSeason, made: Made
-) -> None:
+def test_the_table_has_a_row_for_each_move_and_all_that_stays(practice: Season, made: Made) -> None:
     cleared = made.left(2)
     sheet = DaySheet(
         (

@@ -30,7 +30,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.lessons import SharedLesson, SharedLessons
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.draws import lengths
 
 HOME = ZoneInfo("Europe/Lisbon")
@@ -72,7 +72,7 @@ def sound(
     """A sound file of every kind, and who reads it."""
     folder = tmp_path_factory.mktemp("sound")
     write_demo(folder / "demo.ripenroom")
-    demo = LivingSeason.open(folder / "demo.ripenroom")
+    demo = Season.open(folder / "demo.ripenroom")
     tables = season_tables(demo)
     demo.close()
     write_workbook({"picks": tables["picks"]}, folder / "picks.xlsx")

@@ -8,23 +8,26 @@ import pytest
 
 from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_table
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.change import NamedChange
+from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
 from ripenroom.season.demo import write_demo
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
+from ripenroom.season.season import Season
+from tests.season.plans.planning import plan_of
+from tests.season.writing import write
 
 
 @pytest.fixture
-def practice(tmp_path: Path) -> Iterator[LivingSeason]:
+def practice(tmp_path: Path) -> Iterator[Season]:
     path = tmp_path / "practice.ripenroom"
     write_demo(path)
-    season = LivingSeason.open(path)
+    season = Season.open(path)
     yield season
     season.close()
 
 
-def test_every_line_is_a_row_in_words(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_every_line_is_a_row_in_words(practice: Season) -> None:
+    plan = plan_of(practice)
     table = plan_table(practice, plan)
     assert tuple(table.columns) == COLUMNS
     assert len(table) == len(plan.lines)
@@ -54,8 +57,8 @@ def test_every_line_is_a_row_in_words(practice: LivingSeason) -> None:
             assert (row["expected_ready_share"], row["expected_value"]) == ("", "")
 
 
-def test_pins_and_two_moves_are_told_in_words(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_pins_and_two_moves_are_told_in_words(practice: Season) -> None:
+    plan = plan_of(practice)
     line = next(line for line in plan.lines if line.market_day_id and line.batch_id)
     for packed_at, note in ((None, "pinned"), (practice.now(), "packed")):
         pin = Pin(
@@ -65,8 +68,8 @@ def test_pins_and_two_moves_are_told_in_words(practice: LivingSeason) -> None:
             market_day_id=line.market_day_id,
             packed_at=packed_at,
         )
-        practice.act(NamedChange("pin", (pin,)))
-        assert note in list(plan_table(practice, practice.plan())["note"])
+        write(practice, Action("pin", (pin,)))
+        assert note in list(plan_table(practice, plan_of(practice, plan))["note"])
     (twice,) = [line for line in plan.lines if len(line.steps) > 1][:1]
     table = plan_table(practice, replace(plan, lines=(twice,)))
     place = practice.book.places[twice.steps[0].place_id].name
@@ -75,26 +78,26 @@ def test_pins_and_two_moves_are_told_in_words(practice: LivingSeason) -> None:
 
 
 @pytest.mark.parametrize("reason", list(BrokenPinReason))
-def test_why_a_pin_is_left_out(practice: LivingSeason, reason: BrokenPinReason) -> None:
+def test_why_a_pin_is_left_out(practice: Season, reason: BrokenPinReason) -> None:
     batch = next(iter(practice.book.batches.values()))
     one = Pin(id="one", batch_id=batch.id, crates=1)
-    practice.act(NamedChange("pins", (one, replace(one, id="two", crates=2))))
+    write(practice, Action("pins", (one, replace(one, id="two", crates=2))))
     told = broken_pin_text(practice, BrokenPin("one", reason))
     assert told.startswith(f"The pin of 1 crate of {batch.code} is left out: ")
     assert told.endswith(".")
     assert broken_pin_text(practice, BrokenPin("two", reason)).startswith("The pin of 2 crates of ")
 
 
-def test_a_season_without_fruit_has_an_empty_table(practice: LivingSeason) -> None:
-    practice.delete_batches(list(practice.book.batches))
-    practice.act(NamedChange("picks", deleted=tuple(practice.book.expected_picks.values())))
-    table = plan_table(practice, practice.plan())
+def test_a_season_without_fruit_has_an_empty_table(practice: Season) -> None:
+    practice.do(actions.batches.delete, list(practice.book.batches))
+    write(practice, Action("picks", deleted=tuple(practice.book.expected_picks.values())))
+    table = plan_table(practice, plan_of(practice))
     assert (len(table), tuple(table.columns)) == (0, COLUMNS)
 
 
 @pytest.mark.parametrize(("currency", "shown"), [("EUR", "12.35"), ("JPY", "1235")])
 def test_money_has_the_decimals_of_its_currency(
-    practice: LivingSeason, currency: str, shown: str
+    practice: Season, currency: str, shown: str
 ) -> None:
-    practice.save_season(replace(practice.book.season, currency=currency))
+    practice.do(actions.details.save, replace(practice.book.season, currency=currency))
     assert money(practice, 1234.6) == shown

@@ -11,19 +11,20 @@ import pytest
 from ripenroom.exchange.csv_file import write_csv
 from ripenroom.exchange.season_tables import PICK_COLUMNS, season_tables
 from ripenroom.exchange.workbook import write_workbook
-from ripenroom.season.changes.importing import FEEL_KEYS
+from ripenroom.season import actions
+from ripenroom.season.actions.table_import import FEEL_KEYS
 from ripenroom.season.demo import write_demo
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.season.farm import season_record
 
 
 @pytest.fixture
-def season(tmp_path: Path) -> LivingSeason:
+def season(tmp_path: Path) -> Season:
     write_demo(tmp_path / "demo.ripenroom")
-    return LivingSeason.open(tmp_path / "demo.ripenroom")
+    return Season.open(tmp_path / "demo.ripenroom")
 
 
-def test_every_record_is_in_its_table(season: LivingSeason) -> None:
+def test_every_record_is_in_its_table(season: Season) -> None:
     book, tables = season.book, season_tables(season)
     assert len(tables["picks"]) == len(book.batches)
     assert len(tables["moves"]) == len(book.moves)
@@ -45,7 +46,7 @@ def test_every_record_is_in_its_table(season: LivingSeason) -> None:
 
 
 def test_an_empty_season_has_empty_tables(tmp_path: Path) -> None:
-    season = LivingSeason.create(tmp_path / "new.ripenroom", season_record())
+    season = Season.create(tmp_path / "new.ripenroom", season_record())
     tables = season_tables(season)
     assert all(table.empty for table in tables.values())
     write_workbook(tables, tmp_path / "new.xlsx")
@@ -57,9 +58,9 @@ DANGEROUS = ["=1+1", "+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1", '=HYPERLI
 
 
 @pytest.mark.parametrize("text", DANGEROUS)
-def test_no_cell_is_a_formula(season: LivingSeason, text: str, tmp_path: Path) -> None:
+def test_no_cell_is_a_formula(season: Season, text: str, tmp_path: Path) -> None:
     batch = next(iter(season.book.batches.values()))
-    season.change_batch(replace(batch, note=text))
+    season.do(actions.batches.change, replace(batch, note=text))
     note = season.book.batches[batch.id].note
     tables = season_tables(season)
     write_workbook(tables, tmp_path / "out.xlsx")
@@ -75,11 +76,11 @@ def test_no_cell_is_a_formula(season: LivingSeason, text: str, tmp_path: Path) -
     assert not any(note[0] in "=+-@\t\r" for note in notes)
 
 
-def test_texts_of_any_kind_come_through(season: LivingSeason, tmp_path: Path) -> None:
+def test_texts_of_any_kind_come_through(season: Season, tmp_path: Path) -> None:
     texts = ["é" * 9_000, "צפון \u202eabc", "a\"b'c;d,e\nf", "\U0001f351"]
     ids = list(season.book.batches)[: len(texts)]
     for key, text in zip(ids, texts, strict=True):
-        season.change_batch(replace(season.book.batches[key], note=text))
+        season.do(actions.batches.change, replace(season.book.batches[key], note=text))
     write_workbook(season_tables(season), tmp_path / "out.xlsx")
     table = pd.read_excel(tmp_path / "out.xlsx", sheet_name="picks").set_index("batch")
     for key, text in zip(ids, texts, strict=True):

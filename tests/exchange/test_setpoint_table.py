@@ -8,16 +8,17 @@ import pytest
 
 from ripenroom.exchange.setpoint_table import COLUMNS, setpoint_table, setpoint_words
 from ripenroom.records.file import SeasonFile
+from ripenroom.season import actions
 from ripenroom.season.advice.set_points import Curve, Pair, PlaceAdvice, SetPointAdvice
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, SHELF, farm_records, season_record
 
 
 @pytest.fixture
-def living(tmp_path: Path) -> Iterator[LivingSeason]:
+def living(tmp_path: Path) -> Iterator[Season]:
     path = tmp_path / "farm.ripenroom"
     SeasonFile.create(path, season_record(), farm_records()).close()
-    season = LivingSeason.open(path)
+    season = Season.open(path)
     yield season
     season.close()
 
@@ -55,7 +56,7 @@ ADVICE = SetPointAdvice(NOW, (PLACE, ROOM_ADVICE, SINGLE), PAIR, 30_500.0, 500.0
 
 
 def test_a_row_for_every_pair_of_settings_and_for_each_of_a_place_alone(
-    living: LivingSeason,
+    living: Season,
 ) -> None:
     table = setpoint_table(living, ADVICE)
     assert tuple(table.columns) == COLUMNS
@@ -70,7 +71,7 @@ def test_a_row_for_every_pair_of_settings_and_for_each_of_a_place_alone(
 
 
 def test_words_say_what_to_do_what_is_as_good_and_what_is_lost_beyond(
-    living: LivingSeason,
+    living: Season,
 ) -> None:
     colder = replace(ROOM_ADVICE, flat_low_c=18.0, flat_high_c=18.0, colder_loses_minor=1_234.0)
     words = setpoint_words(living, replace(ADVICE, places=(PLACE, colder, SINGLE)))
@@ -83,8 +84,8 @@ def test_words_say_what_to_do_what_is_as_good_and_what_is_lost_beyond(
     ]
 
 
-def test_words_in_us_units_and_of_nothing(living: LivingSeason) -> None:
-    living.save_season(replace(living.book.season, units="us"))
+def test_words_in_us_units_and_of_nothing(living: Season) -> None:
+    living.do(actions.details.save, replace(living.book.season, units="us"))
     [words] = setpoint_words(living, replace(ADVICE, places=(PLACE,), pair=None, gain_minor=0.0))
     assert words == "Cold: leave it at 39.2 F; anything from 37.4 F to 41 F is as good."
     [nothing] = setpoint_words(living, SetPointAdvice(NOW, (), None, 0.0, 0.0))

@@ -16,9 +16,10 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
 from ripenroom.season.demo import write_demo
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 24, 9, tzinfo=UTC)
 DATES = [c for c in COLUMNS if c.startswith(("first", "opens", "best", "closes"))]
@@ -38,8 +39,8 @@ def batch(number: int, **given: object) -> list[Record]:
     return [made, Move(id=f"move {number}", batch_id=made.id, at=made.picked_at, place_id="room")]
 
 
-def open_with(path: Path, *records: Record, place_name: str = "Room") -> LivingSeason:
-    season = Season(
+def open_with(path: Path, *records: Record, place_name: str = "Room") -> Season:
+    season = SeasonDetails(
         id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
         name="Test farm",
         zone="Europe/Lisbon",
@@ -49,19 +50,19 @@ def open_with(path: Path, *records: Record, place_name: str = "Room") -> LivingS
     )
     room = Place(id="room", name=place_name, kind="counter", half_cooling_h=3.0)
     SeasonFile.create(path, season, [room, *records]).close()
-    return LivingSeason.open(path, clock=lambda: NOW)
+    return Season.open(path, clock=lambda: NOW)
 
 
 @pytest.fixture(scope="module")
-def practice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LivingSeason]:
+def practice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Season]:
     path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
     write_demo(path)
-    season = LivingSeason.open(path, read_only=True)
+    season = Season.open(path, read_only=True)
     yield season
     season.close()
 
 
-def test_one_row_per_batch_and_exactly_these_columns(practice: LivingSeason) -> None:
+def test_one_row_per_batch_and_exactly_these_columns(practice: Season) -> None:
     table = windows_table(practice)
     assert tuple(table.columns) == (
         *("batch", "crop", "place", "count", "first_ready", "opens", "best_day", "closes"),
@@ -71,7 +72,7 @@ def test_one_row_per_batch_and_exactly_these_columns(practice: LivingSeason) -> 
     assert sorted(table["batch"]) == sorted(b.code for b in practice.book.batches.values())
 
 
-def test_dates_are_local_with_their_offset_and_in_order(practice: LivingSeason) -> None:
+def test_dates_are_local_with_their_offset_and_in_order(practice: Season) -> None:
     offsets = set()
     for row in windows_table(practice).to_dict("records"):
         dates = {c: datetime.fromisoformat(row[c]) for c in DATES if row[c]}
@@ -130,7 +131,7 @@ def test_a_crop_without_profile_is_in_the_table_by_what_is_written(tmp_path: Pat
         *batch(1, crop="medlar", code="X-1020-1"),
         *batch(2, crop="medlar", code="X-1020-2", count=None, weight_kg=3.0),
     )
-    season.take_out("batch 1", 6, "sold", NOW)
+    season.do(actions.batches.take_out, "batch 1", 6, "sold", NOW)
     table = windows_table(season)
     season.close()
     assert table["count"].tolist() == [14, ""]
@@ -138,7 +139,7 @@ def test_a_crop_without_profile_is_in_the_table_by_what_is_written(tmp_path: Pat
     assert table["closes"].tolist() == ["", ""]
 
 
-def test_as_on_a_date_it_tells_what_there_was(practice: LivingSeason) -> None:
+def test_as_on_a_date_it_tells_what_there_was(practice: Season) -> None:
     now = practice.now()
     then = datetime(2026, 9, 10, 12, tzinfo=UTC)
     practice.read_as_on(then)
@@ -161,7 +162,7 @@ def test_a_season_without_batches_has_the_columns_alone(tmp_path: Path) -> None:
     assert (tmp_path / "w.csv").read_text() == ",".join(COLUMNS) + "\n"
 
 
-def test_pandas_and_csv_read_the_same(practice: LivingSeason, tmp_path: Path) -> None:
+def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
     path = tmp_path / "windows.csv"
     table = windows_table(practice)
     write_csv(table, path)

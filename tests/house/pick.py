@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QApplication
 
 import ripenroom
 from ripenroom.records.book import Book
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.queue.page import QueuePage
@@ -19,7 +20,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
 from tests.house.passage import Passage
 
-THE_SEASON = (Session, LivingSeason, Book)
+THE_SEASON = (Session, Season, SeasonState, Book)
 """One thing on all of the way: the season's records, and what is carried about to reach them."""
 
 ROOT = Path(ripenroom.__file__).parent

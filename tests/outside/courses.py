@@ -16,10 +16,11 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning import fit
-from ripenroom.season.learning.learned import Learned
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from ripenroom.season.story import story
 from ripenroom.units import newtons
 from tests.outside.crate import PICKED_AT, readings_around
@@ -193,7 +194,7 @@ def _book(crop: str, celsius: float, pick: dict[str, object], checks: list[Check
 
 
 def _learned(book: Book, days: float) -> Learned:
-    return fit(book, shipped_profiles(), ZONE, PICKED_AT + timedelta(days=days))
+    return fit(SeasonState(book, shipped_profiles(), PICKED_AT + timedelta(days=days), ZONE))
 
 
 def _firmness_n(book: Book, found: Learned | None, days: float) -> tuple[np.ndarray, np.ndarray]:

@@ -12,9 +12,10 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.dates import DateRange
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning import fit
-from ripenroom.season.learning.learned import Learned
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.outside.learning_seasons import Judged, Plot, Truth, pawpaw, season
 
 
@@ -44,7 +45,7 @@ def tally(judged: Judged, seeds: Iterable[int], batches: int = 6, checks: int = 
     for seed in seeds:
         plot = Plot(batches, checks, judged)
         book, now, truth = season(plot, seed)
-        learned = fit(book, crops, zone, now)
+        learned = fit(SeasonState(book, crops, now, zone))
         _parameters(found, learned, truth)
         projector = Projector(crops, zone, learned)
         outlook = projector.outlook(book, now)
@@ -89,7 +90,7 @@ def ready_date_errors(
     for seed in seeds:
         plot = Plot(1, checks, judged, unchecked=2, places=("room",), until=0.6)
         book, now, truth = season(plot, seed)
-        projector = Projector(crops, zone, fit(book, crops, zone, now))
+        projector = Projector(crops, zone, fit(SeasonState(book, crops, now, zone)))
         outlook = projector.outlook(book, now)
         opens = outlook.eat_by.opens
         first, third = outlook.lines.ids.index("000"), outlook.lines.ids.index("002")

@@ -17,10 +17,11 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Ranged
+from ripenroom.season.season import Season
 
 PICKED_AT = datetime(2025, 9, 10, 14, tzinfo=UTC)
 
@@ -83,18 +84,18 @@ def follow(
     with TemporaryDirectory() as folder:
         # The curve of a batch reaches some days beyond now, so now is the last day asked for.
         now = PICKED_AT + timedelta(days=max(asked_days, default=0.0))
-        living = LivingSeason.create(Path(folder) / "crate.ripenroom", _season(now))
+        living = Season.create(Path(folder) / "crate.ripenroom", _season(now))
         try:
             batch_id = _carry(living, _entry(crop, feel, readings_n), stays)
             if ethylene_h:
-                living.treat([batch_id], ethylene_h, PICKED_AT)
+                living.do(actions.treatments.treat, [batch_id], ethylene_h, PICKED_AT)
             return _outcome(living, batch_id, asked_days)
         finally:
             living.close()
 
 
-def _season(now: datetime) -> Season:
-    return Season(
+def _season(now: datetime) -> SeasonDetails:
+    return SeasonDetails(
         id=new_id(),
         name="Outside",
         zone="America/New_York",
@@ -119,21 +120,21 @@ def _entry(crop: str, feel: str | None, readings_n: Sequence[float]) -> PickEntr
     )
 
 
-def _carry(living: LivingSeason, entry: PickEntry, stays: Sequence[Stay]) -> str:
+def _carry(living: Season, entry: PickEntry, stays: Sequence[Stay]) -> str:
     """Write down the pick in its first place and all moves; the batch's id."""
     lasting = [(celsius, days) for celsius, days in stays if days > 0.0]
     for number, (celsius, _) in enumerate(lasting):
         place = Place(id=str(number), name=f"Place {number}", kind="cold room", half_cooling_h=0.1)
-        living.save_place(place, celsius)
-    (batch,) = living.add_pick(entry)
+        living.do(actions.places.save, place, celsius)
+    (batch,) = living.do(actions.picks.add, entry)
     leaves = PICKED_AT
     for number, (_, days) in enumerate(lasting[:-1], start=1):
         leaves += timedelta(days=days)
-        living.move([batch.id], str(number), leaves)
+        living.do(actions.moves.move, [batch.id], str(number), leaves)
     return batch.id
 
 
-def _outcome(living: LivingSeason, batch_id: str, asked_days: Sequence[float]) -> Outcome:
+def _outcome(living: Season, batch_id: str, asked_days: Sequence[float]) -> Outcome:
     projection = living.projection()
     picked_h = to_hours(PICKED_AT)
 

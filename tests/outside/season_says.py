@@ -14,12 +14,13 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
+from ripenroom.season.season import Season
 from tests.outside.drawn_fruit import Ages
 from tests.outside.true_pulp import Floats, Journey
 
@@ -33,7 +34,7 @@ class Says:
 
     profile: CropProfile
     projector: Projector
-    outlook: Outlook
+    outlook: BookOutlook
 
     @property
     def ages(self) -> Ages:
@@ -91,7 +92,7 @@ def season_says(
     It goes by ``profile``, if another than the shipped one of the crop is given.
     """
     with TemporaryDirectory() as folder:
-        living = LivingSeason.create(Path(folder) / "true.ripenroom", _season())
+        living = Season.create(Path(folder) / "true.ripenroom", _season())
         try:
             _carry(living, crop, journey, feel_counts, readings_n)
             book, profiles = living.book, dict(living.crops)
@@ -102,8 +103,8 @@ def season_says(
     return Says(own, projector, projector.outlook(book, PICKED_AT))
 
 
-def _season() -> Season:
-    return Season(
+def _season() -> SeasonDetails:
+    return SeasonDetails(
         id=new_id(),
         name="True fruit",
         zone=ZONE,
@@ -115,7 +116,7 @@ def _season() -> Season:
 
 
 def _carry(
-    living: LivingSeason,
+    living: Season,
     crop: str,
     journey: Journey,
     feel_counts: tuple[int, int, int, int, int] | None,
@@ -127,7 +128,7 @@ def _carry(
         place = Place(
             id=str(air), name=f"At {air}", kind="cold room", half_cooling_h=journey.half_cooling_h
         )
-        living.save_place(place, air)
+        living.do(actions.places.save, place, air)
     entry = PickEntry(
         crop=crop,
         place_id=str(journey.stays[0][1]),
@@ -140,6 +141,6 @@ def _carry(
         pulp_c=journey.pulp_c,
         split_by_feel=False,
     )
-    (batch,) = living.add_pick(entry)
+    (batch,) = living.do(actions.picks.add, entry)
     for begins_h, air in journey.stays[1:]:
-        living.move([batch.id], str(air), PICKED_AT + timedelta(hours=begins_h))
+        living.do(actions.moves.move, [batch.id], str(air), PICKED_AT + timedelta(hours=begins_h))

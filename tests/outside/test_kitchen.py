@@ -27,11 +27,13 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.science.softening import Floats
+from ripenroom.season import actions
 from ripenroom.season.lines import Lines
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.projector import Projector
+from ripenroom.season.season import Season
+from tests.season.plans.planning import plan_of
 
 PICKED_AT = datetime(2025, 9, 10, 14, tzinfo=UTC)
 COUNTER_C, COUNTER_HALF_COOLING_H = 20.0, 2.0
@@ -63,8 +65,8 @@ class Sale:
 
 
 @pytest.fixture
-def living(tmp_path: Path) -> Iterator[LivingSeason]:
-    season = Season(
+def living(tmp_path: Path) -> Iterator[Season]:
+    season = SeasonDetails(
         id=new_id(),
         name="Outside",
         zone="America/New_York",
@@ -73,12 +75,12 @@ def living(tmp_path: Path) -> Iterator[LivingSeason]:
         currency="USD",
         practice_now=PICKED_AT,
     )
-    opened = LivingSeason.create(tmp_path / "kitchen.ripenroom", season)
+    opened = Season.create(tmp_path / "kitchen.ripenroom", season)
     yield opened
     opened.close()
 
 
-def given(living: LivingSeason, sale: Sale) -> float:
+def given(living: Season, sale: Sale) -> float:
     """The share that the season counts on for the market."""
     for number, (celsius, _) in enumerate(sale.stays):
         place = Place(
@@ -87,9 +89,10 @@ def given(living: LivingSeason, sale: Sale) -> float:
             kind="cold room",
             half_cooling_h=ROOM_HALF_COOLING_H,
         )
-        living.save_place(place, celsius)
+        living.do(actions.places.save, place, celsius)
     a, b, c, d, e = (20 if name == sale.feel else 0 for name in FEELS)
-    (batch,) = living.add_pick(
+    (batch,) = living.do(
+        actions.picks.add,
         PickEntry(
             crop=sale.crop,
             place_id="0",
@@ -97,12 +100,12 @@ def given(living: LivingSeason, sale: Sale) -> float:
             count=20,
             feel_counts=(a, b, c, d, e),
             pulp_c=sale.pulp_at_pick_c,
-        )
+        ),
     )
     leaves = PICKED_AT
     for number, (_, days) in enumerate(sale.stays[:-1], start=1):
         leaves += timedelta(days=days)
-        living.move([batch.id], str(number), leaves)
+        living.do(actions.moves.move, [batch.id], str(number), leaves)
     day = MarketDay(
         id=new_id(),
         name="Shop",
@@ -111,12 +114,12 @@ def given(living: LivingSeason, sale: Sale) -> float:
         eat_within_days=sale.eaten_days,
     )
     want = Want(id=new_id(), market_day_id=day.id, crop=sale.crop, count=20)
-    living.save_market_day(day, [want])
+    living.do(actions.market_days.save, day, [want])
     (supply,) = living.supply()
     return supply.ready / 20.0
 
 
-def simulated(living: LivingSeason, sale: Sale, eaten_days: float) -> float:
+def simulated(living: Season, sale: Sale, eaten_days: float) -> float:
     """The share of fruit, followed one by one, that is good within the buyers' days."""
     crop = shipped_profiles()[sale.crop]
     draw = np.random.default_rng(20250913)
@@ -154,19 +157,19 @@ def pulp_on_its_way(sale: Sale, eaten_days: float) -> Floats:
     return np.array(celsius)
 
 
-def age_at_pick(living: LivingSeason, draw: np.random.Generator, shape: tuple[int, int]) -> Floats:
+def age_at_pick(living: Season, draw: np.random.Generator, shape: tuple[int, int]) -> Floats:
     """Ages of fruit at the pick, as the season has them."""
     batches = lines(living).batches
     spread = math.hypot(batches.fruit_sd[0], batches.doubt_sd[0])
     return np.asarray(draw.normal(batches.mean_age[0], spread, shape))
 
 
-def able(living: LivingSeason) -> float:
+def able(living: Season) -> float:
     """Share of fruit that can ripen, as the season has it."""
     return float(lines(living).batches.ripens[0])
 
 
-def lines(living: LivingSeason) -> Lines:
+def lines(living: Season) -> Lines:
     zone = ZoneInfo(living.book.season.zone)
     return Projector(shipped_profiles(), zone).outlook(living.book, PICKED_AT).lines
 
@@ -263,21 +266,21 @@ SALES = [
 @pytest.mark.parametrize(
     "sale", SALES, ids=lambda sale: f"{sale.crop}-{sale.stays}-{sale.eaten_days}"
 )
-def test_the_share_that_is_good_within_the_buyers_days(living: LivingSeason, sale: Sale) -> None:
+def test_the_share_that_is_good_within_the_buyers_days(living: Season, sale: Sale) -> None:
     said = given(living, sale)
     assert sale.eaten_days is not None
     assert said == pytest.approx(simulated(living, sale, sale.eaten_days), abs=0.03)
 
 
-def test_the_plan_counts_on_the_same_share(living: LivingSeason) -> None:
+def test_the_plan_counts_on_the_same_share(living: Season) -> None:
     """The packing list prints that of the plan's line."""
     said = given(living, SALES[0])
-    (line,) = [li for li in living.plan().lines if li.market_day_id]
+    (line,) = [li for li in plan_of(living).lines if li.market_day_id]
     assert line.steps == ()
     assert line.expected_ready_share == pytest.approx(said, abs=1e-3)
 
 
-def test_unless_the_grower_says_otherwise_a_shop_takes_four_days(living: LivingSeason) -> None:
+def test_unless_the_grower_says_otherwise_a_shop_takes_four_days(living: Season) -> None:
     """A day on its shelf, and three in a kitchen (estimates)."""
     sale = Sale("pawpaw", "gives", [(4.0, 4.0)], eaten_days=None)
     assert given(living, sale) == pytest.approx(simulated(living, sale, 4.0), abs=0.03)

@@ -11,6 +11,7 @@ from ripenroom.science.bands import Bands
 def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: Any) -> Prospects:
     """Random fruit on journeys, at random market days; single columns may be given."""
     rng = np.random.default_rng(seed)
+    rng_of_able = np.random.default_rng(seed + 1)
     shape = journeys, days, courses
     at_start = rng.uniform(0.0, 6.0, shape)
     columns = {
@@ -19,6 +20,7 @@ def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: An
         "fruit_sd": rng.uniform(0.2, 0.8, (journeys, 1)),
         "ready_age": np.full((journeys, 1), 1.0),
         "ripens": rng.uniform(0.5, 1.0, (journeys, 1)),
+        "ripens_sd": rng_of_able.uniform(0.2, 1.2, (journeys, 1)),
         "there": np.ones((journeys, days)),
         "too_soft_age": np.full((journeys, 1), 3.0),
         "ripe_ago": np.zeros((*shape, 0)),

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.special import expit, logit
 
 from ripenroom.science.bands import Bands
 from tests.planning.prospects import prospects
@@ -10,8 +11,8 @@ from tests.planning.prospects import prospects
 @pytest.mark.parametrize("courses", [1, 3])
 def test_the_expected_share_is_the_mean_over_truths(courses: int) -> None:
     pairs = prospects(4, journeys=40, days=1, courses=courses)
-    draws = np.random.default_rng(1).standard_normal((2, 1, 40_000))
-    saleable, _ = pairs.under(draws[0], draws[1])
+    draws = np.random.default_rng(1).standard_normal((3, 1, 40_000))
+    saleable, _ = pairs.under(draws[0], draws[1], draws[2])
     assert pairs.expected()[:, 0] == pytest.approx(saleable.mean(axis=1), abs=0.01)
 
 
@@ -25,6 +26,23 @@ def test_without_doubt_every_truth_is_what_was_expected() -> None:
     for column in range(2):
         assert saleable[:, column] == pytest.approx(pairs.expected()[:, 0], abs=1e-6)
     assert (saleable + past <= 1.0 + 1e-9).all()
+
+
+def test_what_can_ripen_is_doubted_apart_from_rate_and_age() -> None:
+    table = prospects(2, journeys=6, days=1, ripens_sd=np.full((6, 1), 0.8))
+    few, usual, many = table.under(np.zeros(3), np.zeros(3), np.array([-1.0, 0.0, 1.0]))[0].T
+    # The odds that a fruit can ripen are e^0.8 times as high with each sd.
+    ready = usual / expit(np.sqrt(1.0 + np.pi / 8.0 * 0.64) * logit(table.ripens[:, 0]))
+    for share, z in ((few, -1.0), (many, 1.0)):
+        odds = usual / ready / (1.0 - usual / ready) * np.exp(0.8 * z)
+        assert share == pytest.approx(ready * odds / (1.0 + odds))
+
+
+def test_where_all_or_none_can_ripen_there_is_no_doubt_of_it() -> None:
+    for share in (0.0, 1.0):
+        table = prospects(2, journeys=6, days=1, ripens=np.full((6, 1), share))
+        found = table.under(np.zeros(3), np.zeros(3), np.array([-2.0, 0.0, 2.0]))[0]
+        assert (found == found[:, :1]).all()
 
 
 def test_single_pairs_are_those_of_the_table() -> None:

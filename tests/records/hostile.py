@@ -25,10 +25,10 @@ from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.season.demo import demo_book
 
-KIND_OF = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": Season}
+KIND_OF = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": SeasonDetails}
 
 
 def full_book() -> Book:

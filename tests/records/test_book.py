@@ -8,9 +8,9 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.orchard import Cultivar, Row
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
-SEASON = Season(
+SEASON = SeasonDetails(
     id="s",
     name="Farm",
     zone="UTC",

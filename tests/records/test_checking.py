@@ -17,7 +17,7 @@ from ripenroom.records.orchard import Row
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import expected
 
 AT = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
@@ -25,7 +25,7 @@ PLACE = Place(id="p", name="Walk-in", kind="cold room", half_cooling_h=6.5)
 SET = SetPointChange(id="s", place_id="p", at=AT, set_point_c=3.0)
 BATCH = Batch(id="b", code="P-0914-1", crop="pawpaw", picked_at=AT, count=20)
 GAUGED = replace(BATCH, readings=(20.0, 21.5), reading_unit="N", probe_mm=8.0)
-SEASON = Season(
+SEASON = SeasonDetails(
     id="x",
     name="2026",
     zone="Europe/Lisbon",

@@ -4,9 +4,9 @@ from datetime import date
 from ripenroom.records.book import Book
 from ripenroom.records.comparison import Difference, differences, put_and_deleted
 from ripenroom.records.orchard import Row
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
-SEASON = Season(
+SEASON = SeasonDetails(
     id="s", name="A", zone="UTC", first_day=date(2026, 8, 1), units="metric", currency="EUR"
 )
 

@@ -17,7 +17,8 @@ from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.rescue import readable
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from tests.season.farm import batch_and_move, book_of, farm_records, season_record
 
 MOST_MOVES, MOST_PLACES = MOST[Move].each, MOST[Place].season
@@ -130,17 +131,15 @@ def test_places_in_use_are_kept_before_empty_ones(full: Book) -> None:
 
 
 def test_rows_of_a_table_are_taken_as_far_as_there_is_room(tmp_path: Path) -> None:
-    from ripenroom.season.commands.tables import RowIn, Usual
+    from ripenroom.season.actions.table_import import RowIn, Usual
 
     book = book_of(*farm_records())
-    season = LivingSeason(
-        SeasonFile.create(tmp_path / "rows.ripenroom", book.season, book.records())
-    )
+    season = Season(SeasonFile.create(tmp_path / "rows.ripenroom", book.season, book.records()))
     rows = [
         RowIn(n, {"place": f"Shelf {n}", "kind": "cool shelf", "set_point_c": 8.0})
         for n in range(1, MOST_PLACES + 1)
     ]
-    found = season.tables.take_in("places", rows, Usual(), "places.csv")
+    found = season.do(actions.table_import.take_in, "places", rows, Usual(), "places.csv")
     season.close()
     assert len(found.taken) == MOST_PLACES - 4
     assert list(found.refused) == list(range(MOST_PLACES - 3, MOST_PLACES + 1))

@@ -11,8 +11,8 @@ from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.rescuing import rescue_season
+from ripenroom.season.season import Season
 from tests.records.hostile import (
     HOSTILE,
     Hostile,
@@ -52,7 +52,7 @@ def path(sound: Path, tmp_path: Path) -> Path:
 
 def test_the_season_that_is_edited_is_sound(path: Path, text: str, tmp_path: Path) -> None:
     assert verify(path) == []
-    LivingSeason.open(path).close()
+    Season.open(path).close()
     (tmp_path / "sound.json").write_text(text, "utf-8")
     read_json(tmp_path / "sound.json")
 
@@ -65,7 +65,7 @@ def test_a_row_that_was_edited_is_found_by_verify_and_by_opening(
     found = verify(path)
     assert found
     with pytest.raises(FileRefusal) as refused:
-        LivingSeason.open(path)
+        Season.open(path)
     assert refused.value.kind == "damaged"
     assert len(refused.value.message) < 600
 
@@ -107,7 +107,7 @@ def test_no_action_writes_such_a_value(path: Path, book: Book) -> None:
 def test_a_copy_with_such_a_value_is_not_merged(hostile: Hostile, path: Path) -> None:
     other = Path(shutil.copyfile(path, path.with_name("other.ripenroom")))
     edit_row(other, hostile)
-    season = LivingSeason.open(path)
+    season = Season.open(path)
     book = season.book
     with pytest.raises(FileRefusal):
         season.copies.meet(other)
@@ -122,7 +122,7 @@ def test_what_is_rescued_holds_no_such_value(hostile: Hostile, path: Path, book:
     found = rescue_season(path, target, "UTC", book.season.first_day)
     assert verify(target) == []
     assert found.lost or found.season_is_lost
-    LivingSeason.open(target).close()
+    Season.open(target).close()
 
 
 @pytest.mark.parametrize(

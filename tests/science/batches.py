@@ -10,16 +10,16 @@ import numpy.typing as npt
 from ripenroom.science.air import Air
 from ripenroom.science.allowance import Allowance
 from ripenroom.science.bands import Bands
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import EatBy, eat_by
-from ripenroom.science.gained import Gained, Gaining, RipeLife
-from ripenroom.science.limits import Limits, UsedUp
+from ripenroom.science.gained import AgeGain, Gaining, RipeLife
+from ripenroom.science.limits import AllowanceClocks, UsedUp
 from ripenroom.science.process import Process
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
+from ripenroom.science.reference_point import on_way
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Response
-from ripenroom.science.way import on_way
 from tests.science.journeys import Journey, ageing_of, progress_of
 
 NEVER = Allowance((0.0,), (1.0,), none_from_c=-1e9)
@@ -61,10 +61,10 @@ PAWPAW = Crop()
 class Case:
     """Batches of one crop on their journeys, and what eat-by windows follow from."""
 
-    batches: Batches
-    ageing: Progress
-    slope: Progress
-    limits: Limits
+    batches: BatchAges
+    ageing: ClockAdvance
+    slope: ClockAdvance
+    limits: AllowanceClocks
 
     def eat_by(self) -> EatBy:
         """Their eat-by windows."""
@@ -88,7 +88,7 @@ def case(
     def column(value: float) -> Floats:
         return np.full(len(journeys), value)
 
-    def progress(rate: RateOfTemperature, none_from_c: float = inf) -> Progress:
+    def progress(rate: RateOfTemperature, none_from_c: float = inf) -> ClockAdvance:
         return progress_of(airs, journeys, Process(rate, none_from_c), pulp_at_pick_c)
 
     def used_up(allowance: Allowance) -> UsedUp:
@@ -96,13 +96,13 @@ def case(
         used = progress(allowance.use_per_day, allowance.none_from_c)
         return UsedUp.on_one_clock(used, column(low), column(high))
 
-    def ripe_life(days: float) -> Progress:
+    def ripe_life(days: float) -> ClockAdvance:
         """The clock on which ripe fruit has its usual days where it really has these."""
         factor = crop.ripe_days[1] / days if np.isfinite(days) else 1.0
         return progress(lambda c: crop.ripe_life_rate(c) * factor)
 
     response = crop.response
-    batches = Batches(
+    batches = BatchAges(
         picked_h=np.array([journey[0][0] for journey in journeys], float),
         mean_age=column(crop.mean_age),
         doubt_sd=column(crop.doubt_sd),
@@ -118,7 +118,7 @@ def case(
     low, mid, high = crop.ripe_days
     days = low, low**0.4 * mid**0.6, mid, mid**0.6 * high**0.4, high
     one, two, three, four, five = (ripe_life(each) for each in days)
-    limits = Limits(
+    limits = AllowanceClocks(
         ripe_life=RipeLife((one, two, three, four, five), column(mid)),
         chilling=used_up(crop.chilling),
         storage=used_up(crop.storage),
@@ -128,6 +128,6 @@ def case(
     return Case(batches, ageing_of(airs, journeys, response, pulp_at_pick_c), slope, limits)
 
 
-def gained_at(advance: Floats, rate_sd: Floats, ripe_ago: tuple[Floats, ...] = ()) -> Gained:
+def gained_at(advance: Floats, rate_sd: Floats, ripe_ago: tuple[Floats, ...] = ()) -> AgeGain:
     """Age gained at rates in so much doubt, at the reference temperature."""
-    return Gained(advance, ripe_ago, rate_sd, np.zeros_like(rate_sd))
+    return AgeGain(advance, ripe_ago, rate_sd, np.zeros_like(rate_sd))

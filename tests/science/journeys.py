@@ -6,11 +6,11 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.air import Air
-from ripenroom.science.clock import KnotShelf, RateOfTemperature, SettledPulp
+from ripenroom.science.clock import ClockKnots, RateOfTemperature, SettledPulp
 from ripenroom.science.journey import Stays
 from ripenroom.science.lag import lag_of
 from ripenroom.science.process import Process
-from ripenroom.science.progress import Arrivals, Progress
+from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
 from ripenroom.science.unsettled import Unsettled
@@ -37,7 +37,7 @@ def arrivals_of(
     """Arrivals, and the advance of one kind of clock at all knots; a room is a place."""
     clocks = [SettledPulp(air, 0.0, END_H).clock(rate) for air in airs]
     stays = stays_of(journeys)
-    knots = KnotShelf([clock.hours for clock in clocks])
+    knots = ClockKnots([clock.hours for clock in clocks])
     return Arrivals(stays, knots, stays.place), np.concatenate([clock.theta for clock in clocks])
 
 
@@ -46,11 +46,11 @@ def progress_of(
     journeys: Sequence[Journey],
     process: Process,
     pulp_at_pick_c: npt.ArrayLike = np.nan,
-) -> Progress:
+) -> ClockAdvance:
     """How far a process gets along the journeys."""
     arrivals, theta = arrivals_of(airs, journeys, process.rate_per_day)
     unsettled = unsettled_of(airs, journeys, pulp_at_pick_c)
-    return Progress.along(
+    return ClockAdvance.along(
         arrivals, theta, lag_of(unsettled, [process], np.zeros(len(journeys), np.intp))
     )
 
@@ -68,7 +68,7 @@ def ageing_of(
     journeys: Sequence[Journey],
     response: AnyResponse,
     pulp_at_pick_c: npt.ArrayLike = np.nan,
-) -> Progress:
+) -> ClockAdvance:
     """Ageing of one crop along the journeys."""
     return progress_of(airs, journeys, Process(response.relative_rate), pulp_at_pick_c)
 

@@ -12,7 +12,7 @@ from scipy.optimize import minimize
 from scipy.special import ndtr
 from scipy.stats import norm, truncnorm
 
-from ripenroom.science.able import Able, fruit_that_ripens
+from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import AgeAtPick, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
@@ -299,8 +299,10 @@ def test_nothing_noted_is_the_prior() -> None:
     assert found.fruit_sd.tolist() == [0.6, 0.6]
 
 
-def able(half_n: float = 40.0, width_n: float = 2.0, half_sd: float = 0.3) -> Able:
-    return Able(*(np.array([figure]) for figure in (half_n, width_n, half_sd, HIGH_N, LOW_N)))
+def able(half_n: float = 40.0, width_n: float = 2.0, half_sd: float = 0.3) -> AbleToRipen:
+    return AbleToRipen(
+        *(np.array([figure]) for figure in (half_n, width_n, half_sd, HIGH_N, LOW_N))
+    )
 
 
 def ripening(mean: float, fruit_sd: float, doubt_sd: float = 0.3) -> tuple[float, AgeAtPick]:

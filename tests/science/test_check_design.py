@@ -4,7 +4,14 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from ripenroom.science.check_design import Doubt, telling_of_feel, telling_of_gauge
+from ripenroom.science.check_design import (
+    AgeDoubt,
+    CheckInformation,
+    agreement,
+    rates_believed,
+    telling_of_feel,
+    telling_of_gauge,
+)
 
 EDGES = (-1.5, 0.0, 1.0, 2.5)
 
@@ -40,7 +47,7 @@ def test_a_gauge_tells_most_where_firmness_falls_fastest() -> None:
 
 def test_what_a_check_leaves_of_the_doubt_is_what_sampling_leaves() -> None:
     """Age and rate drawn, a check drawn for each, and the date predicted from it by regression."""
-    doubt, gained, at_date, fruit = Doubt(0.5, 0.3), 1.2, 3.0, 9
+    doubt, gained, at_date, fruit = AgeDoubt(0.5, 0.3), 1.2, 3.0, 9
     telling = telling_of_gauge(0.0, 0.6, 60.0, 2.0, 2.0, 1.0)
     rng = np.random.default_rng(8)
     age, rate = rng.normal(0, 0.5, 400_000), rng.normal(0, 0.3, 400_000)
@@ -55,4 +62,33 @@ def test_what_a_check_leaves_of_the_doubt_is_what_sampling_leaves() -> None:
 
 def test_where_nothing_is_doubted_nothing_is_gained() -> None:
     telling = telling_of_feel(0.4, 0.8, EDGES, 0.3)
-    assert Doubt(0.0, 0.0).of_date_after([0, 50], telling, 1.0, 2.0).tolist() == [1.0, 1.0]
+    assert AgeDoubt(0.0, 0.0).of_date_after([0, 50], telling, 1.0, 2.0).tolist() == [1.0, 1.0]
+
+
+def test_many_fruit_leave_the_error_that_they_share() -> None:
+    tells = CheckInformation(per_fruit=4.0, shared_sd=0.3)
+    assert tells.error_of(1) == pytest.approx(np.hypot(0.5, 0.3))
+    assert tells.error_of(10**9) == pytest.approx(0.3)
+
+
+def test_truths_count_by_how_well_they_agree_with_a_finding() -> None:
+    """Of many drawn truths the weighed mean is that of the Normal rule for one observation."""
+    truths = np.random.default_rng(3).normal(1.0, 0.6, 400_000)
+    finding, error = np.array([0.2, 1.9]), 0.4
+    weight = agreement(truths, finding, error)
+    assert weight.sum(axis=0) == pytest.approx([1.0, 1.0])
+    part = 0.6**2 / (0.6**2 + error**2)
+    assert truths @ weight == pytest.approx(1.0 + part * (finding - 1.0), abs=0.01)
+
+
+def test_a_finding_moves_the_rate_as_far_as_they_correlate() -> None:
+    """Of pairs drawn with that correlation, those near a finding: mean and spread of the rate."""
+    rng, rho = np.random.default_rng(4), 0.6
+    rate = rng.normal(size=1_000_000)
+    found = rho * rate + np.sqrt(1.0 - rho**2) * rng.normal(size=rate.size)
+    near = rate[np.abs(found - 1.5) < 0.05]
+    grid = np.linspace(-6.0, 6.0, 1_201)
+    weight = rates_believed(grid, rho, np.array([1.5]))[:, 0]
+    mean = float(grid @ weight)
+    assert mean == pytest.approx(near.mean(), abs=0.02)
+    assert np.sqrt(np.square(grid - mean) @ weight) == pytest.approx(near.std(), abs=0.02)

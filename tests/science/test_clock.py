@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from ripenroom.science.air import LoggedAir, ScheduledAir
-from ripenroom.science.clock import Clock, ClockShelf, KnotShelf, SettledPulp
+from ripenroom.science.clock import Clock, ClockKnots, ClockTable, SettledPulp
 from ripenroom.science.temperature import Response
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
@@ -60,9 +60,9 @@ def test_a_clock_shorter_than_a_day_goes_on_at_its_whole_pace() -> None:
     assert clock.theta[-1] / clock.hours[-1] == pytest.approx(clock.theta[-2] / 6.0)
 
 
-def shelves(clocks: Sequence[Clock]) -> tuple[KnotShelf, ClockShelf]:
-    knots = KnotShelf([clock.hours for clock in clocks])
-    return knots, ClockShelf(knots, np.concatenate([clock.theta for clock in clocks]))
+def shelves(clocks: Sequence[Clock]) -> tuple[ClockKnots, ClockTable]:
+    knots = ClockKnots([clock.hours for clock in clocks])
+    return knots, ClockTable(knots, np.concatenate([clock.theta for clock in clocks]))
 
 
 def some_rooms() -> list[Clock]:
@@ -153,3 +153,8 @@ def test_a_hundred_rooms_half_a_century_after_the_epoch_keep_seven_digits_of_an_
     np.testing.assert_allclose(table, alone, atol=1e-7)
     back = shelf.hours_at(np.arange(100)[:, None], table)
     np.testing.assert_allclose(back, np.broadcast_to(hours, back.shape), rtol=0, atol=1e-4)
+
+
+def test_a_clock_is_read_on_the_line_between_its_hours() -> None:
+    clock = Clock(np.array([0.0, 10.0, 20.0]), np.array([0.0, 1.0, 5.0]))
+    assert clock.at(np.array([[5.0], [15.0]])).tolist() == [[0.5], [3.0]]

@@ -7,7 +7,7 @@ from ripenroom.science.air import ScheduledAir
 from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.limits import UsedUp
 from ripenroom.science.process import Process
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
 from tests.science.journeys import progress_of
 
 COLD, COOL = 0, 1
@@ -20,7 +20,7 @@ TABLE = AllowanceRange(
 )
 
 
-def progress(allowance: Allowance) -> Progress:
+def progress(allowance: Allowance) -> ClockAdvance:
     return progress_of(AIRS, JOURNEYS, Process(allowance.use_per_day, allowance.none_from_c))
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.clock import SettledPulp
-from ripenroom.science.logged_air import PartlyLoggedAir, Readings, together
+from ripenroom.science.logged_air import PartlyLoggedAir, Readings, at_shares_of_time, together
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import Response
 
@@ -148,3 +148,21 @@ def test_two_logs_of_a_place_are_averaged_and_fill_each_others_gaps() -> None:
     assert both.gaps.tolist() == [[START_H + 5.0, START_H + 8.0]]
     assert together([]) is None
     assert together([first]) is first
+
+
+def test_even_steps_stand_for_all_the_time_that_was_read() -> None:
+    """Two runs, of one and of two hours, and nothing between them."""
+    readings = Readings(np.array([0.0, 0.5, 1.0, 9.0, 10.0, 11.0]), np.zeros(6))
+    assert readings.gaps.tolist() == [[1.0, 9.0]]
+    hours, weight_h = readings.evenly(0.25)
+    assert weight_h.sum() == pytest.approx(3.0)
+    assert readings.cover(hours).all()
+    assert hours @ weight_h == pytest.approx(1.0 * 0.5 + 2.0 * 10.0)
+
+
+def test_shares_of_time_are_quantiles_that_count_hours() -> None:
+    """The same values, each as often as it has hours."""
+    values, weight_h = np.arange(1.0, 101.0), np.tile([1.0, 3.0], 50)
+    often = np.repeat(values, weight_h.astype(int))
+    found = at_shares_of_time(values, weight_h, (0.1, 0.5, 0.9))
+    assert found == pytest.approx(np.quantile(often, (0.1, 0.5, 0.9)), abs=1.0)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.progress import Progress
+from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, arrivals_of, lines
 
@@ -27,9 +27,9 @@ journeys = st.lists(
 )
 
 
-def clocked(journeys: list[Journey], rate: RateOfTemperature = PLAIN.relative_rate) -> Progress:
+def clocked(journeys: list[Journey], rate: RateOfTemperature = PLAIN.relative_rate) -> ClockAdvance:
     """Progress of pulp that settles at once."""
-    return Progress.along(*arrivals_of(AIRS, journeys, rate))
+    return ClockAdvance.along(*arrivals_of(AIRS, journeys, rate))
 
 
 def test_days_at_the_reference_and_days_in_the_cold() -> None:

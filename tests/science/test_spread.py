@@ -6,14 +6,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ndtr, ndtri
+from scipy.stats import binom, norm
 
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import (
+    IN_RANGE,
+    TAIL_40,
     TAIL_80,
     advance_at_quantile,
     age_at_quantile,
+    chance_sd,
+    log_sd_of_range,
+    ratio_range,
+    sd_of_range,
+    sds_off,
     share_beyond,
     shares_beyond,
+    with_chance,
 )
 
 _U = np.linspace(-8.5, 8.5, 3001)
@@ -182,3 +191,34 @@ def test_arguments_broadcast() -> None:
     assert share_beyond(np.zeros((1, 4)), column, 1.0, 0.5, 0.2).shape == (3, 4)
     assert age_at_quantile(0.0, column, np.ones((1, 4)), 0.5, 0.2).shape == (3, 4)
     assert advance_at_quantile(0.0, np.ones((1, 4)), column, 0.5, 0.2).shape == (3, 4)
+
+
+# Ranges.
+
+
+def test_a_range_and_its_sd_are_one_bell_curve() -> None:
+    assert ndtr(TAIL_80) - ndtr(-TAIL_80) == pytest.approx(IN_RANGE)
+    assert ndtr(TAIL_40) - ndtr(-TAIL_40) == pytest.approx(0.4)
+    low, high = (float(norm.ppf(share, 3.0, 0.7)) for share in (0.1, 0.9))
+    assert sd_of_range(low, high) == pytest.approx(0.7)
+    assert log_sd_of_range(float(np.exp(low)), float(np.exp(high))) == pytest.approx(0.7)
+    assert sds_off(1.4, low, high) == pytest.approx(2.0)
+
+
+def test_chance_in_few_fruit_is_binomial() -> None:
+    assert chance_sd(0.3, 20) == pytest.approx(binom.std(20, 0.3) / 20)
+    low, mid, high = with_chance(0.6, 0.6, 0.6, 400.0)
+    assert (low, high) == pytest.approx(binom.ppf((0.1, 0.9), 400, 0.6) / 400, abs=0.003)
+    assert mid == 0.6
+
+
+def test_chance_draws_a_range_out_and_never_beyond_all_fruit() -> None:
+    low, mid, high = with_chance(0.5, 0.9, 0.99, 10.0)
+    assert low < 0.5 < mid == 0.9 < 0.99 < high == 1.0
+    none_seen = with_chance(0.0, 0.0, 0.0, 10.0)
+    assert none_seen[0] == 0.0 < none_seen[2] < 0.1
+
+
+def test_what_the_same_doubt_moves_alike_has_a_sure_ratio() -> None:
+    assert ratio_range((2.0, 4.0, 8.0), (1.0, 2.0, 4.0)) == (2.0, 2.0, 2.0)
+    assert ratio_range((2.0, 4.0, 8.0), (2.0, 2.0, 2.0)) == pytest.approx((1.0, 2.0, 4.0))

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ripenroom.science.temperature import Response, TabulatedResponse
+from ripenroom.science.temperature import DoubtfulQ10, Response, TabulatedResponse
 from ripenroom.units import GAS_CONSTANT_J_MOL_K, activation_kj_mol_from_q10
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)
@@ -90,3 +90,12 @@ def test_a_table_is_met_at_its_points_and_runs_straight_in_the_logarithm() -> No
     assert hump.relative_rate(5.0) == pytest.approx(0.5)  # the geometric mean
     assert hump.relative_rate([-5.0, 35.0]) == pytest.approx([0.25, 0.5])
     assert hump.slope_per_kj_mol(np.array([3.0, 4.0])) == pytest.approx([0.0, 0.0])
+
+
+def test_a_doubtful_q10_is_surest_at_its_reference() -> None:
+    """Two independent doubts: their logs add as squares, the q10's for every 10 C away."""
+    pace = DoubtfulQ10(2.5, 0.1, 15.0, log_sd=0.2)
+    at_c = np.array([5.0, 15.0, 35.0])
+    middle, fast = pace.relative_rate_at(0.0)(at_c), pace.relative_rate_at(1.0)(at_c)
+    assert middle == pytest.approx([1 / 2.5, 1.0, 2.5**2])
+    assert np.log(fast / middle) == pytest.approx([np.sqrt(0.04 + 0.01), 0.2, np.sqrt(0.04 + 0.04)])

@@ -28,15 +28,17 @@ from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.balance import balance
+from ripenroom.season.learned import CheckKind
+from ripenroom.season.learning.calibration import calibration
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.honesty import honesty
-from ripenroom.season.learning.learned import CheckKind
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.changes import changes_between
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, farm_records, season_record
+from tests.season.plans.planning import plan_of
 
 PLAN_STEPS = 300
 
@@ -55,7 +57,7 @@ class AnySeason(RuleBasedStateMachine):
         self.path = Path(self.folder.name) / "any.ripenroom"
         self.clock = NOW
         SeasonFile.create(self.path, season_record(), farm_records()).close()
-        self.season = LivingSeason.open(self.path, clock=lambda: self.clock)
+        self.season = Season.open(self.path, clock=lambda: self.clock)
         self.past: list[Book] = [self.season.book]
         self.future: list[Book] = []
         self.plan: Plan | None = None
@@ -113,8 +115,8 @@ class AnySeason(RuleBasedStateMachine):
             self.ask(partial(season.story, batch_id))
             self.ask(partial(season.story, batch_id, by_the_book=True))
             season.place_of(batch_id)
-            season.checks.taught(batch_id)
-            season.checks.left(batch_id)
+            season.ask.taught(batch_id)
+            season.ask.fruit_left(batch_id)
 
     def ask(self, question: Callable[[], object]) -> None:
         """Read what may be refused in words, and nothing else."""
@@ -164,14 +166,14 @@ class AnySeason(RuleBasedStateMachine):
     @rule()
     def reopen(self) -> None:
         self.season.close()
-        self.season = LivingSeason.open(self.path, clock=lambda: self.clock)
+        self.season = Season.open(self.path, clock=lambda: self.clock)
         assert self.season.book == self.past[-1]
 
     # Everything that can be read
 
     @rule()
     def make_plan(self) -> None:
-        before, self.plan = self.plan, self.season.plan(steps=PLAN_STEPS)
+        before, self.plan = self.plan, plan_of(self.season, self.plan, steps=PLAN_STEPS)
         if before is not None:
             changes_between(before, self.plan, self.season.book)
         plan_table(self.season, self.plan)
@@ -190,19 +192,21 @@ class AnySeason(RuleBasedStateMachine):
             write_csv(table, folder / f"{name}.csv")
         self.make_plan()
         yesterday = yesterday_evening(now, zone)
-        replanner = Replanner(yesterdays_book(book, now, zone), profiles, yesterday, zone)
+        replanner = Replanner(
+            SeasonState(yesterdays_book(book, now, zone), profiles, yesterday, zone)
+        )
         assert self.plan is not None
         changes_between(replanner.plan(steps=PLAN_STEPS), self.plan, book)
-        learned = fit(book, profiles, zone, now)
-        honesty(book, profiles, zone, now)
-        season.lessons.taught()
+        learned = fit(SeasonState(book, profiles, now, zone))
+        calibration(SeasonState(book, profiles, now, zone))
+        season.ask.lessons()
         balance(book, profiles)
-        season.checks.worth_checking()
-        season.checks.checked_lately()
+        season.worth_checking()
+        season.ask.checked_lately()
         for batch_id in book.batches:
-            season.checks.design(batch_id, CheckKind.FEEL)
+            season.ask.check_design(batch_id, CheckKind.FEEL)
         for place_id in book.places:
-            season.logs.report(place_id)
-        set_point_advice(book, profiles, now, zone, learned=learned)
-        what_helps(book, profiles, now, zone, learned=learned)
-        check_next(book, profiles, now, zone, learned=learned)
+            season.room_report(place_id)
+        set_point_advice(SeasonState(book, profiles, now, zone, learned))
+        what_helps(SeasonState(book, profiles, now, zone, learned))
+        check_next(SeasonState(book, profiles, now, zone, learned))

@@ -8,21 +8,21 @@ import pytest
 
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.season.farm import NOW, farm_records, season_record
 
-Open = Callable[..., LivingSeason]
+Open = Callable[..., Season]
 
 
 @pytest.fixture
 def open_season(tmp_path: Path) -> Iterator[Open]:
     """Opens a season that holds the given records; its clock stands at ``NOW``."""
-    opened: list[LivingSeason] = []
+    opened: list[Season] = []
 
-    def make(*records: Record, **facts: object) -> LivingSeason:
+    def make(*records: Record, **facts: object) -> Season:
         path = tmp_path / f"season {len(opened)}.ripenroom"
         SeasonFile.create(path, season_record(**facts), records).close()
-        opened.append(LivingSeason.open(path, clock=lambda: NOW))
+        opened.append(Season.open(path, clock=lambda: NOW))
         return opened[-1]
 
     yield make
@@ -31,15 +31,15 @@ def open_season(tmp_path: Path) -> Iterator[Open]:
 
 
 @pytest.fixture
-def living(open_season: Open) -> LivingSeason:
+def living(open_season: Open) -> Season:
     """The small farm, before its first pick."""
     return open_season(*farm_records())
 
 
 @pytest.fixture
-def practice(written_practice: Path, tmp_path: Path) -> Iterator[LivingSeason]:
+def practice(written_practice: Path, tmp_path: Path) -> Iterator[Season]:
     """A practice season of this test's own."""
     path = Path(shutil.copyfile(written_practice, tmp_path / "practice.ripenroom"))
-    season = LivingSeason.open(path)
+    season = Season.open(path)
     yield season
     season.close()

@@ -13,8 +13,8 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 1, 7, 30, tzinfo=UTC)
 YESTERDAY = NOW - timedelta(days=1)
@@ -24,7 +24,7 @@ COLD, SHELF, ROOM, UNUSED = "cold", "shelf", "room", "unused"
 SET_POINTS_C = {COLD: 3.0, SHELF: 14.0, ROOM: 20.0, UNUSED: 8.0}
 
 
-def season_record(**given: Any) -> Season:
+def season_record(**given: Any) -> SeasonDetails:
     """The season's own record; it began on 1 August in Lisbon."""
     facts: dict[str, Any] = {
         "id": "7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
@@ -34,7 +34,7 @@ def season_record(**given: Any) -> Season:
         "units": "metric",
         "currency": "EUR",
     }
-    return Season(**{**facts, **given})
+    return SeasonDetails(**{**facts, **given})
 
 
 def farm_records() -> list[Record]:
@@ -97,11 +97,11 @@ def market(days_ahead: float, wants: dict[str, int], **given: Any) -> tuple[Mark
     ]
 
 
-def refused(living: LivingSeason, act: Callable[[], object]) -> Refusal:
+def refused(living: Season, act: Callable[[], object]) -> Refusal:
     """The refusal of an action that must change neither book nor file, and tell no one."""
     book, written = living.book, living.path.read_bytes()
     undo, told = living.undo_label, list[str]()
-    stop = living.subscribe(lambda: told.append("changed"))
+    stop = living.subscribe(lambda _changed: told.append("changed"))
     with pytest.raises(Refusal) as caught:
         act()
     stop()

@@ -30,8 +30,9 @@ from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.season import UnitSystem
-from ripenroom.season.changes.importing import RowIn, Usual
-from ripenroom.season.changes.settled import BroughtOutcome
+from ripenroom.season import actions
+from ripenroom.season.actions.outcomes import BroughtOutcome
+from ripenroom.season.actions.table_import import RowIn, Usual
 from ripenroom.season.lessons import SharedLesson, SharedLessons
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.units import ForceUnit
@@ -100,7 +101,7 @@ class AnyActions(AnySeason):
             split_by_feel=more.get("split", True),
             answered=more.get("answered", frozenset()),
         )
-        self.do(lambda: self.season.add_pick(entry))
+        self.do(lambda: self.season.do(actions.picks.add, entry))
 
     @rule(batch=which, count=some_count, feel=some_feel, note=texts, when=moments, gauge=readings,
           unit=units, answered=answers)  # fmt: skip
@@ -120,21 +121,25 @@ class AnyActions(AnySeason):
             reading_unit=to["unit"],
             probe_mm=8.0 if to["unit"] else None,
         )
-        self.do(lambda: self.season.change_batch(new, answered))
+        self.do(lambda: self.season.do(actions.batches.change, new, answered))
 
     @rule(batch=which, other=which)
     def delete_batches(self, batch: int, other: int) -> None:
         ids = [self.one_of("batches", batch)] + [self.one_of("batches", other)] * (other % 2)
-        self.do(lambda: self.season.delete_batches(ids))
+        self.do(lambda: self.season.do(actions.batches.delete, ids))
 
     @rule(batch=which, place=which, when=moments)
     def move(self, batch: int, place: int, when: timedelta) -> None:
         ids = [self.one_of("batches", batch)]
-        self.do(lambda: self.season.move(ids, self.one_of("places", place), self.at(when)))
+        self.do(
+            lambda: self.season.do(
+                actions.moves.move, ids, self.one_of("places", place), self.at(when)
+            )
+        )
 
     @rule(move=which)
     def delete_move(self, move: int) -> None:
-        self.do(lambda: self.season.delete_move(self.one_of("moves", move)))
+        self.do(lambda: self.season.do(actions.moves.delete, self.one_of("moves", move)))
 
     @rule(batch=which, count=counts, outcome=st.sampled_from(("sold", "discarded")), when=moments,
           day=st.none() | which)  # fmt: skip
@@ -143,11 +148,19 @@ class AnyActions(AnySeason):
     ) -> None:
         sold_on = None if day is None else self.one_of("market_days", day)
         batch_id = self.one_of("batches", batch)
-        self.do(lambda: self.season.take_out(batch_id, count, outcome, self.at(when), sold_on))
+        self.do(
+            lambda: self.season.do(
+                actions.batches.take_out, batch_id, count, outcome, self.at(when), sold_on
+            )
+        )
 
     @rule(batch=which, hours=st.sampled_from((24.0, 0.0, 1e9)), when=moments)
     def treat(self, batch: int, hours: float, when: timedelta) -> None:
-        self.do(lambda: self.season.treat([self.one_of("batches", batch)], hours, self.at(when)))
+        self.do(
+            lambda: self.season.do(
+                actions.treatments.treat, [self.one_of("batches", batch)], hours, self.at(when)
+            )
+        )
 
     # Orchard, places, markets
 
@@ -167,17 +180,17 @@ class AnyActions(AnySeason):
             daily_swing_k=air["swing"],
             capacity_crates=room,
         )
-        self.do(lambda: self.season.save_place(new, None if known else set_to))
+        self.do(lambda: self.season.do(actions.places.save, new, None if known else set_to))
 
     @rule(place=which)
     def delete_place(self, place: int) -> None:
-        self.do(lambda: self.season.delete_place(self.one_of("places", place)))
+        self.do(lambda: self.season.do(actions.places.delete, self.one_of("places", place)))
 
     @rule(place=which, set_to=celsius, when=moments)
     def set_set_point(self, place: int, set_to: float, when: timedelta) -> None:
         key = self.one_of("places", place)
         self.ask(lambda: self.season.preview_set_point(key, set_to))
-        self.do(lambda: self.season.set_set_point(key, set_to, self.at(when)))
+        self.do(lambda: self.season.do(actions.places.set_set_point, key, set_to, self.at(when)))
 
     @rule(
         cultivar=which,
@@ -191,20 +204,24 @@ class AnyActions(AnySeason):
     ) -> None:
         key = self.one_of("cultivars", cultivar) if cultivar % 2 else new_id()
         new = Cultivar(id=key, crop=crop, name=name, rate_factor=pace, crop_group=group)
-        self.do(lambda: self.season.save_cultivar(new))
+        self.do(lambda: self.season.do(actions.orchard.save_cultivar, new))
 
     @rule(cultivar=which)
     def delete_cultivar(self, cultivar: int) -> None:
-        self.do(lambda: self.season.delete_cultivar(self.one_of("cultivars", cultivar)))
+        self.do(
+            lambda: self.season.do(
+                actions.orchard.delete_cultivar, self.one_of("cultivars", cultivar)
+            )
+        )
 
     @rule(row=which, name=texts, trees=some_count)
     def save_row(self, row: int, name: str, trees: int | None) -> None:
         new = Row(id=self.one_of("rows", row) if row % 2 else new_id(), name=name, trees=trees)
-        self.do(lambda: self.season.save_row(new))
+        self.do(lambda: self.season.do(actions.orchard.save_row, new))
 
     @rule(row=which)
     def delete_row(self, row: int) -> None:
-        self.do(lambda: self.season.delete_row(self.one_of("rows", row)))
+        self.do(lambda: self.season.do(actions.orchard.delete_row, self.one_of("rows", row)))
 
     @rule(day=which, name=texts, when=moments, days=st.sampled_from((2, 0, -1, 1000)), crop=crops,
           count=counts, price=prices)  # fmt: skip
@@ -223,11 +240,13 @@ class AnyActions(AnySeason):
             id=key, name=name, kind="market", starts_at=self.at(when), eat_within_days=days
         )
         want = Want(id=new_id(), market_day_id=key, crop=crop, count=count, price_minor=price)
-        self.do(lambda: self.season.save_market_day(new, [want] * (1 + (day % 7 == 3))))
+        self.do(
+            lambda: self.season.do(actions.market_days.save, new, [want] * (1 + (day % 7 == 3)))
+        )
 
     @rule(day=which)
     def delete_market_day(self, day: int) -> None:
-        self.do(lambda: self.season.delete_market_day(self.one_of("market_days", day)))
+        self.do(lambda: self.season.do(actions.market_days.delete, self.one_of("market_days", day)))
 
     @rule(zone=st.sampled_from(("Europe/Lisbon", "America/New_York", "Pacific/Apia", "Mars/Base")),
           us=st.booleans(), currency=st.sampled_from(("EUR", "JPY", "", "EURO")), name=texts,
@@ -236,7 +255,7 @@ class AnyActions(AnySeason):
     def save_season(self, us: bool, hands: int | None, **to: Any) -> None:
         units: UnitSystem = "us" if us else "metric"
         new = replace(self.season.book.season, units=units, crates_moved_per_evening=hands, **to)
-        self.do(lambda: self.season.save_season(new))
+        self.do(lambda: self.season.do(actions.details.save, new))
 
     # Checks, logs, lessons
 
@@ -255,7 +274,7 @@ class AnyActions(AnySeason):
             note=found["note"],
             answered=answered,
         )
-        self.do(lambda: self.season.checks.add(entry))
+        self.do(lambda: self.season.do(actions.checks.add, entry))
 
     @rule(batch=which, feel=feels)
     def squeeze(self, batch: int, feel: FeelCounts) -> None:
@@ -265,7 +284,7 @@ class AnyActions(AnySeason):
         entry = CheckEntry(
             batch_id=batch_id, at=self.at(timedelta()), feel_counts=feel, answered=answered
         )
-        self.do(lambda: self.season.checks.add(entry))
+        self.do(lambda: self.season.do(actions.checks.add, entry))
 
     @rule(check=which, when=moments, feel=some_feel, answered=answers)
     def change_check(
@@ -274,15 +293,17 @@ class AnyActions(AnySeason):
         old = self.season.book.checks.get(self.one_of("checks", check))
         if old is not None:
             new = replace(old, at=(old.at + when).replace(microsecond=0), feel_counts=feel)
-            self.do(lambda: self.season.checks.change(new, answered))
+            self.do(lambda: self.season.do(actions.checks.change, new, answered))
 
     @rule(check=which, counted=st.booleans())
     def count_in(self, check: int, counted: bool) -> None:
-        self.do(lambda: self.season.checks.count_in(self.one_of("checks", check), counted))
+        self.do(
+            lambda: self.season.do(actions.checks.count_in, self.one_of("checks", check), counted)
+        )
 
     @rule(check=which)
     def delete_check(self, check: int) -> None:
-        self.do(lambda: self.season.checks.delete(self.one_of("checks", check)))
+        self.do(lambda: self.season.do(actions.checks.delete, self.one_of("checks", check)))
 
     @rule()
     def learn(self) -> None:
@@ -296,21 +317,27 @@ class AnyActions(AnySeason):
         times = np.arange(start, start + hours * 3600, 600, dtype=np.int64)
         values = np.full(len(times), about)
         key = self.one_of("places", place)
-        self.do(lambda: self.season.logs.add(key, name, "probe", times, values))
+        self.do(
+            lambda: self.season.do(actions.temperature_logs.add, key, name, "probe", times, values)
+        )
 
     @rule(log=which)
     def delete_log(self, log: int) -> None:
-        self.do(lambda: self.season.logs.delete(self.one_of("temperature_logs", log)))
+        self.do(
+            lambda: self.season.do(
+                actions.temperature_logs.delete, self.one_of("temperature_logs", log)
+            )
+        )
 
     @rule(crop=crops, rate=st.sampled_from((-3.0, 0.4, 1.5)), sd=st.sampled_from((0.01, 0.5)),
           name=texts)  # fmt: skip
     def take_lessons(self, crop: str, rate: float, sd: float, name: str) -> None:
         lesson = SharedLesson(crop, None, rate, sd, 3, 0.5, 20.0)
-        self.do(lambda: self.season.lessons.take(SharedLessons(name, (lesson,))))
+        self.do(lambda: self.season.do(actions.lessons.take, SharedLessons(name, (lesson,))))
 
     @rule(lesson=which)
     def delete_lesson(self, lesson: int) -> None:
-        self.do(lambda: self.season.lessons.delete([self.one_of("lessons", lesson)]))
+        self.do(lambda: self.season.do(actions.lessons.delete, [self.one_of("lessons", lesson)]))
 
     # Plans
 
@@ -324,13 +351,13 @@ class AnyActions(AnySeason):
     def carry_out(self, line: int, when: timedelta) -> None:
         found = self.line(line)
         if found is not None:
-            self.do(lambda: self.season.plans.carry_out(found, self.at(when)))
+            self.do(lambda: self.season.do(actions.carrying.carry_out, found, self.at(when)))
 
     @rule(line=which, when=moments)
     def pack(self, line: int, when: timedelta) -> None:
         found = self.line(line)
         if found is not None:
-            self.do(lambda: self.season.plans.pack(found, self.at(when)))
+            self.do(lambda: self.season.do(actions.pins.pack, found, self.at(when)))
 
     @rule(batch=which, crates=st.sampled_from((1, 2, 0, 500)), place=st.none() | which,
           when=moments, day=st.none() | which)  # fmt: skip
@@ -345,19 +372,21 @@ class AnyActions(AnySeason):
             place_id=None if place is None else self.one_of("places", place),
             market_day_id=None if day is None else self.one_of("market_days", day),
         )
-        self.do(lambda: self.season.plans.pin(pin))
+        self.do(lambda: self.season.do(actions.pins.pin, pin))
 
     @rule(pin=which)
     def unpin(self, pin: int) -> None:
-        self.do(lambda: self.season.plans.unpin(self.one_of("pins", pin)))
+        self.do(lambda: self.season.do(actions.pins.unpin, self.one_of("pins", pin)))
 
     @rule(pin=which)
     def unpack(self, pin: int) -> None:
-        self.do(lambda: self.season.plans.unpack(self.one_of("pins", pin)))
+        self.do(lambda: self.season.do(actions.pins.unpack, self.one_of("pins", pin)))
 
     @rule(batch=which, fruit=counts)
     def split(self, batch: int, fruit: int) -> None:
-        self.do(lambda: self.season.plans.split(self.one_of("batches", batch), fruit))
+        self.do(
+            lambda: self.season.do(actions.splitting.split, self.one_of("batches", batch), fruit)
+        )
 
     @rule(day=which, first=which, second=which, brought=counts, sold=counts, thrown=counts,
           price=prices, when=moments, back=st.none() | which)  # fmt: skip
@@ -379,7 +408,7 @@ class AnyActions(AnySeason):
             for batch in (first, second)[: 1 + second % 2]
         ]
         to = None if back is None else self.one_of("places", back)
-        self.do(lambda: self.season.plans.settle(key, outcomes, at, to))
+        self.do(lambda: self.season.do(actions.settling.settle, key, outcomes, at, to))
 
     @rule(crop=crops, days=st.sampled_from((1, 5, 0, 60, -1, -400, 4000)), count=counts,
           place=which, note=texts)  # fmt: skip
@@ -387,20 +416,28 @@ class AnyActions(AnySeason):
         on = self.season.now().date() + timedelta(days=days)
         key = self.one_of("places", place)
         pick = ExpectedPick(id=new_id(), crop=crop, on=on, count=count, place_id=key, note=note)
-        self.do(lambda: self.season.plans.save_expected_pick(pick))
+        self.do(lambda: self.season.do(actions.ahead.save_expected_pick, pick))
 
     @rule(pick=which)
     def expect_no_longer(self, pick: int) -> None:
-        self.do(lambda: self.season.plans.delete_expected_pick(self.one_of("expected_picks", pick)))
+        self.do(
+            lambda: self.season.do(
+                actions.ahead.delete_expected_pick, self.one_of("expected_picks", pick)
+            )
+        )
 
     @rule(crop=crops, price=prices, per_day=some_count)
     def save_second_grade(self, crop: str, price: int | None, per_day: int | None) -> None:
         grade = SecondGrade(id=new_id(), crop=crop, price_minor=price or 0, fruit_per_day=per_day)
-        self.do(lambda: self.season.plans.save_second_grade(grade))
+        self.do(lambda: self.season.do(actions.ahead.save_second_grade, grade))
 
     @rule(grade=which)
     def delete_second_grade(self, grade: int) -> None:
-        self.do(lambda: self.season.plans.delete_second_grade(self.one_of("second_grades", grade)))
+        self.do(
+            lambda: self.season.do(
+                actions.ahead.delete_second_grade, self.one_of("second_grades", grade)
+            )
+        )
 
     # Tables and copies
 
@@ -411,13 +448,13 @@ class AnyActions(AnySeason):
         given = {"crop": crop, "count": count, "picked_at": self.at(when), "batch": code or None}
         rows = [RowIn(2, {k: v for k, v in given.items() if v is not None}), RowIn(3, {})]
         usual = Usual("pawpaw", self.one_of("places", 0))
-        self.do(lambda: self.season.tables.take_in("picks", rows, usual, name))
+        self.do(lambda: self.season.do(actions.table_import.take_in, "picks", rows, usual, name))
 
     @rule()
     def go_back_to_a_copy_of_the_start(self) -> None:
         copy = Path(self.folder.name) / "copy.ripenroom"
         if copy.exists():
-            self.do(lambda: self.season.copies.go_back_to(copy, self.clock))
+            self.do(lambda: self.season.do(actions.copies.go_back_to, copy, self.clock))
         else:
             copy.write_bytes(self.path.read_bytes())
 
@@ -430,7 +467,7 @@ class AnyActions(AnySeason):
         def come_together() -> None:
             meeting = self.season.copies.meet(copy)
             choices = {conflict.key: choose for conflict in meeting.conflicts}
-            self.season.copies.take_in(meeting, choices, copy.name)
+            self.season.do(actions.copies.take_in, meeting, choices, copy.name)
 
         self.do(come_together)
 

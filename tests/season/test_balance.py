@@ -10,7 +10,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.orchard import Row
 from ripenroom.season.balance import BalanceLine, Tally, balance
 from ripenroom.season.demo import demo_book
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
 
 
@@ -44,7 +44,7 @@ def book() -> Book:
     )
 
 
-def test_every_fruit_is_somewhere_and_earns_its_price(book: Book, living: LivingSeason) -> None:
+def test_every_fruit_is_somewhere_and_earns_its_price(book: Book, living: Season) -> None:
     found = balance(book, living.crops)
     tally = Tally(1, 100.0, 40.0, 20.0, 5.0, 30 * 200 + 10 * 150 + 20 * 40, 0.0)
     assert found.whole == tally
@@ -56,9 +56,7 @@ def test_every_fruit_is_somewhere_and_earns_its_price(book: Book, living: Living
     assert row.sold_per_tree == pytest.approx(60 / 9)
 
 
-def test_without_prices_or_trees_no_money_per_tree_is_told(
-    book: Book, living: LivingSeason
-) -> None:
+def test_without_prices_or_trees_no_money_per_tree_is_told(book: Book, living: Season) -> None:
     untold = replace(book, wants={}, second_grades={})
     [row] = balance(untold, living.crops).rows
     assert (row.tally.money_minor, row.tally.unpriced) == (1500, 50.0)
@@ -70,14 +68,14 @@ def test_without_prices_or_trees_no_money_per_tree_is_told(
     assert (cultivar.trees, cultivar.money_per_tree_minor) == (None, None)
 
 
-def test_a_handful_is_too_little_to_compare(book: Book, living: LivingSeason) -> None:
+def test_a_handful_is_too_little_to_compare(book: Book, living: Season) -> None:
     few = replace(book, removals={"a": removal(1, 12, price_minor=300)})
     [row] = balance(few, living.crops).rows
     assert row.tally.too_little
     assert (row.money_per_tree_minor, row.sold_per_tree) == (None, None)
 
 
-def test_what_was_weighed_counts_by_its_weight(living: LivingSeason) -> None:
+def test_what_was_weighed_counts_by_its_weight(living: Season) -> None:
     batch, move = batch_and_move(1, count=None, weight_kg=10.0, feel_counts=None)
     strange, _ = batch_and_move(2, crop="moonfruit", count=None, weight_kg=10.0)
     found = balance(book_of(*farm_records(), batch, move, strange), living.crops)
@@ -87,7 +85,7 @@ def test_what_was_weighed_counts_by_its_weight(living: LivingSeason) -> None:
     assert by_crop["moonfruit"].picked == 0.0
 
 
-def test_parts_add_up_to_the_whole(living: LivingSeason) -> None:
+def test_parts_add_up_to_the_whole(living: Season) -> None:
     found = balance(demo_book(), living.crops)
     assert found.whole.money_minor > 0
     for lines in (found.crops, found.cultivars, found.rows):

@@ -7,10 +7,11 @@ from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
+from ripenroom.season import actions
+from ripenroom.season.actions.outcomes import BroughtOutcome
 from ripenroom.season.brought import could_come, probably_brought
-from ripenroom.season.changes.settled import BroughtOutcome
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
 from tests.season.plans.planned import planned
@@ -18,7 +19,7 @@ from tests.season.plans.planned import planned
 DAY, WANTS = market(-0.2, {"pawpaw": 30})
 
 
-def season(open_season: Open, *more: Record) -> LivingSeason:
+def season(open_season: Open, *more: Record) -> Season:
     """A ready batch in the warm, one that holds in the cold, one of pears, one sold out."""
     ripe = batch_and_move(1, ROOM, picked_at=NOW - timedelta(days=5), feel_counts=(0, 0, 0, 20, 0))
     hard = batch_and_move(2, COLD, feel_counts=(20, 0, 0, 0, 0))
@@ -29,7 +30,7 @@ def season(open_season: Open, *more: Record) -> LivingSeason:
 
 
 def guess(
-    living: LivingSeason, *lines: PlannedLine, day: MarketDay = DAY
+    living: Season, *lines: PlannedLine, day: MarketDay = DAY
 ) -> dict[str, tuple[int, int, int]]:
     found = probably_brought(living.book, living.crops, living.projection(), day, lines)
     return {o.batch_id: (o.brought, o.sold, o.thrown) for o in found}
@@ -66,9 +67,9 @@ def test_what_stands_packed_is_what_came(open_season: Open) -> None:
 
 def test_what_is_written_down_stands_first_and_is_all_once_settled(open_season: Open) -> None:
     living = season(open_season)
-    living.take_out("batch 2", 4, "sold", NOW, DAY.id)
+    living.do(actions.batches.take_out, "batch 2", 4, "sold", NOW, DAY.id)
     assert guess(living) == {"batch 2": (4, 4, 0), "batch 1": (0, 0, 0)}
-    living.plans.settle(DAY.id, [BroughtOutcome("batch 2", 9, 4, 1)], NOW, None)
+    living.do(actions.settling.settle, DAY.id, [BroughtOutcome("batch 2", 9, 4, 1)], NOW, None)
     assert guess(living, day=living.book.market_days[DAY.id]) == {"batch 2": (9, 4, 1)}
 
 
@@ -78,10 +79,10 @@ def test_what_could_come_was_picked_and_not_yet_gone(open_season: Open) -> None:
     living = season(open_season, late, replace(move, id="move 7"), *strange)
     there = {"batch 1": 20, "batch 2": 20, "batch 3": 20, "batch 4": 20}
     assert could_come(living.book, living.crops, DAY) == there
-    living.take_out("batch 1", 6, "sold", NOW - timedelta(hours=5))
-    living.plans.settle(DAY.id, [BroughtOutcome("batch 2", 9, 4, 1)], NOW, ROOM)
+    living.do(actions.batches.take_out, "batch 1", 6, "sold", NOW - timedelta(hours=5))
+    living.do(actions.settling.settle, DAY.id, [BroughtOutcome("batch 2", 9, 4, 1)], NOW, ROOM)
     there["batch 1"] = 14
     assert could_come(living.book, living.crops, living.book.market_days[DAY.id]) == there
     (part,) = (b for b in living.book.batches.values() if b.split_from)
-    living.take_out(part.id, 1, "sold", NOW)
+    living.do(actions.batches.take_out, part.id, 1, "sold", NOW)
     assert could_come(living.book, living.crops, living.book.market_days[DAY.id]) == there

@@ -12,7 +12,8 @@ from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.season.buyers import all_days, days_of, kitchen_days, usual_days, when_eaten
+from ripenroom.science.eaten import kitchen_days, when_eaten
+from ripenroom.season.buyers import all_days, days_of, kitchens_of, usual_days
 from ripenroom.season.crop_constants import buyers_days, crop_constants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
@@ -105,7 +106,8 @@ def test_a_kitchen_is_a_place_of_20_c_that_fruit_is_moved_to(
     for days in (0.0, 0.2, 3.0, 9.0):
         eaten_h = sold_h + 24.0 * days
         for stayed, moved in zip(here.parts(), there.parts(), strict=True):
-            found = kitchen_days(stayed, sold_h, np.array([[days]]), crops)
+            kitchens = kitchens_of(here.lines, crops)
+            found = kitchen_days(stayed, sold_h, np.array([[days]]), kitchens)
             ageing = moved.outlook.ageing
             gained = ageing.at(eaten_h[None, :]) - ageing.at(sold_h[None, :])
             # Half a minute, to which a gate is found that opens while the pulp is on its way.
@@ -119,7 +121,7 @@ def test_eaten_at_once_is_as_sold() -> None:
     (part,) = outlook.parts()
     sold_h, crops = np.array([to_hours(NOW)]), [projector.constants[CropKind("pawpaw")]]
     gained = outlook.gained(sold_h)
-    found = when_eaten(part, gained, sold_h, np.zeros((1, 1)), crops)
+    found = when_eaten(part, gained, sold_h, np.zeros((1, 1)), kitchens_of(outlook.lines, crops))
     assert found.advance == pytest.approx(gained.advance)
     assert found.rate_sd == pytest.approx(gained.rate_sd)
     (share,) = found.ready(outlook.batches)
@@ -136,7 +138,9 @@ def test_in_a_kitchen_the_rate_is_in_less_doubt_than_in_the_cold() -> None:
     sold_h = np.array([to_hours(NOW)])
     gained = outlook.gained(sold_h)
     doubts = [
-        when_eaten(part, gained, sold_h, np.array([[days]]), [crop]).rate_sd[0, 0]
+        when_eaten(
+            part, gained, sold_h, np.array([[days]]), kitchens_of(outlook.lines, [crop])
+        ).rate_sd[0, 0]
         for days in (0.0, 1.0, 4.0, 30.0)
     ]
     assert doubts == sorted(doubts, reverse=True)

@@ -9,19 +9,22 @@ import pytest
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.check import Check
-from ripenroom.season.changes.change import NamedChange
+from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
 from ripenroom.season.day_sheet import Deed, DeedKind, day_sheet
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.season import Season
+from tests.season.plans.planning import plan_of
+from tests.season.writing import write
 
 
 def deeds_of(
-    season: LivingSeason, plan: Plan | None, ticked: Sequence[PlannedLine] = (), **more: Any
+    season: Season, plan: Plan | None, ticked: Sequence[PlannedLine] = (), **more: Any
 ) -> tuple[Deed, ...]:
     return day_sheet(season, plan, ticked=set(ticked), **more).deeds
 
 
-def todays_move(season: LivingSeason, plan: Plan) -> PlannedLine:
+def todays_move(season: Season, plan: Plan) -> PlannedLine:
     """A line that the plan moves today, of a market day."""
     today = season.now().date()
     return next(
@@ -35,12 +38,12 @@ def of(kind: DeedKind, deeds: tuple[Deed, ...]) -> list[Deed]:
     return [deed for deed in deeds if deed.kind is kind]
 
 
-def test_without_a_plan_nothing_is_asked(practice: LivingSeason) -> None:
+def test_without_a_plan_nothing_is_asked(practice: Season) -> None:
     assert not of(DeedKind.MOVE, deeds_of(practice, None))
 
 
-def test_moves_of_today_and_no_others(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_moves_of_today_and_no_others(practice: Season) -> None:
+    plan = plan_of(practice)
     today = practice.now().date()
     expected = {
         line
@@ -57,19 +60,19 @@ def test_moves_of_today_and_no_others(practice: LivingSeason) -> None:
     assert not any(deed.done for deed in moves)
 
 
-def test_a_line_that_was_ticked_is_not_asked_again(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_a_line_that_was_ticked_is_not_asked_again(practice: Season) -> None:
+    plan = plan_of(practice)
     line = todays_move(practice, plan)
     assert line not in {deed.line for deed in deeds_of(practice, plan, [line])}
 
 
-def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: Season) -> None:
+    plan = plan_of(practice)
     line = todays_move(practice, plan)
     other = next(
         key for key in practice.book.places if key not in (line.from_place_id, line.to_place_id)
     )
-    practice.move([line.batch_id], other, practice.now())
+    practice.do(actions.moves.move, [line.batch_id], other, practice.now())
     moves = of(DeedKind.MOVE, deeds_of(practice, plan))
     assert line.batch_id not in {deed.record_id for deed in moves if not deed.done}
     (done,) = [deed for deed in moves if deed.done]
@@ -78,64 +81,68 @@ def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: LivingSeason) -
 
 
 def test_a_part_that_was_moved_is_done_and_its_earlier_moves_are_not_told_twice(
-    practice: LivingSeason,
+    practice: Season,
 ) -> None:
-    plan = practice.plan()
+    plan = plan_of(practice)
     season, line = practice, todays_move(practice, plan)
     earlier = season.now() - timedelta(hours=1)
     if season.place_of(line.batch_id, earlier) is None:
         pytest.skip("picked within the hour")
-    moved = season.plans.carry_out(line.next_step(), season.now().astimezone(UTC))
-    part = season.plans.split(moved, 1) if (season.book.batches[moved].count or 0) > 1 else None
+    moved = season.do(actions.carrying.carry_out, line.next_step(), season.now().astimezone(UTC))
+    part = (
+        season.do(actions.splitting.split, moved, 1)
+        if (season.book.batches[moved].count or 0) > 1
+        else None
+    )
     done = [deed.record_id for deed in of(DeedKind.MOVE, deeds_of(practice, plan)) if deed.done]
     assert done == [moved]
     assert part is None or part.id not in done
 
 
-def test_what_is_done_stands_after_what_is_open(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_what_is_done_stands_after_what_is_open(practice: Season) -> None:
+    plan = plan_of(practice)
     line = todays_move(practice, plan)
-    practice.plans.carry_out(line.next_step(), practice.now().astimezone(UTC))
-    plan = practice.plan()
+    practice.do(actions.carrying.carry_out, line.next_step(), practice.now().astimezone(UTC))
+    plan = plan_of(practice, plan)
     moves = of(DeedKind.MOVE, deeds_of(practice, plan))
     states = [deed.done for deed in moves]
     assert states == sorted(states)
     assert states[-1]
 
 
-def test_packing_is_for_today_and_tomorrow(practice: LivingSeason) -> None:
+def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
     season = practice
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
-    plan = practice.plan()
+    plan = plan_of(practice)
     packs = of(DeedKind.PACK, deeds_of(practice, plan))
     soon = {line.market_day_id for line in (deed.line for deed in packs) if line is not None}
     assert soon == {day.id}
     assert len(packs) == len([x for x in plan.lines if x.market_day_id == day.id and x.batch_id])
     season.read_as_on(day.starts_at - timedelta(days=3))
-    plan = practice.plan()
+    plan = plan_of(practice, plan)
     assert not of(DeedKind.PACK, deeds_of(practice, plan))
 
 
-def test_packed_crates_are_done(practice: LivingSeason) -> None:
+def test_packed_crates_are_done(practice: Season) -> None:
     season = practice
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = of(DeedKind.PACK, deeds_of(practice, plan))[0].line
     assert line is not None
-    pin = season.plans.pack(line, season.now().astimezone(UTC))
-    plan = practice.plan()
+    pin = season.do(actions.pins.pack, line, season.now().astimezone(UTC))
+    plan = plan_of(practice, plan)
     packs = of(DeedKind.PACK, deeds_of(practice, plan))
     assert [deed.done_record_id for deed in packs if deed.done] == [pin.id]
     assert all(deed.line is None or deed.line.pin_id != pin.id for deed in packs)
 
 
-def test_in_the_evening_tomorrows_moves_are_told(practice: LivingSeason) -> None:
+def test_in_the_evening_tomorrows_moves_are_told(practice: Season) -> None:
     season = practice
-    plan = practice.plan()
+    plan = plan_of(practice)
     season.read_as_on(season.now().replace(hour=18, minute=30))
-    plan = practice.plan()
+    plan = plan_of(practice, plan)
     tomorrow = season.now().date() + timedelta(days=1)
     expected = {
         line
@@ -147,7 +154,7 @@ def test_in_the_evening_tomorrows_moves_are_told(practice: LivingSeason) -> None
     assert expected <= moves
 
 
-def test_a_market_day_that_is_over_is_to_be_settled(practice: LivingSeason) -> None:
+def test_a_market_day_that_is_over_is_to_be_settled(practice: Season) -> None:
     season = practice
     day = min(
         (d for d in season.book.market_days.values() if d.starts_at > season.now()),
@@ -161,27 +168,29 @@ def test_a_market_day_that_is_over_is_to_be_settled(practice: LivingSeason) -> N
     assert day.id not in {deed.record_id for deed in of(DeedKind.SETTLE, deeds_of(practice, None))}
 
 
-def test_a_settled_market_day_is_done(practice: LivingSeason) -> None:
+def test_a_settled_market_day_is_done(practice: Season) -> None:
     season = practice
     day = min(
         (d for d in season.book.market_days.values() if d.starts_at > season.now()),
         key=lambda d: d.starts_at,
     )
     season.read_as_on(day.starts_at + timedelta(days=1))
-    season.act(NamedChange("settled", (replace(day, settled_at=season.now().astimezone(UTC)),)))
+    write(season, Action("settled", (replace(day, settled_at=season.now().astimezone(UTC)),)))
     (deed,) = of(DeedKind.SETTLE, deeds_of(practice, None))
     assert deed.done
 
 
-def test_picks_that_are_expected_today_or_are_late(practice: LivingSeason) -> None:
+def test_picks_that_are_expected_today_or_are_late(practice: Season) -> None:
     season = practice
     place_id = next(iter(season.book.places))
     today = season.now().date()
     for name, on in (("today", today), ("later", today + timedelta(days=1))):
         pick = ExpectedPick(id=name, crop="pawpaw", on=on, count=30, place_id=place_id)
-        season.plans.save_expected_pick(pick)
+        season.do(actions.ahead.save_expected_pick, pick)
     # That nothing more comes is nothing to do.
-    season.plans.save_expected_pick(replace(pick, id="over", crop="pear", on=today, count=0))
+    season.do(
+        actions.ahead.save_expected_pick, replace(pick, id="over", crop="pear", on=today, count=0)
+    )
     assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(practice, None))] == ["today"]
     season.read_as_on(season.now() + timedelta(days=1))
     assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(practice, None))] == [
@@ -190,7 +199,7 @@ def test_picks_that_are_expected_today_or_are_late(practice: LivingSeason) -> No
     ]
 
 
-def test_a_pick_that_came_is_told_on_that_day_only(practice: LivingSeason) -> None:
+def test_a_pick_that_came_is_told_on_that_day_only(practice: Season) -> None:
     came = {"gone": practice.now()}
     (deed,) = of(DeedKind.EXPECT, deeds_of(practice, None, came=came))
     assert deed.done
@@ -198,7 +207,7 @@ def test_a_pick_that_came_is_told_on_that_day_only(practice: LivingSeason) -> No
     assert not of(DeedKind.EXPECT, deeds_of(practice, None, came=came))
 
 
-def test_checks_of_today_are_done(practice: LivingSeason) -> None:
+def test_checks_of_today_are_done(practice: Season) -> None:
     season = practice
     batch_id = next(i for i, n in zip(*_left(practice), strict=True) if n > 5)
     check = Check(
@@ -207,12 +216,12 @@ def test_checks_of_today_are_done(practice: LivingSeason) -> None:
         at=season.now().astimezone(UTC),
         feel_counts=(0, 3, 2, 0, 0),
     )
-    season.act(NamedChange("check", (check,)))
+    write(season, Action("check", (check,)))
     (deed,) = of(DeedKind.CHECK, deeds_of(practice, None))
     assert (deed.record_id, deed.done_record_id) == (batch_id, "c")
 
 
-def _left(practice: LivingSeason) -> tuple[tuple[str, ...], list[float]]:
+def _left(practice: Season) -> tuple[tuple[str, ...], list[float]]:
     projection = practice.projection()
     return projection.batch_ids, projection.left.tolist()
 
@@ -221,17 +230,17 @@ def made_up(plan: Plan, *lines: PlannedLine) -> Plan:
     return replace(plan, lines=lines, reckoned_lines=())
 
 
-def full(season: LivingSeason, place_id: str) -> None:
+def full(season: Season, place_id: str) -> None:
     """The place holds just what stands there by the plan."""
-    here = [x for x in season.plan().lines if x.batch_id and x.from_place_id == place_id]
+    here = [x for x in plan_of(season).lines if x.batch_id and x.from_place_id == place_id]
     crates = sum(x.crates for x in here)
     place = season.book.places[place_id]
-    season.save_place(replace(place, capacity_crates=crates))
+    season.do(actions.places.save, replace(place, capacity_crates=crates))
 
 
-def test_what_is_past_and_in_the_way_is_cleared_first(practice: LivingSeason) -> None:
+def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     """As the plan says it of fruit for which nobody has a use, once its room is needed."""
-    plan = practice.plan()
+    plan = plan_of(practice)
     line = todays_move(practice, plan).next_step()
     assert line.to_place_id is not None
     full(practice, line.to_place_id)
@@ -250,7 +259,7 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: LivingSeason) ->
     assert clear.clearing is not None
     assert clear.clearing.crates == min(line.crates, useless.crates)
     assert (clear.line, move.line) == (useless, line)
-    cleared = practice.plans.clear(clear.clearing, practice.now().astimezone(UTC))
+    cleared = practice.do(actions.carrying.clear, clear.clearing, practice.now().astimezone(UTC))
     deeds = deeds_of(practice, plan, [useless], cleared={cleared})
     (done,) = of(DeedKind.CLEAR, deeds)
     assert done.done_record_id == cleared
@@ -258,8 +267,8 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: LivingSeason) ->
     assert not of(DeedKind.CLEAR, deeds_of(practice, plan, [useless]))
 
 
-def test_what_stays_is_told_beside_what_is_to_be_done(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_what_stays_is_told_beside_what_is_to_be_done(practice: Season) -> None:
+    plan = plan_of(practice)
     sheet = day_sheet(practice, plan)
     moved = {deed.line for deed in of(DeedKind.MOVE, sheet.deeds)}
     stays = {staying.line for staying in sheet.stays}

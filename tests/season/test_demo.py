@@ -13,12 +13,13 @@ from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.pick_entry import PickEntry
-from ripenroom.season.changes.settled import outcomes_of
+from ripenroom.season import actions
+from ripenroom.season.actions.outcomes import outcomes_of
 from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.findings import NoticeKind
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moves import moves_of
 from ripenroom.season.projection import State
+from ripenroom.season.season import Season
 
 
 @pytest.fixture(scope="module")
@@ -63,28 +64,30 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
     """The practice season is entered anew, action by action, and comes out the same."""
     season = book.season
     assert checked(season) == season
-    living = LivingSeason.create(tmp_path / "entered.ripenroom", season)
+    living = Season.create(tmp_path / "entered.ripenroom", season)
     for place in book.places.values():
         first, *later = sorted(
             (s for s in book.set_points.values() if s.place_id == place.id), key=lambda s: s.at
         )
-        living.save_place(place, first.set_point_c)
+        living.do(actions.places.save, place, first.set_point_c)
         for turn in later:
-            living.set_set_point(place.id, turn.set_point_c, turn.at)
+            living.do(actions.places.set_set_point, place.id, turn.set_point_c, turn.at)
     for cultivar in book.cultivars.values():
-        living.save_cultivar(cultivar)
+        living.do(actions.orchard.save_cultivar, cultivar)
     for row in book.rows.values():
-        living.save_row(row)
-    living.save_market_days(
+        living.do(actions.orchard.save_row, row)
+    living.do(
+        actions.market_days.save_all,
         [
             (day, [w for w in book.wants.values() if w.market_day_id == day.id])
             for day in book.market_days.values()
-        ]
+        ],
     )
     new_id = {}
     for batch in book.batches.values():
         moves = moves_of(book, batch.id)
-        (made,) = living.add_pick(
+        (made,) = living.do(
+            actions.picks.add,
             PickEntry(
                 crop=batch.crop,
                 place_id=moves[0].place_id,
@@ -94,14 +97,15 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
                 count=batch.count,
                 feel_counts=batch.feel_counts,
                 pulp_c=batch.pulp_c,
-            )
+            ),
         )
         assert made.code == batch.code
         new_id[batch.id] = made.id
         for move in moves[1:]:
-            living.move([made.id], move.place_id, move.at)
+            living.do(actions.moves.move, [made.id], move.place_id, move.at)
     for check in sorted(book.checks.values(), key=lambda c: c.at):
-        living.checks.add(
+        living.do(
+            actions.checks.add,
             CheckEntry(
                 batch_id=new_id[check.batch_id],
                 at=check.at,
@@ -109,20 +113,22 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
                 readings=check.readings,
                 reading_unit=check.reading_unit,
                 probe_mm=check.probe_mm,
-            )
+            ),
         )
     sales = {day.id: outcomes_of(book, day.id) for day in book.market_days.values()}
     for removal in sorted(book.removals.values(), key=lambda r: r.at):
         if removal.market_day_id is None:
             batch_id = new_id[removal.batch_id]
-            living.take_out(batch_id, removal.count, removal.outcome, removal.at)
+            living.do(
+                actions.batches.take_out, batch_id, removal.count, removal.outcome, removal.at
+            )
         elif outcomes := sales.pop(removal.market_day_id, ()):
             brought = [replace(one, batch_id=new_id[one.batch_id]) for one in outcomes]
-            living.plans.settle(removal.market_day_id, brought, removal.at, None)
+            living.do(actions.settling.settle, removal.market_day_id, brought, removal.at, None)
     for pick in book.expected_picks.values():
-        living.plans.save_expected_pick(pick)
+        living.do(actions.ahead.save_expected_pick, pick)
     for grade in book.second_grades.values():
-        living.plans.save_second_grade(grade)
+        living.do(actions.ahead.save_second_grade, grade)
     assert living.book.expected_picks == book.expected_picks
     assert living.book.second_grades == book.second_grades
     assert len(living.book.brought) == len(book.brought)
@@ -138,7 +144,7 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
     living.close()
 
 
-def test_its_checks_teach_that_the_early_rows_soften_faster(practice: LivingSeason) -> None:
+def test_its_checks_teach_that_the_early_rows_soften_faster(practice: Season) -> None:
     book = practice.book
     assert 10 <= len(book.checks) <= 15
     assert {bool(check.readings) for check in book.checks.values()} == {True, False}
@@ -164,7 +170,7 @@ def test_nothing_is_sold_twice_or_before_it_was_picked(book: Book) -> None:
 
 
 def test_there_is_a_glut_before_a_market_and_a_batch_near_its_chilling_limit(
-    practice: LivingSeason,
+    practice: Season,
 ) -> None:
     told = {n.kind: n for n in practice.notices()}
     glut = told[NoticeKind.GLUT]
@@ -174,13 +180,13 @@ def test_there_is_a_glut_before_a_market_and_a_batch_near_its_chilling_limit(
     assert chilling.values["left"] > 0.0
 
 
-def test_every_state_is_to_be_seen(practice: LivingSeason) -> None:
+def test_every_state_is_to_be_seen(practice: Season) -> None:
     projection = practice.projection()
     there = projection.left > 0.0
     assert set(projection.state[there].tolist()) == set(map(int, State))
 
 
-def test_a_pull_is_planned(practice: LivingSeason) -> None:
+def test_a_pull_is_planned(practice: Season) -> None:
     now = practice.now()
     assert sum(move.at > now for move in practice.book.moves.values()) >= 2
 

@@ -11,10 +11,11 @@ from ripenroom.records.batch import Batch, Treatment
 from ripenroom.records.book import Record
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
+from ripenroom.season import actions
 from ripenroom.season.findings import NoticeKind
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.no_date import NoDate, no_date
+from ripenroom.season.season import Season
 from tests.records.crop.made import WINTER, winter_but
 from tests.season.conftest import Open
 from tests.season.farm import NOW, YESTERDAY, batch_and_move, farm_records
@@ -43,7 +44,7 @@ def hard(celsius: float, **given: Any) -> Sequence[Record]:
     return batch_and_move(1, f"{celsius:g}", **facts)
 
 
-def opening(living: LivingSeason) -> tuple[float, float]:
+def opening(living: Season) -> tuple[float, float]:
     """Days from the pick until the gate opens and until the batch does; inf, nan for never."""
     p = living.projection()
     return (
@@ -52,11 +53,11 @@ def opening(living: LivingSeason) -> tuple[float, float]:
     )
 
 
-def moved(living: LivingSeason, *stays: tuple[float, float]) -> None:
+def moved(living: Season, *stays: tuple[float, float]) -> None:
     """Move the batch to each (C) after so many days since its pick."""
     (batch_id,) = living.book.batches
     for celsius, days in stays:
-        living.move([batch_id], f"{celsius:g}", YESTERDAY + timedelta(days=days))
+        living.do(actions.moves.move, [batch_id], f"{celsius:g}", YESTERDAY + timedelta(days=days))
 
 
 @pytest.fixture
@@ -124,7 +125,7 @@ def test_an_ethylene_treatment_opens_it(open_season: Open, ripening_days: float)
     living = open_season(*PLACES, winter(), *hard(20.0))
     (batch_id,) = living.book.batches
     before = living.projection()
-    living.treat([batch_id], 60.0, YESTERDAY + timedelta(days=1))
+    living.do(actions.treatments.treat, [batch_id], 60.0, YESTERDAY + timedelta(days=1))
     gate, opens = opening(living)
     assert gate == pytest.approx(1.0 + 2.0, abs=1e-6)  # two days of it do
     assert opens == pytest.approx(3.0 + ripening_days, abs=CLOSE_D)
@@ -137,9 +138,9 @@ def test_an_ethylene_treatment_opens_it(open_season: Open, ripening_days: float)
 def test_treatments_add_up(open_season: Open) -> None:
     living = open_season(*PLACES, winter(), *hard(20.0))
     (batch_id,) = living.book.batches
-    living.treat([batch_id], 30.0, YESTERDAY)
+    living.do(actions.treatments.treat, [batch_id], 30.0, YESTERDAY)
     assert opening(living)[0] == np.inf
-    living.treat([batch_id], 30.0, YESTERDAY + timedelta(days=4))
+    living.do(actions.treatments.treat, [batch_id], 30.0, YESTERDAY + timedelta(days=4))
     assert opening(living)[0] == pytest.approx(4.0 + 18.0 / 24.0, abs=1e-6)
 
 
@@ -148,9 +149,9 @@ def test_part_of_a_treatment_does_its_part(open_season: Open) -> None:
     living = open_season(*PLACES, winter(), *hard(0.0))
     (batch_id,) = living.book.batches
     moved(living, (20.0, 15.0))
-    living.treat([batch_id], 20.0, YESTERDAY + timedelta(days=16))
+    living.do(actions.treatments.treat, [batch_id], 20.0, YESTERDAY + timedelta(days=16))
     assert opening(living)[0] == np.inf
-    living.treat([batch_id], 10.0, YESTERDAY + timedelta(days=18))
+    living.do(actions.treatments.treat, [batch_id], 10.0, YESTERDAY + timedelta(days=18))
     assert opening(living)[0] == pytest.approx(18.0 + 4.0 / 24.0, abs=2.0 * CLOSE_D)
 
 
@@ -171,7 +172,7 @@ def test_the_longer_a_treatment_the_sooner_the_fruit_and_without_a_step(
     (batch_id,) = living.book.batches
     days = []
     for hours in (1.0, 24.0, 30.0, 36.0, 42.0, 48.0, 60.0):
-        living.treat([batch_id], hours, YESTERDAY)
+        living.do(actions.treatments.treat, [batch_id], hours, YESTERDAY)
         days.append(opening(living)[1])
         living.undo()
     assert np.isnan(days[0]) or days[0] > days[1]
@@ -287,7 +288,7 @@ def test_how_much_of_the_cold_is_done_by_now(open_season: Open) -> None:
         living.read_as_on(YESTERDAY + timedelta(days=days))
         assert living.projection().gate_done[0] == pytest.approx(done, abs=0.01)
     (batch_id,) = living.book.batches
-    living.treat([batch_id], 48.0, YESTERDAY)
+    living.do(actions.treatments.treat, [batch_id], 48.0, YESTERDAY)
     living.read_as_on(YESTERDAY + timedelta(days=3))
     assert living.projection().gate_done[0] == 1.0
 
@@ -297,7 +298,7 @@ def test_dragging_a_set_point_across_the_gate(open_season: Open) -> None:
     cold = living.preview_set_point("20", 8.0)
     assert np.isfinite(cold.gate_opens_h[0])
     assert np.isinf(living.projection().gate_opens_h[0])
-    living.set_set_point("20", 8.0)
+    living.do(actions.places.set_set_point, "20", 8.0)
     assert living.projection().gate_opens_h[0] == pytest.approx(cold.gate_opens_h[0], abs=1e-3)
     assert living.projection().gate_done[0] == pytest.approx(cold.gate_done[0], abs=1e-3)
 
@@ -318,7 +319,7 @@ def test_gated_and_other_batches_side_by_side(open_season: Open) -> None:
 # What is told
 
 
-def notice(living: LivingSeason, kind: NoticeKind) -> Any:
+def notice(living: Season, kind: NoticeKind) -> Any:
     found = [n for n in living.notices() if n.kind is kind]
     return found[0] if found else None
 
@@ -336,7 +337,7 @@ def test_what_never_gets_its_cold_is_told(open_season: Open) -> None:
     # Of the two days that it takes, less what the cold has done.
     assert told.values["ethylene_days"] == pytest.approx(0.7 * 2.0, abs=0.02)
     (batch_id,) = living.book.batches
-    living.treat([batch_id], 48.0, YESTERDAY + timedelta(days=21))
+    living.do(actions.treatments.treat, [batch_id], 48.0, YESTERDAY + timedelta(days=21))
     assert notice(living, NoticeKind.GATE) is None
 
 
@@ -353,7 +354,7 @@ def test_a_place_too_warm_for_a_crop_is_told_once(open_season: Open) -> None:
     told = [n for n in living.notices() if n.kind is NoticeKind.HEAT]
     assert [(n.place_id, n.crop, n.batch_id) for n in told] == [("29", "winter", None)]
     assert told[0].values == {"left": 25.0, "warmest_c": 29.0, "limit_c": 28.0}
-    living.move(["batch 1", "batch 2"], "20", NOW)
+    living.do(actions.moves.move, ["batch 1", "batch 2"], "20", NOW)
     assert notice(living, NoticeKind.HEAT) is None
 
 

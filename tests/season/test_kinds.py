@@ -14,12 +14,14 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.season import actions
 from ripenroom.season.demo import demo_book
 from ripenroom.season.kinds import CropKind, kind_of, profile_of
 from ripenroom.season.learning import fit, lessons_from
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from ripenroom.season.supply import supply
 from tests.benchmarks.seasons import large_book
 from tests.season.farm import (
@@ -140,9 +142,9 @@ def test_a_change_of_group_moves_the_dates_and_undo_brings_them_back(tmp_path: P
     book = kiwis(None)
     path = tmp_path / "farm.ripenroom"
     SeasonFile.create(path, season_record(), book.records()).close()
-    season = LivingSeason.open(path, clock=lambda: NOW)
+    season = Season.open(path, clock=lambda: NOW)
     before = of_batch(season.projection(), "batch 1")
-    season.save_cultivar(in_group(KIWI, "gold"))
+    season.do(actions.orchard.save_cultivar, in_group(KIWI, "gold"))
     assert season.profile_of("batch 1") is CROPS["kiwifruit"].of_group("gold")
     after = of_batch(season.projection(), "batch 1")
     assert after == of_batch(projected(kiwis("gold")), "batch 1")
@@ -151,7 +153,7 @@ def test_a_change_of_group_moves_the_dates_and_undo_brings_them_back(tmp_path: P
     assert of_batch(season.projection(), "batch 1") == before
     assert season.redo() is not None
     season.close()
-    opened = LivingSeason.open(path, clock=lambda: NOW)
+    opened = Season.open(path, clock=lambda: NOW)
     assert of_batch(opened.projection(), "batch 1") == after
     assert opened.book.cultivars["kiwi"].crop_group == "gold"
     opened.close()
@@ -173,12 +175,12 @@ def test_a_group_of_a_crop_of_ones_own_goes_by_what_is_in_it(tmp_path: Path) -> 
     book = book_of(*farm_records(), late, *batch_and_move(1, ROOM, cultivar_id="late"), own)
     path = tmp_path / "farm.ripenroom"
     SeasonFile.create(path, season_record(), book.records()).close()
-    season = LivingSeason.open(path, clock=lambda: NOW)
+    season = Season.open(path, clock=lambda: NOW)
     profile = season.profile_of("batch 1")
     assert profile is not None
     assert profile.rate.per_day.value == 0.9
     grouped = of_batch(season.projection(), "batch 1")
-    season.save_cultivar(replace(late, crop_group=None))
+    season.do(actions.orchard.save_cultivar, replace(late, crop_group=None))
     assert of_batch(season.projection(), "batch 1") != grouped
     season.close()
 
@@ -205,7 +207,7 @@ def peaches(group: str | None, *lessons: Lesson) -> Book:
 def test_what_is_learned_is_beside_the_groups_figures() -> None:
     learned = {}
     for group in (None, "late season", "early season"):
-        found = fit(peaches(group), CROPS, ZONE, NOW).rate_of("peach", "peach")
+        found = fit(SeasonState(peaches(group), CROPS, NOW, ZONE)).rate_of("peach", "peach")
         assert found is not None
         assert found.group == group
         assert found.book == pytest.approx(1.0)
@@ -216,7 +218,7 @@ def test_what_is_learned_is_beside_the_groups_figures() -> None:
 
 def test_a_group_learns_by_itself() -> None:
     book = peaches("early season")
-    found = fit(book, CROPS, ZONE, NOW)
+    found = fit(SeasonState(book, CROPS, NOW, ZONE))
     plain, taught = Projector(CROPS, ZONE).lines(book), Projector(CROPS, ZONE, found).lines(book)
     rate = dict(zip(plain.ids, plain.batches.rate_per_day.tolist(), strict=True))
     after = dict(zip(taught.ids, taught.batches.rate_per_day.tolist(), strict=True))
@@ -226,7 +228,7 @@ def test_a_group_learns_by_itself() -> None:
 
 
 def test_what_was_learned_in_one_group_is_not_believed_in_another() -> None:
-    found = fit(peaches("early season"), CROPS, ZONE, NOW)
+    found = fit(SeasonState(peaches("early season"), CROPS, NOW, ZONE))
     moved = peaches("late season")
     plain, stale = Projector(CROPS, ZONE).lines(moved), Projector(CROPS, ZONE, found).lines(moved)
     for column in ("mean_age", "rate_per_day", "doubt_sd"):
@@ -235,9 +237,12 @@ def test_what_was_learned_in_one_group_is_not_believed_in_another() -> None:
 
 
 def test_a_fit_goes_on_rightly_after_a_change_of_group() -> None:
-    first = fit(peaches("early season"), CROPS, ZONE, NOW)
+    first = fit(SeasonState(peaches("early season"), CROPS, NOW, ZONE))
     book = peaches("late season")
-    again, fresh = fit(book, CROPS, ZONE, NOW, start=first), fit(book, CROPS, ZONE, NOW)
+    again, fresh = (
+        fit(SeasonState(book, CROPS, NOW, ZONE, first)),
+        fit(SeasonState(book, CROPS, NOW, ZONE)),
+    )
     one, other = again.rate_of("peach", "peach"), fresh.rate_of("peach", "peach")
     assert one is not None
     assert other is not None
@@ -248,14 +253,14 @@ def test_a_fit_goes_on_rightly_after_a_change_of_group() -> None:
 def test_a_lesson_says_the_same_speed_whatever_group_it_is_used_in(later: str | None) -> None:
     """The speed at 20 C that a cultivar begins from is nearly that which it had last season."""
     book = peaches("early season")
-    learned = fit(book, CROPS, ZONE, NOW)
+    learned = fit(SeasonState(book, CROPS, NOW, ZONE))
     had = learned.rate_of("peach", "peach")
     assert had is not None
     [lesson] = lessons_from(learned, book)
     assert lesson.cultivar == "First red"
     sure = replace(lesson, log_rate_sd=0.01)
     bare = replace(peaches(later, sure), checks={})
-    begun = fit(bare, CROPS, ZONE, NOW).rate_of("peach", "peach")
+    begun = fit(SeasonState(bare, CROPS, NOW, ZONE)).rate_of("peach", "peach")
     assert begun is not None
     speed = {group: CROPS["peach"].of_group(group).rate.per_day.value for group in (later, None)}
     told = np.exp(lesson.log_rate) * speed[None]

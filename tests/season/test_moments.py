@@ -1,14 +1,28 @@
-"""Hours since the epoch, and days at home."""
+"""Hours since the epoch, and days at home; weekly markets keep their hour across a clock change."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 
-from ripenroom.season.moments import column, day_starts, from_hours, start_of_day, to_hours
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.moments import (
+    MOST_WEEKS,
+    at_local,
+    column,
+    day_starts,
+    evening_of,
+    evenings_between,
+    from_hours,
+    local_day,
+    start_of_day,
+    to_hours,
+    weekly,
+)
 
 LISBON = ZoneInfo("Europe/Lisbon")
+BERLIN = ZoneInfo("Europe/Berlin")
 NEPAL = ZoneInfo("Asia/Kathmandu")
 
 
@@ -42,3 +56,45 @@ def test_days_around_a_clock_change() -> None:
     assert np.diff(starts).tolist() == [24.0, 25.0, 24.0]
     assert np.diff(day_starts(date(2026, 3, 28), 3, LISBON)).tolist() == [24.0, 23.0]
     assert from_hours(float(starts[2]), LISBON) == start_of_day(date(2026, 10, 26), LISBON)
+
+
+def test_a_day_is_that_of_the_place() -> None:
+    late = datetime(2026, 9, 24, 20, 30, tzinfo=UTC)
+    assert local_day(late, LISBON) == date(2026, 9, 24)
+    assert local_day(late, NEPAL) == date(2026, 9, 25)
+
+
+def test_evenings_lie_after_now_and_before_the_end() -> None:
+    def evening(day: int) -> datetime:
+        return evening_of(date(2026, 10, day), LISBON)
+
+    assert evening(24).isoformat() == "2026-10-24T18:00:00+01:00"
+    assert evening(25).isoformat() == "2026-10-25T18:00:00+00:00"
+    noon, early = evening(24).replace(hour=12), evening(26).replace(hour=8)
+    assert [*evenings_between(noon, early, LISBON)] == [evening(24), evening(25)]
+    # Neither what is now nor what is the end is still to come.
+    assert [*evenings_between(evening(24), evening(26), LISBON)] == [evening(25)]
+    assert [*evenings_between(early, noon, LISBON)] == []
+
+
+def test_every_seventh_day_up_to_the_last() -> None:
+    days = weekly(date(2026, 10, 10), date(2026, 10, 31))
+    assert days == [date(2026, 10, d) for d in (10, 17, 24, 31)]
+    assert weekly(date(2026, 10, 10), date(2026, 10, 30)) == days[:3]
+    assert weekly(date(2026, 10, 10), date(2026, 10, 10)) == days[:1]
+
+
+@pytest.mark.parametrize(
+    "until", [date(2026, 10, 9), date(2026, 10, 10) + timedelta(weeks=MOST_WEEKS)]
+)
+def test_a_slip_in_the_last_day_is_refused(until: date) -> None:
+    with pytest.raises(Refusal) as refused:
+        weekly(date(2026, 10, 10), until)
+    assert refused.value.field == "until"
+
+
+def test_eight_in_the_morning_stays_eight_when_summer_time_ends() -> None:
+    summer, winter = (at_local(date(2026, 10, d), time(8), BERLIN) for d in (24, 31))
+    assert summer == datetime(2026, 10, 24, 6, tzinfo=UTC)
+    assert winter == datetime(2026, 10, 31, 7, tzinfo=UTC)
+    assert winter - summer == timedelta(days=7, hours=1)

@@ -10,10 +10,10 @@ import pytest
 from ripenroom.records.batch import Move
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.findings import NoticeKind, Supply
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import notices
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
 
 NOW_H = to_hours(NOW)
@@ -142,7 +142,7 @@ def test_shortage_and_glut_of_the_next_week(
         assert told.values["low"] == ready / 2.0
 
 
-def test_the_most_urgent_comes_first_then_the_soonest(practice: LivingSeason) -> None:
+def test_the_most_urgent_comes_first_then_the_soonest(practice: Season) -> None:
     found = practice.notices()
     order = list(NoticeKind)
     ranks = [order.index(n.kind) for n in found]

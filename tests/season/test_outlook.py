@@ -4,25 +4,25 @@ import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW
 from tests.season.test_projector import LISBON, any_season
 
 
 @pytest.fixture(scope="module")
-def outlook() -> Outlook:
+def outlook() -> BookOutlook:
     return Projector(shipped_profiles(), LISBON).outlook(any_season(9, batches=120), NOW)
 
 
 @pytest.fixture(scope="module")
-def hours(outlook: Outlook) -> np.ndarray:
+def hours(outlook: BookOutlook) -> np.ndarray:
     picked = outlook.lines.batches.picked_h
     return np.asarray(np.linspace(picked.min() - 50.0, picked.max() + 900.0, 97))
 
 
 def test_shares_are_shares_and_none_comes_back_from_being_past(
-    outlook: Outlook, hours: np.ndarray
+    outlook: BookOutlook, hours: np.ndarray
 ) -> None:
     ready, past = outlook.shares(hours)
     picked = outlook.lines.batches.picked_h[:, None] <= hours
@@ -36,14 +36,14 @@ def test_shares_are_shares_and_none_comes_back_from_being_past(
     assert (gone >= -slack[:, None]).all()
 
 
-def test_a_range_holds_its_median(outlook: Outlook, hours: np.ndarray) -> None:
+def test_a_range_holds_its_median(outlook: BookOutlook, hours: np.ndarray) -> None:
     low, middle, high = outlook.ready_range(hours)
     picked = outlook.lines.batches.picked_h[:, None] <= hours
     assert (low <= middle + 1e-6)[picked].all()
     assert (middle <= high + 1e-6)[picked].all()
 
 
-def test_own_hours_and_common_hours_tell_the_same(outlook: Outlook) -> None:
+def test_own_hours_and_common_hours_tell_the_same(outlook: BookOutlook) -> None:
     """The range at one hour of each batch is the range of all batches at that hour."""
     size = len(outlook.lines.ids)
     for at_h in outlook.lines.batches.picked_h.max() + np.array([5.0, 77.0, 400.0]):
@@ -54,7 +54,7 @@ def test_own_hours_and_common_hours_tell_the_same(outlook: Outlook) -> None:
 
 
 def test_supply_begins_at_the_pick_and_ends_with_an_allowance(
-    outlook: Outlook, hours: np.ndarray
+    outlook: BookOutlook, hours: np.ndarray
 ) -> None:
     there = outlook.in_supply(hours)
     assert set(np.unique(there)) == {0.0, 1.0}

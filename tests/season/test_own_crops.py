@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.season import actions
 from ripenroom.season.crop_curves import crop_curves
 from ripenroom.season.own_crops import crops_of
 from ripenroom.season.projector import Projector
@@ -71,7 +72,7 @@ def test_a_broken_own_crop_is_told_and_does_not_keep_the_season_shut(
     assert living.notices() == ()
     assert living.crop_text("winter") == record.text
     # Mended, it is what it always was.
-    living.save_own_crop(WINTER)
+    living.do(actions.crops.save, WINTER)
     assert not living.crop_problems
     assert set(living.projection().batch_ids) == {"batch 1", "batch 2"}
     living.undo()
@@ -82,7 +83,7 @@ def test_a_broken_own_crop_is_not_quietly_replaced_by_the_shipped_one(open_seaso
     living = open_season(*farm_records(), own("", "pawpaw"), *batch_and_move(1))
     assert "pawpaw" not in living.crops
     assert living.projection().batch_ids == ()
-    living.delete_own_crop("pawpaw")
+    living.do(actions.crops.delete, "pawpaw")
     assert living.crop_problems == ()
     assert living.projection().batch_ids == ("batch 1",)
 
@@ -98,7 +99,7 @@ def test_a_crop_from_a_file_is_data_and_nothing_else(open_season: Open) -> None:
     odd = "{0.__class__} %s <b>$(touch here)</b> ../../etc/passwd"
     text = winter_but('name = "Winter pear"', f'name = "{odd}"')
     living = open_season(*farm_records(), own(text))
-    (batch,) = living.add_pick(entry(crop="winter"))
+    (batch,) = living.do(actions.picks.add, entry(crop="winter"))
     assert living.undo_label == f"pick of 20 {odd.lower()}"
     assert living.crops["winter"].name == odd
     living.read_as_on(NOW)

@@ -9,20 +9,22 @@ from ripenroom.planning.problem import MORE_SHARE
 from ripenroom.records.market import Want
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.packing import Squeezed
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.packing import PackingOfCrop, PackLine
 from ripenroom.season.plans.planned import Plan
+from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
 from tests.season.plans.planned import planned
+from tests.season.plans.planning import plan_of
 
 DAY, LATER = "market 0.2", "market 4.0"
 BATCHES = RIPE, HALF, UNRIPE, COLD_RIPE = "batch 1", "batch 2", "batch 3", "batch 4"
 
 
 @pytest.fixture
-def farm(open_season: Open) -> LivingSeason:
+def farm(open_season: Open) -> Season:
     """Four batches before a market of this morning; another is in four days.
 
     One is ripe, one half ripe, one hard, all of them warm; one is ripe and cold.
@@ -40,12 +42,12 @@ def farm(open_season: Open) -> LivingSeason:
     return open_season(*records)
 
 
-def with_lines(farm: LivingSeason, *lines: object) -> Plan:
-    return replace(farm.plan(), lines=lines)  # type: ignore[arg-type]
+def with_lines(farm: Season, *lines: object) -> Plan:
+    return replace(plan_of(farm), lines=lines)  # type: ignore[arg-type]
 
 
-def crop_of(farm: LivingSeason, plan: Plan | None, day: str = DAY) -> PackingOfCrop:
-    [crop] = farm.plans.packing_list(day, plan).crops
+def crop_of(farm: Season, plan: Plan | None, day: str = DAY) -> PackingOfCrop:
+    [crop] = farm.ask.packing_list(day, plan).crops
     return crop
 
 
@@ -57,7 +59,7 @@ def every(crop: PackingOfCrop) -> list[PackLine]:
     return [*crop.take, *crop.open_next, *crop.leave]
 
 
-def test_what_is_planned_comes_first_and_the_readiest_of_it(farm: LivingSeason) -> None:
+def test_what_is_planned_comes_first_and_the_readiest_of_it(farm: Season) -> None:
     lines = [planned(HALF, 1, market_day_id=DAY), planned(RIPE, 1, market_day_id=DAY)]
     crop = crop_of(farm, with_lines(farm, *lines))
     assert ids(crop.take) == [RIPE, HALF]
@@ -73,14 +75,14 @@ def test_what_is_planned_comes_first_and_the_readiest_of_it(farm: LivingSeason) 
     assert UNRIPE in ids(crop.leave)
 
 
-def test_without_a_plan_all_is_opened_by_what_it_is_worth_now(farm: LivingSeason) -> None:
+def test_without_a_plan_all_is_opened_by_what_it_is_worth_now(farm: Season) -> None:
     crop = crop_of(farm, None)
     assert crop.take == ()
     assert ids(crop.open_next)[0] == RIPE
     assert UNRIPE in ids(crop.leave)
 
 
-def test_what_keeps_in_the_cold_is_opened_after_what_spoils(farm: LivingSeason) -> None:
+def test_what_keeps_in_the_cold_is_opened_after_what_spoils(farm: Season) -> None:
     [first, *_] = crop_of(farm, None).open_next
     assert first.batch_id == RIPE
     # Alike but for the cold, that one has a market day to be kept for.
@@ -90,14 +92,14 @@ def test_what_keeps_in_the_cold_is_opened_after_what_spoils(farm: LivingSeason) 
     assert warm.later_day_id is None
 
 
-def test_what_a_plan_keeps_for_a_later_day_says_so(farm: LivingSeason) -> None:
+def test_what_a_plan_keeps_for_a_later_day_says_so(farm: Season) -> None:
     crop = crop_of(farm, with_lines(farm, planned(HALF, 2, market_day_id=LATER)))
     [half] = [line for line in every(crop) if line.batch_id == HALF]
     assert half.later_day_id == LATER
 
 
 def test_what_goes_to_an_earlier_market_day_is_not_there_for_a_later_one(
-    farm: LivingSeason,
+    farm: Season,
 ) -> None:
     sold = planned(COLD_RIPE, 1, second_grade=True, pull_at=NOW + timedelta(days=1))
     plan = with_lines(farm, planned(RIPE, 1, market_day_id=DAY), sold)
@@ -109,37 +111,37 @@ def test_what_goes_to_an_earlier_market_day_is_not_there_for_a_later_one(
     assert sum(line.fruit for line in every(crop_of(farm, plan))) == 200
 
 
-def test_what_goes_to_another_market_of_the_same_hour_is_not_offered(farm: LivingSeason) -> None:
+def test_what_goes_to_another_market_of_the_same_hour_is_not_offered(farm: Season) -> None:
     other = replace(farm.book.market_days[DAY], id="other", name="Fair")
-    farm.save_market_day(other, [])
+    farm.do(actions.market_days.save, other, [])
     crop = crop_of(farm, with_lines(farm, planned(RIPE, 2, market_day_id="other")))
     assert RIPE not in ids(tuple(every(crop)))
 
 
-def test_a_dearer_day_ahead_keeps_ripe_fruit_that_lasts_at_home(farm: LivingSeason) -> None:
+def test_a_dearer_day_ahead_keeps_ripe_fruit_that_lasts_at_home(farm: Season) -> None:
     [want] = [w for w in farm.book.wants.values() if w.market_day_id == LATER]
     dear = Want(id=want.id, market_day_id=LATER, crop="pawpaw", count=40, price_minor=900)
     [now] = [w for w in farm.book.wants.values() if w.market_day_id == DAY]
-    farm.save_market_day(farm.book.market_days[LATER], [dear])
-    farm.save_market_day(farm.book.market_days[DAY], [replace(now, price_minor=100)])
+    farm.do(actions.market_days.save, farm.book.market_days[LATER], [dear])
+    farm.do(actions.market_days.save, farm.book.market_days[DAY], [replace(now, price_minor=100)])
     crop = crop_of(farm, None)
     assert COLD_RIPE in ids(crop.leave)
     assert RIPE in ids(crop.open_next)
 
 
-def test_as_many_are_brought_as_are_wanted_and_as_buyers_take_beyond(farm: LivingSeason) -> None:
+def test_as_many_are_brought_as_are_wanted_and_as_buyers_take_beyond(farm: Season) -> None:
     [want] = [w for w in farm.book.wants.values() if w.market_day_id == DAY]
     crop = crop_of(farm, None)
     assert crop.wanted == want.count == 40
     # Ripe fruit in the warm has no better day ahead.
     assert crop.bring == 40 + round(MORE_SHARE * 40)
-    farm.save_market_day(farm.book.market_days[DAY], [replace(want, count=400)])
+    farm.do(actions.market_days.save, farm.book.market_days[DAY], [replace(want, count=400)])
     short = crop_of(farm, None)
     assert short.bring <= 400 + round(MORE_SHARE * 400)
 
 
-def test_what_stands_packed_is_counted_and_not_offered_again(farm: LivingSeason) -> None:
-    farm.plans.pack_squeezed(DAY, [Squeezed(RIPE, 18, 5, 2)], NOW)
+def test_what_stands_packed_is_counted_and_not_offered_again(farm: Season) -> None:
+    farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(RIPE, 18, 5, 2)], NOW)
     farm.learn()
     crop = crop_of(farm, None)
     assert crop.packed == 18
@@ -149,16 +151,16 @@ def test_what_stands_packed_is_counted_and_not_offered_again(farm: LivingSeason)
     assert sum(line.fruit for line in every(crop)) == 200 - 20
 
 
-def test_what_stands_packed_for_another_day_is_not_offered(farm: LivingSeason) -> None:
+def test_what_stands_packed_for_another_day_is_not_offered(farm: Season) -> None:
     pin = Pin(id="pin", batch_id=RIPE, crates=1, market_day_id=LATER, packed_at=NOW)
-    farm.plans.pin(pin)
+    farm.do(actions.pins.pin, pin)
     crop = crop_of(farm, None)
     assert crop.packed == 0
     [ripe] = [line for line in every(crop) if line.batch_id == RIPE]
     assert (ripe.crates, ripe.fruit) == (1, 25)
 
 
-def test_likely_stops_when_enough_are_expected(farm: LivingSeason) -> None:
+def test_likely_stops_when_enough_are_expected(farm: Season) -> None:
     crop = crop_of(farm, None)
     ready = [line.ready.mid for line in crop.likely]
     assert sum(ready[:-1]) < crop.still
@@ -171,14 +173,14 @@ def test_an_empty_farm_and_a_day_that_wants_nothing(open_season: Open) -> None:
     season = open_season(*farm_records(), day, *wants, plain)
     crop = crop_of(season, None)
     assert (crop.bring, every(crop), crop.likely) == (40, [], ())
-    assert season.plans.packing_list(plain.id, None).crops == ()
+    assert season.ask.packing_list(plain.id, None).crops == ()
     with pytest.raises(Refusal):
-        season.plans.packing_list("none", None)
+        season.ask.packing_list("none", None)
 
 
-def test_a_day_that_is_settled_has_no_list(farm: LivingSeason) -> None:
+def test_a_day_that_is_settled_has_no_list(farm: Season) -> None:
     starts = farm.book.market_days[DAY].starts_at
     farm.read_as_on(starts + timedelta(hours=3))
-    farm.plans.settle(DAY, [], starts + timedelta(hours=2), None)
+    farm.do(actions.settling.settle, DAY, [], starts + timedelta(hours=2), None)
     with pytest.raises(Refusal, match="already"):
-        farm.plans.packing_list(DAY, None)
+        farm.ask.packing_list(DAY, None)

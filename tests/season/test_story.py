@@ -6,14 +6,15 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
+from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, YESTERDAY, entry
 
 FAR = timedelta(days=300)
 
 
-def test_columns_are_alike_in_length_and_hours_increase(practice: LivingSeason) -> None:
+def test_columns_are_alike_in_length_and_hours_increase(practice: Season) -> None:
     for batch_id in practice.book.batches:
         story = practice.story(batch_id)
         assert story.batch_id == batch_id
@@ -25,7 +26,7 @@ def test_columns_are_alike_in_length_and_hours_increase(practice: LivingSeason) 
                 assert np.isfinite(column).all(), field.name
 
 
-def test_the_curve_is_inside_its_range_and_the_fruit_softens(practice: LivingSeason) -> None:
+def test_the_curve_is_inside_its_range_and_the_fruit_softens(practice: Season) -> None:
     for batch_id, batch in practice.book.batches.items():
         story = practice.story(batch_id)
         assert (story.firmness_low_n <= story.firmness_n + 1e-9).all()
@@ -40,7 +41,7 @@ def test_the_curve_is_inside_its_range_and_the_fruit_softens(practice: LivingSea
         assert story.firmness_n.min() >= firmness.lowest_n.value
 
 
-def test_it_goes_from_the_pick_to_past_the_window_and_past_now(practice: LivingSeason) -> None:
+def test_it_goes_from_the_pick_to_past_the_window_and_past_now(practice: Season) -> None:
     projection = practice.projection()
     for batch_id, batch in practice.book.batches.items():
         hours = practice.story(batch_id).hours
@@ -50,9 +51,9 @@ def test_it_goes_from_the_pick_to_past_the_window_and_past_now(practice: LivingS
         assert np.isnan(closes) or hours[-1] > closes
 
 
-def test_temperatures_follow_the_way_of_the_batch(living: LivingSeason) -> None:
-    (batch,) = living.add_pick(entry(pulp_c=25.0))
-    living.move([batch.id], ROOM, NOW)
+def test_temperatures_follow_the_way_of_the_batch(living: Season) -> None:
+    (batch,) = living.do(actions.picks.add, entry(pulp_c=25.0))
+    living.do(actions.moves.move, [batch.id], ROOM, NOW)
     story = living.story(batch.id)
     before = story.hours < to_hours(NOW)
     assert set(story.air_c[before]) == {3.0}
@@ -64,16 +65,16 @@ def test_temperatures_follow_the_way_of_the_batch(living: LivingSeason) -> None:
     assert lag[np.searchsorted(story.hours, to_hours(NOW))] > 10.0
 
 
-def test_a_batch_of_long_ago_is_told_from_its_pick(living: LivingSeason) -> None:
-    (batch,) = living.add_pick(entry(picked_at=YESTERDAY - timedelta(days=50)))
+def test_a_batch_of_long_ago_is_told_from_its_pick(living: Season) -> None:
+    (batch,) = living.do(actions.picks.add, entry(picked_at=YESTERDAY - timedelta(days=50)))
     living.read_as_on(NOW + FAR)
     hours = living.story(batch.id).hours
     assert hours.size < 1200
     assert hours[-1] - hours[0] >= 24.0 * 119.0
 
 
-def test_telling_a_story_changes_no_projection(living: LivingSeason) -> None:
-    living.add_pick(entry(feel_counts=(0, 9, 6, 0, 0)))
+def test_telling_a_story_changes_no_projection(living: Season) -> None:
+    living.do(actions.picks.add, entry(feel_counts=(0, 9, 6, 0, 0)))
     before = living.projection()
     for batch_id in living.book.batches:
         living.story(batch_id)

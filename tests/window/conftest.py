@@ -15,8 +15,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.batch import Move
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.season import Season
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from ripenroom.window.shell.appearance import Appearance
@@ -72,7 +72,7 @@ def with_unforeseen(season_path: Path) -> None:
 def session(qapp: QApplication, season_path: Path, settings: QSettings) -> Iterator[Session]:
     """The practice season as the window sees it."""
     dress(qapp, Look.LIGHT)
-    opened = Session(LivingSeason.open(season_path), settings)
+    opened = Session(Season.open(season_path), settings)
     yield opened
     opened.close()
 
@@ -102,7 +102,7 @@ def words_in() -> MakeWords:
     """The wording of a season by locale and currency."""
 
     def make(locale: str, currency: str = "EUR") -> Wording:
-        season = Season(
+        season = SeasonDetails(
             id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
             name="Test farm",
             zone="Europe/Berlin",

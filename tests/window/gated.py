@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.pick_entry import PickEntry
+from ripenroom.season import actions
 from ripenroom.window.session import Session
 
 HARD: FeelCounts = (40, 0, 0, 0, 0)
@@ -23,5 +24,5 @@ def pick(
         feel_counts=feel,
         split_by_feel=False,
     )
-    [batch] = season.add_pick(entry)
+    [batch] = season.do(actions.picks.add, entry)
     return batch.id

@@ -130,7 +130,7 @@ path, settings = sys.argv[1:]
 QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, settings)
 
 def close_at_work():
-    at_work = [thread for thread in threading.enumerate() if thread.name == "errand"]
+    at_work = [thread for thread in threading.enumerate() if thread.name == "background task"]
     if len(at_work) == 0:
         QTimer.singleShot(1, close_at_work)
         return

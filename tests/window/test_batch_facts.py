@@ -4,9 +4,11 @@ from dataclasses import replace
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.orchard import Cultivar
-from ripenroom.season.changes.change import NamedChange
+from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
 from ripenroom.window.batch_facts import expected, written_down
 from ripenroom.window.session import Session
+from tests.season.writing import write
 from tests.window.gated import pick
 
 
@@ -21,7 +23,7 @@ def test_a_batch_that_waits_for_its_cold_says_until_when(session: Session) -> No
 def test_a_batch_that_had_its_ethylene_says_since_when(session: Session) -> None:
     season = session.season
     batch_id = pick(session, "anjou", warm=True, days_ago=6)
-    season.treat([batch_id], 72.0, season.book.batches[batch_id].picked_at)
+    season.do(actions.treatments.treat, [batch_id], 72.0, season.book.batches[batch_id].picked_at)
     assert dict(expected(session, batch_id))["Waits for cold"].startswith("done since ")
 
 
@@ -40,7 +42,7 @@ def test_only_dates_and_doubtful_figures_are_told_first(session: Session) -> Non
     document = CropDocument(season.crop_text("pawpaw"))
     found = {"median_pct": 55, "tenth_pct": 90, "worst_pct": 95}
     document.put(("left_out",), {"sources": 3, "statements": 9, "in_range": 7, **found})
-    season.save_own_crop(document.text)
+    season.do(actions.crops.save, document.text)
     batch_id = pick(session, "pawpaw", warm=True)
     assert "at most 55\u00a0% off" in dict(expected(session, batch_id))["Pawpaw"]
 
@@ -65,7 +67,7 @@ def test_fruit_that_was_weighed_is_about_so_many(session: Session) -> None:
     batch_id = pick(session, "pawpaw", warm=True)
     batch = season.book.batches[batch_id]
     assert dict(expected(session, batch.id))["Left now"].startswith("40 ")
-    season.change_batch(replace(batch, count=None, weight_kg=8.0, feel_counts=None))
+    season.do(actions.batches.change, replace(batch, count=None, weight_kg=8.0, feel_counts=None))
     assert dict(expected(session, batch.id))["Left now"].startswith("about ")
 
 
@@ -75,12 +77,12 @@ def test_parts_of_a_batch_and_what_it_was_part_of_are_told(session: Session) -> 
     batch_id = projection.batch_ids[int(projection.left.argmax())]
     whole = season.book.batches[batch_id]
     assert not {"Was part of", "Split off it"} & dict(written_down(session, whole.id)).keys()
-    first = season.plans.split(whole.id, 2)
-    second = season.plans.split(whole.id, 3)
+    first = season.do(actions.splitting.split, whole.id, 2)
+    second = season.do(actions.splitting.split, whole.id, 3)
     facts = dict(written_down(session, whole.id))
     assert facts["Split off it"] == f"{first.code}, {second.code}"
     assert dict(written_down(session, first.id))["Was part of"] == whole.code
-    season.delete_batches([whole.id])
+    season.do(actions.batches.delete, [whole.id])
     assert "deleted" in dict(written_down(session, first.id))["Was part of"]
 
 
@@ -89,9 +91,12 @@ def test_whose_figures_are_used_is_said_where_a_group_has_its_own(session: Sessi
     batch_id = pick(session, "kiwifruit", warm=False)
     assert "Figures used" not in dict(expected(session, batch_id))
     of_the_crop = dict(expected(session, batch_id))
-    season.save_cultivar(Cultivar(id="k", crop="kiwifruit", name="Y", crop_group="gold"))
+    season.do(
+        actions.orchard.save_cultivar,
+        Cultivar(id="k", crop="kiwifruit", name="Y", crop_group="gold"),
+    )
     before = season.book.batches[batch_id]
-    season.act(NamedChange("of the yellow ones", (replace(before, cultivar_id="k"),)))
+    write(season, Action("of the yellow ones", (replace(before, cultivar_id="k"),)))
     facts = dict(expected(session, batch_id))
     assert facts.pop("Figures used") == "those of the group “gold” of kiwifruit"
     assert facts != of_the_crop

@@ -9,7 +9,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.season_files import copy_season
 from ripenroom.window.shell.appearance import Appearance
@@ -21,7 +22,7 @@ def desk_of(window: MainWindow) -> Desk:
     return window.desk
 
 
-def season_of(window: MainWindow) -> LivingSeason:
+def season_of(window: MainWindow) -> Season:
     assert window.session is not None
     return window.session.season
 
@@ -109,7 +110,7 @@ def test_undo_and_redo_are_named_and_work_by_keyboard(qtbot: QtBot, window: Main
     batch_id, batch = next(iter(season.book.batches.items()))
     desk = desk_of(window)
     desk.go_to("places")
-    season.delete_batches([batch_id])
+    season.do(actions.batches.delete, [batch_id])
     assert batch.code in desk.undo_button.toolTip()
     assert window.menus.undo.text() == f"Undo: {season.undo_label}"
     press(qtbot, window, Qt.Key.Key_Z)
@@ -155,7 +156,7 @@ def test_page_and_draft_come_back_with_the_next_window(
 def test_a_copy_is_a_season_file_of_its_own(window: MainWindow, tmp_path: Path) -> None:
     season = season_of(window)
     copy_season(season.path, tmp_path / "copy.ripenroom")
-    copied = LivingSeason.open(tmp_path / "copy.ripenroom")
+    copied = Season.open(tmp_path / "copy.ripenroom")
     assert copied.book == season.book
     assert copied.read_only_because is None
     copied.close()

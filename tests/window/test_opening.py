@@ -18,7 +18,8 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
-from ripenroom.season.outlook import Outlook
+from ripenroom.season import actions
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projector import Projector
 from ripenroom.window import opening
 from ripenroom.window.main_window import MainWindow
@@ -93,7 +94,7 @@ def test_a_large_season_is_opened_beside_the_window_and_then_is_its_own(
     season = empty_window.session.season
     assert season.read_only_because is None
     batch = next(iter(season.book.batches.values()))
-    season.change_batch(replace(batch, note="changed here"))
+    season.do(actions.batches.change, replace(batch, note="changed here"))
     assert season.book.batches[batch.id].note == "changed here"
     season.undo()
     assert season.book.batches[batch.id] == batch
@@ -106,7 +107,7 @@ def test_what_is_shown_first_is_worked_out_there_too(
     threads: list[threading.Thread] = []
     outlook = Projector.outlook
 
-    def noted(*arguments: Any) -> Outlook:
+    def noted(*arguments: Any) -> BookOutlook:
         threads.append(threading.current_thread())
         return outlook(*arguments)
 

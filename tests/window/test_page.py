@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.page import Page
 from ripenroom.window.session import Session
 
@@ -20,7 +21,7 @@ class CountingPage(Page):
 
 
 def delete_one(session: Session) -> None:
-    session.season.delete_batches([next(iter(session.season.book.batches))])
+    session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
 
 
 def test_hidden_pages_wait_and_visible_ones_follow(qtbot: QtBot, session: Session) -> None:

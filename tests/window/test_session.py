@@ -7,6 +7,7 @@ from pathlib import Path
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.season.projection import Projection
 from ripenroom.window.session import Session
 
@@ -14,7 +15,7 @@ from ripenroom.window.session import Session
 def test_a_command_that_works_is_said_and_heard(qtbot: QtBot, session: Session) -> None:
     batch_id = next(iter(session.season.book.batches))
     with qtbot.waitSignals([session.changed, session.said]):
-        assert session.run("gone", lambda: session.season.delete_batches([batch_id]))
+        assert session.run("gone", lambda: session.season.do(actions.batches.delete, [batch_id]))
     assert batch_id not in session.season.book.batches
 
 
@@ -43,7 +44,7 @@ def test_a_file_that_was_replaced_is_said_and_nothing_breaks(
     (tmp_path / "other").replace(path)
     batch_id = next(iter(session.season.book.batches))
     with qtbot.waitSignal(session.refused) as refused:
-        assert not session.run("", lambda: session.season.delete_batches([batch_id]))
+        assert not session.run("", lambda: session.season.do(actions.batches.delete, [batch_id]))
     assert path.name in refused.args[0].message
     assert batch_id in session.season.book.batches
 
@@ -64,5 +65,5 @@ def test_a_preview_changes_nothing(qtbot: QtBot, session: Session) -> None:
 
 def test_units_are_reread_after_a_change(session: Session) -> None:
     assert session.words.temperature(0.0).endswith("°C")
-    session.season.save_season(replace(session.season.book.season, units="us"))
+    session.season.do(actions.details.save, replace(session.season.book.season, units="us"))
     assert session.words.temperature(0.0) == "32.0 °F"

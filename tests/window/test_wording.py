@@ -7,11 +7,11 @@ from zoneinfo import ZoneInfo
 import pytest
 from PySide6.QtCore import QLocale
 
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import to_hours
 from ripenroom.window.wording import NEVER, Wording
 
-METRIC = Season(
+METRIC = SeasonDetails(
     id="s",
     name="A season",
     zone="Europe/Berlin",
@@ -23,7 +23,7 @@ BERLIN = ZoneInfo("Europe/Berlin")
 US = replace(METRIC, units="us", currency="USD")
 
 
-def words(locale: str = "en_US", season: Season = METRIC) -> Wording:
+def words(locale: str = "en_US", season: SeasonDetails = METRIC) -> Wording:
     return Wording(QLocale(locale), season, BERLIN)
 
 

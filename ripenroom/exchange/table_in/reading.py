@@ -18,7 +18,7 @@ from ripenroom.exchange.table_in.values import (
     time_in,
     with_offset,
 )
-from ripenroom.season.changes.importing import RowIn
+from ripenroom.season.actions.table_import import RowIn
 from ripenroom.units import celsius, kilograms
 
 NOON = time(12)

@@ -15,7 +15,7 @@ from ripenroom.records.file.refusal import Unanswered, UndoLost
 from ripenroom.records.file.touched import Change, Touched
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import with_article
 
 
@@ -31,7 +31,7 @@ def write(
         step, dropped = undo_log.begin_step(connection, label, now)
         touched = Touched(connection)
         for record in deleted:
-            if isinstance(record, Season):
+            if isinstance(record, SeasonDetails):
                 raise ValueError("a season file always holds its season")
             touched.delete(TABLE_OF[type(record)], record.id)
         for record in put:
@@ -84,14 +84,14 @@ def insert_first(connection: sqlite3.Connection, records: Iterable[Record]) -> N
 
 def _require_within_reach(connection: sqlite3.Connection, change: Change) -> None:
     """Refuse dates too far from the season's first day; if that has changed, look at all."""
-    table = TABLE_OF[Season]
+    table = TABLE_OF[SeasonDetails]
     row = connection.execute(f"SELECT * FROM {table.name}").fetchone()
     if row is None:
         raise Refusal("", "A season file always holds its season. Nothing was changed.")
     season = table.record_of(row)
-    assert isinstance(season, Season)
+    assert isinstance(season, SeasonDetails)
     records: Iterable[Record] = change.put
-    if any(isinstance(record, Season) for record in change.put):
+    if any(isinstance(record, SeasonDetails) for record in change.put):
         records = (
             table.record_of(row)
             for table in TABLES

@@ -20,7 +20,7 @@ from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
 
 
@@ -67,7 +67,7 @@ class Table:
 
 
 TABLES: tuple[Table, ...] = (
-    Table("season", Season),
+    Table("season", SeasonDetails),
     Table("cultivar", Cultivar),
     Table("tree_row", Row),
     Table("place", Place),
@@ -93,7 +93,7 @@ TABLE_OF: Mapping[type, Table] = MappingProxyType({table.record_type: table for 
 TABLE_NAMED: Mapping[str, Table] = MappingProxyType({table.name: table for table in TABLES})
 
 
-def book_of(season: Season, records: Iterable[Record]) -> Book:
+def book_of(season: SeasonDetails, records: Iterable[Record]) -> Book:
     """The snapshot that a season makes with its other records."""
     shelves: dict[str, dict[str, Any]] = {shelf: {} for shelf in SHELF_OF.values()}
     for record in records:

@@ -35,7 +35,7 @@ from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.reach import out_of_reach
 from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class Rescued:
         return self.lost_details == ALL_DETAILS
 
 
-def readable(path: Path, instead: Season) -> Rescued:
+def readable(path: Path, instead: SeasonDetails) -> Rescued:
     """All sound records of a damaged season file; ``instead`` stands in for a lost season.
 
     Raises :class:`FileRefusal` if it is a newer season file, or if no record is found in it.
@@ -90,7 +90,7 @@ def readable(path: Path, instead: Season) -> Rescued:
             f"{path.name} is no season file, or nothing in it can be read any more. Open an "
             "earlier copy.",
         )
-    rest = [record for record in sound if not isinstance(record, Season)]
+    rest = [record for record in sound if not isinstance(record, SeasonDetails)]
     season = fitting(season_of(own[2], own[1], instead) if own else instead, rest)
     far = [record for record, _ in out_of_reach(season, rest)]
     whole, unreferred = _standing(book_of(season, rest).with_changes((), far))
@@ -99,13 +99,13 @@ def readable(path: Path, instead: Season) -> Rescued:
     lost = Counter(
         kind
         for kind, _ in (seen | known | unreferred | crowded_out) - kept
-        if kind is not Season or own is None
+        if kind is not SeasonDetails or own is None
     )
     lost_details = details_lost(own[2], own[1], season) if own else ALL_DETAILS
     return Rescued(book, dict(lost), lost_details, bool(torn))
 
 
-def rescue(path: Path, target: Path, instead: Season) -> Rescued:
+def rescue(path: Path, target: Path, instead: SeasonDetails) -> Rescued:
     """Write what can be read of ``path`` to a new season file, never over another."""
     rescued = readable(path, instead)
     SeasonFile.create(target, rescued.book.season, rescued.book.records()).close()
@@ -155,7 +155,7 @@ def _known_to_undo_log(connection: sqlite3.Connection) -> set[_Key]:
 
 def _own_row(rows: Iterable[_Row]) -> _Row | None:
     """The season's own row as it was written last; one that can be goes before one that cannot."""
-    written = [row for row in rows if row[0].record_type is Season and _is_as_written(*row)]
+    written = [row for row in rows if row[0].record_type is SeasonDetails and _is_as_written(*row)]
     return max(written, key=lambda row: (_record(*row) is not None, row[2][1]), default=None)
 
 

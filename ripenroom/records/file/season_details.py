@@ -16,15 +16,15 @@ from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.identity import is_id
 from ripenroom.records.reach import BEFORE, out_of_reach
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
-_TABLE: Final = TABLE_OF[Season]
+_TABLE: Final = TABLE_OF[SeasonDetails]
 
 ALL_DETAILS: Final = _TABLE.columns
 """The fields of a season."""
 
 
-def season_of(row: Sequence[Any], columns: Sequence[str], instead: Season) -> Season:
+def season_of(row: Sequence[Any], columns: Sequence[str], instead: SeasonDetails) -> SeasonDetails:
     """The season that a row tells of; ``instead`` gives each detail that cannot be.
 
     ``columns`` are all of the row's, as a file of its version has them.
@@ -37,14 +37,16 @@ def season_of(row: Sequence[Any], columns: Sequence[str], instead: Season) -> Se
     return season
 
 
-def details_lost(row: Sequence[Any], columns: Sequence[str], season: Season) -> tuple[str, ...]:
+def details_lost(
+    row: Sequence[Any], columns: Sequence[str], season: SeasonDetails
+) -> tuple[str, ...]:
     """The fields in which a season is not what its row tells."""
     told = _told(row, columns)
     kept = zip(ALL_DETAILS, _TABLE.row_of(season), strict=True)
     return tuple(name for name, value in kept if name in told and told[name] != value)
 
 
-def fitting(season: Season, rest: Sequence[Record]) -> Season:
+def fitting(season: SeasonDetails, rest: Sequence[Record]) -> SeasonDetails:
     """The season with a first day that most of its records are not far from."""
     picked = sorted(record.picked_at.date() for record in rest if isinstance(record, Batch))
     far = sum(1 for _ in out_of_reach(season, rest))
@@ -60,12 +62,12 @@ def _told(row: Sequence[Any], columns: Sequence[str]) -> dict[str, Any]:
     return dict(zip(columns[RECORD_AT:], row[RECORD_AT:], strict=True))
 
 
-def _with(season: Season, name: str, stored: Any) -> Season | None:
+def _with(season: SeasonDetails, name: str, stored: Any) -> SeasonDetails | None:
     """The season with one more detail as its row tells it, if it can be."""
     decode = _TABLE.codecs[name].decode
     try:
         value = decode(stored) if decode and stored is not None else stored
-        season = record_from(Season, {**plain(season), name: value})
+        season = record_from(SeasonDetails, {**plain(season), name: value})
     except (Refusal, ValueError, OverflowError, TypeError):
         return None
     # Its copies lie in a folder of the id's name, so that has to be one of ours.

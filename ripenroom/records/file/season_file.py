@@ -16,7 +16,7 @@ from ripenroom.records.file.opening import ONLY_READ, open_checked
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import Heed, require_book, require_sound, unheeded
 from ripenroom.records.file.touched import Change
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 
 EXTENSION = SEASON_SUFFIX
 
@@ -45,7 +45,9 @@ class SeasonFile:
         self._seen = self._fingerprint()
 
     @classmethod
-    def create(cls, path: Path, season: Season, records: Iterable[Record] = ()) -> "SeasonFile":
+    def create(
+        cls, path: Path, season: SeasonDetails, records: Iterable[Record] = ()
+    ) -> "SeasonFile":
         """Make a season file and open it; ``records`` are in it from the start, beyond undo.
 
         Raises :class:`FileRefusal` rather than write over anything.

@@ -33,7 +33,7 @@ from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
@@ -198,7 +198,7 @@ class BookLook:
         """Every record that cannot be, in words; then those that lie too far from their season
         or are too many."""
         records: list[Record] = []
-        seasons: list[Season] = []
+        seasons: list[SeasonDetails] = []
         wrong = False
         all_of_them, done = max(1, sum(map(len, self._rows.values()))), 0
         for table in TABLES:
@@ -213,7 +213,7 @@ class BookLook:
                     named = _name_of(table.name, row, self._rows)
                     yield f"The {what_is(table.record_type)} {named} cannot be: {refusal.message}"
                 else:
-                    (seasons if isinstance(record, Season) else records).append(record)  # type: ignore[arg-type]
+                    (seasons if isinstance(record, SeasonDetails) else records).append(record)  # type: ignore[arg-type]
         if wrong:
             return
         if len(seasons) != 1:

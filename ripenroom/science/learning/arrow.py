@@ -15,7 +15,7 @@ from ripenroom.science.softening import Floats
 
 
 @dataclass(frozen=True)
-class Arrow:
+class ArrowheadMatrix:
     """``diagonal`` (harvests,), ``side`` (harvests, 3) in the columns ``own`` (harvests, 3) of the
     tip, ``tip`` (shared, shared). Symmetric; raises ``LinAlgError`` when it is solved and is not
     :attr:`solvable`."""

@@ -1,7 +1,8 @@
 """What checks leave believed of all unknowns together: their means and their covariance.
 
-The mode is found by Newton's method, whose matrix is an :class:`Arrow`; its inverse there is the
-covariance (Laplace). The mode of a skew distribution is not its mean: to next order the mean lies
+The mode is found by Newton's method, whose matrix is an :class:`ArrowheadMatrix`; its inverse
+there is the covariance (Laplace). The mode of a skew distribution is not its mean: to next order
+the mean lies
 
     half of (covariance) times (third derivatives contracted with the covariance)
 
@@ -13,10 +14,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.science.learning.arrow import Arrow
+from ripenroom.science.learning.arrow import ArrowheadMatrix
 from ripenroom.science.learning.expansion import Expansion
-from ripenroom.science.learning.farm import Farm
-from ripenroom.science.learning.seen import Look, Looking, Point, Seen
+from ripenroom.science.learning.likelihood_cache import (
+    Evaluation,
+    Evaluator,
+    LikelihoodCache,
+    Point,
+)
+from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.softening import Floats
 
 _MOST_STEPS = 60
@@ -37,17 +43,17 @@ class Posterior:
     ``look`` is how the checks look from the mode.
     """
 
-    farm: Farm
+    farm: FarmModel
     mode: Point
     mean: Point
-    arrow: Arrow
-    look: Look
+    arrow: ArrowheadMatrix
+    look: Evaluation
 
 
 def learn(
-    farm: Farm,
+    farm: FarmModel,
     start: Point | None = None,
-    seen: Seen | None = None,
+    seen: LikelihoodCache | None = None,
     cancel: threading.Event | None = None,
 ) -> Posterior:
     """The posterior of a farm; raises :class:`Cancelled`.
@@ -60,15 +66,17 @@ def learn(
 class _Learner:
     """Finds the posterior of one farm."""
 
-    def __init__(self, farm: Farm, cancel: threading.Event | None) -> None:
+    def __init__(self, farm: FarmModel, cancel: threading.Event | None) -> None:
         self._farm = farm
         self._cancel = cancel
         self._prior_mean, self._precision = farm.prior()
-        self._looking = Looking(farm)
+        self._evaluator = Evaluator(farm)
 
-    def learn(self, start: Point | None, seen: Seen | None) -> Posterior:
+    def learn(self, start: Point | None, seen: LikelihoodCache | None) -> Posterior:
         point = start or Point(self._prior_mean, self._farm.harvests.age)
-        look = self._looking.look(point, seen or Seen.nothing(self._farm.checks.days.size))
+        look = self._evaluator.look(
+            point, seen or LikelihoodCache.nothing(self._farm.checks.days.size)
+        )
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
             if self._cancel is not None and self._cancel.is_set():
@@ -79,7 +87,7 @@ class _Learner:
             before = value
             for _ in range(20):
                 there = Point(point.shared + share * shared, point.age + share * ages)
-                look = self._looking.look(there, look.seen)
+                look = self._evaluator.look(there, look.seen)
                 value = self._log_posterior(there, look)
                 if value >= before - 1e-9 * abs(before):
                     break
@@ -87,7 +95,7 @@ class _Learner:
             point = there
             if share * size < _SETTLED:
                 break
-        look = self._looking.with_third(look)
+        look = self._evaluator.with_third(look)
         arrow = self._arrow(look.here, look.gain)
         if not arrow.solvable:
             arrow = self._safe_arrow(look)
@@ -95,42 +103,44 @@ class _Learner:
         mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
         return Posterior(self._farm, point, mean, arrow, look)
 
-    def _step(self, point: Point, look: Look) -> tuple[Floats, Floats]:
+    def _step(self, point: Point, look: Evaluation) -> tuple[Floats, Floats]:
         """Newton's step, where the target curves down; else one that surely leads uphill."""
         slope = self._slope(point, look)
         arrow = self._arrow(look.here, look.gain)
         return (arrow if arrow.solvable else self._safe_arrow(look)).solve(*slope)
 
-    def _log_posterior(self, point: Point, look: Look) -> float:
+    def _log_posterior(self, point: Point, look: Evaluation) -> float:
         harvests = self._farm.harvests
         off = point.shared - self._prior_mean
         aside = (point.age - harvests.age) / harvests.age_sd
         return float(look.here.value.sum() - 0.5 * (off @ self._precision @ off + aside @ aside))
 
-    def _slope(self, point: Point, look: Look) -> tuple[Floats, Floats]:
+    def _slope(self, point: Point, look: Evaluation) -> tuple[Floats, Floats]:
         harvests, here = self._farm.harvests, look.here
         ages, shared = self._gathered(here.x, look.gain * here.x, here.s)
         ages -= (point.age - harvests.age) / harvests.age_sd**2
         shared -= self._precision @ (point.shared - self._prior_mean)
         return ages, shared
 
-    def _gathered(self, of_age: Floats, of_lam: Floats, of_tau: Floats) -> tuple[Floats, Floats]:
-        """Sums of what each check says of its harvest's age, and of its ``lam``, ``eps``, ``tau``
-        (where ``lam`` stands for the log of the gain)."""
+    def _gathered(
+        self, of_age: Floats, of_log_gain: Floats, of_log_spread: Floats
+    ) -> tuple[Floats, Floats]:
+        """Sums of what each check says of its harvest's age, and of its ``cultivar_rate``,
+        ``slope_offset`` and ``log_spread``; the first two by way of the log of the gain."""
         checks, number = self._farm.checks, self._farm.shared
         ages = np.bincount(checks.harvest, of_age, self._farm.harvests.age.size)
         shared = np.zeros(number)
-        for column, values in enumerate((of_lam, checks.slope * of_lam, of_tau)):
-            shared += np.bincount(self._looking.own[:, column], values, number)
+        for column, values in enumerate((of_log_gain, checks.slope * of_log_gain, of_log_spread)):
+            shared += np.bincount(self._evaluator.own[:, column], values, number)
         return ages.astype(float), shared
 
-    def _safe_arrow(self, look: Look) -> Arrow:
+    def _safe_arrow(self, look: Evaluation) -> ArrowheadMatrix:
         """A matrix that is positive definite wherever the search may have got to."""
         here, none = look.here, np.zeros_like(look.gain)
         xx, ss = np.minimum(here.xx, 0.0), np.minimum(here.ss, 0.0)
         return self._arrow(Expansion(none, none, none, xx, none, ss), look.gain)
 
-    def _arrow(self, here: Expansion, gain: Floats) -> Arrow:
+    def _arrow(self, here: Expansion, gain: Floats) -> ArrowheadMatrix:
         """Minus the second derivatives of the target."""
         checks, harvests = self._farm.checks, self._farm.harvests
         own, slope = self._farm.own(), checks.slope
@@ -156,9 +166,9 @@ class _Learner:
         np.subtract.at(tip, (own[:, :, None], own[:, None, :]), blocks)
         side = np.column_stack([of_harvest(v) for v in (by_log, by_log * slope, here.xs)])
         diagonal = harvests.age_sd**-2 - of_harvest(here.xx)
-        return Arrow(diagonal, -side, own[harvests.cultivar], tip)
+        return ArrowheadMatrix(diagonal, -side, own[harvests.cultivar], tip)
 
-    def _skew(self, look: Look, arrow: Arrow) -> tuple[Floats, Floats]:
+    def _skew(self, look: Evaluation, arrow: ArrowheadMatrix) -> tuple[Floats, Floats]:
         """Third derivatives contracted with the covariance; see the module's text.
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
@@ -170,20 +180,32 @@ class _Learner:
         of = arrow.covariances()[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]
         log_log = of[:, 1, 1] + slope * (2.0 * of[:, 1, 2] + slope * of[:, 2, 2])
-        log_tau = of[:, 1, 3] + slope * of[:, 2, 3]
-        tau_tau = of[:, 3, 3]
+        log_spread = of[:, 1, 3] + slope * of[:, 2, 3]
+        spread_spread = of[:, 3, 3]
         x_x = of[:, 0, 0] + gain * (2.0 * age_log + gain * log_log)
-        x_tau = of[:, 0, 3] + gain * log_tau
+        x_spread = of[:, 0, 3] + gain * log_spread
         bend = gain * log_log
-        by_age = third.xxx * x_x + 2.0 * third.xxs * x_tau + third.xss * tau_tau + here.xx * bend
-        by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_tau + here.x * log_log
-        by_tau = third.xxs * x_x + 2.0 * third.xss * x_tau + third.sss * tau_tau + here.xs * bend
-        x_sd, tau_sd = np.sqrt(np.maximum(x_x, 0.0)), np.sqrt(tau_tau)
+        by_age = (
+            third.xxx * x_x
+            + 2.0 * third.xxs * x_spread
+            + third.xss * spread_spread
+            + here.xx * bend
+        )
+        by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_spread + here.x * log_log
+        by_spread = (
+            third.xxs * x_x
+            + 2.0 * third.xss * x_spread
+            + third.sss * spread_spread
+            + here.xs * bend
+        )
+        x_sd, spread_sd = np.sqrt(np.maximum(x_x, 0.0)), np.sqrt(spread_spread)
         skew2 = (
             np.square(third.xxx * x_sd**3)
-            + 3.0 * np.square(third.xxs * x_sd**2 * tau_sd)
-            + 3.0 * np.square(third.xss * x_sd * tau_sd**2)
-            + np.square(third.sss * tau_sd**3)
+            + 3.0 * np.square(third.xxs * x_sd**2 * spread_sd)
+            + 3.0 * np.square(third.xss * x_sd * spread_sd**2)
+            + np.square(third.sss * spread_sd**3)
         )
         weight = 1.0 / np.hypot(1.0, skew2)
-        return self._gathered(weight * by_age, weight * gain * (by_age + by_gain), weight * by_tau)
+        return self._gathered(
+            weight * by_age, weight * gain * (by_age + by_gain), weight * by_spread
+        )

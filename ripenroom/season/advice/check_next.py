@@ -1,11 +1,10 @@
 """Which batches to squeeze today, so that the plan gains most from knowing."""
 
 import threading
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -13,16 +12,13 @@ import numpy as np
 from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.shadow import shadows
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.squeezing import Promise, Squeezing
-from ripenroom.season.advice.worth import Asking, told
+from ripenroom.season.advice.worth import paid_ground, told
 from ripenroom.season.advice.worth_checking import checked_lately
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 
 MOST_BATCHES = 5
 """So many batches are named at most: that is about ten minutes of squeezing."""
@@ -62,40 +58,33 @@ class CheckNext:
 
 
 def check_next(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-    laid: Ground | None = None,
+    state: SeasonState, cancel: threading.Event | None = None, laid: Ground | None = None
 ) -> tuple[CheckNext, ...]:
     """The batches to squeeze as on ``now``, the largest gain first; none if ``cancel`` is set.
 
     ``laid`` saves working out again what can be decided. The same records give the same advice.
     Touches nothing that others can see.
     """
-    asking = Asking(crops, now, zone, learned)
     # What a check tells is of use to the plan as it will be made.
     try:
-        laid = (asking.ground(book, cancel) if laid is None else laid).unhurdled
+        laid = (paid_ground(state, cancel) if laid is None else laid).unhurdled
     except CalledOff:
         return ()
     if laid.prospects is None:
         return ()
-    projector = asking.projector()
-    outlook = projector.outlook(book, now)
+    projector = Projector.of(state)
+    outlook = projector.outlook(state.book, state.now)
     found = shadows(laid.problem)
     squeezing = Squeezing(laid, laid.prospects, found, outlook)
     least = _LEAST_GAIN * squeezing.value_minor
     part = told(laid, found.crates)
-    lately = checked_lately(book, to_hours(now))
+    lately = checked_lately(state.book, to_hours(state.now))
     line = {batch_id: n for n, batch_id in enumerate(outlook.lines.ids)}
     promises = []
     for batch, batch_id in enumerate(laid.lines.ids):
-        if batch_id not in book.batches or batch_id in lately:
+        if batch_id not in state.book.batches or batch_id in lately:
             continue
-        crop = projector.constants.of_batch(book.batches[batch_id], book)
+        crop = projector.constants.of_batch(state.book.batches[batch_id], state.book)
         promise = squeezing.promise(batch, line[batch_id], crop, least)
         if promise is not None:
             promises.append(promise)
@@ -106,7 +95,7 @@ def check_next(
         gain_minor = squeezing.gain_minor(promise)
         if gain_minor >= least:
             checks.append(
-                _check(laid, promise, part * gain_minor, squeezing.planned(promise), zone)
+                _check(laid, promise, part * gain_minor, squeezing.planned(promise), state.zone)
             )
     checks.sort(key=lambda check: -_rounded(check.gain_minor))
     return tuple(checks[:MOST_BATCHES])

@@ -17,7 +17,7 @@ from ripenroom.season.projection import Projection
 from ripenroom.season.rooms import Schedule, schedules
 
 
-class Chilled:
+class ChillingAtSale:
     """Of one season as on a moment; keeps the clocks of rooms that do not change.
 
     What was used by now is the projection's; from then on it is read from the clock of every place
@@ -67,9 +67,7 @@ class Chilled:
                 clock = self._clock(
                     plans[laid.lines.place_ids[pair[0]]], laid.lines.kinds[pair[1]], last_h
                 )
-                share[own] += np.interp(to_h[own], clock.hours, clock.theta) - np.interp(
-                    from_h[own], clock.hours, clock.theta
-                )
+                share[own] += clock.at(to_h[own]) - clock.at(from_h[own])
         return float(np.average(share, weights=crates[used]))
 
     def _begun(self, batch_id: str, number: Mapping[str, int]) -> float:

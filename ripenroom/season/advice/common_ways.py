@@ -12,14 +12,15 @@ import numpy as np
 
 from ripenroom.planning.choices import LEAST_SHARE, Journeys
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem, end_to_end
-from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.settings import held_at
-from ripenroom.season.advice.worth import Asking
+from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.ground import Ground
+from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 
 SetPoints = Mapping[str, float]
 """Set points (C) by place id; other places are held as they are today."""
@@ -33,16 +34,18 @@ class CommonWays:
 
     def __init__(
         self,
-        asking: Asking,
-        book: Book,
+        state: SeasonState,
         laid: Ground,
         today: SetPoints,
         anchors: Sequence[SetPoints],
     ) -> None:
         self.laid = laid
-        self._now = asking.now
-        self._projector = asking.projector()
-        there = [asking.ground(held_at(book, asking.now, anchor)) for anchor in anchors]
+        self._now = state.now
+        self._projector = Projector.of(state)
+        there = [
+            paid_ground(state.with_book(held_at(state.book, state.now, anchor)))
+            for anchor in anchors
+        ]
         self._ways = _union([laid, *there])
         self._problem = replace(laid.problem, ways=self._ways)
         self._today = today

@@ -2,12 +2,11 @@
 
 import math
 import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from functools import partial
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -15,14 +14,11 @@ import numpy as np
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
-from ripenroom.records.book import Book, Record
-from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.advice.worth import Asking, Progress, told, worth
-from ripenroom.season.moments import from_hours
+from ripenroom.records.book import Record
+from ripenroom.season.advice.worth import Progress, paid_ground, told, worth
+from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 
 class HelpKind(StrEnum):
@@ -90,31 +86,24 @@ class _Candidate:
 
 
 def what_helps(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-    progress: Progress | None = None,
+    state: SeasonState, cancel: threading.Event | None = None, progress: Progress | None = None
 ) -> tuple[Help, ...]:
     """What would help most as on ``now``, the largest gain first; what was found by ``cancel``.
 
     Duals of the plan tell where to look; every gain is that of the plan made again. ``progress``
     is told the share that is done. Touches nothing that others can see.
     """
-    asking = Asking(crops, now, zone, learned)
-    laid = asking.ground(book)
+    laid = paid_ground(state)
     if not laid.problem.crates.any():
         return ()
     found = shadows(laid.problem)
     before = worth(laid.problem)
     part = told(laid, before.crates)
     candidates = [
-        *_more_room(laid, found, zone),
+        *_more_room(laid, found, state.zone),
         *_more_wanted(laid, found),
-        *_more_days(asking, book, laid),
-        *_second_grade(asking, book, laid),
+        *_more_days(state, laid),
+        *_second_grade(state, laid),
     ]
     helps: list[Help] = []
     for number, candidate in enumerate(candidates):
@@ -203,27 +192,27 @@ def _more_wanted(laid: Ground, found: Shadows) -> list[_Candidate]:
     return candidates
 
 
-def _more_days(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
+def _more_days(state: SeasonState, laid: Ground) -> list[_Candidate]:
     """One more market day on each day ahead that has none, like the next one that there is."""
     wants_of = {
         day.id: [
-            want for want in book.wants.values() if want.market_day_id == day.id and want.count
+            want
+            for want in state.book.wants.values()
+            if want.market_day_id == day.id and want.count
         ]
         for day in laid.days
     }
     like = next((day for day in laid.days if wants_of[day.id]), None)
     if like is None:
         return []
-    usual = like.starts_at.astimezone(asking.zone)
-    taken = {day.starts_at.astimezone(asking.zone).date() for day in laid.days}
-    today = asking.now.astimezone(asking.zone).date()
+    usual = like.starts_at.astimezone(state.zone).time()
+    taken = {local_day(day.starts_at, state.zone) for day in laid.days}
     candidates = []
     for ahead in range(1, _DAYS_AHEAD + 1):
-        on = today + timedelta(days=ahead)
+        on = state.today + timedelta(days=ahead)
         if on in taken:
             continue
-        starts_at = datetime.combine(on, usual.time(), tzinfo=asking.zone)
-        extra = replace(like, id=f"extra-{on}", starts_at=starts_at.astimezone(UTC))
+        extra = replace(like, id=f"extra-{on}", starts_at=at_local(on, usual, state.zone))
         wants = [
             replace(want, id=f"extra-{want.id}", market_day_id=extra.id)
             for want in wants_of[like.id]
@@ -234,13 +223,13 @@ def _more_days(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
             until=extra.starts_at,
             like_id=like.id,
         )
-        candidates.append(_Candidate(more, partial(_problem_of, asking, book, (extra, *wants))))
+        candidates.append(_Candidate(more, partial(_problem_of, state, (extra, *wants))))
     return candidates
 
 
-def _second_grade(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
+def _second_grade(state: SeasonState, laid: Ground) -> list[_Candidate]:
     """Someone who takes second grade of each crop at hand that nobody takes any of."""
-    taken = {grade.crop for grade in book.second_grades.values()}
+    taken = {grade.crop for grade in state.book.second_grades.values()}
     candidates = []
     for number, crop in enumerate(laid.lines.crop_keys):
         wants = laid.problem.wants
@@ -254,9 +243,9 @@ def _second_grade(asking: Asking, book: Book, laid: Ground) -> list[_Candidate]:
         price_minor = max(1, round(_SECOND_PRICE * float(np.mean(prices))))
         grade = SecondGrade(id=f"extra-{crop}", crop=crop, price_minor=price_minor)
         more = Help(HelpKind.SECOND_GRADE, crop=crop, price_minor=price_minor)
-        candidates.append(_Candidate(more, partial(_problem_of, asking, book, (grade,))))
+        candidates.append(_Candidate(more, partial(_problem_of, state, (grade,))))
     return candidates
 
 
-def _problem_of(asking: Asking, book: Book, put: Sequence[Record]) -> Problem:
-    return asking.ground(book.with_changes(put)).problem
+def _problem_of(state: SeasonState, put: Sequence[Record]) -> Problem:
+    return paid_ground(state.with_changes(put)).problem

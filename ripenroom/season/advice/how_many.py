@@ -10,13 +10,13 @@ import numpy as np
 
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
-from ripenroom.science.check_design import Doubt
+from ripenroom.science.check_design import AgeDoubt
 from ripenroom.science.eat_by import TOO_SOFT
+from ripenroom.science.outlook import Outlook
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.advice.telling import telling
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
 from ripenroom.season.projector import Projector
 
 MOST_FRUIT = 60
@@ -74,7 +74,7 @@ def check_design(
     batches, way = outlook.batches, outlook.way
     crop = projector.constants.of_batch(batch, book)
     now_h = to_hours(now)
-    doubt = Doubt(float(batches.doubt_sd[0]), float(way.rate_sd[0]))
+    doubt = AgeDoubt(float(batches.doubt_sd[0]), float(way.rate_sd[0]))
     date = _date_ahead(outlook, now_h)
     if date is not None:
         named, date_h, half_width_days = date
@@ -86,7 +86,7 @@ def check_design(
             return None
         named = DateKind.READY_IF_WARM
         # How much more slowly it ages in the cold is doubtful as well, but not that in the warm.
-        doubt = Doubt(doubt.age_sd, float(batches.rate_sd[0]))
+        doubt = AgeDoubt(doubt.age_sd, float(batches.rate_sd[0]))
         per_day = float(batches.rate_per_day[0]) * float(crop.response.relative_rate(WARM_C))
         half_width_days = TAIL_80 * doubt.sd_at(at_date) / per_day
     age = float(batches.mean_age[0]) + advance

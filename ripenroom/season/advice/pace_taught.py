@@ -2,15 +2,13 @@
 
 A check tells how old fruit is. How far that is off says something of its cultivar's rate, the more
 of the age was gained since it was known best: fruit that stood in the warm tells much, fruit out of
-the cold next to nothing, and a rate that is known already leaves little to tell. With the age and
-what is found about normal, what is found correlates with the log of the rate by ``rho``, and after
-a finding ``f`` sds off the rate is believed ``rho f`` sds off, with ``1 - rho^2`` of its variance
-left.
+the cold next to nothing, and a rate that is known already leaves little to tell.
 """
 
 import numpy as np
 
 from ripenroom.planning.prospects import Prospects
+from ripenroom.science.check_design import rates_believed
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.plans.ground import Ground
@@ -22,10 +20,6 @@ _AGE_Z, _AGE_COUNTS = np.polynomial.hermite_e.hermegauss(3)
 _AGE_COUNTS = _AGE_COUNTS / _AGE_COUNTS.sum()
 _FOUND_Z, _FOUND_COUNTS = np.polynomial.hermite_e.hermegauss(7)
 _FOUND_COUNTS = _FOUND_COUNTS / _FOUND_COUNTS.sum()
-
-_LEAST_LEFT = 0.05
-"""Part of the variance of a rate's log that one check always leaves: rates between those that are
-told apart would be lost otherwise."""
 
 _TELLS_NOTHING = 0.02
 """Below such a correlation nothing is learned of a rate."""
@@ -56,7 +50,7 @@ class PaceTaught:
         self._share[selling] = by_rate @ _AGE_COUNTS
         each = price * problem.fruit_per_crate[ways.batch]
         self._worth = each[:, None] * self._share - charge[:, None]
-        self._usual = _believed(0.0, np.zeros(1))[:, 0]
+        self._usual = rates_believed(_RATE_Z, 0.0, np.zeros(1))[:, 0]
         self._batch, self._crates = ways.batch, problem.undecided.astype(float)
         free = np.flatnonzero(ways.free)
         batches = laid.book.batches
@@ -86,7 +80,7 @@ class PaceTaught:
         best = np.maximum.reduceat(usual, first)
         today = np.flatnonzero(usual == np.repeat(best, np.diff(np.append(first, own.size))))
         today = today[np.unique(own[today], return_index=True)[1]]
-        expected = self._worth[ways] @ _believed(rho, _FOUND_Z)
+        expected = self._worth[ways] @ rates_believed(_RATE_Z, rho, _FOUND_Z)
         gain = np.maximum.reduceat(expected, first, axis=0) - expected[today]
         return float(self._crates[own[first]] @ gain @ _FOUND_COUNTS)
 
@@ -94,7 +88,7 @@ class PaceTaught:
         """Ways of the other batches, and by how much more of their fruit is saleable after a
         finding that is so many sds off."""
         ways = self._others(batch)
-        then = _believed(rho, np.array([found_z]))[:, 0]
+        then = rates_believed(_RATE_Z, rho, np.array([found_z]))[:, 0]
         return ways, self._share[ways] @ (then - self._usual)
 
     def _others(self, batch: int) -> Indices:
@@ -103,10 +97,3 @@ class PaceTaught:
         return np.asarray(
             ways[(self._batch[ways] != batch) & (self._crates[self._batch[ways]] > 0)]
         )
-
-
-def _believed(rho: float, found_z: Floats) -> Floats:
-    """How much each rate is believed in after each finding, (rates, findings)."""
-    left = max(1.0 - rho**2, _LEAST_LEFT)
-    weight = np.exp(-0.5 * np.square(_RATE_Z[:, None] - rho * found_z) / left)
-    return np.asarray(weight / weight.sum(axis=0))

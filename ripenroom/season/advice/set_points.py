@@ -6,25 +6,19 @@ The flat part of what plans are worth matters more than its peak. Advised is, of
 
 import math
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import product
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.plot import Cell, Plot
 from ripenroom.season.advice.settings import Limits, limits_of, settings_around, thermostats
 from ripenroom.season.advice.trials import Trial, Trials
-from ripenroom.season.advice.worth import Asking, Progress
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.advice.worth import Progress
+from ripenroom.season.state import SeasonState
 
 FLAT_WITHIN = 0.01
 """Settings whose plans are worth less than the best by no more than this share are as good."""
@@ -120,21 +114,15 @@ _RIPENING_SETTINGS, _RIPENING_STEP = 5, 2
 
 
 def set_point_advice(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-    progress: Progress | None = None,
+    state: SeasonState, cancel: threading.Event | None = None, progress: Progress | None = None
 ) -> SetPointAdvice | None:
     """Advice as on ``now``; None if ``cancel`` was set before it was ready.
 
     ``progress`` is told the share that is done. Touches nothing that others can see, so it may run
     in a thread of its own.
     """
-    trials = Trials(Asking(crops, now, zone, learned), book)
-    limits = limits_of(crops, trials.kinds)
+    trials = Trials(state)
+    limits = limits_of(state.crops, trials.kinds)
     groups = _groups(trials) if trials.anything_to_plan else []
     axes = {place_id: _settings(trials, place_id, limits) for group in groups for place_id in group}
     if groups:
@@ -158,11 +146,11 @@ def set_point_advice(
         plots.append(_Plots(trials, limits, group, own_axes, tried[:number]))
         tried = tried[number:]
     if not plots or not plots[0].values.best > 0.0:
-        return SetPointAdvice(now, (), None, 0.0, 0.0)
+        return SetPointAdvice(state.now, (), None, 0.0, 0.0)
     first = plots[0]
     value = first.values.value
     return SetPointAdvice(
-        made_at=now,
+        made_at=state.now,
         places=tuple(plot.place(axis) for plot in plots for axis in range(len(plot.group))),
         pair=first.pair() if len(first.group) == 2 else None,
         value_minor=float(value[first.values.today]),

@@ -17,15 +17,15 @@ import numpy as np
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.shadow import Shadows
-from ripenroom.science.check_design import Telling
+from ripenroom.science.check_design import agreement
 from ripenroom.science.clock import Indices
+from ripenroom.science.outlook import Outlook
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.pace_taught import PaceTaught
 from ripenroom.season.advice.telling import telling
 from ripenroom.season.advice.worth import worth
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import Outlook
 from ripenroom.season.plans.ground import Ground
 
 FRUIT = (5, 8, 12, 20, 30)
@@ -118,7 +118,7 @@ class Squeezing:
         today = int(np.argmax(self._worth[ways].mean(axis=1)))
 
         def promised(fruit: int) -> Promise:
-            error = _error(tells, fruit)
+            error = tells.error_of(fruit)
             gain, chosen = self._gains(ways, today, age, error)
             rho = float((age * self._rate_z).mean() / np.hypot(age.std(), error))
             better = gain > 0.0
@@ -151,7 +151,7 @@ class Squeezing:
         """
         age, own = promise.age, self._free(promise.batch)
         finding = age.mean() + _NODES * np.hypot(age.std(), promise.error)
-        weight = _agreement(age, finding, promise.error)
+        weight = agreement(age, finding, promise.error)
         gained = 0.0
         for number, counts in enumerate(_WEIGHTS.tolist()):
             share = self._problem.ways.share.copy()
@@ -181,18 +181,6 @@ class Squeezing:
         """For each finding: what a crate gains over the way that looks best today, and the way it
         then goes (as an index into ``ways``)."""
         finding = age[self._found_in] + error * self._noise_z
-        expected = self._worth[ways] @ _agreement(age, finding, error)
+        expected = self._worth[ways] @ agreement(age, finding, error)
         chosen = np.argmax(expected, axis=0)
         return expected[chosen, np.arange(finding.size)] - expected[today], chosen
-
-
-def _agreement(age: Floats, finding: Floats, error: float) -> Floats:
-    """How much each truth counts after each finding, (truths, findings)."""
-    apart = np.square((age[:, None] - finding) / error)
-    weight = np.exp(-0.5 * (apart - apart.min(axis=0)))
-    return np.asarray(weight / weight.sum(axis=0))
-
-
-def _error(tells: Telling, fruit: int) -> float:
-    """Standard error in age of what so many fruit tell."""
-    return float(np.sqrt(1.0 / max(fruit * tells.per_fruit, 1e-12) + tells.shared_sd**2))

@@ -3,13 +3,13 @@
 import math
 
 from ripenroom.science.at_pick import SHARED_ERROR
-from ripenroom.science.check_design import Telling, telling_of_feel, telling_of_gauge
+from ripenroom.science.check_design import CheckInformation, telling_of_feel, telling_of_gauge
 from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.pick_ages import ERROR_OF_READING
 
 
-def telling(crop: CropConstants, age: float, fruit_sd: float, by_hand: bool) -> Telling:
+def telling(crop: CropConstants, age: float, fruit_sd: float, by_hand: bool) -> CheckInformation:
     """What one fruit tells, by hand or by a gauge, in a batch of that mean age and spread."""
     if by_hand:
         return telling_of_feel(age, fruit_sd, crop.feel_edges, crop.judgement_sd)

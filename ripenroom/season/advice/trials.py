@@ -8,12 +8,14 @@ from itertools import product
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.season.advice.chilled import Chilled
+from ripenroom.season.advice.chilled import ChillingAtSale
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at, without_readings_ahead
-from ripenroom.season.advice.worth import Asking, told, worth
+from ripenroom.season.advice.worth import paid_ground, told, worth
 from ripenroom.season.moments import to_hours
+from ripenroom.season.projector import Projector
 from ripenroom.season.rooms import schedules
+from ripenroom.season.state import SeasonState
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +31,11 @@ class Trial:
 class Trials:
     """Of one season as on a moment: what is there to plan for, and what plans come to."""
 
-    def __init__(self, asking: Asking, book: Book) -> None:
-        self._asking = asking
-        self.book = without_readings_ahead(book, asking.now)
-        self._laid = laid = asking.ground(self.book)
+    def __init__(self, state: SeasonState) -> None:
+        self._state = state = state.with_book(without_readings_ahead(state.book, state.now))
+        self._laid = laid = paid_ground(state)
         problem, lines = laid.problem, laid.lines
-        now_h = to_hours(asking.now)
+        now_h = to_hours(state.now)
         begun = lines.stays.at(np.full((len(lines.ids), 1), now_h))[:, 0]
         here = lines.stays.place[np.arange(begun.size), begun]
         self.crates_in: Mapping[str, float] = {
@@ -43,20 +44,25 @@ class Trials:
         }
         self.kinds = {lines.kinds[number] for number in lines.kind.tolist()}
         self._fruit = float(problem.crates @ problem.fruit_per_crate)
-        self._today = schedules(self.book, asking.zone)
-        projector = asking.projector()
-        outlook = projector.outlook(self.book, asking.now)
-        self._chilled = Chilled(
+        self._today = schedules(state.book, state.zone)
+        projector = Projector.of(state)
+        outlook = projector.outlook(state.book, state.now)
+        self._chilled = ChillingAtSale(
             projector.constants,
-            projector.projection(outlook, asking.now),
-            asking.now,
-            asking.zone,
+            projector.projection(outlook, state.now),
+            state.now,
+            state.zone,
         )
+
+    @property
+    def book(self) -> Book:
+        """The records that are planned for: readings of later than now are left out."""
+        return self._state.book
 
     @property
     def now(self) -> datetime:
         """The moment that advice is for."""
-        return self._asking.now
+        return self._state.now
 
     @property
     def anything_to_plan(self) -> bool:
@@ -83,7 +89,7 @@ class Trials:
             )
         today = {place_id: self.today_c(place_id) for group in groups for place_id in group}
         self._told = told(self._laid, worth(self._laid.problem).crates)
-        self._ways = CommonWays(self._asking, self.book, self._laid, today, anchors)
+        self._ways = CommonWays(self._state, self._laid, today, anchors)
 
     def at(self, set_points_c: Mapping[str, float]) -> Trial:
         """What the best plan comes to with places held so from now on."""

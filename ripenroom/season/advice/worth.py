@@ -1,26 +1,18 @@
 """What the best plan comes to if crates may be cut: quick, and smooth enough to compare."""
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from ripenroom.planning.evaluate import of_objective
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import relaxed
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.softening import Floats
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.pins import ground
-from ripenroom.season.projector import Projector
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 Progress = Callable[[float], None]
 """Told the share of the work that is done."""
@@ -55,19 +47,6 @@ def told(laid: Ground, crates: Floats) -> float:
     return of_objective(laid.problem, crates, laid.prospects, laid.lines.crop)
 
 
-@dataclass(frozen=True, slots=True)
-class Asking:
-    """A season as on a moment, of which one asks what would be if its records were others."""
-
-    crops: Mapping[str, CropProfile]
-    now: datetime
-    zone: ZoneInfo
-    learned: "Learned | None" = None
-
-    def ground(self, book: Book, cancel: threading.Event | None = None) -> Ground:
-        """All that can be decided, were these the records; by what things bring, uncautious."""
-        return ground(book, self.crops, self.now, self.zone, self.learned, cancel).as_paid
-
-    def projector(self) -> Projector:
-        """What projects the season."""
-        return Projector(self.crops, self.zone, self.learned)
+def paid_ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
+    """All that can be decided, by what things bring, uncautious."""
+    return ground(state, cancel).as_paid

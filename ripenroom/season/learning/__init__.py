@@ -1,9 +1,6 @@
 """Learning from checks: what was squeezed again says how fast this farm's fruit softens."""
 
-from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.honesty import honesty
-from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
-from ripenroom.season.learning.learned import (
+from ripenroom.season.learned import (
     CheckFit,
     CheckKind,
     Estimate,
@@ -11,19 +8,22 @@ from ripenroom.season.learning.learned import (
     LearnedBatch,
     LearnedRate,
 )
+from ripenroom.season.learning.calibration import calibration
+from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast, ForecastKind
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
 
 __all__ = [
+    "Calibration",
     "CheckFit",
     "CheckKind",
+    "CheckedForecast",
     "Estimate",
-    "Honesty",
-    "HonestyRow",
+    "ForecastKind",
     "Learned",
     "LearnedBatch",
     "LearnedRate",
-    "Outcome",
+    "calibration",
     "fit",
-    "honesty",
     "lessons_from",
 ]

@@ -6,7 +6,7 @@ from typing import Generic, TypeVar
 _T = TypeVar("_T")
 
 
-class ByLine(Mapping[str, _T], Generic[_T]):
+class LazyByBatch(Mapping[str, _T], Generic[_T]):
     """A mapping from ids to what ``make`` makes of their line."""
 
     def __init__(self, ids: Sequence[str], make: Callable[[int], _T]) -> None:

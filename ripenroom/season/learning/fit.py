@@ -1,48 +1,38 @@
 """From a book's checks to what they taught."""
 
 import threading
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
+from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
-from ripenroom.science.learning.seen import Point, Seen
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.asked import Asked, asked
-from ripenroom.season.learning.kept import Kept
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learned import Learned
+from ripenroom.season.learning.input import LearningInput, learning_input
+from ripenroom.season.learning.kept import WarmStart
 from ripenroom.season.learning.reported import reported
 from ripenroom.season.moments import to_hours
+from ripenroom.season.state import SeasonState
 
 
-def fit(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    zone: ZoneInfo,
-    now: datetime,
-    cancel: threading.Event | None = None,
-    start: Learned | None = None,
-) -> Learned:
+def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     """What the checks of a book taught, as on ``now``.
 
-    Pure, and safe in a thread of its own. ``start``, what was learned before, only makes it faster.
+    Pure, and safe in a thread of its own. What was learned before only makes it faster.
     Raises :class:`~ripenroom.science.learning.posterior.Cancelled` soon after ``cancel`` is set.
     """
-    kept = start.kept if start is not None else None
-    if kept is None or kept.crops is not crops or kept.zone != zone:
-        kept = Kept(crops, zone)
+    kept = state.learned.kept if state.learned is not None else None
+    if not isinstance(kept, WarmStart) or kept.crops is not state.crops or kept.zone != state.zone:
+        kept = WarmStart(state.crops, state.zone)
     with kept.projector() as projector:
-        lines, travel = projector.travel(book, now)
+        lines, travel = projector.travel(state.book, state.now)
         constants = projector.constants
     before = kept.found[0] if kept.found is not None else None
-    question = asked(book, now, lines, travel, constants, before)
-    at_h = to_hours(now)
+    question = learning_input(state.book, state.now, lines, travel, constants, before)
+    at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
     point, seen = _from(question, kept.found) if kept.found is not None else (None, None)
@@ -51,7 +41,9 @@ def fit(
     return reported(question, posterior, travel, at_h, kept)
 
 
-def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen]:
+def _from(
+    question: LearningInput, before: tuple[LearningInput, Posterior]
+) -> tuple[Point, LikelihoodCache]:
     """Where to begin the search, and what was seen of checks that are the same."""
     earlier, posterior = before
     farm, old = question.farm, posterior.farm
@@ -59,10 +51,10 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     crop = _paired(question.kinds.crop_kinds, earlier.kinds.crop_kinds)
     cultivar = _paired(question.kinds.cultivar_keys, earlier.kinds.cultivar_keys)
     for part, was, (here, there) in (
-        (farm.kap, old.kap, crop),
-        (farm.eps, old.eps, crop),
-        (farm.lam, old.lam, cultivar),
-        (farm.tau, old.tau, cultivar),
+        (farm.crop_rate, old.crop_rate, crop),
+        (farm.slope_offset, old.slope_offset, crop),
+        (farm.cultivar_rate, old.cultivar_rate, cultivar),
+        (farm.log_spread, old.log_spread, cultivar),
     ):
         shared[part.start + here] = posterior.mode.shared[was.start + there]
     age = farm.harvests.age.copy()
@@ -70,7 +62,7 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     age[new] = posterior.mode.age[there]
 
     # A record that was not edited is still the same object.
-    seen = Seen.nothing(question.counted)
+    seen = LikelihoodCache.nothing(question.counted)
     new, there = _paired(
         _counted(question),
         _counted(earlier),
@@ -82,7 +74,7 @@ def _from(question: Asked, before: tuple[Asked, Posterior]) -> tuple[Point, Seen
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
 
 
-def _counted(question: Asked) -> list[tuple[int, CropKind]]:
+def _counted(question: LearningInput) -> list[tuple[int, CropKind]]:
     """Which record each counted check is, and whose figures it was looked at by."""
     counted = question.checks[: question.counted]
     return [(id(check), question.kind_of[check.batch_id]) for check in counted]

@@ -7,19 +7,19 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.learning.posterior import Posterior
-from ripenroom.season.learning.asked import Asked
+from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.projector import Projector
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class WarmStart:
     """What the next fit can go on from: idle projectors, shared by all fits that followed from one
     another, and what was searched and found."""
 
     crops: Mapping[str, CropProfile]
     zone: ZoneInfo
     idle: list[Projector] = field(default_factory=list)
-    found: tuple[Asked, Posterior] | None = None
+    found: tuple[LearningInput, Posterior] | None = None
 
     @contextmanager
     def projector(self) -> Iterator[Projector]:

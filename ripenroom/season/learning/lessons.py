@@ -4,7 +4,8 @@ from uuid import NAMESPACE_URL, uuid5
 
 from ripenroom.records.book import Book
 from ripenroom.records.lesson import Lesson
-from ripenroom.season.learning.learned import Learned
+from ripenroom.science.learning.evidence import taken_apart
+from ripenroom.season.learned import Learned
 
 _NOTHING_SD = 1.0
 """A lesson that is less sure than this, a factor of e either way, is none."""
@@ -23,7 +24,13 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
     found = []
     for kind, farm in learned.belief.farms.items():
         of_kind = [rate for rate in learned.rates if (rate.crop, rate.group) == kind]
-        told = _taught(farm.log_rate, farm.log_rate_sd, farm.book_log_rate, farm.book_log_rate_sd)
+        told = taken_apart(
+            farm.log_rate,
+            farm.log_rate_sd,
+            farm.book_log_rate,
+            farm.book_log_rate_sd,
+            _NOTHING_SD,
+        )
         checks = sum(rate.checks for rate in of_kind)
         # What a group taught is of its own figures: it says nothing of the crop's.
         if told is not None and checks and kind.group is None:
@@ -32,21 +39,17 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
             cultivar = book.cultivars.get(rate.cultivar_id or "")
             if cultivar is None or not rate.checks:
                 continue
-            told = _taught(
-                rate.log_rate, rate.log_rate_sd, rate.book_log_rate, rate.book_log_rate_sd
+            told = taken_apart(
+                rate.log_rate,
+                rate.log_rate_sd,
+                rate.book_log_rate,
+                rate.book_log_rate_sd,
+                _NOTHING_SD,
             )
             if told is not None:
                 told = told[0] + rate.group_log_rate, told[1]
                 found.append(_lesson(book, kind.crop, cultivar.name, told, rate.checks))
     return tuple(found)
-
-
-def _taught(mean: float, sd: float, before: float, before_sd: float) -> tuple[float, float] | None:
-    """Mean and sd of what, put to what was believed before, gives what is believed now."""
-    weight = sd**-2 - before_sd**-2
-    if weight < _NOTHING_SD**-2:
-        return None
-    return (mean * sd**-2 - before * before_sd**-2) / weight, float(weight**-0.5)
 
 
 def _lesson(

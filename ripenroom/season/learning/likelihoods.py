@@ -7,7 +7,7 @@ import numpy as np
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check import Check
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Likelihood
 from ripenroom.science.learning.feel import FeltChecks, Nodes
@@ -23,7 +23,7 @@ Kinds = tuple[tuple[Likelihood, Indices], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class NodeCache:
     """Nodes of checks by feel, and which check each is of: the record and what its batch is."""
 
     keys: tuple[tuple[int, float, float, FeelEdges, float], ...]
@@ -34,9 +34,9 @@ def likelihoods_of(
     checks: Sequence[Check],
     crops: Sequence[CropConstants],
     crop: Indices,
-    batches: Batches,
-    before: Laid | None = None,
-) -> tuple[Kinds, Laid]:
+    batches: BatchAges,
+    before: NodeCache | None = None,
+) -> tuple[Kinds, NodeCache]:
     """Likelihoods of checks, by kind, and the nodes that were laid for them.
 
     ``crop`` numbers each check's kind among ``crops``, ``batches`` have one line for each check.
@@ -79,7 +79,7 @@ def likelihoods_of(
             [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read
         )
         found.append((gauges, read))
-    return tuple(found), Laid(keys, nodes)
+    return tuple(found), NodeCache(keys, nodes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ def first_of(kinds: Kinds, number: int) -> Kinds:
 
 
 def _by_gauge(
-    checks: Sequence[Check], crops: Sequence[CropConstants], batches: Batches, numbers: Indices
+    checks: Sequence[Check], crops: Sequence[CropConstants], batches: BatchAges, numbers: Indices
 ) -> ReadChecks:
     high = np.array([crop.highest_n for crop in crops], dtype=float)
     low = np.array([crop.lowest_n for crop in crops], dtype=float)

@@ -1,40 +1,26 @@
 """How much of what was brought to a market was expected not to be past."""
 
-from collections.abc import Mapping
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
 import numpy as np
 
 from ripenroom.records.batch import Brought
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.ready import past_levels
-from ripenroom.science.spread import TAIL_80
-from ripenroom.season.learning.honesty_found import HonestyRow, Outcome
-from ripenroom.season.learning.learned import Estimate, Learned
+from ripenroom.science.ready import still_good
+from ripenroom.science.spread import sds_off
+from ripenroom.season.learned import Estimate
+from ripenroom.season.learning.calibration_found import CheckedForecast, ForecastKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
-
-_LEVELS = (TAIL_80, 0.0, -TAIL_80)
+from ripenroom.season.state import SeasonState
 
 
 class MarketForecasts:
     """Forecasts of market days from what was ``learned`` before them."""
 
-    def __init__(
-        self,
-        book: Book,
-        crops: Mapping[str, CropProfile],
-        zone: ZoneInfo,
-        now: datetime,
-        learned: Learned,
-    ) -> None:
-        self._book = book
-        self._outlook = Projector(crops, zone, learned).outlook(book, now)
+    def __init__(self, state: SeasonState) -> None:
+        self._book = state.book
+        self._outlook = Projector.of(state).outlook(state.book, state.now)
         self._line_of = {key: n for n, key in enumerate(self._outlook.lines.ids)}
 
-    def row(self, brought: Brought, known_checks: int) -> HonestyRow | None:
+    def row(self, brought: Brought, known_checks: int) -> CheckedForecast | None:
         """What was brought beside its forecast; None where the batch has none.
 
         Good is what was not thrown away.
@@ -52,8 +38,8 @@ class MarketForecasts:
             == (brought.batch_id, brought.market_day_id, "discarded")
         )
         good = 1.0 - min(thrown / brought.count, 1.0)
-        return HonestyRow(
-            outcome=Outcome.MARKET,
+        return CheckedForecast(
+            outcome=ForecastKind.MARKET,
             source_id=brought.market_day_id,
             batch_id=brought.batch_id,
             at_h=at_h,
@@ -62,7 +48,7 @@ class MarketForecasts:
             expected=expected,
             observed=good,
             inside=expected.low <= good <= expected.high,
-            z=(expected.mid - good) * 2.0 * TAIL_80 / (expected.high - expected.low),
+            z=sds_off(expected.mid - good, expected.low, expected.high),
             early_days=float("nan"),
         )
 
@@ -70,11 +56,4 @@ class MarketForecasts:
         """Share that is not past at an hour, with all doubt and the chance in so many fruit."""
         outlook, own = self._outlook, np.array([line])
         gained = outlook.gained(np.array([at_h])).of(own)
-        past = past_levels(outlook.batches.of(own), gained, _LEVELS)
-        low, mid, high = (1.0 - past[0, 0]).tolist()
-        by_chance = TAIL_80 * float(np.sqrt(max(mid * (1.0 - mid), 0.25 / count) / count))
-        return Estimate(
-            max(mid - float(np.hypot(mid - low, by_chance)), 0.0),
-            mid,
-            min(mid + float(np.hypot(high - mid, by_chance)), 1.0),
-        )
+        return Estimate(*still_good(outlook.batches.of(own), gained, count))

@@ -10,17 +10,13 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.records.check import Check
-from ripenroom.science.batches import Batches
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.farm import Farm, Harvests
+from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.populations import Population, Populations, Way, fit_from_age
-
-_LOGISTIC = 1.7
-"""A logistic distribution is as wide as a Normal of this many times its scale, about (Johnson &
-Kotz 1970, Continuous Univariate Distributions; cited from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +42,14 @@ class Known:
 
 
 def with_picked_over(
-    farm: Farm,
+    farm: FarmModel,
     begins: Begins,
     populations: Populations,
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
-    batches: Batches,
+    batches: BatchAges,
     known: Known,
-) -> tuple[Harvests, Begins, Floats, tuple[Believed | None, ...]]:
+) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
     that is; of each the share that can ripen, and all that is believed of those.
 
@@ -69,8 +65,7 @@ def with_picked_over(
     age, age_sd = harvests.age.copy(), harvests.age_sd.copy()
     fruit_sd = harvests.fruit_sd.copy()
     days, slope_days = begins.days.copy(), begins.slope_days.copy()
-    mean, precision = farm.prior()
-    log_rate, log_sd = mean[farm.lam], np.sqrt(np.diag(np.linalg.inv(precision))[farm.lam])
+    log_rate, log_sd = farm.prior()[0][farm.cultivar_rate], farm.prior_sd()[farm.cultivar_rate]
     for own in came:
         n, check = number[own], populations.pickings[own.root]
         source = number[populations.before(check)]
@@ -139,11 +134,5 @@ def picking_over(check: Check, crop: CropConstants) -> PickingOver:
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
-        ripens_sd=ripens_sd(crop),
+        ripens_sd=crop.ripens_sd,
     )
-
-
-def ripens_sd(crop: CropConstants) -> float:
-    """The sd of the log odds that a fruit can ripen: fruit of a pick differ by ``fruit_sd``, so
-    that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""
-    return _LOGISTIC * crop.half_sd / crop.fruit_sd

@@ -16,7 +16,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.kitchen import KITCHEN_C, days_gained
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.parts import harvest_of
+from ripenroom.season.whereabouts import harvest_of
 
 KITCHEN_DOUBT = 0.2
 """What a hand is off by in how much fruit still ripens at its buyers', as a part of that (an

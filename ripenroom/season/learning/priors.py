@@ -8,7 +8,8 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.lesson import Lesson
-from ripenroom.science.learning.farm import Crops, Cultivars, Told
+from ripenroom.science.learning.evidence import put_together
+from ripenroom.science.learning.model import CropUnknowns, CultivarUnknowns, LessonEvidence
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 
@@ -28,7 +29,7 @@ _OTHER_SEASON_SD = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Kinds:
+class LearningPriors:
     """The kinds of fruit that anything is to be learned of, and their cultivars; each one's number.
 
     A group with figures of its own learns by itself: how far those of its crop are off says nothing
@@ -39,15 +40,17 @@ class Kinds:
 
     crop_kinds: tuple[CropKind, ...]
     cultivar_keys: tuple[tuple[CropKind, str | None], ...]
-    crops: Crops
-    cultivars: Cultivars
-    told: Told
+    crops: CropUnknowns
+    cultivars: CultivarUnknowns
+    told: LessonEvidence
     slope_sd: tuple[float, ...]
     taught_by: tuple[tuple[str, ...], ...]
     beside_crop: tuple[float, ...]
 
 
-def kinds(book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrops) -> Kinds:
+def kinds(
+    book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrops
+) -> LearningPriors:
     """Kinds and their cultivars with what the book and lessons say of them."""
     figures = [constants[kind] for kind in crop_kinds]
     number = {kind: n for n, kind in enumerate(crop_kinds)}
@@ -76,18 +79,18 @@ def kinds(book: Book, crop_kinds: Sequence[CropKind], constants: ConstantsOfCrop
             own_log.append(math.log(factor))
     kind_of = np.array([number[kind] for kind, _ in keys], dtype=np.intp)
     rate_sd = np.array([_rate_sd(own) for own in figures], dtype=float)
-    return Kinds(
+    return LearningPriors(
         crop_kinds=tuple(crop_kinds),
         cultivar_keys=tuple(keys),
-        crops=Crops(
+        crops=CropUnknowns(
             np.array([own.rate_per_day for own in figures], dtype=float),
             np.array([mean for mean, _ in of_farm], dtype=float),
             np.array([sd for _, sd in of_farm], dtype=float),
         ),
-        cultivars=Cultivars(
+        cultivars=CultivarUnknowns(
             kind_of, np.array(own_log, dtype=float), math.sqrt(_OWN_SHARE) * rate_sd[kind_of]
         ),
-        told=Told(
+        told=LessonEvidence(
             np.array([line for line, _, _ in told], dtype=np.intp),
             np.array([log_rate for _, _, log_rate in told], dtype=float),
             np.array([_doubt(lesson) for _, lesson, _ in told], dtype=float),
@@ -111,13 +114,8 @@ def _beside_crop(kind: CropKind, constants: ConstantsOfCrops) -> float:
 
 def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float, float]:
     """Mean and sd of the log of a crop's factor on this farm, from the book and from lessons."""
-    weight = 1.0 / ((1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2)
-    pull = 0.0
-    for lesson in lessons:
-        own = _doubt(lesson) ** -2
-        weight += own
-        pull += own * lesson.log_rate
-    return pull / weight, weight**-0.5
+    by_the_book = (1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2
+    return put_together(by_the_book, ((one.log_rate, _doubt(one)) for one in lessons))
 
 
 def _rate_sd(crop: CropConstants) -> float:

@@ -5,34 +5,30 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.posterior import Posterior
+from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import TAIL_80
-from ripenroom.season.belief import AgeBelief, Belief, FarmPace, Pace
+from ripenroom.season.belief import AgePosterior, CultivarRate, FarmRate, LearnedPosterior
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.asked import Asked
-from ripenroom.season.learning.by_line import ByLine
+from ripenroom.season.learned import Estimate, Learned, LearnedBatch, LearnedRate
+from ripenroom.season.learning.by_line import LazyByBatch
 from ripenroom.season.learning.check_fits import CheckFits
-from ripenroom.season.learning.learned import Estimate, Learned, LearnedBatch, LearnedRate
-from ripenroom.season.outlook import Travel
+from ripenroom.season.learning.input import LearningInput
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.kept import Kept
+    from ripenroom.season.learning.kept import WarmStart
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
 
 
-_FEW_DAYS = 1e-3
-"""Reference days in which nothing is gained that matters."""
-
-
 def reported(
-    question: Asked,
+    question: LearningInput,
     posterior: Posterior,
-    travel: Travel,
+    travel: BatchAgeing,
     at_h: float,
-    kept: "Kept",
+    kept: "WarmStart",
 ) -> Learned:
     """What was learned, as on ``at_h`` (h)."""
     fits = CheckFits(question, posterior, travel)
@@ -43,7 +39,7 @@ def reported(
         at_h=at_h,
         rates=_rates(question, posterior, with_checks),
         batches=_batches(question, posterior, travel, with_checks),
-        checks=ByLine([check.id for check in question.checks], fits.fit_of),
+        checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
         unlearnable=question.unlearnable,
         belief=_belief(question, posterior, with_checks),
@@ -53,16 +49,14 @@ def reported(
 
 def factor_range(log: float, sd: float) -> Estimate:
     """A factor whose log is Normal, with its 80 % range."""
-    low, mid, high = np.exp([log - TAIL_80 * sd, log, log + TAIL_80 * sd]).tolist()
-    return Estimate(low, mid, high)
+    return Estimate(*batch_ages.factor_range(log, sd))
 
 
 def _rates(
-    question: Asked, posterior: Posterior, with_checks: np.ndarray
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
 ) -> tuple[LearnedRate, ...]:
     farm = question.farm
-    prior_mean, precision = farm.prior()
-    prior_sd = np.sqrt(np.diag(np.linalg.inv(precision)))
+    prior_mean, prior_sd = farm.prior()[0], farm.prior_sd()
     sd = np.sqrt(np.diag(posterior.arrow.tip_covariance))
     cultivar = farm.harvests.cultivar
     number = len(question.kinds.cultivar_keys)
@@ -72,25 +66,25 @@ def _rates(
     for n, (kind, cultivar_id) in enumerate(question.kinds.cultivar_keys):
         if kind.group is not None and cultivar_id is None:
             continue  # only a cultivar says that fruit is of a group
-        lam, tau = farm.lam.start + n, farm.tau.start + n
-        book = factor_range(prior_mean[lam], prior_sd[lam])
+        cultivar_rate, log_spread = farm.cultivar_rate.start + n, farm.log_spread.start + n
+        book = factor_range(prior_mean[cultivar_rate], prior_sd[cultivar_rate])
         mean = posterior.mean.shared
         found.append(
             LearnedRate(
                 crop=kind.crop,
                 cultivar_id=cultivar_id,
-                factor=factor_range(mean[lam], sd[lam]),
+                factor=factor_range(mean[cultivar_rate], sd[cultivar_rate]),
                 book=book.mid,
                 book_low=book.low,
                 book_high=book.high,
-                spread=factor_range(mean[tau], sd[tau]),
+                spread=factor_range(mean[log_spread], sd[log_spread]),
                 checks=int(checks[n]),
                 batches=int(batches[n]),
                 taught_by=question.kinds.taught_by[n],
-                log_rate=float(mean[lam]),
-                log_rate_sd=float(sd[lam]),
-                book_log_rate=float(prior_mean[lam]),
-                book_log_rate_sd=float(prior_sd[lam]),
+                log_rate=float(mean[cultivar_rate]),
+                log_rate_sd=float(sd[cultivar_rate]),
+                book_log_rate=float(prior_mean[cultivar_rate]),
+                book_log_rate_sd=float(prior_sd[cultivar_rate]),
                 group=kind.group,
                 group_log_rate=question.kinds.beside_crop[farm.cultivars.crop[n]],
             )
@@ -99,18 +93,11 @@ def _rates(
 
 
 def _batches(
-    question: Asked, posterior: Posterior, travel: Travel, with_checks: np.ndarray
-) -> ByLine[LearnedBatch]:
-    farm, covariance = question.farm, posterior.arrow.covariances()
-    mean = posterior.mean
-    tau = mean.shared[farm.tau][farm.harvests.cultivar]
-    factor = np.exp(mean.shared[farm.lam][farm.harvests.cultivar])
-    crop = farm.cultivars.crop[farm.harvests.cultivar]
-    rate = farm.crops.rate[crop] * factor
-    age_log, log_log = covariance[:, 0, 1], covariance[:, 1, 1]
-    sd = np.sqrt(covariance[:, 0, 0])
-    known_from = -age_log / (rate * log_log)
-    known_sd = np.sqrt(np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0))
+    question: LearningInput, posterior: Posterior, travel: BatchAgeing, with_checks: np.ndarray
+) -> LazyByBatch[LearnedBatch]:
+    farm, mean = question.farm, posterior.mean
+    sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])
+    fruit_sd, known = batch_ages.fruit_sds(posterior), batch_ages.best_known(posterior)
     of_batch = [
         (batch.id, n)
         for n, own in enumerate(question.members)
@@ -124,37 +111,39 @@ def _batches(
             batch_id=batch_id,
             mean_age=float(mean.age[n]),
             mean_age_sd=float(sd[n]),
-            fruit_sd=float(farm.harvests.fruit_sd[n] * np.exp(tau[n])),
-            known_from_days=float(known_from[n]),
-            known_sd=float(known_sd[n]),
+            fruit_sd=float(fruit_sd[n]),
+            known_from_days=float(known.from_days[n]),
+            known_sd=float(known.sd[n]),
             checks=int(with_checks[n]),
             book_mean_age=float(farm.harvests.age[n]),
             book_mean_age_sd=float(travel.batches.doubt_sd[question.line[n]]),
             book_fruit_sd=float(farm.harvests.fruit_sd[n]),
         )
 
-    return ByLine([batch_id for batch_id, _ in of_batch], make)
+    return LazyByBatch([batch_id for batch_id, _ in of_batch], make)
 
 
-def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> Belief:
+def _belief(
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
+) -> LearnedPosterior:
     farm, mean = question.farm, posterior.mean
     shared = posterior.arrow.tip_covariance
     own = farm.own()
     slope_sd = np.array(question.kinds.slope_sd, dtype=float)
     paces = {}
     for n, key in enumerate(question.kinds.cultivar_keys):
-        lam, eps, tau = own[n]
+        cultivar_rate, slope_offset, log_spread = own[n]
         kj_mol = float(slope_sd[farm.cultivars.crop[n]])
-        paces[key] = Pace(
-            log_rate=float(mean.shared[lam]),
-            log_rate_sd=float(np.sqrt(shared[lam, lam])),
-            slope_sd=kj_mol * float(np.sqrt(shared[eps, eps])),
-            rate_slope=kj_mol * float(shared[lam, eps]),
-            spread=float(np.exp(mean.shared[tau])),
-            spread_sd=float(np.hypot(np.sqrt(shared[tau, tau]), _OWN_SPREAD_SD)),
+        paces[key] = CultivarRate(
+            log_rate=float(mean.shared[cultivar_rate]),
+            log_rate_sd=float(np.sqrt(shared[cultivar_rate, cultivar_rate])),
+            slope_sd=kj_mol * float(np.sqrt(shared[slope_offset, slope_offset])),
+            rate_slope=kj_mol * float(shared[cultivar_rate, slope_offset]),
+            spread=float(np.exp(mean.shared[log_spread])),
+            spread_sd=float(np.hypot(np.sqrt(shared[log_spread, log_spread]), _OWN_SPREAD_SD)),
         )
-    shifts = slope_sd * mean.shared[farm.eps]
-    return Belief(
+    shifts = slope_sd * mean.shared[farm.slope_offset]
+    return LearnedPosterior(
         paces=paces,
         slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
         ages=_ages(question, posterior, with_checks, slope_sd),
@@ -162,37 +151,35 @@ def _belief(question: Asked, posterior: Posterior, with_checks: np.ndarray) -> B
     )
 
 
-def _farms(question: Asked, posterior: Posterior) -> dict[CropKind, FarmPace]:
+def _farms(question: LearningInput, posterior: Posterior) -> dict[CropKind, FarmRate]:
     farm = question.farm
-    book_mean, precision = farm.prior()
     columns = np.column_stack(
         [
             posterior.mean.shared,
             np.sqrt(np.diag(posterior.arrow.tip_covariance)),
-            book_mean,
-            np.sqrt(np.diag(np.linalg.inv(precision))),
+            farm.prior()[0],
+            farm.prior_sd(),
         ]
-    )[farm.kap]
+    )[farm.crop_rate]
     return {
-        key: FarmPace(*row)
+        key: FarmRate(*row)
         for key, row in zip(question.kinds.crop_kinds, columns.tolist(), strict=True)
     }
 
 
 def _ages(
-    question: Asked, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
-) -> dict[str, AgeBelief]:
-    farm, mean = question.farm, posterior.mean
-    tau = mean.shared[farm.tau][farm.harvests.cultivar]
-    age, variance, by_log, by_slope = _at_pick(question, posterior)
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray, slope_sd: Floats
+) -> dict[str, AgePosterior]:
+    farm, begins = question.farm, question.begins
+    own = batch_ages.at_pick(posterior, begins.days, begins.slope_days, slope_sd)
     kj_mol = slope_sd[farm.cultivars.crop[farm.harvests.cultivar]]
     columns = np.column_stack(
         [
-            age,
-            np.sqrt(np.maximum(variance, 0.0)),
-            farm.harvests.fruit_sd * np.exp(tau),
-            by_log,
-            kj_mol * by_slope,
+            own.age,
+            np.sqrt(np.maximum(own.variance, 0.0)),
+            batch_ages.fruit_sds(posterior),
+            own.with_log_rate,
+            kj_mol * own.with_slope,
             question.known_h,
         ]
     ).tolist()
@@ -201,39 +188,10 @@ def _ages(
         sorted_out = question.picked_over[n]
         if not with_checks[n] and sorted_out is None:
             continue
-        own = columns[n]
         for batch in members:
             kind = question.kind_of[batch.id]
-            known = AgeBelief(batch, kind, *own)
+            known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
                 known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
             found[batch.id] = known
     return found
-
-
-def _at_pick(question: Asked, posterior: Posterior) -> tuple[Floats, Floats, Floats, Floats]:
-    """Mean age at pick of every harvest, its variance, and its covariances with the log of the rate
-    and with the activation energy, in sds.
-
-    Of what came of picking over the age is that of about then: ``mu - g (1 + d lam + rho d eps)``
-    at pick, if ``g`` is gained until then. So whoever adds that again at another rate is right.
-    """
-    farm, mean, begins = question.farm, posterior.mean, question.begins
-    cultivar = farm.harvests.cultivar
-    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
-    slope_sd = np.array(question.kinds.slope_sd, dtype=float)[crop]
-    some = begins.days > _FEW_DAYS
-    rho = slope_sd * np.where(some, begins.slope_days / np.where(some, begins.days, 1.0), 0.0)
-    log_rate = mean.shared[farm.lam][cultivar] + rho * mean.shared[farm.eps][crop]
-    rate_rate = of[:, 1, 1] + rho * of[:, 1, 2]
-    rate_slope = of[:, 1, 2] + rho * of[:, 2, 2]
-    own = rate_rate + rho * rate_slope
-    gained = farm.crops.rate[crop] * begins.days * np.exp(log_rate)
-    with_rate = of[:, 0, 1] + rho * of[:, 0, 2]
-    return (
-        # Of a rate that may be higher or lower by a factor, the mean is above the middle.
-        mean.age - gained * (1.0 + own / 2.0),
-        of[:, 0, 0] - 2.0 * gained * with_rate + gained**2 * own,
-        of[:, 0, 1] - gained * rate_rate,
-        of[:, 0, 2] - gained * rate_slope,
-    )

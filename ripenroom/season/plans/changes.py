@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from ripenroom.records.book import Book
-from ripenroom.season.parts import line_of_descent
 from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
+from ripenroom.season.whereabouts import line_of_descent
 
 _SAME_TIME = timedelta(minutes=30)
 

@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.moments import local_day
+from ripenroom.season.state import SeasonState
 
 PICKED_AT = time(12)
 """Local time from which an expected pick stands in its place."""
@@ -19,41 +20,37 @@ _PREFIX = "expected "
 
 
 def with_expected(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    likely: Sequence[ExpectedPick] = (),
+    state: SeasonState, likely: Sequence[ExpectedPick] = ()
 ) -> tuple[Book, Mapping[str, str]]:
     """A book in which expected picks, and those that are only ``likely``, are batches, and which
     batch stands for which pick, by id."""
     found: dict[str, str] = {}
     made: list[Batch | Move] = []
-    for pick in (*still_expected(book, now, zone), *likely):
-        if pick.crop not in crops or pick.place_id not in book.places:
+    for pick in (*still_expected(state.book, state.now, state.zone), *likely):
+        if pick.crop not in state.crops or pick.place_id not in state.book.places:
             continue
-        picked_at = max(datetime.combine(pick.on, PICKED_AT, tzinfo=zone), now)
+        picked_at = max(datetime.combine(pick.on, PICKED_AT, tzinfo=state.zone), state.now)
         batch = Batch(
             id=_PREFIX + pick.id,
             code="",
             crop=pick.crop,
             picked_at=picked_at,
-            cultivar_id=pick.cultivar_id if pick.cultivar_id in book.cultivars else None,
+            cultivar_id=pick.cultivar_id if pick.cultivar_id in state.book.cultivars else None,
             count=pick.count,
             feel_counts=_counts(pick),
         )
         found[batch.id] = pick.id
         move = Move(id=batch.id, batch_id=batch.id, at=picked_at, place_id=pick.place_id)
         made += [batch, move]
-    return (book.with_changes(made) if made else book), found
+    return (state.book.with_changes(made) if made else state.book), found
 
 
 def still_expected(book: Book, now: datetime, zone: ZoneInfo) -> list[ExpectedPick]:
     """Picks of today and later that are not written down yet."""
-    today = now.astimezone(zone).date()
+    today = local_day(now, zone)
     picked: set[tuple[str, str | None, date]] = set()
     for batch in book.batches.values():
-        day = batch.picked_at.astimezone(zone).date()
+        day = local_day(batch.picked_at, zone)
         picked |= {(batch.crop, batch.cultivar_id, day), (batch.crop, None, day)}
     return [
         pick
@@ -71,7 +68,7 @@ def ends_of_picks(book: Book, zone: ZoneInfo) -> Mapping[tuple[str, str | None],
     """
     last: dict[tuple[str, str | None], date] = {}
     for batch in book.batches.values():
-        day = batch.picked_at.astimezone(zone).date()
+        day = local_day(batch.picked_at, zone)
         for kind in {(batch.crop, batch.cultivar_id), (batch.crop, None)}:
             last[kind] = max(day, last.get(kind, day))
     ends: dict[tuple[str, str | None], date] = {}

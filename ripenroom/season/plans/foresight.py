@@ -15,13 +15,14 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
+from ripenroom.science.eaten import when_eaten
 from ripenroom.science.gained import LIVES
 from ripenroom.science.softening import Floats
-from ripenroom.season.buyers import all_days, when_eaten
+from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import column
-from ripenroom.season.outlook import Outlook
+from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projector import Projector
 
 _T = TypeVar("_T")
@@ -110,7 +111,7 @@ class Foresight:
             # Whether ripe lives count is the same for all that is looked at together.
             lives = LIVES if lasts[self._lines.kind[journeys.batch]].any() else 0
 
-            def of_block(outlook: Outlook) -> Prospects:
+            def of_block(outlook: BookOutlook) -> Prospects:
                 return _prospects(outlook, sales, self._courses, lives, crops)
 
             return self._in_blocks(journeys, sales.sold_h.size, of_block)
@@ -124,12 +125,12 @@ class Foresight:
     def closes_h(self, journeys: Journeys) -> Floats:
         """When fruit on journeys is past (h); inf if never."""
 
-        def of_block(outlook: Outlook) -> Floats:
+        def of_block(outlook: BookOutlook) -> Floats:
             return outlook.past_h
 
         return self._in_blocks(journeys, 0, of_block)
 
-    def _in_blocks(self, journeys: Journeys, sales: int, job: Callable[[Outlook], _T]) -> _T:
+    def _in_blocks(self, journeys: Journeys, sales: int, job: Callable[[BookOutlook], _T]) -> _T:
         """``job`` for all journeys, so many in one go that memory stays in bounds."""
         along = self._along(journeys)
         cells = _PER_STAY * along.stays.counts() + sales
@@ -173,11 +174,11 @@ def blocks_of(cells: Indices, most: int) -> Iterator[slice]:
 
 
 def _prospects(
-    outlook: Outlook, sales: Sales, courses: int, lives: int, crops: Sequence[CropConstants]
+    outlook: BookOutlook, sales: Sales, courses: int, lives: int, crops: Sequence[CropConstants]
 ) -> Prospects:
     """Prospects of every line of an outlook at sales."""
     by_past, by_sale = _In(sales.past_h), _In(sales.sold_h)
-    eaten_days = sales.eaten_days(crops)
+    eaten_days, kitchens = sales.eaten_days(crops), kitchens_of(outlook.lines, crops)
     batches = outlook.batches
     shape = batches.picked_h.size, sales.sold_h.size, courses
     at_start, at_horizon, start_rate_sd, horizon_rate_sd = (np.zeros(shape) for _ in range(4))
@@ -192,7 +193,7 @@ def _prospects(
         sold = start
         if sales.sold_h is not sales.past_h:
             sold = part.outlook.gained(by_sale.hours).at_hours(by_sale.back)
-        eaten = when_eaten(part, sold, sales.sold_h, eaten_days, crops)
+        eaten = when_eaten(part, sold, sales.sold_h, eaten_days, kitchens)
         at_horizon[own, :, course] = eaten.advance
         horizon_rate_sd[own, :, course] = eaten.rate_sd
         weight[own, :, course] = part.weight
@@ -203,6 +204,7 @@ def _prospects(
         ready_age=batches.ready_age[:, None],
         too_soft_age=batches.too_soft_age[:, None],
         ripens=batches.ripens[:, None],
+        ripens_sd=np.array([crop.ripens_sd for crop in crops])[outlook.lines.kind][:, None],
         there=outlook.in_supply(sales.sold_h),
         at_start=at_start,
         at_horizon=at_horizon,

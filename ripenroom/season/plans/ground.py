@@ -3,8 +3,7 @@
 import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
-from typing import TYPE_CHECKING
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -17,13 +16,12 @@ from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
-from ripenroom.season.moments import CLOCK_SLACK, column, to_hours
+from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
@@ -31,20 +29,15 @@ from ripenroom.season.plans.likely import likely_picks
 from ripenroom.season.plans.places import capacity, destinations, place_c
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
-    asked_at_markets,
     days_ahead,
+    demand_at_markets,
     later_prices,
     second_grades,
     want_of,
     with_second_grades,
 )
 from ripenroom.season.projector import Projector
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
-
-MOVING_TIME = time(18)
-"""Local time at which the plan moves crates: when the day's picking and selling is done."""
+from ripenroom.season.state import SeasonState
 
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
@@ -113,28 +106,21 @@ class Ground:
         return Hands(places, to_hours(self.now)) if limited else None
 
 
-def unpinned(
-    recorded: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-) -> Ground:
+def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
     """What could be decided if nothing was pinned.
 
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
-    projector = Projector(crops, zone, learned)
-    likely = likely_picks(recorded, crops, now, zone)
-    book, expected = with_expected(recorded, crops, now, zone, likely)
-    outlook = projector.outlook(book, now)
-    soon_h = to_hours(now + CLOCK_SLACK)
+    projector = Projector.of(state)
+    likely = likely_picks(state)
+    book, expected = with_expected(state, likely)
+    outlook = projector.outlook(book, state.now)
+    soon_h = to_hours(state.now + CLOCK_SLACK)
     all_lines = outlook.lines
     ahead = np.array([key in expected for key in all_lines.ids], dtype=bool)
     picked_h = all_lines.batches.picked_h
     left = np.where(ahead, all_lines.picked, all_lines.left_at(np.array([soon_h]))[:, 0])
-    days = days_ahead(book, now)
+    days = days_ahead(book, state.now)
     # What will be picked after the last market day ahead is no matter for this plan.
     last_h = to_hours(days[-1].starts_at) if days else -np.inf
     in_time = np.where(ahead, picked_h < last_h, picked_h <= soon_h)
@@ -150,11 +136,11 @@ def unpinned(
     # What it is made of takes up much memory where batches were moved often.
     del outlook
 
-    asked = asked_at_markets(book, days)
+    asked = demand_at_markets(book, days)
     served = want_of(asked, lines)
     grades = second_grades(book, [lines.crop_keys[crop] for crop in set(lines.crop.tolist())])
-    evening_h = _evenings(now, days, bool(grades), zone)
-    asked, second_of = with_second_grades(asked, book, grades, lines, left, evening_h, zone)
+    evening_h = _evenings(state.now, days, bool(grades), state.zone)
+    asked, second_of = with_second_grades(asked, book, grades, lines, left, evening_h, state.zone)
     start_h = column(day.starts_at for day in days)
     limit = book.season.crates_moved_per_evening
     begins_h, last_h_written = lines.stays.start_h[:, 0], lines.stays.start_h[:, -1]
@@ -179,10 +165,10 @@ def unpinned(
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
         destinations=destinations(book, lines.place_ids),
-        place_c=place_c(book, lines.place_ids, zone, soon_h),
-        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(now)),
+        place_c=place_c(book, lines.place_ids, state.zone, soon_h),
+        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(state.now)),
     )
-    foresight = Foresight(projector, book, now, lines, cancel)
+    foresight = Foresight(projector, book, state.now, lines, cancel)
     later = Later(
         foresight,
         lines.stays,
@@ -200,7 +186,7 @@ def unpinned(
         ),
     )
     foresight.look_on()
-    usual = np.array([crops[key].fruit_per_crate.value for key in lines.crop_keys])
+    usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
     holds = capacity(book, lines.place_ids)
     if limit is not None:
@@ -215,7 +201,7 @@ def unpinned(
             ways=found.ways,
             room=room,
             later_price=later_price,
-            now_h=to_hours(now),
+            now_h=to_hours(state.now),
             left_out=found.left_out,
         )
     )
@@ -229,7 +215,7 @@ def unpinned(
         asked.day,
         asked.crop,
         evening_h,
-        now,
+        state.now,
         book,
         foresight,
         later,
@@ -261,10 +247,4 @@ def _evenings(
         ends.append(now + SECOND_GRADE_AHEAD)
     if not ends:
         return np.empty(0)
-    end = max(ends)
-    first = now.astimezone(zone).date()
-    number = (end.astimezone(zone).date() - first).days + 1
-    evenings = (
-        datetime.combine(first + timedelta(days=n), MOVING_TIME, tzinfo=zone) for n in range(number)
-    )
-    return column(evening for evening in evenings if now < evening < end)
+    return column(evenings_between(now, max(ends), zone))

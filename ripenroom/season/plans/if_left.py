@@ -1,25 +1,19 @@
 """What becomes of crates that a plan moves now, if they are moved a day later, or not at all."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
+from datetime import timedelta
 
 import numpy as np
 
 from ripenroom.planning.choices import Journeys
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.moments import column, to_hours
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from ripenroom.season.projector import Projector
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 _DAY = timedelta(days=1)
 
@@ -36,28 +30,21 @@ class IfLeft:
     never: float
 
 
-def if_left(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    planned: Sequence[PlannedLine],
-    learned: "Learned | None" = None,
-) -> dict[PlannedLine, IfLeft]:
+def if_left(state: SeasonState, planned: Sequence[PlannedLine]) -> dict[PlannedLine, IfLeft]:
     """Of each planned line with a move and a market day, as on ``now``.
 
     Lines of picks that are only expected, and of batches that are to be moved anyway as written
     down, are left out.
     """
-    ahead = {move.batch_id for move in book.moves.values() if move.at > now}
-    projector = Projector(crops, zone, learned)
-    lines = projector.outlook(book, now).lines
+    ahead = {move.batch_id for move in state.book.moves.values() if move.at > state.now}
+    projector = Projector.of(state)
+    lines = projector.outlook(state.book, state.now).lines
     number = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     asked = [
         line
         for line in planned
         if line.steps
-        and line.market_day_id in book.market_days
+        and line.market_day_id in state.book.market_days
         and line.batch_id in number
         and line.batch_id not in ahead
         and all(step.place_id in lines.place_ids for step in line.steps)
@@ -65,7 +52,7 @@ def if_left(
     if not asked:
         return {}
     days = sorted(
-        (book.market_days[key] for key in {line.market_day_id for line in asked} if key),
+        (state.book.market_days[key] for key in {line.market_day_id for line in asked} if key),
         key=lambda day: (day.starts_at, day.id),
     )
     day_of = {day.id: n for n, day in enumerate(days)}
@@ -87,7 +74,7 @@ def if_left(
         move_h=np.concatenate([_hours(lasts), none_h]),
         place=np.concatenate([number_of(lasts), lines.stays.place[batch, -1]]),
     )
-    look = Foresight(projector, book, now, lines).looking_at(Sales.at_markets(days))
+    look = Foresight(projector, state.book, state.now, lines).looking_at(Sales.at_markets(days))
     shares = look(journeys).expected()
     last_h = _hours(lasts)
     found = {}

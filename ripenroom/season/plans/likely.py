@@ -8,16 +8,17 @@ at all once it is said that nothing more comes.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import date, timedelta
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.moments import local_day
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.plans.expected import ends_of_picks
+from ripenroom.season.state import SeasonState
 
 LOOK_BACK = timedelta(days=7)
 """Picks of so many days tell how much is picked these days."""
@@ -38,28 +39,26 @@ _FEWEST = 5
 _PREFIX = "likely "
 
 
-def likely_picks(
-    book: Book, crops: Mapping[str, CropProfile], now: datetime, zone: ZoneInfo
-) -> tuple[ExpectedPick, ...]:
+def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
     """Picks of days ahead that are likely as on ``now``, of each crop by its last days' picks.
 
     None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
     the usual span; what a cultivar brought counts until nothing more of it comes.
     """
-    today = now.astimezone(zone).date()
+    today = state.today
     said_until: dict[str, date] = {}
-    for pick in book.expected_picks.values():
+    for pick in state.book.expected_picks.values():
         if not pick.nothing_more:
             said_until[pick.crop] = max(pick.on, said_until.get(pick.crop, pick.on))
     picked: dict[str, list[tuple[date, Batch]]] = {}
-    for batch in book.batches.values():
-        if batch.crop in crops and batch.picked_at <= now:
-            day = batch.picked_at.astimezone(zone).date()
+    for batch in state.book.batches.values():
+        if batch.crop in state.crops and batch.picked_at <= state.now:
+            day = local_day(batch.picked_at, state.zone)
             picked.setdefault(batch.crop, []).append((day, batch))
-    places, ends = _first_places(book), ends_of_picks(book, zone)
+    places, ends = _first_places(state.book), ends_of_picks(state.book, state.zone)
     found: list[ExpectedPick] = []
     for crop in sorted(picked):
-        made = _of_crop(crop, crops[crop], picked[crop], places, ends, today)
+        made = _of_crop(crop, state.crops[crop], picked[crop], places, ends, today)
         found += [pick for pick in made if pick.on > said_until.get(crop, today)]
     return tuple(found)
 

@@ -1,11 +1,8 @@
 """The problem as its pins leave it: each becomes an itinerary that just so many crates go."""
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -13,8 +10,6 @@ from ripenroom.planning.itineraries import Journeys
 from ripenroom.planning.occupancy import Ways, taken
 from ripenroom.planning.problem import NO_WANT, Itineraries, Wants, end_to_end
 from ripenroom.planning.relaxation import move_cost
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
@@ -23,23 +18,14 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Sales
 from ripenroom.season.plans.ground import Ground, held_h, unpinned
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 
-def ground(
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-    learned: "Learned | None" = None,
-    cancel: threading.Event | None = None,
-) -> Ground:
+def ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
     """What can be decided as on ``now``: of fruit that is picked or expected, for market days
     ahead, as the pins of the book leave it. ``cancel`` is as in
     :func:`~ripenroom.season.plans.ground.unpinned`."""
-    return pinned(unpinned(book, crops, now, zone, learned, cancel), list(book.pins.values()))
+    return pinned(unpinned(state, cancel), list(state.book.pins.values()))
 
 
 def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:

@@ -6,18 +6,21 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.records.book import Book
+from ripenroom.records.place import Place
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.rooms import schedules
 
-_NO_DESTINATION = "field bin"
-"""The kind of place that fruit is not moved to."""
+
+def is_destination(place: Place) -> bool:
+    """Whether fruit can be moved to a place: a bin in the field is none."""
+    return place.kind != "field bin"
 
 
 def destinations(book: Book, place_ids: Sequence[str]) -> Indices:
     """Places that fruit can be moved to."""
-    kinds = [book.places[key].kind for key in place_ids]
-    return np.array([n for n, kind in enumerate(kinds) if kind != _NO_DESTINATION], dtype=np.intp)
+    some = [n for n, key in enumerate(place_ids) if is_destination(book.places[key])]
+    return np.array(some, dtype=np.intp)
 
 
 def place_c(book: Book, place_ids: Sequence[str], zone: ZoneInfo, at_h: float) -> Floats:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from ripenroom.planning.evaluate import Outcome
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season.findings import Supply
 
 
 class PlannedMove(NamedTuple):
@@ -79,6 +80,17 @@ class Likely(NamedTuple):
     high: float
 
 
+class Risk(StrEnum):
+    """How likely a market day gets clearly less than it wants, even as planned."""
+
+    LITTLE = "little"
+    SOME = "some"
+    GREAT = "great"
+
+
+_SOME_RISK, _GREAT_RISK = 0.1, 0.5
+
+
 @dataclass(frozen=True, slots=True)
 class PlannedMarket:
     """What a plan brings of one crop to one market day ahead.
@@ -97,6 +109,19 @@ class PlannedMarket:
     shortage: float
     surplus: float
     risk: float
+
+    @property
+    def supply(self) -> Supply:
+        """What the plan brings, as what will be ready of it."""
+        ready = self.ready
+        return Supply(self.market_day_id, self.crop, self.wanted, ready.mid, ready.low, ready.high)
+
+    @property
+    def at_risk(self) -> Risk:
+        """The risk that less than four fifths of what is wanted will be ready."""
+        if self.risk < _SOME_RISK:
+            return Risk.LITTLE
+        return Risk.SOME if self.risk < _GREAT_RISK else Risk.GREAT
 
 
 class BrokenPinReason(StrEnum):

@@ -1,11 +1,8 @@
 """Plans again and again on the same ground, so that one can try out what a pin would cost."""
 
 import threading
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -20,8 +17,6 @@ from ripenroom.planning.evaluate import (
     paid_for,
     sampled,
 )
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.season.plans.ground import Ground, unpinned
@@ -29,9 +24,7 @@ from ripenroom.season.plans.lines import PlanLines
 from ripenroom.season.plans.markets import planned_markets
 from ripenroom.season.plans.pins import pinned
 from ripenroom.season.plans.planned import PinCost, Plan, PlannedLine
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 
 __all__ = ["MOST_STEPS", "PinCost", "Replanner"]
 
@@ -67,17 +60,13 @@ class Replanner:
 
     def __init__(
         self,
-        book: Book,
-        crops: Mapping[str, CropProfile],
-        now: datetime,
-        zone: ZoneInfo,
-        learned: "Learned | None" = None,
+        state: SeasonState,
         pins: Sequence[Pin] | None = None,
         cancel: threading.Event | None = None,
     ) -> None:
-        self._ground = unpinned(book, crops, now, zone, learned, cancel)
-        self._pins = {pin.id: pin for pin in (book.pins.values() if pins is None else pins)}
-        self._zone = zone
+        self._ground = unpinned(state, cancel)
+        self._pins = {pin.id: pin for pin in (state.book.pins.values() if pins is None else pins)}
+        self._zone = state.zone
         self._last = _Last()
 
     def plan(

@@ -6,13 +6,13 @@ the evening on which the fruit is past: then the crates are to be cleared first.
 
 import math
 from collections.abc import Callable, Iterator, Sequence, Set
-from datetime import date, datetime, time
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
-from ripenroom.season.moments import from_hours
+from ripenroom.season.moments import evening_of, from_hours, local_day
 from ripenroom.season.plans.evenings import (
     Carrying,
     Clearing,
@@ -25,9 +25,6 @@ from ripenroom.season.projection import Projection, State
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import Plan, PlannedLine
-
-EVENING = time(18)
-"""When the day's picking and selling is done, by local time; moves of a day are made by then."""
 
 PlaceOf = Callable[[str], str | None]
 """The id of the place in which a batch is now; None where it is nowhere."""
@@ -103,7 +100,7 @@ class _Standing:
 
     def evening(self, on: date) -> Evening:
         """What is done on a day; afterwards crates stand where that brings them."""
-        evening_at = datetime.combine(on, EVENING, tzinfo=self._zone)
+        evening_at = evening_of(on, self._zone)
         moves = [line for line in self.crates if self._leaves_on(line) == on]
         moves.sort(key=lambda line: line.next_step().pull_at or evening_at)
         targets = [self._target(line) for line in moves]
@@ -148,7 +145,7 @@ class _Standing:
 
     def staying(self, last: date) -> "Iterator[Staying]":
         """Crates of batches that stay beyond the evening of the ``last`` day."""
-        evening_at = datetime.combine(last, EVENING, tzinfo=self._zone)
+        evening_at = evening_of(last, self._zone)
         stay = [
             line
             for line in self.crates
@@ -170,7 +167,7 @@ class _Standing:
             return None
         # It may be written down that they are moved to where they are.
         stays = step.to_place_id == self._place[line]
-        return None if stays else step.pull_at.astimezone(self._zone).date()
+        return None if stays else local_day(step.pull_at, self._zone)
 
     def _carry(self, line: "PlannedLine") -> None:
         to = line.next_step().to_place_id

@@ -14,7 +14,7 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines
-from ripenroom.season.moments import column, from_hours
+from ripenroom.season.moments import column, from_hours, local_day
 
 PLAN_AHEAD = timedelta(days=45)
 """Market days further ahead are not planned for: by then other fruit is at hand."""
@@ -28,7 +28,7 @@ _NEXT_TO_NOTHING_MINOR = 0.01
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Demand:
     """``wants`` as the planner takes them, and what they are: of market days first.
 
     ``day`` numbers the day in ``days`` of each want of a market day; ``crop`` is the key of each
@@ -75,14 +75,14 @@ def short_sights(book: Book, now: datetime, crops: Iterable[str]) -> tuple[Sight
     return tuple(Sight(tuple(crops), last) for crops, last in found.values())
 
 
-def asked_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Asked:
+def demand_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Demand:
     """What market days want, in their order and that of the crops."""
     number = {day.id: n for n, day in enumerate(days)}
     wants = [want for want in book.wants.values() if want.market_day_id in number and want.count]
     wants.sort(key=lambda want: (number[want.market_day_id], want.crop))
     day = np.array([number[want.market_day_id] for want in wants], dtype=np.intp)
     start_h = column(one.starts_at for one in days)
-    return Asked(
+    return Demand(
         Wants(
             np.array([want.count for want in wants], dtype=float),
             _prices(wants, list(book.wants.values())),
@@ -95,7 +95,7 @@ def asked_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Asked:
     )
 
 
-def want_of(asked: Asked, lines: Lines) -> Indices:
+def want_of(asked: Demand, lines: Lines) -> Indices:
     """Which want each batch can serve on each market day, (batches, days)."""
     of_crop = np.full((len(lines.crop_keys), len(asked.days)), NO_WANT)
     for number, (crop, day) in enumerate(zip(asked.crop, asked.day.tolist(), strict=False)):
@@ -114,14 +114,14 @@ def second_grades(book: Book, crop_keys: Sequence[str]) -> tuple[SecondGrade, ..
 
 
 def with_second_grades(
-    asked: Asked,
+    asked: Demand,
     book: Book,
     grades: Sequence[SecondGrade],
     lines: Lines,
     fruit: Floats,
     evening_h: Floats,
     zone: ZoneInfo,
-) -> tuple[Asked, Indices]:
+) -> tuple[Demand, Indices]:
     """What is asked, second grade too; and which want it is on each evening, (batches, evenings).
 
     ``fruit`` is what each batch has.
@@ -137,7 +137,7 @@ def with_second_grades(
     wants = asked.wants
     more = len(grades) * evening_h.size
     return (
-        Asked(
+        Demand(
             Wants(
                 np.concatenate([wants.fruit, *takes]),
                 np.concatenate([wants.price, *price]),
@@ -163,7 +163,7 @@ def _takes(
     for removal in book.removals.values():
         batch = book.batches.get(removal.batch_id)
         if removal.grade == "second" and batch is not None and batch.crop == grade.crop:
-            day = removal.at.astimezone(zone).date()
+            day = local_day(removal.at, zone)
             if day in dates:
                 takes[dates.index(day)] -= removal.count
     return np.asarray(np.maximum(takes, 0.0))
@@ -183,7 +183,7 @@ def usual_prices(book: Book, crops: Sequence[str]) -> Floats:
     )
 
 
-def later_prices(book: Book, asked: Asked, crops: Sequence[str]) -> Floats:
+def later_prices(book: Book, asked: Demand, crops: Sequence[str]) -> Floats:
     """What a fruit of each crop is likely to fetch on a day that is not entered yet: its usual
     price, but no more than the best that is offered for it in sight."""
     prices = usual_prices(book, crops)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -10,18 +10,14 @@ from ripenroom.records.batch import Move, Removal, Treatment
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.place import SetPointChange
-from ripenroom.season.moments import start_of_day
-
-_PLANNED_AT = time(18)
-"""Local time as on which yesterday's plan is worked out: when the day's work is done."""
+from ripenroom.season.moments import evening_of, local_day, start_of_day
 
 _Happened = TypeVar("_Happened", Move, Removal, Treatment, Check)
 
 
 def yesterday_evening(now: datetime, zone: ZoneInfo) -> datetime:
-    """The moment as on which yesterday's plan is worked out."""
-    day = now.astimezone(zone).date() - timedelta(days=1)
-    return datetime.combine(day, _PLANNED_AT, tzinfo=zone)
+    """The moment as on which yesterday's plan is worked out: when the day's work was done."""
+    return evening_of(local_day(now, zone) - timedelta(days=1), zone)
 
 
 def yesterdays_book(book: Book, now: datetime, zone: ZoneInfo) -> Book:
@@ -31,7 +27,7 @@ def yesterdays_book(book: Book, now: datetime, zone: ZoneInfo) -> Book:
     tomorrow, is taken as known yesterday. Batches picked today are gone, with all that was done
     to them.
     """
-    today = start_of_day(now.astimezone(zone).date(), zone)
+    today = start_of_day(local_day(now, zone), zone)
 
     def known(at: datetime) -> bool:
         return at < today or at > now

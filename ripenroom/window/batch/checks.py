@@ -10,10 +10,11 @@ from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import QCheckBox, QPushButton, QWidget
 
 from ripenroom.records.check import Check
+from ripenroom.season import actions
+from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.batch.deed_list import DeedList
 from ripenroom.window.checks import open_check
 from ripenroom.window.checks.words import check_words
-from ripenroom.window.errand import Errand, Progress
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -37,7 +38,7 @@ class CheckTable(DeedList):
         self.pulls: dict[str, PlainLabel] = {}
         self.counted: dict[str, QCheckBox] = {}
         self.edit_buttons: list[QPushButton] = []
-        self._errand: Errand[Mapping[str, Taught]] | None = None
+        self._task: BackgroundTask[Mapping[str, Taught]] | None = None
         self._asked: tuple[object, ...] = ()
         self._known: Mapping[str, Taught] = {}
 
@@ -77,7 +78,9 @@ class CheckTable(DeedList):
             self.tr("Take the tick away to see the forecast without this check; it stays noted"),
         )
         counted.clicked.connect(
-            lambda on, key=check.id: self.session.run("", partial(season.checks.count_in, key, on))
+            lambda on, key=check.id: self.session.run(
+                "", partial(season.do, actions.checks.count_in, key, on)
+            )
         )
         edit = QPushButton(self.tr("Edit…"), self)
         edit.setAutoDefault(False)
@@ -88,7 +91,7 @@ class CheckTable(DeedList):
         delete = self.delete_button(
             self.tr("Delete check of {moment}").format(moment=when),
             self.tr("Check deleted. Ctrl+Z brings it back."),
-            partial(season.checks.delete, check.id),
+            partial(season.do, actions.checks.delete, check.id),
         )
         holder = QWidget(self)
         row_of_buttons = FlowLayout(holder, spacing=6)
@@ -111,28 +114,25 @@ class CheckTable(DeedList):
             return
         self._asked = asked
         self.stop()
-        book, crops, zone, now = season.book, season.crops, season.zone, season.now()
-        batch_id, learned = self.batch_id, season.learned
+        ask, batch_id = season.ask, self.batch_id
 
         def work(cancel: threading.Event, _tell: Progress) -> "Mapping[str, Taught]":
-            from ripenroom.season.taught import pulls
+            return ask.date_shifts(batch_id, cancel)
 
-            return pulls(book, crops, zone, now, batch_id, learned, cancel)
-
-        self._errand = self.session.plans.send(work)
-        self._errand.ended.connect(self._take_pulls)
+        self._task = self.session.tasks.run(work)
+        self._task.ended.connect(self._take_pulls)
 
     def stop(self) -> None:
         """No one looks any more: what is being learned anew need not be."""
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
 
     def _take_pulls(self) -> None:
-        errand, self._errand = self._errand, None
-        if errand is None or errand.result is None:
+        task, self._task = self._task, None
+        if task is None or task.result is None:
             return  # what a check changes is left out; the check itself stands there
-        self._known = errand.result
+        self._known = task.result
         for check_id in self.pulls:
             self._word(check_id)
         self.told.emit()

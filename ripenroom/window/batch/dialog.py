@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.season.changed import Changed
 from ripenroom.window.batch.checks import CheckTable
 from ripenroom.window.batch.found import found_of
 from ripenroom.window.batch.moves import MoveTable
@@ -88,7 +89,7 @@ class BatchDialog(QDialog):
         layout_of_all.setSpacing(12)
         layout_of_all.addLayout(body, 1)
         layout_of_all.addLayout(self._foot())
-        session.changed.connect(self.refresh)
+        session.changed.connect(self._on_changed)
         self.refresh()
         room = room_for(self)
         self.resize(min(1000, room.width()), min(640, room.height()))
@@ -129,6 +130,12 @@ class BatchDialog(QDialog):
         close.clicked.connect(self.accept)
         foot.addWidget(close, 0, Qt.AlignmentFlag.AlignBottom)
         return foot
+
+    def _on_changed(self, changed: Changed) -> None:
+        # Other batches, and what market days want, are no matter of this one.
+        others = Changed(batches=changed.batches, market_days=changed.market_days)
+        if self.batch_id in changed.batches or changed != others:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the batch as it is now."""
@@ -208,7 +215,7 @@ class BatchDialog(QDialog):
             name, pace = rate_name(season, rate), pace_words(rate, words)
             text = self.tr("Softening of {name}: {pace}, {evidence}.")
             said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
-            taught = season.checks.taught(self.batch_id)
+            taught = season.ask.taught(self.batch_id)
             said += [taught_words(taught, words)] if taught is not None else []
         self.learned.setText(" ".join(said))
         self.learned.setVisible(bool(said))

@@ -4,6 +4,7 @@ from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.season import actions
 from ripenroom.window.batch.deed_list import DeedList
 from ripenroom.window.session import Session
 
@@ -28,5 +29,5 @@ class MoveTable(DeedList):
                     line,
                     self.tr("Delete move of {moment}").format(moment=when),
                     self.tr("Move deleted. Ctrl+Z brings it back."),
-                    partial(season.delete_move, move.id),
+                    partial(season.do, actions.moves.delete, move.id),
                 )

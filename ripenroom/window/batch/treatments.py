@@ -5,6 +5,7 @@ from functools import partial
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.season import actions
 from ripenroom.window.batch.deed_list import DeedList
 from ripenroom.window.session import Session
 
@@ -30,5 +31,5 @@ class TreatmentTable(DeedList):
                 line,
                 self.tr("Delete ethylene of {moment}").format(moment=when),
                 self.tr("Treatment deleted. Ctrl+Z brings it back."),
-                partial(season.delete_treatment, treatment.id),
+                partial(season.do, actions.treatments.delete, treatment.id),
             )

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.check import Check
 from ripenroom.season.advice.how_many import CheckDesign
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from ripenroom.window.checks.draft import Draft
 from ripenroom.window.checks.gauge_readings import GaugeReadings
 from ripenroom.window.checks.hand_counts import HandCounts
@@ -122,7 +122,7 @@ class Counting(QWidget):
         gauged = (check for check in season.book.checks.values() if check.readings)
         latest = max(gauged, key=lambda check: check.at, default=None)
         self.gauge.show_gauge(latest, crop.firmness.probe_mm if crop else _USUAL_PROBE_MM)
-        self._designs = {kind: season.checks.design(batch_id, kind) for kind in CheckKind}
+        self._designs = {kind: season.ask.check_design(batch_id, kind) for kind in CheckKind}
         self.hand.set_counts(draft.feel_counts if draft else None)
         self.gauge.set_text(draft.readings if draft else "")
         for part in (self.hand, self.gauge):

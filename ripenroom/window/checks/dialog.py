@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
+from ripenroom.season import actions
 from ripenroom.window.batch_facts import next_date
 from ripenroom.window.checks.counting import Counting
 from ripenroom.window.checks.draft import Draft
@@ -116,7 +117,7 @@ class CheckDialog(FormDialog):
         parts = [
             cultivar.name if cultivar else crop_name(season.crops, batch.crop),
             place.name if place else "",
-            self.tr("{n} left").format(n=season.checks.left(batch.id)),
+            self.tr("{n} left").format(n=season.ask.fruit_left(batch.id)),
             next_date(self.session, batch.id),
         ]
         return " · ".join(part for part in parts if part)
@@ -136,11 +137,11 @@ class CheckDialog(FormDialog):
     def _next_batch(self) -> str | None:
         """What the plan gains most from, else what is least sure."""
         season = self.session.season
-        seen = {*self._seen, *season.checks.checked_lately()}
+        seen = {*self._seen, *season.ask.checked_lately()}
         worth = [advice.batch_id for advice in self.session.plans.check_next]
-        worth += season.checks.worth_checking()
+        worth += season.worth_checking()
         left = (i for i in worth if i not in seen and i in season.book.batches)
-        return next((batch_id for batch_id in left if season.checks.left(batch_id) > 0), None)
+        return next((batch_id for batch_id in left if season.ask.fruit_left(batch_id) > 0), None)
 
     def _next_words(self) -> str:
         if self._next is None:
@@ -193,9 +194,10 @@ class CheckDialog(FormDialog):
         read = self.counting.read(self.batch_id, self.when.moment(), self.note.text().strip())
         if self._mended is not None:
             check = replace(read, id=self._mended.id, counted=self._mended.counted)
-            season.checks.change(check, answered)
+            season.do(actions.checks.change, check, answered)
         else:
-            check = season.checks.add(
+            check = season.do(
+                actions.checks.add,
                 CheckEntry(
                     batch_id=read.batch_id,
                     at=read.at,
@@ -205,7 +207,7 @@ class CheckDialog(FormDialog):
                     probe_mm=read.probe_mm,
                     note=read.note,
                     answered=answered,
-                )
+                ),
             )
             Draft.forget(self.session.settings, season.book.season.id)
         batch = season.book.batches[self.batch_id]

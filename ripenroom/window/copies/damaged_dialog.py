@@ -16,13 +16,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.season import Season
-from ripenroom.season.commands.copies import Backup
-from ripenroom.season.living import EXTENSION, FileRefusal
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.copies import Backup
+from ripenroom.season.season import EXTENSION, FileRefusal
 from ripenroom.window import season_files
+from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import detail_words, kind_words
 from ripenroom.window.dialogs import ask, room_for
-from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel
@@ -52,7 +52,7 @@ class DamagedDialog(QDialog):
         self.path = path
         self.copies = tuple(copies)
         self.opened: Path | None = None
-        self._rescue: Errand[Rescued] | None = None
+        self._rescue: BackgroundTask[Rescued] | None = None
         self.setWindowTitle(
             self.tr("This season file is not there")
             if missing
@@ -129,22 +129,24 @@ class DamagedDialog(QDialog):
         path, today = self.path, datetime.now().astimezone().date()
         self._note.tell(self.tr("Looking for what can be read…"))
         self.setEnabled(False)
-        self._rescue = Errand(lambda _cancel, _tell: rescue_season(path, target, zone, today), self)
+        self._rescue = BackgroundTask(
+            lambda _cancel, _tell: rescue_season(path, target, zone, today), self
+        )
         self._rescue.ended.connect(lambda: self._take(target))
         self._rescue.start()
 
     def _take(self, target: Path) -> None:
-        errand, self._rescue = self._rescue, None
+        task, self._rescue = self._rescue, None
         self.setEnabled(True)
         self._note.clear()
-        if errand is None:
+        if task is None:
             return
-        if isinstance(errand.error, FileRefusal):
-            self._note.tell(errand.error.message)
-        elif not errand.report_error() and errand.result is not None:
+        if isinstance(task.error, FileRefusal):
+            self._note.tell(task.error.message)
+        elif not task.report_error() and task.result is not None:
             self.opened = target
             self.accept()
-            ask(RescuedDialog(errand.result, target, self.parentWidget()))
+            ask(RescuedDialog(task.result, target, self.parentWidget()))
 
     def done(self, result: int) -> None:
         """Close, after what is being rescued is written."""
@@ -201,7 +203,9 @@ def rescued_text(found: "Rescued", target: Path) -> str:
         back or QCoreApplication.translate("Copies", "nothing but the season’s own details"),
     ]
     if lost := ", ".join(
-        f"{kind_words(kind)}: {count}" for kind, count in found.lost.items() if kind is not Season
+        f"{kind_words(kind)}: {count}"
+        for kind, count in found.lost.items()
+        if kind is not SeasonDetails
     ):
         said += [QCoreApplication.translate("Copies", "Lost:"), lost]
     if found.season_is_lost and not found.all_details_are_lost:

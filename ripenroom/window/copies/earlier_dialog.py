@@ -18,12 +18,13 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.comparison import put_and_deleted
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.commands.copies import Backup, Difference, changes_back_to
-from ripenroom.season.living import EXTENSION
+from ripenroom.season import actions
+from ripenroom.season.copies import Backup, Difference, changes_back_to
+from ripenroom.season.season import EXTENSION
 from ripenroom.window import season_files
+from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -46,7 +47,7 @@ class EarlierDialog(QDialog):
         super().__init__(parent)
         self.session = session
         self.copies = tuple(copies)
-        self._looking: Errand[tuple[Difference, ...]] | None = None
+        self._looking: BackgroundTask[tuple[Difference, ...]] | None = None
         self.finished.connect(self._stop_looking)
         self.setWindowTitle(self.tr("Earlier copies of this season"))
         about = WrappedLabel(
@@ -163,7 +164,7 @@ class EarlierDialog(QDialog):
         done = self.tr("The season is as it was on {when}. Undo takes that back.")
         if self.session.run(
             done.format(when=when),
-            lambda: self.session.season.copies.go_back_to(copy.path, copy.at),
+            lambda: self.session.season.do(actions.copies.go_back_to, copy.path, copy.at),
             self._tell,
         ):
             self.accept()

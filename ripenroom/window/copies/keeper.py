@@ -6,8 +6,8 @@ from PySide6.QtCore import QCoreApplication, QObject, QTimer
 
 from ripenroom.paths import copies_folder
 from ripenroom.records.book import Book
-from ripenroom.season.commands.copies import Backup, Backups
-from ripenroom.season.living import FileRefusal
+from ripenroom.season.copies import Backup, Backups
+from ripenroom.season.season import FileRefusal
 from ripenroom.window.session import Session
 
 _SOON_MS = 4_000

@@ -20,7 +20,8 @@ from PySide6.QtWidgets import (
 from ripenroom.records.book import Book, Record
 from ripenroom.records.comparison import differences
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.commands.copies import Conflict, Meeting, Side
+from ripenroom.season import actions
+from ripenroom.season.copies import Conflict, Meeting, Side
 from ripenroom.window.copies.words import (
     field_words,
     kind_words,
@@ -170,7 +171,9 @@ class MergeDialog(QDialog):
         done = self.tr("Changes from {name} are in. Undo takes that back.")
         if self.session.run(
             done.format(name=self._name),
-            lambda: self.session.season.copies.take_in(self.meeting, self.choices(), self._name),
+            lambda: self.session.season.do(
+                actions.copies.take_in, self.meeting, self.choices(), self._name
+            ),
             self._tell,
         ):
             self.accept()

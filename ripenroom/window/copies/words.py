@@ -18,9 +18,9 @@ from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.references import references
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
-from ripenroom.season.commands.copies import Difference
+from ripenroom.season.copies import Difference
 from ripenroom.window.wording import NEVER, Wording
 
 _LONGEST_VALUE = 120
@@ -31,7 +31,7 @@ _SHOWN = 6
 def kind_words(kind: type) -> str:
     """What a kind of record is called where several are told of."""
     return {
-        Season: QCoreApplication.translate("Copies", "Season"),
+        SeasonDetails: QCoreApplication.translate("Copies", "Season"),
         Cultivar: QCoreApplication.translate("Copies", "Cultivars"),
         Row: QCoreApplication.translate("Copies", "Rows of trees"),
         Place: QCoreApplication.translate("Copies", "Places"),

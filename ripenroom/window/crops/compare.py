@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.crop_curves import CropCurves
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,7 @@ class Compared:
     key: str
     cultivar_id: str | None = None
 
-    def drawn(self, season: LivingSeason) -> Drawn | None:
+    def drawn(self, season: Season) -> Drawn | None:
         """Its curves; None if the season does not know it any more."""
         crop = season.crops.get(self.key)
         if crop is None:
@@ -36,7 +36,7 @@ class Compared:
         return Drawn(cultivar.name, crop.of_group(group), curves)
 
 
-def compare_choices(season: LivingSeason, key: str) -> list[tuple[object, str]]:
+def compare_choices(season: Season, key: str) -> list[tuple[object, str]]:
     """What the list offers: cultivars of this crop that go another way, then other crops."""
     of_groups = season.crops[key].of_groups if key in season.crops else {}
     cultivars = sorted(season.book.cultivars.values(), key=lambda c: c.name.casefold())

@@ -9,7 +9,8 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import profile_text
 from ripenroom.records.refusal import refused_by_system
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 
 SUFFIX = ".toml"
 
@@ -21,16 +22,16 @@ def file_filter() -> str:
     )
 
 
-def import_crop(season: LivingSeason, path: Path) -> CropProfile:
+def import_crop(season: Season, path: Path) -> CropProfile:
     """Take a profile file into the season; raises ``Refusal`` with file, key and reason."""
     text = profile_text(path)
     try:
-        return season.save_own_crop(text)
+        return season.do(actions.crops.save, text)
     except ProfileRefusal as refusal:
         raise ProfileRefusal(path, refusal.key, refusal.reason) from None
 
 
-def export_crop(season: LivingSeason, key: str, path: Path) -> Path:
+def export_crop(season: Season, key: str, path: Path) -> Path:
     """Write a crop's profile to a file, whole or not at all; where it is. Raises ``Refusal``."""
     path = with_ending(path, SUFFIX)
     try:

@@ -7,12 +7,13 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.names import begun
 
 
 def save(
-    season: LivingSeason,
+    season: Season,
     document: CropDocument,
     fields: Mapping[str, str],
     otherwise: str,
@@ -24,7 +25,7 @@ def save(
     ``otherwise``, with the key. ``names`` are what the window calls the figures, by their keys.
     """
     try:
-        return season.save_own_crop(document.text)
+        return season.do(actions.crops.save, document.text)
     except ProfileRefusal as refusal:
         if refusal.key in fields:
             reason = begun(_named(refusal.reason, names))

@@ -7,6 +7,8 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.crop_list import CropEntry, CropList
@@ -75,6 +77,10 @@ class CropsPage(Page):
         """The page's name."""
         return self.tr("Crops")
 
+    def touched_by(self, changed: Changed) -> bool:
+        """Crops, and cultivars that a crop is compared with; fruit and the clock change nothing."""
+        return changed.figures
+
     def refresh(self) -> None:
         """Show the crops as they are now."""
         self.list.show_entries(self._entries())
@@ -116,11 +122,8 @@ class CropsPage(Page):
     def _delete(self, key: str) -> None:
         season = self.session.season
         name = crop_name(season.crops, key)
-        self.session.run(
-            self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
-            .format(crop=name),
-            lambda: season.delete_own_crop(key),
-        )  # fmt: skip
+        done = self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
+        self.session.do(done.format(crop=name), actions.crops.delete, key)
 
     def _choose_file(self) -> None:
         name, _ = QFileDialog.getOpenFileName(self, self.tr("Import a crop"), "", file_filter())

@@ -4,8 +4,8 @@ import math
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.learning.learned import CheckFit, LearnedRate
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.learned import CheckFit, LearnedRate
+from ripenroom.season.season import Season
 from ripenroom.season.taught import Ahead, Taught
 from ripenroom.window.names import crop_name
 from ripenroom.window.wording import Wording
@@ -17,7 +17,7 @@ _SAME_DAYS = 0.25
 """Dates this near to each other are told as the same."""
 
 
-def rate_name(season: LivingSeason, rate: LearnedRate) -> str:
+def rate_name(season: Season, rate: LearnedRate) -> str:
     """Whose fruit a rate is of: the cultivar, or the crop where none was noted."""
     cultivar = season.book.cultivars.get(rate.cultivar_id or "")
     if cultivar is not None:

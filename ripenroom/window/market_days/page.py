@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.season import actions
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_days.days_delegate import DaysDelegate
@@ -99,7 +100,7 @@ class MarketDaysPage(Page):
         self.settle_button.clicked.connect(self.settle)
         self.grade_button.clicked.connect(self.change_second_grade)
         self.view.doubleClicked.connect(self.change)
-        session.plans.planned.connect(self._on_changed)
+        session.plans.planned.connect(self.show_again)
         session.plans.working_changed.connect(self._show_plan_state)
         session.plans.working_changed.connect(self._enable)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
@@ -158,8 +159,7 @@ class MarketDaysPage(Page):
         done = self.tr("Deleted {name}, {day}. Undo brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
-        season = self.session.season
-        self.session.run(done, lambda: season.delete_market_day(line.day.id))
+        self.session.do(done, actions.market_days.delete, line.day.id)
 
     def print_packing_list(self) -> None:
         """Show what the plan brings to the selected market day, to be printed."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
@@ -123,4 +124,4 @@ class SecondGradeDialog(FormDialog):
                 raise Refusal(
                     row.key, "No fruit a day is no second grade: take the line out instead."
                 )
-        self.session.season.plans.save_second_grades(grades)
+        self.session.season.do(actions.ahead.save_second_grades, grades)

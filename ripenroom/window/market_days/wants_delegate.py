@@ -9,20 +9,18 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.season.findings import Verdict
+from ripenroom.season.plans.planned import Risk
 from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
 from ripenroom.window.market_days.cell import PAD, begin_cell
 from ripenroom.window.market_days.table import MarketTable
 from ripenroom.window.market_days.wants_columns import GAP, Columns
 from ripenroom.window.market_words.balance import (
-    Risk,
-    Verdict,
     paint_balance,
     planned_words,
     ready_words,
-    risk_of,
     risk_words,
-    verdict,
     verdict_words,
 )
 from ripenroom.window.market_words.market_lines import WantLine
@@ -153,11 +151,11 @@ class WantsDelegate(QStyledItemDelegate):
                 said.insert(0, "")
             texts += [(text, False) for text in said]
             return texts + [("", False)] * (_PARTS - len(texts))
-        short = verdict(supply) is Verdict.SHORT
+        short = supply.verdict is Verdict.SHORT
         planned = risk = ""
         if line.planned is not None:
             planned, risk = planned_words(line.planned, words), risk_words(line.planned, words)
-            mark = {Risk.LITTLE: "", Risk.SOME: "△ ", Risk.GREAT: "▲ "}[risk_of(line.planned)]
+            mark = {Risk.LITTLE: "", Risk.SOME: "△ ", Risk.GREAT: "▲ "}[line.planned.at_risk]
             risk = mark + risk
         return [
             *texts,

@@ -1,46 +1,23 @@
-"""Wanted against ready: the verdict, its words, and a bar that reads in black and white."""
+"""Wanted against ready: words of the verdict, and a bar that reads in black and white."""
 
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen
 
-from ripenroom.season.findings import Supply
+from ripenroom.season.findings import Supply, Verdict
+from ripenroom.season.plans.planned import Risk
 from ripenroom.window.inks import Ink
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedMarket
 
-_PLENTY = 1.25
-"""Ready at the low end of the range beyond this many times the wanted count is left over."""
-
-
-class Verdict(StrEnum):
-    """How the range of what will be ready lies about what is wanted."""
-
-    SHORT = "short"
-    TIGHT = "tight"
-    ENOUGH = "enough"
-    SPARE = "spare"
-
-
-def verdict(supply: Supply) -> Verdict:
-    """Short or spare only where even the kind end of the range says so."""
-    if supply.high < supply.wanted:
-        return Verdict.SHORT
-    if supply.low < supply.wanted:
-        return Verdict.TIGHT
-    if supply.low > supply.wanted * _PLENTY:
-        return Verdict.SPARE
-    return Verdict.ENOUGH
-
 
 def verdict_words(supply: Supply, words: Wording) -> str:
     """Shortage or surplus: ``"12–30 short"``, ``"up to 8 short"``, ``"enough"``."""
     missing_most = supply.wanted - supply.low
-    found = verdict(supply)
+    found = supply.verdict
     if found is Verdict.SHORT:
         return QCoreApplication.translate("Balance", "{range} short").format(
             range=words.number_range(supply.wanted - supply.high, missing_most)
@@ -99,40 +76,13 @@ def paint_balance(
     painter.restore()
 
 
-class Risk(StrEnum):
-    """How likely a market day gets clearly less than it wants, even as planned."""
-
-    LITTLE = "little"
-    SOME = "some"
-    GREAT = "great"
-
-
-_SOME_RISK = 0.1
-_GREAT_RISK = 0.5
-
-
-def market_supply(market: "PlannedMarket") -> Supply:
-    """What a plan brings to a market day, as what will be ready of it."""
-    ready = market.ready
-    return Supply(
-        market.market_day_id, market.crop, market.wanted, ready.mid, ready.low, ready.high
-    )
-
-
-def risk_of(market: "PlannedMarket") -> Risk:
-    """The risk that less than four fifths of what is wanted will be ready."""
-    if market.risk < _SOME_RISK:
-        return Risk.LITTLE
-    return Risk.SOME if market.risk < _GREAT_RISK else Risk.GREAT
-
-
 def risk_words(market: "PlannedMarket", words: Wording) -> str:
     """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
     text = {
         Risk.LITTLE: "",
         Risk.SOME: QCoreApplication.translate("Balance", "some risk, {share}"),
         Risk.GREAT: QCoreApplication.translate("Balance", "at risk, {share}"),
-    }[risk_of(market)]
+    }[market.at_risk]
     return text.format(share=words.share(market.risk))
 
 

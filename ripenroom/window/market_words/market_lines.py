@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
-from ripenroom.window.market_words.balance import market_supply
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 
@@ -75,7 +74,7 @@ def market_lines(session: Session) -> list[MarketLine]:
         market = planned.get(key)
         # A plan of before a change of the want says nothing of it.
         market = market if market is not None and market.wanted == want.count else None
-        supply = supplies.get(key) if market is None else market_supply(market)
+        supply = supplies.get(key) if market is None else market.supply
         name = crop_name(season.crops, want.crop)
         return WantLine(name, want.count, want.price_minor, supply, market, None)
 

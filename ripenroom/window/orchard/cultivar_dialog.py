@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -102,7 +103,8 @@ class CultivarDialog(FormDialog):
             raise Refusal("crop", "Choose the crop.")
         pace = typed_number(self.pace, self.session.words, "rate_factor")
         group, crop_group = self.group.value(), self.crop_group.value()
-        self.session.season.save_cultivar(
+        self.session.season.do(
+            actions.orchard.save_cultivar,
             Cultivar(
                 id=self._cultivar.id if self._cultivar else new_id(),
                 crop=crop,
@@ -110,7 +112,7 @@ class CultivarDialog(FormDialog):
                 group=next((known for known in get_args(RipeningGroup) if known == group), None),
                 rate_factor=pace,
                 crop_group=crop_group if isinstance(crop_group, str) else None,
-            )
+            ),
         )
 
 

@@ -6,6 +6,8 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.records_dialog import RecordsDialog
@@ -47,10 +49,14 @@ class OrchardDialog(RecordsDialog):
         lists.addWidget(self.rows, 2)
         self.body.addLayout(lists, 1)
         self.close_button.setDefault(True)
-        session.changed.connect(self.refresh)
+        session.changed.connect(self._on_changed)
         self.refresh()
         room = room_for(self)
         self.resize(min(860, room.width()), min(480, room.height()))
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.figures or changed.learned:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show rows and cultivars as they are now."""
@@ -87,10 +93,12 @@ class OrchardDialog(RecordsDialog):
         return [self.tr("{times} times as fast").format(times=times)]
 
     def _delete_row(self, row_id: str) -> None:
-        self.run_deletion(lambda: self.session.season.delete_row(row_id))
+        self.run_deletion(lambda: self.session.season.do(actions.orchard.delete_row, row_id))
 
     def _delete_cultivar(self, cultivar_id: str) -> None:
-        self.run_deletion(lambda: self.session.season.delete_cultivar(cultivar_id))
+        self.run_deletion(
+            lambda: self.session.season.do(actions.orchard.delete_cultivar, cultivar_id)
+        )
 
 
 def _called(cultivar: Cultivar, crops: Mapping[str, CropProfile]) -> str:

@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -52,11 +53,12 @@ class RowDialog(FormDialog):
                 raise Refusal("trees", "Trees: type a whole number, not “{typed}”.", typed=typed)
             trees = int(number)
         cultivar = self.cultivar.value()
-        self.session.season.save_row(
+        self.session.season.do(
+            actions.orchard.save_row,
             Row(
                 id=self._row.id if self._row else new_id(),
                 name=self.name.text().strip(),
                 cultivar_id=cultivar if isinstance(cultivar, str) else None,
                 trees=trees,
-            )
+            ),
         )

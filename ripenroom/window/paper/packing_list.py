@@ -9,7 +9,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 
 from ripenroom.season.packing import PackingList, PackingOfCrop
-from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.market_words.pack_words import first_words, next_words, up_to_words
 from ripenroom.window.names import crop_name
@@ -87,7 +87,7 @@ def list_html(session: Session, plan: Plan | None, market_day_id: str) -> str:
     day = session.season.book.market_days[market_day_id]
     words, ink = session.words, HIGH_CONTRAST
     lines = packing_lines(session, plan, market_day_id)
-    packing = session.season.plans.packing_list(market_day_id, plan)
+    packing = session.season.ask.packing_list(market_day_id, plan)
     body = "".join(_table(lines, words)) if lines else f"<p>{escape(_nothing())}</p>"
     following = "".join(_next(session, crop) for crop in packing.crops if crop.open_next)
     return (

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -90,7 +91,7 @@ class PickForm(QWidget):
             entry = self.fields.entry(
                 split_by_feel=self.split.isChecked(), answered=self.board.answered
             )
-            made.extend(self.session.season.add_pick(entry))
+            made.extend(self.session.season.do(actions.picks.add, entry))
 
         if not self.session.run("", command, self.board.show):
             return

@@ -3,7 +3,6 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from ripenroom.season.plans.expected import still_expected
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.expected_words import likely_words, what_is_expected
@@ -39,8 +38,7 @@ class ExpectedBar(QWidget):
 
     def refresh(self) -> None:
         """Say what is expected as on now, and what the last days' picks make likely."""
-        season = self._session.season
-        picks = still_expected(season.book, season.now(), season.zone)
+        picks = self._session.season.ask.still_expected()
         parts = [what_is_expected(pick, self._session) for pick in picks[:_SHOWN]]
         if len(picks) > _SHOWN:
             parts.append(self.tr("and {more} more").format(more=len(picks) - _SHOWN))

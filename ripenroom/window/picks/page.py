@@ -6,6 +6,8 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.snug_scroll import SnugScroll
@@ -61,6 +63,17 @@ class PicksPage(Page):
         """The page's name."""
         return self.tr("Picks")
 
+    def follow(self, changed: Changed) -> None:
+        """Show again what a change touched: what can be chosen in the form, what is expected next,
+        and the list with its dates, which all but the wants of market days may move."""
+        offered = bool(changed.figures or changed.places)
+        if offered:
+            self.form.refresh()
+        if offered or changed.batches or changed.ahead or changed.clock:
+            self.expected.refresh()
+        if changed != Changed(market_days=changed.market_days):
+            self.list.refresh()
+
     def refresh(self) -> None:
         """Show the season as it is now."""
         self.form.refresh()
@@ -108,9 +121,10 @@ class PicksPage(Page):
         # No question first: undo brings everything back, and the line at the foot says so.
         many = len(batch_ids)
         codes = ", ".join(self.session.season.book.batches[i].code for i in batch_ids)
-        self.session.run(
+        self.session.do(
             self.tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
             if many == 1
             else self.tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
-            lambda: self.session.season.delete_batches(batch_ids),
+            actions.batches.delete,
+            batch_ids,
         )

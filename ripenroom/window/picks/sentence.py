@@ -4,7 +4,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.pick_entry import PickEntry
-from ripenroom.season.changes.pick import portions
+from ripenroom.season import actions
 from ripenroom.window.names import feel_names
 
 
@@ -16,7 +16,7 @@ def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
     if entry.feel_counts is None:
         return ""
     counts = entry.feel_counts
-    parts = portions(entry, crop.fruit_mass_g.high / 1000.0)
+    parts = actions.picks.portions(entry, crop.fruit_mass_g.high / 1000.0)
     listed = ", ".join(
         f"{count} {name}" for count, name in zip(counts, feel_names(crop), strict=True) if count
     )

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.place import Place
+from ripenroom.season.whereabouts import Held, held_at
 from ripenroom.window.dialogs import ask
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
@@ -23,7 +24,6 @@ from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.places.place_line import PlaceLine
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.whereabouts import Held, held_at
 
 
 class PlacesPage(Page):
@@ -150,7 +150,7 @@ class PlacesPage(Page):
 
     def _show_logs(self, place_id: str) -> None:
         """The logs of a place; where there are none yet, a file to take in is asked for."""
-        if self.session.season.logs.of_place(place_id):
+        if self.session.season.ask.logs_of_place(place_id):
             dialog = LogListDialog(self.session, place_id, self)
             ask(dialog)
             if not dialog.add_asked:

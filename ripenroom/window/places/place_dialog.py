@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.units import fahrenheit_degrees_from_kelvins
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
@@ -133,7 +134,7 @@ class PlaceDialog(FormDialog):
                     "Type a number here, not “{typed}”.",
                     typed=self.set_point.text().strip(),
                 )
-        self.session.season.save_place(place, set_point_c)
+        self.session.season.do(actions.places.save, place, set_point_c)
 
     def _delete(self) -> None:
         place = self._place
@@ -141,7 +142,7 @@ class PlaceDialog(FormDialog):
         self.board.clear()
         if self.session.run(
             self.tr("Deleted {place}. Ctrl+Z brings it back.").format(place=place.name),
-            lambda: self.session.season.delete_place(place.id),
+            lambda: self.session.season.do(actions.places.delete, place.id),
             self.board.show,
         ):
             self.done(FormDialog.DialogCode.Accepted)

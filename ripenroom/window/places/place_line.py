@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.place import Place
+from ripenroom.season import actions
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
@@ -121,13 +122,13 @@ class PlaceLine(QFrame):
     def _show_report(self, writable: bool) -> None:
         """What the dial hides, where a thermometer tells."""
         season, words = self._session.season, self._session.words
-        report = season.logs.report(self.place_id)
+        report = season.room_report(self.place_id)
         self.chart.show_picture(report.picture if report else None, words)
         self.report.setVisible(report is not None)
         if report is not None:
             self.report.setText(short_report_words(report, season, words))
             set_hint(self.report, report_words(report, season, words))
-        self.logs_button.setEnabled(writable or bool(season.logs.of_place(self.place_id)))
+        self.logs_button.setEnabled(writable or bool(season.ask.logs_of_place(self.place_id)))
 
     def _try(self, celsius: float) -> None:
         words, season = self._session.words, self._session.season
@@ -152,6 +153,6 @@ class PlaceLine(QFrame):
         said = self.tr("{place} is set to {temperature} from now on.").format(
             place=place.name, temperature=session.words.temperature(celsius)
         )
-        done = session.run(said, lambda: session.season.set_set_point(self.place_id, celsius))
+        done = session.do(said, actions.places.set_set_point, self.place_id, celsius)
         if not done:
             self.control.set_celsius(session.season.set_point_c(self.place_id))

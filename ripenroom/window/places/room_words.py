@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.room_report import BAND_K, RoomReport
+from ripenroom.season.season import Season
 from ripenroom.window.names import crop_name
 from ripenroom.window.wording import Wording
 
@@ -13,7 +13,7 @@ _AS_THE_DIAL = 0.03
 """Ageing within this share of what the dial says is as the dial says."""
 
 
-def short_report_words(report: RoomReport, season: LivingSeason, words: Wording) -> str:
+def short_report_words(report: RoomReport, season: Season, words: Wording) -> str:
     """How the place ages fruit, and how warm it was: what its dial hides."""
     warm = QCoreApplication.translate(
         "RoomWords", "On average {mean} where {set} was set ({days})."
@@ -25,7 +25,7 @@ def short_report_words(report: RoomReport, season: LivingSeason, words: Wording)
     return " ".join([*_ageing_words(report, season, words), warm])
 
 
-def report_words(report: RoomReport, season: LivingSeason, words: Wording) -> str:
+def report_words(report: RoomReport, season: Season, words: Wording) -> str:
     """The report in a few sentences, the most important first."""
     return " ".join(
         [
@@ -37,7 +37,7 @@ def report_words(report: RoomReport, season: LivingSeason, words: Wording) -> st
     )
 
 
-def _ageing_words(report: RoomReport, season: LivingSeason, words: Wording) -> Iterator[str]:
+def _ageing_words(report: RoomReport, season: Season, words: Wording) -> Iterator[str]:
     as_said = []
     for crop, times in report.ageing.items():
         name = crop_name(season.crops, crop).lower()

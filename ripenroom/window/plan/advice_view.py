@@ -1,14 +1,12 @@
 """Advice that takes a while: how to set thermostats, and what would help."""
 
-import threading
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.window.background.work import Snapshot
-from ripenroom.window.errand import Progress
+from ripenroom.season.questions import Questions
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
 from ripenroom.window.plan.set_point_plot import SetPointPlot
@@ -20,22 +18,6 @@ if TYPE_CHECKING:
     from ripenroom.season.advice.set_points import SetPointAdvice
 
 _WIDEST_EM = 100
-
-
-def _set_points(
-    season: Snapshot, cancel: threading.Event, progress: Progress
-) -> "SetPointAdvice | None":
-    from ripenroom.season.advice.set_points import set_point_advice
-
-    known = season.book, season.crops, season.now, season.zone, season.learned
-    return set_point_advice(*known, cancel=cancel, progress=progress)
-
-
-def _helps(season: Snapshot, cancel: threading.Event, progress: Progress) -> "tuple[Help, ...]":
-    from ripenroom.season.advice.helping import what_helps
-
-    known = season.book, season.crops, season.now, season.zone, season.learned
-    return what_helps(*known, cancel=cancel, progress=progress)
 
 
 class _Part(QWidget):
@@ -76,9 +58,19 @@ class AdviceView(QScrollArea):
         inner = QWidget(self)
         inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
         self.set_points = Working(
-            session, self.tr("Set points"), _set_points, self._show_set_points, inner
+            session,
+            self.tr("Set points"),
+            Questions.set_point_advice,
+            self._show_set_points,
+            inner,
         )
-        self.helps = Working(session, self.tr("What would help"), _helps, self._show_helps, inner)
+        self.helps = Working(
+            session,
+            self.tr("What would help"),
+            Questions.what_helps,
+            self._show_helps,
+            inner,
+        )
         self.set_point_part, self.help_part = _Part(inner), _Part(inner)
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 0, 12, 8)

@@ -17,11 +17,12 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.private_file import with_ending
+from ripenroom.season import actions
+from ripenroom.season.plans.decisions import as_pin, moves_twice
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
-from ripenroom.window.planning.deciding import as_pin, moves_twice
 from ripenroom.window.planning.plan_words import crates_of
 from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
@@ -174,17 +175,18 @@ class LinesView(QWidget):
         if why_not or line is None:
             session.say(why_not)
             return
-        plans = session.season.plans
+        season = session.season
         pin_id = line.pin_id
         if pin_id is not None:
-            session.run("", lambda: plans.unpin(pin_id))
+            session.do("", actions.pins.unpin, pin_id)
             return
-        pin = as_pin(line, session.season.book)
-        session.run(
+        pin = as_pin(line, season.book)
+        session.do(
             self.tr("{crates}: every plan keeps to this now.").format(
                 crates=crates_of(line, session)
             ),
-            lambda: plans.pin(pin),
+            actions.pins.pin,
+            pin,
         )
 
     def _show_buttons(self) -> None:

@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
+from ripenroom.season.changed import Changed
 from ripenroom.window.page import Page
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.lines_view import LinesView
@@ -29,12 +30,20 @@ class PlanPage(Page):
         layout.setSpacing(8)
         layout.addWidget(self.status)
         layout.addWidget(self.tabs, 1)
-        session.plans.planned.connect(self._on_changed)
+        session.plans.planned.connect(self.show_again)
 
     @property
     def title(self) -> str:
         """The page's name as the user reads it."""
         return self.tr("Plan")
+
+    def touched_by(self, changed: Changed) -> bool:
+        """What the plan speaks of; all that is new waits for the new plan."""
+        if changed.places or changed.market_days or changed.figures or changed.ahead:
+            return True
+        plan = self.session.plans.plan
+        lines = plan.lines if plan is not None else ()
+        return changed.clock or any(line.batch_id in changed.batches for line in lines)
 
     def refresh(self) -> None:
         """Show the plan as it is now."""

@@ -6,13 +6,14 @@ from typing import Generic
 
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
-from ripenroom.window.background.work import Snapshot
-from ripenroom.window.errand import Errand, Progress, Result
+from ripenroom.season.questions import Questions
+from ripenroom.season.state import SeasonState
+from ripenroom.window.background.task import BackgroundTask, Progress, Result
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 
-Work = Callable[[Snapshot, threading.Event, Progress], Result]
+Work = Callable[[Questions, threading.Event, Progress], Result]
 
 
 class Working(QWidget, Generic[Result]):
@@ -34,8 +35,8 @@ class Working(QWidget, Generic[Result]):
         self._session = session
         self._work = work
         self._show_result = show_result
-        self._errand: Errand[Result] | None = None
-        self._made_from: Snapshot | None = None
+        self._task: BackgroundTask[Result] | None = None
+        self._made_from: SeasonState | None = None
         title = PlainLabel(heading, self)
         title.setObjectName("sectionTitle")
         self.state = WrappedLabel(parent=self)
@@ -63,7 +64,7 @@ class Working(QWidget, Generic[Result]):
     @property
     def working(self) -> bool:
         """Whether it is at it."""
-        return self._errand is not None
+        return self._task is not None
 
     def ensure(self) -> None:
         """Begin unless it is done already for the season as it is."""
@@ -72,32 +73,32 @@ class Working(QWidget, Generic[Result]):
 
     def begin(self) -> None:
         """Work it out."""
-        snapshot = self._made_from = self._session.plans.snapshot()
-        work = self._work
-        errand = self._session.plans.send(lambda cancel, told: work(snapshot, cancel, told))
-        self._errand = errand
-        errand.progressed.connect(lambda share: self.progress.setValue(round(100 * share)))
-        errand.ended.connect(self._take)
+        ask, work = self._session.season.ask, self._work
+        self._made_from = ask.state
+        task = self._session.tasks.run(lambda cancel, told: work(ask, cancel, told))
+        self._task = task
+        task.progressed.connect(lambda share: self.progress.setValue(round(100 * share)))
+        task.ended.connect(self._take)
         self.progress.setValue(0)
         self._show_state("")
 
     def _press(self) -> None:
-        if self._errand is not None:
-            self._errand.call_off()
+        if self._task is not None:
+            self._task.call_off()
         else:
             self.begin()
 
     def _take(self) -> None:
-        errand, self._errand = self._errand, None
-        if errand is None:
+        task, self._task = self._task, None
+        if task is None:
             return
-        if errand.report_error():
+        if task.report_error():
             self._show_state(self.tr("This could not be worked out. Nothing is lost."))
-        elif errand.called_off or errand.result is None:
+        elif task.called_off or task.result is None:
             self._made_from = None
             self._show_state(self.tr("Stopped before it was done."))
         else:
-            self._show_result(errand.result)
+            self._show_result(task.result)
             self._show_state("")
             self._on_changed()
 

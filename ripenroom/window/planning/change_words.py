@@ -15,12 +15,12 @@ from ripenroom.window.planning.plan_words import (
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.changes import PlanChange
+    from ripenroom.season.plans.update import PlanChange
 
 
 def change_words(change: "PlanChange", session: Session) -> str:
     """One change as a sentence: which crates, what was planned for them, what is now."""
-    from ripenroom.season.plans.changes import ChangeKind
+    from ripenroom.season.plans.update import ChangeKind
 
     texts = {
         ChangeKind.NEW_BATCH: QCoreApplication.translate("PlanWords", "{crates}, new: {now}."),

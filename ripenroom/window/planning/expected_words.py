@@ -4,8 +4,6 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS
-from ripenroom.season.plans.expected import ends_of_picks, still_expected
-from ripenroom.season.plans.likely import likely_picks
 from ripenroom.window.names import by_name, crop_name, feel_names
 from ripenroom.window.session import Session
 
@@ -33,10 +31,10 @@ def expected_line(pick: ExpectedPick, session: Session) -> str:
     season = session.season
     place = season.book.places.get(pick.place_id)
     if pick.nothing_more:
-        holds = (pick.crop, pick.cultivar_id) in ends_of_picks(season.book, season.zone)
+        holds = (pick.crop, pick.cultivar_id) in season.ask.ends_of_picks()
         over = QCoreApplication.translate("ExpectedPicks", "more was picked since")
     else:
-        holds = pick in still_expected(season.book, season.now(), season.zone)
+        holds = pick in season.ask.still_expected()
         over = QCoreApplication.translate("ExpectedPicks", "no longer expected")
     parts = [
         what_is_expected(pick, session),
@@ -59,8 +57,7 @@ def expected_picks(session: Session) -> list[ExpectedPick]:
 
 def likely_ahead(session: Session) -> list[ExpectedPick]:
     """Picks that the last days' picks make likely, by day."""
-    season = session.season
-    found = likely_picks(season.book, season.crops, season.now(), season.zone)
+    found = session.season.ask.likely_picks()
     return sorted(found, key=lambda pick: (pick.on, pick.crop))
 
 

@@ -8,8 +8,8 @@ from PySide6.QtCore import QCoreApplication
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.if_left import IfLeft
     from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.update import IfLeft
 
 _AS_GOOD = 0.01
 """Shares that differ by less are the same to anyone's eyes."""

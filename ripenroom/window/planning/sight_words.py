@@ -3,7 +3,6 @@ the plan reckons with though nobody has said so."""
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.plans.at_hand import crops_of
 from ripenroom.window.names import crop_name
 from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.session import Session
@@ -12,14 +11,11 @@ from ripenroom.window.session import Session
 def in_sight_words(session: Session) -> str:
     """``"No market day after Sat 5 Dec wants pawpaw: the plan keeps what will still be good
     then."``; empty where more than one does, or nothing is there to be kept."""
-    from ripenroom.season.plans.wants import short_sights
-
     season, plan = session.season, session.plans.plan
     if plan is None:
         return ""
-    crops = crops_of(season.book, plan)
     said = []
-    for sight in short_sights(season.book, season.now(), crops):
+    for sight in season.ask.short_sights(plan):
         named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)
         if sight.last is None:
             text = QCoreApplication.translate(

@@ -6,17 +6,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
-from ripenroom.season.findings import Supply
+from ripenroom.season.findings import Supply, Verdict
 from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
 from ripenroom.window.market_words.balance import (
-    Verdict,
-    market_supply,
     planned_words,
     ready_words,
     risk_words,
     supply_words,
-    verdict,
     verdict_words,
 )
 from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
@@ -61,7 +58,7 @@ def band_words(band: Band, scene: Scene, words: Wording) -> str:
         if market is None:
             lines.append(_crop_line(supply, band, scene, words))
             continue
-        ready = market_supply(market)
+        ready = market.supply
         parts = [verdict_words(ready, words), risk_words(market, words)]
         line = QCoreApplication.translate("Queue", "{crop}: {wanted} wanted · {planned}, {ready}")
         line = line.format(
@@ -193,8 +190,8 @@ def _planned(supply: Supply, band: Band, scene: Scene) -> "PlannedMarket | None"
 
 def _is_short(supply: Supply, band: Band, scene: Scene) -> bool:
     market = _planned(supply, band, scene)
-    shown = supply if market is None else market_supply(market)
-    return not band.tried and verdict(shown) is Verdict.SHORT
+    shown = supply if market is None else market.supply
+    return not band.tried and shown.verdict is Verdict.SHORT
 
 
 def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
@@ -209,7 +206,7 @@ def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
             planned=planned_words(market, words),
             ready=words.number(market.ready.mid),
         )
-        if verdict(market_supply(market)) is Verdict.SHORT:
+        if market.supply.verdict is Verdict.SHORT:
             return QCoreApplication.translate("Queue", "{line}, short").format(line=line)
         return line
     if band.tried:
@@ -217,6 +214,6 @@ def _crop_line(supply: Supply, band: Band, scene: Scene, words: Wording) -> str:
             crop=crop, wanted=words.number(supply.wanted)
         )
     line = f"{crop}: {supply_words(supply, words)}"
-    if verdict(supply) is Verdict.SHORT:
+    if supply.verdict is Verdict.SHORT:
         return QCoreApplication.translate("Queue", "{line} short").format(line=line)
     return line

@@ -8,6 +8,7 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
 from ripenroom.records.batch import Outcome
+from ripenroom.season import actions
 from ripenroom.window.plain import set_hint
 from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
@@ -130,7 +131,7 @@ def _add_places(
         )
 
         def move(_checked: bool = False, place_id: str = place_id, done: str = done) -> None:
-            session.run(done, lambda: session.season.move([batch_id], place_id, at))
+            session.do(done, actions.moves.move, [batch_id], place_id, at)
 
         action = menu.addAction(name)
         set_hint(

@@ -8,13 +8,14 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.pin import Pin
+from ripenroom.season import actions
 from ripenroom.season.amounts_left import crates_left
+from ripenroom.season.plans.decisions import destinations
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.count_box import CountBox
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.planning.deciding import destinations
 from ripenroom.window.queue.decider import Decider
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session
@@ -34,7 +35,7 @@ class DecideDialog(FormDialog):
         season = session.season
         self._batch = season.book.batches[batch_id]
         self._decider = Decider(session)
-        self._options = self._decider.choices()
+        self._options = self._decider.options()
         planned = None if way is None or way.line.batch_id != batch_id else way.line
         self._pin = (
             Pin(id=new_id(), batch_id=batch_id, crates=1)
@@ -84,7 +85,7 @@ class DecideDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Write the pin down."""
-        self.session.season.plans.pin(self.pin())
+        self.session.season.do(actions.pins.pin, self.pin())
 
     def done_text(self) -> str:
         """What was decided, and what it costs."""
@@ -105,7 +106,7 @@ class DecideDialog(FormDialog):
                 (None, stays),
                 *(
                     (place.id, place.name)
-                    for place in destinations(season, here.id if here else None)
+                    for place in destinations(season.book, here.id if here else None)
                 ),
             ]
         )

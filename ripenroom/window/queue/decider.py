@@ -6,9 +6,9 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes import pins
+from ripenroom.season import actions
+from ripenroom.season.plans.decisions import DecisionOptions, as_pin, moves_twice, options_of
 from ripenroom.window.forms.refusal_note import refusal_text
-from ripenroom.window.planning.deciding import Choices, as_pin, choices_of, moves_twice
 from ripenroom.window.queue.costs import cost_words
 from ripenroom.window.session import Session
 
@@ -32,9 +32,10 @@ class Decider:
         """Why nothing can be decided; None if it can."""
         return self._session.season.read_only_because
 
-    def choices(self) -> Choices:
+    def options(self) -> DecisionOptions:
         """Evenings and market days to choose from."""
-        return choices_of(self._session.season)
+        season = self._session.season
+        return options_of(season.book, season.now(), season.zone)
 
     def as_pin(self, line: "PlannedLine") -> Pin:
         """A planned line as a pin."""
@@ -52,7 +53,7 @@ class Decider:
         """What a decision costs against the best plan without it, or why it cannot be."""
         season = self._session.season
         try:
-            pins.pin(season.book, season.crops, pin, season.now())
+            actions.pins.pin(season.state, pin)
         except Refusal as refusal:
             return refusal_text(refusal)
         replanner = self._session.plans.replanner
@@ -63,10 +64,8 @@ class Decider:
 
     def decide(self, pin: Pin, done: str) -> bool:
         """Write a decision down; it can be undone. Whether that could be done."""
-        season = self._session.season
-        return self._session.run(done, lambda: season.plans.pin(pin))
+        return self._session.do(done, actions.pins.pin, pin)
 
     def leave_to_plan(self, pin_id: str, done: str) -> bool:
         """Take a decision back."""
-        season = self._session.season
-        return self._session.run(done, lambda: season.plans.unpin(pin_id))
+        return self._session.do(done, actions.pins.unpin, pin_id)

@@ -16,6 +16,7 @@ from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
+from ripenroom.season.whereabouts import places_at
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,17 +51,15 @@ def facts_of(
     """
     batches = [book.batches[batch_id] for batch_id in batch_ids]
     marks = place_marks({place.id: place.name for place in book.places.values()})
-    place_now: dict[str, str] = {}
+    places_now = places_at(book, at, also_ahead=True)
     moved: dict[str, list[tuple[float, str]]] = {}
     for move in sorted(book.moves.values(), key=lambda move: move.at):
-        if move.at <= at or move.batch_id not in place_now:
-            place_now[move.batch_id] = move.place_id
         moved.setdefault(move.batch_id, []).append((to_hours(move.at), marks[move.place_id]))
 
     names = [crop_names.get(batch.crop, batch.crop) for batch in batches]
     profiles = [profile_of(batch, book, crops) for batch in batches]
-    place_ids = [place_now.get(batch.id) for batch in batches]
-    places = [book.places[place_id].name if place_id else "" for place_id in place_ids]
+    place_of = [places_now.get(batch.id) for batch in batches]
+    places = [place.name if place is not None else "" for place in place_of]
     cultivars = [book.cultivars.get(batch.cultivar_id or "") for batch in batches]
     return Facts(
         batch_ids=tuple(batch_ids),
@@ -68,7 +67,7 @@ def facts_of(
         crops=tuple(names),
         cultivars=tuple(cultivar.name if cultivar else "" for cultivar in cultivars),
         places=tuple(places),
-        place_ids=tuple(place_ids),
+        place_ids=tuple(place.id if place is not None else None for place in place_of),
         picked_h=np.array([to_hours(batch.picked_at) for batch in batches], dtype=np.float64),
         crop_rank=_ranks(names),
         place_rank=_ranks(places),

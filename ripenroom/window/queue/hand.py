@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.pin import Pin
 from ripenroom.season.moments import from_hours
-from ripenroom.window.planning.deciding import Choices, next_market, pulled, shifted, sold_on
+from ripenroom.season.plans.decisions import DecisionOptions, next_market, pulled, shifted, sold_on
 from ripenroom.window.queue.decider import Decider
 from ripenroom.window.queue.grips import Grip, GripKind, grip_at
 from ripenroom.window.queue.selecting import SelectingPicture
@@ -44,7 +44,7 @@ class PlanHand(QObject):
         self._canvas = canvas
         self._held: Grip | None = None
         self._pressed_at = QPointF()
-        self._choices: Choices | None = None
+        self._options: DecisionOptions | None = None
         self._is_slow = False
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
@@ -88,16 +88,16 @@ class PlanHand(QObject):
             if not far or not self._begin(held.line, held.way, by_key=False):
                 return
         assert self.trial is not None
-        assert self._choices is not None
+        assert self._options is not None
         self.at = point
         hour = self._canvas.view.hour(point.x() - self._canvas.layout_now().lines.x())
         at = from_hours(hour, scene.zone)
         if held.kind is GripKind.PULL:
-            self._try(pulled(self.trial.was, at, self._choices))
+            self._try(pulled(self.trial.was, at, self._options))
             return
-        day = self._choices.nearest_market_day(at)
+        day = self._options.nearest_market_day(at)
         if day is not None:
-            self._try(sold_on(self.trial.was, day, self._choices))
+            self._try(sold_on(self.trial.was, day, self._options))
 
     def let_go(self) -> None:
         """Pin what is tried; a click that was no drag only chose."""
@@ -139,7 +139,7 @@ class PlanHand(QObject):
         """Try the pull of the chosen crates so many evenings later."""
         if self._begin_by_key():
             assert self.trial is not None
-            assert self._choices is not None
+            assert self._options is not None
             if self.trial.pin.pull_at is None:
                 self._say(
                     QCoreApplication.translate(
@@ -148,21 +148,21 @@ class PlanHand(QObject):
                 )
                 self.abandon()
                 return
-            self._try(shifted(self.trial.pin, days, self._choices))
+            self._try(shifted(self.trial.pin, days, self._options))
 
     def shift_market(self, steps: int) -> None:
         """Try another market day for the chosen crates."""
         if self._begin_by_key():
             assert self.trial is not None
-            assert self._choices is not None
-            self._try(next_market(self.trial.pin, steps, self._choices))
+            assert self._options is not None
+            self._try(next_market(self.trial.pin, steps, self._options))
 
-    def try_pin(self, change: Callable[[Pin, Choices], Pin]) -> None:
+    def try_pin(self, change: Callable[[Pin, DecisionOptions], Pin]) -> None:
         """Try any other change of the chosen crates, such as another place."""
         if self._begin_by_key():
             assert self.trial is not None
-            assert self._choices is not None
-            self._try(change(self.trial.pin, self._choices))
+            assert self._options is not None
+            self._try(change(self.trial.pin, self._options))
 
     def pin_or_unpin(self) -> None:
         """Pin the chosen crates as they are planned, or leave pinned ones to the plan."""
@@ -233,7 +233,7 @@ class PlanHand(QObject):
     def _begin(self, line: int, way: Way, by_key: bool) -> bool:
         if self.decider is None or not self.decider.writable or not way.line.batch_id:
             return False
-        self._choices = self.decider.choices()
+        self._options = self.decider.options()
         pin = self.decider.as_pin(way.line)
         self.trial = Trial(line, way, pin, pin, "", by_key)
         return True

@@ -80,7 +80,7 @@ class QueuePage(Page):
         self.nothing.pick.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.nothing.unfilter.clicked.connect(self.controls.show_everything)
         session.previewed.connect(self._on_previewed)
-        session.plans.planned.connect(self._on_changed)
+        session.plans.planned.connect(self.show_again)
         session.plans.working_changed.connect(self._show_plan_state)
         self.setFocusProxy(self.canvas)
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QMenu
 
-from ripenroom.window.planning.deciding import destinations, waits_in
+from ripenroom.season.plans.decisions import destinations, waits_in
 from ripenroom.window.queue.hand import PlanHand
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.session import Session
@@ -57,7 +57,7 @@ def _add_places(menu: QMenu, session: Session, hand: PlanHand, way: Way) -> None
     places = menu.addMenu(QCoreApplication.translate("BatchMenu", "Plan it into"))
     stay = QCoreApplication.translate("BatchMenu", "Stays where it is")
     options: list[tuple[str | None, str]] = [(None, stay)]
-    there = destinations(session.season, way.line.from_place_id)
+    there = destinations(session.season.book, way.line.from_place_id)
     options += [(place.id, place.name) for place in there]
     planned = way.line.to_place_id if way.line.steps else None
     for place_id, name in options:
@@ -66,7 +66,7 @@ def _add_places(menu: QMenu, session: Session, hand: PlanHand, way: Way) -> None
         action.setChecked(place_id == planned)
 
         def act(_checked: bool = False, place_id: str | None = place_id) -> None:
-            hand.try_pin(lambda pin, choices: waits_in(pin, place_id, choices))
+            hand.try_pin(lambda pin, options: waits_in(pin, place_id, options))
 
         action.triggered.connect(act)
 

@@ -7,7 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
@@ -19,7 +19,7 @@ CropChoices = Sequence[tuple[str, str]]
 """Keys of crops and what they are called."""
 
 
-def crop_choices(season: LivingSeason, also: str | None = None) -> list[tuple[str, str]]:
+def crop_choices(season: Season, also: str | None = None) -> list[tuple[str, str]]:
     """Crops by name, those that the season grows first; ``also`` one that may be unknown now."""
     grown = {c.crop for c in season.book.cultivars.values()}
     grown |= {b.crop for b in season.book.batches.values()}

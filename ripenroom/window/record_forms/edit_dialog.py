@@ -6,6 +6,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
+from ripenroom.season import actions
 from ripenroom.units import mass_in, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -44,7 +45,8 @@ class EditPickDialog(FormDialog):
     def carry_out(self) -> None:
         """Save the changed pick."""
         entry = self.pick.entry(split_by_feel=False)
-        self.session.season.change_batch(
+        self.session.season.do(
+            actions.batches.change,
             replace(
                 self._batch,
                 crop=entry.crop,

@@ -5,7 +5,8 @@ import math
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_line import TypedLine, typed_number
@@ -17,7 +18,7 @@ _HOURS_PER_DAY = 24.0
 _QUARTER_H = 6.0
 
 
-def opened_by_ethylene(season: LivingSeason, batch: Batch) -> bool:
+def opened_by_ethylene(season: Season, batch: Batch) -> bool:
     """Whether ethylene does anything for a batch here."""
     crop = season.profile_of(batch.id)
     return crop is not None and crop.gate is not None and crop.gate.ethylene_days is not None
@@ -74,4 +75,6 @@ class EthyleneDialog(FormDialog):
     def carry_out(self) -> None:
         """Write the treatment down."""
         hours = typed_number(self.hours, self.session.words, "hours")
-        self.session.season.treat([self._batch_id], hours, self.when.moment())
+        self.session.season.do(
+            actions.treatments.treat, [self._batch_id], hours, self.when.moment()
+        )

@@ -6,6 +6,8 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.identity import new_id
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.records_dialog import RecordsDialog
@@ -53,13 +55,17 @@ class ExpectedPicksDialog(RecordsDialog):
         self.end_button.clicked.connect(self._end)
         self.picks.list.currentRowChanged.connect(self._show_choice)
         self.body.addWidget(self.picks, 1)
-        session.changed.connect(self.refresh)
+        session.changed.connect(self._on_changed)
         self.refresh()
         room = room_for(self)
         letter = self.fontMetrics().horizontalAdvance("n")
         self.resize(min(70 * letter, room.width()), min(44 * letter, room.height()))
         # With nothing to choose from, what comes next is to add.
         (self.picks.list if self.picks.list.count() else self.picks.add_button).setFocus()
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.records or changed.clock:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the picks that are expected and likely as they are now."""
@@ -112,9 +118,9 @@ class ExpectedPicksDialog(RecordsDialog):
             self.tr("{what}. Ctrl+Z brings it back.").format(
                 what=what_is_expected(end, self.session)
             ),
-            lambda: season.plans.save_expected_pick(end),
+            lambda: season.do(actions.ahead.save_expected_pick, end),
         )
 
     def _delete(self, pick_id: str) -> None:
-        plans = self.session.season.plans
-        self.run_deletion(lambda: plans.delete_expected_pick(pick_id))
+        season = self.session.season
+        self.run_deletion(lambda: season.do(actions.ahead.delete_expected_pick, pick_id))

@@ -9,6 +9,7 @@ from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -75,7 +76,8 @@ class ExpectedPickDialog(FormDialog):
             raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
         day = self.on.date()
         crop, cultivar_id = chosen
-        self.session.season.plans.save_expected_pick(
+        self.session.season.do(
+            actions.ahead.save_expected_pick,
             ExpectedPick(
                 id=self._pick.id if self._pick else new_id(),
                 crop=crop,
@@ -85,7 +87,7 @@ class ExpectedPickDialog(FormDialog):
                 feel=next(feel for feel in FEELS if feel == self.feel.value()),
                 cultivar_id=cultivar_id,
                 note=self.note.text().strip(),
-            )
+            ),
         )
 
     def _fill(self, kept: ExpectedPick | None) -> None:

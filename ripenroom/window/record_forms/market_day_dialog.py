@@ -18,8 +18,8 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.buyers import usual_days
-from ripenroom.season.crop_constants import buyers_days
+from ripenroom.season import actions
+from ripenroom.season.moments import at_local, weekly
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -27,7 +27,6 @@ from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import market_kind_name
 from ripenroom.window.record_forms.crop_rows import CropRows, crop_choices
 from ripenroom.window.record_forms.want_row import WantRow
-from ripenroom.window.record_forms.weekly import at_local, weekly
 from ripenroom.window.session import Session
 
 _USUAL_START = time(8)
@@ -107,10 +106,11 @@ class MarketDayDialog(FormDialog):
 
     def _say_usual(self) -> None:
         """Offer the buyers' days; those that are usual go by the kind of day and its crops."""
-        profiles = self.session.season.crops
-        wanted = [profiles[key] for row in self.rows if (key := str(row.crop.value())) in profiles]
+        season = self.session.season
+        wanted = [key for row in self.rows if (key := str(row.crop.value())) in season.crops]
         kind = cast(MarketKind, self.kind.value())
-        days = [usual_days(kind, buyers_days(crop)) for crop in wanted]
+        ask = season.ask
+        days = [ask.usual_days(kind, crop) for crop in wanted]
         choices: list[tuple[object, str]] = [(None, self._usual_text(days))]
         choices += [(number, self._days_text(number)) for number in range(MOST_EATEN_DAYS + 1)]
         self.eat_within.set_choices(choices)
@@ -149,7 +149,7 @@ class MarketDayDialog(FormDialog):
             )
             days.append((day, [row.want(day.id) for row in self._wants.filled()]))
         try:
-            self.session.season.save_market_days(days)
+            self.session.season.do(actions.market_days.save_all, days)
         except Refusal as refusal:
             raise self._at_its_row(refusal) from refusal
 

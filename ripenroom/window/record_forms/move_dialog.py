@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -47,4 +48,4 @@ class MoveDialog(FormDialog):
         place = self.place.value()
         if not isinstance(place, str):
             raise Refusal("place_id", "There is no other place. Add one on Places first.")
-        self.session.season.move(self._batch_ids, place, self.when.moment())
+        self.session.season.do(actions.moves.move, self._batch_ids, place, self.when.moment())

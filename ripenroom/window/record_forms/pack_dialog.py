@@ -7,8 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.counted import field_of
-from ripenroom.season.changes.packing import LATEST, Squeezed, TooSoft
+from ripenroom.season import actions
 from ripenroom.season.packing import PackingOfCrop, PackLine
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
@@ -26,7 +25,7 @@ _MOST_NAMED = 20
 
 def can_be_packed(session: Session, day: MarketDay) -> bool:
     """Whether it may still be written down what is packed for a market day."""
-    return day.settled_at is None and session.season.now() <= day.starts_at + LATEST
+    return day.settled_at is None and session.season.now() <= day.starts_at + actions.packing.LATEST
 
 
 class PackDialog(FormDialog):
@@ -36,7 +35,7 @@ class PackDialog(FormDialog):
         super().__init__(session, parent)
         season, words = session.season, session.words
         self._day = season.book.market_days[market_day_id]
-        self.packing = season.plans.packing_list(market_day_id, session.plans.plan)
+        self.packing = season.ask.packing_list(market_day_id, session.plans.plan)
         self.rows: list[PackRow] = []
         self._row_of: dict[str, PackRow] = {}
         self._rows_of_crop: list[tuple[PackingOfCrop, list[PackRow], WrappedLabel]] = []
@@ -56,9 +55,9 @@ class PackDialog(FormDialog):
         self.too_soft = Choices(24)
         self.too_soft.set_choices(
             [
-                (TooSoft.THROWN.value, self.tr("is thrown away")),
-                (TooSoft.SECOND_GRADE.value, self.tr("is sold for second grade")),
-                (TooSoft.STAYS.value, self.tr("stays with its batch")),
+                (actions.packing.TooSoft.THROWN.value, self.tr("is thrown away")),
+                (actions.packing.TooSoft.SECOND_GRADE.value, self.tr("is sold for second grade")),
+                (actions.packing.TooSoft.STAYS.value, self.tr("stays with its batch")),
             ]
         )
         self.when = WhenEdit(session)
@@ -74,11 +73,12 @@ class PackDialog(FormDialog):
     def carry_out(self) -> None:
         """Write down the squeeze and what was packed, in one action."""
         try:
-            self.session.season.plans.pack_squeezed(
+            self.session.season.do(
+                actions.packing.pack_squeezed,
                 self._day.id,
                 self._squeezed(),
                 self.when.moment(),
-                TooSoft(str(self.too_soft.value())),
+                actions.packing.TooSoft(str(self.too_soft.value())),
             )
         except Refusal as refusal:
             row = self.board.fields.get(refusal.field)
@@ -140,7 +140,7 @@ class PackDialog(FormDialog):
         # Of crates of one batch that stand in two lines, a refusal is shown at the first.
         first = self._row_of.setdefault(batch.id, row)
         for what in COUNTS:
-            self.board.fields[field_of(what, batch.id)] = first
+            self.board.fields[actions.counted.field_of(what, batch.id)] = first
         box.addWidget(row)
         return row
 
@@ -178,13 +178,13 @@ class PackDialog(FormDialog):
             codes=named, count=self.session.words.number(len(each) - _MOST_NAMED)
         )
 
-    def _squeezed(self) -> list[Squeezed]:
+    def _squeezed(self) -> list[actions.packing.Squeezed]:
         """What was typed, by batch."""
-        found: dict[str, Squeezed] = {}
+        found: dict[str, actions.packing.Squeezed] = {}
         for row in self.rows:
             one = row.squeezed()
-            known = found.get(one.batch_id, Squeezed(one.batch_id, 0, 0, 0))
-            found[one.batch_id] = Squeezed(
+            known = found.get(one.batch_id, actions.packing.Squeezed(one.batch_id, 0, 0, 0))
+            found[one.batch_id] = actions.packing.Squeezed(
                 one.batch_id,
                 known.taken + one.taken,
                 known.firm + one.firm,

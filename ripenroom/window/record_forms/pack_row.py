@@ -5,8 +5,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.counted import field_of
-from ripenroom.season.changes.packing import Squeezed
+from ripenroom.season import actions
 from ripenroom.season.packing import PackLine
 from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine
@@ -92,9 +91,9 @@ class PackRow(CountRow):
             rest = self.line.fruit - sum(number or 0 for number in others)
             self.taken.setText(self._words.number(max(rest, 0)))
 
-    def squeezed(self) -> Squeezed:
+    def squeezed(self) -> actions.packing.Squeezed:
         """What was typed, nothing being 0; raises ``Refusal`` of what cannot be read."""
-        return Squeezed(
+        return actions.packing.Squeezed(
             self.batch.id,
             self._count("taken", self.taken),
             self._count("firm", self.firm),
@@ -105,7 +104,7 @@ class PackRow(CountRow):
         value = self._number(line)
         if value is None:
             raise Refusal(
-                field_of(what, self.batch.id),
+                actions.counted.field_of(what, self.batch.id),
                 "Type a whole number of fruit of {code}, not “{typed}”.",
                 code=self.batch.code,
                 typed=line.text().strip(),

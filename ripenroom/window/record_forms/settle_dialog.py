@@ -9,9 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.brought import could_come, probably_brought
-from ripenroom.season.changes.counted import field_of
-from ripenroom.season.changes.settled import BroughtOutcome, came_back_to
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -48,7 +46,7 @@ class SettleDialog(FormDialog):
         self._wants = {
             want.crop: want for want in book.wants.values() if want.market_day_id == market_day_id
         }
-        self._there = could_come(book, season.crops, self._day)
+        self._there = season.ask.could_come(self._day)
         self.rows: list[SettleRow] = []
         self.setWindowTitle(
             self.tr("After the market: {name}, {day}").format(
@@ -99,7 +97,7 @@ class SettleDialog(FormDialog):
         for row in self.rows:
             row.fill_rest()
 
-    def add_row(self, outcome: BroughtOutcome, known: bool) -> SettleRow:
+    def add_row(self, outcome: actions.outcomes.BroughtOutcome, known: bool) -> SettleRow:
         """Another line for a batch."""
         season, words = self.session.season, self.session.words
         batch = season.book.batches[outcome.batch_id]
@@ -113,7 +111,7 @@ class SettleDialog(FormDialog):
         self.rows_box.addWidget(row)
         row.show()  # at once, so that a refusal can be shown beside it
         for what in (*COUNTS, "price_minor"):
-            self.board.fields[field_of(what, batch.id)] = row
+            self.board.fields[actions.counted.field_of(what, batch.id)] = row
         self._arrange()
         return row
 
@@ -122,7 +120,8 @@ class SettleDialog(FormDialog):
         try:
             outcomes = [row.outcome() for row in self.rows if not row.is_empty()]
             back_to = self.back_to.value()
-            self.session.season.plans.settle(
+            self.session.season.do(
+                actions.settling.settle,
                 self._day.id,
                 outcomes,
                 self.when.moment(),
@@ -150,12 +149,10 @@ class SettleDialog(FormDialog):
     def _fill(self) -> None:
         season = self.session.season
         book, day = season.book, self._day
-        for outcome in probably_brought(
-            book, season.crops, season.projection(), day, self._planned()
-        ):
+        for outcome in season.probably_brought(day, self._planned()):
             known = day.settled_at is not None or outcome.sold + outcome.thrown > 0
             self.add_row(outcome, known)
-        self.back_to.choose(came_back_to(book, day.id))
+        self.back_to.choose(actions.outcomes.came_back_to(book, day.id))
         over = self._over_at()
         if over is not None:
             self.when.set_moment(over)
@@ -203,12 +200,14 @@ class SettleDialog(FormDialog):
     def _add_chosen(self) -> None:
         batch_id = self.batch.value()
         if isinstance(batch_id, str):
-            self.add_row(BroughtOutcome(batch_id, 0, 0, 0), known=False).brought.setFocus()
+            self.add_row(
+                actions.outcomes.BroughtOutcome(batch_id, 0, 0, 0), known=False
+            ).brought.setFocus()
 
     def _remove(self, row: SettleRow) -> None:
         self.rows.remove(row)
         for what in (*COUNTS, "price_minor"):
-            del self.board.fields[field_of(what, row.batch.id)]
+            del self.board.fields[actions.counted.field_of(what, row.batch.id)]
         self.rows_box.removeWidget(row)
         row.hide()
         row.deleteLater()

@@ -5,8 +5,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.counted import field_of
-from ripenroom.season.changes.settled import BroughtOutcome
+from ripenroom.season import actions
 from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -97,7 +96,9 @@ class SettleRow(CountRow):
             button.setAutoDefault(False)
         self.remove.setMaximumWidth(44)
 
-    def fill(self, outcome: BroughtOutcome, known: bool, usual_price: int | None) -> None:
+    def fill(
+        self, outcome: actions.outcomes.BroughtOutcome, known: bool, usual_price: int | None
+    ) -> None:
         """Show an outcome: one that is ``known``, or one of which only what came is guessed."""
         if outcome.brought:
             self.brought.setText(self._words.number(outcome.brought))
@@ -131,14 +132,16 @@ class SettleRow(CountRow):
             return None
         return brought - sold - thrown
 
-    def outcome(self) -> BroughtOutcome:
+    def outcome(self) -> actions.outcomes.BroughtOutcome:
         """What was typed; raises ``Refusal`` of the field that cannot be read."""
-        return BroughtOutcome(
+        return actions.outcomes.BroughtOutcome(
             self.batch.id,
             self._count("brought", self.brought, self.tr("brought")),
             self._count("sold", self.sold, self.tr("sold")),
             self._count("thrown", self.thrown, self.tr("thrown away"), empty=0),
-            typed_price(self.price, self._words, field_of("price_minor", self.batch.id)),
+            typed_price(
+                self.price, self._words, actions.counted.field_of("price_minor", self.batch.id)
+            ),
         )
 
     def editor_of(self, what: str) -> QWidget:
@@ -152,7 +155,7 @@ class SettleRow(CountRow):
         value = whole_number(typed, self._words)
         if value is None:
             raise Refusal(
-                field_of(what, self.batch.id),
+                actions.counted.field_of(what, self.batch.id),
                 "How many of {code} were {name}? Type a whole number, 0 if none."
                 if not typed
                 else "How many of {code} were {name}? Type a whole number, not “{typed}”.",

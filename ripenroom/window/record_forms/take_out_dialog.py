@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Outcome
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -70,7 +71,8 @@ class TakeOutDialog(FormDialog):
         if count is None or count != int(count):
             raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=text)
         day = self.day.value()
-        self.session.season.take_out(
+        self.session.season.do(
+            actions.batches.take_out,
             self._batch_id,
             int(count),
             self._outcome,

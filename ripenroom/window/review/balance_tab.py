@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.balance import BalanceLine, balance
+from ripenroom.season.changed import Changed
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
 from ripenroom.window.review.words import balance_words, earning_words, money_words
@@ -97,6 +98,10 @@ class BalanceTab(QScrollArea):
         super().resizeEvent(event)
         for table in (self.cultivars, self.rows):
             self._fit(table)
+
+    def touched_by(self, changed: Changed) -> bool:
+        """Fruit, what was brought and sold, and what crops and money are called."""
+        return bool(changed.batches or changed.market_days or changed.figures)
 
     def refresh(self) -> None:
         """Count anew."""

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from ripenroom.season.learning.honesty_found import RANGE_Z, HonestyRow
+from ripenroom.season.learning.calibration_found import RANGE_Z, CheckedForecast
 from ripenroom.window.theme import ink
 from ripenroom.window.wording import Wording
 
@@ -22,11 +22,11 @@ class ForecastChart(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.rows: Sequence[HonestyRow] = ()
+        self.rows: Sequence[CheckedForecast] = ()
         self._words: Wording | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_rows(self, rows: Sequence[HonestyRow], words: Wording) -> None:
+    def show_rows(self, rows: Sequence[CheckedForecast], words: Wording) -> None:
         """Draw these forecasts."""
         self.rows, self._words = rows, words
         self.update()
@@ -54,7 +54,7 @@ class ForecastChart(QWidget):
         farthest = max(abs(row.z) for row in rows) * 1.1
         sds = min(max(farthest, _LEAST_SDS), _MOST_SDS)
 
-        def at(row: HonestyRow) -> QPointF:
+        def at(row: CheckedForecast) -> QPointF:
             share = 0.5 if len(rows) == 1 else (row.at_h - first) / (last - first)
             x = area.left() + line + share * (area.width() - 2.0 * line)
             z = min(max(row.z, -sds), sds)

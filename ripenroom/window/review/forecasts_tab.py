@@ -7,14 +7,15 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.window.errand import Errand, Progress
+from ripenroom.season.changed import Changed
+from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.review.forecast_chart import ForecastChart
-from ripenroom.window.review.words import forecast_words, honesty_words
+from ripenroom.window.review.words import calibration_words, forecast_words
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.learning.honesty_found import Honesty, HonestyRow
+    from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast
 
 _MOST_MISSES = 5
 
@@ -30,8 +31,8 @@ class ForecastsTab(QScrollArea):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.honesty: Honesty | None = None
-        self._errand: Errand[Honesty] | None = None
+        self.calibration: Calibration | None = None
+        self._task: BackgroundTask[Calibration] | None = None
         self._asked: tuple[object, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -60,67 +61,72 @@ class ForecastsTab(QScrollArea):
         layout.addStretch(1)
         self.setWidget(inner)
 
+    def touched_by(self, changed: Changed) -> bool:
+        """Past forecasts are made from all that is written down, of now from nothing else."""
+        return changed.records
+
     def refresh(self) -> None:
         """Work it out for the records as they are now, unless that is done already."""
         season = self.session.season
-        book, crops, zone, now = season.book, season.crops, season.zone, season.now()
-        asked = (book, crops, zone)
+        ask = season.ask
+        state = ask.state
+        asked = (state.book, state.crops, state.zone)
         if self._asked and all(map(operator.is_, asked, self._asked)):
             return
         self._asked = asked
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
-        if not book.checks and not any(day.settled_at for day in book.market_days.values()):
-            from ripenroom.season.learning.honesty_found import Honesty
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
+        if not state.book.checks and not any(
+            day.settled_at for day in state.book.market_days.values()
+        ):
+            from ripenroom.season.learning.calibration_found import Calibration
 
-            self._show(Honesty((), float("nan"), float("nan"), ()))
+            self._show(Calibration((), float("nan"), float("nan"), ()))
             return
 
-        def work(cancel: threading.Event, _tell: Progress) -> "Honesty":
-            from ripenroom.season.learning.honesty import honesty
+        def work(cancel: threading.Event, _tell: Progress) -> "Calibration":
+            return ask.past_forecasts(cancel)
 
-            return honesty(book, crops, zone, now, cancel)
-
-        if self.honesty is None:
+        if self.calibration is None:
             self._show(None)
             self.summary.setText(self.tr("Past forecasts are being made again …"))
-        self._errand = self.session.plans.send(work)
-        self._errand.ended.connect(self._take)
+        self._task = self.session.tasks.run(work)
+        self._task.ended.connect(self._take)
 
     def _take(self) -> None:
-        errand, self._errand = self._errand, None
-        if errand is None:
+        task, self._task = self._task, None
+        if task is None:
             return
-        if errand.report_error():
+        if task.report_error():
             self._show(None)
             self.summary.setText(
                 self.tr("Past forecasts could not be made again. Nothing is lost.")
             )
         else:
-            self._show(errand.result)
+            self._show(task.result)
 
-    def _show(self, honesty: "Honesty | None") -> None:
-        self.honesty = honesty
+    def _show(self, calibration: "Calibration | None") -> None:
+        self.calibration = calibration
         while (item := self.misses.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        rows = honesty.rows if honesty else ()
-        missed = [rows[n] for n in (honesty.worst if honesty else ()) if not rows[n].inside]
+        rows = calibration.rows if calibration else ()
+        missed = [rows[n] for n in (calibration.worst if calibration else ()) if not rows[n].inside]
         for part in (self.chart, self.key):
             part.setVisible(bool(rows))
         self.misses_heading.setVisible(bool(missed))
-        if honesty is None:
+        if calibration is None:
             return
-        self.summary.setText(honesty_words(honesty, self.session.words))
+        self.summary.setText(calibration_words(calibration, self.session.words))
         self.chart.show_rows(rows, self.session.words)
         self.chart.setAccessibleName(self.summary.text())
         for row in missed[:_MOST_MISSES]:
             self.misses.addWidget(self._miss(row))
 
-    def _miss(self, row: "HonestyRow") -> QWidget:
+    def _miss(self, row: "CheckedForecast") -> QWidget:
         season, words = self.session.season, self.session.words
         batch = season.book.batches.get(row.batch_id)
         holder = QWidget(self)

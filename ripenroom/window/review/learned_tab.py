@@ -3,7 +3,8 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.season.learning.learned import Learned, LearnedRate
+from ripenroom.season.changed import Changed
+from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words, rate_name, surprise_words
 from ripenroom.window.plain import set_hint
@@ -54,11 +55,18 @@ class LearnedTab(QScrollArea):
         layout.addWidget(self.lessons)
         layout.addStretch(1)
         self.setWidget(inner)
+        self._failed = session.learning.failed
         session.learning.working_changed.connect(self._on_working)
 
     def _on_working(self) -> None:
-        if self.isVisible() and not self.session.learning.working:
+        # What is new comes as a change; here it is that nothing could be learned, or can again.
+        learning = self.session.learning
+        if self.isVisible() and not learning.working and learning.failed != self._failed:
             self.refresh()
+
+    def touched_by(self, changed: Changed) -> bool:
+        """What was learned, of which cultivars and batches, and lessons."""
+        return bool(changed.learned or changed.batches or changed.figures)
 
     def refresh(self) -> None:
         """Show what is known now."""
@@ -66,7 +74,8 @@ class LearnedTab(QScrollArea):
         checks = season.book.checks.values()
         counted = sum(check.counted for check in checks)
         told = learned_words(season.learned, len(checks), counted)
-        self.summary.setText(" ".join(filter(None, (told, self.session.learning.failed))))
+        self._failed = self.session.learning.failed
+        self.summary.setText(" ".join(filter(None, (told, self._failed))))
         self._show_rates(season.learned)
         self._show_odd(season.learned)
         self.lessons.refresh()

@@ -6,8 +6,9 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.exchange.lesson_file import SUFFIX, read_lessons, write_lessons
+from ripenroom.season import actions
 from ripenroom.season.lessons import SharedLessons
-from ripenroom.season.living import EXTENSION
+from ripenroom.season.season import EXTENSION
 from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
@@ -29,7 +30,7 @@ def save_lessons(session: Session, path: Path) -> None:
     written: list[Path] = []
 
     def command() -> None:
-        written.append(write_lessons(session.season.lessons.taught(), path))
+        written.append(write_lessons(session.season.ask.lessons(), path))
 
     if session.run("", command):
         session.say(
@@ -53,15 +54,16 @@ def ask_to_begin(session: Session, parent: QWidget) -> None:
 
 def begin_from(session: Session, path: Path) -> None:
     """Take what a file of lessons, or another season's file, taught."""
-    lessons = session.season.lessons
+    season = session.season
+    ask = season.ask
 
     def read() -> SharedLessons:
         if path.suffix.casefold() == EXTENSION.casefold():
-            return lessons.of_season_file(path)
+            return ask.lessons_of_file(path)
         return read_lessons(path)
 
     def take(shared: SharedLessons) -> None:
-        lessons.take(shared)
+        season.do(actions.lessons.take, shared)
         session.say(
             QCoreApplication.translate(
                 "Lessons", "This season begins from what “{season}” taught. Ctrl+Z takes it back."

@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.lesson import Lesson
+from ripenroom.season import actions
 from ripenroom.window.forms.flow import FlowLayout
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
@@ -85,7 +86,6 @@ class LessonList(QWidget):
 
     def _delete(self) -> None:
         chosen = [str(i.data(Qt.ItemDataRole.UserRole)) for i in self.list.selectedItems()]
-        self.session.run(
-            self.tr("Lesson deleted. Ctrl+Z brings it back."),
-            lambda: self.session.season.lessons.delete(chosen),
+        self.session.do(
+            self.tr("Lesson deleted. Ctrl+Z brings it back."), actions.lessons.delete, chosen
         )

@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
+from ripenroom.season.changed import Changed
 from ripenroom.window.page import Page
 from ripenroom.window.review.balance_tab import BalanceTab
 from ripenroom.window.review.forecasts_tab import ForecastsTab
@@ -35,11 +36,17 @@ class ReviewPage(Page):
         """The page's name."""
         return self.tr("Review")
 
+    def touched_by(self, changed: Changed) -> bool:
+        """What the tab in front shows; the others are brought up to date when they are."""
+        return self._in_front().touched_by(changed)
+
     def refresh(self) -> None:
         """Bring the tab in front up to date."""
-        for tab in (self.learned, self.forecasts, self.balance):
-            if tab is self.tabs.currentWidget():
-                tab.refresh()
+        self._in_front().refresh()
+
+    def _in_front(self) -> LearnedTab | ForecastsTab | BalanceTab:
+        tabs = (self.learned, self.forecasts, self.balance)
+        return next(tab for tab in tabs if tab is self.tabs.currentWidget())
 
     def _on_tab(self) -> None:
         if self.isVisible():

@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from ripenroom.season.learning.learned import LearnedRate
+from ripenroom.season.learned import LearnedRate
 from ripenroom.window.theme import ink
 
 _SLOWEST, _FASTEST = 0.4, 2.5

@@ -7,18 +7,17 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.lesson import Lesson
 from ripenroom.season.balance import BalanceLine, Tally
-from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learned import Learned
+from ripenroom.season.learning.calibration_found import (
+    Calibration,
+    CheckedForecast,
+    ForecastKind,
+    Width,
+)
 from ripenroom.season.learning.reported import factor_range
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 from ripenroom.window.wording import NEVER, Wording
-
-_FEW_FORECASTS = 8
-"""Of fewer, how often ranges held is mostly luck."""
-
-_MORE_THAN_LUCK = 2.0
-"""So many sds of pure luck from 80 %, the ranges are too narrow or too wide."""
 
 _SAME_DAYS = 0.4
 
@@ -75,39 +74,42 @@ def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
     return text
 
 
-def honesty_words(honesty: Honesty, words: Wording) -> str:
+def calibration_words(calibration: Calibration, words: Wording) -> str:
     """How often ranges held, and whether fruit runs ahead of its forecasts."""
-    number = len(honesty.rows)
+    number = len(calibration.rows)
     if number == 0:
         return QCoreApplication.translate(
             "Review",
             "Nothing to look back on yet. Once batches are checked, and it is written down what "
             "came of market days, each is held against the forecast made before it.",
         )
-    inside = round(honesty.inside * number)
+    inside = round(calibration.inside * number)
     text = QCoreApplication.translate(
         "Review", "{inside} of {n} forecasts held: what was found lay inside their 80 % range."
     ).format(inside=inside, n=number)
-    return " ".join([text, _width_words(honesty, number), *_drift_words(honesty, words)])
+    return " ".join([text, _width_words(calibration), *_drift_words(calibration, words)])
 
 
-def _width_words(honesty: Honesty, number: int) -> str:
-    if number < _FEW_FORECASTS:
-        return QCoreApplication.translate("Review", "So few say little about the ranges.")
-    luck = _MORE_THAN_LUCK * math.sqrt(0.8 * 0.2 / number)
-    if honesty.inside < 0.8 - luck:
-        return QCoreApplication.translate(
-            "Review", "They should hold in 8 of 10: trust the ranges less than they look."
-        )
-    if honesty.inside > 0.8 + luck:
-        return QCoreApplication.translate(
-            "Review", "They should hold in 8 of 10: the ranges are wider than they need to be."
-        )
-    return QCoreApplication.translate("Review", "That is about the 8 of 10 that it should be.")
+def _width_words(calibration: Calibration) -> str:
+    match calibration.width:
+        case Width.UNKNOWN:
+            return QCoreApplication.translate("Review", "So few say little about the ranges.")
+        case Width.TOO_NARROW:
+            return QCoreApplication.translate(
+                "Review", "They should hold in 8 of 10: trust the ranges less than they look."
+            )
+        case Width.TOO_WIDE:
+            return QCoreApplication.translate(
+                "Review", "They should hold in 8 of 10: the ranges are wider than they need to be."
+            )
+        case Width.RIGHT:
+            return QCoreApplication.translate(
+                "Review", "That is about the 8 of 10 that it should be."
+            )
 
 
-def _drift_words(honesty: Honesty, words: Wording) -> list[str]:
-    drift = honesty.drift_days
+def _drift_words(calibration: Calibration, words: Wording) -> list[str]:
+    drift = calibration.drift_days
     if math.isnan(drift):
         return []
     if abs(drift) < _SAME_DAYS:
@@ -125,13 +127,13 @@ def _drift_words(honesty: Honesty, words: Wording) -> list[str]:
     return [text.format(n=days)]
 
 
-def forecast_words(row: HonestyRow, session: Session) -> str:
+def forecast_words(row: CheckedForecast, session: Session) -> str:
     """One forecast and what was found."""
     season, words = session.season, session.words
     batch = season.book.batches.get(row.batch_id)
     crop = season.crops.get(batch.crop) if batch else None
     low, _, high = row.expected
-    if row.outcome is Outcome.READINGS:
+    if row.outcome is ForecastKind.READINGS:
         found = QCoreApplication.translate("Review", "{found} N on average, expected {low}–{high}")
         return found.format(
             found=words.number(row.observed, 1),
@@ -139,7 +141,7 @@ def forecast_words(row: HonestyRow, session: Session) -> str:
             high=words.number(high, 1),
         )
     expected = words.share_range(low, high)
-    if row.outcome is Outcome.MARKET:
+    if row.outcome is ForecastKind.MARKET:
         found = QCoreApplication.translate(
             "Review", "{found} of what was brought was still good, expected {range}"
         )

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import Place, PlaceKind
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.place_defaults import DEFAULTS
 
 
@@ -24,7 +25,7 @@ def cultivar_names(typed: str) -> list[str]:
     return list(dict.fromkeys(name for name in names if name))
 
 
-def furnish(season: LivingSeason, beginning: Beginning) -> None:
+def furnish(season: Season, beginning: Beginning) -> None:
     """Put cultivars and places into a season that was just begun, as one action.
 
     Raises ``Refusal``; then none of them is in it.
@@ -36,7 +37,7 @@ def furnish(season: LivingSeason, beginning: Beginning) -> None:
     ]
     places = [_place(kind, name) for kind, name in beginning.places.items()]
     if cultivars or places:
-        season.furnish(cultivars, places)
+        season.do(actions.details.furnish, cultivars, places)
 
 
 def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:

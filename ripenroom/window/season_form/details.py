@@ -6,13 +6,13 @@ from PySide6.QtCore import QCoreApplication, QDate, QLocale, Qt, QTimeZone
 from PySide6.QtWidgets import QCompleter, QDateEdit, QLineEdit
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season, UnitSystem
+from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.typed_line import TypedLine
 
 
-class SeasonDetails:
+class SeasonDetailsFields:
     """Editors of a season with their fields by name; filled by what the system tells."""
 
     def __init__(self, locale: QLocale) -> None:
@@ -31,34 +31,34 @@ class SeasonDetails:
         self.first_day.setCalendarPopup(True)
         self.first_day.setLocale(locale)
         self.first_day.setDisplayFormat(
-            QCoreApplication.translate("SeasonDetails", "d MMMM yyyy", "pattern of a date")
+            QCoreApplication.translate("SeasonDetailsFields", "d MMMM yyyy", "pattern of a date")
         )
         self.units = Choices(16)
         self.units.set_choices(
             [
-                ("metric", QCoreApplication.translate("SeasonDetails", "metric: °C, kg")),
-                ("us", QCoreApplication.translate("SeasonDetails", "US: °F, lb")),
+                ("metric", QCoreApplication.translate("SeasonDetailsFields", "metric: °C, kg")),
+                ("us", QCoreApplication.translate("SeasonDetailsFields", "US: °F, lb")),
             ]
         )
         self.currency = TypedLine(6)
         self.fields = {
-            "name": Field(QCoreApplication.translate("SeasonDetails", "&Name"), self.name),
+            "name": Field(QCoreApplication.translate("SeasonDetailsFields", "&Name"), self.name),
             "zone": Field(
-                QCoreApplication.translate("SeasonDetails", "Home time &zone"),
+                QCoreApplication.translate("SeasonDetailsFields", "Home time &zone"),
                 self.zone,
                 hint=QCoreApplication.translate(
-                    "SeasonDetails", "Days begin and end there; type a part of a city's name"
+                    "SeasonDetailsFields", "Days begin and end there; type a part of a city's name"
                 ),
             ),
             "first_day": Field(
-                QCoreApplication.translate("SeasonDetails", "&First day"), self.first_day
+                QCoreApplication.translate("SeasonDetailsFields", "&First day"), self.first_day
             ),
-            "units": Field(QCoreApplication.translate("SeasonDetails", "&Units"), self.units),
+            "units": Field(QCoreApplication.translate("SeasonDetailsFields", "&Units"), self.units),
             "currency": Field(
-                QCoreApplication.translate("SeasonDetails", "&Currency"),
+                QCoreApplication.translate("SeasonDetailsFields", "&Currency"),
                 self.currency,
                 hint=QCoreApplication.translate(
-                    "SeasonDetails", "Three letters, such as USD or EUR"
+                    "SeasonDetailsFields", "Three letters, such as USD or EUR"
                 ),
             ),
         }
@@ -70,7 +70,9 @@ class SeasonDetails:
     def fill_from_system(self, today: date) -> None:
         """Propose what the user's system says, and a season that began two weeks ago."""
         self.name.setText(
-            QCoreApplication.translate("SeasonDetails", "Season {year}").format(year=today.year)
+            QCoreApplication.translate("SeasonDetailsFields", "Season {year}").format(
+                year=today.year
+            )
         )
         here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
         if not self.zone.choose(here):
@@ -82,7 +84,7 @@ class SeasonDetails:
         code = self._locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
         self.currency.setText(code or "USD")
 
-    def fill(self, season: Season) -> None:
+    def fill(self, season: SeasonDetails) -> None:
         """Show a season's details."""
         self.name.setText(season.name)
         self.zone.choose(season.zone)
@@ -91,7 +93,7 @@ class SeasonDetails:
         self.units.choose(season.units)
         self.currency.setText(season.currency)
 
-    def season(self, season_id: str, practice_now: datetime | None = None) -> Season:
+    def season(self, season_id: str, practice_now: datetime | None = None) -> SeasonDetails:
         """The season as filled in; raises ``Refusal`` for what cannot be read."""
         zone = self.zone.currentText().strip().replace(" ", "_")
         if zone not in zone_ids():
@@ -108,7 +110,7 @@ class SeasonDetails:
             raise Refusal("currency", "Currency: type three letters, such as USD or EUR.")
         day = self.first_day.date()
         units: UnitSystem = "us" if self.units.value() == "us" else "metric"
-        return Season(
+        return SeasonDetails(
             id=season_id,
             name=name,
             zone=zone,

@@ -5,11 +5,12 @@ from dataclasses import replace
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.season_form.details import SeasonDetails
+from ripenroom.window.season_form.details import SeasonDetailsFields
 from ripenroom.window.session import Session
 
 
@@ -20,7 +21,7 @@ class EditSeasonDialog(FormDialog):
         super().__init__(session, parent)
         self.setWindowTitle(self.tr("Season details"))
         self.action_button.setText(self.tr("Save"))
-        self.details = SeasonDetails(session.words.locale)
+        self.details = SeasonDetailsFields(session.words.locale)
         self.details.fill(session.season.book.season)
         for name, field in self.details.fields.items():
             self.add(name, field)
@@ -44,7 +45,7 @@ class EditSeasonDialog(FormDialog):
         season = self.session.season
         kept = season.book.season
         details = self.details.season(kept.id, kept.practice_now)
-        season.save_season(replace(details, crates_moved_per_evening=self._crates()))
+        season.do(actions.details.save, replace(details, crates_moved_per_evening=self._crates()))
 
     def _crates(self) -> int | None:
         typed = self.hands.text().strip()

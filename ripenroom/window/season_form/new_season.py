@@ -20,7 +20,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.identity import new_id
 from ripenroom.records.place import PlaceKind
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import EXTENSION, LivingSeason
+from ripenroom.season.season import EXTENSION, Season
 from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.refusal_board import RefusalBoard
@@ -37,7 +37,7 @@ from ripenroom.window.season_files import (
     with_suffix,
 )
 from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, furnish
-from ripenroom.window.season_form.details import SeasonDetails
+from ripenroom.window.season_form.details import SeasonDetailsFields
 
 
 class NewSeasonDialog(QDialog):
@@ -46,8 +46,8 @@ class NewSeasonDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(self.tr("Begin a new season"))
-        self.season: LivingSeason | None = None
-        self.details = SeasonDetails(QLocale())
+        self.season: Season | None = None
+        self.details = SeasonDetailsFields(QLocale())
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
         self.cultivars: dict[str, TypedLine] = {}
         self.places: dict[PlaceKind, QCheckBox] = {}

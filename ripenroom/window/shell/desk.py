@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.season.changed import Changed
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
@@ -132,7 +133,7 @@ class Desk(QWidget):
         layout.setSpacing(0)
         layout.addWidget(self.navigation)
         layout.addLayout(right, 1)
-        session.changed.connect(self._show_season)
+        session.changed.connect(self._on_changed)
         self._show_season()
 
     def _head_button(self, asked: SignalInstance) -> QPushButton:
@@ -196,6 +197,10 @@ class Desk(QWidget):
 
     def _is_narrow(self) -> bool:
         return self.width() < _COLUMN_EMS * self.fontMetrics().horizontalAdvance("n") * 1.8
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.records:
+            self._show_season()
 
     def _show_season(self) -> None:
         self.navigation.season_label.setText(self.session.season.book.season.name)

@@ -13,7 +13,7 @@ from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.commands.copies import Meeting
+    from ripenroom.season.copies import Meeting
     from ripenroom.window.copies.keeper import CopyKeeper
 
 Write = Callable[[Path], object]

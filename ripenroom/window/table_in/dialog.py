@@ -21,9 +21,9 @@ from ripenroom.exchange.table_in.columns import Kind
 from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping, guess, guess_kind
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.changes.importing import Usual
+from ripenroom.season import actions
+from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.errand import Errand
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import set_hint
@@ -47,7 +47,7 @@ class TableInDialog(QDialog):
         super().__init__(parent)
         self.session = session
         self.setWindowTitle(self.tr("Bring in {name}").format(name=name))
-        self._errand: Errand[TableState] | None = None
+        self._task: BackgroundTask[TableState] | None = None
         self.state = TableState(name, grid, self._guess(grid, guess_kind(grid)), self._usual())
         self.taken = 0
         self._build()
@@ -60,12 +60,12 @@ class TableInDialog(QDialog):
         us = self.session.season.book.season.units == "us"
         return guess(grid, kind, "mdy" if us else "dmy")
 
-    def _usual(self) -> Usual:
+    def _usual(self) -> actions.table_import.Usual:
         """A crop or a place that need not be named where there is only one."""
         book = self.session.season.book
         used = {batch.crop for batch in book.batches.values()}
         used |= {cultivar.crop for cultivar in book.cultivars.values()}
-        return Usual(
+        return actions.table_import.Usual(
             crop=next(iter(used)) if len(used) == 1 else None,
             place_id=next(iter(book.places)) if len(book.places) == 1 else None,
         )
@@ -155,31 +155,28 @@ class TableInDialog(QDialog):
 
     def _look_over(self, state: TableState) -> None:
         """Read the table anew; what was at work for an older state is dropped."""
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
         self.state = state
         self.understood.follow(state)
-        season = self.session.season
-        book, crops, now, zone = season.book, season.crops, season.now(), season.zone
+        season = self.session.season.state
         if len(state.grid.rows) <= _AT_ONCE:
-            self._take_over(looked_over(state, book, crops, now, zone))
+            self._take_over(looked_over(state, season))
             return
         self.about.setText(self.tr("Looking the rows over…"))
         self.take_button.setEnabled(False)
-        self._errand = self.session.plans.send(
-            lambda _cancel, _tell: looked_over(state, book, crops, now, zone)
-        )
-        self._errand.ended.connect(self._on_looked_over)
+        self._task = self.session.tasks.run(lambda _cancel, _tell: looked_over(state, season))
+        self._task.ended.connect(self._on_looked_over)
 
     def _on_looked_over(self) -> None:
-        errand, self._errand = self._errand, None
-        if errand is None:
+        task, self._task = self._task, None
+        if task is None:
             return
-        if errand.report_error():
+        if task.report_error():
             self.about.setText(self.tr("The rows could not be looked over. Nothing is lost."))
-        elif errand.result is not None:
-            self._take_over(errand.result)
+        elif task.result is not None:
+            self._take_over(task.result)
 
     def _take_over(self, state: TableState) -> None:
         self.state = state
@@ -249,7 +246,7 @@ class TableInDialog(QDialog):
             if good == 1
             else self.tr("&Write down {count} rows").format(count=good)
         )
-        self.take_button.setEnabled(good > 0 and writable and self._errand is None)
+        self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
             set_hint(self.take_button, self.session.season.read_only_because or "")
         trouble = self.model.trouble_of(self.table.currentIndex().row())
@@ -266,8 +263,8 @@ class TableInDialog(QDialog):
         taken: list[int] = []
 
         def write() -> None:
-            found = self.session.season.tables.take_in(
-                state.kind, state.good, state.usual, state.name
+            found = self.session.season.do(
+                actions.table_import.take_in, state.kind, state.good, state.usual, state.name
             )
             taken.extend(found.taken)
 
@@ -292,7 +289,7 @@ class TableInDialog(QDialog):
 
     def done(self, result: int) -> None:
         """Close; nobody waits for what is still looked over."""
-        if self._errand is not None:
-            self._errand.drop()
-            self._errand = None
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
         super().done(result)

@@ -2,17 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from ripenroom.exchange.table_in.columns import Kind
 from ripenroom.exchange.table_in.grid import Grid
 from ripenroom.exchange.table_in.mapping import ColumnMapping
 from ripenroom.exchange.table_in.reading import read
-from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Question
-from ripenroom.season.changes.importing import RowIn, Usual, import_rows
+from ripenroom.season import actions
+from ripenroom.season.state import SeasonState
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +31,9 @@ class TableState:
     name: str
     grid: Grid
     mapping: ColumnMapping
-    usual: Usual
+    usual: actions.table_import.Usual
     answered: Mapping[int, frozenset[str]] = field(default_factory=dict)
-    rows: tuple[RowIn, ...] = ()
+    rows: tuple[actions.table_import.RowIn, ...] = ()
     troubles: Mapping[int, RowTrouble] = field(default_factory=dict)
     """By line number in the table."""
 
@@ -46,7 +43,7 @@ class TableState:
         return self.mapping.kind
 
     @property
-    def good(self) -> tuple[RowIn, ...]:
+    def good(self) -> tuple[actions.table_import.RowIn, ...]:
         """Rows that can be taken."""
         return tuple(row for row in self.rows if row.number not in self.troubles)
 
@@ -62,25 +59,19 @@ class TableState:
         return replace(self, grid=grid, rows=rows)
 
 
-def looked_over(
-    state: TableState,
-    book: Book,
-    crops: Mapping[str, CropProfile],
-    now: datetime,
-    zone: ZoneInfo,
-) -> TableState:
+def looked_over(state: TableState, season: SeasonState) -> TableState:
     """The state with its rows read and tried against the season; nothing is written."""
     if state.mapping.missing():
         return replace(state, rows=(), troubles={})
     troubles: dict[int, RowTrouble] = {}
-    rows: list[RowIn] = []
-    for found in read(state.grid, state.mapping, zone):
+    rows: list[actions.table_import.RowIn] = []
+    for found in read(state.grid, state.mapping, season.zone):
         number = found.row.number
         rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))
         for key, why in found.problems.items():
             troubles.setdefault(number, RowTrouble(key, why))
     fit = [row for row in rows if row.number not in troubles]
-    tried = import_rows(book, crops, state.kind, fit, state.usual, now, state.name)
+    tried = actions.table_import.look_over(season, state.kind, fit, state.usual, state.name)
     for number, refusal in tried.refused.items():
         asks = isinstance(refusal, Question) and refusal.possible
         troubles[number] = RowTrouble(_column(refusal.field), refusal.message, asks)

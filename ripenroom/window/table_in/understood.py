@@ -8,7 +8,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
 from ripenroom.exchange.table_in.columns import MEANINGS, Kind
-from ripenroom.season.changes.importing import Usual
+from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.names import crop_name
 from ripenroom.window.plain import PlainLabel
@@ -126,7 +126,9 @@ class Understood(QScrollArea):
         return choose
 
     def _usual_chosen(self) -> None:
-        usual = Usual(cast(str | None, self.crop.value()), cast(str | None, self.place.value()))
+        usual = actions.table_import.Usual(
+            cast(str | None, self.crop.value()), cast(str | None, self.place.value())
+        )
         self.corrected.emit(replace(self._state, usual=usual))
 
     def offer(self, kind: Kind) -> None:

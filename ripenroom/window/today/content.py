@@ -13,6 +13,7 @@ from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
+from ripenroom.season.whereabouts import held_at
 from ripenroom.window.market_words.market_lines import MarketLine, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import begun
@@ -23,7 +24,6 @@ from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.item import Group, Item
 from ripenroom.window.today.stay_words import stays_by_place
 from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
-from ripenroom.window.whereabouts import held_at
 
 WEEK_DAYS = 7
 _URGENT = (

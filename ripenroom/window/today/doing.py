@@ -7,6 +7,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season import actions
 from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, day_sheet
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
@@ -60,17 +61,16 @@ class Doing:
 
     def untick(self, deed: Deed) -> None:
         """Take back what was written down as done today."""
-        season = self._session.season
         record_id = deed.done_record_id
         if deed.kind is DeedKind.MOVE:
-            self._session.run("", lambda: season.delete_move(record_id))
+            self._session.do("", actions.moves.delete, record_id)
         elif deed.kind is DeedKind.CLEAR:
-            self._session.run("", lambda: season.plans.put_back(record_id))
+            self._session.do("", actions.carrying.put_back, record_id)
         elif deed.kind is DeedKind.PACK:
-            self._session.run("", lambda: season.plans.unpack(record_id))
+            self._session.do("", actions.pins.unpack, record_id)
         elif deed.kind is DeedKind.EXPECT:
             pick = self._picks[record_id]
-            self._session.run("", lambda: season.plans.save_expected_pick(pick))
+            self._session.do("", actions.ahead.save_expected_pick, pick)
 
     def open_check(self, batch_id: str) -> None:
         """Open the form to write down a check of a batch."""
@@ -91,19 +91,21 @@ class Doing:
         ask(PackDialog(self._session, market_day_id, self._widget))
 
     def _do(self, deed: Deed, line: "PlannedLine") -> None:
-        plans, now = self._session.season.plans, self._session.season.now().astimezone(UTC)
+        season = self._session.season
+        now = season.now().astimezone(UTC)
         if deed.kind is DeedKind.PACK:
-            plans.pack(line, now)
+            season.do(actions.pins.pack, line, now)
         elif deed.clearing is not None:
-            self.cleared.add(plans.clear(deed.clearing, now))
+            self.cleared.add(season.do(actions.carrying.clear, deed.clearing, now))
         else:
             lines = deed.carrying.lines if deed.carrying is not None else (line,)
-            plans.carry_out_all([one.next_step() for one in lines], now)
+            steps = [one.next_step() for one in lines]
+            season.do(actions.carrying.carry_out_all, steps, now)
 
     def _pick_came(self, pick_id: str) -> None:
         season = self._session.season
         self._picks[pick_id] = season.book.expected_picks[pick_id]
         self.came[pick_id] = season.now()
         done = QCoreApplication.translate("Today", "This pick is expected no longer.")
-        if not self._session.run(done, lambda: season.plans.delete_expected_pick(pick_id)):
+        if not self._session.do(done, actions.ahead.delete_expected_pick, pick_id):
             del self.came[pick_id]

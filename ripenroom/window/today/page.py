@@ -105,8 +105,8 @@ class TodayPage(Page):
         layout.setSpacing(8)
         layout.addLayout(buttons)
         layout.addWidget(self.scroller, 1)
-        session.plans.planned.connect(self._on_changed)
-        session.plans.advised.connect(self._on_changed)
+        session.plans.planned.connect(self.show_again)
+        session.plans.advised.connect(self.show_again)
 
     @property
     def title(self) -> str:

@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.day_sheet import Deed
-from ripenroom.season.plans.evenings import Carrying
+from ripenroom.season.day_sheet import Carrying, Deed
 from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import (
     by_words,

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.plans.evenings import Staying, StayReason
+from ripenroom.season.day_sheet import Staying, StayReason
 from ripenroom.window.planning.plan_words import (
     crates_words,
     day_words,

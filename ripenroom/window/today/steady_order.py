@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from ripenroom.records.book import Book
 from ripenroom.season.day_sheet import Deed, DeedKind
-from ripenroom.season.parts import harvest_of
+from ripenroom.season.whereabouts import harvest_of
 
 
 class SteadyOrder:

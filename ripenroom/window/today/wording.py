@@ -6,7 +6,6 @@ from datetime import timedelta
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.crop_constants import freezing_c
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
@@ -170,9 +169,7 @@ def _fruit(notice: Notice, session: Session) -> str:
 
 def _frost(notice: Notice, session: Session) -> str:
     season = session.season
-    profile = season.profile_of(notice.batch_id or "")
-    assert profile is not None, "only fruit of known crops is looked at"
-    at_c = freezing_c(profile)
+    at_c = season.ask.freezing_c(notice.batch_id or "")
     return QCoreApplication.translate(
         "Today",
         "fruit freezes at {celsius}, and frozen fruit is lost. Make it warmer there, or move it",

@@ -27,20 +27,22 @@ from ripenroom.exchange.table_in.values import (
     time_in,
 )
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.commands.tables import Usual
+from ripenroom.season import actions
+from ripenroom.season.actions.table_import import Usual
 from ripenroom.season.demo import write_demo
-from ripenroom.season.living import LivingSeason
-from tests.season.commands.test_copies import _put
+from ripenroom.season.season import Season
+from tests.season.actions.test_copies import _put
 from tests.season.farm import COLD, NOW, farm_records, season_record
+from tests.season.writing import write
 
 HOME = ZoneInfo("Europe/Lisbon")
 
 
 @pytest.fixture
-def season(tmp_path: Path) -> LivingSeason:
-    season = LivingSeason.create(tmp_path / "farm.ripenroom", season_record(), lambda: NOW)
+def season(tmp_path: Path) -> Season:
+    season = Season.create(tmp_path / "farm.ripenroom", season_record(), lambda: NOW)
     for record in farm_records():
-        season.act(_put(record))
+        write(season, _put(record))
     return season
 
 
@@ -145,13 +147,17 @@ def test_what_is_no_date_says_so(cell: str) -> None:
 
 
 def import_text(
-    season: LivingSeason, text: str, kind: Kind, usual: Usual | None = None
+    season: Season, text: str, kind: Kind, usual: Usual | None = None
 ) -> tuple[Grid, dict[int, str]]:
     grid = grid_of(text.splitlines())
     rows = read(grid, guess(grid, kind), season.zone)
     assert not [r.problems for r in rows if r.problems]
-    found = season.tables.take_in(
-        kind, [r.row for r in rows], usual or Usual(None, COLD), "notes.csv"
+    found = season.do(
+        actions.table_import.take_in,
+        kind,
+        [r.row for r in rows],
+        usual or Usual(None, COLD),
+        "notes.csv",
     )
     return grid, {number: refusal.message for number, refusal in found.refused.items()}
 
@@ -166,7 +172,7 @@ PICKS = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Where
 """
 
 
-def test_right_rows_are_taken_and_wrong_ones_listed(season: LivingSeason) -> None:
+def test_right_rows_are_taken_and_wrong_ones_listed(season: Season) -> None:
     _, refused = import_text(season, PICKS, "picks")
     assert sorted(refused) == [4, 5, 6, 7]
     assert "Dragon fruit" in refused[4]
@@ -182,7 +188,7 @@ def test_right_rows_are_taken_and_wrong_ones_listed(season: LivingSeason) -> Non
     assert not season.book.batches
 
 
-def test_the_same_table_twice_adds_nothing(season: LivingSeason) -> None:
+def test_the_same_table_twice_adds_nothing(season: Season) -> None:
     text = "Code,Date,Fruit,Count\nP-0914-7,2026-09-14,pawpaw,12\n"
     import_text(season, text, "picks")
     _, refused = import_text(season, text, "picks")
@@ -198,7 +204,7 @@ def test_the_same_table_twice_adds_nothing(season: LivingSeason) -> None:
     assert check.feel_counts == (0, 0, 6, 2, 0)
 
 
-def test_market_days_gather_their_wants_and_places_their_set_points(season: LivingSeason) -> None:
+def test_market_days_gather_their_wants_and_places_their_set_points(season: Season) -> None:
     text = (
         "Market\tType\tDate\tTime\tFruit\tWanted\tPrice\n"
         "Harbour\tMarket\t10/3/2026\t8:00 am\tPawpaw\t40\t2.50\n"
@@ -209,7 +215,7 @@ def test_market_days_gather_their_wants_and_places_their_set_points(season: Livi
     mapping = replace(guess(grid, "market days", "mdy"))
     assert (mapping.date_order, mapping.dates_doubtful) == ("mdy", True)
     rows = [r.row for r in read(grid, mapping, season.zone)]
-    found = season.tables.take_in("market days", rows, Usual(), "markets")
+    found = season.do(actions.table_import.take_in, "market days", rows, Usual(), "markets")
     assert list(found.refused) == [4]
     [day] = season.book.market_days.values()
     assert day.starts_at == datetime(2026, 10, 3, 7, tzinfo=UTC)
@@ -227,7 +233,7 @@ def test_market_days_gather_their_wants_and_places_their_set_points(season: Livi
     assert season.set_point_c(barn.id) == pytest.approx((38 - 32) / 1.8)
 
 
-def test_cells_are_mended_in_place(season: LivingSeason) -> None:
+def test_cells_are_mended_in_place(season: Season) -> None:
     grid = grid_of(["Date,Fruit,Count", "14 Sept,pawpaw,12", "2026-09-15,pawpaw,twelve"])
     mapping = guess(grid, "picks")
     problems = [r.problems for r in read(grid, mapping, season.zone)]
@@ -236,17 +242,17 @@ def test_cells_are_mended_in_place(season: LivingSeason) -> None:
     assert not any(r.problems for r in read(grid, mapping, season.zone))
 
 
-def test_what_the_program_writes_out_it_reads_back(season: LivingSeason, tmp_path: Path) -> None:
+def test_what_the_program_writes_out_it_reads_back(season: Season, tmp_path: Path) -> None:
     write_demo(tmp_path / "demo.ripenroom")
-    demo = LivingSeason.open(tmp_path / "demo.ripenroom")
-    fresh = LivingSeason.create(
+    demo = Season.open(tmp_path / "demo.ripenroom")
+    fresh = Season.create(
         tmp_path / "fresh.ripenroom",
         replace(demo.book.season, id="00000000-0000-4000-8000-000000000002", practice_now=None),
         demo.now,
     )
     tables = season_tables(demo)
     for record in (*demo.book.cultivars.values(), *demo.book.rows.values()):
-        fresh.act(_put(record))
+        write(fresh, _put(record))
     kinds: tuple[Kind, ...] = ("places", "picks", "checks", "market days")
     for kind in kinds:
         if tables[kind].empty:
@@ -257,7 +263,9 @@ def test_what_the_program_writes_out_it_reads_back(season: LivingSeason, tmp_pat
         rows = read(grid, guess(grid, kind), fresh.zone)
         assert not [r.problems for r in rows if r.problems]
         given = [replace(r.row, answered=frozenset({"readings", "probe_mm"})) for r in rows]
-        assert not fresh.tables.take_in(kind, given, Usual(), f"{kind}.csv").refused
+        assert not fresh.do(
+            actions.table_import.take_in, kind, given, Usual(), f"{kind}.csv"
+        ).refused
     assert [b.code for b in fresh.book.batches.values()] == [
         b.code for b in sorted(demo.book.batches.values(), key=lambda b: (b.picked_at, b.code))
     ]
@@ -291,7 +299,7 @@ def test_whatever_is_pasted_it_is_refused_or_read(lines: list[str]) -> None:
         assert len(rows) == len(grid.rows)
 
 
-def test_damaged_tables_never_end_in_anything_but_words(season: LivingSeason) -> None:
+def test_damaged_tables_never_end_in_anything_but_words(season: Season) -> None:
     chance = random.Random(11)
     taken = refused = 0
     for _ in range(300):
@@ -306,7 +314,9 @@ def test_damaged_tables_never_end_in_anything_but_words(season: LivingSeason) ->
             refused += 1
             continue
         rows = [r.row for r in read(grid, guess(grid, "picks"), season.zone) if not r.problems]
-        found = season.tables.look_over("picks", rows, Usual("pawpaw", COLD), "x")
+        found = actions.table_import.look_over(
+            season.state, "picks", rows, Usual("pawpaw", COLD), "x"
+        )
         taken += len(found.taken)
         assert set(found.taken) | set(found.refused) == {row.number for row in rows}
     assert taken > 100

@@ -20,7 +20,7 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
 
@@ -31,7 +31,7 @@ MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 class Invented:
     """Records that refer to each other as a grower's do."""
 
-    season: Season
+    season: SeasonDetails
     place: Place
 
     def batch(self, number: int, **given: object) -> Batch:
@@ -58,7 +58,7 @@ class Invented:
 @pytest.fixture
 def invented() -> Invented:
     return Invented(
-        season=Season(
+        season=SeasonDetails(
             id=new_id(),
             name="Lower field 2026",
             zone="America/New_York",

@@ -16,7 +16,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.rescue import readable, rescue
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from tests.records.file.conftest import Invented
 
 HITS = int(os.environ.get("RIPENROOM_RESCUES", "60"))
@@ -24,7 +24,7 @@ KEPT = Path(__file__).with_name("kept")
 
 
 @pytest.fixture
-def instead(invented: Invented) -> Season:
+def instead(invented: Invented) -> SeasonDetails:
     return replace(invented.season, id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f", name="Found again")
 
 
@@ -41,14 +41,16 @@ def subset(found: Book, truth: Book) -> bool:
     return True
 
 
-def test_of_a_sound_file_everything_is_found(lived_in: tuple[Path, Book], instead: Season) -> None:
+def test_of_a_sound_file_everything_is_found(
+    lived_in: tuple[Path, Book], instead: SeasonDetails
+) -> None:
     path, book = lived_in
     rescued = readable(path, instead)
     assert (rescued.book, rescued.lost, rescued.season_is_lost) == (book, {}, False)
 
 
 @pytest.mark.parametrize("version", range(1, CURRENT_VERSION))
-def test_of_an_older_file_too(version: int, instead: Season, tmp_path: Path) -> None:
+def test_of_an_older_file_too(version: int, instead: SeasonDetails, tmp_path: Path) -> None:
     kept = KEPT / f"version-{version}.ripenroom"
     rescued = readable(kept, instead)
     path = tmp_path / "old.ripenroom"
@@ -61,7 +63,7 @@ def test_of_an_older_file_too(version: int, instead: Season, tmp_path: Path) -> 
 
 
 def test_a_changed_row_is_left_out_and_what_hangs_on_it_goes_too(
-    lived_in: tuple[Path, Book], instead: Season, tmp_path: Path
+    lived_in: tuple[Path, Book], instead: SeasonDetails, tmp_path: Path
 ) -> None:
     path, book = lived_in
     batch = next(b for b in book.batches.values() if b.code == "P-0914-5")
@@ -83,7 +85,7 @@ def test_a_changed_row_is_left_out_and_what_hangs_on_it_goes_too(
 
 
 def test_a_lost_season_gets_another_in_its_place(
-    lived_in: tuple[Path, Book], instead: Season
+    lived_in: tuple[Path, Book], instead: SeasonDetails
 ) -> None:
     path, book = lived_in
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
@@ -94,7 +96,7 @@ def test_a_lost_season_gets_another_in_its_place(
 
 
 def test_a_season_whose_first_day_is_wrong_keeps_its_records(
-    lived_in: tuple[Path, Book], instead: Season
+    lived_in: tuple[Path, Book], instead: SeasonDetails
 ) -> None:
     path, book = lived_in
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
@@ -124,7 +126,7 @@ def test_a_season_whose_first_day_is_wrong_keeps_its_records(
 )
 def test_a_season_with_a_detail_that_cannot_be_keeps_the_others(
     lived_in: tuple[Path, Book],
-    instead: Season,
+    instead: SeasonDetails,
     column: str,
     value: object,
     lost: tuple[str, ...],
@@ -145,7 +147,9 @@ def test_a_season_with_a_detail_that_cannot_be_keeps_the_others(
     assert verify(tmp_path / "rescued.ripenroom") == []
 
 
-def test_several_details_may_be_lost_at_once(lived_in: tuple[Path, Book], instead: Season) -> None:
+def test_several_details_may_be_lost_at_once(
+    lived_in: tuple[Path, Book], instead: SeasonDetails
+) -> None:
     path, book = lived_in
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("PRAGMA ignore_check_constraints = ON")
@@ -156,7 +160,7 @@ def test_several_details_may_be_lost_at_once(lived_in: tuple[Path, Book], instea
     assert rescued.book.season.name == book.season.name
 
 
-def test_what_is_no_season_is_refused(tmp_path: Path, instead: Season) -> None:
+def test_what_is_no_season_is_refused(tmp_path: Path, instead: SeasonDetails) -> None:
     for content in (b"", b"my notes" * 1000, b"SQLite format 3\0" + bytes(8000)):
         path = tmp_path / "no.ripenroom"
         path.write_bytes(content)
@@ -165,7 +169,7 @@ def test_what_is_no_season_is_refused(tmp_path: Path, instead: Season) -> None:
 
 
 def test_whatever_is_hit_only_true_records_come_back(
-    lived_in: tuple[Path, Book], instead: Season, tmp_path: Path
+    lived_in: tuple[Path, Book], instead: SeasonDetails, tmp_path: Path
 ) -> None:
     path, book = lived_in
     content = path.read_bytes()
@@ -224,7 +228,7 @@ def many_batches(season_file: SeasonFile, invented: Invented) -> tuple[Path, Boo
     "change", ["DELETE FROM batch", "UPDATE batch SET note = 'half of them are changed'"]
 )
 def test_an_unfinished_change_is_taken_back_before_anything_is_read(
-    many_batches: tuple[Path, Book], instead: Season, tmp_path: Path, change: str
+    many_batches: tuple[Path, Book], instead: SeasonDetails, tmp_path: Path, change: str
 ) -> None:
     path, book = many_batches
     half = tmp_path / "half.ripenroom"
@@ -239,7 +243,7 @@ def test_an_unfinished_change_is_taken_back_before_anything_is_read(
 
 
 def test_where_the_journal_is_lost_all_that_went_with_it_is_counted(
-    many_batches: tuple[Path, Book], instead: Season, tmp_path: Path
+    many_batches: tuple[Path, Book], instead: SeasonDetails, tmp_path: Path
 ) -> None:
     path, book = many_batches
     half = tmp_path / "half.ripenroom"
@@ -251,7 +255,7 @@ def test_where_the_journal_is_lost_all_that_went_with_it_is_counted(
 
 
 def test_what_others_refer_to_is_counted_where_nothing_else_is_left_of_it(
-    lived_in: tuple[Path, Book], instead: Season
+    lived_in: tuple[Path, Book], instead: SeasonDetails
 ) -> None:
     path, book = lived_in
     gone = next(b for b in book.batches.values() if b.code == "P-0914-5")
@@ -265,7 +269,7 @@ def test_what_others_refer_to_is_counted_where_nothing_else_is_left_of_it(
 
 
 def test_what_only_the_undo_log_knows_of_is_counted(
-    many_batches: tuple[Path, Book], instead: Season
+    many_batches: tuple[Path, Book], instead: SeasonDetails
 ) -> None:
     path, book = many_batches
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:

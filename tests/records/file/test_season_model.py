@@ -14,7 +14,7 @@ from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from tests.draws import draws
 
 texts = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), max_size=20)
@@ -38,7 +38,7 @@ class SeasonModel(RuleBasedStateMachine):
     def create(self) -> None:
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(self.folder.name) / "model.ripenroom"
-        season = Season(
+        season = SeasonDetails(
             id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
             name="Any",
             zone="Europe/Berlin",

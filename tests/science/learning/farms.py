@@ -9,9 +9,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.science.learning.expansion import Likelihood
-from ripenroom.science.learning.farm import Checks, Crops, Cultivars, Farm, Harvests, Told
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
+from ripenroom.science.learning.model import (
+    CheckColumns,
+    CropUnknowns,
+    CultivarUnknowns,
+    FarmModel,
+    HarvestUnknowns,
+    LessonEvidence,
+)
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.softening import Floats, firmness_n_at_age
 
@@ -71,15 +78,15 @@ def counted(ages: Floats) -> Floats:
     return np.stack([(feels == feel).sum(axis=1) for feel in range(5)], axis=1).astype(float)
 
 
-def farm(layout: Layout, seed: int) -> tuple[Farm, float]:
+def farm(layout: Layout, seed: int) -> tuple[FarmModel, float]:
     """A farm of one cultivar, and its true log rate."""
     rng = np.random.default_rng(seed)
     log_rate = rng.normal(0.0, RATE_SD)
     fruit_sd = FRUIT_SD * np.exp(rng.normal(0.0, 0.3))
-    mu = rng.normal(PICKED, PICKED_SD, layout.harvests)
+    pick_age = rng.normal(PICKED, PICKED_SD, layout.harvests)
     harvest = np.repeat(np.arange(layout.harvests), len(layout.days))
     days = np.tile(np.array(layout.days, float), layout.harvests)
-    age = mu[harvest] + RATE * days * np.exp(log_rate)
+    age = pick_age[harvest] + RATE * days * np.exp(log_rate)
     number = harvest.size
     ages = rng.normal(age[:, None], fruit_sd, (number, layout.fruit))
     likelihood: Likelihood
@@ -93,17 +100,19 @@ def farm(layout: Layout, seed: int) -> tuple[Farm, float]:
         likelihood = by_gauge(firmness + error * own + shared)
     nothing = np.empty(0)
     return (
-        Farm(
-            Crops(np.array([RATE]), np.zeros(1), np.array([RATE_SD * np.sqrt(2.0 / 3.0)])),
-            Cultivars(np.zeros(1, np.intp), np.zeros(1), np.array([RATE_SD * np.sqrt(1 / 3)])),
-            Told(np.empty(0, np.intp), nothing, nothing),
-            Harvests(
+        FarmModel(
+            CropUnknowns(np.array([RATE]), np.zeros(1), np.array([RATE_SD * np.sqrt(2.0 / 3.0)])),
+            CultivarUnknowns(
+                np.zeros(1, np.intp), np.zeros(1), np.array([RATE_SD * np.sqrt(1 / 3)])
+            ),
+            LessonEvidence(np.empty(0, np.intp), nothing, nothing),
+            HarvestUnknowns(
                 np.zeros(layout.harvests, np.intp),
                 np.full(layout.harvests, PICKED),
                 np.full(layout.harvests, PICKED_SD),
                 np.full(layout.harvests, FRUIT_SD),
             ),
-            Checks(
+            CheckColumns(
                 harvest,
                 days,
                 np.full(number, layout.slope),
@@ -165,17 +174,23 @@ def sampled(posterior: Posterior, draws: int, seed: int = 0) -> Sampled:
     return Sampled(found, weight / weight.sum())
 
 
-def log_posterior(of: Farm, unknown: Floats) -> Floats:
+def log_posterior(of: FarmModel, unknown: Floats) -> Floats:
     """Log posterior density, but for a constant, of draws of shape (draws, unknowns)."""
     mean, precision = of.prior()
     shared, age = unknown[:, : of.shared], unknown[:, of.shared :]
     off, aside = shared - mean, (age - of.harvests.age) / of.harvests.age_sd
     log = -0.5 * (np.einsum("di,ij,dj->d", off, precision, off) + np.square(aside).sum(axis=1))
     ((likelihood, _),) = of.checks.kinds
-    lam, eps, tau = (shared[:, part.start] for part in (of.lam, of.eps, of.tau))
+    cultivar_rate, slope_offset, log_spread = (
+        shared[:, part.start] for part in (of.cultivar_rate, of.slope_offset, of.log_spread)
+    )
     for check in range(of.checks.days.size):
-        gain = RATE * of.checks.days[check] * np.exp(lam + eps * of.checks.slope[check])
-        x, sd = age[:, of.checks.harvest[check]] + gain, FRUIT_SD * np.exp(tau)
+        gain = (
+            RATE
+            * of.checks.days[check]
+            * np.exp(cultivar_rate + slope_offset * of.checks.slope[check])
+        )
+        x, sd = age[:, of.checks.harvest[check]] + gain, FRUIT_SD * np.exp(log_spread)
         for first in range(0, x.size, _AT_A_TIME):
             some = slice(first, first + _AT_A_TIME)
             same = np.full(x[some].size, check, dtype=np.intp)

@@ -3,21 +3,23 @@
 import numpy as np
 import pytest
 
-from ripenroom.science.learning.arrow import Arrow
+from ripenroom.science.learning.arrow import ArrowheadMatrix
 
 SHARED, HARVESTS = 6, 5
 RNG = np.random.default_rng(3)
 
 
 @pytest.fixture
-def arrow() -> Arrow:
+def arrow() -> ArrowheadMatrix:
     root = RNG.normal(size=(SHARED, SHARED))
     own = np.array([[0, 1, 2], [3, 1, 4], [0, 1, 2], [5, 1, 4], [3, 1, 4]])
     side = RNG.normal(scale=0.4, size=(HARVESTS, 3))
-    return Arrow(RNG.uniform(2.0, 5.0, HARVESTS), side, own, root @ root.T + 6.0 * np.eye(SHARED))
+    return ArrowheadMatrix(
+        RNG.uniform(2.0, 5.0, HARVESTS), side, own, root @ root.T + 6.0 * np.eye(SHARED)
+    )
 
 
-def dense(arrow: Arrow) -> np.ndarray:
+def dense(arrow: ArrowheadMatrix) -> np.ndarray:
     whole = np.zeros((HARVESTS + SHARED, HARVESTS + SHARED))
     whole[:HARVESTS, :HARVESTS] = np.diag(arrow.diagonal)
     whole[HARVESTS:, HARVESTS:] = arrow.tip
@@ -27,14 +29,14 @@ def dense(arrow: Arrow) -> np.ndarray:
     return whole
 
 
-def test_it_solves_as_the_whole_matrix_does(arrow: Arrow) -> None:
+def test_it_solves_as_the_whole_matrix_does(arrow: ArrowheadMatrix) -> None:
     right = RNG.normal(size=HARVESTS + SHARED)
     ages, shared = arrow.solve(right[:HARVESTS], right[HARVESTS:])
     expected = np.linalg.solve(dense(arrow), right)
     assert np.concatenate([ages, shared]) == pytest.approx(expected)
 
 
-def test_covariances_are_entries_of_the_inverse(arrow: Arrow) -> None:
+def test_covariances_are_entries_of_the_inverse(arrow: ArrowheadMatrix) -> None:
     inverse = np.linalg.inv(dense(arrow))
     assert arrow.tip_covariance == pytest.approx(inverse[HARVESTS:, HARVESTS:])
     for number, found in enumerate(arrow.covariances()):
@@ -42,7 +44,7 @@ def test_covariances_are_entries_of_the_inverse(arrow: Arrow) -> None:
         assert found == pytest.approx(inverse[np.ix_(entries, entries)])
 
 
-def test_it_says_where_it_cannot_be_solved(arrow: Arrow) -> None:
+def test_it_says_where_it_cannot_be_solved(arrow: ArrowheadMatrix) -> None:
     assert arrow.solvable
-    assert not Arrow(-arrow.diagonal, arrow.side, arrow.own, arrow.tip).solvable
-    assert not Arrow(arrow.diagonal, arrow.side, arrow.own, -arrow.tip).solvable
+    assert not ArrowheadMatrix(-arrow.diagonal, arrow.side, arrow.own, arrow.tip).solvable
+    assert not ArrowheadMatrix(arrow.diagonal, arrow.side, arrow.own, -arrow.tip).solvable

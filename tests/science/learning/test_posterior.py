@@ -27,7 +27,7 @@ def test_it_agrees_with_a_sampler() -> None:
             found = learn(of)
             drawn = sampled(found, DRAWS)
             assert drawn.effective > 0.2 * DRAWS
-            use = [of.lam.start, *range(of.shared, of.shared + layout.harvests)]
+            use = [of.cultivar_rate.start, *range(of.shared, of.shared + layout.harvests)]
             mean = np.concatenate([found.mean.shared, found.mean.age])
             off += ((mean - drawn.mean) / drawn.sd)[use].tolist()
             wider += (np.sqrt(np.diag(dense(found))) / drawn.sd - 1.0)[use].tolist()
@@ -55,19 +55,23 @@ def test_doubt_about_the_slope_is_told_from_doubt_about_the_rate() -> None:
     of, _ = farm(layout, 4)
     found = learn(of)
     covariance = found.arrow.tip_covariance
-    lam, eps = of.lam.start, of.eps.start
-    total = covariance[lam, lam] - 0.8 * covariance[lam, eps] + 0.16 * covariance[eps, eps]
-    assert covariance[lam, eps] > 0.0
-    assert total < 0.25 * covariance[lam, lam]
-    assert found.mode.shared[eps] * found.mode.shared[lam] < 0.0
+    cultivar_rate, slope_offset = of.cultivar_rate.start, of.slope_offset.start
+    total = (
+        covariance[cultivar_rate, cultivar_rate]
+        - 0.8 * covariance[cultivar_rate, slope_offset]
+        + 0.16 * covariance[slope_offset, slope_offset]
+    )
+    assert covariance[cultivar_rate, slope_offset] > 0.0
+    assert total < 0.25 * covariance[cultivar_rate, cultivar_rate]
+    assert found.mode.shared[slope_offset] * found.mode.shared[cultivar_rate] < 0.0
 
 
 def test_many_checks_leave_the_true_rate() -> None:
     of, truth = farm(Layout(60, (2.0, 3.0, 4.0), by_hand=True), 8)
     found = learn(of)
-    sd = float(np.sqrt(found.arrow.tip_covariance[of.lam.start, of.lam.start]))
+    sd = float(np.sqrt(found.arrow.tip_covariance[of.cultivar_rate.start, of.cultivar_rate.start]))
     assert sd < 0.05
-    assert abs(found.mean.shared[of.lam.start] - truth) < 3.0 * sd
+    assert abs(found.mean.shared[of.cultivar_rate.start] - truth) < 3.0 * sd
 
 
 def test_going_on_from_before_finds_the_same() -> None:

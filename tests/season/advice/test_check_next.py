@@ -14,15 +14,17 @@ from ripenroom.records.check import Check
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.advice.check_next import MOST_BATCHES, CheckNext, CheckReason, check_next
-from ripenroom.season.advice.worth import Asking
+from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.learning import fit
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
+from tests.season.plans.planning import plan_of
 
 
 def checks(book: Book) -> tuple[CheckNext, ...]:
-    return check_next(book, CROPS, NOW, ZONE)
+    return check_next(SeasonState(book, CROPS, NOW, ZONE))
 
 
 def doubtful() -> Book:
@@ -71,14 +73,14 @@ def test_where_nothing_can_be_decided_nothing_is_to_be_squeezed() -> None:
 
 
 def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
-    practice: LivingSeason,
+    practice: Season,
 ) -> None:
     now = practice.now()
-    found = check_next(practice.book, practice.crops, now, practice.zone)
+    found = check_next(SeasonState(practice.book, practice.crops, now, practice.zone))
     assert 0 < len(found) <= MOST_BATCHES
     gains = [one.gain_minor for one in found]
     assert gains == sorted(gains, reverse=True)
-    plan = practice.plan()
+    plan = plan_of(practice)
     assert 0.0 < sum(gains) < plan.outcome.net
     for one in found:
         assert practice.projection().left[practice.projection().line_of[one.batch_id]] >= 1.0
@@ -88,17 +90,15 @@ def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
 
 
 def test_the_same_records_give_the_same_advice_from_the_same_ground(
-    practice: LivingSeason,
+    practice: Season,
 ) -> None:
-    asking = Asking(practice.crops, practice.now(), practice.zone)
-    laid = asking.ground(practice.book)
-    given = (practice.book, practice.crops, practice.now(), practice.zone)
-    assert check_next(*given) == check_next(*given, laid=laid)
+    state = practice.state
+    assert check_next(state) == check_next(state, laid=paid_ground(state))
 
 
 @pytest.mark.parametrize("markets", [0, 1])
 def test_without_two_market_days_no_check_decides_between_them(
-    practice: LivingSeason, markets: int
+    practice: Season, markets: int
 ) -> None:
     """Evenings of second grade are no market days."""
     book, now = practice.book, practice.now()
@@ -119,7 +119,7 @@ def test_without_two_market_days_no_check_decides_between_them(
             *others,
         ],
     )
-    found = check_next(alone, practice.crops, now, practice.zone)
+    found = check_next(SeasonState(alone, practice.crops, now, practice.zone))
     reasons = {one.reason for one in found}
     assert CheckReason.GRADE in reasons
     assert CheckReason.WHERE not in reasons
@@ -128,7 +128,7 @@ def test_without_two_market_days_no_check_decides_between_them(
 def test_it_can_be_called_off() -> None:
     cancel = threading.Event()
     cancel.set()
-    assert check_next(doubtful(), CROPS, NOW, ZONE, cancel=cancel) == ()
+    assert check_next(SeasonState(doubtful(), CROPS, NOW, ZONE), cancel=cancel) == ()
 
 
 def test_more_doubt_promises_more() -> None:
@@ -193,8 +193,8 @@ def test_a_pace_that_is_known_already_is_not_learned_again() -> None:
         )
         for n, key in enumerate(["one", "two"] * 3)
     ]
-    known = book.with_changes(lessons)
-    found = check_next(known, CROPS, NOW, ZONE, fit(known, CROPS, ZONE, NOW))
+    known = SeasonState(book.with_changes(lessons), CROPS, NOW, ZONE)
+    found = check_next(replace(known, learned=fit(known)))
     gain = {one.batch_id: one.gain_minor for one in found}.get("batch 0", 0.0)
     assert gain < 0.6 * with_doubt.gain_minor
 
@@ -218,10 +218,10 @@ def with_other_ids(book: Book, seed: int) -> Book:
 
 @pytest.mark.parametrize("seed", range(3))
 def test_neither_ids_nor_the_order_of_records_make_other_advice(
-    practice: LivingSeason, seed: int
+    practice: Season, seed: int
 ) -> None:
     def told(book: Book) -> list[tuple[object, ...]]:
-        found = check_next(book, practice.crops, practice.now(), practice.zone)
+        found = check_next(SeasonState(book, practice.crops, practice.now(), practice.zone))
         return [
             (book.batches[one.batch_id].code, one.fruit, one.reason, f"{one.gain_minor:.5g}")
             for one in found

@@ -5,21 +5,22 @@ import pytest
 
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.batch import Move
-from ripenroom.season.advice.chilled import Chilled
-from ripenroom.season.advice.worth import Asking
+from ripenroom.season.advice.chilled import ChillingAtSale
+from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.moments import from_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, ZONE, farm
 from tests.season.farm import NOW
 
 
 def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
     book = farm(2.0, 20.0, days_ahead=20.0)
-    laid = Asking(CROPS, NOW, ZONE).ground(book)
+    laid = paid_ground(SeasonState(book, CROPS, NOW, ZONE))
     ways = laid.problem.ways
     projector = Projector(CROPS, ZONE)
     projection = projector.projection(projector.outlook(book, NOW), NOW)
-    chilled = Chilled(projector.constants, projection, NOW, ZONE)
+    chilled = ChillingAtSale(projector.constants, projection, NOW, ZONE)
     sold_h = float(laid.problem.wants.start_h[0])
     moved = [way for way in np.flatnonzero(ways.want != NO_WANT) if ways.pull[way] >= 0]
     assert moved
@@ -41,11 +42,11 @@ def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
 
 def test_crates_that_are_not_sold_do_not_count() -> None:
     book = farm(2.0, 20.0, days_ahead=20.0)
-    laid = Asking(CROPS, NOW, ZONE).ground(book)
+    laid = paid_ground(SeasonState(book, CROPS, NOW, ZONE))
     ways = laid.problem.ways
     projector = Projector(CROPS, ZONE)
     projection = projector.projection(projector.outlook(book, NOW), NOW)
-    chilled = Chilled(projector.constants, projection, NOW, ZONE)
+    chilled = ChillingAtSale(projector.constants, projection, NOW, ZONE)
     left = np.where(ways.want == NO_WANT, 5.0, 0.0)
     assert chilled.mean_used(laid, left, book) == 0.0
     sold = np.where(ways.want != NO_WANT, 1.0, 0.0)

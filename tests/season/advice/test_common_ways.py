@@ -12,12 +12,12 @@ from ripenroom.records.book import Book
 from ripenroom.records.pin import Pin
 from ripenroom.season.advice.common_ways import CommonWays
 from ripenroom.season.advice.settings import held_at
-from ripenroom.season.advice.worth import Asking
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.advice.worth import paid_ground
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
 
-ASKING = Asking(CROPS, NOW, ZONE)
 TODAY = {COLD: 4.0, WARM: 19.0}
 ANCHORS = [{COLD: cold, WARM: warm} for cold in (1.0, 8.0) for warm in (16.0, 22.0)]
 
@@ -52,14 +52,17 @@ def by_way(ways: Itineraries) -> dict[tuple[int, ...], float]:
 
 
 def common(book: Book) -> CommonWays:
-    return CommonWays(ASKING, book, ASKING.ground(book), TODAY, ANCHORS)
+    state = SeasonState(book, CROPS, NOW, ZONE)
+    return CommonWays(state, paid_ground(state), TODAY, ANCHORS)
 
 
 @pytest.mark.parametrize("held", [TODAY, *ANCHORS, {COLD: 1.0}, {WARM: 22.0}, {}])
 def test_shares_are_those_of_the_ground_at_the_same_settings(held: dict[str, float]) -> None:
     book = busy_farm()
     ours = by_way(common(book).at(held).ways)
-    theirs = by_way(ASKING.ground(held_at(book, NOW, held)).problem.ways)
+    theirs = by_way(
+        paid_ground(SeasonState(held_at(book, NOW, held), CROPS, NOW, ZONE)).problem.ways
+    )
     assert any(key[-1] >= 0 for key in theirs)
     assert set(theirs) <= set(ours)
     for key, share in theirs.items():
@@ -76,11 +79,10 @@ def test_asking_in_another_order_changes_nothing() -> None:
         assert one.tolist() == other.tolist()
 
 
-def test_every_way_is_there_once_and_takes_up_its_room(practice: LivingSeason) -> None:
-    asking = Asking(practice.crops, practice.now(), practice.zone)
-    laid = asking.ground(practice.book)
+def test_every_way_is_there_once_and_takes_up_its_room(practice: Season) -> None:
+    laid = paid_ground(practice.state)
     cold = next(p.id for p in practice.book.places.values() if p.kind == "cold room")
-    ways = CommonWays(asking, practice.book, laid, {cold: 4.0}, [{cold: 0.0}, {cold: 9.0}]).at({})
+    ways = CommonWays(practice.state, laid, {cold: 4.0}, [{cold: 0.0}, {cold: 9.0}]).at({})
     free = ways.ways.free
     assert len(by_way(ways.ways)) == free.size
     assert free.size > laid.problem.ways.size

@@ -11,29 +11,31 @@ from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.advice.helping import Help, HelpKind, what_helps
-from ripenroom.season.advice.worth import Asking, worth
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.advice.worth import paid_ground, worth
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
-
-ASKING = Asking(CROPS, NOW, ZONE)
 
 
 def helps(book: Book) -> dict[HelpKind, Help]:
     """The best help of each kind."""
     found: dict[HelpKind, Help] = {}
-    for help in what_helps(book, CROPS, NOW, ZONE):
+    for help in what_helps(SeasonState(book, CROPS, NOW, ZONE)):
         found.setdefault(help.kind, help)
     return found
 
 
 def gained(after: Book, before: Book) -> float:
     """What the best plan gains, in terms of what plans like the one before come to over truths."""
-    laid = ASKING.ground(before)
+    laid = paid_ground(SeasonState(before, CROPS, NOW, ZONE))
     found = worth(laid.problem)
     comes_to = outcome(laid.problem, found.crates, laid.prospects, laid.lines.crop).net
     assert comes_to != pytest.approx(found.value_minor, rel=1e-3)
-    more = worth(ASKING.ground(after).problem).value_minor - found.value_minor
+    more = (
+        worth(paid_ground(SeasonState(after, CROPS, NOW, ZONE)).problem).value_minor
+        - found.value_minor
+    )
     return more * comes_to / found.value_minor
 
 
@@ -111,23 +113,21 @@ def test_hands_help_where_too_few_crates_can_be_moved() -> None:
     assert HelpKind.HANDS not in helps(book)
 
 
-def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: LivingSeason) -> None:
+def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: Season) -> None:
     told: list[float] = []
-    found = what_helps(
-        practice.book, practice.crops, practice.now(), practice.zone, progress=told.append
-    )
+    found = what_helps(practice.state, progress=told.append)
     gains = [help.value_minor for help in found]
     assert gains == sorted(gains, reverse=True)
     assert all(gain > 0.0 for gain in gains)
     assert len([help for help in found if help.kind is HelpKind.MARKET_DAY]) <= 1
     assert told[-1] == pytest.approx(1.0)
-    again = what_helps(practice.book, practice.crops, practice.now(), practice.zone)
+    again = what_helps(practice.state)
     assert again == found
 
 
 def test_nothing_helps_without_fruit_and_what_is_called_off_has_found_nothing() -> None:
     book = glut()
-    assert what_helps(replace(book, batches={}, moves={}), CROPS, NOW, ZONE) == ()
+    assert what_helps(SeasonState(replace(book, batches={}, moves={}), CROPS, NOW, ZONE)) == ()
     cancel = threading.Event()
     cancel.set()
-    assert what_helps(book, CROPS, NOW, ZONE, cancel=cancel) == ()
+    assert what_helps(SeasonState(book, CROPS, NOW, ZONE), cancel=cancel) == ()

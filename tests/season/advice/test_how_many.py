@@ -2,17 +2,18 @@
 
 import pytest
 
+from ripenroom.season import actions
 from ripenroom.season.advice.how_many import DateKind
-from ripenroom.season.learning.learned import CheckKind
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.learned import CheckKind
+from ripenroom.season.season import Season
 from tests.season.farm import COLD, ROOM, entry
 
 FEEL = CheckKind.FEEL
 
 
-def test_in_the_warm_it_tells_when_the_batch_opens(living: LivingSeason) -> None:
-    [batch] = living.add_pick(entry(place_id=ROOM))
-    design = living.checks.design(batch.id, FEEL)
+def test_in_the_warm_it_tells_when_the_batch_opens(living: Season) -> None:
+    [batch] = living.do(actions.picks.add, entry(place_id=ROOM))
+    design = living.ask.check_design(batch.id, FEEL)
     assert design is not None
     assert design.date is DateKind.OPENS
     projection = living.projection()
@@ -21,9 +22,9 @@ def test_in_the_warm_it_tells_when_the_batch_opens(living: LivingSeason) -> None
     assert design.within_days[0] == pytest.approx(half)
 
 
-def test_where_it_never_opens_it_tells_when_it_would_in_the_warm(living: LivingSeason) -> None:
-    cold, warm = (living.add_pick(entry(place_id=place))[0] for place in (COLD, ROOM))
-    held, opening = (living.checks.design(batch.id, FEEL) for batch in (cold, warm))
+def test_where_it_never_opens_it_tells_when_it_would_in_the_warm(living: Season) -> None:
+    cold, warm = (living.do(actions.picks.add, entry(place_id=place))[0] for place in (COLD, ROOM))
+    held, opening = (living.ask.check_design(batch.id, FEEL) for batch in (cold, warm))
     assert held is not None
     assert opening is not None
     assert held.date is DateKind.READY_IF_WARM
@@ -31,9 +32,9 @@ def test_where_it_never_opens_it_tells_when_it_would_in_the_warm(living: LivingS
     assert held.within_days[0] == pytest.approx(opening.within_days[0], rel=0.35)
 
 
-def test_enough_fruit_tell_the_day_or_most_of_what_fruit_can(living: LivingSeason) -> None:
-    [batch] = living.add_pick(entry(place_id=ROOM, feel_counts=None, count=200))
-    design = living.checks.design(batch.id, FEEL)
+def test_enough_fruit_tell_the_day_or_most_of_what_fruit_can(living: Season) -> None:
+    [batch] = living.do(actions.picks.add, entry(place_id=ROOM, feel_counts=None, count=200))
+    design = living.ask.check_design(batch.id, FEEL)
     assert design is not None
     assert design.enough is not None
     before, after = design.within_days[0], design.within_days[design.enough]
@@ -42,13 +43,15 @@ def test_enough_fruit_tell_the_day_or_most_of_what_fruit_can(living: LivingSeaso
     assert design.enough >= 5
 
 
-def test_hard_fruit_tells_next_to_nothing_by_hand(living: LivingSeason) -> None:
-    [batch] = living.add_pick(entry(crop="avocado", place_id=COLD, feel_counts=(30, 0, 0, 0, 0)))
-    design = living.checks.design(batch.id, FEEL)
+def test_hard_fruit_tells_next_to_nothing_by_hand(living: Season) -> None:
+    [batch] = living.do(
+        actions.picks.add, entry(crop="avocado", place_id=COLD, feel_counts=(30, 0, 0, 0, 0))
+    )
+    design = living.ask.check_design(batch.id, FEEL)
     assert design is not None
     assert design.enough is None
 
 
-def test_of_fruit_that_is_past_no_date_lies_ahead(living: LivingSeason) -> None:
-    [batch] = living.add_pick(entry(place_id=ROOM, feel_counts=(0, 0, 0, 0, 20)))
-    assert living.checks.design(batch.id, FEEL) is None
+def test_of_fruit_that_is_past_no_date_lies_ahead(living: Season) -> None:
+    [batch] = living.do(actions.picks.add, entry(place_id=ROOM, feel_counts=(0, 0, 0, 0, 20)))
+    assert living.ask.check_design(batch.id, FEEL) is None

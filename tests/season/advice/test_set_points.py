@@ -13,8 +13,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.advice.set_points import FLAT_WITHIN, SetPointAdvice, set_point_advice
-from ripenroom.season.advice.worth import Asking, worth
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.advice.worth import paid_ground, worth
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move, book_of, market
 
 CROPS = shipped_profiles()
@@ -23,7 +24,7 @@ COLD, WARM, BENCH = "a cold", "b warm", "c bench"
 
 
 def advise(book: Book) -> SetPointAdvice:
-    advice = set_point_advice(book, CROPS, NOW, ZONE)
+    advice = set_point_advice(SeasonState(book, CROPS, NOW, ZONE))
     assert advice is not None
     return advice
 
@@ -50,11 +51,9 @@ def test_a_limit_of_hands_is_no_place_where_fruit_chills() -> None:
     assert advise(limited).places == advise(free).places
 
 
-def test_figures_of_the_practice_farm_hang_together(practice: LivingSeason) -> None:
+def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
     told: list[float] = []
-    advice = set_point_advice(
-        practice.book, practice.crops, practice.now(), practice.zone, progress=told.append
-    )
+    advice = set_point_advice(practice.state, progress=told.append)
     assert advice is not None
     assert advice.pair is not None
     assert told[-1] == pytest.approx(1.0)
@@ -88,12 +87,11 @@ def test_figures_of_the_practice_farm_hang_together(practice: LivingSeason) -> N
         assert all(0.0 <= used < 1.0 for used in place.curve.chilling_used)
 
 
-def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: LivingSeason) -> None:
-    asking = Asking(practice.crops, practice.now(), practice.zone)
-    laid = asking.ground(practice.book)
+def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: Season) -> None:
+    laid = paid_ground(practice.state)
     crates = worth(laid.problem).crates
     comes_to = outcome(laid.problem, crates, laid.prospects, laid.lines.crop)
-    advice = set_point_advice(practice.book, practice.crops, practice.now(), practice.zone)
+    advice = set_point_advice(practice.state)
     assert advice is not None
     assert advice.value_minor == pytest.approx(comes_to.net, rel=2e-3)
 
@@ -151,4 +149,4 @@ def test_without_fruit_or_market_days_there_is_nothing_to_advise() -> None:
 def test_it_can_be_called_off() -> None:
     cancel = threading.Event()
     cancel.set()
-    assert set_point_advice(farm(3.0, 20.0), CROPS, NOW, ZONE, cancel=cancel) is None
+    assert set_point_advice(SeasonState(farm(3.0, 20.0), CROPS, NOW, ZONE), cancel=cancel) is None

@@ -8,8 +8,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from ripenroom.planning.problem import MORE_PRICE, Problem
 from ripenroom.records.ahead import SecondGrade
-from ripenroom.season.advice.worth import Asking, worth
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.advice.worth import paid_ground, worth
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.advice.test_common_ways import busy_farm
 from tests.season.advice.test_helping import glut
 from tests.season.advice.test_set_points import CROPS, ZONE, farm
@@ -49,19 +50,19 @@ def best_value(problem: Problem) -> float:
     return -float(answer.fun)
 
 
-def test_of_the_practice_farm_and_with_fewer_hands(practice: LivingSeason) -> None:
-    asking = Asking(practice.crops, practice.now(), practice.zone)
-    problem = asking.ground(practice.book).problem
+def test_of_the_practice_farm_and_with_fewer_hands(practice: Season) -> None:
+    problem = paid_ground(practice.state).problem
     assert worth(problem).value_minor == pytest.approx(best_value(problem), rel=1e-3)
     season = replace(practice.book.season, crates_moved_per_evening=3)
-    short = asking.ground(replace(practice.book, season=season)).problem
+    book = replace(practice.book, season=season)
+    short = paid_ground(practice.state.with_book(book)).problem
     assert short.room.shape[0] == problem.room.shape[0] + 1
     assert worth(short).value_minor == pytest.approx(best_value(short), rel=1e-3)
     assert worth(short).value_minor < worth(problem).value_minor
 
 
 def test_with_pins_second_grade_and_moves_written_down() -> None:
-    problem = Asking(CROPS, NOW, ZONE).ground(busy_farm()).problem
+    problem = paid_ground(SeasonState(busy_farm(), CROPS, NOW, ZONE)).problem
     assert problem.fixed.any()
     assert problem.wants.second.any()
     found = worth(problem)
@@ -69,18 +70,17 @@ def test_with_pins_second_grade_and_moves_written_down() -> None:
 
 
 def test_fruit_for_pulp_is_sold_but_not_sold_ready() -> None:
-    asking = Asking(CROPS, NOW, ZONE)
-    book = glut()
-    before = worth(asking.ground(book).problem)
+    state = SeasonState(glut(), CROPS, NOW, ZONE)
+    before = worth(paid_ground(state).problem)
     pulp = SecondGrade(id="pulp", crop="pawpaw", price_minor=80)
-    after = worth(asking.ground(book.with_changes([pulp])).problem)
+    after = worth(paid_ground(state.with_changes([pulp])).problem)
     assert before.sold == before.sold_ready
     assert after.sold > after.sold_ready > 0.0
     assert after.value_minor > before.value_minor
 
 
 def test_nothing_is_worth_nothing() -> None:
-    book = farm(3.0, 20.0)
-    empty = Asking(CROPS, NOW, ZONE).ground(replace(book, batches={}, moves={})).problem
+    book = replace(farm(3.0, 20.0), batches={}, moves={})
+    empty = paid_ground(SeasonState(book, CROPS, NOW, ZONE)).problem
     found = worth(empty)
     assert (found.value_minor, found.sold, found.sold_ready) == (0.0, 0.0, 0.0)

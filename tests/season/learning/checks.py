@@ -10,8 +10,9 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.learned import Learned
 from ripenroom.season.learning import fit
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, ROOM, SHELF, batch_and_move, book_of, farm_records
 
 ZONE = ZoneInfo("Europe/Lisbon")
@@ -49,7 +50,7 @@ def farm(*records: Record, **given: Any) -> Book:
 
 def learned(book: Book, now: datetime = NOW, start: Learned | None = None) -> Learned:
     """What its checks taught."""
-    return fit(book, CROPS, ZONE, now, start=start)
+    return fit(SeasonState(book, CROPS, now, ZONE, start))
 
 
 FAST = (

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.orchard import Cultivar
-from ripenroom.season.learning.learned import Learned
+from ripenroom.season.learned import Learned
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
 from tests.season.farm import COLD, NOW, batch_and_move

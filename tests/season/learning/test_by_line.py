@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.season.learning.by_line import ByLine
+from ripenroom.season.learning.by_line import LazyByBatch
 
 
 def test_it_is_a_mapping_whose_values_are_made_when_asked_for() -> None:
@@ -12,7 +12,7 @@ def test_it_is_a_mapping_whose_values_are_made_when_asked_for() -> None:
         made.append(line)
         return f"line {line}"
 
-    found = ByLine(["a", "b"], make)
+    found = LazyByBatch(["a", "b"], make)
     assert (len(found), list(found), "b" in found, "c" in found) == (2, ["a", "b"], True, False)
     assert made == []
     assert found["b"] == "line 1"

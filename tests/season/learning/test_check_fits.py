@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.season.learning.learned import CheckKind
+from ripenroom.season.learned import CheckKind
 from tests.season.learning.checks import FAST, MOSTLY_SOFT, check, farm, learned
 
 UNRIPE = (20, 0, 0, 0, 0)

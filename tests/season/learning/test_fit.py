@@ -13,6 +13,7 @@ from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.science.learning.posterior import Cancelled
 from ripenroom.season.learning import fit
+from ripenroom.season.state import SeasonState
 from tests.benchmarks.learning import checked_book
 from tests.season.farm import COLD, NOW, SLIGHT_GIVE, batch_and_move
 from tests.season.learning.checks import CROPS, FAST, MOSTLY_SOFT, ZONE, check, farm, learned
@@ -135,7 +136,7 @@ def test_it_can_be_called_off() -> None:
     called_off = threading.Event()
     called_off.set()
     with pytest.raises(Cancelled):
-        fit(farm(*FAST), CROPS, ZONE, NOW, called_off)
+        fit(SeasonState(farm(*FAST), CROPS, NOW, ZONE), called_off)
 
 
 def test_kiwifruit_is_learned_from_what_counts_behind_its_gate() -> None:
@@ -175,7 +176,7 @@ def test_a_large_mixed_season_is_recovered() -> None:
     book = checked_book(150)
     now = book.season.practice_now
     assert now is not None
-    found = fit(book, CROPS, ZONE, now)
+    found = fit(SeasonState(book, CROPS, now, ZONE))
     checked = [rate for rate in found.rates if rate.checks > 50]
     assert len(checked) >= 4
     for rate in checked:
@@ -205,7 +206,7 @@ def test_a_crop_given_without_any_range_is_learned_of_all_the_same() -> None:
         rate, per_day=_exact(rate.per_day), activation_kj_mol=_exact(rate.activation_kj_mol)
     )
     crops = {**CROPS, "pawpaw": replace(CROPS["pawpaw"], rate=exact)}
-    found = fit(farm(*FAST), crops, ZONE, NOW).rate_of("pawpaw", "early")
+    found = fit(SeasonState(farm(*FAST), crops, NOW, ZONE)).rate_of("pawpaw", "early")
     assert found is not None
     assert found.factor.mid == pytest.approx(1.0, abs=0.05)
 

@@ -6,7 +6,7 @@ import pytest
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.likelihoods import Kinds, Laid, first_of, likelihoods_of
+from ripenroom.season.learning.likelihoods import Kinds, NodeCache, first_of, likelihoods_of
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW, SLIGHT_GIVE
 from tests.season.learning.checks import CROPS, MOSTLY_SOFT, ZONE, check, farm
@@ -18,7 +18,7 @@ CHECKS = [
 ]
 
 
-def of_checks(before: Laid | None = None) -> tuple[Kinds, Laid]:
+def of_checks(before: NodeCache | None = None) -> tuple[Kinds, NodeCache]:
     projector = Projector(CROPS, ZONE)
     lines, travel = projector.travel(farm(), NOW)
     line = np.full(len(CHECKS), lines.ids.index("batch 1"))

@@ -4,24 +4,25 @@ import numpy as np
 import pytest
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import farm_records, market
 from tests.season.learning.checks import FAST, batches
 
 
 @pytest.fixture
-def season(open_season: Open) -> LivingSeason:
+def season(open_season: Open) -> Season:
     """The small farm with checks of fast fruit, and a market in two days."""
     day, wants = market(2.0, {"pawpaw": 30})
     return open_season(*farm_records(), *batches(), *FAST, day, *wants)
 
 
-def test_nothing_counts_until_it_is_taken_in(season: LivingSeason) -> None:
+def test_nothing_counts_until_it_is_taken_in(season: Season) -> None:
     assert season.learned is None
     before = season.projection()
     told: list[str] = []
-    season.subscribe(lambda: told.append("told"))
+    season.subscribe(lambda _changed: told.append("told"))
     found = season.learn()
     assert told == ["told"]
     assert season.learned is found
@@ -30,7 +31,7 @@ def test_nothing_counts_until_it_is_taken_in(season: LivingSeason) -> None:
     assert np.array_equal(season.projection().closes_h.mid, before.closes_h.mid)
 
 
-def test_supply_and_notices_follow(season: LivingSeason) -> None:
+def test_supply_and_notices_follow(season: Season) -> None:
     before = season.supply()[0]
     season.learn()
     after = season.supply()[0]
@@ -38,7 +39,7 @@ def test_supply_and_notices_follow(season: LivingSeason) -> None:
     assert season.notices()
 
 
-def test_a_story_can_be_told_by_the_book(season: LivingSeason) -> None:
+def test_a_story_can_be_told_by_the_book(season: Season) -> None:
     plain = season.story("batch 1")
     season.learn()
     learned, book = season.story("batch 1"), season.story("batch 1", by_the_book=True)
@@ -49,13 +50,13 @@ def test_a_story_can_be_told_by_the_book(season: LivingSeason) -> None:
     assert after < 0.7 * (book.firmness_high_n - book.firmness_low_n)[checked]
 
 
-def test_of_an_unknown_batch_there_is_no_story(season: LivingSeason) -> None:
+def test_of_an_unknown_batch_there_is_no_story(season: Season) -> None:
     with pytest.raises(Refusal):
         season.story("no batch", by_the_book=True)
 
 
-def test_what_was_learned_outlives_a_change_of_the_records(season: LivingSeason) -> None:
+def test_what_was_learned_outlives_a_change_of_the_records(season: Season) -> None:
     found = season.learn()
-    season.delete_batches(["batch 2"])
+    season.do(actions.batches.delete, ["batch 2"])
     assert season.learned is found
     assert "batch 1" in season.projection().line_of

@@ -14,15 +14,16 @@ from scipy.special import expit, logit
 
 from ripenroom.records.check import Check
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AgeBelief
-from ripenroom.season.changes.packing import Squeezed, TooSoft
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import Squeezed, TooSoft
+from ripenroom.season.belief import AgePosterior
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.picked_over import ripens_sd
 from ripenroom.season.learning.populations import Populations, Way, fit_from_age
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, farm_records, market
 
@@ -52,7 +53,7 @@ class Truth:
         return float((ripe & own).sum() / own.sum())
 
 
-def farm(open_season: Open, firm: int, opened: int) -> LivingSeason:
+def farm(open_season: Open, firm: int, opened: int) -> Season:
     """A batch of 40 at 20 C that was picked four days ago and picked over now."""
     day, wants = market(0.0, {"pawpaw": 30}, eat_within_days=WITHIN)
     batch, move = batch_and_move(
@@ -60,14 +61,18 @@ def farm(open_season: Open, firm: int, opened: int) -> LivingSeason:
         pulp_c=20.0,
     )  # fmt: skip
     season = open_season(*farm_records(), day, *wants, batch, move)
-    season.plans.pack_squeezed(
-        day.id, [Squeezed(batch.id, opened - firm, firm, 0)], NOW, TooSoft.THROWN
+    season.do(
+        actions.packing.pack_squeezed,
+        day.id,
+        [Squeezed(batch.id, opened - firm, firm, 0)],
+        NOW,
+        TooSoft.THROWN,
     )
     season.learn()
     return season
 
 
-def drawn(season: LivingSeason, firm: int, opened: int) -> Truth:
+def drawn(season: Season, firm: int, opened: int) -> Truth:
     """Farms drawn as believed before the picking, on which as many fruit seemed firm."""
     without = season.book.with_changes(deleted=list(season.book.checks.values()))
     projector = Projector(season.crops, season.zone)
@@ -80,7 +85,7 @@ def drawn(season: LivingSeason, firm: int, opened: int) -> Truth:
     bands = own.ages
     which = draw.choice(bands.part.shape[1], (FARMS, FRUIT), p=bands.part[n] / bands.part[n].sum())
     age = mean + spread * draw.normal(bands.off_sds[n][which], bands.sds[n][which])
-    odds = logit(own.ripens[n]) + ripens_sd(crop) * draw.standard_normal((FARMS, 1))
+    odds = logit(own.ripens[n]) + crop.ripens_sd * draw.standard_normal((FARMS, 1))
     able = draw.random((FARMS, FRUIT)) < expit(odds)
     per_day = own.rate_per_day[n] * np.exp(draw.normal(0.0, own.rate_sd[n], (FARMS, 1)))
     fit_from, hand_sd = fit_from_age(crop, float(WITHIN))
@@ -121,7 +126,7 @@ def test_what_stays_is_younger_than_what_was_taken_and_so_are_its_parts(
 ) -> None:
     season = farm(open_season, 25, 40)
     [part] = [b for b in season.book.batches.values() if b.taken]
-    split = season.plans.split("batch 1", 10)
+    split = season.do(actions.splitting.split, "batch 1", 10)
     season.learn()
     ages = ages_of(season)
     assert ages["batch 1"].mean_age < ages[part.id].mean_age
@@ -142,7 +147,7 @@ def test_a_later_check_tells_of_what_was_left(open_season: Open) -> None:
         id="later", batch_id="batch 1", at=NOW, feel_counts=(20, 0, 0, 0, 0), counted=True
     )
     book = season.book.with_changes([replace(later, at=NOW + timedelta(seconds=1))])
-    learned = fit(book, season.crops, season.zone, NOW + timedelta(hours=1))
+    learned = fit(SeasonState(book, season.crops, NOW + timedelta(hours=1), season.zone))
     assert learned.belief is not None
     now = learned.belief.ages
     assert now["batch 1"].mean_age < before["batch 1"].mean_age - 0.2
@@ -151,8 +156,8 @@ def test_a_later_check_tells_of_what_was_left(open_season: Open) -> None:
 
 def test_what_was_found_of_a_picking_over_is_kept_for_the_next_fit(open_season: Open) -> None:
     season = farm(open_season, 25, 40)
-    again = fit(season.book, season.crops, season.zone, NOW, start=season.learned)
-    fresh = fit(season.book, season.crops, season.zone, NOW)
+    again = fit(SeasonState(season.book, season.crops, NOW, season.zone, season.learned))
+    fresh = fit(SeasonState(season.book, season.crops, NOW, season.zone))
     kept, made = ages_of(season)["batch 1"], fresh.belief
     assert again.belief is not None
     assert again.belief.ages["batch 1"].bands is kept.bands
@@ -173,7 +178,7 @@ def test_populations_follow_one_another(open_season: Open) -> None:
     assert uncounted.of("batch 1") == uncounted.of(part.id) == ("batch 1", Way.PICKED)
 
 
-def ages_of(season: LivingSeason) -> dict[str, AgeBelief]:
+def ages_of(season: Season) -> dict[str, AgePosterior]:
     assert season.learned is not None
     belief = season.learned.belief
     return dict(belief.ages) if belief is not None else {}

@@ -7,7 +7,7 @@ from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.priors import Kinds, kinds
+from ripenroom.season.learning.priors import LearningPriors, kinds
 from tests.season.farm import book_of
 from tests.season.learning.checks import CROPS
 
@@ -29,7 +29,7 @@ def lesson(cultivar: str | None, log_rate: float, season: str = "2025") -> Lesso
     )
 
 
-def of_pawpaw(*lessons: Lesson) -> Kinds:
+def of_pawpaw(*lessons: Lesson) -> LearningPriors:
     return kinds(book_of(QUICK, SLOW, *lessons), [PAWPAW], CONSTANTS)
 
 

@@ -1,6 +1,7 @@
 """Small books to plan for, and a checker of plans that knows only records and lines."""
 
-from collections.abc import Mapping
+import threading
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -13,7 +14,10 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
-from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.plans.replanner import MOST_STEPS, Replanner
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, batch_and_move, book_of, farm_records, market
 
 LISBON = ZoneInfo("Europe/Lisbon")
@@ -38,9 +42,32 @@ def market_records(days: float, wants: Mapping[str, int], price: int = 100) -> l
     return [day, *(replace(want, price_minor=price) for want in asked)]
 
 
+def make_plan(
+    state: SeasonState,
+    *,
+    before: Plan | None = None,
+    steps: int = MOST_STEPS,
+    cancel: threading.Event | None = None,
+    pins: Sequence[Pin] | None = None,
+) -> Plan:
+    """The plan of a season alone, whatever was planned yesterday."""
+    return Replanner(state, pins).plan(before, steps, cancel)
+
+
+def plan_of(
+    season: Season,
+    before: Plan | None = None,
+    *,
+    steps: int = MOST_STEPS,
+    cancel: threading.Event | None = None,
+) -> Plan:
+    """The plan of an open season as on now, whatever was planned yesterday."""
+    return make_plan(season.state, before=before, steps=steps, cancel=cancel)
+
+
 def planned(book: Book, now: datetime = NOW, **given: Any) -> Plan:
     """The plan of a book."""
-    return make_plan(book, CROPS, now, LISBON, **given)
+    return make_plan(SeasonState(book, CROPS, now, LISBON), **given)
 
 
 def pin(batch: int, crates: int, **given: Any) -> Pin:

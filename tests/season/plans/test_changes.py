@@ -9,7 +9,7 @@ import pytest
 from ripenroom.planning.evaluate import Drawn, Outcome
 from ripenroom.records.book import Book
 from ripenroom.season.plans.changes import ChangeKind, PlanChange, changes_between
-from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
 from tests.season.plans.planned import planned as line
 from tests.season.plans.planning import evening, expected, farm_book, market_records

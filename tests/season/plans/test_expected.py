@@ -8,6 +8,7 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.season.plans.expected import still_expected, with_expected
 from ripenroom.season.plans.ground import unpinned
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
@@ -46,7 +47,7 @@ def test_it_is_no_move_that_is_written_down() -> None:
 
 def test_its_fruit_is_as_doubtful_as_the_crop() -> None:
     book = farm_book(*WANTED, expected(2), batches=1)
-    laid = unpinned(book, CROPS, NOW, LISBON)
+    laid = unpinned(SeasonState(book, CROPS, NOW, LISBON))
     doubt = dict(zip(laid.lines.ids, laid.lines.batches.doubt_sd.tolist(), strict=True))
     (own,) = laid.expected
     assert doubt[own] > doubt["batch 0"]
@@ -73,13 +74,13 @@ def test_what_nothing_is_known_of_is_left_out() -> None:
     nowhere = replace(expected(2), id="nowhere", place_id="gone")
     empty = replace(expected(2), id="empty", count=0)
     book = farm_book(*WANTED, unknown, nowhere, empty)
-    assert with_expected(book, CROPS, NOW, LISBON) == (book, {})
+    assert with_expected(SeasonState(book, CROPS, NOW, LISBON)) == (book, {})
     assert planned(book).lines == ()
 
 
 def test_a_pick_of_today_is_there_from_noon_or_from_now() -> None:
     for now, at in ((NOW, 12), (NOW.replace(hour=14), 15)):
-        made, found = with_expected(farm_book(expected(0)), CROPS, now, LISBON)
+        made, found = with_expected(SeasonState(farm_book(expected(0)), CROPS, now, LISBON))
         (batch,) = (made.batches[key] for key in found)
         assert isinstance(batch, Batch)
         assert batch.picked_at.astimezone(LISBON).hour == at

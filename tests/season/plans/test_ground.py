@@ -19,6 +19,7 @@ from ripenroom.season.plans.pins import ground
 from ripenroom.season.plans.wants import UNPRICED_MINOR
 from ripenroom.season.projection import State
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
 LISBON = ZoneInfo("Europe/Lisbon")
@@ -26,7 +27,7 @@ LISBON = ZoneInfo("Europe/Lisbon")
 
 def laid(*records: Record, now: datetime = NOW) -> Ground:
     book: Book = book_of(*farm_records(), *records)
-    return ground(book, shipped_profiles(), now, LISBON)
+    return ground(SeasonState(book, shipped_profiles(), now, LISBON))
 
 
 def market_of(days_ahead: float, prices: dict[str, int | None]) -> list[Record]:

@@ -11,7 +11,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.demo import demo_book
 from ripenroom.season.plans.if_left import IfLeft, if_left
-from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.state import SeasonState
+from tests.season.plans.planning import make_plan
 
 
 @pytest.fixture(scope="module")
@@ -27,13 +29,13 @@ def plan(book: Book) -> Plan:
 def planned(book: Book) -> Plan:
     assert book.season.practice_now is not None
     zone = ZoneInfo(book.season.zone)
-    return make_plan(book, shipped_profiles(), book.season.practice_now, zone)
+    return make_plan(SeasonState(book, shipped_profiles(), book.season.practice_now, zone))
 
 
 def of(book: Book, lines: list[PlannedLine]) -> dict[PlannedLine, IfLeft]:
     assert book.season.practice_now is not None
     zone = ZoneInfo(book.season.zone)
-    return if_left(book, shipped_profiles(), book.season.practice_now, zone, lines)
+    return if_left(SeasonState(book, shipped_profiles(), book.season.practice_now, zone), lines)
 
 
 def proposed(book: Book, plan: Plan) -> list[PlannedLine]:

@@ -7,13 +7,14 @@ import pytest
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
-from ripenroom.season.living import LivingSeason
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.ground import unpinned
 from ripenroom.season.plans.later import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
-from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.wants import days_in_sight
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
@@ -107,7 +108,7 @@ def test_warm_fruit_that_no_market_takes_is_put_in_the_cold() -> None:
 
 def test_pinning_what_is_kept_costs_nothing() -> None:
     book = stock(*market_records(3, {"pawpaw": 60}))
-    asked = Replanner(book, CROPS, NOW, LISBON)
+    asked = Replanner(SeasonState(book, CROPS, NOW, LISBON))
     asked.plan()
     assert asked.cost_of([pin(0, 3)]).cost_minor == 0.0
     pinned = planned(book.with_changes([pin(0, 3)]))
@@ -115,12 +116,11 @@ def test_pinning_what_is_kept_costs_nothing() -> None:
 
 
 def test_with_many_market_days_ahead_as_much_is_sold_as_if_nothing_were_kept(
-    practice: LivingSeason, monkeypatch: pytest.MonkeyPatch
+    practice: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    known = practice.book, practice.crops, practice.now(), practice.zone
-    sold = Replanner(*known).plan().outcome.sold.mean
+    sold = Replanner(practice.state).plan().outcome.sold.mean
     monkeypatch.setattr("ripenroom.season.plans.ground.LATER_PRICE", 0.0)
-    assert sold >= Replanner(*known).plan().outcome.sold.mean - 0.5
+    assert sold >= Replanner(practice.state).plan().outcome.sold.mean - 0.5
 
 
 def test_days_in_sight_are_those_ahead_that_want_something() -> None:
@@ -143,7 +143,7 @@ def test_what_counts_of_kept_fruit_never_jumps() -> None:
 def test_a_little_more_waiting_makes_fruit_count_a_little_less() -> None:
     """Ripening fruit, looked at from one hour later each time: from all that keeps to nothing."""
     book = stock(*market_records(1, {"pawpaw": 60}), firm=0, ripe=1)
-    laid = unpinned(book, CROPS, NOW, LISBON)
+    laid = unpinned(SeasonState(book, CROPS, NOW, LISBON))
     room = np.array([laid.lines.place_ids.index(ROOM)])
     tonight_h, batch = np.array([to_hours(evening(0))]), np.zeros(1, np.intp)
     counted = np.array(

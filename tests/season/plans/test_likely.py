@@ -9,7 +9,8 @@ import pytest
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.plans.likely import LOOK_BACK, USUAL_SPAN, likely_picks
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.planned import Plan
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
@@ -35,12 +36,12 @@ def picked(*days_ago: int, count: int = 60, place: str = COLD, **given: object) 
 
 def likely_counts(book: Book) -> list[int]:
     """Fruit of each likely pick."""
-    return [pick.count for pick in likely_picks(book, CROPS, NOW, LISBON)]
+    return [pick.count for pick in likely_picks(SeasonState(book, CROPS, NOW, LISBON))]
 
 
 def test_as_much_as_these_days_comes_until_the_usual_span_is_over() -> None:
     book = farm_book(*picked(1, 3, 5, 7, 9, 11))
-    found = likely_picks(book, CROPS, NOW, LISBON)
+    found = likely_picks(SeasonState(book, CROPS, NOW, LISBON))
     # Three picks of 60 in the last seven days; 17 days are left of the 28 from the first on.
     per_day, left = 3 * 60 / LOOK_BACK.days, USUAL_SPAN.days - 11
     for pick in found:
@@ -63,7 +64,7 @@ def test_one_day_of_picking_makes_nothing_likely() -> None:
 
 
 def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
-    found = likely_picks(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON)
+    found = likely_picks(SeasonState(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON))
     assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5]
     counts = [pick.count for pick in found]
     assert counts == sorted(counts, reverse=True)
@@ -71,15 +72,15 @@ def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
 
 def test_the_growers_own_word_counts_instead_until_its_last_day() -> None:
     picks = picked(1, 3, 5)
-    likely = likely_picks(farm_book(*picks), CROPS, NOW, LISBON)
+    likely = likely_picks(SeasonState(farm_book(*picks), CROPS, NOW, LISBON))
     assert min(pick.on for pick in likely) < expected(2).on
     said = farm_book(*picks, expected(2), expected(4))
     later = tuple(pick for pick in likely if pick.on > expected(4).on)
     assert later
-    assert likely_picks(said, CROPS, NOW, LISBON) == later
+    assert likely_picks(SeasonState(said, CROPS, NOW, LISBON)) == later
     # What was expected of days gone by says nothing of those to come, nor does another crop.
     for other in (expected(-1), replace(expected(4), crop="pear")):
-        assert likely_picks(farm_book(*picks, other), CROPS, NOW, LISBON) == likely
+        assert likely_picks(SeasonState(farm_book(*picks, other), CROPS, NOW, LISBON)) == likely
 
 
 def over(days: int, **given: object) -> Record:
@@ -89,16 +90,16 @@ def over(days: int, **given: object) -> Record:
 
 def test_nothing_is_likely_once_it_is_said_that_nothing_more_comes() -> None:
     picks = picked(0, 1, 3, 5)
-    likely = likely_picks(farm_book(*picks), CROPS, NOW, LISBON)
+    likely = likely_picks(SeasonState(farm_book(*picks), CROPS, NOW, LISBON))
     assert likely_counts(farm_book(*picks, over(0))) == []
     # Also days later, until something is picked on a later day than that.
     book = farm_book(*picks, over(-2))
     assert likely_counts(farm_book(*picked(3, 4, 5), over(-2))) == []
-    assert likely_picks(book, CROPS, NOW, LISBON) == likely
+    assert likely_picks(SeasonState(book, CROPS, NOW, LISBON)) == likely
     # From a day ahead on: what comes before still does.
     sooner = tuple(pick for pick in likely if pick.on < expected(6).on)
     assert 0 < len(sooner) < len(likely)
-    assert likely_picks(farm_book(*picks, over(6)), CROPS, NOW, LISBON) == sooner
+    assert likely_picks(SeasonState(farm_book(*picks, over(6)), CROPS, NOW, LISBON)) == sooner
     assert likely_counts(farm_book(*picks, over(0, crop="pear"))) == likely_counts(
         farm_book(*picks)
     )
@@ -134,7 +135,9 @@ def test_weighed_fruit_counts_too_and_what_nobody_knows_does_not() -> None:
 
 def test_they_come_into_the_place_where_most_picks_came() -> None:
     book = farm_book(*picked(1, 3, place=SHELF), *picked(5))
-    assert {pick.place_id for pick in likely_picks(book, CROPS, NOW, LISBON)} == {SHELF}
+    assert {pick.place_id for pick in likely_picks(SeasonState(book, CROPS, NOW, LISBON))} == {
+        SHELF
+    }
 
 
 NO_MORE = expected(20)

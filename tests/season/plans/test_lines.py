@@ -14,6 +14,7 @@ from ripenroom.season.plans.ground import Ground
 from ripenroom.season.plans.lines import PlanLines
 from ripenroom.season.plans.pins import ground
 from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.state import SeasonState
 from tests.benchmarks.market_seasons import market_book
 from tests.season.farm import NOW, ROOM, SHELF
 from tests.season.plans.planning import (
@@ -32,7 +33,7 @@ WANTED = market_records(6, {"pawpaw": 60})
 
 def laid(*records: Record, batches: int = 2) -> Ground:
     book = farm_book(*WANTED, *records, batches=batches)
-    return ground(book, CROPS, NOW, LISBON)
+    return ground(SeasonState(book, CROPS, NOW, LISBON))
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -41,7 +42,7 @@ def test_lines_say_all_there_is_to_say(seed: int) -> None:
     book = market_book(30, 6, seed)
     now, zone = book.season.practice_now, ZoneInfo(book.season.zone)
     assert now is not None
-    found = ground(book, CROPS, now, zone)
+    found = ground(SeasonState(book, CROPS, now, zone))
     lines = PlanLines(found, zone)
     crates = allocate(found.problem).crates
     assert lines.crates_of(lines.lines(crates)).tolist() == crates.tolist()
@@ -63,7 +64,7 @@ def test_lines_come_by_sale() -> None:
         batches=3,
         place=ROOM,
     )
-    found = ground(book, CROPS, NOW, LISBON)
+    found = ground(SeasonState(book, CROPS, NOW, LISBON))
     lines = PlanLines(found, LISBON).lines(allocate(found.problem).crates)
 
     def rank(line: PlannedLine) -> tuple[int, float]:
@@ -85,7 +86,7 @@ def test_lines_of_another_day_are_taken_as_far_as_they_can_be() -> None:
     lines = PlanLines(one, LISBON).lines(crates)
     kept = PlanLines(other, LISBON).crates_of(lines)
     assert set(other.problem.ways.batch[kept > 0].tolist()) == {0}
-    elsewhere = ground(farm_book(batches=2), CROPS, NOW, LISBON)
+    elsewhere = ground(SeasonState(farm_book(batches=2), CROPS, NOW, LISBON))
     bare = PlanLines(elsewhere, LISBON).crates_of(lines)
     assert (elsewhere.problem.ways.want[bare > 0] == NO_WANT).all()
 

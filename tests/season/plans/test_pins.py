@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from ripenroom.records.batch import Move
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place
-from ripenroom.season.plans.plan import BrokenPinReason, Plan, PlannedLine
+from ripenroom.season.plans.planned import BrokenPinReason, Plan, PlannedLine
 from tests.draws import draws
 from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED
 from tests.season.plans.planning import (

@@ -8,10 +8,12 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.place import Place
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.expected import PICKED_AT
-from ripenroom.season.plans.plan import Plan, PlannedLine, make_plan
+from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
 from tests.season.farm import (
     COLD,
@@ -24,6 +26,7 @@ from tests.season.farm import (
     farm_records,
     market,
 )
+from tests.season.plans.planning import make_plan, plan_of
 
 
 def where(book: Book, line: PlannedLine, at: datetime) -> str | None:
@@ -49,8 +52,8 @@ def crates_there(book: Book, plan: Plan, at: datetime) -> dict[str, int]:
     return found
 
 
-def test_every_crate_of_the_practice_farm_has_its_place(practice: LivingSeason) -> None:
-    plan, book, now = practice.plan(), practice.book, practice.now()
+def test_every_crate_of_the_practice_farm_has_its_place(practice: Season) -> None:
+    plan, book, now = plan_of(practice), practice.book, practice.now()
     projection = practice.projection()
     for batch in book.batches.values():
         planned = sum(line.crates for line in plan.lines if line.batch_id == batch.id)
@@ -78,8 +81,8 @@ def test_every_crate_of_the_practice_farm_has_its_place(practice: LivingSeason) 
             assert line.expected_value_minor == 0.0
 
 
-def test_no_place_of_the_practice_farm_is_too_full(practice: LivingSeason) -> None:
-    plan, book, now = practice.plan(), practice.book, practice.now()
+def test_no_place_of_the_practice_farm_is_too_full(practice: Season) -> None:
+    plan, book, now = plan_of(practice), practice.book, practice.now()
     stands = crates_there(book, replace(plan, lines=_as_they_stand(plan)), now)
     projection = practice.projection()
 
@@ -108,8 +111,8 @@ def _as_they_stand(plan: Plan) -> tuple[PlannedLine, ...]:
     )
 
 
-def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: LivingSeason) -> None:
-    plan = practice.plan()
+def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: Season) -> None:
+    plan = plan_of(practice)
     paid_minor = sum(line.expected_value_minor for line in plan.lines)
     assert plan.outcome.value.mean == pytest.approx(paid_minor)
     assert plan.outcome.handling > 0.0
@@ -122,10 +125,10 @@ def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: Liv
     assert plan.outcome.value.low < plan.outcome.value.mean < plan.outcome.value.high
 
 
-def test_a_move_that_is_written_down_stands(practice: LivingSeason) -> None:
+def test_a_move_that_is_written_down_stands(practice: Season) -> None:
     now, book = practice.now(), practice.book
     ahead = {m.batch_id: m for m in book.moves.values() if m.at > now}
-    pinned = [line for line in practice.plan().lines if line.batch_id in ahead]
+    pinned = [line for line in plan_of(practice).lines if line.batch_id in ahead]
     assert pinned
     for line in pinned:
         move = ahead[line.batch_id]
@@ -134,16 +137,16 @@ def test_a_move_that_is_written_down_stands(practice: LivingSeason) -> None:
             assert (line.pull_at, line.to_place_id) == (move.at, move.place_id)
 
 
-def test_nothing_is_written(practice: LivingSeason) -> None:
+def test_nothing_is_written(practice: Season) -> None:
     before, book = practice.path.read_bytes(), practice.book
-    practice.plan()
+    plan_of(practice)
     assert practice.path.read_bytes() == before
     assert practice.book is book
 
 
-def test_the_same_plan_every_time_and_in_any_order(practice: LivingSeason) -> None:
-    plan, book = practice.plan(), practice.book
-    again = practice.plan()
+def test_the_same_plan_every_time_and_in_any_order(practice: Season) -> None:
+    plan, book = plan_of(practice), practice.book
+    again = plan_of(practice, plan)
     assert (again.lines, again.outcome) == (plan.lines, plan.outcome)
     assert again.gap == pytest.approx(plan.gap, abs=5e-4)
     backwards = replace(
@@ -153,14 +156,14 @@ def test_the_same_plan_every_time_and_in_any_order(practice: LivingSeason) -> No
         market_days=dict(reversed(list(book.market_days.items()))),
         wants=dict(reversed(list(book.wants.items()))),
     )
-    assert make_plan(backwards, practice.crops, practice.now(), practice.zone) == plan
+    assert make_plan(SeasonState(backwards, practice.crops, practice.now(), practice.zone)) == plan
 
 
-def test_a_little_later_the_plan_is_much_the_same(practice: LivingSeason) -> None:
-    first = practice.plan()
+def test_a_little_later_the_plan_is_much_the_same(practice: Season) -> None:
+    first = plan_of(practice)
     practice.read_as_on(practice.now() + timedelta(hours=1))
     ways = {(li.batch_id, li.pull_at, li.to_place_id, li.market_day_id) for li in first.lines}
-    then = practice.plan().lines
+    then = plan_of(practice, first).lines
     kept = [
         li for li in then if (li.batch_id, li.pull_at, li.to_place_id, li.market_day_id) in ways
     ]
@@ -168,31 +171,29 @@ def test_a_little_later_the_plan_is_much_the_same(practice: LivingSeason) -> Non
 
 
 @pytest.mark.parametrize("within", [0, 1, None])
-def test_the_share_is_what_comes_of_making_the_move(
-    living: LivingSeason, within: int | None
-) -> None:
-    (batch,) = living.add_pick(entry(place_id=COLD, count=20))
+def test_the_share_is_what_comes_of_making_the_move(living: Season, within: int | None) -> None:
+    (batch,) = living.do(actions.picks.add, entry(place_id=COLD, count=20))
     day, wants = market(6, {"pawpaw": 40}, eat_within_days=within)
-    living.save_market_day(day, wants)
-    (line,) = [li for li in living.plan().lines if li.market_day_id]
+    living.do(actions.market_days.save, day, wants)
+    (line,) = [li for li in plan_of(living).lines if li.market_day_id]
     assert line.pull_at is not None
     assert line.to_place_id is not None
-    living.move([batch.id], line.to_place_id, line.pull_at)
+    living.do(actions.moves.move, [batch.id], line.to_place_id, line.pull_at)
     (supply,) = living.supply()
     assert supply.ready == pytest.approx(20.0 * line.expected_ready_share, rel=1e-3)
-    (again,) = living.plan().lines
+    (again,) = plan_of(living).lines
     assert (again.pull_at, again.to_place_id) == (line.pull_at, line.to_place_id)
     assert again.expected_ready_share == pytest.approx(line.expected_ready_share, rel=1e-3)
 
 
-def test_no_single_move_would_sell_more_of_one_batch(living: LivingSeason) -> None:
-    (batch,) = living.add_pick(entry(place_id=COLD, count=20))
-    living.save_market_day(*market(6, {"pawpaw": 40}))
-    (line,) = living.plan().lines
+def test_no_single_move_would_sell_more_of_one_batch(living: Season) -> None:
+    (batch,) = living.do(actions.picks.add, entry(place_id=COLD, count=20))
+    living.do(actions.market_days.save, *market(6, {"pawpaw": 40}))
+    (line,) = plan_of(living).lines
     best = 20.0 * line.expected_ready_share
     for place in {*living.book.places} - {COLD}:
         for days in range(6):
-            living.move([batch.id], place, NOW + timedelta(days=days, hours=9.5))
+            living.do(actions.moves.move, [batch.id], place, NOW + timedelta(days=days, hours=9.5))
             assert living.supply()[0].ready <= best * 1.001
             living.undo()
 
@@ -205,59 +206,59 @@ def left_alone(plan: Plan) -> bool:
     return all(line.pull_at is None and line.market_day_id is None for line in plan.lines)
 
 
-def test_no_batches(living: LivingSeason) -> None:
-    living.save_market_day(*market(3, {"pawpaw": 30}))
-    plan = living.plan()
+def test_no_batches(living: Season) -> None:
+    living.do(actions.market_days.save, *market(3, {"pawpaw": 30}))
+    plan = plan_of(living)
     assert (plan.lines, plan.outcome.value.mean, plan.gap) == ((), 0.0, 0.0)
 
 
-def test_no_market_days(living: LivingSeason) -> None:
-    living.add_pick(entry())
-    plan = living.plan()
+def test_no_market_days(living: Season) -> None:
+    living.do(actions.picks.add, entry())
+    plan = plan_of(living)
     assert left_alone(plan)
     assert [line.to_place_id for line in plan.lines] == [COLD]
     assert (plan.gap, plan.outcome.value.mean) == (0.0, 0.0)
 
 
-def test_nothing_ready_in_time(living: LivingSeason) -> None:
-    living.add_pick(entry(feel_counts=(30, 0, 0, 0, 0)))
-    living.save_market_day(*market(0.1, {"pawpaw": 30}))
-    assert left_alone(living.plan())
+def test_nothing_ready_in_time(living: Season) -> None:
+    living.do(actions.picks.add, entry(feel_counts=(30, 0, 0, 0, 0)))
+    living.do(actions.market_days.save, *market(0.1, {"pawpaw": 30}))
+    assert left_alone(plan_of(living))
 
 
-def test_market_days_that_are_over_far_off_or_want_other_crops(living: LivingSeason) -> None:
-    living.add_pick(entry(feel_counts=(0, 0, 0, 20, 0), place_id=ROOM))
+def test_market_days_that_are_over_far_off_or_want_other_crops(living: Season) -> None:
+    living.do(actions.picks.add, entry(feel_counts=(0, 0, 0, 20, 0), place_id=ROOM))
     for days, crop in ((-1, "pawpaw"), (80, "pawpaw"), (1, "pear")):
-        living.save_market_day(*market(days, {crop: 30}))
+        living.do(actions.market_days.save, *market(days, {crop: 30}))
     # Nothing is sold; ripe fruit may be put in the cold, where it keeps.
-    for line in living.plan().lines:
+    for line in plan_of(living).lines:
         assert line.market_day_id is None
         assert {step.place_id for step in line.steps} <= {COLD}
-    living.save_market_day(*market(0.2, {"pawpaw": 30}))
-    assert any(line.market_day_id for line in living.plan().lines)
+    living.do(actions.market_days.save, *market(0.2, {"pawpaw": 30}))
+    assert any(line.market_day_id for line in plan_of(living).lines)
 
 
-def test_a_batch_with_nothing_left_is_not_planned(living: LivingSeason) -> None:
-    gone, there = (living.add_pick(entry(place_id=ROOM))[0] for _ in range(2))
-    living.save_market_day(*market(2, {"pawpaw": 30}))
-    living.take_out(gone.id, 20, "discarded", NOW)
-    assert {line.batch_id for line in living.plan().lines} == {there.id}
+def test_a_batch_with_nothing_left_is_not_planned(living: Season) -> None:
+    gone, there = (living.do(actions.picks.add, entry(place_id=ROOM))[0] for _ in range(2))
+    living.do(actions.market_days.save, *market(2, {"pawpaw": 30}))
+    living.do(actions.batches.take_out, gone.id, 20, "discarded", NOW)
+    assert {line.batch_id for line in plan_of(living).lines} == {there.id}
 
 
 def test_fruit_that_is_not_picked_yet_is_not_planned(open_season: Open) -> None:
     later = batch_and_move(1, picked_at=NOW + timedelta(days=2))
     living = open_season(*farm_records(), *later)
-    living.save_market_day(*market(9, {"pawpaw": 30}))
-    assert living.plan().lines == ()
+    living.do(actions.market_days.save, *market(9, {"pawpaw": 30}))
+    assert plan_of(living).lines == ()
 
 
 @pytest.mark.parametrize("wanted", [10, 100_000])
-def test_demand_far_below_and_far_above_what_there_is(living: LivingSeason, wanted: int) -> None:
+def test_demand_far_below_and_far_above_what_there_is(living: Season, wanted: int) -> None:
     for _ in range(6):
         # Ripe: it will not keep for another market day.
-        living.add_pick(entry(place_id=ROOM, count=60, feel_counts=(0, 0, 0, 20, 0)))
-    living.save_market_day(*market(1, {"pawpaw": wanted}))
-    plan = living.plan()
+        living.do(actions.picks.add, entry(place_id=ROOM, count=60, feel_counts=(0, 0, 0, 20, 0)))
+    living.do(actions.market_days.save, *market(1, {"pawpaw": wanted}))
+    plan = plan_of(living)
     sold = sum(line.crates for line in plan.lines if line.market_day_id)
     crates = sum(line.crates for line in plan.lines)
     # A second crate may be worth its doubt, since the first may hold too few that are ready.
@@ -269,9 +270,9 @@ def test_a_place_that_is_over_its_capacity_already(open_season: Open) -> None:
     batches = [record for n in range(5) for record in batch_and_move(n, COLD, count=90)]
     small = Place(id=COLD, name="Cold", kind="cold room", half_cooling_h=5.0, capacity_crates=1)
     living = open_season(*farm_records(), *batches)
-    living.save_place(small)
-    living.save_market_day(*market(6, {"pawpaw": 200}))
-    plan = living.plan()
+    living.do(actions.places.save, small)
+    living.do(actions.market_days.save, *market(6, {"pawpaw": 200}))
+    plan = plan_of(living)
     assert plan.outcome.value.mean > 0.0
     assert all(line.to_place_id is not None for line in plan.lines)
 
@@ -282,20 +283,20 @@ def test_room_is_made_where_it_pays(open_season: Open) -> None:
     good = batch_and_move(2, COLD)
     living = open_season(*farm_records(), *hopeless, *good)
     for place in living.book.places.values():
-        living.save_place(replace(place, capacity_crates=1))
+        living.do(actions.places.save, replace(place, capacity_crates=1))
     for key in (SHELF, UNUSED):
-        living.set_set_point(key, 3.0)
-    living.save_market_day(*market(6, {"pawpaw": 30}))
-    lines = {line.batch_id: line for line in living.plan().lines}
+        living.do(actions.places.set_set_point, key, 3.0)
+    living.do(actions.market_days.save, *market(6, {"pawpaw": 30}))
+    lines = {line.batch_id: line for line in plan_of(living).lines}
     assert lines["batch 2"].to_place_id == ROOM
     assert lines["batch 1"].to_place_id in (None, ROOM)
     assert lines["batch 1"].market_day_id is None
 
 
-def test_a_cancelled_plan_is_whole(practice: LivingSeason) -> None:
+def test_a_cancelled_plan_is_whole(practice: Season) -> None:
     cancel = threading.Event()
     cancel.set()
-    plan = practice.plan(cancel)
+    plan = plan_of(practice, cancel=cancel)
     assert plan.lines
     assert plan.gap <= 1.0
-    assert practice.plan(steps=0).gap > 0.0
+    assert plan_of(practice, steps=0).gap > 0.0

@@ -18,9 +18,10 @@ from ripenroom.season.advice.worth import worth
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.pins import ground
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.projector import Projector
+from ripenroom.season.state import SeasonState
 from tests.planning.made import too_full
 from tests.season.farm import COLD, NOW, ROOM, UNUSED
 from tests.season.plans.planning import CROPS, LISBON, evening, farm_book, market_records, planned
@@ -34,7 +35,7 @@ _EVERYDAY = _BLOCKS if "RIPENROOM_RECOUNTS" in os.environ else 2
 
 def closes(book: Book) -> dict[str, datetime]:
     """When each batch and each expected pick is past, as the projection has it."""
-    whole, pick_of = with_expected(book, CROPS, NOW, LISBON)
+    whole, pick_of = with_expected(SeasonState(book, CROPS, NOW, LISBON))
     projector = Projector(CROPS, LISBON)
     dates = projector.projection(projector.outlook(whole, NOW), NOW)
     return {
@@ -60,7 +61,7 @@ def test_every_crate_of_every_plan_is_where_it_can_be(block: int) -> None:
     wrong: dict[int, list[str]] = {}
     for seed in range(block, FARMS, _BLOCKS):
         book = random_farm(seed)
-        plan = Replanner(book, CROPS, NOW, LISBON).plan()
+        plan = Replanner(SeasonState(book, CROPS, NOW, LISBON)).plan()
         seen["lines"] += len(plan.lines)
         seen["moves"] += sum(len(line.steps) for line in plan.lines)
         if found := faults(book, plan):
@@ -72,7 +73,7 @@ def test_every_crate_of_every_plan_is_where_it_can_be(block: int) -> None:
 
 @pytest.mark.parametrize("seed", range(0, FARMS, 4))
 def test_rules_and_cut_crates_are_held_to_the_same_room(seed: int) -> None:
-    laid = ground(random_farm(seed), CROPS, NOW, LISBON)
+    laid = ground(SeasonState(random_farm(seed), CROPS, NOW, LISBON))
     problem = laid.problem
     for crates in (
         first_in_first_out(problem, laid.lines.batches.picked_h),
@@ -86,7 +87,7 @@ def test_rules_and_cut_crates_are_held_to_the_same_room(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(0, FARMS, 4))
 def test_a_plan_made_again_with_another_pin_is_counted_alike(seed: int) -> None:
     book = random_farm(seed)
-    replanner = Replanner(book, CROPS, NOW, LISBON)
+    replanner = Replanner(SeasonState(book, CROPS, NOW, LISBON))
     plan = replanner.plan()
     moved = [line for line in plan.lines if line.batch_id and line.steps and not line.pin_id]
     if not moved:

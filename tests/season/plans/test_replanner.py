@@ -12,8 +12,9 @@ from scipy import optimize
 from ripenroom.planning import columns
 from ripenroom.records.book import Record
 from ripenroom.season.demo import demo_book
-from ripenroom.season.plans.plan import PinCost
+from ripenroom.season.plans.planned import PinCost
 from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, ROOM, SHELF
 from tests.season.plans.planning import (
     CROPS,
@@ -30,7 +31,7 @@ DAY = WANTED[0].id
 
 
 def replanner(*records: Record, batches: int = 3) -> Replanner:
-    return Replanner(farm_book(*WANTED, *records, batches=batches), CROPS, NOW, LISBON)
+    return Replanner(SeasonState(farm_book(*WANTED, *records, batches=batches), CROPS, NOW, LISBON))
 
 
 def test_it_makes_the_plan_that_is_made_from_nothing() -> None:
@@ -73,7 +74,9 @@ def test_a_foolish_pin_costs_what_it_loses() -> None:
 
 
 def test_the_cost_tells_what_else_would_change() -> None:
-    asked = Replanner(farm_book(*market_records(6, {"pawpaw": 8}), batches=2), CROPS, NOW, LISBON)
+    asked = Replanner(
+        SeasonState(farm_book(*market_records(6, {"pawpaw": 8}), batches=2), CROPS, NOW, LISBON)
+    )
     sold = next(line.batch_id for line in asked.plan().lines if line.market_day_id)
     number = int(sold.removeprefix("batch "))
     cost = asked.cost_of([pin(number, 3)])
@@ -130,7 +133,7 @@ def test_a_cost_is_known_while_dragging(monkeypatch: pytest.MonkeyPatch) -> None
     book = demo_book()
     now = book.season.practice_now
     assert now is not None
-    asked = Replanner(book, CROPS, now, LISBON)
+    asked = Replanner(SeasonState(book, CROPS, now, LISBON))
     line = next(line for line in asked.plan().lines if line.batch_id and line.market_day_id)
     assert "milp" in solved
     pull = replace(pin(0, 1), batch_id=line.batch_id, place_id=line.from_place_id)

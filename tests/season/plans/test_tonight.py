@@ -17,9 +17,10 @@ from ripenroom.records.place import Place
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.plans.evenings import Staying, StayReason, Tonight
-from ripenroom.season.plans.plan import Plan, PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.tonight import tonight
+from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
@@ -50,7 +51,7 @@ def place_of(book: Book) -> Callable[[str], str | None]:
 
 
 def asked(book: Book, plan: Plan, last: date = TODAY, done: Sequence[PlannedLine] = ()) -> Tonight:
-    projection = Forecast(CROPS, LISBON, None).projection(book, NOW)
+    projection = Forecast().projection(SeasonState(book, CROPS, NOW, LISBON))
     return tonight(book, plan, projection, place_of(book), last, LISBON, set(done))
 
 
@@ -60,7 +61,7 @@ def test_every_evening_can_be_done_as_it_is_written(block: int) -> None:
     wrong: dict[tuple[int, int], list[str]] = {}
     for seed in range(block, FARMS, _BLOCKS):
         book = random_farm(seed)
-        plan = Replanner(book, CROPS, NOW, LISBON).plan()
+        plan = Replanner(SeasonState(book, CROPS, NOW, LISBON)).plan()
         for days in (0, 1):
             last = TODAY + timedelta(days=days)
             replay = Replay(book, plan, asked(book, plan, last), LISBON)
@@ -76,7 +77,7 @@ def test_full_rooms_are_cleared_first_and_never_filled_too_full() -> None:
     seen: Counter[str] = Counter()
     for seed in range(max(FARMS // 4, 1)):
         book = crowded_farm(seed)
-        plan = Replanner(book, CROPS, NOW, LISBON).plan()
+        plan = Replanner(SeasonState(book, CROPS, NOW, LISBON)).plan()
         replay = Replay(book, plan, asked(book, plan), LISBON)
         assert replay.faults(TODAY) == [], seed
         seen += replay.counts
@@ -194,7 +195,7 @@ def test_what_is_past_by_the_evening_is_cleared_too() -> None:
     for hours in range(1, 400):
         batch, move = batch_and_move(1, SHELF, **soft, picked_at=NOW - timedelta(hours=hours))
         book = book_in({0: COLD}, *holding(shelf=1), batch, move)
-        projection = Forecast(CROPS, LISBON, None).projection(book, NOW)
+        projection = Forecast().projection(SeasonState(book, CROPS, NOW, LISBON))
         ahead_h = float(projection.closes_h.mid[projection.line_of["batch 1"]]) - projection.at_h
         if 0.0 < ahead_h < 8.0:
             break

@@ -9,8 +9,9 @@ from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
-from ripenroom.season.learning.learned import Learned
-from ripenroom.window.errand import any_left
+from ripenroom.season import actions
+from ripenroom.season.learned import Learned
+from ripenroom.window.background.task import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
@@ -22,7 +23,7 @@ fitting = importlib.import_module("ripenroom.season.learning.fit")
 @pytest.fixture
 def warm(session: Session) -> str:
     """A batch with fruit left that is worth a check."""
-    return session.season.checks.worth_checking()[0]
+    return session.season.worth_checking()[0]
 
 
 def check(session: Session, batch_id: str) -> str:
@@ -33,7 +34,7 @@ def check(session: Session, batch_id: str) -> str:
         feel_counts=(0, 1, 1, 0, 0),
         answered=frozenset({"surprise"}),
     )
-    return season.checks.add(entry).id
+    return season.do(actions.checks.add, entry).id
 
 
 def idle(qtbot: QtBot, session: Session) -> None:
@@ -60,7 +61,7 @@ def test_a_check_is_learned_from_without_asking(qtbot: QtBot, session: Session, 
 def test_the_window_begins_to_learn_once_it_is_painted(qtbot: QtBot, window: MainWindow) -> None:
     session = window.session
     assert session is not None
-    check_id = check(session, session.season.checks.worth_checking()[0])
+    check_id = check(session, session.season.worth_checking()[0])
     qtbot.waitUntil(
         lambda: session.season.learned is not None and check_id in session.season.learned.checks,
         timeout=SLOW_MS,
@@ -74,9 +75,11 @@ def test_what_teaches_nothing_is_not_learned_from_again(
     session.learning.begin()
     idle(qtbot, session)
     season = session.season
-    season.take_out(warm, 1, "sold", season.now())
+    season.do(actions.batches.take_out, warm, 1, "sold", season.now())
     assert not session.learning.working
-    season.move([warm], next(iter(season.book.places)), season.now() + timedelta(days=9))
+    season.do(
+        actions.moves.move, [warm], next(iter(season.book.places)), season.now() + timedelta(days=9)
+    )
     assert session.learning.working
     idle(qtbot, session)
 
@@ -100,7 +103,7 @@ def test_a_change_meanwhile_is_learned_from_too(
     monkeypatch.setattr(fitting, "fit", held)
     qtbot.waitUntil(began.is_set, timeout=SLOW_MS)
     monkeypatch.setattr(fitting, "fit", real)
-    second = check(session, session.season.checks.worth_checking()[0])
+    second = check(session, session.season.worth_checking()[0])
     go.set()
     idle(qtbot, session)
     assert session.season.learned is not None
@@ -121,7 +124,7 @@ def test_a_failure_is_said_and_what_was_learned_stays(
     real = fitting.fit
     said: list[str] = []
     session.said.connect(said.append)
-    other = session.season.checks.worth_checking()[0]
+    other = session.season.worth_checking()[0]
     with capture_exceptions() as caught:
         check(session, other)
         monkeypatch.setattr(fitting, "fit", broken)
@@ -141,7 +144,7 @@ def test_closing_waits_for_no_thread_and_nothing_comes_of_it(
 ) -> None:
     check(session, warm)
     session.learning.begin()
-    qtbot.waitUntil(lambda: any(t.name == "errand" for t in threading.enumerate()))
+    qtbot.waitUntil(lambda: any(t.name == "background task" for t in threading.enumerate()))
     session.learning.close()
     qtbot.waitUntil(lambda: not any_left(), timeout=SLOW_MS)
     qtbot.wait(50)

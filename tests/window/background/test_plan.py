@@ -2,6 +2,7 @@
 
 import threading
 import time
+from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -11,10 +12,14 @@ from PySide6.QtCore import QSettings
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
+from ripenroom.cli.as_on import count_on_checks
+from ripenroom.cli.as_on import planned as on_paper
 from ripenroom.records.pick_entry import PickEntry
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.season.plans.replanner import Replanner
-from ripenroom.window.errand import any_left
+from ripenroom.season.season import Season
+from ripenroom.window.background.task import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
@@ -35,8 +40,21 @@ def test_the_practice_season_is_planned_without_asking(qtbot: QtBot, window: Mai
     assert not plans.working
 
 
+def test_the_command_line_makes_the_very_plan_of_the_window(qtbot: QtBot, session: Session) -> None:
+    session.learning.begin()
+    planned(qtbot, session)
+    with closing(Season.open(session.season.path, read_only=True)) as season:
+        count_on_checks(season)
+        update = on_paper(season)
+    assert session.season.learned is not None
+    assert update.plan == session.plans.plan
+    assert update.yesterday == session.plans.before
+    assert update.changes == session.plans.changes
+    assert update.if_left == session.plans.if_left
+
+
 def test_nothing_is_planned_before_it_begins(qtbot: QtBot, session: Session) -> None:
-    session.season.delete_batches([next(iter(session.season.book.batches))])
+    session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
     qtbot.wait(300)
     assert not session.plans.working
     assert session.plans.plan is None
@@ -48,7 +66,7 @@ def test_changes_in_a_row_are_planned_for_once(qtbot: QtBot, session: Session) -
     session.plans.planned.connect(lambda: made.append(None))
     ids = list(session.season.book.batches)[:3]
     for batch_id in ids:
-        session.season.delete_batches([batch_id])
+        session.season.do(actions.batches.delete, [batch_id])
         assert session.plans.working
     qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
     assert len(made) == 1
@@ -59,7 +77,7 @@ def test_changes_in_a_row_are_planned_for_once(qtbot: QtBot, session: Session) -
 def test_the_clock_alone_makes_no_new_plan(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
     with qtbot.assertNotEmitted(session.plans.working_changed, wait=300):
-        session.changed.emit()
+        session.changed.emit(Changed(clock=True))
 
 
 def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(
@@ -93,7 +111,7 @@ def test_what_has_to_come_to_its_end_is_waited_for(qtbot: QtBot, session: Sessio
 
     session.run_beside("", write, lambda _none: None)
     assert begun.wait(SLOW_MS / 1000.0)
-    session.plans.close()
+    session.tasks.close()
     assert done.is_set()
 
 
@@ -102,7 +120,7 @@ def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
 ) -> None:
     planned(qtbot, session)
     old = session.plans.plan
-    session.season.delete_batches([next(iter(session.season.book.batches))])
+    session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
     qtbot.waitUntil(working, timeout=SLOW_MS)
     with qtbot.assertNotEmitted(session.plans.planned, wait=100):
         session.plans.cancel()
@@ -113,13 +131,13 @@ def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
 
 def working() -> bool:
     """Whether anything is worked on beside the window."""
-    return any(thread.name == "errand" for thread in threading.enumerate())
+    return any(thread.name == "background task" for thread in threading.enumerate())
 
 
 def test_an_empty_season_has_an_empty_plan(
     qtbot: QtBot, session: Session, tmp_path: Path, settings: QSettings
 ) -> None:
-    empty = LivingSeason.create(
+    empty = Season.create(
         tmp_path / "empty.ripenroom",
         replace(session.season.book.season, name="New"),
     )
@@ -133,7 +151,7 @@ def test_an_empty_season_has_an_empty_plan(
 def test_a_read_only_season_is_planned_too(
     qtbot: QtBot, season_path: Path, settings: QSettings
 ) -> None:
-    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    opened = Session(Season.open(season_path, read_only=True), settings)
     planned(qtbot, opened)
     assert opened.plans.plan is not None
     assert opened.plans.plan.lines
@@ -159,7 +177,7 @@ def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     monkeypatch.undo()
     place = next(iter(session.season.book.places.values()))
     with qtbot.waitSignal(session.plans.planned, timeout=SLOW_MS):
-        session.season.save_place(replace(place, name="Walk-in"))
+        session.season.do(actions.places.save, replace(place, name="Walk-in"))
     assert session.plans.failed is None
 
 
@@ -181,7 +199,7 @@ def test_the_plan_is_told_from_yesterdays(qtbot: QtBot, session: Session) -> Non
         cultivar_id=like.cultivar_id,
     )
     with qtbot.waitSignal(plans.planned, timeout=SLOW_MS):
-        (new,) = session.season.add_pick(entry)
+        (new,) = session.season.do(actions.picks.add, entry)
     assert plans.before is yesterdays
     assert new.id in {change.batch_id for change in plans.changes}
 

@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch.found import found_of
 from ripenroom.window.session import Session
@@ -17,16 +18,15 @@ from ripenroom.window.session import Session
 def batch_id(session: Session) -> str:
     [found] = [b.id for b in session.season.book.batches.values() if b.code == "P-0927-1"]
     for check_id in list(session.season.book.checks):
-        session.season.checks.delete(check_id)
+        session.season.do(actions.checks.delete, check_id)
     return found
 
 
-def squeeze(season: LivingSeason, batch_id: str, days_ago: float, **found: object) -> str:
+def squeeze(season: Season, batch_id: str, days_ago: float, **found: object) -> str:
     at = season.now() - timedelta(days=days_ago)
     insist = frozenset({"surprise"})
-    return season.checks.add(
-        CheckEntry(batch_id=batch_id, at=at, answered=insist, **found)  # type: ignore[arg-type]
-    ).id
+    entry = CheckEntry(batch_id=batch_id, at=at, answered=insist, **found)  # type: ignore[arg-type]
+    return season.do(actions.checks.add, entry).id
 
 
 @pytest.fixture
@@ -80,7 +80,7 @@ def test_it_says_what_was_learned_against_the_book(dialog: BatchDialog, session:
     assert "by the book" in said
     assert "Dotted: by the book alone." in dialog.chart.key.text()
     for check_id in list(dialog.checks.counted):
-        session.season.checks.delete(check_id)
+        session.season.do(actions.checks.delete, check_id)
     session.season.learn()
     assert dialog.learned.text() == ""
     assert dialog.chart.key.text() == "Bars: fruit of each feel, wider for more of them."
@@ -91,7 +91,7 @@ def test_marks_are_what_was_found(session: Session, batch_id: str) -> None:
     season = session.season
     squeeze(season, batch_id, 1.0, readings=(2.0, 3.0), reading_unit="kgf", probe_mm=8.0)
     ignored = squeeze(season, batch_id, 0.5, feel_counts=(0, 0, 0, 9, 0))
-    season.checks.count_in(ignored, False)
+    season.do(actions.checks.count_in, ignored, False)
     batch = season.book.batches[batch_id]
     crop = season.crops[batch.crop]
     marks = found_of(season.book, batch, crop)
@@ -109,7 +109,7 @@ def test_a_read_only_season_shows_checks_and_why_they_stay(
     qtbot: QtBot, session: Session, batch_id: str
 ) -> None:
     squeeze(session.season, batch_id, 1.0, feel_counts=(0, 5, 4, 0, 0))
-    other = Session(LivingSeason.open(session.season.path, read_only=True), session.settings)
+    other = Session(Season.open(session.season.path, read_only=True), session.settings)
     dialog = BatchDialog(other, batch_id)
     qtbot.addWidget(dialog)
     [counted] = dialog.checks.counted.values()

@@ -11,9 +11,10 @@ from PySide6.QtCore import QPoint, QSettings, QTimer
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
 from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause
+from ripenroom.season.season import Season
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch_facts import expected, written_down
 from ripenroom.window.names import end_cause_name
@@ -68,7 +69,7 @@ def test_a_move_is_deleted_and_comes_back(
 def test_it_closes_when_its_batch_is_gone(
     dialog: BatchDialog, session: Session, moved_batch: str
 ) -> None:
-    session.season.delete_batches([moved_batch])
+    session.season.do(actions.batches.delete, [moved_batch])
     assert not dialog.isVisible()
 
 
@@ -77,7 +78,7 @@ def test_what_is_written_is_shown_as_text(
 ) -> None:
     note = "<b>not bold</b> & 'quoted'"
     batch = session.season.book.batches[moved_batch]
-    session.season.change_batch(replace(batch, note=note))
+    session.season.do(actions.batches.change, replace(batch, note=note))
     qtbot.waitUntil(lambda: any(label.text() == note for label in dialog.findChildren(QLabel)))
 
 
@@ -102,7 +103,7 @@ def test_a_chart_appears_with_the_first_place(qtbot: QtBot, session: Session) ->
     dialog.show()
     season = session.season
     place_id = next(iter(season.book.places))
-    season.move([UNPLACED], place_id, season.now())
+    season.do(actions.moves.move, [UNPLACED], place_id, season.now())
     assert dialog.chart.isVisible()
 
 
@@ -141,7 +142,7 @@ def test_large_letters_do_not_push_the_words_out_of_the_panel(
 def test_its_paper_is_a_button_away_also_where_nothing_can_be_changed(
     qtbot: QtBot, season_path: Path, settings: QSettings, says: str, title: str
 ) -> None:
-    shown = Session(LivingSeason.open(season_path, read_only=True), settings)
+    shown = Session(Season.open(season_path, read_only=True), settings)
     dialog = BatchDialog(shown, next(iter(shown.season.book.batches)))
     qtbot.addWidget(dialog)
     dialog.show()

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
@@ -23,7 +24,7 @@ def test_treatments_are_listed_deleted_and_undone(qtbot: QtBot, session: Session
     batch_id = pick(session, "anjou", warm=True)
     dialog = panel(qtbot, session, batch_id)
     assert not dialog.treatments.isVisible()
-    season.treat([batch_id], 72.0, season.now() + timedelta(days=1))
+    season.do(actions.treatments.treat, [batch_id], 72.0, season.now() + timedelta(days=1))
     assert dialog.treatments.isVisible()
     texts = [label.text() for label in dialog.treatments.findChildren(QLabel)]
     assert "72 h" in texts

@@ -8,13 +8,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.session import Session
 
 
 @pytest.fixture
 def batch_id(session: Session) -> str:
-    return session.season.checks.worth_checking()[0]
+    return session.season.worth_checking()[0]
 
 
 @pytest.fixture
@@ -153,7 +154,7 @@ def test_on_to_the_next_batch_without_closing(
     dialog: CheckDialog, session: Session, batch_id: str
 ) -> None:
     before = set(session.season.book.checks)
-    worth = session.season.checks.worth_checking()
+    worth = session.season.worth_checking()
     code = session.season.book.batches[worth[1]].code
     assert code in dialog.next_button.text()
     dialog.next_button.click()  # nothing counted: only on
@@ -182,7 +183,7 @@ def test_a_check_is_mended(qtbot: QtBot, dialog: CheckDialog, session: Session) 
     dialog.counting.hand.taps[1].click()
     dialog.action_button.click()
     check = max(session.season.book.checks.values(), key=lambda c: c.at)
-    session.season.checks.count_in(check.id, False)
+    session.season.do(actions.checks.count_in, check.id, False)
     mending = shown(qtbot, CheckDialog(session, check.batch_id, check.id))
     assert mending.counting.hand.counts() == (0, 1, 0, 0, 0)
     assert not mending.next_button.isVisible()

@@ -9,7 +9,8 @@ import pytest
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.session import Session
 
 
@@ -36,9 +37,9 @@ def own(
     qapp: QApplication, season_path: Path, settings: QSettings, clock: Clock
 ) -> Iterator[Session]:
     """The farm of the practice season, as if it were real."""
-    made = LivingSeason.open(season_path)
-    made.save_season(replace(made.book.season, practice_now=None))
+    made = Season.open(season_path)
+    made.do(actions.details.save, replace(made.book.season, practice_now=None))
     made.close()
-    session = Session(LivingSeason.open(season_path, clock=clock), settings)
+    session = Session(Season.open(season_path, clock=clock), settings)
     yield session
     session.close()

@@ -13,9 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.file.rescue import Rescued
 from ripenroom.records.file.season_details import ALL_DETAILS
-from ripenroom.records.season import Season
-from ripenroom.season.commands.copies import Backups
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
+from ripenroom.season.copies import Backups
+from ripenroom.season.season import Season
 from ripenroom.window.copies import damaged_dialog, known_seasons
 from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog, rescued_text
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
@@ -40,7 +41,7 @@ def answer_save(monkeypatch: pytest.MonkeyPatch) -> Callable[[Path], None]:
 def keep(own: Session, folder: Path) -> CopyKeeper:
     keeper = CopyKeeper(own, folder)
     batch = next(iter(own.season.book.batches.values()))
-    own.season.change_batch(replace(batch, note="then"))
+    own.season.do(actions.batches.change, replace(batch, note="then"))
     keeper.keep_if_due()
     return keeper
 
@@ -51,7 +52,7 @@ def test_going_back_is_told_in_words_then_done_and_undone(
     keeper = keep(own, tmp_path)
     [day, *_] = own.season.book.market_days.values()
     wants = [w for w in own.season.book.wants.values() if w.market_day_id == day.id]
-    own.season.save_market_day(replace(day, name="Another name"), wants)
+    own.season.do(actions.market_days.save, replace(day, name="Another name"), wants)
     now = own.season.book
     dialog = EarlierDialog(own, keeper.there())
     qtbot.addWidget(dialog)
@@ -90,7 +91,7 @@ def test_a_copy_becomes_a_season_of_its_own(
         dialog.open_button.click()
     target = tmp_path / "as it was.ripenroom"
     assert asked.args == [target]
-    opened = LivingSeason.open(target)
+    opened = Season.open(target)
     assert opened.book == own.season.book
     opened.close()
 
@@ -100,12 +101,12 @@ def test_changes_of_another_copy_come_in_and_conflicts_are_chosen(
 ) -> None:
     shed_path = tmp_path / "shed.ripenroom"
     shutil.copyfile(own.season.path, shed_path)
-    shed = LivingSeason.open(shed_path, clock=clock)
+    shed = Season.open(shed_path, clock=clock)
     batches = list(own.season.book.batches.values())
-    shed.change_batch(replace(batches[0], note="in the shed"))
-    shed.change_batch(replace(batches[1], note="only there"))
+    shed.do(actions.batches.change, replace(batches[0], note="in the shed"))
+    shed.do(actions.batches.change, replace(batches[1], note="only there"))
     shed.close()
-    own.season.change_batch(replace(batches[0], note="in the house"))
+    own.season.do(actions.batches.change, replace(batches[0], note="in the house"))
     dialog = MergeDialog(own, own.season.copies.meet(shed_path), "shed.ripenroom")
     qtbot.addWidget(dialog)
     dialog.show()
@@ -142,7 +143,7 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
     dialog.rescue_button.click()
     qtbot.waitUntil(lambda: bool(told))
     assert dialog.opened == tmp_path / "back.ripenroom"
-    opened = LivingSeason.open(dialog.opened)
+    opened = Season.open(dialog.opened)
     assert len(opened.book.batches) > 0.5 * len(own.season.book.batches)
     opened.close()
     assert damaged.read_bytes() == content
@@ -161,7 +162,7 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
 
 
 def test_what_is_lost_of_the_season_itself_is_named(own: Session, tmp_path: Path) -> None:
-    found = Rescued(own.season.book, {Season: 1}, ("id", "zone"), torn=False)
+    found = Rescued(own.season.book, {SeasonDetails: 1}, ("id", "zone"), torn=False)
     said = rescued_text(found, tmp_path / "back.ripenroom")
     assert "lost and replaced: id, time zone. Look at them" in said
     assert "Lost:" not in said
@@ -189,7 +190,7 @@ def test_an_earlier_copy_is_found_by_where_the_file_was(
     answer_save(tmp_path / "copy")
     dialog.open_button.click()
     assert dialog.opened == tmp_path / "copy.ripenroom"
-    opened = LivingSeason.open(dialog.opened)
+    opened = Season.open(dialog.opened)
     assert opened.book == own.season.book
     opened.close()
 
@@ -215,6 +216,6 @@ def test_of_a_lost_file_earlier_copies_are_offered_and_nothing_to_rescue(
     assert not window.open_path(tmp_path / "never seen.ripenroom")  # no copy, so no dialog
 
 
-def season_of(window: MainWindow) -> LivingSeason:
+def season_of(window: MainWindow) -> Season:
     assert window.session is not None
     return window.session.season

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.copies import keeper as keeping
 from ripenroom.window.copies.keeper import CopyKeeper
 from ripenroom.window.session import Session
@@ -14,7 +15,7 @@ from tests.window.copies.conftest import Clock
 
 def change(session: Session, note: str) -> None:
     batch = next(iter(session.season.book.batches.values()))
-    session.season.change_batch(replace(batch, note=note))
+    session.season.do(actions.batches.change, replace(batch, note=note))
 
 
 def test_without_a_change_there_is_no_copy(own: Session, tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ripenroom.records.market import Want
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.season import actions
 from ripenroom.window.copies.words import value_words
 from ripenroom.window.session import Session
 
@@ -25,7 +26,7 @@ def test_money_bytes_and_long_texts_are_told_as_people_say_them(own: Session) ->
 
 def test_values_are_told_in_the_units_of_the_season(own: Session) -> None:
     season = own.season
-    season.save_season(replace(season.book.season, units="us"))
+    season.do(actions.details.save, replace(season.book.season, units="us"))
     book, words = season.book, own.words
     batch = next(b for b in book.batches.values() if b.pulp_c is not None)
     warm = replace(batch, pulp_c=20.0, weight_kg=4.5359237)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from ripenroom.records.orchard import Cultivar
+from ripenroom.season import actions
 from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.session import Session
 
@@ -17,7 +18,10 @@ def test_other_crops_are_offered_by_name(session: Session) -> None:
 
 def test_a_cultivar_of_its_own_pace_comes_first_and_is_faster(session: Session) -> None:
     season = session.season
-    season.save_cultivar(Cultivar(id="quick", crop="pawpaw", name="Quick", rate_factor=2.0))
+    season.do(
+        actions.orchard.save_cultivar,
+        Cultivar(id="quick", crop="pawpaw", name="Quick", rate_factor=2.0),
+    )
     choice, name = compare_choices(season, "pawpaw")[0]
     assert name == "Quick"
     assert isinstance(choice, Compared)

@@ -4,6 +4,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.orchard import Cultivar
+from ripenroom.season import actions
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
@@ -43,7 +44,10 @@ def test_choosing_another_feel_or_crop_draws_it(view: CurvesView, units: Units) 
 def test_a_cultivar_can_be_compared_with_its_crop(
     view: CurvesView, session: Session, units: Units
 ) -> None:
-    session.season.save_cultivar(Cultivar(id="q", crop="pawpaw", name="Quick", rate_factor=2.0))
+    session.season.do(
+        actions.orchard.save_cultivar,
+        Cultivar(id="q", crop="pawpaw", name="Quick", rate_factor=2.0),
+    )
     view.show_crop("pawpaw", units)
     assert view.other.itemText(1) == "Quick"
     view.other.setCurrentIndex(1)

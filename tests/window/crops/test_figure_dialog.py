@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.crop.document import CropDocument
+from ripenroom.season import actions
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
@@ -73,7 +74,7 @@ def test_how_the_shipped_profile_was_tested_is_not_said_of_a_changed_one(
     document = CropDocument(season.crop_text("bosc"))
     found = {"median_pct": 20, "tenth_pct": 50, "worst_pct": 70}
     document.put(("left_out",), {"sources": 5, "statements": 9, "in_range": 8, **found})
-    season.save_own_crop(document.text)
+    season.do(actions.crops.save, document.text)
     assert season.crops["bosc"].left_out is not None
     assert saved(open_figure("rate.speed", "bosc"))
     assert season.crops["bosc"].left_out is None
@@ -86,7 +87,7 @@ def test_a_new_value_is_no_longer_worked_out_from_statements(
     season = session.season
     document = CropDocument(season.crop_text("pawpaw"))
     document.put(("rate", "speed", "source"), "inferred")
-    season.save_own_crop(document.text)
+    season.do(actions.crops.save, document.text)
     dialog = open_figure("rate.speed", "pawpaw")
     assert dialog.source.source.currentText() == "all statements together"
     type_into(dialog, value="0.5", low="0.4", high="0.9")
@@ -150,7 +151,7 @@ def test_a_new_source_is_listed_with_the_others(session: Session, open_figure: O
 
 def test_figures_come_in_the_units_that_are_read(session: Session, open_figure: Open) -> None:
     season = session.season
-    season.save_season(replace(season.book.season, units="us"))
+    season.do(actions.details.save, replace(season.book.season, units="us"))
     dialog = open_figure("chilling.threshold", units=Units(session.words, "lbf"))
     assert dialog.unit.value() == "F"
     assert dialog.numbers["value"].text() == "44.6"

@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.page import CropsPage
@@ -49,7 +50,7 @@ def drop(page: CropsPage, path: Path) -> bool:
 def test_every_crop_is_listed_with_what_to_know_first(page: CropsPage, session: Session) -> None:
     assert page.list.list.count() == len(session.season.crops)
     assert facts_of(page, "tomato")[0] == "by colour · built in"
-    session.season.save_own_crop(session.season.crop_text("tomato"))
+    session.season.do(actions.crops.save, session.season.crop_text("tomato"))
     assert facts_of(page, "tomato")[0] == "by colour · own"
 
 
@@ -102,7 +103,7 @@ def test_an_edited_figure_is_shown_and_undone(page: CropsPage, session: Session)
 def test_own_figures_are_deleted_back_to_the_shipped_ones(
     page: CropsPage, session: Session
 ) -> None:
-    session.season.save_own_crop(session.season.crop_text("pawpaw"))
+    session.season.do(actions.crops.save, session.season.crop_text("pawpaw"))
     page.show_record("pawpaw")
     page.view.delete_button.click()
     assert session.season.own_crop_keys == frozenset()
@@ -154,7 +155,7 @@ def test_an_own_crop_that_cannot_be_read_says_why_and_can_be_deleted(
     file = SeasonFile.open(season_path)
     file.write("import", [OwnCrop(id="own", key="medlar", text="key = 1")])
     file.close()
-    damaged = Session(LivingSeason.open(season_path), session.settings)
+    damaged = Session(Season.open(season_path), session.settings)
     page = CropsPage(damaged)
     qtbot.addWidget(page)
     page.show()
@@ -170,7 +171,7 @@ def test_an_own_crop_that_cannot_be_read_says_why_and_can_be_deleted(
 def test_a_season_that_is_only_read_changes_no_crop(
     qtbot: QtBot, season_path: Path, session: Session
 ) -> None:
-    second = Session(LivingSeason.open(season_path, read_only=True), session.settings)
+    second = Session(Season.open(season_path, read_only=True), session.settings)
     page = CropsPage(second)
     qtbot.addWidget(page)
     page.show()

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from ripenroom.records.crop.figures import Quantity
+from ripenroom.season import actions
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.units import Units, decimals_of
 from ripenroom.window.session import Session
@@ -12,7 +13,7 @@ from ripenroom.window.session import Session
 
 def us(session: Session) -> Units:
     season = session.season
-    season.save_season(replace(season.book.season, units="us"))
+    season.do(actions.details.save, replace(season.book.season, units="us"))
     return Units(session.words, "lbf")
 
 

@@ -6,6 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.crop.document import CropDocument
+from ripenroom.season import actions
 from ripenroom.window.crops.view import CropView
 from ripenroom.window.session import Session
 
@@ -31,7 +32,7 @@ def test_a_crop_that_is_off_says_so(view: CropView, session: Session) -> None:
     document = CropDocument(session.season.crop_text("pawpaw"))
     found = {"median_pct": 44, "tenth_pct": 90, "worst_pct": 95}
     document.put(("left_out",), {"sources": 5, "statements": 9, "in_range": 7, **found})
-    session.season.save_own_crop(document.text)
+    session.season.do(actions.crops.save, document.text)
     view.show_crop("pawpaw")
     assert "at most 44\u00a0% off" in view.about.text()
 
@@ -41,7 +42,7 @@ def test_own_figures_can_be_given_up_and_shipped_ones_not(
 ) -> None:
     view.show_crop("pawpaw")
     assert not view.delete_button.isVisible()
-    session.season.save_own_crop(session.season.crop_text("pawpaw"))
+    session.season.do(actions.crops.save, session.season.crop_text("pawpaw"))
     view.show_crop("pawpaw")
     assert view.delete_button.isVisible()
     assert "built-in" in view.delete_button.text()
@@ -57,7 +58,7 @@ def test_the_gauges_unit_is_kept(view: CropView, session: Session) -> None:
     assert " kgf (" in str(view.figures.current())
     season = session.season
     session.settings.remove("crops/force_unit")
-    season.save_season(replace(season.book.season, units="us"))
+    season.do(actions.details.save, replace(season.book.season, units="us"))
     assert view.units.force == "lbf"
 
 

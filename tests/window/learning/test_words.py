@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import QLocale
 
-from ripenroom.season.learning.learned import Estimate, LearnedRate
+from ripenroom.season.learned import Estimate, LearnedRate
 from ripenroom.season.taught import Ahead, Taught, TaughtDate
 from ripenroom.season.zones import zone_of
 from ripenroom.window.learning.words import evidence_words, pace_words, pull_words, taught_words

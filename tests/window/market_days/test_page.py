@@ -8,7 +8,8 @@ from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.paper.paper_dialog import PaperDialog
@@ -103,9 +104,9 @@ def test_buttons_do_what_the_keys_do(page: MarketDaysPage) -> None:
 def test_without_market_days_the_page_says_what_to_do(page: MarketDaysPage) -> None:
     season = page.session.season
     sold = {removal.batch_id for removal in season.book.removals.values()}
-    season.delete_batches(sorted(sold))
+    season.do(actions.batches.delete, sorted(sold))
     for day_id in list(season.book.market_days):
-        season.delete_market_day(day_id)
+        season.do(actions.market_days.delete, day_id)
     assert page.nothing.isVisible()
     assert not page.view.isVisible()
     assert not page.change_button.isEnabled()
@@ -116,7 +117,7 @@ def test_without_market_days_the_page_says_what_to_do(page: MarketDaysPage) -> N
 def test_a_read_only_season_offers_no_change(
     qtbot: QtBot, season_path: Path, settings: QSettings
 ) -> None:
-    shown = Session(LivingSeason.open(season_path, read_only=True), settings)
+    shown = Session(Season.open(season_path, read_only=True), settings)
     page = MarketDaysPage(shown)
     qtbot.addWidget(page)
     page.show()

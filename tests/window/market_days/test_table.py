@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 
+from ripenroom.season import actions
 from ripenroom.window.market_days.table import Column, MarketTable
 from ripenroom.window.session import Session
 
@@ -43,7 +44,7 @@ def test_a_day_ahead_says_wanted_ready_and_verdict(table: MarketTable) -> None:
     text = str(table.index(0, Column.WANTS).data(Qt.ItemDataRole.AccessibleTextRole))
     for line, want in zip(text.splitlines(), table.lines[0].wants, strict=True):
         assert line.startswith(want.crop)
-        assert "wants" in line
+        assert "wanted" in line
         assert "ready" in line
         assert "(" in line
 
@@ -68,7 +69,7 @@ def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Sessi
     season = session.season
     early = season.now() - timedelta(hours=1)
     first = table.lines[0].day
-    season.save_market_day(replace(first, starts_at=early), [])
+    season.do(actions.market_days.save, replace(first, starts_at=early), [])
     table.refresh()
     row = table.row_of(first.id)
     assert row == 0
@@ -85,7 +86,9 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
     season = session.season
     first = table.lines[0].day
     wants = [w for w in season.book.wants.values() if w.market_day_id == first.id]
-    season.save_market_day(replace(first, starts_at=season.now() - timedelta(days=1)), wants)
+    season.do(
+        actions.market_days.save, replace(first, starts_at=season.now() - timedelta(days=1)), wants
+    )
     table.refresh()
     row = table.row_of(first.id)
     assert row is not None

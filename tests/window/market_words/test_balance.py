@@ -7,19 +7,14 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.findings import Supply
-from ripenroom.season.plans.planned import Likely, PlannedMarket
+from ripenroom.season.findings import Supply, Verdict
+from ripenroom.season.plans.planned import Likely, PlannedMarket, Risk
 from ripenroom.window.inks import LIGHT
 from ripenroom.window.market_words.balance import (
-    Risk,
-    Verdict,
-    market_supply,
     paint_balance,
     planned_words,
-    risk_of,
     risk_words,
     supply_words,
-    verdict,
     verdict_words,
 )
 from ripenroom.window.wording import Wording
@@ -45,7 +40,7 @@ def words(words_in: Callable[[str], Wording]) -> Wording:
     ],
 )
 def test_verdicts(words: Wording, found: Supply, expected: Verdict, said: str) -> None:
-    assert verdict(found) is expected
+    assert found.verdict is expected
     assert verdict_words(found, words) == said
 
 
@@ -87,12 +82,12 @@ def market(risk: float) -> PlannedMarket:
     ],
 )
 def test_risk_is_said_once_it_counts(words: Wording, share: float, risk: Risk, said: str) -> None:
-    assert risk_of(market(share)) is risk
+    assert market(share).at_risk is risk
     assert risk_words(market(share), words) == said
 
 
 def test_what_a_plan_brings_is_judged_by_what_of_it_will_be_ready(words: Wording) -> None:
-    ready = market_supply(market(0.2))
+    ready = market(0.2).supply
     assert (ready.wanted, ready.low, ready.ready, ready.high) == (40, 20.0, 35.0, 44.0)
-    assert verdict(ready) is Verdict.TIGHT
+    assert ready.verdict is Verdict.TIGHT
     assert planned_words(market(0.2), words) == "planned 48"

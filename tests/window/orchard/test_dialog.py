@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.orchard import Cultivar
+from ripenroom.season import actions
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.orchard.row_dialog import RowDialog
@@ -170,7 +171,7 @@ def test_a_group_that_the_profile_does_not_know_stays_until_another_is_chosen(
 ) -> None:
     odd = "<b>gone</b> &' \N{SNOWMAN}"
     kept = Cultivar(id="odd", crop="peach", name="Odd", crop_group=odd)
-    session.season.save_cultivar(kept)
+    session.season.do(actions.orchard.save_cultivar, kept)
     editing = CultivarDialog(session, "odd")
     qtbot.addWidget(editing)
     assert editing.crop_group.value() == odd

@@ -6,10 +6,12 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.ahead import ExpectedPick
-from ripenroom.season.changes.packing import Squeezed
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
+from tests.season.plans.planning import plan_of
 
 
 def next_market(session: Session) -> str:
@@ -19,7 +21,7 @@ def next_market(session: Session) -> str:
 
 
 def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> None:
-    plan = session.season.plan()
+    plan = plan_of(session.season)
     day = next_market(session)
     lines = packing_lines(session, plan, day)
     planned = [x for x in plan.lines if x.market_day_id == day]
@@ -48,7 +50,7 @@ def test_names_are_texts_and_no_markup(session: Session) -> None:
     season = session.season
     day = season.book.market_days[next_market(session)]
     wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
-    season.save_market_day(replace(day, name="<b>Fair</b>", note="<img src=x>"), wants)
+    season.do(actions.market_days.save, replace(day, name="<b>Fair</b>", note="<img src=x>"), wants)
     html = list_html(session, None, day.id)
     assert "<img" not in html
     assert "&lt;b&gt;Fair" in html
@@ -56,7 +58,7 @@ def test_names_are_texts_and_no_markup(session: Session) -> None:
 
 def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Session) -> None:
     season, day_id = session.season, next_market(session)
-    plan = season.plan()
+    plan = plan_of(season)
     line = next(x for x in plan.lines if x.market_day_id == day_id and x.batch_id)
     to_come = ExpectedPick(
         id="to come",
@@ -65,7 +67,7 @@ def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Sessi
         count=40,
         place_id=line.from_place_id,
     )
-    season.plans.save_expected_pick(to_come)
+    season.do(actions.ahead.save_expected_pick, to_come)
     packed = replace(line, packed=True)
     picked = replace(line, batch_id="", expected_pick_id="to come", fruit=40.0)
     gone = replace(line, batch_id="no longer there")
@@ -78,8 +80,8 @@ def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Sessi
 
 def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
     season, day = session.season, next_market(session)
-    plan = season.plan()
-    packing = season.plans.packing_list(day, plan)
+    plan = plan_of(season)
+    packing = season.ask.packing_list(day, plan)
     assert any(crop.open_next for crop in packing.crops)
     html = list_html(session, plan, day)
     for crop in packing.crops:
@@ -99,9 +101,9 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
 
 def test_what_stands_packed_is_counted_on_top(session: Session) -> None:
     season, day = session.season, next_market(session)
-    batch_id = season.plans.packing_list(day, season.plan()).crops[0].take[0].batch_id
-    season.plans.pack_squeezed(day, [Squeezed(batch_id, 3, 1, 0)], season.now())
-    assert " 3 stand packed." in list_html(session, season.plan(), day)
+    batch_id = season.ask.packing_list(day, plan_of(season)).crops[0].take[0].batch_id
+    season.do(actions.packing.pack_squeezed, day, [Squeezed(batch_id, 3, 1, 0)], season.now())
+    assert " 3 stand packed." in list_html(session, plan_of(season), day)
 
 
 def of(plan: Plan, *lines: PlannedLine) -> Plan:

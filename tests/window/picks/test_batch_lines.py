@@ -2,6 +2,7 @@
 
 import pytest
 
+from ripenroom.season import actions
 from ripenroom.window.picks.batch_lines import Column, batch_lines, filtered, headings
 from ripenroom.window.session import Session
 from ripenroom.window.wording import NEVER
@@ -34,7 +35,7 @@ def test_batches_of_which_nothing_can_be_said_are_listed_too(session: Session) -
 def test_what_is_left_counts_sales(session: Session) -> None:
     line = next(line for line in batch_lines(session) if not line.is_empty)
     left = int(line.texts[Column.LEFT])
-    session.season.take_out(line.batch_id, left, "sold", session.season.now())
+    session.season.do(actions.batches.take_out, line.batch_id, left, "sold", session.season.now())
     after = next(one for one in batch_lines(session) if one.batch_id == line.batch_id)
     assert after.is_empty
     assert after not in filtered(batch_lines(session), "", with_empty=False)

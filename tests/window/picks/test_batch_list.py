@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.picks.batch_lines import Column
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.session import Session
@@ -64,7 +65,7 @@ def test_the_selection_stays_when_the_season_changes(batches: BatchList, session
     batches.select([batches.model.batch_id(3)])
     kept = batches.selected()
     other = next(key for key in session.season.book.batches if key not in kept)
-    session.season.delete_batches([other])
+    session.season.do(actions.batches.delete, [other])
     batches.refresh()
     assert batches.selected() == kept
 
@@ -134,7 +135,7 @@ def test_a_column_that_is_never_filled_leaves_its_room_to_the_others(
     assert not batches.table.isColumnHidden(Column.ROW)
     season = session.season
     for batch in season.book.batches.values():
-        season.change_batch(replace(batch, row_id=None))
+        season.do(actions.batches.change, replace(batch, row_id=None))
     batches.refresh()
     assert batches.table.isColumnHidden(Column.ROW)
     header = batches.table.horizontalHeader()
@@ -143,19 +144,19 @@ def test_a_column_that_is_never_filled_leaves_its_room_to_the_others(
 
 def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Session) -> None:
     season = session.season
-    season.delete_batches(list(season.book.batches))
+    season.do(actions.batches.delete, list(season.book.batches))
     for pick_id in list(season.book.expected_picks):
-        season.plans.delete_expected_pick(pick_id)
+        season.do(actions.ahead.delete_expected_pick, pick_id)
     for log_id in list(season.book.temperature_logs):
-        season.logs.delete(log_id)
+        season.do(actions.temperature_logs.delete, log_id)
     for place_id in list(season.book.places):
-        season.delete_place(place_id)
+        season.do(actions.places.delete, place_id)
     batches.refresh()
     assert "add a place" in batches.empty.text()
 
 
 def test_an_empty_season_says_what_to_do(batches: BatchList, session: Session) -> None:
-    session.season.delete_batches(list(session.season.book.batches))
+    session.season.do(actions.batches.delete, list(session.season.book.batches))
     batches.refresh()
     assert batches.empty.isVisible()
     assert "3 9 6 2" in batches.empty.text()

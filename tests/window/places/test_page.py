@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.place import Place
+from ripenroom.season import actions
 from ripenroom.season.projection import Projection
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
@@ -161,7 +162,7 @@ def test_a_file_dropped_on_a_place_is_shown_for_it(
     with qtbot.waitSignal(session.said, timeout=5000):
         page.dropEvent(QDropEvent(QPointF(spot), copy, data, left, plain))
     hand.stop()
-    (log,) = session.season.logs.of_place(place_id)
+    (log,) = session.season.ask.logs_of_place(place_id)
     assert log.name == "probe.csv"
     assert line.report.isVisible()
     assert line.chart.isVisible()
@@ -181,13 +182,13 @@ def test_the_place_with_a_thermometer_tells_what_its_dial_hides(
 def test_without_a_place_there_is_none_to_log(qtbot: QtBot, session: Session) -> None:
     page = PlacesPage(session, QueueStrip(session))
     qtbot.addWidget(page)
-    session.season.delete_batches(list(session.season.book.batches))
+    session.season.do(actions.batches.delete, list(session.season.book.batches))
     for pick_id in list(session.season.book.expected_picks):
-        session.season.plans.delete_expected_pick(pick_id)
+        session.season.do(actions.ahead.delete_expected_pick, pick_id)
     for log_id in list(session.season.book.temperature_logs):
-        session.season.logs.delete(log_id)
+        session.season.do(actions.temperature_logs.delete, log_id)
     for place_id in list(session.season.book.places):
-        session.season.delete_place(place_id)
+        session.season.do(actions.places.delete, place_id)
     page.show()
     assert not page.log_button.isVisible()
 

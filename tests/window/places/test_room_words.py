@@ -14,7 +14,7 @@ from ripenroom.window.wording import Wording
 @pytest.fixture
 def report(session: Session) -> RoomReport:
     place_id = next(iter(session.season.book.temperature_logs.values())).place_id
-    found = session.season.logs.report(place_id)
+    found = session.season.room_report(place_id)
     assert found is not None
     return found
 

@@ -10,8 +10,9 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
 from ripenroom.season.plans.changes import ChangeKind, PlanChange
+from ripenroom.season.season import Season
 from ripenroom.window.plan.line_table import Column
 from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.planning.change_words import change_words
@@ -181,7 +182,7 @@ def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage)
     said = advice.set_point_part.texts
     assert any(text.startswith("Cold room: ") for text in said)
     assert advice.help_part.texts
-    page.session.season.delete_batches([next(iter(page.session.season.book.batches))])
+    page.session.season.do(actions.batches.delete, [next(iter(page.session.season.book.batches))])
     assert advice.set_points.state.text() == "From before the latest change."
 
 
@@ -197,7 +198,7 @@ def test_advice_can_be_stopped(qtbot: QtBot, page: PlanPage) -> None:
 @pytest.fixture
 def empty(tmp_path: Path, session: Session, settings: QSettings) -> Iterator[Session]:
     season = replace(session.season.book.season, name="New")
-    opened = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), settings)
+    opened = Session(Season.create(tmp_path / "new.ripenroom", season), settings)
     yield opened
     opened.close()
 
@@ -221,7 +222,7 @@ def test_an_empty_season_is_told_what_to_do(qtbot: QtBot, empty: Session) -> Non
 def test_read_only_seasons_cannot_be_pinned(
     qtbot: QtBot, season_path: Path, settings: QSettings
 ) -> None:
-    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    opened = Session(Season.open(season_path, read_only=True), settings)
     planned(qtbot, opened)
     page = shown(qtbot, opened)
     page.lines.table.setCurrentIndex(page.lines.sorted.index(0, 0))

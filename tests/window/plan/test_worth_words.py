@@ -6,6 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.planning.evaluate import Drawn, Outcome
+from ripenroom.season import actions
 from ripenroom.season.plans.planned import Likely, Plan
 from ripenroom.window.plan.worth_words import at_risk, gap_words, unpriced, verdict
 from ripenroom.window.session import Session
@@ -80,7 +81,7 @@ def test_without_prices_that_is_said(session: Session) -> None:
             for want in season.book.wants.values()
             if want.market_day_id == day.id
         ]
-        season.save_market_day(day, wants)
+        season.do(actions.market_days.save, day, wants)
     assert unpriced(session).startswith("No prices are written down")
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.pin import Pin
+from ripenroom.season import actions
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 from ripenroom.window.planning.plan_state import plan_state_words
 from ripenroom.window.session import Session
@@ -31,7 +32,7 @@ def test_without_market_days_nothing_is_planned(qtbot: QtBot, session: Session) 
     season = session.season
     ahead = [d.id for d in season.book.market_days.values() if d.starts_at > season.now()]
     for day_id in ahead:
-        season.delete_market_day(day_id)
+        season.do(actions.market_days.delete, day_id)
     planned(qtbot, session)
     assert plan_state_words(session) == "Nothing is planned: no market day lies ahead."
 
@@ -40,7 +41,7 @@ def test_a_pin_that_cannot_be_kept_is_named(qtbot: QtBot, session: Session) -> N
     plan = planned(qtbot, session)
     line = todays_move(session)
     pin = Pin(id="pin", batch_id=line.batch_id, crates=1, market_day_id=line.market_day_id)
-    session.season.plans.pin(pin)
+    session.season.do(actions.pins.pin, pin)
     for reason in BrokenPinReason:
         broken = (BrokenPin("pin", reason), BrokenPin("gone", reason))
         session.plans.working = False

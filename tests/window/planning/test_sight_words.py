@@ -2,6 +2,7 @@
 
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.plan.overview import Overview
 from ripenroom.window.planning.expected_words import likely_words
 from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
@@ -15,7 +16,7 @@ def only_the_next(session: Session) -> None:
     season = session.season
     ahead = [day for day in season.book.market_days.values() if day.starts_at > season.now()]
     for day in sorted(ahead, key=lambda day: day.starts_at)[1:]:
-        season.delete_market_day(day.id)
+        season.do(actions.market_days.delete, day.id)
 
 
 def test_with_some_market_days_ahead_nothing_is_said(qtbot: QtBot, session: Session) -> None:
@@ -48,7 +49,7 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
 def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session: Session) -> None:
     assert reckoned_words(session) == ""  # the grower said what comes, to the end of the span
     for pick in list(session.season.book.expected_picks.values()):
-        session.season.plans.delete_expected_pick(pick.id)
+        session.season.do(actions.ahead.delete_expected_pick, pick.id)
     planned(qtbot, session)
     (likely,) = likely_words(session)
     assert likely.startswith("about ")

@@ -15,7 +15,7 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket, PlannedMove
@@ -35,8 +35,8 @@ MakeProjection = Callable[..., Projection]
 MakeScene = Callable[..., Scene]
 
 
-def season_record() -> Season:
-    return Season(
+def season_record() -> SeasonDetails:
+    return SeasonDetails(
         id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
         name="Test farm",
         zone=ZONE.key,

@@ -2,6 +2,7 @@
 
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.lines import Filter, Shown, SortBy
 from ripenroom.window.session import Session
@@ -29,7 +30,7 @@ def test_facts_are_kept_until_the_book_changes(session: Session) -> None:
     here = season.place_of(batch_id)
     assert here is not None
     other = next(place for place in season.book.places.values() if place.id != here.id)
-    season.move([batch_id], other.id, season.now())
+    season.do(actions.moves.move, [batch_id], other.id, season.now())
     after = maker.scene(SortBy.CLOSES, Filter()).facts
     assert after.places[after.batch_ids.index(batch_id)] == other.name
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.ways import Way, planned_of
@@ -86,7 +87,7 @@ def test_what_the_season_refuses_stays_in_the_form(
     qtbot: QtBot, session: Session, dialog: DecideDialog, line: PlannedLine
 ) -> None:
     dialog.crates.setValue(dialog.crates.maximum())
-    session.season.plans.pin(dialog.pin())
+    session.season.do(actions.pins.pin, dialog.pin())
     again = DecideDialog(session, line.batch_id, None)
     qtbot.addWidget(again)
     again.show()

@@ -6,6 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.pin import Pin
+from ripenroom.season import actions
 from ripenroom.window.queue.decider import Decider
 from ripenroom.window.session import Session
 from tests.window.planned import planned, todays_move
@@ -46,7 +47,9 @@ def test_without_prices_the_cost_is_told_in_fruit(qtbot: QtBot, session: Session
     season = session.season
     for day in list(season.book.market_days.values()):
         wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
-        season.save_market_day(day, [replace(want, price_minor=None) for want in wants])
+        season.do(
+            actions.market_days.save, day, [replace(want, price_minor=None) for want in wants]
+        )
     planned(qtbot, session)
     back = replace(pin, pull_at=None, place_id=None, market_day_id=None)
     assert " fruit" in Decider(session).cost(back)

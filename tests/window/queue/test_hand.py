@@ -10,9 +10,11 @@ from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
+from ripenroom.season.plans.decisions import waits_in
 from ripenroom.season.plans.planned import PlannedMove
-from ripenroom.window.planning.deciding import waits_in
+from ripenroom.season.season import Season
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of
 from ripenroom.window.queue.ways import Fate, Way
@@ -229,7 +231,7 @@ def test_another_place_is_tried_from_the_menu(page: QueuePage) -> None:
         for p in page.session.season.book.places.values()
         if p.id not in (way.line.from_place_id, way.line.to_place_id) and p.kind != "field bin"
     )
-    page.canvas.hand.try_pin(lambda pin, choices: waits_in(pin, other, choices))
+    page.canvas.hand.try_pin(lambda pin, options: waits_in(pin, other, options))
     trial = page.canvas.hand.trial
     assert trial is not None
     assert trial.pin.place_id == other
@@ -249,7 +251,7 @@ def test_a_line_without_a_plan_says_that_there_is_nothing_to_decide(
 def test_a_season_that_cannot_be_changed_has_no_grips(
     qtbot: QtBot, session: Session, season_path: Path, settings: QSettings
 ) -> None:
-    closed = Session(LivingSeason.open(season_path, read_only=True), settings)
+    closed = Session(Season.open(season_path, read_only=True), settings)
     planned(qtbot, closed)
     page = QueuePage(closed)
     qtbot.addWidget(page)
@@ -273,7 +275,7 @@ def test_what_is_tried_outlives_the_clock_and_a_new_plan_but_not_a_change(
     way = movable(page)
     QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
     scene = page.canvas.scene
-    page.session.changed.emit()
+    page.session.changed.emit(Changed(clock=True))
     planned(qtbot, page.session)
     assert page.canvas.hand.trial is not None
     assert page.canvas.scene is scene
@@ -282,7 +284,7 @@ def test_what_is_tried_outlives_the_clock_and_a_new_plan_but_not_a_change(
     QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
     assert page.canvas.hand.trial is not None
     season = page.session.season
-    season.delete_batches([way.line.batch_id])
+    season.do(actions.batches.delete, [way.line.batch_id])
     assert page.canvas.hand.trial is None
 
 

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.identity import new_id
-from ripenroom.records.season import Season
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
@@ -97,7 +98,7 @@ def test_a_move_redraws_the_line_and_can_be_undone(page: QueuePage) -> None:
     )
     here = season.place_of(batch_id)
     other = next(p for p in season.book.places.values() if here is None or p.id != here.id)
-    season.move([batch_id], other.id, season.now())
+    season.do(actions.moves.move, [batch_id], other.id, season.now())
     scene = page.canvas.scene
     assert scene is not None
     assert scene.facts.places[scene.projection.line_of[batch_id]] == other.name
@@ -143,7 +144,7 @@ def test_the_menu_offers_what_can_be_done(page: QueuePage) -> None:
 def test_an_empty_season_says_what_to_do_next(
     qtbot: QtBot, tmp_path: Path, settings: QSettings
 ) -> None:
-    season = Season(
+    season = SeasonDetails(
         id=new_id(),
         name="New farm",
         zone="Europe/Berlin",
@@ -151,7 +152,7 @@ def test_an_empty_season_says_what_to_do_next(
         units="metric",
         currency="EUR",
     )
-    session = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), settings)
+    session = Session(Season.create(tmp_path / "new.ripenroom", season), settings)
     page = QueuePage(session)
     qtbot.addWidget(page)
     page.show()
@@ -181,7 +182,7 @@ def test_a_filter_that_lets_nothing_through_offers_everything(page: QueuePage) -
 def test_a_read_only_season_is_shown_but_not_changed(
     qtbot: QtBot, season_path: Path, settings: QSettings
 ) -> None:
-    shown = Session(LivingSeason.open(season_path, read_only=True), settings)
+    shown = Session(Season.open(season_path, read_only=True), settings)
     page = QueuePage(shown)
     qtbot.addWidget(page)
     page.show()
@@ -196,7 +197,7 @@ def test_fruit_that_waits_for_its_cold_says_so(page: QueuePage) -> None:
     session = page.session
     gated = {key for key, crop in session.season.crops.items() if crop.gate is not None}
     of_them = [batch.id for batch in session.season.book.batches.values() if batch.crop in gated]
-    session.season.delete_batches(of_them)
+    session.season.do(actions.batches.delete, of_them)
     assert not page.legend._gate.isVisible()
     in_cold, in_warmth = (pick(session, "anjou", warm=warm) for warm in (False, True))
     assert page.legend._gate.isVisible()
@@ -272,7 +273,7 @@ def test_of_a_batch_with_nothing_left_nothing_is_decided(qtbot: QtBot, page: Que
     batch_id = page.canvas.selected_batch()
     assert batch_id is not None
     left = round(float(season.projection().left[season.projection().line_of[batch_id]]))
-    season.take_out(batch_id, left, "sold", season.now())
+    season.do(actions.batches.take_out, batch_id, left, "sold", season.now())
     with qtbot.waitSignal(page.session.refused) as refused:
         page.decide(batch_id)
     assert refused.args is not None

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.picks.expected_bar import ExpectedBar
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.planning.expected_words import (
@@ -170,7 +171,7 @@ def test_without_expected_picks_it_says_what_they_are_for(
     listed: ExpectedPicksDialog, session: Session
 ) -> None:
     for pick in picks(session):
-        session.season.plans.delete_expected_pick(pick.id)
+        session.season.do(actions.ahead.delete_expected_pick, pick.id)
     session.season.read_as_on(session.season.now() + timedelta(days=60))
     listed.refresh()
     assert not listed.picks.list.isVisible()
@@ -181,7 +182,7 @@ def test_without_expected_picks_it_says_what_they_are_for(
 def test_a_season_that_is_only_read_changes_none(
     qtbot: QtBot, season_path: Path, settings: QSettings
 ) -> None:
-    reading = Session(LivingSeason.open(season_path, read_only=True), settings)
+    reading = Session(Season.open(season_path, read_only=True), settings)
     made = ExpectedPicksDialog(reading)
     qtbot.addWidget(made)
     made.show()
@@ -199,7 +200,7 @@ def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session
     first, second, _ = (what_is_expected(pick, session) for pick in picks(session))
     assert bar.text.text() == f"Expected: {first}; {second}; and 1 more"
     for pick in picks(session):
-        session.season.plans.delete_expected_pick(pick.id)
+        session.season.do(actions.ahead.delete_expected_pick, pick.id)
     bar.refresh()
     assert bar.text.text().startswith("Likely, going by the last days’ picks: about ")
     session.season.read_as_on(session.season.now() + timedelta(days=60))
@@ -214,7 +215,7 @@ def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session
 def likely(listed: ExpectedPicksDialog, session: Session) -> list[ExpectedPick]:
     """What the last days make likely of pawpaws once the grower has said nothing."""
     for pick in picks(session):
-        session.season.plans.delete_expected_pick(pick.id)
+        session.season.do(actions.ahead.delete_expected_pick, pick.id)
     found = likely_ahead(session)
     assert len(found) > 2
     return found
@@ -230,8 +231,10 @@ def test_likely_picks_stand_below_the_others_and_look_it(
 ) -> None:
     first = picks(session)[0]
     for pick in picks(session)[1:]:
-        session.season.plans.delete_expected_pick(pick.id)
-    session.season.plans.save_expected_pick(replace(first, on=TODAY + timedelta(days=1)))
+        session.season.do(actions.ahead.delete_expected_pick, pick.id)
+    session.season.do(
+        actions.ahead.save_expected_pick, replace(first, on=TODAY + timedelta(days=1))
+    )
     found = likely_ahead(session)
     own, *others = texts(listed)
     assert others == [likely_line(pick, session) for pick in found]

@@ -9,9 +9,10 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.season.changes.change import NamedChange
+from ripenroom.season.actions.action import Action
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.session import Session
+from tests.season.writing import write
 
 MakeForm = Callable[..., MarketDayDialog]
 
@@ -283,5 +284,5 @@ def test_what_the_farm_grows_is_offered_first(make_form: MakeForm, session: Sess
 def test_a_crop_that_is_unknown_now_stays_wanted(make_form: MakeForm, session: Session) -> None:
     day = next(iter(session.season.book.market_days.values()))
     want = Want(id="w", market_day_id=day.id, crop="moonfruit", count=3)
-    session.season.act(NamedChange("a want from elsewhere", (want,)))
+    write(session.season, Action("a want from elsewhere", (want,)))
     assert "moonfruit" in [row.crop.value() for row in make_form(day).rows]

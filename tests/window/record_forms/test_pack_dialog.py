@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay
-from ripenroom.season.changes.packing import Squeezed, TooSoft
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.day_sheet import DeedKind
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
@@ -15,6 +16,7 @@ from ripenroom.window.record_forms.pack_dialog import PackDialog, can_be_packed
 from ripenroom.window.record_forms.pack_row import PackRow
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
+from tests.season.plans.planning import plan_of
 
 
 def next_day(session: Session) -> MarketDay:
@@ -64,9 +66,12 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
 
 def test_with_some_packed_the_rest_is_opened_next(qtbot: QtBot, session: Session) -> None:
     season, day = session.season, next_day(session)
-    [crop] = [c for c in season.plans.packing_list(day.id, None).crops if c.crop == "pawpaw"]
-    season.plans.pack_squeezed(
-        day.id, [Squeezed(crop.open_next[0].batch_id, 3, 2, 0)], season.now()
+    [crop] = [c for c in season.ask.packing_list(day.id, None).crops if c.crop == "pawpaw"]
+    season.do(
+        actions.packing.pack_squeezed,
+        day.id,
+        [Squeezed(crop.open_next[0].batch_id, 3, 2, 0)],
+        season.now(),
     )
     dialog = PackDialog(session, day.id)
     qtbot.addWidget(dialog)
@@ -77,7 +82,7 @@ def test_with_some_packed_the_rest_is_opened_next(qtbot: QtBot, session: Session
 
 def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     day = next_day(session)
-    plan = session.season.plan()
+    plan = plan_of(session.season)
     session.plans.plan = plan
     dialog = PackDialog(session, day.id)
     qtbot.addWidget(dialog)

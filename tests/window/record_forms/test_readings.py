@@ -8,11 +8,11 @@ from PySide6.QtCore import QLocale
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import Season
+from ripenroom.records.season import SeasonDetails
 from ripenroom.window.record_forms.readings import ReadingsInput
 from ripenroom.window.wording import Wording
 
-SEASON = Season(
+SEASON = SeasonDetails(
     id="s", name="A", zone="UTC", first_day=date(2026, 9, 1), units="metric", currency="EUR"
 )
 

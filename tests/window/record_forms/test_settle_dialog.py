@@ -12,11 +12,13 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.pin import Pin
-from ripenroom.season.changes.packing import Squeezed
-from ripenroom.season.changes.settled import outcomes_of
+from ripenroom.season import actions
+from ripenroom.season.actions.outcomes import outcomes_of
+from ripenroom.season.actions.packing import Squeezed
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.record_forms.settle_row import SettleRow
 from ripenroom.window.session import Session
+from tests.season.plans.planning import plan_of
 
 MakeForm = Callable[[str], SettleDialog]
 STALL = "stall"
@@ -42,7 +44,7 @@ def stall(session: Session) -> MarketDay:
     starts = season.now() - timedelta(hours=20)
     day = MarketDay(id=STALL, name="Harbour stall", kind="market", starts_at=starts)
     want = Want(id="want", market_day_id=STALL, crop="pawpaw", count=30, price_minor=150)
-    season.save_market_day(day, [want])
+    season.do(actions.market_days.save, day, [want])
     return day
 
 
@@ -103,10 +105,16 @@ def test_what_is_pinned_is_filled_in_and_the_gap_has_the_keyboard(
     )
     left = int(projection.left[projection.line_of[batch_id]])
     starts = stall.starts_at + timedelta(days=2)
-    season.save_market_day(MarketDay(id="later", name="L", kind="market", starts_at=starts), [])
-    season.plans.pin(Pin(id="pin", batch_id=batch_id, crates=1, market_day_id="later"))
-    season.save_market_day(
-        MarketDay(id="later", name="L", kind="market", starts_at=season.now()), []
+    season.do(
+        actions.market_days.save,
+        MarketDay(id="later", name="L", kind="market", starts_at=starts),
+        [],
+    )
+    season.do(actions.pins.pin, Pin(id="pin", batch_id=batch_id, crates=1, market_day_id="later"))
+    season.do(
+        actions.market_days.save,
+        MarketDay(id="later", name="L", kind="market", starts_at=season.now()),
+        [],
     )
     form = make_form("later")
     (row,) = form.rows
@@ -200,7 +208,7 @@ def test_what_stands_packed_is_brought_and_its_sale_still_to_be_said(
         for key, fruit in zip(season.projection().batch_ids, left, strict=True)
         if fruit > 20 and season.book.batches[key].crop == "pawpaw"
     )
-    season.plans.pack_squeezed(day.id, [Squeezed(batch_id, 12, 3, 0)], season.now())
+    season.do(actions.packing.pack_squeezed, day.id, [Squeezed(batch_id, 12, 3, 0)], season.now())
     season.read_as_on(day.starts_at + timedelta(hours=3))
     form = make_form(day.id)
     [row] = form.rows
@@ -289,7 +297,7 @@ def test_what_yesterdays_plan_brought_is_filled_in(
     make_form: MakeForm, stall: MarketDay, session: Session
 ) -> None:
     season = session.season
-    today = season.plan(steps=1_000)
+    today = plan_of(season, steps=1_000)
     projection = season.projection()
     batch_id = projection.batch_ids[int(projection.left.argmax())]
     line = next(line for line in today.lines if line.batch_id)

@@ -11,14 +11,16 @@ from PySide6.QtWidgets import QLabel, QPushButton, QTableWidget, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.check_entry import CheckEntry
-from ripenroom.season.changes.change import NamedChange
-from ripenroom.season.learning.honesty_found import Honesty, HonestyRow, Outcome
-from ripenroom.season.learning.learned import Estimate
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
+from ripenroom.season.learned import Estimate
+from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast, ForecastKind
+from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.review.lesson_files import begin_from, save_lessons
 from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.session import Session
+from tests.season.writing import write
 
 SLOW_MS = 30_000
 
@@ -50,7 +52,7 @@ def test_each_cultivar_is_told_against_the_book(page: ReviewPage, session: Sessi
     assert "Early pawpaws" in told
     assert any("times as fast as the book" in t and "from 6 checks of 5" in t for t in told)
     check_id = next(iter(session.season.book.checks))
-    session.season.checks.count_in(check_id, False)
+    session.season.do(actions.checks.count_in, check_id, False)
     assert "14 checks were written down. 1 of them does not count." in texts(page.learned)
 
 
@@ -65,13 +67,14 @@ def test_a_check_that_contradicts_leads_to_its_batch(
 ) -> None:
     season = session.season
     [batch] = [b for b in season.book.batches.values() if b.code == "A-0930-1"]
-    season.checks.add(
+    season.do(
+        actions.checks.add,
         CheckEntry(
             batch_id=batch.id,
             at=season.now() - timedelta(hours=1),
             feel_counts=(0, 0, 0, 0, 9),
             answered=frozenset({"surprise"}),
-        )
+        ),
     )
     season.learn()
     [button] = [b for b in page.learned.findChildren(QPushButton) if "A-0930-1" in b.text()]
@@ -85,18 +88,20 @@ def test_past_forecasts_are_made_again_beside_the_window(
     qtbot: QtBot, page: ReviewPage, session: Session
 ) -> None:
     tab = page.forecasts
-    assert tab.honesty is None
+    assert tab.calibration is None
     page.tabs.setCurrentWidget(tab)
-    qtbot.waitUntil(lambda: tab.honesty is not None, timeout=SLOW_MS)
-    assert tab.honesty is not None
-    checks = {row.source_id for row in tab.honesty.rows if row.outcome is not Outcome.MARKET}
+    qtbot.waitUntil(lambda: tab.calibration is not None, timeout=SLOW_MS)
+    assert tab.calibration is not None
+    checks = {
+        row.source_id for row in tab.calibration.rows if row.outcome is not ForecastKind.MARKET
+    }
     assert checks == set(session.season.book.checks)
     assert "forecasts held" in tab.summary.text()
     assert tab.chart.accessibleName() == tab.summary.text()
-    made = tab.honesty
+    made = tab.calibration
     page.tabs.setCurrentWidget(page.learned)
     page.tabs.setCurrentWidget(tab)
-    assert tab.honesty is made  # nothing changed: nothing is worked out again
+    assert tab.calibration is made  # nothing changed: nothing is worked out again
 
 
 def test_the_worst_misses_lead_to_their_batches(
@@ -104,7 +109,7 @@ def test_the_worst_misses_lead_to_their_batches(
 ) -> None:
     batch_id = next(iter(session.season.book.batches))
     rows = tuple(
-        HonestyRow(
+        CheckedForecast(
             outcome,
             "x",
             batch_id,
@@ -118,10 +123,10 @@ def test_the_worst_misses_lead_to_their_batches(
             1.0,
         )
         for n, (outcome, observed, inside, z) in enumerate(
-            [(Outcome.FEEL, 0.9, False, 2.2), (Outcome.MARKET, 0.5, True, 0.4)]
+            [(ForecastKind.FEEL, 0.9, False, 2.2), (ForecastKind.MARKET, 0.5, True, 0.4)]
         )
     )
-    page.forecasts._show(Honesty(rows, 0.5, 1.3, (0, 1)))
+    page.forecasts._show(Calibration(rows, 0.5, 1.3, (0, 1)))
     told = texts(page.forecasts)
     assert any("1 of 2 forecasts held" in t and "1.3 days ahead" in t for t in told)
     assert any("So few say little" in t for t in told)
@@ -153,10 +158,10 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
     others = [row_id[name] for name in ("Creek row 2", "Middle row 2")]
     of_others = (b for b in book.batches.values() if b.row_id in others)
     moved = tuple(replace(batch, row_id=row_id["Creek row 1"]) for batch in of_others)
-    session.season.act(NamedChange("of rows taken together", moved))
+    write(session.season, Action("of rows taken together", moved))
     assert re.search(r"Per tree, .+ row 1 brought most so far", page.balance.earning.text())
     for row in book.rows.values():
-        session.season.save_row(replace(row, trees=None))
+        session.season.do(actions.orchard.save_row, replace(row, trees=None))
     assert "too early to say" in page.balance.earning.text()
     late = page.balance.cultivars.findItems("Late pawpaws", Qt.MatchFlag.MatchExactly)[0].row()
     assert cell(page.balance.cultivars, late, 7) == "too few sold"
@@ -207,7 +212,7 @@ def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_pat
     season = replace(
         session.season.book.season, id="00000000-0000-4000-8000-000000000001", practice_now=None
     )
-    empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), session.settings)
+    empty = Session(Season.create(tmp_path / "new.ripenroom", season), session.settings)
     page = ReviewPage(empty)
     qtbot.addWidget(page)
     page.show()
@@ -222,7 +227,7 @@ def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_pat
 
 
 def test_a_read_only_season_cannot_take_lessons(qtbot: QtBot, session: Session) -> None:
-    other = Session(LivingSeason.open(session.season.path, read_only=True), session.settings)
+    other = Session(Season.open(session.season.path, read_only=True), session.settings)
     page = ReviewPage(other)
     qtbot.addWidget(page)
     page.show()

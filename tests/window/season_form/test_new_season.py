@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season.season import Season
 from ripenroom.window.season_form.beginnings import cultivar_names
 from ripenroom.window.season_form.new_season import NewSeasonDialog
 
@@ -29,7 +29,7 @@ def test_a_season_is_begun_with_what_was_chosen(dialog: NewSeasonDialog, tmp_pat
     assert dialog.result() == dialog.DialogCode.Accepted
     assert dialog.season is not None
     dialog.season.close()
-    season = LivingSeason.open(path)
+    season = Season.open(path)
     book = season.book
     assert (book.season.name, book.season.zone) == ("North field", "America/New_York")
     assert book.season.units == "us"

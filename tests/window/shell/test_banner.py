@@ -10,12 +10,13 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.appearance import Appearance
 
 
-def season_of(window: MainWindow) -> LivingSeason:
+def season_of(window: MainWindow) -> Season:
     assert window.session is not None
     return window.session.season
 
@@ -25,11 +26,13 @@ def note(window: MainWindow, text: str) -> bool:
     assert window.session is not None
     season = window.session.season
     batch = next(iter(season.book.batches.values()))
-    return window.session.run("", lambda: season.change_batch(replace(batch, note=text)))
+    return window.session.run(
+        "", lambda: season.do(actions.batches.change, replace(batch, note=text))
+    )
 
 
 def notes(path: Path) -> set[str]:
-    season = LivingSeason.open(path, read_only=True)
+    season = Season.open(path, read_only=True)
     season.close()
     return {batch.note for batch in season.book.batches.values()}
 

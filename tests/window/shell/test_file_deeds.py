@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.season_json import read_json
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell import file_deeds
@@ -105,9 +106,9 @@ def test_another_copy_is_compared_beside_the_window(
 ) -> None:  # fmt: skip
     shed = tmp_path / "shed.ripenroom"
     shutil.copyfile(season_path, shed)
-    other = LivingSeason.open(shed)
+    other = Season.open(shed)
     batch = next(iter(other.book.batches.values()))
-    other.change_batch(replace(batch, note="in the shed"))
+    other.do(actions.batches.change, replace(batch, note="in the shed"))
     other.close()
     asked: list[MergeDialog] = []
     monkeypatch.setattr(file_deeds, "ask", asked.append)

@@ -107,7 +107,7 @@ def test_many_rows_are_looked_over_beside_the_window(session: Session, qtbot: Qt
     assert len(dialog.state.good) == 900
     dialog.understood.kind.setCurrentIndex(1)
     dialog.reject()
-    assert dialog._errand is None
+    assert dialog._task is None
 
 
 def test_a_table_is_pasted(

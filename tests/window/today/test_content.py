@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.pick_entry import PickEntry
+from ripenroom.season import actions
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.moments import to_hours
 from ripenroom.window.session import Session
@@ -119,14 +120,15 @@ def test_of_very_many_alike_only_the_first_are_listed(session: Session) -> None:
     like = next(batch for batch in season.book.batches.values() if batch.count)
     place_id = next(iter(season.book.places))
     for _ in range(14):
-        season.add_pick(
+        season.do(
+            actions.picks.add,
             PickEntry(
                 crop="pawpaw",
                 place_id=place_id,
                 picked_at=like.picked_at,
                 feel_counts=(0, 0, 0, 0, 9),
                 count=9,
-            )
+            ),
         )
     past = [n for n in season.notices() if n.kind is NoticeKind.PAST]
     assert len(past) > 14
@@ -140,7 +142,7 @@ def test_of_very_many_alike_only_the_first_are_listed(session: Session) -> None:
 def test_one_batch_and_one_crate_are_not_many(session: Session) -> None:
     season = session.season
     for place in season.book.places.values():
-        season.save_place(replace(place, capacity_crates=1))
+        season.do(actions.places.save, replace(place, capacity_crates=1))
     holds = [line.holds for line in day_page(session).places]
     assert any(text.endswith(" in 1 batch") for text in holds)
     assert not any(text.endswith(" in 1 batches") for text in holds)

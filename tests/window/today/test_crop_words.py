@@ -6,6 +6,7 @@ import pytest
 
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
+from ripenroom.season import actions
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
@@ -17,11 +18,11 @@ from tests.records.crop.made import WINTER
 def told(session: Session) -> dict[NoticeKind, Notice]:
     """Notices of 24 winter pears on a porch at 30 C."""
     season = session.season
-    season.save_own_crop(WINTER)
+    season.do(actions.crops.save, WINTER)
     porch = Place(id="porch", name="Porch", kind="counter", half_cooling_h=3.0)
-    season.save_place(porch, 30.0)
+    season.do(actions.places.save, porch, 30.0)
     pick = PickEntry(crop="winter", place_id="porch", picked_at=season.now(), count=24)
-    season.add_pick(pick)
+    season.do(actions.picks.add, pick)
     return {n.kind: n for n in season.notices() if "porch" in (n.place_id, _where(session, n))}
 
 
@@ -49,7 +50,7 @@ def test_a_place_that_is_too_warm(session: Session, told: dict[NoticeKind, Notic
 
 
 def test_in_the_seasons_own_unit(session: Session, told: dict[NoticeKind, Notice]) -> None:
-    session.season.save_season(replace(session.season.book.season, units="us"))
+    session.season.do(actions.details.save, replace(session.season.book.season, units="us"))
     assert "up to 86 °F" in reason(told[NoticeKind.HEAT], session)
     assert "10 days at 50 °F" in reason(told[NoticeKind.GATE], session)
 

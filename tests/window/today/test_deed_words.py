@@ -7,6 +7,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season import actions
 from ripenroom.season.advice.check_next import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.plans.if_left import IfLeft
@@ -73,7 +74,7 @@ def test_a_pick_that_is_late_says_so(session: Session) -> None:
     pick = ExpectedPick(
         id="p", crop="pawpaw", on=season.now().date(), count=30, place_id=place.id, note="wall row"
     )
-    season.plans.save_expected_pick(pick)
+    season.do(actions.ahead.save_expected_pick, pick)
     deed = Deed(DeedKind.EXPECT, "p")
     item = deed_item(deed, session)
     assert item.headline == "A pick of about 30 pawpaw"

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
+from ripenroom.season import actions
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog
@@ -69,7 +70,7 @@ def test_a_refused_tick_leaves_the_line_open(qtbot: QtBot, session: Session, doi
     assert deed.line is not None
     here = deed.line.from_place_id
     other = next(key for key in session.season.book.places if key != here)
-    session.season.move([deed.record_id], other, session.season.now())
+    session.season.do(actions.moves.move, [deed.record_id], other, session.season.now())
     with qtbot.waitSignal(session.refused):
         doing.tick(deed)
     assert not doing.ticked
@@ -81,7 +82,7 @@ def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Doing) 
     pick = ExpectedPick(
         id="today", crop="pawpaw", on=season.now().date(), count=30, place_id=place_id
     )
-    season.plans.save_expected_pick(pick)
+    season.do(actions.ahead.save_expected_pick, pick)
     (deed,) = of(DeedKind.EXPECT, session, doing)
     doing.tick(deed)
     assert "today" not in season.book.expected_picks

@@ -10,7 +10,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.living import LivingSeason
+from ripenroom.season import actions
+from ripenroom.season.season import Season
 from ripenroom.window.market_words.market_lines import market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
@@ -95,7 +96,7 @@ def test_a_change_is_on_the_page_at_once_and_reading_goes_on(qtbot: QtBot, page:
     season = page.session.season
     place = next(iter(season.book.places.values()))
 
-    season.save_place(replace(place, name="Walk-in cooler"))
+    season.do(actions.places.save, replace(place, name="Walk-in cooler"))
     QApplication.processEvents()
     assert "Walk-in cooler" in all_text(page)
     assert bar.value() == 60
@@ -182,7 +183,7 @@ def test_a_line_leads_to_its_batch(qtbot: QtBot, sheet_page: TodayPage) -> None:
 
 @pytest.fixture
 def read_only(season_path: Path, settings: QSettings) -> Iterator[Session]:
-    opened = Session(LivingSeason.open(season_path, read_only=True), settings)
+    opened = Session(Season.open(season_path, read_only=True), settings)
     yield opened
     opened.close()
 
@@ -202,7 +203,7 @@ def test_an_empty_season_has_no_sheet(
     qtbot: QtBot, session: Session, tmp_path: Path, settings: QSettings
 ) -> None:
     season = replace(session.season.book.season, name="New")
-    empty = Session(LivingSeason.create(tmp_path / "new.ripenroom", season), settings)
+    empty = Session(Season.create(tmp_path / "new.ripenroom", season), settings)
     page = shown(qtbot, empty)
     planned(qtbot, empty)
     assert not page.sheet.isVisible()
@@ -215,7 +216,7 @@ def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayP
     season = page.session.season
     for day in list(season.book.market_days.values()):
         if day.starts_at > season.now():
-            season.delete_market_day(day.id)
+            season.do(actions.market_days.delete, day.id)
     planned(qtbot, page.session)
     assert "No market day lies ahead" in page.sheet.nothing.text() or page.sheet.rows
 
@@ -259,9 +260,9 @@ def test_lines_get_the_height_they_need_after_the_page_had_another_width(
 
 
 def test_what_is_likely_leads_to_where_it_is_changed(qtbot: QtBot, page: TodayPage) -> None:
-    plans, book = page.session.season.plans, page.session.season.book
-    for pick in list(book.expected_picks.values()):
-        plans.delete_expected_pick(pick.id)
+    season = page.session.season
+    for pick in list(season.book.expected_picks.values()):
+        season.do(actions.ahead.delete_expected_pick, pick.id)
     page.refresh()
     assert "expected:" in page.deeds_text.toHtml()
     seen: list[int] = []

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
@@ -18,6 +19,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage
 from ripenroom.window.today.stay_words import stay_item, stays_by_place
+from tests.season.plans.planning import plan_of
 
 
 @pytest.fixture
@@ -33,7 +35,7 @@ def page(qtbot: QtBot, session: Session) -> TodayPage:
 
 def planned(session: Session) -> Plan:
     """The plan of the season, made here and now instead of beside the window."""
-    plan = session.plans.plan = session.season.plan()
+    plan = session.plans.plan = plan_of(session.season)
     return plan
 
 
@@ -77,7 +79,9 @@ def two_rooms(page: TodayPage) -> tuple[PlannedLine, PlannedLine]:
     other = next(line for line in whole if line.from_place_id != one.from_place_id)
     for line in (one, other):
         place = session.season.book.places[line.from_place_id]
-        session.season.save_place(replace(place, capacity_crates=max(one.crates, other.crates)))
+        session.season.do(
+            actions.places.save, replace(place, capacity_crates=max(one.crates, other.crates))
+        )
     crates = max(one.crates, other.crates)
     return replace(one, crates=crates), replace(other, crates=crates)
 

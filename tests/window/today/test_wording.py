@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from ripenroom.season import actions
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import to_hours
 from ripenroom.window.session import Session
@@ -147,7 +148,7 @@ def test_a_pull_says_where_to(session: Session) -> None:
     here = season.place_of(batch_id)
     there = next(place for place in season.book.places.values() if place != here)
     at = season.now() + timedelta(hours=20)
-    season.move([batch_id], there.id, at)
+    season.do(actions.moves.move, [batch_id], there.id, at)
     (notice,) = [
         n for n in season.notices() if n.kind is NoticeKind.PULL and n.when_h == to_hours(at)
     ]

@@ -118,6 +118,6 @@ class ColumnLine(QWidget):
         self._facts.setText(series_words(series, self._session.words))
         picture = None
         if place_id is not None:
-            logs = self._session.season.logs
-            picture = logs.picture(place_id, series.times_s, series.celsius)
+            ask = self._session.season.ask
+            picture = ask.room_picture(place_id, series.times_s, series.celsius)
         self.chart.show_picture(picture, self._session.words)

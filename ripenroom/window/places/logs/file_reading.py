@@ -16,7 +16,7 @@ from ripenroom.exchange.logger_file import (
     read,
 )
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.errand import Errand
+from ripenroom.window.background.task import BackgroundTask
 
 _LOADED = 0.4
 """Share of the whole that loading a file's lines takes, roughly."""
@@ -38,12 +38,12 @@ class FileReading(QObject):
         self._path = path
         self._home = home
         self._loaded: list[Source] = []
-        self._errand: Errand[Understanding] | None = None
+        self._task: BackgroundTask[Understanding] | None = None
 
     @property
     def working(self) -> bool:
         """Whether an answer is still to come."""
-        return self._errand is not None
+        return self._task is not None
 
     def read(self, corrections: Corrections) -> None:
         """Read the file so corrected; what was under way is dropped."""
@@ -58,27 +58,27 @@ class FileReading(QObject):
                 progress.part(_LOADED, 1.0)
             return read(loaded[0], home, corrections, progress)
 
-        self._errand = Errand(work, self)
-        self._errand.progressed.connect(self.progressed)
-        self._errand.ended.connect(self._take)
-        self._errand.start()
+        self._task = BackgroundTask(work, self)
+        self._task.progressed.connect(self.progressed)
+        self._task.ended.connect(self._take)
+        self._task.start()
 
     def stop(self) -> None:
         """Drop what is under way, and wait until its thread is gone."""
-        errand, self._errand = self._errand, None
-        if errand is not None:
-            errand.wait()
-            errand.deleteLater()
+        task, self._task = self._task, None
+        if task is not None:
+            task.wait()
+            task.deleteLater()
 
     def _take(self) -> None:
-        errand, self._errand = self._errand, None
-        assert errand is not None
-        errand.deleteLater()
-        if errand.result is not None:
-            self.understood.emit(errand.result)
-        elif isinstance(errand.error, Refusal):
-            self.refused.emit(errand.error)
-        elif errand.report_error():
+        task, self._task = self._task, None
+        assert task is not None
+        task.deleteLater()
+        if task.result is not None:
+            self.understood.emit(task.result)
+        elif isinstance(task.error, Refusal):
+            self.refused.emit(task.error)
+        elif task.report_error():
             self.refused.emit(
                 Refusal("file", "{file} cannot be read. Nothing is lost.", file=self._path.name)
             )

@@ -19,7 +19,7 @@ from ripenroom.exchange.logger_file.cells import SEPARATORS
 from ripenroom.exchange.sheet.source import SHEET
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.commands.logs import NewLog
+from ripenroom.season import actions
 from ripenroom.units import TemperatureUnit
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.choices import Choices
@@ -263,11 +263,13 @@ class ImportLogDialog(FormDialog):
 
     # Taking in
 
-    def _new_logs(self) -> list[NewLog]:
+    def _new_logs(self) -> list[actions.temperature_logs.NewLog]:
         found = self.found
         assert found is not None
         return [
-            NewLog(place_id, self._path.name, series.probe, series.times_s, series.celsius)
+            actions.temperature_logs.NewLog(
+                place_id, self._path.name, series.probe, series.times_s, series.celsius
+            )
             for series in found.series
             if (line := self.lines.get(series.column)) is not None
             and (place_id := line.chosen().place_id) is not None
@@ -283,7 +285,7 @@ class ImportLogDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Take in every probe that has a place, in one step."""
-        self.session.season.logs.add_all(self._new_logs())
+        self.session.season.do(actions.temperature_logs.add_all, self._new_logs())
 
     def done(self, result: int) -> None:
         """Stop reading, whichever way the dialog is left."""

@@ -4,6 +4,8 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.season import actions
+from ripenroom.season.changed import Changed
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.wrapped_label import WrappedLabel
@@ -47,24 +49,29 @@ class LogListDialog(QDialog):
         layout.addWidget(self.report)
         layout.addWidget(self.list, 1)
         layout.addLayout(foot)
-        session.changed.connect(self._refresh)
+        session.changed.connect(self._on_changed)
         self._refresh()
         letter = self.fontMetrics()
         wanted = QSize(letter.horizontalAdvance("n") * _LETTERS_WIDE, letter.height() * _LINES_HIGH)
         self.resize(wanted.boundedTo(room_for(self)))
+
+    def _on_changed(self, changed: Changed) -> None:
+        if changed.places or changed.batches or changed.figures:
+            self._refresh()
 
     def _refresh(self) -> None:
         session, place_id = self._session, self._place_id
         if place_id not in session.season.book.places:
             self.reject()
             return
-        logs, words = session.season.logs, session.words
-        report = logs.report(place_id)
+        season, words = session.season, session.words
+        report = season.room_report(place_id)
         self.chart.show_picture(report.picture if report else None, words)
         self.report.setVisible(report is not None)
         if report is not None:
-            self.report.setText(report_words(report, session.season, words))
-        self.list.show_records([(log.id, self._words(log)) for log in logs.of_place(place_id)])
+            self.report.setText(report_words(report, season, words))
+        logs = season.ask.logs_of_place(place_id)
+        self.list.show_records([(log.id, self._words(log)) for log in logs])
 
     def _words(self, log: TemperatureLog) -> str:
         words = self._session.words
@@ -78,7 +85,8 @@ class LogListDialog(QDialog):
         self.accept()
 
     def _delete(self, log_id: str) -> None:
-        self._session.run(
+        self._session.do(
             self.tr("Deleted the log. Ctrl+Z brings it back."),
-            lambda: self._session.season.logs.delete(log_id),
+            actions.temperature_logs.delete,
+            log_id,
         )

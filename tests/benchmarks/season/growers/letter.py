@@ -11,11 +11,12 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from ripenroom.season import actions
+from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.amounts_left import fruit_left
-from ripenroom.season.changes.packing import Squeezed
 from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
-from ripenroom.season.plans.plan import Plan, PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
@@ -29,6 +30,7 @@ from tests.benchmarks.season.truth.year import (
     Market,
     Pick,
 )
+from tests.season.plans.planning import plan_of
 
 FELT_AT_PICK = 15
 """So many fruit of each pick are felt."""
@@ -73,7 +75,7 @@ class ToTheLetter:
         living.learn()
         plan = None if self._plan is None else replace(self._plan, lines=tuple(self._as_moved))
         opened: dict[str, _Opened] = {}
-        for crop in living.plans.packing_list(str(number), plan).crops:
+        for crop in living.ask.packing_list(str(number), plan).crops:
             still = crop.still
             for line in (*crop.take, *crop.open_next):
                 if still <= 0:
@@ -83,7 +85,7 @@ class ToTheLetter:
         squeezed = [own.squeezed(batch_id) for batch_id, own in opened.items()]
         fit = {batch_id: own.fit for batch_id, own in opened.items() if own.fit.size}
         if any(one.fruit for one in squeezed):
-            living.plans.pack_squeezed(str(number), squeezed, self._written.now)
+            living.do(actions.packing.pack_squeezed, str(number), squeezed, self._written.now)
         packed: dict[int, Numbers] = {}
         for pin in living.book.pins.values():
             if pin.market_day_id == str(number) and pin.packed_at is not None:
@@ -126,13 +128,11 @@ class ToTheLetter:
     def plan_evening(self) -> None:
         """Squeeze what is worth knowing, learn from it, and plan."""
         living = self._written.living
-        for check in check_next(
-            living.book, living.crops, living.now(), living.zone, living.learned
-        ):
+        for check in check_next(living.state):
             felt = self.store.squeeze(self._lot[check.batch_id], check.fruit)
             self._written.check(check.batch_id, felt)
         living.learn()
-        self._plan = living.plan()
+        self._plan = plan_of(living, self._plan)
         today = living.now().date()
         self._tonight = tonight(
             living.book, self._plan, living.projection(), self._place_of, today, living.zone
@@ -181,7 +181,9 @@ class ToTheLetter:
         made = self.store.carry_together(carried)
         found = {}
         for line, lot_id in zip(carrying.lines, made, strict=False):
-            found[line] = self._written.living.plans.carry_out(line, self._written.now)
+            found[line] = self._written.living.do(
+                actions.carrying.carry_out, line, self._written.now
+            )
             self._know(lot_id, found[line])
         return found
 

@@ -15,9 +15,10 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
-from ripenroom.records.season import Season
-from ripenroom.season.changes.settled import BroughtOutcome
-from ripenroom.season.living import LivingSeason
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season import actions
+from ripenroom.season.actions.outcomes import BroughtOutcome
+from ripenroom.season.season import Season
 from tests.benchmarks.season.truth.year import Year
 
 CROP = "pawpaw"
@@ -39,7 +40,7 @@ class Written:
         self._ids.start()
         self._folder = tempfile.TemporaryDirectory(prefix="ripenroom-season-")
         self.now = self.moment(0.0)
-        season = Season(
+        season = SeasonDetails(
             id=_SEASON_ID,
             name="Yardstick",
             zone=ZONE.key,
@@ -48,7 +49,7 @@ class Written:
             currency="USD",
         )
         path = Path(self._folder.name) / "season.ripenroom"
-        self.living = LivingSeason.create(path, season, lambda: self.now)
+        self.living = Season.create(path, season, lambda: self.now)
         cultivars = [Cultivar(id=name, crop=CROP, name=name) for name in year.cultivars]
         rooms = [
             (
@@ -64,9 +65,10 @@ class Written:
             )
             for number, room in enumerate(year.rooms)
         ]
-        self.living.furnish(cultivars, rooms)
-        self.living.save_market_days(
-            [self._market(year, number) for number in range(len(year.markets))]
+        self.living.do(actions.details.furnish, cultivars, rooms)
+        self.living.do(
+            actions.market_days.save_all,
+            [self._market(year, number) for number in range(len(year.markets))],
         )
 
     def close(self) -> None:
@@ -110,17 +112,17 @@ class Written:
             pulp_c=pulp_c,
             split_by_feel=False,
         )
-        (batch,) = self.living.add_pick(entry)
+        (batch,) = self.living.do(actions.picks.add, entry)
         return batch.id
 
     def check(self, batch_id: str, felt: FeelCounts) -> None:
         """Write down what fruit of a batch felt like, whatever the program thinks of it."""
         entry = CheckEntry(batch_id=batch_id, at=self.now, feel_counts=felt, answered=_SURE)
-        self.living.checks.add(entry)
+        self.living.do(actions.checks.add, entry)
 
     def thrown(self, batch_id: str, count: int) -> None:
         """Write down that fruit was thrown away."""
-        self.living.take_out(batch_id, count, "discarded", self.now)
+        self.living.do(actions.batches.take_out, batch_id, count, "discarded", self.now)
 
     def sold(self, market: int, packed: Mapping[str, tuple[int, int]]) -> None:
         """Write down how many of each batch were brought to a market and sold; the rest is back
@@ -128,4 +130,4 @@ class Written:
         outcomes = [
             BroughtOutcome(key, brought, sold, 0) for key, (brought, sold) in packed.items()
         ]
-        self.living.plans.settle(str(market), outcomes, self.now, None)
+        self.living.do(actions.settling.settle, str(market), outcomes, self.now, None)

@@ -6,6 +6,7 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
+from ripenroom.season import actions
 from ripenroom.window.crops.published.case_words import case_words
 from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
@@ -19,7 +20,7 @@ SAID = Statement(Asks.READY, 3.0, 5.0, 0.5, "trial", "made", start=Start(feel=1)
 @pytest.fixture
 def us_units(session: Session) -> Units:
     season = session.season
-    season.save_season(replace(season.book.season, units="us"))
+    season.do(actions.details.save, replace(season.book.season, units="us"))
     return Units(session.words, "lbf")
 
 

@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.statement_file import shipped_statements
+from ripenroom.season import actions
 from ripenroom.window.crops.published import answers
 from ripenroom.window.crops.published.claims import Claim
 from ripenroom.window.crops.published.table import Column
@@ -96,7 +97,7 @@ def test_a_seasons_own_figures_are_held_against_the_same_statements(
     document = CropDocument(session.season.crop_text("pawpaw"))
     slow = {**document.table(("rate", "speed")), "value": 0.1, "low": 0.09, "high": 0.11}
     document.put(("rate", "speed"), slow)
-    session.season.save_own_crop(document.text)
+    session.season.do(actions.crops.save, document.text)
     view.show_crop("pawpaw", units)
     qtbot.waitUntil(lambda: bool(view.groups), timeout=20_000)
     after = claims_of(view)
@@ -110,7 +111,7 @@ def test_nothing_is_published_about_a_crop_of_ones_own(
     document = CropDocument(session.season.crop_text("pawpaw"))
     for key, value in (("key", "medlar"), ("name", "Medlar"), ("letter", "Z")):
         document.put((key,), value)
-    session.season.save_own_crop(document.text)
+    session.season.do(actions.crops.save, document.text)
     view.show_crop("medlar", units)
     assert "No published statements about this crop" in view.count.text()
     assert not view.table.isVisible()
@@ -167,7 +168,7 @@ def test_numbers_are_in_the_units_of_the_season(
     season = session.season
     show(qtbot, view, "peach", Units(session.words, "N"))
     newtons = {group.title: group for group in view.groups}["Figure: Ready below, N"]
-    season.save_season(replace(season.book.season, units="us"))
+    season.do(actions.details.save, replace(season.book.season, units="us"))
     view.show_crop("peach", Units(session.words, "lbf"))
     pounds = {group.title: group for group in view.groups}["Figure: Ready below, lbf"]
     # 1 lbf is 4.4482 N: NIST SP 811, appendix B.8.

@@ -60,7 +60,7 @@ def test_what_is_seen_is_taken_in_and_undone(
         dialog.accept()
     assert "Old fridge" in said.args[0]
     assert dialog.result() == QDialog.DialogCode.Accepted
-    (log,) = (g for g in session.season.logs.of_place(fridge) if g.name == "fridge.csv")
+    (log,) = (g for g in session.season.ask.logs_of_place(fridge) if g.name == "fridge.csv")
     assert log.starts_at == datetime(2026, 9, 24, 7, tzinfo=UTC)  # Lisbon, in summer
     session.season.undo()
     assert session.season.book == before

@@ -33,7 +33,7 @@ def test_a_log_is_deleted_and_undone(qtbot: QtBot, session: Session) -> None:
     dialog.show()
     dialog.list.list.setCurrentRow(0)
     dialog.list.delete_button.click()
-    assert not session.season.logs.of_place(place_id)
+    assert not session.season.ask.logs_of_place(place_id)
     assert dialog.list.list.count() == 0
     assert not dialog.chart.isVisible()
     assert not dialog.report.isVisible()

@@ -1,0 +1,98 @@
+"""What a posterior says of the ages of harvests at pick, and of factors of speed."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from ripenroom.science.learning.posterior import Posterior
+from ripenroom.science.softening import Floats
+from ripenroom.science.spread import TAIL_80
+
+_FEW_DAYS = 1e-3
+"""Reference days in which nothing is gained that matters."""
+
+
+class BestKnown(NamedTuple):
+    """When after the pick each harvest's age is known best, in reference days, and the sd to which
+    it is known then; both (harvests,)."""
+
+    from_days: Floats
+    sd: Floats
+
+
+class AtPick(NamedTuple):
+    """Mean age at pick of each harvest with its variance, and its covariances with the log of the
+    rate and with the activation energy (in sds of it); all (harvests,)."""
+
+    age: Floats
+    variance: Floats
+    with_log_rate: Floats
+    with_slope: Floats
+
+
+def factor_range(log: float, sd: float) -> tuple[float, float, float]:
+    """The 80 % range of a factor whose log is Normal: low end, middle and high end."""
+    low, mid, high = np.exp([log - TAIL_80 * sd, log, log + TAIL_80 * sd]).tolist()
+    return low, mid, high
+
+
+def fruit_sds(posterior: Posterior) -> Floats:
+    """How the fruit of each harvest differ in age, (harvests,)."""
+    harvests = posterior.farm.harvests
+    log_spread = posterior.mean.shared[posterior.farm.log_spread][harvests.cultivar]
+    return np.asarray(harvests.fruit_sd * np.exp(log_spread))
+
+
+def best_known(posterior: Posterior) -> BestKnown:
+    """When each harvest's age is known best: there, what is left of its doubt hangs no more on its
+    rate. With ``C`` the covariance of the age at pick and the log of the rate, and the age ``D``
+    reference days later the one at pick plus ``rate D`` times the rate's factor, that is where
+
+        D = -C[age, log] / (rate C[log, log]),  sd^2 = C[age, age] - C[age, log]^2 / C[log, log]
+    """
+    farm, covariance = posterior.farm, posterior.arrow.covariances()
+    cultivar = farm.harvests.cultivar
+    factor = np.exp(posterior.mean.shared[farm.cultivar_rate][cultivar])
+    rate = farm.crops.rate[farm.cultivars.crop[cultivar]] * factor
+    age_log, log_log = covariance[:, 0, 1], covariance[:, 1, 1]
+    left = np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0)
+    return BestKnown(-age_log / (rate * log_log), np.sqrt(left))
+
+
+def at_pick(
+    posterior: Posterior, begins_days: Floats, begins_slope_days: Floats, slope_sd: Floats
+) -> AtPick:
+    """What is believed of harvests at their picks, also of what came of picking over.
+
+    Of that the age is that of about then, ``begins_days`` reference days after the pick. If ``g``
+    is gained until then, it is at the pick
+
+        pick_age - g (1 + d cultivar_rate + slope_effect d slope_offset)
+
+    so that whoever adds that again at another rate is right. ``begins_slope_days`` counts ``d theta
+    / d activation energy`` of the days, both (harvests,), and ``slope_sd`` is the sd of each crop's
+    activation energy (kJ/mol), (crops,).
+    """
+    farm, mean = posterior.farm, posterior.mean
+    cultivar = farm.harvests.cultivar
+    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
+    some = begins_days > _FEW_DAYS
+    slope_effect = slope_sd[crop] * np.where(
+        some, begins_slope_days / np.where(some, begins_days, 1.0), 0.0
+    )
+    log_rate = (
+        mean.shared[farm.cultivar_rate][cultivar]
+        + slope_effect * mean.shared[farm.slope_offset][crop]
+    )
+    rate_rate = of[:, 1, 1] + slope_effect * of[:, 1, 2]
+    rate_slope = of[:, 1, 2] + slope_effect * of[:, 2, 2]
+    own = rate_rate + slope_effect * rate_slope
+    gained = farm.crops.rate[crop] * begins_days * np.exp(log_rate)
+    with_rate = of[:, 0, 1] + slope_effect * of[:, 0, 2]
+    return AtPick(
+        # Of a rate that may be higher or lower by a factor, the mean is above the middle.
+        mean.age - gained * (1.0 + own / 2.0),
+        of[:, 0, 0] - 2.0 * gained * with_rate + gained**2 * own,
+        of[:, 0, 1] - gained * rate_rate,
+        of[:, 0, 2] - gained * rate_slope,
+    )

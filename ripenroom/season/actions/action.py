@@ -1,0 +1,98 @@
+"""One action as the season file takes it, and the checks that many actions share."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TypeVar
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book, Record
+from ripenroom.records.checking import checked
+from ripenroom.records.market import MarketDay
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.place import Place
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.moments import CLOCK_SLACK, start_of_day
+from ripenroom.season.zones import zone_of
+from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
+
+LONGEST_WAIT = timedelta(days=400)
+"""No soft fruit waits longer; a date that far ahead is a slip of the hand."""
+
+Named = TypeVar("Named", Cultivar, MarketDay, Place, Row, SeasonDetails)
+"""Records that have a name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """What one action writes and removes, with the words that undo will show."""
+
+    label: str
+    put: tuple[Record, ...] = ()
+    deleted: tuple[Record, ...] = ()
+
+
+def temperature_label(book: Book, value_c: float) -> str:
+    """A temperature (C) as the season's units name it, such as "3.5 °C"."""
+    unit: TemperatureUnit = "F" if book.season.units == "us" else "C"
+    return f"{_short(temperature_in(value_c, unit))} °{unit}"
+
+
+def mass_label(book: Book, value_kg: float) -> str:
+    """A mass (kg) as the season's units name it, such as "12 lb"."""
+    unit: MassUnit = "lb" if book.season.units == "us" else "kg"
+    return f"{_short(mass_in(value_kg, unit))} {unit}"
+
+
+def _short(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def tidy(record: Named) -> Named:
+    """The record without blanks around its name, if it can be at all; else ``Refusal``."""
+    return checked(replace(record, name=record.name.strip()))
+
+
+def require_free_name(name: str, others: Iterable[str], what: str) -> None:
+    """Refuse the name of a ``what`` that another has, large letters or small."""
+    if name.casefold() in {other.strip().casefold() for other in others}:
+        raise Refusal(
+            "name",
+            "There is a {what} named “{name}” already; choose another.",
+            what=what,
+            name=name,
+        )
+
+
+def require_in_season(field: str, at: datetime, book: Book) -> None:
+    """Refuse a time before the season's first day."""
+    season = book.season
+    if at < start_of_day(season.first_day, zone_of(season)):
+        raise Refusal(
+            field,
+            "This is before the season’s first day, {first:%Y-%m-%d}. "
+            "Fix the date, or start the season earlier.",
+            first=season.first_day,
+        )
+
+
+def require_within_wait(field: str, at: datetime, batch: Batch) -> None:
+    """Refuse a time so long after a batch's pick that no fruit waits for it."""
+    if at > batch.picked_at + LONGEST_WAIT:
+        raise Refusal(
+            field,
+            "That is more than {days} days after {code} was picked; choose an earlier time.",
+            days=LONGEST_WAIT.days,
+            code=batch.code,
+        )
+
+
+def require_not_ahead(field: str, at: datetime, now: datetime) -> None:
+    """Refuse a time that has not come yet."""
+    if at > now + CLOCK_SLACK:
+        raise Refusal(
+            field,
+            "This lies ahead: it is now {now:%Y-%m-%d %H:%M}. Fix the date or the time.",
+            now=now,
+        )

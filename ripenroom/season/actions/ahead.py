@@ -1,0 +1,87 @@
+"""Picks that are expected, and who takes second grade."""
+
+from collections.abc import Collection, Sequence
+
+from ripenroom.records.ahead import ExpectedPick, SecondGrade
+from ripenroom.records.checking import checked
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import LONGEST_WAIT, Action
+from ripenroom.season.actions.places import require_place
+from ripenroom.season.state import SeasonState
+
+
+def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:
+    """Make or change a pick that is expected, or the word that nothing more is, today or on a day
+    ahead."""
+    book, today = state.book, state.today
+    checked(pick)
+    if pick.crop not in state.crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=pick.crop)
+    if pick.cultivar_id is not None:
+        cultivar = book.cultivars.get(pick.cultivar_id)
+        if cultivar is None:
+            raise Refusal(
+                "cultivar_id", "This cultivar is not in the season any more; choose again."
+            )
+        if cultivar.crop != pick.crop:
+            raise Refusal("cultivar_id", "“{name}” is of another crop.", name=cultivar.name)
+    if not max(today, book.season.first_day) <= pick.on <= today + LONGEST_WAIT:
+        raise Refusal(
+            "on",
+            "A pick is expected today or on a day ahead, at most {days} days from now. "
+            "What was picked is written down as a pick.",
+            days=LONGEST_WAIT.days,
+        )
+    require_place(book, pick.place_id)
+    change = "change of " if pick.id in book.expected_picks else ""
+    return Action(f"{change}{_what(pick)}", (pick,))
+
+
+def delete_expected_pick(state: SeasonState, pick_id: str) -> Action:
+    """Expect a pick no longer."""
+    found = state.book.expected_picks.get(pick_id)
+    if found is None:
+        raise Refusal("", "This expected pick is not in the season any more.")
+    return Action(f"deletion of {_what(found)}", deleted=(found,))
+
+
+def _what(pick: ExpectedPick) -> str:
+    if pick.nothing_more:
+        return f"end of the picks of {pick.crop}"
+    return f"expected pick of {pick.count} {pick.crop}"
+
+
+def save_second_grades(state: SeasonState, grades: Sequence[SecondGrade]) -> Action:
+    """Say for every crop of which second grade is taken what one fruit brings; all in one."""
+    seen: set[str] = set()
+    for grade in grades:
+        _require_grade(grade, state.crops)
+        if grade.crop in seen:
+            raise Refusal("crop", "“{crop}” is there twice; make it one line.", crop=grade.crop)
+        seen.add(grade.crop)
+    kept = {grade.id for grade in grades}
+    dropped = tuple(g for g in state.book.second_grades.values() if g.id not in kept)
+    return Action("change of second grade", tuple(grades), dropped)
+
+
+def save_second_grade(state: SeasonState, grade: SecondGrade) -> Action:
+    """Say what a second-grade fruit of one crop brings, in place of what was said of it before."""
+    _require_grade(grade, state.crops)
+    before = tuple(
+        g for g in state.book.second_grades.values() if g.crop == grade.crop and g.id != grade.id
+    )
+    return Action(f"second grade of {grade.crop}", (grade,), before)
+
+
+def delete_second_grade(state: SeasonState, grade_id: str) -> Action:
+    """No one takes second grade of a crop any more."""
+    found = state.book.second_grades.get(grade_id)
+    if found is None:
+        raise Refusal("", "This price is not in the season any more.")
+    return Action(f"deletion of second grade of {found.crop}", deleted=(found,))
+
+
+def _require_grade(grade: SecondGrade, crops: Collection[str]) -> None:
+    checked(grade)
+    if grade.crop not in crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=grade.crop)

@@ -1,0 +1,153 @@
+"""Writing down that a move of the plan was made: of a whole batch, or of some of its crates."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from ripenroom.records.batch import Batch, Move, Removal
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import Action, require_not_ahead
+from ripenroom.season.actions.batches import require_batch, take_out
+from ripenroom.season.actions.moves import require_room_for_move
+from ripenroom.season.actions.pins import crates_label, require_picked
+from ripenroom.season.actions.places import require_place
+from ripenroom.season.actions.splitting import named_change, split_off
+from ripenroom.season.amounts_left import (
+    crates_left,
+    fruit_left,
+    fruit_per_crate,
+    whole_fruit,
+)
+from ripenroom.season.moves import moves_of
+from ripenroom.season.state import SeasonState
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.evenings import Clearing
+    from ripenroom.season.plans.planned import PlannedLine
+
+
+def carry_out(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[str, Action]:
+    """The move of a plan's line was made ``at`` that time; the batch that moved, and the action.
+
+    Of a line with several moves it is the first that was made. Where only some crates of a batch
+    go, they become a batch of their own. A pin that the line follows goes along with them.
+    """
+    at = at.replace(microsecond=0)
+    book, crops = state.book, state.crops
+    batch = require_picked(book, line)
+    require_not_ahead("at", at, state.now)
+    line = line.next_step()
+    if line.second_grade:
+        return batch.id, _sold_as_second_grade(book, crops, batch, line, at)
+    if line.pull_at is None or line.to_place_id is None:
+        raise Refusal("", "The plan moves {code} nowhere.", code=batch.code)
+    place = require_place(book, line.to_place_id)
+    if place_at(moves_of(book, batch.id), at) != line.from_place_id:
+        raise Refusal(
+            "",
+            "{code} is not in {place} any more; look at the new plan.",
+            code=batch.code,
+            place=require_place(book, line.from_place_id).name,
+        )
+    after, moved, label = book, batch.id, batch.code
+    if line.crates < crates_left(book, crops, batch):
+        fruit = max(1, round(line.crates * fruit_per_crate(crops, batch)))
+        after, part = split_off(book, crops, batch.id, fruit)
+        moved, label = part.id, crates_label(line.crates, batch)
+    after = moved_to(after, moved, place.id, at)
+    pin = book.pins.get(line.pin_id or "")
+    if pin is not None:
+        pin = replace(pin, batch_id=moved)
+        done = pin.place_id == place.id
+        after = after.with_changes([replace(pin, pull_at=None, place_id=None) if done else pin])
+    return moved, named_change(f"move of {label} to {place.name}", book, after)
+
+
+def carry_out_all(
+    state: SeasonState, lines: "Sequence[PlannedLine]", at: datetime
+) -> tuple[list[str], Action]:
+    """The moves of several lines were made at once, as in a swap: one action."""
+    book = state.book
+    after, moved, labels = state, list[str](), list[str]()
+    for line in lines:
+        batch_id, change = carry_out(after, line, at)
+        after = after.with_changes(change.put, change.deleted)
+        moved.append(batch_id)
+        labels.append(book.batches[line.batch_id].code)
+    label = change.label if len(lines) == 1 else f"swap of {' and '.join(labels)}"
+    return moved, named_change(label, book, after.book)
+
+
+def clear(state: SeasonState, clearing: "Clearing", at: datetime) -> tuple[str, Action]:
+    """Crates were cleared away to make room: the record that throws their fruit out of its batch,
+    and the action."""
+    at = at.replace(microsecond=0)
+    book, crops = state.book, state.crops
+    batch = require_batch(book, clearing.line.batch_id)
+    left = whole_fruit(fruit_left(book, crops, batch))
+    fruit = left
+    if clearing.crates < crates_left(book, crops, batch):
+        fruit = min(left, max(1, round(clearing.crates * fruit_per_crate(crops, batch))))
+    change = take_out(state, batch.id, fruit, "discarded", at)
+    (removal,) = change.put
+    return removal.id, replace(change, label=f"{fruit} of {batch.code} cleared")
+
+
+def put_back(state: SeasonState, removal_id: str) -> Action:
+    """Fruit that was said to be taken out of its batch is there after all."""
+    book = state.book
+    removal = book.removals.get(removal_id)
+    if removal is None:
+        raise Refusal("", "This is not in the season any more.")
+    code = book.batches[removal.batch_id].code
+    return Action(f"{removal.count} of {code} put back", deleted=(removal,))
+
+
+def place_at(moves: Sequence[Move], at: datetime) -> str | None:
+    """Where a batch is at a time, by its moves in order; None before its pick."""
+    been = [move.place_id for move in moves if move.at <= at]
+    return been[-1] if been else None
+
+
+def moved_to(book: Book, batch_id: str, place_id: str, at: datetime, move_id: str = "") -> Book:
+    """A book in which a batch was moved; a move there that was written down for later is this one.
+
+    Raises ``Refusal`` for a move that cannot be.
+    """
+    ahead = [move for move in moves_of(book, batch_id) if move.at > at]
+    there = [n for n, move in enumerate(ahead) if move.place_id == place_id]
+    after = book.with_changes(deleted=ahead[: there[0] + 1] if there else ())
+    moves = moves_of(after, batch_id)
+    require_room_for_move(after, after.batches[batch_id], moves, place_id, at)
+    move = Move(id=move_id or new_id(), batch_id=batch_id, at=at, place_id=place_id)
+    return after.with_changes([move])
+
+
+def _sold_as_second_grade(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    batch: Batch,
+    line: "PlannedLine",
+    at: datetime,
+) -> Action:
+    left = whole_fruit(fruit_left(book, crops, batch))
+    if at < batch.picked_at:
+        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+    fruit = left
+    if line.crates < crates_left(book, crops, batch):
+        fruit = min(left, max(1, round(line.crates * fruit_per_crate(crops, batch))))
+    price = next((g.price_minor for g in book.second_grades.values() if g.crop == batch.crop), None)
+    gone = Removal(
+        id=new_id(),
+        batch_id=batch.id,
+        at=at,
+        count=fruit,
+        outcome="sold",
+        grade="second",
+        price_minor=price,
+    )
+    return Action(f"{fruit} of {batch.code} for second grade", (gone,))

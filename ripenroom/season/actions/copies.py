@@ -1,0 +1,26 @@
+"""Going back to a copy that was kept, and taking in one that was changed elsewhere."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+
+from ripenroom.records.comparison import put_and_deleted
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import Action
+from ripenroom.season.copies import Meeting, Side, changes_back_to
+from ripenroom.season.state import SeasonState
+
+
+def go_back_to(state: SeasonState, backup: Path, kept_at: datetime) -> Action:
+    """Make the records what they are in a copy."""
+    put, deleted = put_and_deleted(changes_back_to(state.book, backup))
+    at = kept_at.astimezone(state.zone)
+    return Action(f"return to the copy of {at:%Y-%m-%d %H:%M}", put, deleted)
+
+
+def take_in(state: SeasonState, meeting: Meeting, choices: Mapping[str, Side], name: str) -> Action:
+    """Bring a meeting together in the open season."""
+    if meeting.mine != state.book:
+        raise Refusal("", "The season was changed meanwhile; compare the two copies again.")
+    put, deleted = put_and_deleted(meeting.changes(choices))
+    return Action(f"changes from {name}", put, deleted)

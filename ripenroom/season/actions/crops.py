@@ -1,0 +1,99 @@
+"""Making, changing and deleting the farm's own crop profiles."""
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from string import ascii_uppercase
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.toml_profile import load_profile_text
+from ripenroom.records.identity import new_id
+from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import Action
+from ripenroom.season.own_crops import own_crops_of
+from ripenroom.season.state import SeasonState
+
+_TYPED = Path("crop")
+"""Stands for the file of a profile that comes from none."""
+
+
+def save(state: SeasonState, text: str) -> tuple[CropProfile, Action]:
+    """The profile that the TOML ``text`` holds, and how it is written down.
+
+    Raises :class:`ProfileRefusal` naming the dotted key that is wrong.
+    """
+    book, crops = state.book, state.crops
+    profile = load_profile_text(text, _TYPED)
+    _require_letter(book, crops, profile)
+    old = _own(book, profile.key)
+    known = old is not None or profile.key in crops
+    record = OwnCrop(id=old.id if old else new_id(), key=profile.key, text=text)
+    label = f"{'change of' if known else 'new'} crop {profile.name}"
+    return profile, Action(label, (record,))
+
+
+def delete(state: SeasonState, key: str) -> Action:
+    """Take an own crop out, so that the shipped one of its key, if any, counts again."""
+    book = state.book
+    record = _own(book, key)
+    if record is None:
+        raise Refusal("", "There is no own crop “{key}” in the season any more.", key=key)
+    if key not in shipped_profiles() and key in used_crops(book):
+        raise Refusal(
+            "",
+            "Batches, cultivars, market days, expected picks or second grade of “{key}” exist, and "
+            "no other profile of it. Delete those first.",
+            key=key,
+        )
+    return Action(f"deletion of own crop {key}", deleted=(record,))
+
+
+def used_crops(book: Book) -> frozenset[str]:
+    """Keys of the crops that batches, cultivars, wants or what lies ahead name."""
+    named: Iterable[str] = (
+        record.crop
+        for shelf in (
+            book.batches,
+            book.cultivars,
+            book.wants,
+            book.expected_picks,
+            book.second_grades,
+        )
+        for record in shelf.values()
+    )
+    return frozenset(named)
+
+
+def free_letters(book: Book, crops: Mapping[str, CropProfile]) -> tuple[str, ...]:
+    """Batch letters that a new crop may take, those that no crop at all has first.
+
+    There are nearly as many shipped crops as letters, so the letter of a shipped crop that this
+    season does not use is free too.
+    """
+    by_any = {profile.letter for profile in crops.values()}
+    kept = _kept_letters(book, crops)
+    free = [letter for letter in ascii_uppercase if letter not in kept]
+    return tuple(sorted(free, key=lambda letter: (letter in by_any, letter)))
+
+
+def _kept_letters(book: Book, crops: Mapping[str, CropProfile]) -> dict[str, CropProfile]:
+    """Letters of crops that are the farm's own or used in the season."""
+    used = used_crops(book) | {record.key for record in own_crops_of(book)}
+    return {profile.letter: profile for key, profile in crops.items() if key in used}
+
+
+def _require_letter(book: Book, crops: Mapping[str, CropProfile], profile: CropProfile) -> None:
+    before = crops.get(profile.key)
+    if before is not None and before.letter == profile.letter:
+        return
+    others = {key: other for key, other in crops.items() if key != profile.key}
+    holder = _kept_letters(book, others).get(profile.letter)
+    if holder is not None:
+        raise ProfileRefusal(_TYPED, "letter", f"{profile.letter} is taken by {holder.name}")
+
+
+def _own(book: Book, key: str) -> OwnCrop | None:
+    return next((own for own in own_crops_of(book) if own.key == key), None)

@@ -1,0 +1,110 @@
+"""Taking in what other seasons taught, and dropping it."""
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.lesson import Lesson
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import Action
+from ripenroom.season.state import SeasonState
+
+if TYPE_CHECKING:
+    from ripenroom.season.lessons import SharedLesson, SharedLessons
+
+_SAME_REFERENCE_K = 0.01
+
+
+def take(state: SeasonState, shared: "SharedLessons") -> tuple[tuple[Lesson, ...], Action]:
+    """Begin from what another season taught, in place of what the same one taught before.
+
+    A crop's cultivars are taken where this season has one of the name; where it has none of them,
+    what the crop as a whole taught is taken instead.
+    """
+    book, crops = state.book, state.crops
+    if not shared.lessons:
+        raise Refusal(
+            "",
+            "“{season}” has taught nothing yet: no check of it counts.",
+            season=shared.taught_by,
+        )
+    known = [lesson for lesson in shared.lessons if lesson.crop in crops]
+    if not known:
+        raise Refusal(
+            "",
+            "“{season}” taught of {crops}, and none of them is known here.",
+            season=shared.taught_by,
+            crops=", ".join(sorted({lesson.crop for lesson in shared.lessons})),
+        )
+    known = [lesson for lesson in known if crops[lesson.crop].judged_by != "nothing"]
+    if not known:
+        raise Refusal(
+            "",
+            "“{season}” taught of {crops}, of which only dates are known here: no speed is learned "
+            "of that.",
+            season=shared.taught_by,
+            crops=", ".join(sorted({lesson.crop for lesson in shared.lessons})),
+        )
+    taken = tuple(
+        _as_lesson(lesson, crops[lesson.crop], shared.taught_by)
+        for crop in dict.fromkeys(lesson.crop for lesson in known)
+        for lesson in _that_fit(book, [x for x in known if x.crop == crop])
+    )
+    if not taken:
+        raise Refusal(
+            "",
+            "“{season}” taught of cultivars that are not in this season. Add them under Rows and "
+            "cultivars, by the same names.",
+            season=shared.taught_by,
+        )
+    crops_taken = {lesson.crop for lesson in taken}
+    before = tuple(
+        lesson
+        for lesson in book.lessons.values()
+        if lesson.taught_by == shared.taught_by and lesson.crop in crops_taken
+    )
+    return taken, Action(f"lessons of {shared.taught_by}", taken, before)
+
+
+def _that_fit(book: Book, lessons: "Sequence[SharedLesson]") -> "list[SharedLesson]":
+    """Of one crop's lessons, those about cultivars of this season, else that about the crop."""
+    crop = lessons[0].crop
+    names = {c.name.strip().casefold() for c in book.cultivars.values() if c.crop == crop}
+    own = [x for x in lessons if x.cultivar and x.cultivar.strip().casefold() in names]
+    return own or [lesson for lesson in lessons if lesson.cultivar is None]
+
+
+def _as_lesson(lesson: "SharedLesson", crop: CropProfile, taught_by: str) -> Lesson:
+    speed = crop.rate
+    if abs(speed.reference_c - lesson.reference_c) > _SAME_REFERENCE_K:
+        raise Refusal(
+            "",
+            "The lesson about {crop} counts from a speed at {theirs:g} °C, but here the profile of "
+            "{crop} has its speed at {ours:g} °C: they cannot be compared.",
+            crop=crop.name.lower(),
+            theirs=lesson.reference_c,
+            ours=speed.reference_c,
+        )
+    return Lesson(
+        id=new_id(),
+        crop=lesson.crop,
+        cultivar=lesson.cultivar,
+        # The profile here may have another speed than the one that it was learned with.
+        log_rate=lesson.log_rate + math.log(lesson.per_day / speed.per_day.value),
+        log_rate_sd=lesson.log_rate_sd,
+        checks=lesson.checks,
+        taught_by=taught_by,
+    )
+
+
+def delete(state: SeasonState, lesson_ids: Sequence[str]) -> Action:
+    """Drop lessons: the season no longer begins from them."""
+    book = state.book
+    gone = [book.lessons[key] for key in dict.fromkeys(lesson_ids) if key in book.lessons]
+    if not gone:
+        raise Refusal("", "This lesson is not in the season any more.")
+    taught_by = ", ".join(dict.fromkeys(lesson.taught_by for lesson in gone))
+    return Action(f"deletion of lessons of {taught_by}", deleted=tuple(gone))

@@ -1,0 +1,73 @@
+"""Making, changing and deleting cultivars and rows, and changing the season itself."""
+
+from ripenroom.records.book import Book
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import Action, require_free_name, tidy
+from ripenroom.season.state import SeasonState
+
+
+def save_cultivar(state: SeasonState, cultivar: Cultivar) -> Action:
+    """Make or change a cultivar."""
+    book = state.book
+    cultivar = tidy(cultivar)
+    others = (
+        c.name for c in book.cultivars.values() if c.id != cultivar.id and c.crop == cultivar.crop
+    )
+    require_free_name(cultivar.name, others, "cultivar")
+    if cultivar.crop not in state.crops:
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=cultivar.crop)
+    old = book.cultivars.get(cultivar.id)
+    if old is not None and old.crop != cultivar.crop:
+        _require_unused(book, old)
+    return Action(f"{'change of' if old else 'new cultivar'} {cultivar.name}", (cultivar,))
+
+
+def _require_unused(book: Book, cultivar: Cultivar) -> None:
+    """Refuse another crop for a cultivar that something of its crop names."""
+    if any(b.cultivar_id == cultivar.id for b in book.batches.values()):
+        raise Refusal("crop", "Batches of “{name}” exist; its crop stays.", name=cultivar.name)
+    if any(pick.cultivar_id == cultivar.id for pick in book.expected_picks.values()):
+        raise Refusal("crop", "A pick of “{name}” is expected; its crop stays.", name=cultivar.name)
+
+
+def delete_cultivar(state: SeasonState, cultivar_id: str) -> Action:
+    """Delete a cultivar that no batch, no row and no expected pick names."""
+    book = state.book
+    cultivar = book.cultivars.get(cultivar_id)
+    if cultivar is None:
+        raise Refusal("", "This cultivar is not in the season any more.")
+    named = {b.cultivar_id for b in book.batches.values()}
+    named |= {row.cultivar_id for row in book.rows.values()}
+    if cultivar_id in named:
+        raise Refusal(
+            "", "“{name}” is named by batches or rows; rename it instead.", name=cultivar.name
+        )
+    if any(pick.cultivar_id == cultivar_id for pick in book.expected_picks.values()):
+        raise Refusal(
+            "",
+            "A pick of “{name}” is expected; change or delete the expected pick first.",
+            name=cultivar.name,
+        )
+    return Action(f"deletion of {cultivar.name}", deleted=(cultivar,))
+
+
+def save_row(state: SeasonState, row: Row) -> Action:
+    """Make or change a row of trees."""
+    book = state.book
+    row = tidy(row)
+    require_free_name(row.name, (r.name for r in book.rows.values() if r.id != row.id), "row")
+    if row.cultivar_id is not None and row.cultivar_id not in book.cultivars:
+        raise Refusal("cultivar_id", "This cultivar is not in the season any more; choose again.")
+    return Action(f"{'change of' if row.id in book.rows else 'new row'} {row.name}", (row,))
+
+
+def delete_row(state: SeasonState, row_id: str) -> Action:
+    """Delete a row that no batch names."""
+    book = state.book
+    row = book.rows.get(row_id)
+    if row is None:
+        raise Refusal("", "This row is not in the season any more.")
+    if any(b.row_id == row_id for b in book.batches.values()):
+        raise Refusal("", "Batches were picked in “{name}”; rename it instead.", name=row.name)
+    return Action(f"deletion of {row.name}", deleted=(row,))

@@ -1,0 +1,173 @@
+"""What is decided whatever a plan says: crates that go one way, and crates that stand packed."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import MarketDay
+from ripenroom.records.pin import Pin
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import Action, require_not_ahead
+from ripenroom.season.actions.batches import require_batch
+from ripenroom.season.actions.moves import require_room_for_move
+from ripenroom.season.actions.places import require_place
+from ripenroom.season.amounts_left import crates_left
+from ripenroom.season.moves import moves_of
+from ripenroom.season.state import SeasonState
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import PlannedLine
+
+
+def pin(state: SeasonState, wanted: Pin) -> Action:
+    """Make or change a pin: crates of a batch that go one way, whatever else would be better."""
+    book, now = state.book, state.now
+    batch = require_batch(book, wanted.batch_id)
+    _require_crates(book, state.crops, batch, wanted)
+    if (wanted.pull_at is None) != (wanted.place_id is None):
+        raise Refusal(
+            "pull_at" if wanted.pull_at is None else "place_id",
+            "Say when {code} is moved and where to, or neither.",
+            code=batch.code,
+        )
+    day = None
+    if wanted.market_day_id is not None:
+        day = require_market_ahead(book, wanted.market_day_id, now)
+    old = book.pins.get(wanted.id)
+    kept = old is not None and (old.pull_at, old.place_id) == (wanted.pull_at, wanted.place_id)
+    if wanted.pull_at is not None and wanted.place_id is not None and not kept:
+        _require_pull(book, batch, wanted.pull_at, wanted.place_id, day, now)
+    label = f"pin of {crates_label(wanted.crates, batch)}"
+    return Action(f"{label} for {day.name}" if day else label, (wanted,))
+
+
+def crates_label(crates: int, batch: Batch) -> str:
+    """Crates of a batch as undo names them."""
+    return f"1 crate of {batch.code}" if crates == 1 else f"{crates} crates of {batch.code}"
+
+
+def require_market_ahead(book: Book, market_day_id: str, now: datetime) -> MarketDay:
+    """The market day of that id; refuse one that is gone, or has begun."""
+    day = book.market_days.get(market_day_id)
+    if day is None:
+        raise Refusal("market_day_id", "This market day is not in the season any more.")
+    if day.starts_at <= now:
+        raise Refusal("market_day_id", "{name} has begun already.", name=day.name)
+    return day
+
+
+def _require_crates(
+    book: Book, crops: Mapping[str, CropProfile], batch: Batch, wanted: Pin
+) -> None:
+    left = crates_left(book, crops, batch)
+    others = sum(
+        p.crates for p in book.pins.values() if p.batch_id == batch.id and p.id != wanted.id
+    )
+    if not 1 <= wanted.crates <= left - others:
+        raise Refusal(
+            "crates",
+            "{code} has a single crate left."
+            if left == 1 and not others
+            else "{code} has {left} crates left; give a whole number from 1 to {left}."
+            if not others
+            else "{code} has {left} crates left, and {others} of them are pinned already."
+            if others < left
+            else "All crates of {code} are pinned already; take a pin off first.",
+            code=batch.code,
+            left=left,
+            others=others,
+        )
+
+
+def _require_pull(
+    book: Book, batch: Batch, at: datetime, place_id: str, day: MarketDay | None, now: datetime
+) -> None:
+    place = require_place(book, place_id)
+    if at <= now:
+        raise Refusal("pull_at", "This time is over; choose one that lies ahead.")
+    if day is not None and at >= day.starts_at:
+        raise Refusal("pull_at", "{name} has begun by then; choose an earlier time.", name=day.name)
+    ahead = [m for m in moves_of(book, batch.id) if m.at > now]
+    if ahead:
+        raise Refusal(
+            "pull_at",
+            "{code} is to be moved to {place} already; delete that move first.",
+            code=batch.code,
+            place=book.places[ahead[0].place_id].name,
+        )
+    try:
+        require_room_for_move(book, batch, moves_of(book, batch.id), place.id, at)
+    except Refusal as refusal:
+        field = "pull_at" if refusal.field == "at" else refusal.field
+        raise Refusal(field, refusal.text, **refusal.values) from refusal
+
+
+def require_pin(book: Book, pin_id: str) -> Pin:
+    """The pin of that id; refuse one that is gone."""
+    if pin_id not in book.pins:
+        raise Refusal("", "This pin is not in the season any more.")
+    return book.pins[pin_id]
+
+
+def unpin(state: SeasonState, pin_id: str) -> Action:
+    """Leave crates to the plan again."""
+    book = state.book
+    found = require_pin(book, pin_id)
+    label = crates_label(found.crates, book.batches[found.batch_id])
+    return Action(f"pin of {label} taken off", deleted=(found,))
+
+
+def pack(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[Pin, Action]:
+    """Write down that a line's crates stand packed for its market day; the pin that says so."""
+    at = at.replace(microsecond=0)
+    book = state.book
+    batch = require_picked(book, line)
+    if line.market_day_id is None:
+        raise Refusal("market_day_id", "{code} goes to no market day.", code=batch.code)
+    day = book.market_days.get(line.market_day_id)
+    if day is None:
+        raise Refusal("market_day_id", "This market day is not in the season any more.")
+    require_not_ahead("at", at, state.now)
+    if at < batch.picked_at:
+        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+    old = book.pins.get(line.pin_id or "")
+    if old is None:
+        # What is packed before it is pulled has still to be pulled.
+        ahead = any(m.at > at for m in moves_of(book, batch.id))
+        pulled = line.pull_at is None or line.pull_at <= at or ahead
+        old = Pin(
+            id=new_id(),
+            batch_id=batch.id,
+            crates=line.crates,
+            pull_at=None if pulled else line.pull_at,
+            place_id=None if pulled else line.to_place_id,
+            market_day_id=day.id,
+        )
+    if old.packed_at is not None:
+        raise Refusal("", "{what} stand packed already.", what=crates_label(old.crates, batch))
+    packed = replace(old, packed_at=at)
+    _require_crates(book, state.crops, batch, packed)
+    label = f"packing of {crates_label(packed.crates, batch)} for {day.name}"
+    return packed, Action(label, (packed,))
+
+
+def unpack(state: SeasonState, pin_id: str) -> Action:
+    """Crates do not stand packed after all; they stay pinned to their market day."""
+    book = state.book
+    found = require_pin(book, pin_id)
+    if found.packed_at is None:
+        raise Refusal("", "These crates are not packed.")
+    label = crates_label(found.crates, book.batches[found.batch_id])
+    return Action(f"packing of {label} taken back", (replace(found, packed_at=None),))
+
+
+def require_picked(book: Book, line: "PlannedLine") -> Batch:
+    """The batch of a plan's line; refuse a line of a pick that is only expected."""
+    if line.expected_pick_id is not None:
+        raise Refusal("batch_id", "This pick is only expected; write it down first.")
+    return require_batch(book, line.batch_id)

@@ -1,0 +1,99 @@
+"""Making, changing and deleting places, and turning their thermostats."""
+
+from datetime import datetime
+
+from ripenroom.records.book import Book, Record
+from ripenroom.records.checking import checked
+from ripenroom.records.identity import new_id
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.actions.action import (
+    Action,
+    require_free_name,
+    temperature_label,
+    tidy,
+)
+from ripenroom.season.moments import start_of_day
+from ripenroom.season.state import SeasonState
+from ripenroom.season.zones import zone_of
+
+
+def new_set_point(place_id: str, at: datetime, celsius: float) -> SetPointChange:
+    """A place held at ``celsius`` (C) from ``at`` on; refuse what no fruit is kept at."""
+    return checked(SetPointChange(id=new_id(), place_id=place_id, at=at, set_point_c=celsius))
+
+
+def require_place(book: Book, place_id: str) -> Place:
+    """The place of that id; refuse one that is gone."""
+    if place_id not in book.places:
+        raise Refusal("place_id", "This place is not in the season any more.")
+    return book.places[place_id]
+
+
+def save(state: SeasonState, place: Place, set_point_c: float | None = None) -> Action:
+    """Make a place (a new one needs a set point, C) or change one."""
+    book = state.book
+    is_new = place.id not in book.places
+    place = tidy(place)
+    others = (p.name for p in book.places.values() if p.id != place.id)
+    require_free_name(place.name, others, "place")
+    put: list[Record] = [place]
+    if is_new:
+        if set_point_c is None:
+            raise Refusal("set_point_c", "At what temperature is the new place held?")
+        first = start_of_day(book.season.first_day, zone_of(book.season))
+        put.append(new_set_point(place.id, first, set_point_c))
+    return Action(f"{'new place' if is_new else 'change of'} {place.name}", tuple(put))
+
+
+def delete(state: SeasonState, place_id: str) -> Action:
+    """Delete a place in which no batch has ever waited, and that nothing else names."""
+    book = state.book
+    place = require_place(book, place_id)
+    used = len({m.batch_id for m in book.moves.values() if m.place_id == place_id})
+    if used:
+        raise Refusal(
+            "",
+            "1 batch waits or waited in {name}; its history needs the place. Rename it instead."
+            if used == 1
+            else "{used} batches wait or waited in {name}; their history needs the place. "
+            "Rename it instead.",
+            used=used,
+            name=place.name,
+        )
+    _require_not_named(book, place)
+    set_points = [s for s in book.set_points.values() if s.place_id == place_id]
+    return Action(f"deletion of {place.name}", deleted=(*set_points, place))
+
+
+def _require_not_named(book: Book, place: Place) -> None:
+    """Refuse to delete a place that something still to come, or a thermometer, tells of."""
+    if any(pin.place_id == place.id for pin in book.pins.values()):
+        raise Refusal(
+            "", "Crates are pinned to go to {name}; take the pin off first.", name=place.name
+        )
+    if any(pick.place_id == place.id for pick in book.expected_picks.values()):
+        raise Refusal(
+            "",
+            "A pick is expected to go to {name}; change or delete the expected pick first.",
+            name=place.name,
+        )
+    if any(log.place_id == place.id for log in book.temperature_logs.values()):
+        raise Refusal(
+            "",
+            "There are temperatures of {name} from a thermometer; delete them first.",
+            name=place.name,
+        )
+
+
+def set_set_point(
+    state: SeasonState, place_id: str, celsius: float, at: datetime | None = None
+) -> Action:
+    """Turn a place's thermostat from ``at`` (now) on; later turns on record are dropped."""
+    book = state.book
+    at = (at or state.now).replace(microsecond=0)
+    place = require_place(book, place_id)
+    change = new_set_point(place_id, at, celsius)
+    later = [s for s in book.set_points.values() if s.place_id == place_id and s.at >= at]
+    label = f"{place.name} set to {temperature_label(book, celsius)}"
+    return Action(label, (change,), tuple(later))

@@ -1,0 +1,347 @@
+"""Rows of a table become records, each checked as if it had been typed.
+
+Rows are taken one after the other, so that a row may name what one before it has made. A row that
+is refused keeps none of the others from being written.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any, Literal, cast
+
+from ripenroom.records.batch import FEELS, Batch, FeelCounts
+from ripenroom.records.book import SHELF_OF, Record
+from ripenroom.records.check import Check
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.checking import checked
+from ripenroom.records.counts import Tally, owner_name
+from ripenroom.records.identity import new_id
+from ripenroom.records.limits import DEAREST_MINOR
+from ripenroom.records.market import MarketDay, MarketKind, Want
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.reach import require_within_reach
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.wording import counted
+from ripenroom.season.actions import checks, market_days, picks, places
+from ripenroom.season.actions.action import Action
+from ripenroom.season.actions.market_days import wants_of
+from ripenroom.season.codes import Codes
+from ripenroom.season.state import SeasonState
+from ripenroom.season.zones import zone_of
+
+RowKind = Literal["picks", "checks", "market days", "places"]
+
+FEEL_KEYS = tuple(feel.replace(" ", "_") for feel in FEELS)
+_LONGEST_CODE = 40
+"""Shorter than a record's may be: what is split off the batch gets letters behind it."""
+
+_COLUMN_OF = {"code": "batch", "price_minor": "price"}
+"""Fields of records that have another name in tables."""
+
+_USUAL_HALF_COOLING_H = 8.0
+"""Hours; of fruit in open crates (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowIn:
+    """One row: its line number in the table, and what its cells say, in SI units and aware times.
+
+    ``answered`` are fields whose question was answered yes.
+    """
+
+    number: int
+    values: Mapping[str, object] = field(default_factory=dict)
+    answered: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What a row means where it does not say: the crop's key, and the id of a place."""
+
+    crop: str | None = None
+    place_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What becomes of rows: one change of all that are right, and why the others are not."""
+
+    change: Action
+    taken: tuple[int, ...]
+    refused: Mapping[int, Refusal]
+
+
+def take_in(
+    state: SeasonState, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
+) -> tuple[Imported, Action]:
+    """Write down every row that is right; what became of them, and the action."""
+    found = look_over(state, kind, rows, usual, name)
+    return found, found.change
+
+
+def look_over(
+    state: SeasonState, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
+) -> Imported:
+    """The action that ``rows`` of a table called ``name`` make, and the refusals by row number."""
+    take = _TAKERS[kind]
+    ground = _Ground(state, usual)
+    put: dict[str, Record] = {}
+    taken: list[int] = []
+    refused: dict[int, Refusal] = {}
+    for row in rows:
+        try:
+            change = take(ground, row)
+            for record in change.put:
+                checked(record)
+            require_within_reach(state.book.season, change.put)
+            ground.require_room(change.put)
+        except Refusal as refusal:
+            refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
+            refused[row.number] = refusal
+            continue
+        taken.append(row.number)
+        # Rows only add, so there is nothing to take away.
+        ground.add(change.put)
+        put.update((record.id, record) for record in change.put)
+    label = f"{counted(len(taken), kind)} from {name}"
+    return Imported(Action(label, tuple(put.values())), tuple(taken), refused)
+
+
+class _Ground:
+    """What a row is read against: the season with all rows that were taken before it.
+
+    Its book has shelves of its own that grow row by row: a new book for every row would copy all
+    rows before it.
+    """
+
+    def __init__(self, state: SeasonState, usual: Usual) -> None:
+        book = state.book
+        self.crops, self.usual = state.crops, usual
+        self._shelves: dict[str, dict[str, Record]] = {
+            shelf: dict(getattr(book, shelf)) for shelf in SHELF_OF.values()
+        }
+        self.book = replace(book, **cast(dict[str, Any], self._shelves))
+        self.state = state.with_book(self.book)
+        self._batch_of_code: dict[str, Batch] = {}
+        self._codes = Codes()
+        self._zone = zone_of(book.season)
+        self._tally = Tally(book.records())
+        self._checked: set[tuple[str, datetime, FeelCounts | None]] = set()
+        for record in book.records():
+            self._note(record)
+
+    def require_room(self, records: Iterable[Record]) -> None:
+        """Count what is new among a row's records; refuse them if there is no room for all."""
+        new = [record for record in records if not self.book.holds(record)]
+        for record in new:
+            self._tally.add(record)
+        for record in new:
+            crowd = self._tally.crowd_of(record)
+            if crowd is not None:
+                for each in new:
+                    self._tally.add(each, -1)
+                raise crowd.refusal(owner_name(self.book, crowd))
+
+    def add(self, records: Iterable[Record]) -> None:
+        """Take in what a row has made."""
+        for record in records:
+            self._shelves[SHELF_OF[type(record)]][record.id] = record
+            self._note(record)
+
+    def _note(self, record: Record) -> None:
+        if isinstance(record, Batch):
+            self._batch_of_code.setdefault(record.code.casefold(), record)
+            self._codes.take(record.code)
+        elif isinstance(record, Check):
+            self._checked.add((record.batch_id, record.at, record.feel_counts))
+
+    def batch_of_code(self, code: str) -> Batch | None:
+        """The batch of that code, large letters or small."""
+        return self._batch_of_code.get(code.casefold())
+
+    def next_code(self, crop: str, picked_at: datetime) -> str:
+        """The code of the next batch of a crop that was picked then."""
+        day = picked_at.astimezone(self._zone).date()
+        return self._codes.next(self.crops[crop].letter, day)[0]
+
+    def is_checked(self, batch: Batch, at: datetime, feel: FeelCounts | None) -> bool:
+        """Whether this very check is there already."""
+        return (batch.id, at, feel) in self._checked
+
+    def crop(self, row: RowIn) -> str:
+        """The key of the crop that a row names, by its key or by its name."""
+        named = row.values.get("crop")
+        if named is None:
+            if self.usual.crop is None:
+                raise Refusal("crop", "The row names no crop. Choose one for all such rows.")
+            return self.usual.crop
+        wanted = str(named).casefold()
+        for key, profile in self.crops.items():
+            if wanted in (key.casefold(), profile.name.casefold()):
+                return key
+        for key, profile in self.crops.items():
+            if wanted in (f"{key.casefold()}s", f"{profile.name.casefold()}s"):
+                return key
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
+
+    def named(self, row: RowIn, key: str, shelf: str, what: str) -> str | None:
+        """The id of what a row names in a shelf; None where it names nothing."""
+        name = row.values.get(key)
+        if name is None:
+            return None
+        wanted = str(name).casefold()
+        for record in getattr(self.book, shelf).values():
+            if record.name.casefold() == wanted:
+                return str(record.id)
+        raise Refusal(key, "There is no {what} “{name}” here; make it first.", what=what, name=name)
+
+    def place(self, row: RowIn) -> str:
+        found = self.named(row, "place", "places", "place") or self.usual.place_id
+        if found is None:
+            raise Refusal("place", "The row names no place. Choose one for all such rows.")
+        return found
+
+    def batch(self, row: RowIn) -> Batch:
+        code = str(row.values.get("batch", ""))
+        found = self.batch_of_code(code)
+        if found is None:
+            raise Refusal("batch", "There is no batch “{code}” here.", code=code)
+        return found
+
+
+def _pick(ground: _Ground, row: RowIn) -> Action:
+    code = cast(str | None, row.values.get("batch"))
+    if code is not None and len(code) > _LONGEST_CODE:
+        raise Refusal(
+            "batch", "A batch code is one line of at most {most} characters.", most=_LONGEST_CODE
+        )
+    if code is not None and ground.batch_of_code(code) is not None:
+        raise Refusal("batch", "{code} is in the season already.", code=code)
+    crop, picked_at = ground.crop(row), _at(row, "picked_at")
+    entry = PickEntry(
+        crop=crop,
+        place_id=ground.place(row),
+        picked_at=picked_at,
+        cultivar_id=ground.named(row, "cultivar", "cultivars", "cultivar"),
+        row_id=ground.named(row, "row", "rows", "row"),
+        count=cast(int | None, row.values.get("count")),
+        weight_kg=cast(float | None, row.values.get("weight_kg")),
+        feel_counts=_feel(row),
+        pulp_c=cast(float | None, row.values.get("pulp_c")),
+        note=str(row.values.get("note", "")),
+        split_by_feel=False,
+        answered=row.answered,
+        **_gauge(row),
+    )
+    # One row is one batch, which keeps the code that is written on its crates.
+    code = ground.next_code(crop, picked_at) if code is None else code
+    return picks.add(ground.state, entry, code)[1]
+
+
+def _check(ground: _Ground, row: RowIn) -> Action:
+    batch, at, feel = ground.batch(row), _at(row, "at"), _feel(row)
+    if ground.is_checked(batch, at, feel):
+        raise Refusal("at", "This check of {code} is in the season already.", code=batch.code)
+    entry = CheckEntry(
+        batch_id=batch.id,
+        at=at,
+        feel_counts=feel,
+        note=str(row.values.get("note", "")),
+        answered=row.answered,
+        **_gauge(row),
+    )
+    return checks.add_unasked(ground.state, entry)[1]
+
+
+def _market_day(ground: _Ground, row: RowIn) -> Action:
+    """A market day, or one more want of one that is there already."""
+    book = ground.book
+    name, at = str(row.values.get("market_day", "")), _at(row, "starts_at")
+    known = next(
+        (d for d in book.market_days.values() if d.name == name.strip() and d.starts_at == at), None
+    )
+    day = known or MarketDay(
+        id=new_id(),
+        name=name,
+        kind=cast(MarketKind, row.values.get("kind", "market")),
+        starts_at=at,
+        eat_within_days=cast(int | None, row.values.get("eat_within_days")),
+        note=str(row.values.get("note", "")),
+    )
+    wants = wants_of(book, day.id)
+    wanted = row.values.get("wanted")
+    if wanted is not None:
+        crop = ground.crop(row)
+        if any(want.crop == crop for want in wants):
+            raise Refusal("crop", "{name} wants this crop already; change it there.", name=day.name)
+        wants.append(
+            Want(
+                id=new_id(),
+                market_day_id=day.id,
+                crop=crop,
+                count=cast(int, wanted),
+                price_minor=_minor(ground, row),
+            )
+        )
+    elif known is not None:
+        raise Refusal("market_day", "{name} is in the season already.", name=day.name)
+    return market_days.save(ground.state, day, wants)
+
+
+def _minor(ground: _Ground, row: RowIn) -> int | None:
+    price = row.values.get("price")
+    if price is None:
+        return None
+    minor_units: int = 10**ground.book.season.currency_decimals
+    minor = cast(float, price) * minor_units
+    # One that is beyond all limits may not even be a whole number; the record refuses the others.
+    return round(max(-1.0, min(minor, DEAREST_MINOR + 1.0)))
+
+
+def _place(ground: _Ground, row: RowIn) -> Action:
+    kind = row.values.get("kind")
+    if kind is None:
+        raise Refusal("kind", "Say what kind of place it is.")
+    place = Place(
+        id=new_id(),
+        name=str(row.values.get("place", "")),
+        kind=cast(PlaceKind, kind),
+        half_cooling_h=cast(float, row.values.get("half_cooling_h", _USUAL_HALF_COOLING_H)),
+        daily_swing_k=cast(float, row.values.get("daily_swing_k", 0.0)),
+        capacity_crates=cast(int | None, row.values.get("capacity_crates")),
+    )
+    return places.save(ground.state, place, cast(float | None, row.values.get("set_point_c")))
+
+
+def _at(row: RowIn, key: str) -> datetime:
+    at = row.values.get(key)
+    if not isinstance(at, datetime):
+        raise Refusal(key, "The row says no day.")
+    return at.replace(microsecond=0)
+
+
+def _feel(row: RowIn) -> FeelCounts | None:
+    counts = [cast(int, row.values.get(key, 0)) for key in FEEL_KEYS]
+    if not any(key in row.values for key in FEEL_KEYS) or not any(counts):
+        return None
+    return counts[0], counts[1], counts[2], counts[3], counts[4]
+
+
+def _gauge(row: RowIn) -> dict[str, Any]:
+    readings = cast(tuple[float, ...], row.values.get("readings", ()))
+    if not readings:
+        return {}
+    return {
+        "readings": readings,
+        "reading_unit": row.values.get("reading_unit", "N"),
+        "probe_mm": row.values.get("probe_mm"),
+    }
+
+
+_TAKERS: dict[RowKind, Callable[[_Ground, RowIn], Action]] = {
+    "picks": _pick,
+    "checks": _check,
+    "market days": _market_day,
+    "places": _place,
+}

@@ -1,0 +1,121 @@
+"""Copies of a season: going back to one that was kept, and bringing in one changed elsewhere."""
+
+from collections.abc import Callable
+from contextlib import ExitStack
+from datetime import UTC
+from filecmp import cmp
+from pathlib import Path
+from typing import Protocol
+
+from ripenroom.records.book import Book
+from ripenroom.records.comparison import Difference, differences
+from ripenroom.records.file import SeasonFile
+from ripenroom.records.file.backups import Backup, Backups, book_in, folder_of_season
+from ripenroom.records.file.copying import copy_season_file as copy_file
+from ripenroom.records.file.copying import readable_copy
+from ripenroom.records.file.parting import book_before_parting
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.merging import Conflict, Meeting, Side, meet
+from ripenroom.season.state import SeasonState
+
+__all__ = [
+    "Backup",
+    "Backups",
+    "Conflict",
+    "Copies",
+    "Difference",
+    "Meeting",
+    "Side",
+    "changes_back_to",
+    "copies_in",
+    "copy_file",
+]
+
+
+def copies_in(folder: Path) -> tuple[Backup, ...]:
+    """The copies of a season in its folder, the latest first."""
+    return Backups(folder, UTC).there()
+
+
+class Opened(Protocol):
+    """An open season."""
+
+    @property
+    def state(self) -> SeasonState:
+        """The season as on now."""
+
+
+class Copies:
+    """Other files of a season, beside the open one.
+
+    Files are only read, and raise ``FileRefusal`` where they cannot be.
+    """
+
+    def __init__(self, season: Opened, path: Path) -> None:
+        self._season = season
+        self._path = path
+
+    def write_anew(self, target: Path) -> None:
+        """Write all records as they are now to a new season file, never over another.
+
+        The file that was opened is not needed for it; its undo steps do not come along.
+        """
+        book = self._season.state.book
+        SeasonFile.create(target, book.season, book.records()).close()
+
+    def kept_in(self, folder: Path) -> Backups:
+        """The copies of this season that are kept below ``folder``."""
+        return Backups(
+            folder_of_season(folder, self._season.state.book.season.id), self._season.state.zone
+        )
+
+    def keep_before_change(self, folder: Path) -> None:
+        """Keep a copy of the season file as it is, unless the latest one is that already."""
+        kept = self.kept_in(folder)
+        latest = next(iter(kept.there()), None)
+        if latest is None or not cmp(latest.path, self._path, shallow=False):
+            kept.keep(self._path, self._season.state.now)
+
+    def changes_back_to(self, backup: Path) -> tuple[Difference, ...]:
+        """What going back to a copy would change."""
+        return changes_back_to(self._season.state.book, backup)
+
+    def meet(self, other: Path) -> Meeting:
+        """This season beside a copy of it that was changed elsewhere."""
+        return self.meeting_with(other)()
+
+    def meeting_with(self, other: Path) -> Callable[[], Meeting]:
+        """What works :meth:`meet` out, in any thread: of the season as it is now.
+
+        The open file is copied at once. To read it in another thread would give up the locks that
+        the process has on it (https://sqlite.org/howtocorrupt.html, section 2.2).
+        """
+        with ExitStack() as holding:
+            mine = holding.enter_context(readable_copy(self._path))
+            held = holding.pop_all()
+        book = self._season.state.book
+
+        def meeting() -> Meeting:
+            with held:
+                theirs = _own(other, book)
+                return meet(book_before_parting(mine, other), book, theirs)
+
+        return meeting
+
+
+def changes_back_to(book: Book, backup: Path) -> tuple[Difference, ...]:
+    """What going back to a copy of its season would change in a book."""
+    return differences(book, _own(backup, book))
+
+
+def _own(path: Path, ours: Book) -> Book:
+    book = book_in(path)
+    if book.season.id != ours.season.id:
+        raise Refusal(
+            "",
+            "{file} holds another season, “{name}”. Only copies of one season can be brought "
+            "together.",
+            file=path.name,
+            name=book.season.name,
+        )
+    return book

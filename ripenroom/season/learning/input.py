@@ -1,0 +1,256 @@
+"""From a book's checks to the farm that is to be learned, and which record each number is."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Book
+from ripenroom.records.check import Check
+from ripenroom.science.clock import Indices
+from ripenroom.science.gate import in_days_that_count
+from ripenroom.science.gate_opening import doubt_of_opening
+from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
+from ripenroom.science.outlook import BatchAgeing
+from ripenroom.science.picked_over import Believed
+from ripenroom.science.softening import Floats
+from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
+from ripenroom.season.kinds import CropKind
+from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
+from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
+from ripenroom.season.learning.populations import Population, Populations, Way
+from ripenroom.season.learning.priors import LearningPriors, kinds
+from ripenroom.season.lines import Lines
+from ripenroom.season.moments import CLOCK_SLACK, column
+from ripenroom.season.whereabouts import harvest_of
+
+
+@dataclass(frozen=True, slots=True)
+class LearningInput:
+    """A farm, and what its numbers are.
+
+    ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
+    ``every`` has all of them. What picking over left or took is a harvest of its own, whose age
+    is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
+    ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
+    and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
+    ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
+    ``known`` are what need not be worked out again for checks that stay as they are.
+    """
+
+    kinds: LearningPriors
+    farm: FarmModel
+    every: CheckColumns
+    checks: tuple[Check, ...]
+    counted: int
+    at_h: Floats
+    harvest_ids: tuple[Population, ...]
+    members: tuple[tuple[Batch, ...], ...]
+    line: Indices
+    line_of_check: Indices
+    kind_of: Mapping[str, CropKind]
+    known_h: Floats
+    unlearnable: tuple[str, ...]
+    laid: NodeCache
+    begins: "Begins"
+    picked_over: tuple[Believed | None, ...]
+    known: Known
+
+
+def learning_input(
+    book: Book,
+    now: datetime,
+    lines: Lines,
+    travel: BatchAgeing,
+    constants: ConstantsOfCrops,
+    before: "LearningInput | None" = None,
+) -> LearningInput:
+    """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
+
+    ``before``, what an earlier state of the book asked, makes it faster.
+    """
+    line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
+    checks, unlearnable = _usable(book, now, line_of, constants)
+    counted = sum(check.counted for check in checks)
+    populations = Populations(book, checks[:counted])
+    batches = [book.batches[check.batch_id] for check in checks]
+    of_check = [populations.before(check) for check in checks]
+    number, members, first = _members(book, populations, of_check, line_of)
+    line = np.array([line_of[batch.id] for batch in first], dtype=np.intp)
+    harvest = np.array([number[own] for own in of_check], dtype=np.intp)
+
+    at_h = column(check.at for check in checks)
+    everyone = [*batches, *first, *(batch for own in members for batch in own)]
+    kind_of = {
+        batch.id: constants.kind_of(batch.crop, batch.cultivar_id, book) for batch in everyone
+    }
+    asked_of = {kind_of[batch.id] for batch in [*batches, *first]} | _of_lessons(book, constants)
+    of_kind = kinds(book, sorted(asked_of, key=lambda k: (k.crop, k.group or "")), constants)
+    number_of = {one: n for n, one in enumerate(of_kind.crop_kinds)}
+    own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
+    number_of_check = np.array([number_of[kind_of[b.id]] for b in batches], dtype=np.intp)
+    slope_sd = np.array(of_kind.slope_sd, dtype=float)
+
+    known_h = travel.batches.picked_h[line].copy()
+    begun = np.array([own.way is not Way.PICKED for own in number], dtype=bool)
+    began = [populations.pickings[own.root] for own in number if own.way is not Way.PICKED]
+    known_h[begun] = column(check.at for check in began)
+    since_h = np.where(begun, known_h, np.nan)
+    np.maximum.at(known_h, harvest[:counted], at_h[:counted])
+    cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
+    harvests = HarvestUnknowns(
+        cultivar=np.array(
+            [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
+        ),
+        age=travel.batches.mean_age[line],
+        age_sd=np.hypot(
+            travel.batches.doubt_sd[line],
+            doubt_of_opening(travel.ageing.of(line), travel.batches.rate_per_day[line], known_h),
+        ),
+        fruit_sd=travel.batches.fruit_sd[line],
+    )
+    none = np.zeros(line.size)
+    begins = Begins(since_h, none, none)
+    if begun.any():
+        from_h = np.where(begun, since_h, travel.batches.picked_h[line])
+        begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
+    harvests, begins, ripens, sorted_out = with_picked_over(
+        FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()),
+        begins,
+        populations,
+        number,
+        [constants[kind_of[b.id]] for b in first],
+        travel.batches.of(line),
+        known := Known(before.known.now if before is not None else {}),
+    )
+    days, slope_days = _gained(travel, own_line, at_h)
+    days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
+    slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
+    likelihoods, laid = likelihoods_of(
+        checks,
+        [constants[one] for one in of_kind.crop_kinds],
+        number_of_check,
+        replace(
+            travel.batches.of(own_line),
+            fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
+            ripens=ripens_in(checks, ripens, harvest, sorted_out, number),
+        ),
+        before.laid if before is not None else None,
+    )
+    every = CheckColumns(harvest, days, slope, likelihoods)
+    only = CheckColumns(
+        harvest[:counted], days[:counted], slope[:counted], first_of(likelihoods, counted)
+    )
+    farm = FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, only)
+    return LearningInput(
+        of_kind,
+        farm,
+        every,
+        tuple(checks),
+        counted,
+        at_h,
+        tuple(number),
+        members,
+        line,
+        own_line,
+        kind_of,
+        known_h,
+        unlearnable,
+        laid,
+        begins,
+        sorted_out,
+        known,
+    )
+
+
+def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
+    """Reference days, and slope days, that lines have gained since their picks by an hour each."""
+    ageing, slope = travel.ageing.of(line), travel.slope.of(line)
+    days = ageing.at(at_h[:, None])[:, 0]
+    return days, in_days_that_count(ageing, slope, at_h[:, None])[:, 0]
+
+
+def _tells(crop: CropConstants) -> bool:
+    """Whether fruit of a crop shows how far on it is; where only dates are known it does not."""
+    return crop.felt or crop.probed
+
+
+def _of_lessons(book: Book, constants: ConstantsOfCrops) -> set[CropKind]:
+    """The kinds that lessons say anything of: their crops, and those of the cultivars they name."""
+    lessons = [x for x in book.lessons.values() if CropKind(x.crop) in constants]
+    lessons = [lesson for lesson in lessons if _tells(constants[CropKind(lesson.crop)])]
+    named = {(lesson.crop, lesson.cultivar.casefold()) for lesson in lessons if lesson.cultivar}
+    return {CropKind(lesson.crop) for lesson in lessons} | {
+        constants.kind_of(cultivar.crop, cultivar.id, book)
+        for cultivar in book.cultivars.values()
+        if (cultivar.crop, cultivar.name.casefold()) in named
+    }
+
+
+def _usable(
+    book: Book, now: datetime, line_of: Mapping[str, int], constants: ConstantsOfCrops
+) -> tuple[list[Check], tuple[str, ...]]:
+    """Checks that can be looked at, those that count first, and the ids of all others."""
+    usable, others = [], []
+    latest = now + CLOCK_SLACK
+    for check in book.checks.values():
+        batch = book.batches.get(check.batch_id)
+        if batch is None or batch.id not in line_of:
+            others.append(check.id)
+            continue
+        crop = constants.of_batch(batch, book)
+        told = (crop.probed and check.readings) or (crop.felt and any(check.feel_counts or ()))
+        if told and batch.picked_at <= check.at <= latest:
+            usable.append(check)
+        else:
+            others.append(check.id)
+    # By time, so that the order in which a file gives its records changes no digit.
+    usable.sort(key=lambda check: (not check.counted, check.at, check.id))
+    return usable, tuple(others)
+
+
+def _members(
+    book: Book,
+    populations: Populations,
+    of_check: Sequence[Population],
+    line_of: Mapping[str, int],
+) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], list[Batch]]:
+    """The number of each population that was checked, or came of picking over; the batches that
+    are of it now, and one that is or was: the whole or oldest part."""
+    harvests = {own.root for own in of_check if own.way is Way.PICKED}
+    now: dict[Population, list[Batch]] = {own: [] for own in of_check}
+    ever: dict[Population, list[Batch]] = {own: [] for own in of_check}
+    for batch in book.batches.values():
+        if batch.id not in line_of:
+            continue
+        own = populations.of(batch.id)
+        if own in now or own.way is not Way.PICKED:
+            now.setdefault(own, []).append(batch)
+            ever.setdefault(own, [])
+        root = harvest_of(batch.id, book.batches)
+        if root in harvests:
+            ever[Population(root, Way.PICKED)].append(batch)
+    for own, some in ever.items():
+        if own.way is not Way.PICKED:
+            some += [book.batches[populations.pickings[own.root].batch_id]]
+
+    def first(batch: Batch) -> tuple[bool, str, str]:
+        return batch.split_from is not None, batch.code, batch.id
+
+    # By time, so that what came of picking over comes after what it came of.
+    order = sorted(now, key=lambda own: (own.way is not Way.PICKED, populations.began(own), own))
+    number = {own: n for n, own in enumerate(order)}
+    return (
+        number,
+        tuple(tuple(sorted(now[own], key=first)) for own in order),
+        [min(ever[own], key=first) for own in order],
+    )
+
+
+def _cultivar(
+    kind: CropKind, batch: Batch, known: Mapping[tuple[CropKind, str | None], int]
+) -> tuple[CropKind, str | None]:
+    key = kind, batch.cultivar_id
+    return key if key in known else (kind, None)

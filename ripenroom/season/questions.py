@@ -1,0 +1,227 @@
+"""All that can be asked of a season as on a moment."""
+
+import threading
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ripenroom.records.market import MarketDay, MarketKind
+from ripenroom.records.temperature_series import Celsius, Seconds
+from ripenroom.season.actions.batches import require_batch
+from ripenroom.season.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.buyers import usual_days
+from ripenroom.season.crop_constants import buyers_days, freezing_c
+from ripenroom.season.kinds import profile_of
+from ripenroom.season.moments import to_hours
+from ripenroom.season.moves import moves_of
+from ripenroom.season.rooms import schedules
+from ripenroom.season.state import SeasonState
+
+# None is needed to open a season: each is imported when it is first asked for.
+if TYPE_CHECKING:
+    from ripenroom.records.ahead import ExpectedPick
+    from ripenroom.records.temperature_log import TemperatureLog
+    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.advice.helping import Help
+    from ripenroom.season.advice.how_many import CheckDesign
+    from ripenroom.season.advice.set_points import SetPointAdvice
+    from ripenroom.season.learned import CheckKind, Learned
+    from ripenroom.season.learning.calibration_found import Calibration
+    from ripenroom.season.lessons import SharedLessons
+    from ripenroom.season.packing import PackingList
+    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.update import PlanUpdate
+    from ripenroom.season.plans.wants import Sight
+    from ripenroom.season.room_report import RoomPicture
+    from ripenroom.season.taught import Taught
+
+
+class Questions:
+    """Asked of one state, which stays as it is: any thread may ask.
+
+    The window and the command line ask here alike. What takes long heeds ``cancel``.
+    """
+
+    def __init__(self, state: SeasonState) -> None:
+        self.state = state
+
+    # Fruit and checks
+
+    def fruit_left(self, batch_id: str) -> int:
+        """Fruit of a batch that are there to be squeezed now."""
+        book, crops = self.state.book, self.state.crops
+        batch = require_batch(book, batch_id)
+        if batch.crop not in crops:
+            return 0
+        return whole_fruit(fruit_left(book, crops, batch, self.state.now))
+
+    def freezing_c(self, batch_id: str) -> float:
+        """Temperature (C) at which the fruit of a batch freezes; its crop must be known."""
+        batch = require_batch(self.state.book, batch_id)
+        profile = profile_of(batch, self.state.book, self.state.crops)
+        assert profile is not None, "only fruit of known crops is looked at"
+        return freezing_c(profile)
+
+    def check_design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
+        """How many fruit of a batch to squeeze now; None where that tells nothing."""
+        from ripenroom.season.advice.how_many import check_design
+        from ripenroom.season.projector import Projector
+
+        state = self.state
+        batch = require_batch(state.book, batch_id)
+        moves = moves_of(state.book, batch_id)
+        profile = state.crops.get(batch.crop)
+        if profile is None or profile.judged_by == "nothing" or not moves:
+            return None
+        left, projector = self.fruit_left(batch_id), Projector.of(state)
+        return check_design(state.book, state.now, batch, moves, projector, kind, left)
+
+    def taught(self, batch_id: str) -> "Taught | None":
+        """A batch's next date by the book and as learned."""
+        from ripenroom.season.taught import taught
+
+        return taught(self.state, batch_id)
+
+    def check_next(self, cancel: threading.Event | None = None) -> "tuple[CheckNext, ...]":
+        """Which batches to squeeze today, so that the plan gains most from knowing."""
+        from ripenroom.season.advice.check_next import check_next
+
+        return check_next(self.state, cancel)
+
+    def checked_lately(self) -> frozenset[str]:
+        """Ids of batches that were squeezed so lately that more tells little."""
+        from ripenroom.season.advice.worth_checking import checked_lately
+
+        return checked_lately(self.state.book, to_hours(self.state.now))
+
+    def date_shifts(
+        self, batch_id: str, cancel: threading.Event | None = None
+    ) -> "Mapping[str, Taught]":
+        """What each check of a batch changes of its date, by the check's id."""
+        from ripenroom.season.taught import pulls
+
+        return pulls(self.state, batch_id, cancel)
+
+    def learned(self, cancel: threading.Event | None = None) -> "Learned":
+        """What all checks taught; goes on from what was learned before. Raises ``Cancelled``."""
+        from ripenroom.season.learning.fit import fit
+
+        return fit(self.state, cancel)
+
+    def past_forecasts(self, cancel: threading.Event | None = None) -> "Calibration":
+        """Past forecasts held to what was found. Raises ``Cancelled``."""
+        from ripenroom.season.learning.calibration import calibration
+
+        return calibration(self.state, cancel)
+
+    # Plan
+
+    def plan(
+        self,
+        before: "Plan | None" = None,
+        yesterday: "Plan | None" = None,
+        cancel: threading.Event | None = None,
+    ) -> "PlanUpdate | None":
+        """The plan, near to the plan ``before``; the best that was found by ``cancel``, or None
+        where that came before there was anything to choose from."""
+        from ripenroom.planning.choices import CalledOff
+        from ripenroom.season.plans.update import plan_update
+
+        try:
+            return plan_update(self.state, before, yesterday, cancel)
+        except CalledOff:
+            return None
+
+    def set_point_advice(
+        self,
+        cancel: threading.Event | None = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> "SetPointAdvice | None":
+        """What other set points would do; None if it was called off."""
+        from ripenroom.season.advice.set_points import set_point_advice
+
+        return set_point_advice(self.state, cancel, progress)
+
+    def what_helps(
+        self,
+        cancel: threading.Event | None = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> "tuple[Help, ...]":
+        """What would help the plan most, the largest gain first."""
+        from ripenroom.season.advice.helping import what_helps
+
+        return what_helps(self.state, cancel, progress)
+
+    def still_expected(self) -> "list[ExpectedPick]":
+        """Picks of today and later that are not written down yet."""
+        from ripenroom.season.plans.expected import still_expected
+
+        return still_expected(self.state.book, self.state.now, self.state.zone)
+
+    def ends_of_picks(self) -> Mapping[tuple[str, str | None], date]:
+        """From which day on nothing more comes, of crops (with None) and of cultivars."""
+        from ripenroom.season.plans.expected import ends_of_picks
+
+        return ends_of_picks(self.state.book, self.state.zone)
+
+    def likely_picks(self) -> "tuple[ExpectedPick, ...]":
+        """Picks of days ahead that are likely, by the last days' picks."""
+        from ripenroom.season.plans.likely import likely_picks
+
+        return likely_picks(self.state)
+
+    # Lessons
+
+    def lessons(self) -> "SharedLessons":
+        """What this season's own checks taught, for others to begin from."""
+        from ripenroom.season.lessons import lessons_of
+
+        return lessons_of(self.state)
+
+    def lessons_of_file(self, path: Path) -> "SharedLessons":
+        """What another season taught; its file is only read. Raises ``Refusal``."""
+        from ripenroom.season.lessons import lessons_of_file
+
+        return lessons_of_file(self.state, path)
+
+    # Market days
+
+    def could_come(self, day: MarketDay) -> Mapping[str, int]:
+        """Fruit of each batch that were there when a market day began."""
+        from ripenroom.season.brought import could_come
+
+        return could_come(self.state.book, self.state.crops, day)
+
+    def usual_days(self, kind: MarketKind, crop: str) -> float:
+        """Days within which the buyers of such a market day usually eat a crop."""
+        return usual_days(kind, buyers_days(self.state.crops[crop]))
+
+    def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
+        """What to take to a market day, what to open next and what to leave."""
+        from ripenroom.season.packing import packing_list
+
+        return packing_list(self.state, market_day_id, plan)
+
+    def short_sights(self, plan: "Plan") -> "tuple[Sight, ...]":
+        """For which crops of a plan's crates market days are missing."""
+        from ripenroom.season.plans.at_hand import crops_of
+        from ripenroom.season.plans.wants import short_sights
+
+        book = self.state.book
+        return short_sights(book, self.state.now, crops_of(book, plan))
+
+    # Temperatures
+
+    def logs_of_place(self, place_id: str) -> "tuple[TemperatureLog, ...]":
+        """The temperature logs of a place, earliest first."""
+        logs = (g for g in self.state.book.temperature_logs.values() if g.place_id == place_id)
+        return tuple(sorted(logs, key=lambda log: (log.starts_at, log.id)))
+
+    def room_picture(self, place_id: str, times_s: Seconds, celsius: Celsius) -> "RoomPicture":
+        """Readings that are not taken in yet, drawn beside the set point of a place."""
+        from ripenroom.science.logged_air import Readings
+        from ripenroom.season.room_report import room_picture
+
+        schedule = schedules(self.state.book, self.state.zone)[place_id]
+        return room_picture(Readings(times_s / 3600.0, celsius).thinned(), schedule)

@@ -1,0 +1,153 @@
+"""A piece of work that goes on beside the window and can be called off."""
+
+import sys
+import threading
+from collections.abc import Callable
+from typing import Any, Generic, TypeVar
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+_LOOK_IN_MS = 20
+
+Result = TypeVar("Result")
+Progress = Callable[[float], None]
+"""Told by the work the share of it that is done."""
+Work = Callable[[threading.Event, Progress], Result]
+"""What is done: it knows no Qt, heeds an event that calls it off and tells how far it is."""
+
+
+class _Running(Generic[Result]):
+    """What a thread does and what came of it. The thread holds this and nothing of Qt, which is
+    torn down in the window's thread alone."""
+
+    def __init__(self, work: Work[Result]) -> None:
+        self.result: Result | None = None
+        self.error: Exception | None = None
+        self.share = 0.0
+        self.cancel = threading.Event()
+        self.thread = threading.Thread(target=self._run, name="background task", daemon=True)
+        self._work: Work[Result] | None = work
+        self._forgotten = False
+        self._lock = threading.Lock()
+
+    def forget(self) -> None:
+        """End soon; what comes of it, and what it was worked out of, is let go of."""
+        self.cancel.set()
+        with self._lock:
+            self._forgotten = True
+            self.result = None
+
+    def _run(self) -> None:
+        work, self._work = self._work, None
+        assert work is not None
+        try:
+            result = work(self.cancel, self._on_progress)
+        except Exception as error:
+            if not self._forgotten:
+                self.error = error
+            return
+        with self._lock:
+            if not self._forgotten:
+                self.result = result
+
+    def _on_progress(self, share: float) -> None:
+        self.share = share
+
+
+_left: list[_Running[Any]] = []
+"""Work that nobody waits for and that has not ended yet, as far as was seen."""
+
+
+def any_left() -> bool:
+    """Whether work goes on that was left to itself."""
+    _left[:] = [work for work in _left if work.thread.is_alive()]
+    return bool(_left)
+
+
+class BackgroundTask(QObject, Generic[Result]):
+    """Runs one piece of work in a thread of its own.
+
+    The window looks in now and then. ``progressed`` (a share) and ``ended`` follow in the window's
+    own thread, unless the task was dropped. ``result`` is what the work returned, ``error`` what it
+    raised; of a dropped task neither is kept. ``over`` follows ``ended`` or the drop, whichever
+    comes first.
+    """
+
+    progressed = Signal(float)
+    ended = Signal()
+    over = Signal(object)
+
+    def __init__(self, work: Work[Result], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._running = _Running(work)
+        self._told = 0.0
+        self.dropped = False
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(self._look_in)
+
+    def start(self) -> None:
+        """Begin."""
+        self._timer.start(_LOOK_IN_MS)
+        self._running.thread.start()
+
+    @property
+    def result(self) -> Result | None:
+        """What the work returned; None until then."""
+        return self._running.result
+
+    @property
+    def error(self) -> Exception | None:
+        """What the work raised."""
+        return self._running.error
+
+    @property
+    def running(self) -> bool:
+        """Whether the thread is still at it."""
+        return self._running.thread.is_alive()
+
+    @property
+    def called_off(self) -> bool:
+        """Whether the work was asked to end early."""
+        return self._running.cancel.is_set()
+
+    def call_off(self) -> None:
+        """Ask the work to end with what it has; ``ended`` still follows."""
+        self._running.cancel.set()
+
+    def report_error(self) -> bool:
+        """Hand what the work raised to the program's hook for the unexpected; whether it did."""
+        if self.error is None:
+            return False
+        sys.excepthook(type(self.error), self.error, self.error.__traceback__)
+        return True
+
+    def drop(self) -> None:
+        """Ask the work to end; no one wants to know what comes of it."""
+        if self.dropped:
+            return
+        self.dropped = True
+        self._running.forget()
+        self._timer.stop()
+        self.over.emit(self)
+
+    def wait(self) -> None:
+        """Drop the work and wait until its thread is gone."""
+        self.drop()
+        if self.running:
+            self._running.thread.join()
+
+    def leave(self) -> None:
+        """Drop the work without waiting for it: it ends by itself, and nothing is lost by it."""
+        self.drop()
+        if self.running:
+            _left.append(self._running)
+
+    def _look_in(self) -> None:
+        if self._running.share != self._told:
+            self._told = self._running.share
+            self.progressed.emit(self._told)
+        if not self.dropped and not self.running:
+            self._timer.stop()
+            self.ended.emit()
+            if not self.dropped:
+                self.over.emit(self)

@@ -1,0 +1,175 @@
+"""How often pages are brought up to date: what a change touches, once, and only in front."""
+
+from collections import Counter
+from collections.abc import Callable
+from datetime import timedelta
+
+import pytest
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.pick_entry import PickEntry
+from ripenroom.season import actions
+from ripenroom.season.season import Season
+from ripenroom.window.page import Page
+from ripenroom.window.picks.batch_list import BatchList
+from ripenroom.window.picks.entry_form import PickForm
+from ripenroom.window.picks.expected_bar import ExpectedBar
+from ripenroom.window.queue.strip import QueueStrip
+from ripenroom.window.session import Session
+from ripenroom.window.shell.desk import PAGES, Desk
+
+
+def _pick(season: Season) -> None:
+    now, place_id = season.now(), next(iter(season.book.places))
+    season.do(
+        actions.picks.add,
+        PickEntry(
+            crop="pawpaw",
+            place_id=place_id,
+            picked_at=now - timedelta(hours=1),
+            feel_counts=(3, 9, 6, 2, 0),
+        ),
+    )
+
+
+def _waiting(season: Season) -> str:
+    """A batch that is there, and goes nowhere so far."""
+    projection = season.projection()
+    there = zip(projection.batch_ids, projection.left.tolist(), strict=True)
+    return next(
+        batch_id
+        for batch_id, left in there
+        if left > 20
+        and season.book.batches[batch_id].crop == "pawpaw"
+        and season.moves_of(batch_id)[-1].at < season.now() - timedelta(minutes=5)
+    )
+
+
+def _move(season: Season) -> None:
+    batch_id = _waiting(season)
+    here = season.place_of(batch_id)
+    other = next(key for key in season.book.places if here is not None and key != here.id)
+    season.do(actions.moves.move, [batch_id], other, season.now() - timedelta(minutes=5))
+
+
+def _check(season: Season) -> None:
+    season.do(
+        actions.checks.add,
+        CheckEntry(
+            batch_id=_waiting(season),
+            at=season.now(),
+            feel_counts=(0, 2, 5, 2, 0),
+            answered=frozenset({"surprise"}),
+        ),
+    )
+
+
+def _set_point(season: Season) -> None:
+    place = next(p for p in season.book.places.values() if p.kind == "cold room")
+    season.do(actions.places.set_set_point, place.id, 3.5)
+
+
+CHANGES: dict[str, Callable[[Season], None]] = {
+    "pick": _pick,
+    "move": _move,
+    "check": _check,
+    "set point": _set_point,
+    "learned": lambda season: season.take_in(season.learned),
+}
+
+
+@pytest.fixture
+def refreshed(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
+    """How often each page, and each part of one that has its own, was refreshed."""
+    counts = Counter[str]()
+
+    def counted(kind: type[QWidget]) -> None:
+        refresh = vars(kind)["refresh"]
+
+        def count(self: QWidget) -> None:
+            counts[kind.__name__] += 1
+            refresh(self)
+
+        monkeypatch.setattr(kind, "refresh", count)
+
+    for kind in (PickForm, ExpectedBar, BatchList, QueueStrip):
+        counted(kind)
+    of_page = Page.__init__
+
+    def made(page: Page, session: Session, parent: QWidget | None = None) -> None:
+        of_page(page, session, parent)
+        if type(page) not in seen:
+            seen.add(type(page))
+            counted(type(page))
+
+    seen = set[type[Page]]()
+    monkeypatch.setattr(Page, "__init__", made)
+    return counts
+
+
+@pytest.fixture
+def desk(qtbot: QtBot, session: Session, refreshed: Counter[str]) -> Desk:
+    """All pages, each shown once; nothing goes on beside the window."""
+    made = Desk(session)
+    session.plans.begin = lambda: None  # type: ignore[method-assign]
+    session.learning.begin = lambda: None  # type: ignore[method-assign]
+    qtbot.addWidget(made)
+    made.resize(1200, 800)
+    made.show()
+    for name in PAGES:
+        made.go_to(name)
+    return made
+
+
+EACH = {"pick": 1, "move": 1, "check": 1, "set point": 1, "learned": 1}
+NONE = dict.fromkeys(EACH, 0)
+FRUIT = EACH | {"learned": 0}
+OFFERED = FRUIT | {"pick": 0, "move": 0, "check": 0}
+
+EXPECTED: dict[str, dict[str, dict[str, int]]] = {
+    "today": {"TodayPage": EACH},
+    # A pick may be the one that was expected; in the form places can be chosen, but no batches.
+    "picks": {"BatchList": EACH, "ExpectedBar": FRUIT, "PickForm": OFFERED, "PicksPage": NONE},
+    "queue": {"QueuePage": EACH},
+    # There is no plan yet that speaks of the batch; places may have other names.
+    "plan": {"PlanPage": OFFERED},
+    "market_days": {"MarketDaysPage": EACH},
+    "review": {"ReviewPage": EACH | {"set point": 0}},
+    "places": {"PlacesPage": EACH, "QueueStrip": EACH},
+    "crops": {"CropsPage": NONE},
+}
+"""How often what is on a page is refreshed after one change of each kind."""
+
+
+def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
+    desk: Desk, refreshed: Counter[str]
+) -> None:
+    season = desk.session.season
+    for name, expected in EXPECTED.items():
+        desk.go_to(name)
+        for change, make in CHANGES.items():
+            refreshed.clear()
+            make(season)
+            counted = {kind: refreshed[kind] for kind in expected}
+            wanted = {kind: times[change] for kind, times in expected.items()}
+            assert counted == wanted, f"{change} on {name}"
+            assert set(+refreshed) <= set(expected), "hidden pages wait"
+        while season.undo():
+            pass
+
+
+def test_a_hidden_page_catches_up_once_when_it_is_shown(
+    desk: Desk, refreshed: Counter[str]
+) -> None:
+    desk.go_to("crops")
+    refreshed.clear()
+    for make in CHANGES.values():
+        make(desk.session.season)
+    assert not +refreshed
+    desk.go_to("queue")
+    desk.go_to("today")
+    desk.go_to("queue")
+    desk.go_to("crops")
+    assert +refreshed == Counter(QueuePage=1, TodayPage=1)
