@@ -37,8 +37,8 @@ FEWEST_EVENINGS = 9
 
 MOST_WAYS = 200_000
 FEWEST_WAYS = 24
-"""Itineraries that sell something: so many altogether, but no fewer for each batch. The linear
-programme of so many is solved within 150 MB."""
+"""Itineraries that sell something: so many altogether, but no fewer for each batch. With so many a
+plan of 3,000 batches takes 470 MB; half as many lost a sixth of its worth."""
 
 _MOST_MOVES = 3
 """More new moves than any itinerary has."""
