@@ -24,6 +24,10 @@ _FOUND_COUNTS = _FOUND_COUNTS / _FOUND_COUNTS.sum()
 _TELLS_NOTHING = 0.02
 """Below such a correlation nothing is learned of a rate."""
 
+_RHO_DIGITS = 2
+"""Correlations are told apart to a hundredth: what is gained is worked out once for each, and not
+once for each batch of a large farm."""
+
 
 class PaceTaught:
     """The batches of a ground by cultivar, and what their ways bring at each rate.
@@ -51,7 +55,8 @@ class PaceTaught:
         each = price * problem.fruit_per_crate[ways.batch]
         self._worth = each[:, None] * self._share - charge[:, None]
         self._usual = rates_believed(_RATE_Z, 0.0, np.zeros(1))[:, 0]
-        self._batch, self._crates = ways.batch, problem.undecided.astype(float)
+        self._batch, self._undecided = ways.batch, problem.undecided.astype(float)
+        self._gained: dict[tuple[int, float], Floats] = {}
         free = np.flatnonzero(ways.free)
         batches = laid.book.batches
         kinds = zip(
@@ -70,9 +75,22 @@ class PaceTaught:
 
     def gain_minor(self, batch: int, rho: float) -> float:
         """What the other batches of a batch's cultivar gain from a check of it, at most."""
-        ways = self._others(batch)
-        if abs(rho) < _TELLS_NOTHING or not ways.size:
+        if abs(rho) < _TELLS_NOTHING:
             return 0.0
+        # As much is gained if the finding and the rate are off to opposite sides.
+        key = int(self.group[batch]), round(abs(rho), _RHO_DIGITS)
+        if key not in self._gained:
+            self._gained[key] = self._gains(*key)
+        gained = self._gained[key]
+        return float(gained.sum() - gained[batch])
+
+    def _gains(self, group: int, rho: float) -> Floats:
+        """What each batch gains from a check of another one of a cultivar, (batches,)."""
+        gained = np.zeros(self._undecided.size)
+        ways = self._ways[self._first[group] : self._first[group + 1]]
+        ways = ways[self._undecided[self._batch[ways]] > 0]
+        if not ways.size:
+            return gained
         own = self._batch[ways]
         first = np.flatnonzero(np.append(True, own[1:] != own[:-1]))
         usual = self._worth[ways] @ self._usual
@@ -82,7 +100,8 @@ class PaceTaught:
         today = today[np.unique(own[today], return_index=True)[1]]
         expected = self._worth[ways] @ rates_believed(_RATE_Z, rho, _FOUND_Z)
         gain = np.maximum.reduceat(expected, first, axis=0) - expected[today]
-        return float(self._crates[own[first]] @ gain @ _FOUND_COUNTS)
+        gained[own[first]] = self._undecided[own[first]] * (gain @ _FOUND_COUNTS)
+        return gained
 
     def share_more(self, batch: int, rho: float, found_z: float) -> tuple[Indices, Floats]:
         """Ways of the other batches, and by how much more of their fruit is saleable after a
@@ -95,5 +114,5 @@ class PaceTaught:
         group = self.group[batch]
         ways = self._ways[self._first[group] : self._first[group + 1]]
         return np.asarray(
-            ways[(self._batch[ways] != batch) & (self._crates[self._batch[ways]] > 0)]
+            ways[(self._batch[ways] != batch) & (self._undecided[self._batch[ways]] > 0)]
         )

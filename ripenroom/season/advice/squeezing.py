@@ -34,6 +34,9 @@ FRUIT = (5, 8, 12, 20, 30)
 _NEARLY_ALL = 0.85
 """The fewest fruit are advised that bring so much of what most would bring."""
 
+_BLOCK = 10_000
+"""Ways that are looked at in one go."""
+
 _TRUTHS, _FINDINGS = 192, 48
 _SEED = 5
 
@@ -86,16 +89,20 @@ class Squeezing:
         self.value_minor = laid.problem.value(found.crates)
         ways = laid.problem.ways
         selling = np.flatnonzero(ways.want != NO_WANT)
-        self._saleable = np.zeros((ways.size, _TRUTHS))
-        pairs = prospects.at(selling, np.zeros(selling.size, dtype=np.intp))
-        self._saleable[selling], _ = pairs.under(self._rate_z, self._age_z)
+        # In single precision, and block by block: of thousands of batches there are very many.
+        self._saleable = np.zeros((ways.size, _TRUTHS), dtype=np.float32)
+        for begin in range(0, selling.size, _BLOCK):
+            some = selling[begin : begin + _BLOCK]
+            pairs = prospects.at(some, np.zeros(some.size, dtype=np.intp))
+            self._saleable[some], _ = pairs.under(self._rate_z, self._age_z)
         nowhere = ways.want == NO_WANT
         self._saleable[nowhere] = ways.share[nowhere, None]
         later = np.broadcast_to(laid.problem.later_price, laid.problem.crates.shape)[ways.batch]
         price = np.where(nowhere, later, np.append(found.fruit, 0.0)[ways.want])
         each = price * laid.problem.fruit_per_crate[ways.batch]
         charge = found.charge(laid.problem) + laid.problem.waits
-        self._worth = each[:, None] * self._saleable - charge[:, None]
+        self._worth = each.astype(np.float32)[:, None] * self._saleable
+        self._worth -= charge.astype(np.float32)[:, None]
         self._pace = PaceTaught(laid, prospects, selling, price, charge)
         self._order = np.argsort(ways.batch, kind="stable")
         self._first = np.searchsorted(ways.batch[self._order], np.arange(len(laid.lines.ids) + 1))
