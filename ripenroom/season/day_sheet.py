@@ -16,7 +16,7 @@ from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
-    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
 
 __all__ = ["Carrying", "DaySheet", "Deed", "DeedKind", "StayReason", "Staying", "day_sheet"]
