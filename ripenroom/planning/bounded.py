@@ -40,6 +40,11 @@ FEWEST_WAYS = 24
 """Itineraries that sell something: so many altogether, but no fewer for each batch. With so many a
 plan of 3,000 batches takes 470 MB; half as many lost a sixth of its worth."""
 
+MOVE_SHARE = 0.06
+"""What a new move takes off a share where ways are ranked: a tenth of a usual crate, as its work
+and its hurdle do where plans are chosen. With 50 ways of each of 100 batches this reaches 9 % more
+than ranking by shares alone."""
+
 _MOST_MOVES = 3
 """More new moves than any itinerary has."""
 
@@ -92,8 +97,9 @@ def kept(
     most = max(FEWEST_WAYS, MOST_WAYS // max(1, batches))
     if not batch.size or np.bincount(batch).max() <= most:
         return np.arange(batch.size), None
-    turn = _rank(-share, batch, want)
-    worth = _rank(-share * price[want], batch, turn)
+    counts = share - MOVE_SHARE * moves
+    turn = _rank(-counts, batch, want)
+    worth = _rank(-counts * price[want], batch, turn)
     spread = _rank(np.asarray(_GOLDEN * (want + batch) % 1.0, float), batch, turn)
     in_turn = np.minimum(2 * worth, 2 * spread + 1)
     rank = _rank(in_turn.astype(float), batch, np.zeros_like(turn), turn)
