@@ -2,22 +2,24 @@
 
 from collections.abc import Iterator
 from dataclasses import fields
+from typing import Final
 
 from ripenroom.records.book import Book, Record
 
-_SHELF_OF_FIELD = {
+SHELF_OF_FIELD: Final = {
     "batch_id": "batches",
     "place_id": "places",
     "market_day_id": "market_days",
     "cultivar_id": "cultivars",
     "row_id": "rows",
 }
+"""The fields that refer to a record, and the shelf on which it is."""
 
 
 def references(record: Record) -> Iterator[tuple[str, str, str]]:
     """Field, shelf and id of everything that a record refers to."""
     for field in fields(record):
-        shelf = _SHELF_OF_FIELD.get(field.name)
+        shelf = SHELF_OF_FIELD.get(field.name)
         key = getattr(record, field.name) if shelf else None
         if shelf and key is not None:
             yield field.name, shelf, key

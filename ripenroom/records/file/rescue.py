@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.checking import checked
 from ripenroom.records.counts import without_crowds
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
@@ -231,7 +232,7 @@ def _rows_of_pages(content: bytes) -> Iterator[_Row]:
 def _standing(book: Book) -> tuple[Book, set[_Key]]:
     """The book without records that refer to lost ones, and what those and the lost ones are.
 
-    What may be empty is emptied.
+    What may be empty is emptied, unless the record cannot be without it.
     """
     lost: set[_Key] = set()
     while lacking := list(missing(book)):
@@ -239,11 +240,20 @@ def _standing(book: Book) -> tuple[Book, set[_Key]]:
         gone: list[Record] = []
         for record, field, shelf, lost_id in lacking:
             lost.add((_KIND_ON[shelf], lost_id))
-            if field in TABLE_OF[type(record)].optional:
-                put.append(replace(record, **{field: None}))  # type: ignore[arg-type]
+            if (emptied := _emptied(record, field)) is not None:
+                put.append(emptied)
             else:
                 gone.append(record)
                 lost.add((type(record), record.id))
         # One record may lack two things: first empty what can be emptied, then look again.
         book = book.with_changes(put) if put else book.with_changes((), gone)
     return book, lost
+
+
+def _emptied(record: Record, field: str) -> Record | None:
+    """The record without what a field refers to; None if it cannot be without."""
+    if field not in TABLE_OF[type(record)].optional:
+        return None
+    with suppress(Refusal):  # what is said together: where crates go, and when
+        return checked(replace(record, **{field: None}))  # type: ignore[arg-type]
+    return None

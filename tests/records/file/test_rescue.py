@@ -10,12 +10,17 @@ from typing import Any
 
 import pytest
 
-from ripenroom.records.batch import Batch
-from ripenroom.records.book import Book
+from ripenroom.records.batch import Batch, Move
+from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.digest import reseal
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.rescue import readable, rescue
+from ripenroom.records.pin import Pin
+from ripenroom.records.references import SHELF_OF_FIELD
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.rules import RULES_OF
 from ripenroom.records.season import SeasonDetails
 from tests.records.file.conftest import Invented
 
@@ -277,3 +282,71 @@ def test_what_only_the_undo_log_knows_of_is_counted(
     rescued = readable(path, instead)
     assert len(rescued.book.batches) == len(book.batches) - 2
     assert rescued.lost == {Batch: 2}
+
+
+def without(path: Path, table: str, row_id: str) -> None:
+    """Take a row out of a season file behind its back, whoever refers to it."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA foreign_keys = OFF")
+        connection.execute(f"DELETE FROM {table} WHERE id = ?", (row_id,))
+
+
+OPTIONAL = [
+    (table.name, field)
+    for table in TABLES
+    for field in table.columns
+    if field in table.optional and field in SHELF_OF_FIELD
+]
+
+
+def test_there_are_references_that_may_be_empty() -> None:
+    assert ("pin", "place_id") in OPTIONAL
+    assert len(OPTIONAL) >= 7
+
+
+@pytest.mark.parametrize(("name", "field"), OPTIONAL)
+def test_what_has_lost_something_it_need_not_have_never_ends_the_rescue(
+    lived_in: tuple[Path, Book], instead: SeasonDetails, tmp_path: Path, name: str, field: str
+) -> None:
+    path, book = lived_in
+    kind = TABLE_NAMED[name].record_type
+    record = next(
+        r for r in book.records() if type(r) is kind and getattr(r, field, None) is not None
+    )
+    lost_kind = next(k for k, shelf in SHELF_OF.items() if shelf == SHELF_OF_FIELD[field])
+    without(path, TABLE_OF[lost_kind].name, getattr(record, field))
+    target = tmp_path / "rescued.ripenroom"
+    rescued = rescue(path, target, instead)
+    assert verify(target) == []
+    assert rescued.lost[lost_kind] == 1
+    kept = {r.id: r for r in rescued.book.records()}.get(record.id)
+    if kept is None:
+        assert (kind, field) == (Pin, "place_id")
+        assert rescued.lost[kind] == 1
+    else:
+        assert kept == replace(record, **{field: None})  # type: ignore[arg-type]
+        assert kind not in rescued.lost
+
+
+def test_what_a_rule_refuses_once_a_reference_is_emptied_goes_with_what_hangs_on_it(
+    lived_in: tuple[Path, Book],
+    instead: SeasonDetails,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    path, book = lived_in
+    batch = next(b for b in book.batches.values() if b.cultivar_id and not b.split_from)
+
+    def rule(other: Batch) -> None:
+        if other.id == batch.id and other.cultivar_id is None:
+            raise Refusal("cultivar_id", "Which cultivar is it?")
+
+    monkeypatch.setattr(
+        "ripenroom.records.checking.RULES_OF", {**RULES_OF, Batch: (*RULES_OF[Batch], rule)}
+    )
+    assert batch.cultivar_id is not None
+    without(path, "cultivar", batch.cultivar_id)
+    rescued = rescue(path, tmp_path / "rescued.ripenroom", instead)
+    assert batch.id not in rescued.book.batches
+    assert rescued.lost[Batch] == 1
+    assert rescued.lost[Move] == sum(m.batch_id == batch.id for m in book.moves.values())
