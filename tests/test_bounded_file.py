@@ -32,6 +32,7 @@ READERS: dict[str, Callable[[Path], object]] = {
     "lessons": read_lessons,
     "crop profile": load_profile,
     "season": SeasonFile.open,
+    "season that is only read": lambda path: SeasonFile.open(path, read_only=True),
     "kept copy": book_in,
     "damaged season": lambda path: readable(path, demo_book().season),
     "verified season": verify,

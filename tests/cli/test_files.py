@@ -1,5 +1,6 @@
 """``ripenroom demo`` and ``ripenroom verify``."""
 
+import os
 import shutil
 import sqlite3
 import subprocess
@@ -138,3 +139,23 @@ def test_a_season_of_which_something_is_left_out_is_not_sound(call: Call, season
     )
     assert "farm.ripenroom is not sound: 2 problems are listed." in answer.err
     assert call("windows", season).code == 0
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such files")
+@pytest.mark.parametrize(
+    "command", ["windows", "today", "plan", "checks", "setpoints", "rooms", "verify"]
+)
+def test_a_pipe_or_a_device_for_a_season_is_refused_at_once(
+    call: Call, tmp_path: Path, command: str
+) -> None:
+    os.mkfifo(tmp_path / "pipe.ripenroom")
+    for path in (tmp_path / "pipe.ripenroom", Path("/dev/zero")):
+        assert call(command, path).said_in_one_line("is not a file. Choose a season file.")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such files")
+def test_so_is_one_to_export_or_to_pack_from(call: Call, tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe.ripenroom"
+    os.mkfifo(pipe)
+    assert call("export", pipe, tmp_path / "out.json").said_in_one_line("is not a file")
+    assert call("pack", pipe, "2026-09-19").said_in_one_line("is not a file")

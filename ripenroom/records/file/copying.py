@@ -82,9 +82,12 @@ def needs_a_copy(path: Path) -> bool:
     """Whether a season file can only be read in a copy of its own: a change in it is unfinished,
     part of it lies in a write-ahead log, or it is of an older version.
 
-    What is no season file, or cannot be read, needs none: whoever opens it finds out.
+    What is no season file, or cannot be read, needs none: whoever opens it finds out. What is no
+    file at all, such as a pipe, is not opened: it would be waited for without end.
     """
     try:
+        if not path.is_file():
+            return False
         with path.open("rb") as file:
             header = file.read(_HEADER_BYTES)
         real = real_path(path)
