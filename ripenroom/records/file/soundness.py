@@ -30,6 +30,7 @@ from ripenroom.records.file.migrations import (
 )
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
+from ripenroom.records.file.undo_log import step_problems
 from ripenroom.records.identity import is_id
 from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
@@ -169,6 +170,8 @@ def require_sound(connection: sqlite3.Connection, path: Path, heed: Heed = unhee
         raise _damaged(path, problem)
     rows = all_rows(connection)
     for problem in content_problems(connection, rows, heed):
+        raise _damaged(path, problem)
+    for problem in step_problems(rows["undo_step"]):
         raise _damaged(path, problem)
     return rows
 

@@ -10,17 +10,24 @@ temporary ones, each time the file is opened, so a file has no code of its own t
 """
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
 from ripenroom.records.file.refusal import UndoLost
 
 Direction = Literal["undo", "redo"]
+
+LONGEST_LABEL: Final = 1_000
+"""Two of the longest names, the longest name of a file and the words around them fit in."""
+
+_LAST_SECOND: Final = 253_402_300_799
+"""The end of the year 9999 (UTC): when a step was done goes by the computer's clock, whatever the
+season's days are."""
 
 _UNDONE: dict[Direction, int] = {"undo": 0, "redo": 1}
 _NEXT: dict[Direction, str] = {
@@ -91,7 +98,20 @@ def begin_step(connection: sqlite3.Connection, label: str, at: int) -> tuple[int
 
 def _kept(label: str) -> str:
     """A label with a mark for what no file can keep: names of files may hold it."""
-    return label.replace("\0", "\ufffd").encode("utf-8", "replace").decode("utf-8")
+    kept = label.replace("\0", "\ufffd").encode("utf-8", "replace").decode("utf-8")
+    return kept if len(kept) <= LONGEST_LABEL else f"{kept[: LONGEST_LABEL - 1]}…"
+
+
+def step_problems(steps: Iterable[tuple[Any, ...]]) -> Iterator[str]:
+    """What no action can have written of a step, in words; each is a row as ``SELECT *`` has it."""
+    for _, at, _, label, *_ in steps:
+        if len(label) > LONGEST_LABEL:
+            yield (
+                f"The undo step “{label[:40]}” has a name of {len(label):,} characters; "
+                f"{LONGEST_LABEL:,} is the most."
+            )
+        if not 0 <= at <= _LAST_SECOND:
+            yield f"The undo step “{label[:40]}” was done at no time that can be."
 
 
 def next_step(connection: sqlite3.Connection, direction: Direction) -> tuple[int, str] | None:

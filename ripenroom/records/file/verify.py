@@ -57,6 +57,7 @@ def _look(connection: sqlite3.Connection, path: Path, problems: list[str]) -> No
     problems.extend(structure_problems(connection, thorough=True))
     rows = all_rows(connection)
     problems.extend(content_problems(connection, rows))
+    problems.extend(undo_log.step_problems(rows["undo_step"]))
     for _, _, step, label, _, log_digest in rows["undo_step"]:
         if digest_of(*entries_of(connection, step)) != log_digest:
             problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")

@@ -228,3 +228,27 @@ def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
     [problem] = verify(path)
     assert problem.startswith(named.replace(f"{change.at:%Y-%m-%d}", "1970-01-01"))
     assert change.id not in problem
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ("label = printf('%.*c', 9000000, 'n')", "9,000,000 characters; 1,000 is the most"),
+        ("at = -1", "no time that can be"),
+        ("at = 1 << 62", "no time that can be"),
+    ],
+)
+def test_an_undo_step_that_no_action_wrote_is_damage(
+    lived_in: tuple[Path, Book], change: str, words: str
+) -> None:
+    path = lived_in[0]
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute(
+            f"UPDATE undo_step SET {change} WHERE id = (SELECT max(id) FROM undo_step)"
+        )
+        reseal(connection)
+    refused = refusal(path)
+    assert refused.kind == "damaged"
+    assert words in refused.message
+    assert len(refused.message) < 400
+    assert [words in problem for problem in verify(path)] == [True]

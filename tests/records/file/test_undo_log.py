@@ -152,3 +152,14 @@ def test_names_that_are_not_ours_never_reach_sql(
     undo_log.end_step(connection, step)
     with pytest.raises(UndoLost, match="what is not there"):
         undo_log.reopen_step(connection, step)
+
+
+def test_a_label_that_is_too_long_is_cut_and_can_be_read_again(
+    connection: sqlite3.Connection,
+) -> None:
+    step, _ = undo_log.begin_step(connection, "n" * 5_000, 0)
+    undo_log.end_step(connection, step)
+    [row] = connection.execute("SELECT * FROM undo_step").fetchall()
+    assert len(row[3]) == undo_log.LONGEST_LABEL
+    assert row[3].endswith("n…")
+    assert list(undo_log.step_problems([row])) == []
