@@ -93,6 +93,21 @@ def test_a_season_that_is_held_is_waited_for_and_refused_in_words(call: Call, se
     assert call("add-pick", season, *ONE_PICK).code == 0
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
+def test_a_season_of_two_names_is_read_and_not_changed(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "other name.ripenroom"
+    os.link(season, other)
+    before = season.read_bytes()
+    for name in (season, other):
+        refused = call("add-pick", name, *ONE_PICK)
+        assert refused.code == 2
+        assert refused.said_in_one_line("hard link", "Copy it and open the copy")
+        assert call("rooms", name).code == 0
+    assert season.read_bytes() == before
+
+
 def test_of_many_at_once_none_is_refused(season: Path) -> None:
     before = batches_in(season)
     started = [

@@ -98,6 +98,13 @@ def _hold(path: Path, closing: ExitStack, wait_s: float) -> str | None:
         return _only_read(f"{path.name} is one of the copies that are kept by themselves")
     if not os.access(path, os.W_OK):
         return _only_read(f"{path.name} is write-protected")
+    if path.stat().st_nlink > 1:
+        # Lock and journal lie beside a name: by another name neither would be found.
+        return (
+            f"{path.name} can also be changed under another name (a hard link), so here it can "
+            "only be read: two programs at once could spoil it. Copy it and open the copy, or "
+            "delete the other name, then open it again."
+        )
     try:
         lock = WriterLock(path, wait_s)
     except HeldElsewhere as held:

@@ -205,3 +205,43 @@ def test_a_kept_copy_is_only_read(lived_in: tuple[Path, Book]) -> None:
     file.close()
     assert kept.path.read_bytes() == before
     assert list(kept.path.parent.iterdir()) == [kept.path]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
+def test_a_season_of_two_names_is_only_read(
+    lived_in: tuple[Path, Book], invented: Any, tmp_path: Path
+) -> None:
+    path, book = lived_in
+    other = tmp_path / "other name.ripenroom"
+    held = SeasonFile.open(path)
+    os.link(path, other)
+    for name in (other, path):
+        file = SeasonFile.open(name)
+        assert file.read() == book
+        assert file.read_only_because is not None
+        with pytest.raises(FileRefusal):
+            file.write("Add pick", [invented.batch(99)])
+        file.close()
+    held.close()
+    file = SeasonFile.open(path)
+    assert "another name (a hard link)" in (file.read_only_because or "")
+    assert "Copy it and open the copy" in (file.read_only_because or "")
+    file.close()
+    assert verify(path) == verify(other) == []
+    other.unlink()
+    file = SeasonFile.open(path)
+    assert file.read_only_because is None
+    file.close()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links take rights there")
+def test_a_copy_of_a_season_of_two_names_can_be_changed(
+    lived_in: tuple[Path, Book], tmp_path: Path
+) -> None:
+    path, _ = lived_in
+    os.link(path, tmp_path / "other name.ripenroom")
+    copied = tmp_path / "copy.ripenroom"
+    shutil.copy(path, copied)
+    file = SeasonFile.open(copied)
+    assert file.read_only_because is None
+    file.close()
