@@ -17,13 +17,12 @@ import time
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from ripenroom.private_file import LOCK_SUFFIX, real_path
 
 _LONGEST_TEXT: Final = 4096
 _LOOK_AGAIN_S: Final = 0.05
-_BEGINS: Final = b'{"pid": '
 
 if sys.platform == "win32":
     import msvcrt
@@ -105,7 +104,8 @@ class WriterLock:
         # Only a courtesy: on a full disk the lock holds without it.
         with contextlib.suppress(OSError):
             os.ftruncate(self._descriptor, 0)
-            os.write(self._descriptor, holder_text.encode("ascii"))
+            if os.write(self._descriptor, holder_text.encode("ascii")) < len(holder_text):
+                os.ftruncate(self._descriptor, 0)  # half of it would be no lock of ours
 
     def _taken(self) -> int:
         """The descriptor of the lock's file, which holds it."""
@@ -177,7 +177,7 @@ def _is_a_lock(descriptor: int) -> bool:
         return False
     text = os.read(descriptor, _LONGEST_TEXT)
     os.lseek(descriptor, 0, os.SEEK_SET)
-    return text.startswith(_BEGINS) or not text.strip(b"\0")
+    return not text.strip(b"\0") or _holder_in(text) is not None
 
 
 def _is_still(descriptor: int, path: Path) -> bool:
@@ -190,7 +190,18 @@ def _is_still(descriptor: int, path: Path) -> bool:
 def _read_holder(descriptor: int) -> Holder | None:
     try:
         os.lseek(descriptor, 0, os.SEEK_SET)
-        facts: dict[str, Any] = json.loads(os.read(descriptor, _LONGEST_TEXT))
-        return Holder(int(facts["pid"]), str(facts["host"]), str(facts["since"]))
-    except (OSError, ValueError, KeyError, TypeError):
+        return _holder_in(os.read(descriptor, _LONGEST_TEXT))
+    except OSError:
         return None
+
+
+def _holder_in(text: bytes) -> Holder | None:
+    """Whom a lock of ours names; None for what is none: other programs write their ``pid`` too."""
+    try:
+        facts = json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+    match facts:
+        case {"pid": int(pid), "host": str(host), "since": str(since)} if len(facts) == 3:
+            return Holder(pid, host, since)
+    return None

@@ -111,7 +111,19 @@ def test_a_link_to_nowhere_makes_nothing_there(path: Path) -> None:
     assert not path.with_name("elsewhere").exists()
 
 
-@pytest.mark.parametrize("content", [b"apples, pears", b"{", b"x" * 10_000])
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"apples, pears",
+        b"{",
+        b"x" * 10_000,
+        b"[" * 4_000,
+        b'{"pid": 4242, "port": 8080}',
+        b'{"pid": 4242, "host": "barn", "since": "2026-09-14", "port": 8080}',
+        b'{"pid": "4242", "host": "barn", "since": "2026-09-14"}',
+        b'{"pid": 4242, "host": "barn"}',
+    ],
+)
 def test_what_is_not_ours_stays_as_it_is(path: Path, content: bytes) -> None:
     lock_path(path).write_bytes(content)
     with pytest.raises(NotOurs):
