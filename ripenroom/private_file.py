@@ -103,8 +103,14 @@ def whole_or_not(path: Path) -> Iterator[Path]:
 
 
 def private_folder(path: Path) -> None:
-    """Make a folder to write into, with those above it, unless it is there already."""
+    """Make a folder to write into, with those above it, unless it is there already.
+
+    Raises ``OSError`` where something else has its name, and :class:`OfASeason`.
+    """
     require_no_season(path)
+    if path.exists() and not path.is_dir():
+        why = "it is there already and is no folder; name a folder"
+        raise NotADirectoryError(errno.ENOTDIR, why, str(path))
     path.mkdir(mode=0o700, parents=True, exist_ok=True)
 
 

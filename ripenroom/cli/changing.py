@@ -26,7 +26,10 @@ def add_wait_argument(parser: argparse.ArgumentParser) -> None:
 
 
 def _seconds(text: str) -> float:
-    seconds = float(text)
+    try:
+        seconds = float(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"“{text}” is no number of seconds") from error
     if not 0.0 <= seconds <= _LONGEST_WAIT_S:
         raise argparse.ArgumentTypeError(f"must be from 0 to {_LONGEST_WAIT_S:g} seconds")
     return seconds

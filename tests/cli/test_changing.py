@@ -108,6 +108,22 @@ def test_a_season_of_two_names_is_read_and_not_changed(
     assert season.read_bytes() == before
 
 
+@pytest.mark.parametrize(
+    ("wait", "words"),
+    [
+        ("abc", "--wait: “abc” is no number of seconds"),
+        ("-1", "--wait: must be from 0 to 86400 seconds"),
+        ("nan", "--wait: must be from 0 to 86400 seconds"),
+    ],
+)
+def test_a_wait_that_cannot_be_is_refused_in_words(
+    call: Call, season: Path, wait: str, words: str
+) -> None:
+    refused = call("add-pick", season, *ONE_PICK, f"--wait={wait}")
+    assert refused.code == 2
+    assert refused.said_in_one_line(words)
+
+
 def test_of_many_at_once_none_is_refused(season: Path) -> None:
     before = batches_in(season)
     started = [

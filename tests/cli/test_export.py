@@ -11,6 +11,7 @@ from icalendar import Calendar
 from ripenroom.cli import main
 from ripenroom.exchange.season_json import read_json
 from ripenroom.season.demo import demo_book
+from tests.cli.conftest import Call
 
 
 @pytest.fixture
@@ -94,3 +95,16 @@ def test_into_a_folder_with_the_season_in_the_way_nothing_is_written(
     assert main(["export", str(season), str(folder)]) == 2
     assert season.read_bytes() == before
     assert list(folder.iterdir()) == [season]
+
+
+def test_a_folder_to_write_into_that_is_none_is_refused_in_words(
+    call: Call, season: Path, tmp_path: Path
+) -> None:
+    notes = tmp_path / "notes"
+    notes.write_text("apples")
+    targets = [notes, Path("/dev/null")] if sys.platform != "win32" else [notes]
+    for target in targets:
+        refused = call("export", season, target)
+        assert refused.code == 2
+        assert refused.said_in_one_line(f"{target} cannot be used: it is there already", "folder")
+    assert notes.read_text() == "apples"
