@@ -8,6 +8,7 @@ journal or the lock that belong to one, not the copies that are kept.
 import contextlib
 import errno
 import os
+import re
 import stat
 import sys
 import unicodedata
@@ -83,7 +84,7 @@ def whole_or_not(path: Path) -> Iterator[Path]:
     The folder is synced too, so that a power cut does not bring the old file back.
     """
     path = real_path(path)  # a link stays one
-    unfinished = path.with_name(f".{uuid4().hex}.part")
+    unfinished = unfinished_beside(path)
     try:
         if path.exists() and (path.is_dir() or not os.access(path, os.W_OK)):
             code = errno.EISDIR if path.is_dir() else errno.EACCES
@@ -100,6 +101,26 @@ def whole_or_not(path: Path) -> Iterator[Path]:
         raise OSError(error.errno, error.strerror or str(error), str(path)) from error
     finally:
         unfinished.unlink(missing_ok=True)
+
+
+def unfinished_beside(path: Path) -> Path:
+    """Where to write what takes the place of ``path`` when it is whole; a kill may leave it."""
+    return path.with_name(f".{uuid4().hex}.part")
+
+
+def is_unfinished(name: str) -> bool:
+    """Whether a name is exactly one of :func:`unfinished_beside`, or of a journal of one.
+
+    >>> is_unfinished(unfinished_beside(Path("plan.csv")).name), is_unfinished(".plan.part")
+    (True, False)
+    """
+    return _UNFINISHED.fullmatch(name) is not None
+
+
+_UNFINISHED: Final = re.compile(
+    r"\.[0-9a-f]{12}4[0-9a-f]{3}[89ab][0-9a-f]{15}\.part(?:" + JOURNAL_SUFFIX + ")?"
+)
+"""With the digits that make it a random UUID (RFC 9562, section 5.4)."""
 
 
 def private_folder(path: Path) -> None:

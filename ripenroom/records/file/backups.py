@@ -8,11 +8,12 @@ import os
 import re
 import shutil
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
 
-from ripenroom.private_file import whole_or_not
+from ripenroom.private_file import is_unfinished, whole_or_not
 from ripenroom.records.book import Book
 from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.creation import make_file
@@ -22,6 +23,9 @@ from ripenroom.records.identity import is_id
 
 DAYS_KEPT = 31
 """So many days are looked back on, one copy each."""
+
+_LEFT_S = 86_400.0
+"""No copy takes so long to be written."""
 
 _NAME = re.compile(r"(\d{4})-(\d\d)-(\d\d) (\d\d)(\d\d)(\d\d)Z" + re.escape(EXTENSION))
 
@@ -93,6 +97,7 @@ class Backups:
             with whole_or_not(target) as unfinished:
                 write(unfinished)
             self._clear_away(at)
+            self._clear_leavings(target)
         return Backup(target, at)
 
     def is_due(self, at: datetime) -> bool:
@@ -109,6 +114,16 @@ class Backups:
         for backup in there:
             if backup not in kept and backup.at <= now:
                 backup.path.unlink(missing_ok=True)
+
+    def _clear_leavings(self, latest: Path) -> None:
+        """Clear away what a kill left amid a copy, a day before the latest: none is still made."""
+        with suppress(OSError):  # the copy itself is there
+            written_s = latest.stat().st_mtime  # by the same clock, whosever disk it is
+            for entry in list(os.scandir(self.folder)):
+                if not is_unfinished(entry.name) or not entry.is_file(follow_symlinks=False):
+                    continue
+                if written_s - entry.stat(follow_symlinks=False).st_mtime > _LEFT_S:
+                    Path(entry).unlink(missing_ok=True)
 
     def _worth_keeping(self, backups: Sequence[Backup], now: datetime) -> Sequence[Backup]:
         """The latest of each slot. Of the oldest, none is cleared away unless a later one stays."""

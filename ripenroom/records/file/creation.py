@@ -5,9 +5,8 @@ import sqlite3
 from collections.abc import Iterable
 from contextlib import closing
 from pathlib import Path
-from uuid import uuid4
 
-from ripenroom.private_file import sync_folder
+from ripenroom.private_file import sync_folder, unfinished_beside
 from ripenroom.records.book import Record
 from ripenroom.records.file.action import insert_first, refusal_of_constraint
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
@@ -27,7 +26,7 @@ def make_file(path: Path, records: Iterable[Record]) -> None:
         raise FileRefusal(
             "missing", f"There is no folder {path.parent}. Make it first, or choose another."
         )
-    unfinished = path.with_name(f".{uuid4().hex}.part")
+    unfinished = unfinished_beside(path)
     with refusing(path):
         try:
             os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))

@@ -1,11 +1,14 @@
 """Copies kept by themselves: when, which stay, and that none is ever half there."""
 
+import os
+import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 
+from ripenroom.private_file import unfinished_beside
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, verify
 from ripenroom.records.file.backups import DAYS_KEPT, Backups, book_in
@@ -105,3 +108,27 @@ def test_a_copy_that_is_damaged_is_refused(backups: Backups, lived_in: tuple[Pat
     kept.path.write_bytes(kept.path.read_bytes()[:5000])
     with pytest.raises(FileRefusal):
         book_in(kept.path)
+
+
+def test_what_a_kill_left_is_cleared_away_a_day_later_and_nothing_else(
+    backups: Backups, lived_in: tuple[Path, Book]
+) -> None:
+    backups.folder.mkdir(parents=True)
+    unfinished = unfinished_beside(backups.folder / "any").name
+    ours = (unfinished, f"{unfinished_beside(Path('any')).name}-journal")
+    others = (
+        *(unfinished[1:], f"{unfinished}.txt", f".{'0' * 32}.part", ".notes.part"),
+        "a note.txt",
+    )
+    young = unfinished_beside(backups.folder / "any").name
+    folder = unfinished_beside(backups.folder / "any").name
+    long_ago = time.time() - 86_500
+    for name in (*ours, *others, young):
+        (backups.folder / name).write_text("half")
+        if name != young:
+            os.utime(backups.folder / name, (long_ago, long_ago))
+    (backups.folder / folder).mkdir()
+    os.utime(backups.folder / folder, (long_ago, long_ago))
+    kept = backups.keep(lived_in[0], NOON)
+    left = {entry.name for entry in backups.folder.iterdir()}
+    assert left == {*others, young, folder, kept.path.name}
