@@ -74,7 +74,8 @@ class Deed:
 
 @dataclass(frozen=True, slots=True)
 class DaySheet:
-    """Today's ``deeds``, and why the rest of the fruit stays where it is."""
+    """Today's ``deeds``, and why the rest of the fruit stays where it is; what is to be packed is
+    not told again there."""
 
     deeds: tuple[Deed, ...] = ()
     stays: tuple[Staying, ...] = ()
@@ -114,7 +115,9 @@ def day_sheet(
     ]
     kinds = list(DeedKind)
     deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
-    return DaySheet(deeds, evenings.stays)
+    # Crates that are to be packed wait for that: they stand once.
+    to_pack = {deed.line for deed in deeds if deed.kind is DeedKind.PACK}
+    return DaySheet(deeds, tuple(s for s in evenings.stays if s.line not in to_pack))
 
 
 def _to_settle(season: Season) -> Iterator[Deed]:

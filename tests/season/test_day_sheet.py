@@ -124,6 +124,18 @@ def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
     assert not of(DeedKind.PACK, deeds_of(practice, plan))
 
 
+def test_crates_to_pack_stand_once(practice: Season) -> None:
+    season = practice
+    day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
+    season.read_as_on(day.starts_at - timedelta(hours=20))
+    plan = plan_of(practice)
+    sheet = day_sheet(season, plan)
+    packs = {deed.line for deed in of(DeedKind.PACK, sheet.deeds)}
+    assert packs
+    assert packs.isdisjoint(staying.line for staying in sheet.stays)
+    assert any(staying.line.market_day_id != day.id for staying in sheet.stays)
+
+
 def test_packed_crates_are_done(practice: Season) -> None:
     season = practice
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
