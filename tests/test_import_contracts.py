@@ -105,7 +105,7 @@ def test_a_planted_circle_is_caught(copy: Path) -> None:
 
 
 BREAKING = {
-    "The window goes into the season by named doors": 35,
+    "The window goes into the season by named doors": 32,
 }
 """How many lines may still be ignored, doors included. A number goes down with its list, never up:
 what would need another line breaks a wall."""

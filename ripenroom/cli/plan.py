@@ -45,6 +45,8 @@ def _figures(season: "Season", plan: "Plan") -> Iterator[str]:
     low, high = (money(season, minor) for minor in (value.low, value.high))
     yield f"value {money(season, value.mean)} ({low} to {high})"
     yield f"handling {money(season, handling)} not taken off"
+    if plan.likely:
+        yield f"with likely picks {money(season, plan.with_likely.value.mean)}"
     # Of less than the smallest coin no share is told.
     yield f"gap {100.0 * (plan.gap if round(value.mean) else 0.0):.2f} %"
     rules = {

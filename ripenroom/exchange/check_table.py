@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from ripenroom.exchange.plan_table import money
-from ripenroom.season.advice.check_next import CheckNext
+from ripenroom.season.advice.advice import CheckNext
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:

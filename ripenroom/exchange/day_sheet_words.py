@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from ripenroom.season.advice.check_next import CheckNext, CheckReason
+from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed
 from ripenroom.season.plans.evenings import Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft

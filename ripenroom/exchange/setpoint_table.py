@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.exchange.plan_table import money
-from ripenroom.season.advice.set_points import Pair, PlaceAdvice, SetPointAdvice
+from ripenroom.season.advice.advice import Pair, PlaceAdvice, SetPointAdvice
 from ripenroom.season.season import Season
 from ripenroom.units import TemperatureUnit, temperature_in
 

@@ -126,6 +126,16 @@ def _best_of_each(score: Floats, batch: Indices, some: np.ndarray) -> Indices:
     return np.sort(order[rank < _AT_A_TIME])
 
 
+def _least_cost(problem: Problem) -> float:
+    """What a new move of a crate costs at least, as plans are chosen (in the prices' unit)."""
+    ways = problem.ways
+    moved = np.flatnonzero(ways.moves > 0)
+    if not moved.size:
+        return 0.0
+    each = (ways.handling[moved] / ways.moves[moved]).min()
+    return float(each + (problem.hurdle if problem.cautious else 0.0))
+
+
 class _Bounds:
     """What no plan of a problem can gain more than, by whatever prices of its limits; also of those
     who would use what was left out for its number."""
@@ -146,7 +156,8 @@ class _Bounds:
         if self._out is not None:
             fruit = self._out.share * problem.fruit_per_crate[self._out.batch]
             self._out_fruit = fruit
-            self._out_gain = -fruit * problem.less_for_waiting[self._out.want] / unit
+            costs = fruit * problem.less_for_waiting[self._out.want]
+            self._out_gain = -(costs + self._out.moves * _least_cost(problem)) / unit
 
     def at(self, prices: Floats, reduced: Floats) -> float:
         """The bound at these prices, at which itineraries and the rest still gain so much."""

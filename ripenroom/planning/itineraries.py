@@ -78,7 +78,8 @@ def find(choices: Choices, views: Views) -> Found:
         for first in range(0, batches, step):
             block = np.arange(first, min(first + step, batches))
             found = joined(_selling(choices, views, block))
-            some, out = kept(found.batch, found.want, found.share, choices.price, batches)
+            moves = (found.pull >= 0).astype(np.intp) + (found.first >= 0)
+            some, out = kept(found.batch, found.want, moves, found.share, choices.price, batches)
             if out is not None:
                 found = found.of(some)
                 left_out.append(out)

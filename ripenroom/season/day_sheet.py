@@ -18,7 +18,7 @@ from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
-    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
 
 __all__ = [

@@ -22,10 +22,7 @@ from ripenroom.season.state import SeasonState
 if TYPE_CHECKING:
     from ripenroom.records.ahead import ExpectedPick
     from ripenroom.records.temperature_log import TemperatureLog
-    from ripenroom.season.advice.check_next import CheckNext
-    from ripenroom.season.advice.helping import Help
-    from ripenroom.season.advice.how_many import CheckDesign
-    from ripenroom.season.advice.set_points import SetPointAdvice
+    from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration_found import Calibration
     from ripenroom.season.lessons import SharedLessons

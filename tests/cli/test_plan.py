@@ -117,7 +117,13 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         picked_at = NOW - timedelta(days=days)
         records += batch_and_move(days, SHELF, count=40, picked_at=picked_at)
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
-    (said,) = (line for line in call("plan", path).out.splitlines() if "likely" in line)
+    said, figures = (line for line in call("plan", path).out.splitlines() if "likely" in line)
+    # The rules are told with these picks, so what the plan comes to with them is told too.
+    value, with_likely = (
+        float(figures.split(f"{name} ")[1].split()[0].rstrip(","))
+        for name in ("value", "with likely picks")
+    )
+    assert with_likely > value
     with closing(Season.open(path)) as living:
         plan = planned(living).plan
         last = plan.likely[-1].on

@@ -12,7 +12,7 @@ from ripenroom.exchange.day_sheet_table import COLUMNS, STAYS, day_sheet_table, 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Batch
 from ripenroom.season import actions
-from ripenroom.season.advice.check_next import CheckNext, CheckReason
+from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft

@@ -9,7 +9,7 @@ import pytest
 from ripenroom.exchange.setpoint_table import COLUMNS, setpoint_table, setpoint_words
 from ripenroom.records.file import SeasonFile
 from ripenroom.season import actions
-from ripenroom.season.advice.set_points import Curve, Pair, PlaceAdvice, SetPointAdvice
+from ripenroom.season.advice.advice import Curve, Pair, PlaceAdvice, SetPointAdvice
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, SHELF, farm_records, season_record
 

@@ -39,6 +39,7 @@ def test_evenings_are_passed_over_only_where_there_are_too_many_sales() -> None:
 
 BATCH = np.repeat(np.arange(40), 60)
 WANT = np.tile(np.repeat(np.arange(20), 3), 40)
+MOVES = np.tile(np.arange(3), 800)
 
 
 def shares() -> np.ndarray:
@@ -46,7 +47,7 @@ def shares() -> np.ndarray:
 
 
 def test_few_are_all_kept() -> None:
-    some, out = kept(BATCH, WANT, shares(), np.ones(20), 40)
+    some, out = kept(BATCH, WANT, MOVES, shares(), np.ones(20), 40)
     assert (some == np.arange(BATCH.size)).all()
     assert out is None
 
@@ -54,7 +55,7 @@ def test_few_are_all_kept() -> None:
 def test_of_many_the_best_ways_are_kept_and_others_spread_over_the_wants() -> None:
     price = np.where(np.arange(20) < 4, 10.0, 1.0)
     share = shares()
-    some, out = kept(BATCH, WANT, share, price, 1_000_000)
+    some, out = kept(BATCH, WANT, MOVES, share, price, 1_000_000)
     assert (np.bincount(BATCH[some]) == bounded.FEWEST_WAYS).all()
     best = share.reshape(40, 20, 3).max(axis=2)
     # All twenty best ways fit, and the rest are second ones.
@@ -64,9 +65,11 @@ def test_of_many_the_best_ways_are_kept_and_others_spread_over_the_wants() -> No
             assert share[own[WANT[own] == want]].max() == best[batch, want]
     assert out is not None
     left = np.setdiff1d(np.arange(BATCH.size), some)
-    for batch, want, most in zip(out.batch, out.want, out.share, strict=True):
-        assert share[left[(BATCH[left] == batch) & (WANT[left] == want)]].max() == most
-    assert out.share.size == np.unique(BATCH[left] * 20 + WANT[left]).size
+    columns = out.batch, out.want, out.moves, out.share
+    for batch, want, moves, most in zip(*columns, strict=True):
+        own = (BATCH[left] == batch) & (WANT[left] == want) & (MOVES[left] == moves)
+        assert share[left[own]].max() == most
+    assert out.share.size == np.unique((BATCH[left] * 20 + WANT[left]) * 3 + MOVES[left]).size
 
 
 def test_where_not_even_the_best_ways_fit_no_want_is_forgotten(
@@ -74,7 +77,7 @@ def test_where_not_even_the_best_ways_fit_no_want_is_forgotten(
 ) -> None:
     monkeypatch.setattr(bounded, "FEWEST_WAYS", 6)
     price = np.where(np.arange(20) < 4, 10.0, 1.0)
-    some, _ = kept(BATCH, WANT, shares(), price, 1_000_000)
+    some, _ = kept(BATCH, WANT, MOVES, shares(), price, 1_000_000)
     served = np.bincount(WANT[some], minlength=20)
     assert served.min() >= 3
     assert served[:4].min() >= 20
@@ -101,7 +104,12 @@ def with_few_ways(given: Problem) -> Problem:
     ways = given.ways
     sells = np.flatnonzero(ways.free & (ways.want != NO_WANT))
     some, out = kept(
-        ways.batch[sells], ways.want[sells], ways.share[sells], given.wants.price, 10**9
+        ways.batch[sells],
+        ways.want[sells],
+        ways.moves[sells],
+        ways.share[sells],
+        given.wants.price,
+        10**9,
     )
     gone = np.zeros(ways.size, bool)
     gone[sells] = True

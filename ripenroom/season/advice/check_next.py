@@ -2,9 +2,8 @@
 
 import threading
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
-from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -12,6 +11,7 @@ import numpy as np
 from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.shadow import shadows
+from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import paid_ground, told
 from ripenroom.season.advice.worth_checking import checked_lately
@@ -29,33 +29,6 @@ _TRIED = 7
 
 _LEAST_GAIN = 0.001
 """What gains less than this part of the plan's value is not worth cold hands."""
-
-
-class CheckReason(StrEnum):
-    """What the check decides, or mostly tells."""
-
-    WHEN = "when to move it"
-    WHERE = "on which market day to sell it"
-    WHETHER = "whether it is worth bringing"
-    GRADE = "whether and when it goes for second grade"
-    PACE = "how fast its cultivar softens"
-
-
-@dataclass(frozen=True, slots=True)
-class CheckNext:
-    """Squeeze ``fruit`` fruit of a batch today.
-
-    ``gain_minor`` (minor units of the currency) is about what the plan is expected to gain from
-    it. ``decides_at`` is the next move or market day that hangs on it, and ``market_day_id`` the
-    market day that is planned for most of the batch now (None: none).
-    """
-
-    batch_id: str
-    fruit: int
-    gain_minor: float
-    reason: CheckReason
-    decides_at: datetime | None
-    market_day_id: str | None
 
 
 def check_next(

@@ -4,8 +4,7 @@ import math
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from enum import StrEnum
+from datetime import timedelta
 from functools import partial
 from zoneinfo import ZoneInfo
 
@@ -15,46 +14,11 @@ from ripenroom.planning.problem import Problem
 from ripenroom.planning.shadow import Shadows, shadows
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Record
+from ripenroom.season.advice.advice import Help, HelpKind
 from ripenroom.season.advice.worth import Progress, paid_ground, told, worth
 from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.state import SeasonState
-
-
-class HelpKind(StrEnum):
-    """What there would be more of."""
-
-    ROOM = "more crates in a place"
-    MARKET_DAY = "one more market day"
-    WANTED = "more wanted on a market day"
-    HANDS = "more crates moved in an evening"
-    SECOND_GRADE = "someone who takes second grade"
-
-
-@dataclass(frozen=True, slots=True)
-class Help:
-    """One thing that would help, and what the plan gains if it is there.
-
-    ``value_minor`` (minor units of the currency) and ``fruit`` (sold that would be lost otherwise)
-    are those of the plan made again, in terms of what such plans come to. ``amount`` is how much
-    more: crates of room, fruit wanted, crates an evening, or fruit wanted on the extra market day;
-    0 of second grade, which takes any number at ``price_minor`` each. ``until`` is the last evening
-    on which the room is full or hands are short, or when the market day begins. ``place_id``,
-    ``market_day_id`` and ``crop`` are named where they matter; of an extra market day
-    ``like_id`` is the one whose hours, wants and prices it is thought to have.
-    """
-
-    kind: HelpKind
-    value_minor: float = 0.0
-    fruit: float = 0.0
-    amount: int = 0
-    until: datetime | None = None
-    place_id: str | None = None
-    market_day_id: str | None = None
-    crop: str | None = None
-    like_id: str | None = None
-    price_minor: int | None = None
-
 
 _LEAST_GAIN = 0.002
 """What adds less than this part of the plan's value is not worth a word."""

@@ -2,9 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
-from enum import StrEnum
 
 import numpy as np
 
@@ -14,13 +13,13 @@ from ripenroom.science.check_design import AgeDoubt
 from ripenroom.science.eat_by import TOO_SOFT
 from ripenroom.science.outlook import Outlook
 from ripenroom.science.spread import TAIL_80
+from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
 from ripenroom.season.advice.telling import telling
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 
 MOST_FRUIT = 60
-WARM_C = 20.0
 _WANTED_DAYS = 1.0
 _MOST_OF_IT = 0.75
 """Where no number of fruit tells the day, or it is known already: enough of what they can tell."""
@@ -30,30 +29,6 @@ _FEWEST = 5
 
 _WORTH_IT = 0.9
 """A check that leaves more than this share of the doubt is hardly worth cold hands."""
-
-
-class DateKind(StrEnum):
-    """The next date of a batch, which a check tells about."""
-
-    OPENS = "opens"
-    CLOSES = "closes"
-    READY_IF_WARM = "ready if warm"
-    """When half would be ready at ``WARM_C`` from now on; of fruit that never is where it waits."""
-
-
-@dataclass(frozen=True, slots=True)
-class CheckDesign:
-    """What squeezing so many fruit now would tell about a batch's next date.
-
-    ``within_days`` (days) has the half width of the date's 80 % range after 0, 1, 2 … fruit, up to
-    ``MOST_FRUIT`` or what is left. ``enough`` fruit bring it to a day, or as near to what fruit can
-    tell at all as is worth it; None where squeezing now tells next to nothing.
-    """
-
-    batch_id: str
-    date: DateKind
-    within_days: tuple[float, ...]
-    enough: int | None
 
 
 def check_design(

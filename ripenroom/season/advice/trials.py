@@ -21,7 +21,7 @@ from ripenroom.season.state import SeasonState
 @dataclass(frozen=True, slots=True)
 class Trial:
     """What plans come to at some set points; figures as in
-    :class:`~ripenroom.season.advice.set_points.Curve`."""
+    :class:`~ripenroom.season.advice.advice.Curve`."""
 
     value_minor: float
     sold_share: float

@@ -148,17 +148,19 @@ class BrokenPin:
 class Plan:
     """What to do with every crate, and how good that is; values in minor units of the currency.
 
-    ``outcome`` is what becomes of the plan over sampled truths, and so are those of the simple
-    rules with the same fruit. ``gap`` is how far it is under what no plan can exceed, as a share,
-    by the expected worth that plans are found by; that is too hopeful to be told as money.
+    ``outcome`` is what becomes of the plan over sampled truths. It reckons with ``likely`` picks,
+    which are in none of its figures but ``with_likely``: what becomes of it if they come. That is
+    what those of the simple rules are with the same fruit, so that both can be compared. ``gap`` is
+    how far it is under what no plan can exceed, as a share, by the expected worth that plans are
+    found by; that is too hopeful to be told as money.
     ``markets`` are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves
-    out. It reckons with ``likely`` picks, which are in none of its figures; their lines stand in
-    ``reckoned_lines``, for the next plan to keep to.
+    out. The lines of likely picks stand in ``reckoned_lines``, for the next plan to keep to.
     """
 
     lines: tuple[PlannedLine, ...]
     gap: float
     outcome: Outcome
+    with_likely: Outcome
     first_in_first_out: Outcome
     first_expired_first_out: Outcome
     as_it_is: Outcome

@@ -95,7 +95,7 @@ class Replanner:
         self._last = _Last(found.crates[problem.ways.free])
 
         def becomes(crates: Indices) -> Outcome:
-            return outcome(problem, laid.counted(crates), laid.prospects, laid.lines.crop)
+            return outcome(problem, crates, laid.prospects, laid.lines.crop)
 
         counted = laid.counted(found.crates)
         truths = sampled(problem, counted, laid.prospects, laid.lines.crop)
@@ -104,6 +104,7 @@ class Replanner:
             lines=own,
             gap=found.gap,
             outcome=outcome_of(problem, counted, truths),
+            with_likely=becomes(found.crates),
             first_in_first_out=becomes(oldest),
             first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),

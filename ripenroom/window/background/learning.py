@@ -1,12 +1,12 @@
 """Keeps up to date what checks taught, in the background."""
 
 from dataclasses import fields
+from operator import attrgetter, is_
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from ripenroom.records.book import Book
-from ripenroom.season.questions import Questions
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from ripenroom.window.background.latest import Latest
@@ -29,10 +29,9 @@ _TEACHES_NOTHING = frozenset(
 _SHELVES = tuple(f.name for f in fields(Book) if f.name not in _TEACHES_NOTHING)
 
 
-def _teaches_the_same(one: SeasonState, other: SeasonState) -> bool:
-    """Whether nothing that teaches is different; kinds that did not change are shared."""
-    same = all(getattr(one.book, shelf) is getattr(other.book, shelf) for shelf in _SHELVES)
-    return same and one.crops is other.crops and one.zone == other.zone
+def _what_teaches(state: SeasonState) -> tuple[object, ...]:
+    """All that is learned from; what did not change is the same object in another state."""
+    return (*attrgetter(*_SHELVES)(state.book), state.crops, state.zone)
 
 
 class LearningRunner(Latest["Learned"]):
@@ -49,7 +48,7 @@ class LearningRunner(Latest["Learned"]):
         super().__init__(tasks, _PAUSE_MS, parent)
         self.failed: str | None = None
         self._season = season
-        self._made_from: SeasonState | None = None
+        self._learned_from: tuple[object, ...] = ()
 
     def begin(self) -> None:
         """Learn from now on; called once the first page is painted."""
@@ -59,18 +58,18 @@ class LearningRunner(Latest["Learned"]):
 
     def follow(self) -> None:
         """Learn again if something that teaches has changed."""
-        season, made = self._season, self._made_from
         if not self._begun:
             return
-        if made is not None:
-            if not _teaches_the_same(made, season.state):
+        if self._learned_from:
+            teaches = _what_teaches(self._season.state)
+            if not all(map(is_, teaches, self._learned_from)):
                 self.again()
-        elif season.book.checks or season.book.lessons:
+        elif self._season.book.checks or self._season.book.lessons:
             self.again()
 
     def _work(self) -> "Work[Learned]":
-        self._made_from = self._season.state
-        ask = Questions(self._made_from)
+        ask = self._season.ask
+        self._learned_from = _what_teaches(ask.state)
         return lambda cancel, _tell: ask.learned(cancel)
 
     def _take(self, task: "BackgroundTask[Learned]") -> None:

@@ -9,14 +9,13 @@ from PySide6.QtCore import QObject, Signal
 from ripenroom.season.changed import Changed
 from ripenroom.season.questions import Questions
 from ripenroom.season.season import Season
-from ripenroom.season.state import SeasonState
 from ripenroom.window.background.latest import Latest
 from ripenroom.window.background.task import BackgroundTask, Work
 from ripenroom.window.background.tasks import Tasks
 
 # The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
-    from ripenroom.season.advice.check_next import CheckNext
+    from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
     from ripenroom.season.plans.update import IfLeft, PlanChange, PlanUpdate, Replanner
 
@@ -53,7 +52,7 @@ class PlanRunner(Latest["PlanUpdate | None"]):
         self.failed: Exception | None = None
         self._season = season
         self._learning = learning
-        self._made_from: SeasonState | None = None
+        self._asked: Questions | None = None
         self._checking: BackgroundTask[tuple[CheckNext, ...]] | None = None
 
     def begin(self) -> None:
@@ -88,15 +87,15 @@ class PlanRunner(Latest["PlanUpdate | None"]):
             self.again()
 
     def _is_old(self) -> bool:
-        made = self._made_from
-        return made is None or abs(self._season.now() - made.now) >= _OLD
+        asked = self._asked
+        return asked is None or abs(self._season.now() - asked.state.now) >= _OLD
 
     def _must_wait(self) -> bool:
         return self._learning.working or super()._must_wait()
 
     def _work(self) -> "Work[PlanUpdate | None]":
-        self._made_from = self._season.state
-        ask, before, yesterday = Questions(self._made_from), self.plan, self._yesterdays()
+        ask = self._asked = self._season.ask
+        before, yesterday = self.plan, self._yesterdays()
         return lambda cancel, _progress: ask.plan(before, yesterday, cancel)
 
     def _take(self, task: "BackgroundTask[PlanUpdate | None]") -> None:
@@ -120,10 +119,9 @@ class PlanRunner(Latest["PlanUpdate | None"]):
 
     def _ask_for_checks(self) -> None:
         """Ask what to check for the plan that was just made, of what it was made from."""
-        made_from = self._made_from
-        if made_from is None:
+        ask = self._asked
+        if ask is None:
             return
-        ask = Questions(made_from)
         self._checking = self._tasks.run(lambda cancel, _progress: ask.check_next(cancel))
         self._checking.ended.connect(self._take_checks)
 

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.check import Check
-from ripenroom.season.advice.how_many import CheckDesign
+from ripenroom.season.advice.advice import CheckDesign
 from ripenroom.season.learned import CheckKind
 from ripenroom.window.checks.draft import Draft
 from ripenroom.window.checks.gauge_readings import GaugeReadings

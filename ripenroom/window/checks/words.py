@@ -4,7 +4,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.advice.how_many import WARM_C, CheckDesign, DateKind
+from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
 from ripenroom.window.names import feel_names
 from ripenroom.window.wording import Wording
 

@@ -14,8 +14,7 @@ from ripenroom.window.plan.working import Working
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.advice.helping import Help
-    from ripenroom.season.advice.set_points import SetPointAdvice
+    from ripenroom.season.advice.advice import Help, SetPointAdvice
 
 _WIDEST_EM = 100
 

@@ -12,8 +12,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.advice.helping import Help
-    from ripenroom.season.advice.set_points import PlaceAdvice, SetPointAdvice
+    from ripenroom.season.advice.advice import Help, PlaceAdvice, SetPointAdvice
 
 
 _TO_SPEAK_OF = 0.005
@@ -122,7 +121,7 @@ def curve_words(advice: "PlaceAdvice", session: Session) -> str:
 
 def help_words(help_: "Help", session: Session) -> str:
     """One thing that would help and what it would bring."""
-    from ripenroom.season.advice.helping import HelpKind
+    from ripenroom.season.advice.advice import HelpKind
 
     words, crops = session.words, session.season.crops
     crop = crop_name(crops, help_.crop).lower() if help_.crop else ""

@@ -10,6 +10,7 @@ from ripenroom.window.plan.worth_words import (
     at_risk,
     gap_words,
     handling_words,
+    likely_words,
     unpriced,
     verdict,
 )
@@ -75,6 +76,7 @@ class Overview(QScrollArea):
         )
         notes = (
             unpriced(self._session),
+            likely_words(plan),
             gap_words(plan, words),
             handling_words(plan, words),
             how_sure,

@@ -15,7 +15,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 
 if TYPE_CHECKING:
-    from ripenroom.season.advice.set_points import PlaceAdvice
+    from ripenroom.season.advice.advice import PlaceAdvice
 
 _WIDEST_EM, _HIGH_EM = 44, 12
 

@@ -27,9 +27,10 @@ _AS_GOOD = 0.005
 
 
 def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
-    """The plan and the rules that it is held to, each with its name and what becomes of it."""
+    """The plan and the rules that it is held to, each with its name and what becomes of it, likely
+    picks counted in all."""
     return [
-        (QCoreApplication.translate("Plan", "This plan"), plan.outcome),
+        (QCoreApplication.translate("Plan", "This plan"), plan.with_likely),
         (
             QCoreApplication.translate("Plan", "Oldest pick first"),
             plan.first_in_first_out,
@@ -67,11 +68,12 @@ def verdict(plan: "Plan", words: Wording) -> str:
 
     The work of moving crates counts in both.
     """
-    ours = plan.outcome.net
+    own = plan.with_likely
+    ours = own.net
     rules = rows(plan)[1:]
     name, rule = max(rules, key=lambda row: row[1].net)
     best = rule.net
-    if plan.outcome.value.mean <= 0.0 and rule.value.mean <= 0.0:
+    if own.value.mean <= 0.0 and rule.value.mean <= 0.0:
         return QCoreApplication.translate("Plan", "Nothing can be sold as things stand.")
     if ours <= best * (1.0 + _AS_GOOD):
         better = best > ours * (1.0 + _AS_GOOD)
@@ -89,8 +91,8 @@ def verdict(plan: "Plan", words: Wording) -> str:
         "After the work of moving crates, this plan brings {money} more than the best of the "
         "rules, “{rule}”.",
     ).format(money=money_about(ours - best, words), rule=name)
-    fruit = plan.outcome.sold.mean - rule.sold.mean
-    if _COUNTS_KEPT * (plan.outcome.later + rule.later) > ours:
+    fruit = own.sold.mean - rule.sold.mean
+    if _COUNTS_KEPT * (own.later + rule.later) > ours:
         kept = QCoreApplication.translate(
             "Plan", "Fruit that is kept for later counts in this, at half its price."
         )
@@ -101,6 +103,17 @@ def verdict(plan: "Plan", words: Wording) -> str:
         ).format(fruit=words.number(-fruit))
         return f"{more} {fewer}"
     return more
+
+
+def likely_words(plan: "Plan") -> str:
+    """That picks which are only likely count where the plan is compared; empty without any."""
+    if not plan.likely:
+        return ""
+    return QCoreApplication.translate(
+        "Plan",
+        "Picks that are only likely count in this table, in the plan and in the rules alike; in "
+        "no other figure.",
+    )
 
 
 def handling_words(plan: "Plan", words: Wording) -> str:

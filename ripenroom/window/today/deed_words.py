@@ -140,7 +140,7 @@ def _pack(deed: Deed, session: Session) -> Item:
 
 
 def _check(deed: Deed, session: Session) -> Item:
-    from ripenroom.season.advice.check_next import CheckReason
+    from ripenroom.season.advice.advice import CheckReason
 
     check = deed.check
     assert check is not None

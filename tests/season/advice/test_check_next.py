@@ -13,7 +13,8 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
-from ripenroom.season.advice.check_next import MOST_BATCHES, CheckNext, CheckReason, check_next
+from ripenroom.season.advice.advice import CheckNext, CheckReason
+from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
 from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.learning import fit
 from ripenroom.season.season import Season

@@ -10,7 +10,8 @@ from ripenroom.planning.evaluate import outcome
 from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
-from ripenroom.season.advice.helping import Help, HelpKind, what_helps
+from ripenroom.season.advice.advice import Help, HelpKind
+from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.worth import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState

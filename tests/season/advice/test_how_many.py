@@ -3,7 +3,7 @@
 import pytest
 
 from ripenroom.season import actions
-from ripenroom.season.advice.how_many import DateKind
+from ripenroom.season.advice.advice import DateKind
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, ROOM, entry

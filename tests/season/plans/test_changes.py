@@ -25,7 +25,7 @@ _RULE = Outcome(_NOTHING, _NOTHING, _NOTHING)
 
 def plan(*lines: PlannedLine, hours: float = 0.0) -> Plan:
     at = NOW + timedelta(hours=hours)
-    return Plan(lines, 0.0, _RULE, _RULE, _RULE, _RULE, (), at)
+    return Plan(lines, 0.0, _RULE, _RULE, _RULE, _RULE, _RULE, (), at)
 
 
 def pulled(batch: str, crates: int, days: int, place: str = ROOM, day: str = SAT) -> PlannedLine:

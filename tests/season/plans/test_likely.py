@@ -185,6 +185,15 @@ def test_nothing_is_promised_of_them() -> None:
     assert worth == pytest.approx(plan.outcome.value.mean)
 
 
+def test_the_plan_and_the_rules_are_compared_with_likely_picks_in_both() -> None:
+    plan = planned(near_and_far())
+    assert plan.with_likely.sold.mean > plan.outcome.sold.mean
+    for rule in (plan.first_in_first_out, plan.first_expired_first_out, plan.as_it_is):
+        assert rule.net <= plan.with_likely.net * 1.02
+    sure = planned(near_and_far(NO_MORE))
+    assert sure.with_likely == sure.outcome
+
+
 def test_picks_after_the_last_market_are_left_out() -> None:
     plan = planned(near_and_far())
     last = TODAY + timedelta(days=12)

@@ -40,6 +40,7 @@ def test_the_practice_season_is_planned_without_asking(qtbot: QtBot, window: Mai
     assert not plans.working
 
 
+@pytest.mark.long
 def test_the_command_line_makes_the_very_plan_of_the_window(qtbot: QtBot, session: Session) -> None:
     session.learning.begin()
     planned(qtbot, session)

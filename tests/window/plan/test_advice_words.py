@@ -7,8 +7,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.season import actions
-from ripenroom.season.advice.helping import Help, HelpKind
-from ripenroom.season.advice.set_points import Curve, PlaceAdvice, SetPointAdvice
+from ripenroom.season.advice.advice import Curve, Help, HelpKind, PlaceAdvice, SetPointAdvice
 from ripenroom.window.plan.advice_words import (
     curve_words,
     degrees,

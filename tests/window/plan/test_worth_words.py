@@ -31,6 +31,7 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
     return replace(
         plan,
         outcome=outcome(*ours),
+        with_likely=outcome(*ours),
         first_in_first_out=worst,
         first_expired_first_out=outcome(*best),
         as_it_is=worst,

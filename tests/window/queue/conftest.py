@@ -186,7 +186,7 @@ def pulled_line(batch_id: str, days: float, **said: object) -> PlannedLine:
 def plan_of(*lines: PlannedLine, markets: Sequence[PlannedMarket] = ()) -> Plan:
     """A plan of these lines."""
     none = Outcome(Drawn(0, 0, 0), Drawn(0, 0, 0), Drawn(0, 0, 0))
-    return Plan(lines, 0.0, none, none, none, none, tuple(markets), NOW)
+    return Plan(lines, 0.0, none, none, none, none, none, tuple(markets), NOW)
 
 
 MakePlanned = Callable[..., Scene]

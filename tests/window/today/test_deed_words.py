@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season import actions
-from ripenroom.season.advice.check_next import CheckNext, CheckReason
+from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.window.session import Session
