@@ -12,7 +12,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
-from ripenroom.season.amounts_left import fruit_left, fruit_per_crate, whole_fruit
+from ripenroom.season.amounts_left import fruit_in, fruit_left, fruit_per_crate, whole_fruit
 
 
 def market_of(batch_id: str, book: Book, now: datetime) -> MarketDay | None:
@@ -34,9 +34,8 @@ def at_home(book: Book, crops: Mapping[str, CropProfile], now: datetime) -> Book
         batch = book.batches[pin.batch_id]
         fruit = 0
         if batch.crop in crops:
-            # Crates that are not full hold less.
             left = fruit_left(book, crops, batch)
-            fruit = whole_fruit(min(left, pin.crates * fruit_per_crate(crops, batch)))
+            fruit = whole_fruit(fruit_in(pin.crates, left, fruit_per_crate(crops, batch)))
         gone = Removal(
             id=f"away {pin.id}",
             batch_id=batch.id,

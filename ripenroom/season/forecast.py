@@ -117,4 +117,4 @@ class _WorkedOut:
 
     @cached_property
     def supply(self) -> tuple[Supply, ...]:
-        return supply(self.outlook, self.home, self.constants)
+        return supply(self.outlook, self.book, self.constants)

@@ -161,6 +161,25 @@ def test_what_stands_packed_for_another_day_is_not_offered(farm: Season) -> None
     assert (ripe.crates, ripe.fruit) == (1, 25)
 
 
+def test_plan_and_list_split_a_batch_alike(open_season: Open) -> None:
+    """26 fruit in two crates, of which one goes to each of two market days."""
+    day, wants = market(0.2, {"pawpaw": 13})
+    later, more = market(1.2, {"pawpaw": 13})
+    made = batch_and_move(1, COLD, count=26, feel_counts=(0, 0, 10, 10, 0))
+    season = open_season(*farm_records(), day, *wants, later, *more, *made)
+    for number, own in enumerate((day, later)):
+        pin = Pin(id=f"pin {number}", batch_id="batch 1", crates=1, market_day_id=own.id)
+        season.do(actions.pins.pin, pin)
+    plan = plan_of(season)
+    for own in (day, later):
+        [line] = [line for line in plan.lines if line.market_day_id == own.id]
+        [opened] = crop_of(season, plan, own.id).take
+        assert (opened.crates, opened.fruit) == (line.crates, round(line.fruit)) == (1, 13)
+        # Ticked, it is as many.
+        season.do(actions.pins.pack, line, NOW)
+        assert crop_of(season, plan_of(season), own.id).packed == 13
+
+
 def test_where_enough_is_packed_nothing_is_opened(farm: Season) -> None:
     some = [Squeezed(RIPE, 30, 20, 0), Squeezed(COLD_RIPE, 30, 20, 0)]
     farm.do(actions.packing.pack_squeezed, DAY, some, NOW)
