@@ -6,6 +6,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
+from ripenroom.season.away import market_of
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import EndCause, Ranged, State
@@ -105,6 +106,10 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     now = [left, state_name(state)]
     if place is not None:
         now.append(place.name)
+    market = market_of(batch_id, season.book, season.now())
+    if market is not None:
+        packed = QCoreApplication.translate("BatchFacts", "what you packed is at {market}")
+        now.append(packed.format(market=market.name))
     facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
     crop = season.profile_of(batch_id)
     assert crop is not None, "a batch with a line has a profile"

@@ -136,13 +136,19 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
         Deed(DeedKind.PACK, batch.id, line),
         Deed(DeedKind.EXPECT, "pick"),
     )
-    assert told[1].endswith(" is over: write down what was sold.")
+    assert told[1].endswith(" has begun: when it is over, write down what was sold.")
     assert told[3].startswith(f"[ ] Take 1 crate of {batch.code} for second grade. By 18:00;")
     assert told[5] == f"[ ] Squeeze 8 of {batch.code}. It decides when to move it."
     pace = Deed(DeedKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
     assert "It tells how fast its cultivar softens." in said(practice, pace)[-1]
     assert told[7].startswith(f"[ ] Pack 1 crate of {batch.code} for {made.day.name}, ")
     assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
+
+
+def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
+    practice.read_as_on(made.day.starts_at + timedelta(days=1))
+    told = said(practice, Deed(DeedKind.SETTLE, made.day.id))
+    assert told[1].endswith(" is over: write down what was sold.")
 
 
 def test_what_is_done(practice: Season, made: Made) -> None:
