@@ -136,7 +136,7 @@ def _move_why(deed: Deed, season: Season, left: _Left) -> str:
     else:
         parts += [ready_words(lines[0], season), if_left_words(lines[0], left.get(lines[0]))]
         if lines[0].next_step().second_grade:
-            parts.append("no market day takes it in time")
+            parts.append("planned for no market day")
         for step in lines[0].steps[1:]:
             place = place_words(step.place_id, season)
             parts.append(f"goes on to {place} {day_words(step.at, season)}")

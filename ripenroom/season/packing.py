@@ -29,7 +29,7 @@ from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 
 _TRUTHS, _SEED = 200, 7
-_LEAST_SHARE = 0.05
+_LEAST_SHARE = 0.1
 """Fruit of which less than this will be ready is not worth squeezing."""
 
 

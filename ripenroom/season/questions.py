@@ -1,7 +1,7 @@
 """All that can be asked of a season as on a moment."""
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from ripenroom.season.learning.calibration_found import Calibration
     from ripenroom.season.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
-    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.planned import LikelyCrop, LikelyPick, Plan
     from ripenroom.season.plans.update import PlanUpdate
     from ripenroom.season.plans.wants import Sight
     from ripenroom.season.room_report import RoomPicture
@@ -168,6 +168,18 @@ class Questions:
 
         return likely_picks(self.state)
 
+    def likely_ahead(self) -> "tuple[LikelyPick, ...]":
+        """The same picks, with how sure their counts are."""
+        from ripenroom.season.plans.likely import likely_ahead
+
+        return likely_ahead(self.state)
+
+    def likely_crops(self) -> "tuple[LikelyCrop, ...]":
+        """What is likely of each crop in all."""
+        from ripenroom.season.plans.likely import likely_crops
+
+        return likely_crops(self.state)
+
     # Lessons
 
     def lessons(self) -> "SharedLessons":
@@ -207,6 +219,12 @@ class Questions:
 
         book = self.state.book
         return short_sights(book, self.state.now, crops_of(book, plan))
+
+    def keeps_any(self, plan: "Plan", crops: Sequence[str]) -> bool:
+        """Whether a plan keeps crates of some crops for market days that are not entered yet."""
+        from ripenroom.season.plans.at_hand import keeps_any
+
+        return keeps_any(self.state.book, plan, crops)
 
     # Temperatures
 

@@ -75,7 +75,7 @@ def test_what_was_squeezed_is_one_action(call: Call, season: Path) -> None:
     answer = call("pack", season, QUAY, f"{ONE}=12,7,1", f"{TWO.lower()}=10,6")
     assert (answer.code, answer.err) == (0, "")
     first, *rest = answer.out.splitlines()
-    assert first == "22 fruit packed for Quayside market are written down."
+    assert first == "Saved: 22 fruit packed for Quayside market."
     assert "Pawpaw: 22 packed, 30 wanted." in rest
     book = book_in(season)
     codes = {batch.id: batch.code for batch in book.batches.values()}

@@ -224,3 +224,16 @@ def test_a_day_that_is_settled_has_no_list(farm: Season) -> None:
     farm.do(actions.settling.settle, DAY, [], starts + timedelta(hours=2), None)
     with pytest.raises(Refusal, match="already"):
         farm.ask.packing_list(DAY, None)
+
+
+def test_what_gives_less_than_one_ready_fruit_in_ten_is_not_opened(open_season: Open) -> None:
+    day, wants = market(0.2, {"pawpaw": 40})
+    few = batch_and_move(1, ROOM, count=50, feel_counts=(0, 45, 0, 5, 0))
+    some = batch_and_move(2, ROOM, count=50, feel_counts=(0, 40, 0, 10, 0))
+    never = batch_and_move(3, ROOM, count=50, feel_counts=(45, 0, 0, 5, 0))
+    crop = crop_of(open_season(*farm_records(), day, *wants, *few, *some, *never), None)
+    shares = {line.batch_id: line.ready.mid / line.fruit for line in every(crop)}
+    assert 0.05 < shares["batch 1"] < 0.1 < shares["batch 2"]
+    assert 0.05 < shares["batch 3"] < 0.1
+    assert ids(crop.open_next) == ["batch 2"]
+    assert sorted(ids(crop.leave)) == ["batch 1", "batch 3"]

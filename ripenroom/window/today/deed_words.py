@@ -88,7 +88,7 @@ def _move(deed: Deed, session: Session) -> Item:
                 crates=crates_of(line, session)
             ),
             QCoreApplication.translate(
-                "Today", "From {place}, {by}; no market day takes it in time"
+                "Today", "From {place}, {by}; planned for no market day"
             ).format(place=place_words(line.from_place_id, session), by=by),
             link,
         )
