@@ -10,6 +10,7 @@ from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.away import market_of
 from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days, freezing_c
 from ripenroom.season.kinds import profile_of
@@ -195,6 +196,10 @@ class Questions:
         return lessons_of_file(self.state, path)
 
     # Market days
+
+    def at_market(self, batch_id: str) -> MarketDay | None:
+        """The market day that goes on and at which fruit of a batch is; None: it is at home."""
+        return market_of(batch_id, self.state.book, self.state.now)
 
     def could_come(self, day: MarketDay) -> Mapping[str, int]:
         """Fruit of each batch that were there when a market day began."""

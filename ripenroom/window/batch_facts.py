@@ -6,7 +6,6 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
-from ripenroom.season.away import market_of
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import EndCause, Ranged, State
@@ -106,7 +105,7 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     now = [left, state_name(state)]
     if place is not None:
         now.append(place.name)
-    market = market_of(batch_id, season.book, season.now())
+    market = season.ask.at_market(batch_id)
     if market is not None:
         packed = QCoreApplication.translate("BatchFacts", "what you packed is at {market}")
         now.append(packed.format(market=market.name))
