@@ -88,7 +88,7 @@ def _write_down(options: argparse.Namespace) -> int:
         except Refusal as refusal:
             return say_bad_use(f"{_typed(season, refusal, options.squeezed)}{refusal.message}")
         taken = sum(one.taken for one in squeezed)
-        done = f"{taken} fruit packed for {day.name} are written down"
+        done = f"Saved: {taken} fruit packed for {day.name}"
         with after_writing(done):
             print(done + ".")
             for sentence in _still_to_go(season, day):

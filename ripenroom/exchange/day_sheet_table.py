@@ -19,7 +19,7 @@ from ripenroom.exchange.day_sheet_words import (
     ready_words,
     stay_words,
 )
-from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
+from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, is_over
 from ripenroom.season.plans.if_left import IfLeft
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.season.season import Season
@@ -116,7 +116,9 @@ def _words(deed: Deed, season: Season, left: _Left) -> tuple[str, str]:
         room = f"room is kept in {place_words(pick.place_id, season)}"
         return f"A pick of about {pick.count} {pick.crop}", room
     market = market_words(deed.record_id, season)
-    return f"{market} is over: write down what was sold", ""
+    if is_over(season.book.market_days[deed.record_id], season):
+        return f"{market} is over: write down what was sold", ""
+    return f"{market} has begun: when it is over, write down what was sold", ""
 
 
 def _move_why(deed: Deed, season: Season, left: _Left) -> str:
@@ -134,7 +136,7 @@ def _move_why(deed: Deed, season: Season, left: _Left) -> str:
     else:
         parts += [ready_words(lines[0], season), if_left_words(lines[0], left.get(lines[0]))]
         if lines[0].next_step().second_grade:
-            parts.append("no market day takes it in time")
+            parts.append("planned for no market day")
         for step in lines[0].steps[1:]:
             place = place_words(step.place_id, season)
             parts.append(f"goes on to {place} {day_words(step.at, season)}")

@@ -108,6 +108,7 @@ def stay_words(staying: Staying, season: Season) -> str:
     """Why crates stay where they are."""
     line = staying.line
     until = "" if staying.until is None else day_words(staying.until, season)
+    past = f"; past from {until}" if until else ""
     match staying.reason:
         case StayReason.MARKET:
             market = market_words(line.market_day_id, season)
@@ -119,15 +120,23 @@ def stay_words(staying: Staying, season: Season) -> str:
         case StayReason.SECOND_GRADE:
             return f"goes for second grade {until}"
         case StayReason.KEPT:
-            return "keeps for a market day that is not entered yet"
+            by = market_words(staying.market_day_id, season)
+            why = f"not ready by {by}; " if by else ""
+            return f"{why}stays good for a later market day, still to be entered"
         case StayReason.HOPELESS:
             return "will never ripen: clear it when you like"
         case StayReason.PAST:
             since = f" since {until}" if until else ""
             return f"past{since}: use it up, or clear it when you like"
+        case StayReason.NO_MARKET:
+            return f"no market day ahead wants it{past}"
+        case StayReason.NOT_READY:
+            by = market_words(staying.market_day_id, season)
+            return f"not ready by {by}, the last market day entered{past}"
+        case StayReason.TOO_LATE:
+            return f"does not stay good until the next market day{past}"
         case StayReason.NO_BUYER:
-            past = f" in time: past from {until} on" if until else ""
-            return f"no market day takes it{past}"
+            return f"planned for no market day{past}"
 
 
 def _way(line: PlannedLine, season: Season) -> str:

@@ -71,11 +71,16 @@ def packing_sentences(season: Season, packing: PackingList) -> Iterator[str]:
     what to do if that is not far enough."""
     for crop in packing.crops:
         name = season.crops[crop.crop].name
+        if crop.enough:
+            yield f"{name}: {crop.packed} packed, {crop.wanted} wanted: that is enough."
+            continue
         more = crop.bring - crop.wanted
         also = f", and {more} more sell at a lower price" if more else ""
         yield f"{name}: pack up to {crop.bring} that feel ready; {crop.wanted} are wanted{also}."
         if crop.packed:
             yield f"{crop.packed} are packed; up to {crop.still} to go."
+        if crop.to_pick:
+            yield f"{crop.to_pick} more are planned for it that are still to be picked."
         ready = crop.ready
         if crop.take:
             fruit = sum(line.fruit for line in crop.take)

@@ -86,24 +86,34 @@ def in_sight(season: Season, plan: Plan) -> Iterator[str]:
     """That market days are missing, if hardly any is entered; which picks the plan reckons with
     though nobody has said so; and what is kept for later."""
     for sight in short_sights(season.book, plan.made_at, crops_of(season.book, plan)):
-        crops = ", ".join(sight.crops)
-        if sight.last is None:
-            yield f"No market day ahead wants {crops}: the plan keeps what will be good later."
-            continue
-        last = sight.last.starts_at.astimezone(season.zone)
-        yield (
-            f"No market day after {last:%Y-%m-%d} wants {crops}: the plan keeps what will still be "
-            "good then."
-        )
-    for crop in dict.fromkeys(pick.crop for pick in plan.likely):
-        own = [pick for pick in plan.likely if pick.crop == crop]
-        yield (
-            f"About {sum(pick.count for pick in own)} more {crop} are likely until "
-            f"{own[-1].on:%Y-%m-%d}, as picked these days; the plan leaves markets to them. If you "
-            "expect something else, enter expected picks."
-        )
+        last = sight.last.starts_at.astimezone(season.zone) if sight.last else None
+        which = f"after {last:%Y-%m-%d}" if last else "ahead"
+        lacks = f"No market day {which} wants {', '.join(sight.crops)}"
+        if season.ask.keeps_any(plan, sight.crops):
+            yield f"{lacks}: the plan keeps what will still be good for a later one."
+        else:
+            yield f"{lacks}. If there is one, enter it."
+    yield from _likely(season)
     if round(plan.outcome.kept):
         yield f"Kept for later: about {plan.outcome.kept:.0f} fruit, not in the value."
+
+
+def _likely(season: Season) -> Iterator[str]:
+    """What is likely of each crop in all, and pick by pick."""
+    picks = season.ask.likely_ahead()
+    for crop in season.ask.likely_crops():
+        low, mid, high = crop.count
+        name = season.crops[crop.crop].name.lower()
+        yield (
+            f"Going by the last days’ picks, about {mid} more {name} ({low}–{high}) are likely "
+            f"from {crop.first:%Y-%m-%d} to {crop.last:%Y-%m-%d}. The plan counts on them, but "
+            "none is in its figures. To say otherwise: Picks, Expected picks (Ctrl+E) in the "
+            "window."
+        )
+        for one in picks:
+            if one.pick.crop == crop.crop:
+                low, mid, high = one.count
+                yield f"  {one.pick.on:%Y-%m-%d}: about {mid} ({low}–{high})"
 
 
 _WHY_BROKEN = {

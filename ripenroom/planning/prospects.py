@@ -11,11 +11,15 @@ from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import share_beyond
 
 _SMALLEST_SD = 1e-9
+
+_FAR_AGE = 1e6
+"""No fruit is so far from ready, or from past."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +73,27 @@ class Prospects:
             f.name: getattr(self, f.name)[journeys] for f in fields(Prospects) if f.name != "bands"
         }
         return replace(self, **found, bands=self.bands.of(journeys))
+
+    def known_ready(self, journeys: Flags) -> "Prospects":
+        """The same where fruit on these ``journeys`` was felt, each of it, to be ready for its
+        buyers: in every truth all of it is saleable."""
+        if not journeys.any():
+            return self
+
+        def told(column: Floats, value: float) -> Floats:
+            own = journeys.reshape(-1, *[1] * (column.ndim - 1))
+            return np.where(own, value, column)
+
+        return replace(
+            self,
+            ripens=told(self.ripens, 1.0),
+            there=told(self.there, 1.0),
+            at_start=told(self.at_start, -_FAR_AGE),
+            at_horizon=told(self.at_horizon, _FAR_AGE),
+            start_rate_sd=told(self.start_rate_sd, 0.0),
+            horizon_rate_sd=told(self.horizon_rate_sd, 0.0),
+            ripe_ago=told(self.ripe_ago, -_FAR_AGE),
+        )
 
     def expected(self) -> Floats:
         """Expected saleable share of all fruit, with every uncertainty in it."""

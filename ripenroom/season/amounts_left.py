@@ -64,6 +64,13 @@ def crates_of(fruit: float, per_crate: float) -> int:
     return 0 if fruit < LEAST_FRUIT else math.ceil(fruit / per_crate - 1e-9)
 
 
+def fruit_in(crates: int, fruit: float, per_crate: float) -> float:
+    """Fruit in some of the crates that ``fruit`` stand in: as a plan has it, all of them hold alike
+    many, so that it does not matter which are taken."""
+    of = crates_of(fruit, per_crate)
+    return fruit if crates >= of else fruit * crates / of
+
+
 def crates_left(book: Book, crops: Mapping[str, CropProfile], batch: Batch) -> int:
     """Crates of a batch that are left; refuse one that has none."""
     crates = crates_of(fruit_left(book, crops, batch), fruit_per_crate(crops, batch))
@@ -77,9 +84,10 @@ def packed_fruit(
 ) -> dict[str, float]:
     """Fruit, of the ``left`` of a batch, that stand packed, by the id of the market day."""
     found: dict[str, float] = {}
+    whole = left
     for pin in book.pins.values():
         if pin.batch_id == batch.id and pin.packed_at is not None and pin.market_day_id is not None:
-            fruit = min(left, pin.crates * fruit_per_crate(crops, batch))
+            fruit = min(left, fruit_in(pin.crates, whole, fruit_per_crate(crops, batch)))
             found[pin.market_day_id] = found.get(pin.market_day_id, 0.0) + fruit
             left -= fruit
     return found

@@ -14,7 +14,14 @@ from ripenroom.season.actions.outcomes import (
     parts_used_since,
     unsettled,
 )
-from ripenroom.season.amounts_left import LEAST_FRUIT, picked_fruit, whole_fruit
+from ripenroom.season.amounts_left import (
+    LEAST_FRUIT,
+    fruit_in,
+    fruit_left,
+    fruit_per_crate,
+    picked_fruit,
+    whole_fruit,
+)
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
 
@@ -84,7 +91,8 @@ def _pinned(
         if pin.market_day_id != day.id or batch.crop not in crops:
             continue
         if pin.packed_at is not None or not packed_only:
-            fruit = round(pin.crates * crops[batch.crop].fruit_per_crate.value)
+            left = fruit_left(book, crops, batch)
+            fruit = round(fruit_in(pin.crates, left, fruit_per_crate(crops, batch)))
             found[batch.id] = found.get(batch.id, 0) + fruit
     return found
 

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
+from ripenroom.records.market import MarketDay
+from ripenroom.season.away import is_away
 from ripenroom.season.moments import EVENING, local_day
 from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason, Tonight
 from ripenroom.season.plans.tonight import tonight
@@ -19,10 +21,19 @@ if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
 
-__all__ = ["Carrying", "DaySheet", "Deed", "DeedKind", "StayReason", "Staying", "day_sheet"]
+__all__ = [
+    "Carrying",
+    "DaySheet",
+    "Deed",
+    "DeedKind",
+    "StayReason",
+    "Staying",
+    "day_sheet",
+    "is_over",
+]
 
 _SETTLED_LATE = timedelta(days=10)
-"""A market day that is over for longer is not asked about every morning."""
+"""A market day that began longer ago is not asked about every morning."""
 
 
 class DeedKind(StrEnum):
@@ -63,7 +74,8 @@ class Deed:
 
 @dataclass(frozen=True, slots=True)
 class DaySheet:
-    """Today's ``deeds``, and why the rest of the fruit stays where it is."""
+    """Today's ``deeds``, and why the rest of the fruit stays where it is; what is to be packed is
+    not told again there."""
 
     deeds: tuple[Deed, ...] = ()
     stays: tuple[Staying, ...] = ()
@@ -103,20 +115,29 @@ def day_sheet(
     ]
     kinds = list(DeedKind)
     deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
-    return DaySheet(deeds, evenings.stays)
+    # Crates that are to be packed wait for that: they stand once.
+    to_pack = {deed.line for deed in deeds if deed.kind is DeedKind.PACK}
+    return DaySheet(deeds, tuple(s for s in evenings.stays if s.line not in to_pack))
 
 
 def _to_settle(season: Season) -> Iterator[Deed]:
-    """Market days that are over, as far as anyone can tell: those of earlier days."""
+    """Market days that have begun: when one is over, nobody has said. Where fruit is away at one,
+    it is asked about until it is settled."""
     book, now = season.book, season.now()
+    away = {pin.market_day_id for pin in book.pins.values() if is_away(pin, book, now)}
     crops_wanted = {want.market_day_id for want in book.wants.values()}
     for day in sorted(book.market_days.values(), key=lambda day: day.starts_at):
-        over = _day(day.starts_at, season) < now.date() or (
-            day.starts_at < now and _is_evening(season)
-        )
+        if day.starts_at > now or day.settled_at is not None:
+            continue
         lately = now - day.starts_at < _SETTLED_LATE
-        if over and lately and day.settled_at is None and day.id in crops_wanted:
+        if day.id in away or (lately and day.id in crops_wanted):
             yield Deed(DeedKind.SETTLE, day.id)
+
+
+def is_over(day: MarketDay, season: Season) -> bool:
+    """Whether a market day is over, as far as anyone can tell: from the evening on."""
+    begun = day.starts_at <= season.now()
+    return _day(day.starts_at, season) < season.now().date() or (begun and _is_evening(season))
 
 
 def _is_evening(season: Season) -> bool:

@@ -9,6 +9,7 @@ from functools import cached_property
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
+from ripenroom.season.away import at_home
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.kinds import CropKind
@@ -38,7 +39,8 @@ class Forecast:
     def with_set_point(self, state: SeasonState, place_id: str, celsius: float) -> Projection:
         """The projection if a place were held at ``celsius`` (C) from now on."""
         projection = self.projection(state)
-        return self._projector.with_set_point(projection, state.book, state.now, place_id, celsius)
+        book = self._at_home(state)
+        return self._projector.with_set_point(projection, book, state.now, place_id, celsius)
 
     def supply(self, state: SeasonState) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""
@@ -85,19 +87,29 @@ class Forecast:
         kept = self._kept
         # Every change makes a new book, so identity tells what is stale.
         if kept is None or kept.book is not state.book or abs(state.now - kept.now) >= _STALE_AFTER:
-            outlook = self._projector.outlook(state.book, state.now)
+            home = self._at_home(state)
+            outlook = self._projector.outlook(home, state.now)
             projection = self._projector.projection(outlook, state.now)
             constants = self._projector.constants
-            kept = _WorkedOut(state.book, state.now, outlook, projection, constants)
+            kept = _WorkedOut(state.book, home, state.now, outlook, projection, constants)
             self._kept = kept
         return kept
+
+    def _at_home(self, state: SeasonState) -> Book:
+        """The book of what is at home; the same one while a market day goes on."""
+        home = at_home(state.book, state.crops, state.now)
+        kept = self._kept
+        same = kept is not None and kept.book is state.book and kept.home == home
+        return kept.home if kept is not None and same else home
 
 
 @dataclass(frozen=True)
 class _WorkedOut:
-    """What was worked out for a book at a moment; supply only once it is asked for."""
+    """What was worked out for a ``book`` at a moment, of what was ``home`` then; supply only once
+    it is asked for."""
 
     book: Book
+    home: Book
     now: datetime
     outlook: BookOutlook
     projection: Projection

@@ -6,7 +6,7 @@ there are as many: first what the plan brings, the readiest first, then whatever
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -29,7 +29,7 @@ from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 
 _TRUTHS, _SEED = 200, 7
-_LEAST_SHARE = 0.05
+_LEAST_SHARE = 0.1
 """Fruit of which less than this will be ready is not worth squeezing."""
 
 
@@ -55,7 +55,8 @@ class PackingOfCrop:
 
     ``take`` is opened first, in its order; then, if too few feel ready, ``open_next``: enough of it
     in nine cases of ten. ``leave`` stays where it is. ``ready`` is what ``take`` is expected to
-    come to.
+    come to. Once enough is packed, nothing is opened. ``to_pick`` fruit of picks that are expected
+    are planned for it too.
     """
 
     crop: str
@@ -66,6 +67,12 @@ class PackingOfCrop:
     take: tuple[PackLine, ...]
     open_next: tuple[PackLine, ...]
     leave: tuple[PackLine, ...]
+    to_pick: int = 0
+
+    @property
+    def enough(self) -> bool:
+        """Whether no more are to be packed than are already."""
+        return self.packed > 0 and not self.still
 
     @property
     def still(self) -> int:
@@ -106,6 +113,7 @@ def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> P
     planned = tuple(
         line for line in (plan.lines if plan else ()) if line.batch_id in state.book.batches
     )
+    to_pick = _to_pick(state.book, day, plan)
     mine = {
         state.book.batches[line.batch_id].crop for line in planned if line.market_day_id == day.id
     }
@@ -116,7 +124,15 @@ def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> P
     if not stock.heaps:
         found = [
             PackingOfCrop(
-                crop, wanted[crop].count, wanted[crop].count, stock.packed(crop), _NONE, (), (), ()
+                crop=crop,
+                wanted=wanted[crop].count,
+                bring=wanted[crop].count,
+                packed=stock.packed(crop),
+                ready=_NONE,
+                take=(),
+                open_next=(),
+                leave=(),
+                to_pick=to_pick.get(crop, 0),
             )
             for crop in asked
             if crop in wanted
@@ -127,13 +143,22 @@ def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> P
     looked = _Looked(
         stock, Foresight(projector, state.book, state.now, lines), [day, *later], prices
     )
+    found = [
+        _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked) for crop in asked
+    ]
     return PackingList(
-        day.id,
-        tuple(
-            _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked)
-            for crop in asked
-        ),
+        day.id, tuple(replace(crop, to_pick=to_pick.get(crop.crop, 0)) for crop in found)
     )
+
+
+def _to_pick(book: Book, day: MarketDay, plan: Plan | None) -> dict[str, int]:
+    """Fruit of each crop that is planned for a market day and nobody has picked yet."""
+    fruit: dict[str, float] = {}
+    for line in plan.lines if plan is not None else ():
+        pick = book.expected_picks.get(line.expected_pick_id or "")
+        if pick is not None and line.market_day_id == day.id:
+            fruit[pick.crop] = fruit.get(pick.crop, 0.0) + line.fruit
+    return {crop: round(number) for crop, number in fruit.items()}
 
 
 _NONE = Likely(0.0, 0.0, 0.0)
@@ -259,9 +284,12 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
     # wanted, and for fruit that has no better day ahead.
     beyond = max(round(spare), round(looked.ready(take).high) - wanted, 0)
     bring = wanted + min(more, beyond)
+    packed = stock.packed(crop)
+    if packed and packed >= bring:
+        take, others, worth = [], [*take, *others], []
     open_next: list[int] = []
     for n in worth:
-        if looked.ready([*take, *open_next]).low >= bring - stock.packed(crop):
+        if looked.ready([*take, *open_next]).low >= bring - packed:
             break
         open_next.append(n)
     leave = [n for n in others if n not in open_next]
@@ -269,7 +297,7 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
         crop=crop,
         wanted=wanted,
         bring=bring,
-        packed=stock.packed(crop),
+        packed=packed,
         ready=looked.ready(take),
         take=tuple(map(line_of, take)),
         open_next=tuple(map(line_of, open_next)),

@@ -1,7 +1,7 @@
 """All that can be asked of a season as on a moment."""
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +10,7 @@ from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.away import market_of
 from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days, freezing_c
 from ripenroom.season.kinds import profile_of
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from ripenroom.season.learning.calibration_found import Calibration
     from ripenroom.season.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
-    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.planned import LikelyCrop, LikelyPick, Plan
     from ripenroom.season.plans.update import PlanUpdate
     from ripenroom.season.plans.wants import Sight
     from ripenroom.season.room_report import RoomPicture
@@ -168,6 +169,18 @@ class Questions:
 
         return likely_picks(self.state)
 
+    def likely_ahead(self) -> "tuple[LikelyPick, ...]":
+        """The same picks, with how sure their counts are."""
+        from ripenroom.season.plans.likely import likely_ahead
+
+        return likely_ahead(self.state)
+
+    def likely_crops(self) -> "tuple[LikelyCrop, ...]":
+        """What is likely of each crop in all."""
+        from ripenroom.season.plans.likely import likely_crops
+
+        return likely_crops(self.state)
+
     # Lessons
 
     def lessons(self) -> "SharedLessons":
@@ -183,6 +196,10 @@ class Questions:
         return lessons_of_file(self.state, path)
 
     # Market days
+
+    def at_market(self, batch_id: str) -> MarketDay | None:
+        """The market day that goes on and at which fruit of a batch is; None: it is at home."""
+        return market_of(batch_id, self.state.book, self.state.now)
 
     def could_come(self, day: MarketDay) -> Mapping[str, int]:
         """Fruit of each batch that were there when a market day began."""
@@ -207,6 +224,12 @@ class Questions:
 
         book = self.state.book
         return short_sights(book, self.state.now, crops_of(book, plan))
+
+    def keeps_any(self, plan: "Plan", crops: Sequence[str]) -> bool:
+        """Whether a plan keeps crates of some crops for market days that are not entered yet."""
+        from ripenroom.season.plans.at_hand import keeps_any
+
+        return keeps_any(self.state.book, plan, crops)
 
     # Temperatures
 

@@ -6,6 +6,7 @@ from ripenroom.records.book import Book
 from ripenroom.science.supply import ready_fruit, ready_shares
 from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.felt_ready import felt_ready
 from ripenroom.season.findings import Supply
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import column
@@ -39,6 +40,11 @@ def supply(
         all_days(days, crops),
         kitchens_of(outlook.lines, crops),
     )
+    for pin in book.pins.values():
+        if felt_ready(pin, book) and pin.batch_id in outlook.lines.ids:
+            on = next(n for n, day in enumerate(days) if day.id == pin.market_day_id)
+            line = outlook.lines.ids.index(pin.batch_id)
+            expected[line, on] = levels[line, on] = 1.0
     number = {key: n for n, key in enumerate(outlook.lines.crop_keys)}
     found = []
     for which, day in enumerate(days):

@@ -105,6 +105,10 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     now = [left, state_name(state)]
     if place is not None:
         now.append(place.name)
+    market = season.ask.at_market(batch_id)
+    if market is not None:
+        packed = QCoreApplication.translate("BatchFacts", "what you packed is at {market}")
+        now.append(packed.format(market=market.name))
     facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
     crop = season.profile_of(batch_id)
     assert crop is not None, "a batch with a line has a profile"

@@ -167,7 +167,9 @@ class Wording:
         elif isinstance(moment, datetime):
             moment = self.local(moment)
         pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
-        return self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
+        said = self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
+        # "Fr. 2 Okt." at the end of a sentence would end it twice.
+        return said.replace(".", "")
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""

@@ -12,7 +12,7 @@ import pytest
 from ripenroom import __version__
 from ripenroom.cli.command import COMMANDS
 from ripenroom.season.demo import demo_book
-from ripenroom.season.season import Season
+from ripenroom.season.questions import Questions
 from tests.cli.conftest import Call
 from tests.records.hostile import Hostile, edit_row
 
@@ -259,7 +259,7 @@ def test_too_little_memory_is_said_in_a_line(
     def too_much(*_: object, **__: object) -> None:
         raise MemoryError("Unable to allocate 904. MiB")
 
-    monkeypatch.setattr(Season, "plan", too_much)
+    monkeypatch.setattr(Questions, "plan", too_much)
     answer = call("plan", season)
     assert answer.code == 2
     assert answer.said_in_one_line("too little memory", "places")

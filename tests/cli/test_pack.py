@@ -44,6 +44,18 @@ def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Pa
     assert season.read_bytes() == before
 
 
+def test_once_enough_is_packed_the_list_says_only_that(call: Call, season: Path) -> None:
+    assert call("pack", season, QUAY, f"{ONE}=24", f"{TWO}=16").err == ""
+    answer = call("pack", season, QUAY)
+    assert (answer.code, answer.err) == (0, "")
+    [pawpaw] = [line for line in answer.out.splitlines() if line.startswith("Pawpaw: ")]
+    assert pawpaw == "Pawpaw: 40 packed, 30 wanted: that is enough."
+    _, rest = answer.out.split(f"{pawpaw}\n")
+    assert not re.match(r"\d+ are packed|First squeeze|Nothing else|If that|Open", rest)
+    assert not re.search(r" (take|open next) +pawpaw ", answer.out)
+    assert re.search(r" leave +pawpaw ", answer.out)
+
+
 def test_the_list_as_csv(call: Call, season: Path, tmp_path: Path) -> None:
     target = tmp_path / "list.csv"
     answer = call("pack", season, "2026-10-03", "--csv", target)
@@ -63,7 +75,7 @@ def test_what_was_squeezed_is_one_action(call: Call, season: Path) -> None:
     answer = call("pack", season, QUAY, f"{ONE}=12,7,1", f"{TWO.lower()}=10,6")
     assert (answer.code, answer.err) == (0, "")
     first, *rest = answer.out.splitlines()
-    assert first == "22 fruit packed for Quayside market are written down."
+    assert first == "Saved: 22 fruit packed for Quayside market."
     assert "Pawpaw: 22 packed, 30 wanted." in rest
     book = book_in(season)
     codes = {batch.id: batch.code for batch in book.batches.values()}

@@ -117,7 +117,8 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         picked_at = NOW - timedelta(days=days)
         records += batch_and_move(days, SHELF, count=40, picked_at=picked_at)
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
-    said, figures = (line for line in call("plan", path).out.splitlines() if "likely" in line)
+    lines = call("plan", path).out.splitlines()
+    said, figures = (line for line in lines if "likely" in line)
     # The rules are told with these picks, so what the plan comes to with them is told too.
     value, with_likely = (
         float(figures.split(f"{name} ")[1].split()[0].rstrip(","))
@@ -125,10 +126,17 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     )
     assert with_likely > value
     with closing(Season.open(path)) as living:
-        plan = planned(living).plan
-        last = plan.likely[-1].on
-        assert said.startswith(f"About {sum(p.count for p in plan.likely)} more pawpaw are likely ")
-        assert f" until {last:%Y-%m-%d}, as picked these days" in said
+        # As the window says it: all that is likely, not only what the market days ahead may get.
+        (crop,) = living.ask.likely_crops()
+        last = crop.last
+        assert crop.first < planned(living).plan.likely[-1].on < last
+        low, mid, high = crop.count
+        assert f", about {mid} more pawpaw ({low}–{high}) are likely from {crop.first} " in said
+        assert f" to {last:%Y-%m-%d}. The plan counts on them" in said
+        assert "Expected picks (Ctrl+E)" in said
+        picks = [line for line in lines if ": about " in line]
+        assert len(picks) == len(living.ask.likely_picks())
+        assert picks[0].startswith(f"  {crop.first}: about ")
         own = ExpectedPick(id=new_id(), crop="pawpaw", on=last, count=30, place_id=SHELF)
         living.do(actions.ahead.save_expected_pick, own)
     assert "likely" not in call("plan", path).out

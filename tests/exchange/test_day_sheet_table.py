@@ -136,13 +136,19 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
         Deed(DeedKind.PACK, batch.id, line),
         Deed(DeedKind.EXPECT, "pick"),
     )
-    assert told[1].endswith(" is over: write down what was sold.")
+    assert told[1].endswith(" has begun: when it is over, write down what was sold.")
     assert told[3].startswith(f"[ ] Take 1 crate of {batch.code} for second grade. By 18:00;")
     assert told[5] == f"[ ] Squeeze 8 of {batch.code}. It decides when to move it."
     pace = Deed(DeedKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
     assert "It tells how fast its cultivar softens." in said(practice, pace)[-1]
     assert told[7].startswith(f"[ ] Pack 1 crate of {batch.code} for {made.day.name}, ")
     assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
+
+
+def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
+    practice.read_as_on(made.day.starts_at + timedelta(days=1))
+    told = said(practice, Deed(DeedKind.SETTLE, made.day.id))
+    assert told[1].endswith(" is over: write down what was sold.")
 
 
 def test_what_is_done(practice: Season, made: Made) -> None:
@@ -166,16 +172,21 @@ def test_what_is_done(practice: Season, made: Made) -> None:
         (StayReason.MARKET, "Waits for "),
         (StayReason.MOVES_LATER, "Stays until Sun 4 Oct, then goes to "),
         (StayReason.SECOND_GRADE, "Goes for second grade Sun 4 Oct"),
-        (StayReason.KEPT, "Keeps for a market day that is not entered yet"),
+        (StayReason.KEPT, "Stays good for a later market day, still to be entered."),
         (StayReason.HOPELESS, "Will never ripen: clear it when you like"),
         (StayReason.PAST, "Past since Sun 4 Oct: use it up"),
-        (StayReason.NO_BUYER, "No market day takes it in time: past from Sun 4 Oct on"),
+        (StayReason.NO_MARKET, "No market day ahead wants it; past from Sun 4 Oct."),
+        (StayReason.NOT_READY, "Not ready by Quayside market, Sat 3 Oct, the last market day "),
+        (StayReason.TOO_LATE, "Does not stay good until the next market day; past from Sun 4 "),
+        (StayReason.NO_BUYER, "Planned for no market day; past from Sun 4 Oct."),
     ],
 )
 def test_why_crates_stay(practice: Season, made: Made, reason: StayReason, told: str) -> None:
     until = made.now + timedelta(days=3)
     line = made.moved(0, 1, until) if reason is StayReason.MOVES_LATER else made.line(0)
-    nothing, title, place, text = said(practice, stays=(Staying(line, 2, reason, until),))
+    by = made.day.id if reason is StayReason.NOT_READY else None
+    stays = (Staying(line, 2, reason, until, by),)
+    nothing, title, place, text = said(practice, stays=stays)
     assert (nothing, title) == ("Nothing is to be done today.", "What stays, and why:")
     assert place == f"{made.places[0].name}:"
     assert text.startswith(f"2 crates of {made.batches[0].code}. {told}")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -70,7 +71,9 @@ def test_pins_and_two_moves_are_told_in_words(practice: Season) -> None:
         )
         write(practice, Action("pin", (pin,)))
         assert note in list(plan_table(practice, plan_of(practice, plan))["note"])
-    (twice,) = [line for line in plan.lines if len(line.steps) > 1][:1]
+    once = next(line for line in plan.lines if len(line.steps) == 1)
+    first = once.steps[0]._replace(at=once.steps[0].at - timedelta(days=2))
+    twice = replace(once, steps=(first, *once.steps))
     table = plan_table(practice, replace(plan, lines=(twice,)))
     place = practice.book.places[twice.steps[0].place_id].name
     when = twice.steps[0].at.isoformat(timespec="minutes")

@@ -10,6 +10,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts_left import (
     crates_left,
     crates_of,
+    fruit_in,
     fruit_left,
     fruit_per_crate,
     picked_fruit,
@@ -42,6 +43,12 @@ def test_what_was_weighed_is_counted_by_its_usual_fruit() -> None:
 )
 def test_a_crate_that_is_not_full_is_one_more(fruit: float, crates: int) -> None:
     assert crates_of(fruit, 20.0) == crates
+
+
+def test_crates_that_are_not_full_hold_alike_many() -> None:
+    assert [fruit_in(n, 26.0, 25.0) for n in (1, 2, 3)] == [13.0, 26.0, 26.0]
+    assert [fruit_in(n, 75.0, 25.0) for n in (1, 2, 3)] == [25.0, 50.0, 75.0]
+    assert fruit_in(1, 0.0, 25.0) == 0.0
 
 
 def test_crates_of_an_unknown_crop_and_of_nothing_are_refused() -> None:

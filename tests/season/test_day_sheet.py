@@ -11,7 +11,7 @@ from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.check import Check
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.day_sheet import Deed, DeedKind, day_sheet
+from ripenroom.season.day_sheet import Deed, DeedKind, day_sheet, is_over
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.season import Season
 from tests.season.plans.planning import plan_of
@@ -124,6 +124,18 @@ def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
     assert not of(DeedKind.PACK, deeds_of(practice, plan))
 
 
+def test_crates_to_pack_stand_once(practice: Season) -> None:
+    season = practice
+    day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
+    season.read_as_on(day.starts_at - timedelta(hours=20))
+    plan = plan_of(practice)
+    sheet = day_sheet(season, plan)
+    packs = {deed.line for deed in of(DeedKind.PACK, sheet.deeds)}
+    assert packs
+    assert packs.isdisjoint(staying.line for staying in sheet.stays)
+    assert any(staying.line.market_day_id != day.id for staying in sheet.stays)
+
+
 def test_packed_crates_are_done(practice: Season) -> None:
     season = practice
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
@@ -154,16 +166,19 @@ def test_in_the_evening_tomorrows_moves_are_told(practice: Season) -> None:
     assert expected <= moves
 
 
-def test_a_market_day_that_is_over_is_to_be_settled(practice: Season) -> None:
+def test_a_market_day_that_has_begun_is_to_be_settled(practice: Season) -> None:
     season = practice
     day = min(
         (d for d in season.book.market_days.values() if d.starts_at > season.now()),
         key=lambda d: d.starts_at,
     )
-    season.read_as_on(day.starts_at + timedelta(hours=1))
+    season.read_as_on(day.starts_at - timedelta(minutes=1))
     assert not of(DeedKind.SETTLE, deeds_of(practice, None))
-    season.read_as_on(day.starts_at.replace(hour=20))
-    assert [deed.record_id for deed in of(DeedKind.SETTLE, deeds_of(practice, None))] == [day.id]
+    for now, over in ((day.starts_at, False), (day.starts_at.replace(hour=20), True)):
+        season.read_as_on(now)
+        asked = of(DeedKind.SETTLE, deeds_of(practice, None))
+        assert [deed.record_id for deed in asked] == [day.id]
+        assert is_over(day, season) == over
     season.read_as_on(day.starts_at + timedelta(days=11))
     assert day.id not in {deed.record_id for deed in of(DeedKind.SETTLE, deeds_of(practice, None))}
 

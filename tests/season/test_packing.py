@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.planning.problem import MORE_SHARE
+from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.market import Want
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
@@ -160,6 +161,45 @@ def test_what_stands_packed_for_another_day_is_not_offered(farm: Season) -> None
     assert (ripe.crates, ripe.fruit) == (1, 25)
 
 
+def test_plan_and_list_split_a_batch_alike(open_season: Open) -> None:
+    """26 fruit in two crates, of which one goes to each of two market days."""
+    day, wants = market(0.2, {"pawpaw": 13})
+    later, more = market(1.2, {"pawpaw": 13})
+    made = batch_and_move(1, COLD, count=26, feel_counts=(0, 0, 10, 10, 0))
+    season = open_season(*farm_records(), day, *wants, later, *more, *made)
+    for number, own in enumerate((day, later)):
+        pin = Pin(id=f"pin {number}", batch_id="batch 1", crates=1, market_day_id=own.id)
+        season.do(actions.pins.pin, pin)
+    plan = plan_of(season)
+    for own in (day, later):
+        [line] = [line for line in plan.lines if line.market_day_id == own.id]
+        [opened] = crop_of(season, plan, own.id).take
+        assert (opened.crates, opened.fruit) == (line.crates, round(line.fruit)) == (1, 13)
+        # Ticked, it is as many.
+        season.do(actions.pins.pack, line, NOW)
+        assert crop_of(season, plan_of(season), own.id).packed == 13
+
+
+def test_where_enough_is_packed_nothing_is_opened(farm: Season) -> None:
+    some = [Squeezed(RIPE, 30, 20, 0), Squeezed(COLD_RIPE, 30, 20, 0)]
+    farm.do(actions.packing.pack_squeezed, DAY, some, NOW)
+    # What a plan from before the squeeze would bring besides stays too.
+    crop = crop_of(farm, with_lines(farm, planned(HALF, 1, market_day_id=DAY)))
+    assert (crop.packed, crop.still, crop.enough) == (60, 0, True)
+    assert (crop.take, crop.open_next, crop.ready.high) == ((), (), 0.0)
+    assert sum(line.fruit for line in crop.leave) == 140
+
+
+def test_planned_fruit_that_nobody_has_picked_yet_is_counted(farm: Season) -> None:
+    on = farm.now().date()
+    pick = ExpectedPick(id="pick", crop="pawpaw", on=on, count=30, place_id=ROOM)
+    farm.do(actions.ahead.save_expected_pick, pick)
+    to_come = planned("", 1, market_day_id=DAY, expected_pick_id="pick", fruit=15.0)
+    plan = with_lines(farm, to_come, planned(RIPE, 1, market_day_id=DAY))
+    assert crop_of(farm, plan).to_pick == 15
+    assert crop_of(farm, plan, LATER).to_pick == crop_of(farm, None).to_pick == 0
+
+
 def test_likely_stops_when_enough_are_expected(farm: Season) -> None:
     crop = crop_of(farm, None)
     ready = [line.ready.mid for line in crop.likely]
@@ -184,3 +224,16 @@ def test_a_day_that_is_settled_has_no_list(farm: Season) -> None:
     farm.do(actions.settling.settle, DAY, [], starts + timedelta(hours=2), None)
     with pytest.raises(Refusal, match="already"):
         farm.ask.packing_list(DAY, None)
+
+
+def test_what_gives_less_than_one_ready_fruit_in_ten_is_not_opened(open_season: Open) -> None:
+    day, wants = market(0.2, {"pawpaw": 40})
+    few = batch_and_move(1, ROOM, count=50, feel_counts=(0, 45, 0, 5, 0))
+    some = batch_and_move(2, ROOM, count=50, feel_counts=(0, 40, 0, 10, 0))
+    never = batch_and_move(3, ROOM, count=50, feel_counts=(45, 0, 0, 5, 0))
+    crop = crop_of(open_season(*farm_records(), day, *wants, *few, *some, *never), None)
+    shares = {line.batch_id: line.ready.mid / line.fruit for line in every(crop)}
+    assert 0.05 < shares["batch 1"] < 0.1 < shares["batch 2"]
+    assert 0.05 < shares["batch 3"] < 0.1
+    assert ids(crop.open_next) == ["batch 2"]
+    assert sorted(ids(crop.leave)) == ["batch 1", "batch 3"]

@@ -37,6 +37,12 @@ def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:
     return Action(f"{change}{_what(pick)}", (pick,))
 
 
+def save_expected_picks(state: SeasonState, picks: Sequence[ExpectedPick]) -> Action:
+    """:func:`save_expected_pick` for some picks, the first of which gives the action its name."""
+    saved = [save_expected_pick(state, pick) for pick in picks]
+    return Action(saved[0].label, tuple(record for one in saved for record in one.put))
+
+
 def delete_expected_pick(state: SeasonState, pick_id: str) -> Action:
     """Expect a pick no longer."""
     found = state.book.expected_picks.get(pick_id)

@@ -18,6 +18,7 @@ from ripenroom.season.actions.places import require_place
 from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts_left import (
     crates_left,
+    fruit_in,
     fruit_left,
     fruit_per_crate,
     whole_fruit,
@@ -55,7 +56,9 @@ def carry_out(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[st
         )
     after, moved, label = book, batch.id, batch.code
     if line.crates < crates_left(book, crops, batch):
-        fruit = max(1, round(line.crates * fruit_per_crate(crops, batch)))
+        left = fruit_left(book, crops, batch)
+        held = fruit_in(line.crates, left, fruit_per_crate(crops, batch))
+        fruit = max(1, round(held))
         after, part = split_off(book, crops, batch.id, fruit)
         moved, label = part.id, crates_label(line.crates, batch)
     after = moved_to(after, moved, place.id, at)
@@ -91,7 +94,8 @@ def clear(state: SeasonState, clearing: "Clearing", at: datetime) -> tuple[str, 
     left = whole_fruit(fruit_left(book, crops, batch))
     fruit = left
     if clearing.crates < crates_left(book, crops, batch):
-        fruit = min(left, max(1, round(clearing.crates * fruit_per_crate(crops, batch))))
+        held = fruit_in(clearing.crates, left, fruit_per_crate(crops, batch))
+        fruit = max(1, round(held))
     change = take_out(state, batch.id, fruit, "discarded", at)
     (removal,) = change.put
     return removal.id, replace(change, label=f"{fruit} of {batch.code} cleared")
@@ -139,7 +143,8 @@ def _sold_as_second_grade(
         raise Refusal("at", "{code} was picked later than that.", code=batch.code)
     fruit = left
     if line.crates < crates_left(book, crops, batch):
-        fruit = min(left, max(1, round(line.crates * fruit_per_crate(crops, batch))))
+        held = fruit_in(line.crates, left, fruit_per_crate(crops, batch))
+        fruit = max(1, round(held))
     price = next((g.price_minor for g in book.second_grades.values() if g.crop == batch.crop), None)
     gone = Removal(
         id=new_id(),

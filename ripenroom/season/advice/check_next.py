@@ -15,6 +15,7 @@ from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.squeezing import Promise, Squeezing
 from ripenroom.season.advice.worth import paid_ground, told
 from ripenroom.season.advice.worth_checking import checked_lately
+from ripenroom.season.away import at_home
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.projector import Projector
@@ -38,6 +39,7 @@ def check_next(
     ``laid`` saves working out again what can be decided. The same records give the same advice.
     Touches nothing that others can see.
     """
+    state = state.with_book(at_home(state.book, state.crops, state.now))
     # What a check tells is of use to the plan as it will be made.
     try:
         laid = (paid_ground(state, cancel) if laid is None else laid).unhurdled

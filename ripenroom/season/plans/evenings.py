@@ -46,6 +46,9 @@ class StayReason(StrEnum):
     KEPT = "kept"
     HOPELESS = "hopeless"
     PAST = "past"
+    NO_MARKET = "no market"
+    NOT_READY = "not ready"
+    TOO_LATE = "too late"
     NO_BUYER = "no buyer"
 
 
@@ -55,13 +58,16 @@ class Staying:
 
     ``until`` is when that ends: the market day, the next move, the sale for second grade; of what
     no one takes when it is past, of what is past since when. None where it never does. Hopeless is
-    what will never ripen anywhere.
+    what will never ripen anywhere. Of what no one takes no market day ahead wants the crop, or it
+    is not ready by the last one, or past before the first. ``market_day_id`` is the market day by
+    which it is not ready: of what is kept, one that gets too little, or else the last.
     """
 
     line: "PlannedLine"
     crates: int
     reason: StayReason
     until: datetime | None = None
+    market_day_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from ripenroom.records.market import MarketDay
 from ripenroom.records.pin import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.season.away import at_home
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.expected import with_expected
@@ -107,10 +108,11 @@ class Ground:
 
 
 def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
-    """What could be decided if nothing was pinned.
+    """What could be decided if nothing was pinned, of fruit that is at home.
 
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
+    state = state.with_book(at_home(state.book, state.crops, state.now))
     projector = Projector.of(state)
     likely = likely_picks(state)
     book, expected = with_expected(state, likely)

@@ -6,8 +6,9 @@ nothing else is likely until the last day on which a pick is written down as exp
 at all once it is said that nothing more comes.
 """
 
+import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
 from ripenroom.records.ahead import ExpectedPick
@@ -18,6 +19,7 @@ from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
 from ripenroom.season.moments import local_day
 from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.plans.expected import ends_of_picks
+from ripenroom.season.plans.planned import CountRange, LikelyCrop, LikelyPick
 from ripenroom.season.state import SeasonState
 
 LOOK_BACK = timedelta(days=7)
@@ -33,6 +35,17 @@ SHORTEST_AHEAD = timedelta(days=7)
 EVERY = timedelta(days=2)
 """Likely picks lie so far apart, each with the fruit of all days until the next."""
 
+DAY_TO_DAY = 0.3
+"""Standard deviation of what one day's pick brings, as a share of what is usual these days: a
+quarter to a third (common practice, no source)."""
+
+SPAN_DOUBT = timedelta(days=7)
+"""Standard deviation of the day on which the last pick is made: an estimate, a quarter of
+:data:`USUAL_SPAN`, which is itself no more than one."""
+
+_Z_80 = 1.2816
+"""Standard deviations to either side that hold 80 % of a normal distribution."""
+
 _FEWEST = 5
 """Likely picks of fewer fruit are left out."""
 
@@ -40,6 +53,48 @@ _PREFIX = "likely "
 
 
 def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
+    """:func:`likely_ahead` without the doubt."""
+    return tuple(one.pick for one in likely_ahead(state))
+
+
+def likely_crops(state: SeasonState) -> tuple[LikelyCrop, ...]:
+    """What is likely of each crop in all, by crop."""
+    own: dict[str, list[LikelyPick]] = {}
+    for one in likely_ahead(state):
+        own.setdefault(one.pick.crop, []).append(one)
+    return tuple(
+        LikelyCrop(crop, picks[0].pick.on, picks[-1].pick.on, count_range(picks))
+        for crop, picks in own.items()
+    )
+
+
+def count_range(picks: Iterable[LikelyPick]) -> CountRange:
+    """How many fruit some likely picks of one crop bring together, as one says it who is not sure.
+
+    What differs from pick to pick averages out, what moves all alike adds up.
+    """
+    picks = tuple(picks)
+    mid = sum(one.pick.count for one in picks)
+    spread = math.hypot(
+        *(one.of_day for one in picks),
+        sum(one.of_rate for one in picks),
+        sum(one.of_end for one in picks),
+    )
+    return _around(mid, spread)
+
+
+def _around(mid: int, spread: float) -> CountRange:
+    low, high = max(mid - _Z_80 * spread, 0.0), mid + _Z_80 * spread
+    return CountRange(roughly(round(low)), roughly(mid), roughly(round(high)))
+
+
+def roughly(count: int) -> int:
+    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
+    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(count)) - 2)
+    return step * round(count / step)
+
+
+def likely_ahead(state: SeasonState) -> tuple[LikelyPick, ...]:
     """Picks of days ahead that are likely as on ``now``, of each crop by its last days' picks.
 
     None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
@@ -56,10 +111,10 @@ def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
             day = local_day(batch.picked_at, state.zone)
             picked.setdefault(batch.crop, []).append((day, batch))
     places, ends = _first_places(state.book), ends_of_picks(state.book, state.zone)
-    found: list[ExpectedPick] = []
+    found: list[LikelyPick] = []
     for crop in sorted(picked):
         made = _of_crop(crop, state.crops[crop], picked[crop], places, ends, today)
-        found += [pick for pick in made if pick.on > said_until.get(crop, today)]
+        found += [one for one in made if one.pick.on > said_until.get(crop, today)]
     return tuple(found)
 
 
@@ -75,7 +130,7 @@ def _of_crop(
     places: Mapping[str, str],
     ends: Mapping[tuple[str, str | None], date],
     today: date,
-) -> list[ExpectedPick]:
+) -> list[LikelyPick]:
     first = min(day for day, _ in picked)
     late = [(day, batch) for day, batch in picked if day > today - LOOK_BACK and batch.id in places]
     if len({day for day, _ in late}) < 2:
@@ -88,20 +143,26 @@ def _of_crop(
     ahead = max(first + USUAL_SPAN - today, SHORTEST_AHEAD)
     place_id = Counter(places[batch.id] for _, batch in late).most_common(1)[0][0]
     all_over = ends.get((crop, None), date.max)
-    made, since = [], timedelta(days=1)
+    made: list[LikelyPick] = []
+    since = timedelta(days=1)
     while since < ahead and today + since < all_over:
         on = today + since
         comes = sum(
             fruit for kind, fruit in brought.items() if on < ends.get((crop, kind), date.max)
         )
-        falls_off = 1.0 - (since + EVERY / 2) / ahead
-        count = round(comes / days * EVERY.days * max(falls_off, 0.0))
+        middle = (since + EVERY / 2) / ahead
+        usual = comes / days * EVERY.days
+        count = round(usual * max(1.0 - middle, 0.0))
         if count >= _FEWEST:
-            made.append(
-                ExpectedPick(
-                    id=f"{_PREFIX}{crop} {on}", crop=crop, on=on, count=count, place_id=place_id
-                )
+            pick = ExpectedPick(
+                id=f"{_PREFIX}{crop} {on}", crop=crop, on=on, count=count, place_id=place_id
             )
+            of_day = count * DAY_TO_DAY / math.sqrt(EVERY.days)
+            of_rate = count * DAY_TO_DAY / math.sqrt(days)
+            # How far the line down to nothing moves here when its end moves.
+            of_end = usual * middle * (SPAN_DOUBT / ahead)
+            about = _around(count, math.hypot(of_day, of_rate, of_end))
+            made.append(LikelyPick(pick, about, of_day, of_rate, of_end))
         since += EVERY
     return made
 

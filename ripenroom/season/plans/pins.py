@@ -14,6 +14,8 @@ from ripenroom.records.pin import Pin
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.season.away import is_away
+from ripenroom.season.felt_ready import felt_ready
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Sales
 from ripenroom.season.plans.ground import Ground, held_h, unpinned
@@ -31,7 +33,8 @@ def ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
 def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
     """The ground with so many crates pinned; it must not have pins already.
 
-    Pins that are no longer possible are listed, and else left out.
+    Pins that are no longer possible are listed, and else left out. Those of what is away have
+    served.
     """
     followed, broken = _sorted_out(laid, pins)
     if not followed:
@@ -53,7 +56,8 @@ def pinned(laid: Ground, pins: Sequence[Pin]) -> Ground:
         day = laid.day_of_want[want[:sold]]
         journeys = Journeys(batch[:sold], move_h[:sold], place[:sold])
         look = laid.foresight.looking_at(Sales.at_markets(laid.days))
-        own = look(journeys).at(np.arange(sold), day)
+        felt = [felt_ready(pin, laid.book) for pin in followed[:sold]]
+        own = look(journeys).at(np.arange(sold), day).known_ready(np.array(felt, dtype=bool))
         share[:sold] = own.expected()[:, 0]
         prospects = own if prospects is None else joined([own, prospects])
     share[sold:] = laid.later.shares(batch[sold:], move_h[sold:], place[sold:])
@@ -76,7 +80,8 @@ def _sorted_out(laid: Ground, pins: Sequence[Pin]) -> tuple[list[Pin], tuple[Bro
     """Pins that can be followed, and those that cannot; what is packed goes first."""
     crates = dict(zip(laid.lines.ids, laid.problem.crates.tolist(), strict=True))
     followed, broken = [], []
-    for pin in sorted(pins, key=lambda p: (p.packed_at is None, p.id)):
+    at_home = [pin for pin in pins if not is_away(pin, laid.book, laid.now)]
+    for pin in sorted(at_home, key=lambda p: (p.packed_at is None, p.id)):
         reason = _broken(laid, pin, crates.get(pin.batch_id, 0))
         if reason is None:
             crates[pin.batch_id] -= pin.crates

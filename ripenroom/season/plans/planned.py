@@ -1,7 +1,7 @@
 """What a plan says, line by line and market by market: only nouns, nothing is worked out here."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -78,6 +78,39 @@ class Likely(NamedTuple):
     low: float
     mid: float
     high: float
+
+
+class CountRange(NamedTuple):
+    """About how many fruit, and the range that should hold four times in five."""
+
+    low: int
+    mid: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class LikelyPick:
+    """A pick that is likely, its ``count`` as one says it, and standard deviations of that (fruit)
+    by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the days
+    looked back on were few themselves, and ``of_end``, because nobody knows when the harvest ends,
+    move all picks alike.
+    """
+
+    pick: ExpectedPick
+    count: CountRange
+    of_day: float
+    of_rate: float
+    of_end: float
+
+
+@dataclass(frozen=True, slots=True)
+class LikelyCrop:
+    """What is likely of a crop in all: ``count`` fruit from the ``first`` to the ``last`` day."""
+
+    crop: str
+    first: date
+    last: date
+    count: CountRange
 
 
 class Risk(StrEnum):

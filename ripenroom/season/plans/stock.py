@@ -10,7 +10,13 @@ from ripenroom.planning.choices import Journeys
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.amounts_left import LEAST_FRUIT, crates_of, packed_fruit, whole_fruit
+from ripenroom.season.amounts_left import (
+    LEAST_FRUIT,
+    crates_of,
+    fruit_in,
+    packed_fruit,
+    whole_fruit,
+)
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.plans.planned import PlannedLine
@@ -69,8 +75,8 @@ class Stock:
         return self._packed.get(crop, 0)
 
     def _parted(self, whole: Heap, per_crate: float, lines: Sequence[PlannedLine]) -> list[Heap]:
-        """What a batch holds by what is planned with it: for this market day first, in full
-        crates; what leaves before is nobody's to take."""
+        """What a batch holds by what is planned with it: for this market day first; what
+        leaves before is nobody's to take."""
         mine: list[PlannedLine] = []
         before: list[PlannedLine] = []
         others: dict[str | None, PlannedLine] = {}
@@ -87,7 +93,7 @@ class Stock:
         ways: list[PlannedLine | None] = [*mine, *before, *others.values(), None]
         for way in ways:
             some = crates if way is None else min(way.crates, crates)
-            held = fruit if some == crates else min(fruit, round(some * per_crate))
+            held = round(fruit_in(some, fruit, per_crate))
             if some and held and way not in before:
                 found.append(replace(whole, crates=some, fruit=held, planned=way))
             crates, fruit = crates - some, fruit - held

@@ -1,7 +1,8 @@
 """What a plan asks for on the next evenings, in an order in which it fits, and why the rest stays.
 
 Fruit that is past holds its room until somebody clears it away. A plan may count on that room from
-the evening on which the fruit is past: then the crates are to be cleared first.
+the evening on which the fruit is past: then the crates are to be cleared first. So are a few where
+good fruit would have to be swapped between full rooms.
 """
 
 import math
@@ -12,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import evening_of, from_hours, local_day
 from ripenroom.season.plans.evenings import (
     Carrying,
@@ -21,6 +23,7 @@ from ripenroom.season.plans.evenings import (
     StayReason,
     Tonight,
 )
+from ripenroom.season.plans.wants import days_in_sight
 from ripenroom.season.projection import Projection, State
 
 if TYPE_CHECKING:
@@ -64,6 +67,7 @@ class _Standing:
         self._lines = (*plan.lines, *plan.reckoned_lines)
         self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
         self._written = {(move.batch_id, move.at, move.place_id) for move in book.moves.values()}
+        self._short = {(m.market_day_id, m.crop) for m in plan.markets if m.shortage >= 1.0}
         self._projection = projection
         self._place_of = place_of
         self._zone = zone
@@ -109,8 +113,13 @@ class _Standing:
             for line, target in zip(moves, targets, strict=True)
         ]
         free = self._free(evening_at)
-        clear = tuple(self._cleared(carries, free, evening_at))
+        clear = list(self._cleared(carries, free, evening_at))
         order, forced = self._in_order(moves, carries, free)
+        while spared := self._instead_of_a_swap(moves, carries, free, order, evening_at):
+            past, count, place = spared
+            clear += self._clear(past, count)
+            free[place] += count
+            order, forced = self._in_order(moves, carries, free)
         steps = [
             Carrying(tuple(moves[number] for number in step), room=step[0] not in forced)
             for step in order.steps
@@ -119,7 +128,7 @@ class _Standing:
             self._carry(line)
         steps += [Carrying((moves[number],), room=False) for number in order.no_room]
         self._settled.update(moves)
-        return Evening(on, clear, tuple(steps))
+        return Evening(on, tuple(_in_one(clear)), tuple(steps))
 
     def _in_order(
         self, moves: "Sequence[PlannedLine]", carries: Sequence[Carry], free: Sequence[float]
@@ -136,6 +145,37 @@ class _Standing:
             free[carry.target] -= carry.crates
             carries[decided[0]] = Carry(carry.crates, carry.source, NOWHERE)
             forced.add(decided[0])
+
+    def _instead_of_a_swap(
+        self,
+        moves: "Sequence[PlannedLine]",
+        carries: Sequence[Carry],
+        free: Sequence[float],
+        order: CarryOrder,
+        at: datetime,
+    ) -> "tuple[list[tuple[datetime | None, PlannedLine]], int, int] | None":
+        """The fewest past crates, in which lines and in which place, without which less must be
+        swapped: past fruit is easier cleared than good fruit put on the floor. None if there are
+        none."""
+        swapped = [number for step in order.steps if len(step) > 1 for number in step]
+        places = sorted({carries[number].target for number in swapped} - {NOWHERE})
+        past: dict[int, list[tuple[datetime | None, PlannedLine]]] = {n: [] for n in places}
+        for since, line in self._given_up(at):
+            place = self._numbers[self._place[line]]
+            if since is not None and place in past:
+                past[place].append((since, line))
+        held = {place: sum(self.crates[line] for _, line in past[place]) for place in places}
+        most = min(max(held.values(), default=0), sum(carries[n].crates for n in swapped))
+        for count in range(1, most + 1):
+            for place in places:
+                if held[place] < count:
+                    continue
+                roomier = list(free)
+                roomier[place] += count
+                found, _ = self._in_order(moves, carries, roomier)
+                if sum(len(step) for step in found.steps if len(step) > 1) < len(swapped):
+                    return past[place], count, place
+        return None
 
     def _is_decided(self, line: "PlannedLine") -> bool:
         """Whether the next move is pinned or written down."""
@@ -217,6 +257,17 @@ class _Standing:
             crates = int(min(short[place], self.crates[line]))
             short[place] -= crates
             free[place] += crates
+            yield from self._clear([(since, line)], crates)
+
+    def _clear(
+        self, lines: "Sequence[tuple[datetime | None, PlannedLine]]", count: int
+    ) -> Iterator[Clearing]:
+        """Clear so many crates of lines, of the first of them first."""
+        for since, line in lines:
+            crates = min(count, self.crates[line])
+            if not crates:
+                return
+            count -= crates
             self.crates[line] -= crates
             if not self.crates[line]:
                 del self.crates[line], self._place[line]
@@ -259,6 +310,45 @@ class _Standing:
                 return Staying(line, crates, StayReason.PAST, closes)
             if self._projection.state[number] == State.WONT_RIPEN and not line.kept:
                 return Staying(line, crates, StayReason.HOPELESS)
+        return self._unsold(line, closes)
+
+    def _unsold(self, line: "PlannedLine", closes: datetime | None) -> Staying:
+        """Why crates that may still sell go to no market day that is entered."""
+        crates = self.crates[line]
+        crop = self._book.batches[line.batch_id].crop
+        days = self._days_ahead(crop)
+        if not days:
+            return Staying(line, crates, StayReason.NO_MARKET, closes)
+        unready = [day for day in days if not self._is_open_by(line, day.starts_at)]
         if line.kept:
-            return Staying(line, crates, StayReason.KEPT)
+            short = [day for day in unready if (day.id, crop) in self._short]
+            late = unready[-1:] if len(unready) == len(days) else short[-1:]
+            by = late[0].id if late else None
+            return Staying(line, crates, StayReason.KEPT, market_day_id=by)
+        if closes is not None and closes <= days[0].starts_at:
+            return Staying(line, crates, StayReason.TOO_LATE, closes)
+        if len(unready) == len(days):
+            return Staying(line, crates, StayReason.NOT_READY, closes, days[-1].id)
         return Staying(line, crates, StayReason.NO_BUYER, closes)
+
+    def _days_ahead(self, crop: str) -> list[MarketDay]:
+        """Market days ahead that want a crop, the next first."""
+        wanted = {w.market_day_id for w in self._book.wants.values() if w.crop == crop and w.count}
+        now = from_hours(self._projection.at_h, self._zone)
+        return [day for day in days_in_sight(self._book, now) if day.id in wanted]
+
+    def _is_open_by(self, line: "PlannedLine", at: datetime) -> bool:
+        """Whether a batch is ready by a time where it stands."""
+        number = self._projection.line_of.get(line.batch_id)
+        opens_h = math.nan if number is None else float(self._projection.opens_h.mid[number])
+        return not math.isnan(opens_h) and from_hours(opens_h, self._zone) <= at
+
+
+def _in_one(clear: Sequence[Clearing]) -> Iterator[Clearing]:
+    """Of each line what is cleared of it in all, in the order in which it came first."""
+    crates: dict[tuple[PlannedLine, datetime | None], int] = {}
+    for one in clear:
+        key = one.line, one.past_since
+        crates[key] = crates.get(key, 0) + one.crates
+    for (line, since), count in crates.items():
+        yield Clearing(line, count, since)

@@ -11,7 +11,11 @@ if TYPE_CHECKING:
 
 
 def up_to_words(crop: "PackingOfCrop", name: str, words: Wording) -> str:
-    """How many to pack at most, and what for."""
+    """How many to pack at most, and what for; or that enough are packed."""
+    if crop.enough:
+        return QCoreApplication.translate(
+            "Pack", "{crop}: {packed} packed, {wanted} wanted: that is enough."
+        ).format(crop=name, packed=words.number(crop.packed), wanted=words.number(crop.wanted))
     said = QCoreApplication.translate(
         "Pack", "{crop}: pack up to {most} that feel ready. {wanted} are wanted."
     )
@@ -41,6 +45,17 @@ def first_words(crop: "PackingOfCrop", words: Wording) -> str:
         low=words.number(crop.ready.low),
         high=words.number(crop.ready.high),
     )
+
+
+def to_pick_words(crop: "PackingOfCrop", words: Wording) -> str:
+    """How many of those that are planned for it nobody has picked yet."""
+    if crop.to_pick == 1:
+        return QCoreApplication.translate(
+            "Pack", "1 more is planned for it that is still to be picked."
+        )
+    return QCoreApplication.translate(
+        "Pack", "{fruit} more are planned for it that are still to be picked."
+    ).format(fruit=words.number(crop.to_pick))
 
 
 def next_words(crop: "PackingOfCrop") -> str:

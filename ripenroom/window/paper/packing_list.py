@@ -11,7 +11,12 @@ from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 from ripenroom.season.packing import PackingList, PackingOfCrop
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.window.inks import HIGH_CONTRAST
-from ripenroom.window.market_words.pack_words import first_words, next_words, up_to_words
+from ripenroom.window.market_words.pack_words import (
+    first_words,
+    next_words,
+    to_pick_words,
+    up_to_words,
+)
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
@@ -118,11 +123,13 @@ def _wants(session: Session, packing: PackingList) -> str:
     for crop in packing.crops:
         name = crop_name(session.season.crops, crop.crop)
         said = [up_to_words(crop, name, words)]
-        if crop.packed:
+        if crop.packed and not crop.enough:
             packed = QCoreApplication.translate("PackingList", "{packed} stand packed.")
             said.append(packed.format(packed=words.number(crop.packed)))
         if crop.take:
             said.append(first_words(crop, words))
+        if crop.to_pick:
+            said.append(to_pick_words(crop, words))
         parts.append(escape(" ".join(said)))
     return f"<p>{'<br>'.join(parts)}</p>"
 

@@ -25,7 +25,7 @@ def change_words(change: "PlanChange", session: Session) -> str:
     texts = {
         ChangeKind.NEW_BATCH: QCoreApplication.translate("PlanWords", "{crates}, new: {now}."),
         ChangeKind.GONE: QCoreApplication.translate(
-            "PlanWords", "{crates} are not there any more; planned was {before}."
+            "PlanWords", "{crates}: no longer there. Before: {before}."
         ),
         ChangeKind.EARLIER: QCoreApplication.translate(
             "PlanWords", "{crates}: moved earlier, {when} instead of {when_before}, {now}."
@@ -34,16 +34,16 @@ def change_words(change: "PlanChange", session: Session) -> str:
             "PlanWords", "{crates}: moved later, {when} instead of {when_before}, {now}."
         ),
         ChangeKind.OTHER_PLACE: QCoreApplication.translate(
-            "PlanWords", "{crates}: another way, {now}; before {before}."
+            "PlanWords", "{crates}: now {now}. Before: {before}."
         ),
         ChangeKind.OTHER_MARKET: QCoreApplication.translate(
-            "PlanWords", "{crates}: now {now}; before {before}."
+            "PlanWords", "{crates}: now {now}. Before: {before}."
         ),
         ChangeKind.SOLD_NOW: QCoreApplication.translate(
-            "PlanWords", "{crates}: now {now}; before they found no market."
+            "PlanWords", "{crates}: now {now}. Before: for no market day."
         ),
         ChangeKind.LEFT_OVER: QCoreApplication.translate(
-            "PlanWords", "{crates} find no market any more; planned was {before}."
+            "PlanWords", "{crates}: now for no market day. Before: {before}."
         ),
         ChangeKind.MORE: QCoreApplication.translate("PlanWords", "{crates} more: {now}."),
         ChangeKind.FEWER: QCoreApplication.translate("PlanWords", "{crates} fewer: {before}."),

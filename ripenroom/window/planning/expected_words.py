@@ -1,11 +1,16 @@
 """Expected picks in words, and those that are only likely."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS
 from ripenroom.window.names import by_name, crop_name, feel_names
 from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import LikelyPick
 
 
 def what_is_expected(pick: ExpectedPick, session: Session) -> str:
@@ -55,42 +60,40 @@ def expected_picks(session: Session) -> list[ExpectedPick]:
     return sorted(book.expected_picks.values(), key=order)
 
 
-def likely_ahead(session: Session) -> list[ExpectedPick]:
+def likely_ahead(session: Session) -> "list[LikelyPick]":
     """Picks that the last days' picks make likely, by day."""
-    found = session.season.ask.likely_picks()
-    return sorted(found, key=lambda pick: (pick.on, pick.crop))
+    found = session.season.ask.likely_ahead()
+    return sorted(found, key=lambda one: (one.pick.on, one.pick.crop))
 
 
-def likely_line(pick: ExpectedPick, session: Session) -> str:
-    """``"About 30 pawpaw on Sat 3 Oct · likely, going by the last days’ picks"``."""
+def likely_line(likely: "LikelyPick", session: Session) -> str:
+    """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by the last days’ picks"``."""
+    count, pick = likely.count, likely.pick
     return QCoreApplication.translate(
-        "ExpectedPicks", "About {count} {crop} on {day} · likely, going by the last days’ picks"
+        "ExpectedPicks",
+        "About {count} {crop} ({range}) on {day} · likely, going by the last days’ picks",
     ).format(
-        count=session.words.number(roughly(pick.count)),
+        count=session.words.number(count.mid),
+        range=session.words.number_range(count.low, count.high),
         crop=crop_name(session.season.crops, pick.crop).lower(),
         day=session.words.day(pick.on),
     )
 
 
 def likely_words(session: Session) -> list[str]:
-    """``"about 190 more pawpaw by Tue 20 Oct"``, of each crop that more of is likely."""
-    picks = likely_ahead(session)
-    said = []
-    for crop in dict.fromkeys(pick.crop for pick in picks):
-        own = [pick for pick in picks if pick.crop == crop]
-        said.append(
-            QCoreApplication.translate(
-                "ExpectedPicks", "about {count} more {crop} by {day}"
-            ).format(
-                count=session.words.number(roughly(sum(pick.count for pick in own))),
-                crop=crop_name(session.season.crops, crop).lower(),
-                day=session.words.day(own[-1].on),
-            )
+    """``"about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20 Oct"``, of each crop
+    that more of is likely."""
+    words = session.words
+    return [
+        QCoreApplication.translate(
+            "ExpectedPicks",
+            "about {count} more {crop} ({range}) are likely from {first} to {last}",
+        ).format(
+            count=words.number(likely.count.mid),
+            range=words.number_range(likely.count.low, likely.count.high),
+            crop=crop_name(session.season.crops, likely.crop).lower(),
+            first=words.day(likely.first),
+            last=words.day(likely.last),
         )
-    return said
-
-
-def roughly(count: int) -> int:
-    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
-    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(count)) - 2)
-    return step * round(count / step)
+        for likely in session.season.ask.likely_crops()
+    ]

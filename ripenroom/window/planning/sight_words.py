@@ -9,8 +9,8 @@ from ripenroom.window.session import Session
 
 
 def in_sight_words(session: Session) -> str:
-    """``"No market day after Sat 5 Dec wants pawpaw: the plan keeps what will still be good
-    then."``; empty where more than one does, or nothing is there to be kept."""
+    """``"No market day after Sat 5 Dec wants pawpaw: the plan keeps what will still be good for a
+    later one."``; empty where more than one does, or nothing is there to be kept."""
     season, plan = session.season, session.plans.plan
     if plan is None:
         return ""
@@ -18,19 +18,23 @@ def in_sight_words(session: Session) -> str:
     for sight in season.ask.short_sights(plan):
         named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)
         if sight.last is None:
-            text = QCoreApplication.translate(
-                "PlanWords",
-                "No market day ahead wants {crops}: the plan keeps what will be good later.",
-            )
-            said.append(text.format(crops=named))
+            text = QCoreApplication.translate("PlanWords", "No market day ahead wants {crops}")
+            lacks = text.format(crops=named)
         else:
             text = QCoreApplication.translate(
-                "PlanWords",
-                "No market day after {day} wants {crops}: the plan keeps what will still be good "
-                "then.",
+                "PlanWords", "No market day after {day} wants {crops}"
             )
-            day = session.words.day(sight.last.starts_at)
-            said.append(text.format(day=day, crops=named))
+            lacks = text.format(day=session.words.day(sight.last.starts_at), crops=named)
+        does = (
+            QCoreApplication.translate(
+                "PlanWords", "{lacks}: the plan keeps what will still be good for a later one."
+            )
+            if season.ask.keeps_any(plan, sight.crops)
+            else QCoreApplication.translate(
+                "PlanWords", "{lacks}. If there is one, enter it on Market days."
+            )
+        )
+        said.append(does.format(lacks=lacks))
     return " ".join(said)
 
 
@@ -45,13 +49,13 @@ def kept_words(session: Session) -> str:
 
 
 def reckoned_words(session: Session) -> str:
-    """``"Likely, going by the last days’ picks: about 190 more pawpaw by Tue 20 Oct. …"``; empty
-    without any."""
+    """``"Going by the last days’ picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct
+    to Tue 20 Oct. …"``; empty without any."""
     likely = likely_words(session)
     if not likely:
         return ""
     return QCoreApplication.translate(
         "PlanWords",
-        "Likely, going by the last days’ picks: {picks}. The plan counts on them, but none is in "
-        "its figures. To change that: Picks, Expected picks (Ctrl+E).",
+        "Going by the last days’ picks, {picks}. The plan counts on them, but none is in its "
+        "figures. To say otherwise: Picks, Expected picks (Ctrl+E).",
     ).format(picks="; ".join(likely))

@@ -37,7 +37,7 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
     state = State(int(projection.state[line]))
     cause = EndCause(int(projection.end_cause[line]))
     if projection.left[line] <= 0:
-        return QCoreApplication.translate("Queue", "nothing left of it")
+        return QCoreApplication.translate("Queue", "nothing of it is left here")
     opens, closes = projection.opens_h, projection.closes_h
     waits = _waits_for(scene, line, words)
     if projection.ends_unready[line]:

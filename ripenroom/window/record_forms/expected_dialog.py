@@ -4,10 +4,10 @@ from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.identity import new_id
 from ripenroom.season import actions
 from ripenroom.season.changed import Changed
+from ripenroom.season.plans.planned import LikelyPick
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.forms.records_dialog import RecordsDialog
@@ -17,7 +17,6 @@ from ripenroom.window.planning.expected_words import (
     expected_picks,
     likely_ahead,
     likely_line,
-    roughly,
     what_is_expected,
 )
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
@@ -33,7 +32,7 @@ class ExpectedPicksDialog(RecordsDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self._likely: dict[str, ExpectedPick] = {}
+        self._likely: dict[str, LikelyPick] = {}
         self.setWindowTitle(self.tr("Expected picks"))
         self.picks = RecordList(
             self.tr("Expected picks"),
@@ -70,11 +69,12 @@ class ExpectedPicksDialog(RecordsDialog):
     def refresh(self) -> None:
         """Show the picks that are expected and likely as they are now."""
         self.note.clear()
-        self._likely = {pick.id: pick for pick in likely_ahead(self.session)}
+        ahead = likely_ahead(self.session)
+        self._likely = {one.pick.id: one for one in ahead}
         said = [
             (pick.id, expected_line(pick, self.session)) for pick in expected_picks(self.session)
         ]
-        likely = [(key, likely_line(pick, self.session)) for key, pick in self._likely.items()]
+        likely = [(one.pick.id, likely_line(one, self.session)) for one in ahead]
         self.picks.show_records([*said, *likely])
         for row in range(len(said), len(said) + len(likely)):
             item = self.picks.list.item(row)
@@ -99,14 +99,15 @@ class ExpectedPicksDialog(RecordsDialog):
         if likely is None:
             ask(ExpectedPickDialog(self.session, pick_id, self))
         else:
-            start = replace(likely, count=roughly(likely.count))
+            start = replace(likely.pick, count=likely.count.mid)
             ask(ExpectedPickDialog(self.session, None, self, start))
 
     def _end(self) -> None:
         """Nothing more comes from the day of the likely pick that is chosen on."""
-        likely = self._likely.get(self.picks.current() or "")
-        if likely is None:
+        chosen = self._likely.get(self.picks.current() or "")
+        if chosen is None:
             return
+        likely = chosen.pick
         season = self.session.season
         before = (
             pick.id

@@ -10,6 +10,7 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
@@ -17,6 +18,7 @@ from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import feel_names
 from ripenroom.window.record_forms.choices import crop_choices, place_choices
+from ripenroom.window.record_forms.keep_likely import KeepLikely
 from ripenroom.window.session import Session
 
 
@@ -56,9 +58,15 @@ class ExpectedPickDialog(FormDialog):
         self._feel_field = self.add("feel", Field(self.tr("&Most of it will be"), self.feel))
         self.add("place_id", Field(self.tr("&Goes to"), self.place))
         self.add("note", Field(self.tr("No&te"), self.note))
+        self.keep_likely = KeepLikely(session)
+        self.body.addWidget(self.keep_likely)
         self.board.fields["cultivar_id"] = self.board.fields["crop"]
         self.crop.currentIndexChanged.connect(self._name_feels)
         self._fill(self._pick or start)
+        self._show_ends()
+        self.crop.currentIndexChanged.connect(self._show_ends)
+        self.on.dateChanged.connect(self._show_ends)
+        self.count.textChanged.connect(self._show_ends)
         self.fit()
         (self.count if self._pick is None else self.crop).setFocus()
 
@@ -76,19 +84,30 @@ class ExpectedPickDialog(FormDialog):
             raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
         day = self.on.date()
         crop, cultivar_id = chosen
-        self.session.season.do(
-            actions.ahead.save_expected_pick,
-            ExpectedPick(
-                id=self._pick.id if self._pick else new_id(),
-                crop=crop,
-                on=date(day.year(), day.month(), day.day()),
-                count=count,
-                place_id=place,
-                feel=next(feel for feel in FEELS if feel == self.feel.value()),
-                cultivar_id=cultivar_id,
-                note=self.note.text().strip(),
-            ),
+        pick = ExpectedPick(
+            id=self._pick.id if self._pick else new_id(),
+            crop=crop,
+            on=date(day.year(), day.month(), day.day()),
+            count=count,
+            place_id=place,
+            feel=next(feel for feel in FEELS if feel == self.feel.value()),
+            cultivar_id=cultivar_id,
+            note=self.note.text().strip(),
         )
+        self._show_ends()
+        self.session.season.do(actions.ahead.save_expected_picks, [pick, *self.keep_likely.kept()])
+
+    def _show_ends(self) -> None:
+        """Say which likely picks this one takes away; that nothing more comes takes none before."""
+        chosen, day = self.crop.value(), self.on.date()
+        ends = whole_number(self.count.text().strip(), self.session.words) == 0
+        crop = chosen[0] if isinstance(chosen, tuple) and not ends else None
+        hidden = self.keep_likely.isHidden()
+        self.keep_likely.show_for(crop, date(day.year(), day.month(), day.day()))
+        if hidden and not self.keep_likely.isHidden():
+            more = self.keep_likely.heightForWidth(self.fields_room_px(self.width()))
+            height = self.height() + more + self.body.spacing()
+            self.resize(self.width(), min(height, room_for(self).height()))
 
     def _fill(self, kept: ExpectedPick | None) -> None:
         self._name_feels()

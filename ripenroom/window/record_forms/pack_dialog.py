@@ -14,7 +14,12 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.market_words.pack_words import first_words, next_words, up_to_words
+from ripenroom.window.market_words.pack_words import (
+    first_words,
+    next_words,
+    to_pick_words,
+    up_to_words,
+)
 from ripenroom.window.names import crop_name
 from ripenroom.window.record_forms.pack_row import COUNTS, PackRow
 from ripenroom.window.session import Session
@@ -48,9 +53,9 @@ class PackDialog(FormDialog):
         for crop in self.packing.crops:
             self._add_crop(crop)
         if not self.rows:
-            self.body.addWidget(
-                WrappedLabel(self.tr("No fruit here is expected to be ready for it."), self)
-            )
+            if not any(crop.enough for crop in self.packing.crops):
+                nothing = self.tr("No fruit here is expected to be ready for it.")
+                self.body.addWidget(WrappedLabel(nothing, self))
             self.action_button.setEnabled(False)
         self.too_soft = Choices(24)
         self.too_soft.set_choices(
@@ -127,7 +132,9 @@ class PackDialog(FormDialog):
             own.append(self._add_row(line, number, box))
         for row in own:
             row.show_headings(row is own[0])
-        if crop.leave:
+        if crop.to_pick:
+            self.body.addWidget(WrappedLabel(to_pick_words(crop, words), self))
+        if crop.leave and not crop.enough:
             self.body.addWidget(WrappedLabel(self._leave_words(crop), self))
         self._rows_of_crop.append((crop, own, progress))
 
@@ -194,7 +201,9 @@ class PackDialog(FormDialog):
 
     def _show_progress(self) -> None:
         for crop, rows, label in self._rows_of_crop:
-            label.setText(self._progress_words(crop, rows))
+            said = self._progress_words(crop, rows)
+            label.setText(said)
+            label.setVisible(bool(said))
 
     def _progress_words(self, crop: PackingOfCrop, rows: list[PackRow]) -> str:
         """How many are packed by now, and what to open next."""
@@ -202,6 +211,8 @@ class PackDialog(FormDialog):
         counted = [row for row in rows if self._can_be_read(row)]
         packed = crop.packed + sum(row.squeezed().taken for row in counted)
         to_go = crop.bring - packed
+        if crop.enough:
+            return ""  # the heading says so
         if to_go <= 0:
             return self.tr("{packed} packed: that is enough. Leave the rest as it is.").format(
                 packed=words.number(packed)

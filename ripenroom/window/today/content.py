@@ -190,7 +190,7 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
         title = QCoreApplication.translate("Today", "Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
     why = QCoreApplication.translate(
-        "Today", "The plan counts on them; change it if you know better"
+        "Today", "The plan counts on them. To say otherwise: Ctrl+E on Picks"
     )
     likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
     if likely:

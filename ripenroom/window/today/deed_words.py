@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.day_sheet import Deed, DeedKind
+from ripenroom.season.day_sheet import Deed, DeedKind, is_over
 from ripenroom.window.names import begun, crop_name
 from ripenroom.window.planning.plan_words import (
     by_words,
@@ -58,12 +58,17 @@ def _line_of(deed: Deed) -> "PlannedLine":
 
 def _settle(deed: Deed, session: Session) -> Item:
     day = session.season.book.market_days[deed.record_id]
+    said = QCoreApplication.translate(
+        "Today", "{market} has begun: when it is over, write down what was sold"
+    )
+    if is_over(day, session.season):
+        said = QCoreApplication.translate("Today", "{market} is over: write down what was sold")
     return Item(
-        QCoreApplication.translate("Today", "{market} is over: write down what was sold").format(
-            market=market_words(day.id, session)
-        ),
+        said.format(market=market_words(day.id, session)),
         QCoreApplication.translate(
-            "Today", "Until then its fruit counts as if it were still waiting here"
+            "Today",
+            "Until then fruit that you packed for it counts as away, and all other fruit as "
+            "still here",
         ),
         f"settle:{day.id}",
     )
@@ -83,7 +88,7 @@ def _move(deed: Deed, session: Session) -> Item:
                 crates=crates_of(line, session)
             ),
             QCoreApplication.translate(
-                "Today", "From {place}, {by}; no market day takes it in time"
+                "Today", "From {place}, {by}; planned for no market day"
             ).format(place=place_words(line.from_place_id, session), by=by),
             link,
         )

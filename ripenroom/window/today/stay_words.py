@@ -76,7 +76,13 @@ def _second_grade(staying: Staying, session: Session) -> str:
 
 
 def _kept(staying: Staying, session: Session) -> str:
-    return QCoreApplication.translate("Today", "Keeps for a market day that is not entered yet")
+    if staying.market_day_id is None:
+        return QCoreApplication.translate(
+            "Today", "Stays good for a later market day, still to be entered"
+        )
+    return QCoreApplication.translate(
+        "Today", "Not ready by {market}; stays good for a later market day, still to be entered"
+    ).format(market=market_words(staying.market_day_id, session))
 
 
 def _hopeless(staying: Staying, session: Session) -> str:
@@ -91,12 +97,34 @@ def _past(staying: Staying, session: Session) -> str:
     ).format(day=session.words.day(staying.until))
 
 
+def _no_market(staying: Staying, session: Session) -> str:
+    said = QCoreApplication.translate("Today", "No market day ahead wants it")
+    return _with_its_end(said, staying, session)
+
+
+def _not_ready(staying: Staying, session: Session) -> str:
+    said = QCoreApplication.translate(
+        "Today", "Not ready by {market}, the last market day entered"
+    ).format(market=market_words(staying.market_day_id, session))
+    return _with_its_end(said, staying, session)
+
+
+def _too_late(staying: Staying, session: Session) -> str:
+    said = QCoreApplication.translate("Today", "Does not stay good until the next market day")
+    return _with_its_end(said, staying, session)
+
+
 def _no_buyer(staying: Staying, session: Session) -> str:
+    said = QCoreApplication.translate("Today", "Planned for no market day")
+    return _with_its_end(said, staying, session)
+
+
+def _with_its_end(said: str, staying: Staying, session: Session) -> str:
     if staying.until is None:
-        return QCoreApplication.translate("Today", "No market day ahead takes it")
-    return QCoreApplication.translate(
-        "Today", "No market day takes it in time: past from {day} on"
-    ).format(day=session.words.day(staying.until))
+        return said
+    return QCoreApplication.translate("Today", "{why}; past from {day}").format(
+        why=said, day=day_words(staying.until, session)
+    )
 
 
 _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
@@ -106,5 +134,8 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
     StayReason.KEPT: _kept,
     StayReason.HOPELESS: _hopeless,
     StayReason.PAST: _past,
+    StayReason.NO_MARKET: _no_market,
+    StayReason.NOT_READY: _not_ready,
+    StayReason.TOO_LATE: _too_late,
     StayReason.NO_BUYER: _no_buyer,
 }

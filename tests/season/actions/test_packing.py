@@ -151,12 +151,12 @@ def test_what_stands_packed_is_not_packed_again(farm: Season) -> None:
 def test_of_a_batch_with_some_crates_packed_the_others_can_be_packed(farm: Season) -> None:
     farm.do(actions.pins.pack, planned(TWO, 1, market_day_id=DAY), NOW)
     too_many = refused(
-        farm, lambda: farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(TWO, 16, 0, 0)], NOW)
+        farm, lambda: farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(TWO, 21, 0, 0)], NOW)
     )
     assert too_many.message.startswith(
-        "25 of P-0930-2 stand packed for Quay already, and 15 do not"
+        "20 of P-0930-2 stand packed for Quay already, and 20 do not"
     )
-    farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(TWO, 15, 0, 0)], NOW)
+    farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(TWO, 20, 0, 0)], NOW)
     [crop] = farm.ask.packing_list(DAY, None).crops
     assert crop.packed == 40
     assert not [line for line in crop.open_next if line.batch_id == TWO]
@@ -167,7 +167,7 @@ def test_crates_packed_for_two_days_are_all_spoken_for(farm: Season) -> None:
     farm.do(actions.market_days.save, later, wants)
     farm.do(actions.pins.pack, planned(TWO, 1, market_day_id=DAY), NOW)
     farm.do(actions.pins.pack, planned(TWO, 1, market_day_id=later.id), NOW)
-    for day, packed in ((DAY, 25), (later.id, 15)):
+    for day, packed in ((DAY, 20), (later.id, 20)):
         [crop] = farm.ask.packing_list(day, None).crops
         assert crop.packed == packed
         assert TWO not in {x.batch_id for x in (*crop.take, *crop.open_next, *crop.leave)}

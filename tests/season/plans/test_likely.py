@@ -1,5 +1,6 @@
 """Picks that the last days' picks make likely: how many, until when, and what a plan does."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -8,7 +9,15 @@ import pytest
 
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
-from ripenroom.season.plans.likely import LOOK_BACK, USUAL_SPAN, likely_picks
+from ripenroom.season.plans.likely import (
+    LOOK_BACK,
+    USUAL_SPAN,
+    count_range,
+    likely_ahead,
+    likely_crops,
+    likely_picks,
+    roughly,
+)
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move
@@ -199,3 +208,41 @@ def test_picks_after_the_last_market_are_left_out() -> None:
     last = TODAY + timedelta(days=12)
     assert plan.likely
     assert all(pick.on <= last for pick in plan.likely)
+
+
+def test_the_doubt_of_a_pick_is_what_its_parts_make_it() -> None:
+    """Seven days of picks every other day, 17 days of the harvest to come: by hand."""
+    (first, *_) = likely_ahead(
+        SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON)
+    )
+    count, usual = first.pick.count, 2 * 3 * 60 / 7
+    assert first.of_day == pytest.approx(0.3 * count / math.sqrt(2))
+    assert first.of_rate == pytest.approx(0.3 * count / math.sqrt(7))
+    # Were the end a week later, the line down would be so much flatter; to first order.
+    assert first.of_end == pytest.approx(usual * (2 / 17) * (7 / 17))
+    spread = math.hypot(first.of_day, first.of_rate, first.of_end)
+    low, mid, high = first.count
+    assert first.count == count_range([first])
+    assert (low, mid, high) == (
+        roughly(round(count - 1.2816 * spread)),
+        roughly(count),
+        roughly(round(count + 1.2816 * spread)),
+    )
+
+
+def test_what_differs_from_pick_to_pick_averages_out_and_the_rest_does_not() -> None:
+    (likely,) = likely_crops(SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON))
+    picks = likely_ahead(SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON))
+    assert (likely.first, likely.last) == (picks[0].pick.on, picks[-1].pick.on)
+    assert likely.count.mid == roughly(sum(one.pick.count for one in picks))
+    ranges = [count_range([one]) for one in picks]
+    assert likely.count.low > sum(one.low for one in ranges)
+    assert likely.count.high < sum(one.high for one in ranges)
+    # The rate and the end are in doubt for all of them: no more than a third surer than one alone.
+    one, all_of_it = ranges[0], likely.count
+    assert (all_of_it.high - all_of_it.low) / all_of_it.mid > 0.6 * (one.high - one.low) / one.mid
+
+
+def test_no_range_begins_below_nothing() -> None:
+    late = likely_ahead(SeasonState(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON))[-1]
+    assert count_range([late]).low == 0

@@ -13,6 +13,7 @@ import pytest
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
+from ripenroom.records.market import MarketDay
 from ripenroom.records.place import Place
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.moves import moves_by_batch
@@ -161,6 +162,23 @@ def test_a_move_to_where_it_is_is_none() -> None:
     assert [s.line.batch_id for s in found.stays] == ["batch 0"]
 
 
+def test_past_fruit_is_cleared_in_place_of_a_swap_as_little_as_will_do() -> None:
+    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=4, cold=1)).with_changes(
+        batch_and_move(2, SHELF, **{**PAST, "count": 60})
+    )
+    moves = moved(0, COLD, SHELF), moved(1, SHELF, COLD)
+    (evening_,) = asked(book, plan_of(book, *moves, line(2, SHELF, crates=3))).evenings
+    assert [(c.line.batch_id, c.crates) for c in evening_.clear] == [("batch 2", 1)]
+    assert evening_.clear[0].past_since is not None
+    assert [[one.batch_id for one in c.lines] for c in evening_.carry] == [["batch 0"], ["batch 1"]]
+    # What is kept or given up, but not past, is not thrown away to spare a swap.
+    good = line(3, SHELF, to_place_id=None)
+    book = book_in({0: COLD, 1: SHELF, 3: SHELF}, *holding(shelf=2, cold=1))
+    (evening_,) = asked(book, plan_of(book, *moves, good)).evenings
+    assert evening_.clear == ()
+    assert [len(c.lines) for c in evening_.carry] == [2]
+
+
 PAST = {"feel_counts": (0, 0, 0, 0, 20), "picked_at": NOW - timedelta(days=20)}
 
 
@@ -246,15 +264,42 @@ def test_what_was_picked_too_hard_is_hopeless_and_what_is_too_cold_is_not() -> N
     book = book_in({0: ROOM}, **hard).with_changes(batch_and_move(1, COLD))
     (never, cold) = sorted(why(book, line(0, ROOM), line(1, COLD)), key=lambda s: s.line.batch_id)
     assert never.reason is StayReason.HOPELESS
-    assert cold.reason is StayReason.NO_BUYER
+    assert cold.reason is StayReason.NO_MARKET
 
 
-def test_what_nobody_takes_says_when_it_is_past() -> None:
-    book = book_in({0: ROOM})
-    (found,) = why(book, line(0, ROOM))
-    assert found.reason is StayReason.NO_BUYER
+def test_without_a_market_day_ahead_what_keeps_and_what_does_not_say_the_same() -> None:
+    book = book_in({0: ROOM, 1: ROOM}, *market_records(3, {"pear": 40}))
+    found = why(book, line(0, ROOM), line(1, ROOM, expected_ready_share=0.5))
+    assert [s.reason for s in found] == [StayReason.NO_MARKET] * 2
+    assert all(s.until is not None and s.until > NOW for s in found)
+
+
+def test_what_no_market_day_takes_says_why() -> None:
+    soon, late = market_records(1, {"pawpaw": 40}), market_records(30, {"pawpaw": 40})
+    (found,) = why(book_in({0: COLD}, *soon), line(0, COLD))
+    day = soon[0]
+    assert isinstance(day, MarketDay)
+    assert (found.reason, found.market_day_id) == (StayReason.NOT_READY, day.id)
+    (found,) = why(book_in({0: ROOM}, *late), line(0, ROOM))
+    assert found.reason is StayReason.TOO_LATE
     assert found.until is not None
     assert found.until > NOW
+    (found,) = why(book_in({0: ROOM}, *soon, *late), line(0, ROOM))
+    assert found.reason is StayReason.NO_BUYER
+
+
+def test_what_is_kept_says_by_which_market_day_it_is_not_ready() -> None:
+    soon = market_records(1, {"pawpaw": 40})
+    kept = line(0, COLD, expected_ready_share=0.5)
+    (found,) = why(book_in({0: COLD}, *soon), kept)
+    day = soon[0]
+    assert isinstance(day, MarketDay)
+    assert (found.reason, found.market_day_id) == (StayReason.KEPT, day.id)
+    ripe = {"feel_counts": (0, 0, 0, 20, 0)}
+    today = market_records(0.4, {"pawpaw": 40})
+    kept = line(0, ROOM, expected_ready_share=0.5)
+    (found,) = why(book_in({0: ROOM}, *today, **ripe), kept)
+    assert (found.reason, found.market_day_id) == (StayReason.KEPT, None)
 
 
 def test_what_is_sold_today_and_what_is_packed_is_not_told() -> None:

@@ -73,7 +73,11 @@ def test_packed_crates_are_ticked_and_picks_to_come_say_their_day(session: Sessi
     gone = replace(line, batch_id="no longer there")
     found = packing_lines(session, of(plan, packed, picked, gone), day_id)
     assert {(x.packed, "to be picked" in x.code) for x in found} == {(True, False), (False, True)}
+    assert "40 more are planned for it that are still to be picked." in list_html(
+        session, of(plan, picked), day_id
+    )
     html = list_html(session, of(plan, packed), day_id)
+    assert "still to be picked" not in html
     assert html.count("☑") == 1
     assert "☐" not in html
 

@@ -50,7 +50,7 @@ def test_a_later_move_tells_both_days(session: Session, change: PlanChange) -> N
 
 def test_another_market_tells_both(session: Session, change: PlanChange) -> None:
     said = change_words(replace(change, kind=ChangeKind.OTHER_MARKET), session)
-    assert "for Orchard gate, Sun 4 Oct; before" in said
+    assert "tomorrow, for Orchard gate, Sun 4 Oct. Before: " in said
     assert "for Quayside market, Sat 3 Oct." in said
 
 

@@ -1,5 +1,7 @@
 """It is said that market days are missing, and what is kept for those that come later."""
 
+from dataclasses import replace
+
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
@@ -31,15 +33,22 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
     plan = planned(qtbot, session)
     said = in_sight_words(session)
     assert said.startswith("No market day after ")
-    assert said.endswith(": the plan keeps what will still be good then.")
+    assert said.endswith(": the plan keeps what will still be good for a later one.")
     assert plan.outcome.kept > 1.0
     count = session.words.number(plan.outcome.kept)
     kept = kept_words(session)
     assert kept == f"Kept for later: about {count} fruit, not counted in what is sold."
+    assert session.season.ask.keeps_any(plan, ["pawpaw"])
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()
     assert overview.later.text() == f"{said} {kept}"
+    lines = tuple(line for line in plan.lines if not line.kept)
+    session.plans.plan = replace(plan, lines=lines)
+    said_of_none = in_sight_words(session)
+    assert "keeps" not in said_of_none
+    assert said_of_none.endswith(". If there is one, enter it on Market days.")
+    session.plans.plan = plan
     items = [item for group in day_page(session).groups for item in group.items]
     assert [(item.reason, item.link) for item in items if item.headline == said] == [
         (kept, "market:")
@@ -54,7 +63,11 @@ def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session:
     (likely,) = likely_words(session)
     assert likely.startswith("about ")
     said = reckoned_words(session)
-    assert said.startswith(f"Likely, going by the last days’ picks: {likely}. ")
+    assert said.startswith(f"Going by the last days’ picks, {likely}. ")
+    (crop,) = session.season.ask.likely_crops()
+    low, mid, high = (session.words.number(count) for count in crop.count)
+    first, last = session.words.day(crop.first), session.words.day(crop.last)
+    assert likely == f"about {mid} more pawpaw ({low}–{high}) are likely from {first} to {last}"
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()

@@ -57,7 +57,8 @@ def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Wording) -
 
 
 def test_nothing_left(make_scene: MakeScene, words: Wording) -> None:
-    assert line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words).endswith("nothing left of it")
+    said = line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words)
+    assert said.endswith("nothing of it is left here")
 
 
 @pytest.mark.parametrize("cause", list(EndCause))

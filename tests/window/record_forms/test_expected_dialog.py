@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.season import actions
+from ripenroom.season.plans.likely import roughly
 from ripenroom.season.season import Season
 from ripenroom.window.picks.expected_bar import ExpectedBar
 from ripenroom.window.picks.page import PicksPage
@@ -20,7 +21,6 @@ from ripenroom.window.planning.expected_words import (
     expected_picks,
     likely_ahead,
     likely_line,
-    roughly,
     what_is_expected,
 )
 from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
@@ -202,7 +202,7 @@ def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session
     for pick in picks(session):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
     bar.refresh()
-    assert bar.text.text().startswith("Likely, going by the last days’ picks: about ")
+    assert bar.text.text().startswith("Going by the last days’ picks, about ")
     session.season.read_as_on(session.season.now() + timedelta(days=60))
     bar.refresh()
     assert bar.text.text() == "No further pick is expected."
@@ -216,9 +216,19 @@ def likely(listed: ExpectedPicksDialog, session: Session) -> list[ExpectedPick]:
     """What the last days make likely of pawpaws once the grower has said nothing."""
     for pick in picks(session):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
-    found = likely_ahead(session)
+    found = session.season.ask.likely_picks()
     assert len(found) > 2
-    return found
+    return list(found)
+
+
+def likely_now(session: Session) -> list[ExpectedPick]:
+    return list(session.season.ask.likely_picks())
+
+
+def line_of(pick: ExpectedPick, session: Session) -> str:
+    """The line of the list for a likely pick."""
+    (own,) = (one for one in likely_ahead(session) if one.pick == pick)
+    return likely_line(own, session)
 
 
 def choose(listed: ExpectedPicksDialog, row: int) -> None:
@@ -237,7 +247,7 @@ def test_likely_picks_stand_below_the_others_and_look_it(
     )
     found = likely_ahead(session)
     own, *others = texts(listed)
-    assert others == [likely_line(pick, session) for pick in found]
+    assert others == [likely_line(one, session) for one in found]
     assert "likely" in others[0]
     assert "likely" not in own
     italic = [listed.picks.list.item(n).font().italic() for n in range(len(texts(listed)))]
@@ -274,12 +284,46 @@ def test_an_own_number_takes_the_place_of_a_likely_one_by_keyboard_alone(
     qtbot.waitUntil(lambda: bool(picks(session)))
     timer.stop()
     assert seen == [str(roughly(second.count))]
-    (own,) = picks(session)
+    kept, own = picks(session)
     assert (own.crop, own.on, own.count) == (second.crop, second.on, 17)
+    first = likely[0]  # the one before it is kept, as the tick says that nobody took away
+    assert replace(kept, id=first.id) == replace(first, count=roughly(first.count))
     same_crop = [pick for pick in likely if pick.crop == own.crop and pick.on > own.on]
-    assert [p for p in likely_ahead(session) if p.crop == own.crop] == same_crop
-    session.season.undo()
-    assert likely_ahead(session) == likely
+    assert [p for p in likely_now(session) if p.crop == own.crop] == same_crop
+    session.season.undo()  # one step
+    assert picks(session) == []
+    assert likely_now(session) == likely
+
+
+def test_before_it_is_added_it_is_said_which_likely_picks_end(
+    qtbot: QtBot, session: Session, likely: list[ExpectedPick]
+) -> None:
+    first, second, third = likely[:3]
+    made = ExpectedPickDialog(session, None, start=replace(third, count=40))
+    qtbot.addWidget(made)
+    made.show()
+    ends, words = made.keep_likely, session.words
+    assert ends.isVisible()
+    assert ends.keep.isChecked()
+    assert ends.text.text() == (
+        "The likely picks before this one will no longer count: "
+        f"about {roughly(first.count)} pawpaw on {words.day(first.on)}, "
+        f"about {roughly(second.count)} on {words.day(second.on)}."
+    )
+    made.count.setText("0")  # that nothing more comes takes away none before it
+    assert not ends.isVisible()
+    made.count.setText("40")
+    made.crop.choose(("pear", None))
+    assert not ends.isVisible()
+    made.crop.choose(("pawpaw", None))
+    made.on.setDate(QDate(first.on.year, first.on.month, first.on.day))
+    assert not ends.isVisible()
+    made.on.setDate(QDate(third.on.year, third.on.month, third.on.day))
+    assert ends.isVisible()
+    ends.keep.setChecked(False)
+    made.action_button.click()
+    (own,) = picks(session)
+    assert (own.on, own.count) == (third.on, 40)
 
 
 @pytest.mark.parametrize("by_key", [False, True])
@@ -291,7 +335,7 @@ def test_nothing_more_comes_from_the_chosen_day_on(
     by_key: bool,
 ) -> None:
     first = likely[0]
-    row = texts(listed).index(likely_line(first, session))
+    row = texts(listed).index(line_of(first, session))
     choose(listed, row)
     if by_key:
         listed.activateWindow()
@@ -302,11 +346,11 @@ def test_nothing_more_comes_from_the_chosen_day_on(
     qtbot.waitUntil(lambda: bool(picks(session)))  # the button is seen to go down first
     (end,) = picks(session)
     assert (end.crop, end.on, end.count, end.nothing_more) == (first.crop, first.on, 0, True)
-    assert not [pick for pick in likely_ahead(session) if pick.crop == first.crop]
+    assert not [pick for pick in likely_now(session) if pick.crop == first.crop]
     assert "nothing more from" in texts(listed)[0]
     assert session.season.undo_label == f"end of the picks of {first.crop}"
     session.season.undo()
-    assert likely_ahead(session) == likely
+    assert likely_now(session) == likely
 
 
 def test_said_of_an_earlier_day_it_stays_one_line(
@@ -314,7 +358,7 @@ def test_said_of_an_earlier_day_it_stays_one_line(
 ) -> None:
     pawpaws = [pick for pick in likely if pick.crop == likely[0].crop]
     for pick in (pawpaws[1], pawpaws[0]):
-        choose(listed, texts(listed).index(likely_line(pick, session)))
+        choose(listed, texts(listed).index(line_of(pick, session)))
         listed.end_button.click()
     (end,) = picks(session)
     assert end.on == pawpaws[0].on

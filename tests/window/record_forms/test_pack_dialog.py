@@ -64,6 +64,23 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     assert f"0 packed, {crop.bring} to go. Next: open {first.batch.code}." in said
 
 
+def test_once_enough_is_packed_the_form_says_only_that(qtbot: QtBot, session: Session) -> None:
+    season, day = session.season, next_day(session)
+    [crop] = [c for c in season.ask.packing_list(day.id, None).crops if c.crop == "pawpaw"]
+    some = [Squeezed(line.batch_id, line.fruit, 0, 0) for line in (*crop.open_next, *crop.leave)]
+    season.do(actions.packing.pack_squeezed, day.id, some[:4], season.now())
+    [crop] = [c for c in season.ask.packing_list(day.id, None).crops if c.crop == "pawpaw"]
+    assert crop.enough
+    dialog = PackDialog(session, day.id)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert pawpaws(dialog) == []
+    about = [text for text in texts(dialog).splitlines() if text]
+    assert f"Pawpaw: {crop.packed} packed, {crop.wanted} wanted: that is enough." in about
+    others = [c for c in dialog.packing.crops if c.crop != "pawpaw"]
+    assert texts(dialog).count("Squeeze these") == len([c for c in others if c.take])
+
+
 def test_with_some_packed_the_rest_is_opened_next(qtbot: QtBot, session: Session) -> None:
     season, day = session.season, next_day(session)
     [crop] = [c for c in season.ask.packing_list(day.id, None).crops if c.crop == "pawpaw"]

@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 
+from ripenroom.records.batch import Move
 from ripenroom.season.day_sheet import Deed, DeedKind
+from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from ripenroom.window.session import Session
 from ripenroom.window.today.steady_order import SteadyOrder
 
@@ -38,6 +40,25 @@ def test_a_part_keeps_the_place_of_its_whole(session: Session) -> None:
     a, b = Deed(DeedKind.MOVE, first.id), Deed(DeedKind.MOVE, second.id)
     order.of([a, b], book)
     assert order.of([b, moved("part")], with_part) == (moved("part"), b)
+
+
+def test_of_two_moves_of_one_batch_the_one_that_was_ticked_keeps_its_line(session: Session) -> None:
+    book, order = session.season.book, SteadyOrder()
+    key = next(iter(book.batches))
+    here, there, elsewhere = list(book.places)[:3]
+
+    def to(place_id: str) -> Deed:
+        step = PlannedMove(session.season.now(), place_id)
+        line = PlannedLine(key, 1, here, step.at, place_id, None, 0.0, 0.0, steps=(step,))
+        return Deed(DeedKind.MOVE, key, line)
+
+    for ticked, other in ((there, elsewhere), (elsewhere, there)):
+        order = SteadyOrder()
+        order.of([to(there), to(elsewhere)], book)
+        made = Move(id="m", batch_id=key, at=session.season.now(), place_id=ticked)
+        with_move = replace(book, moves={**book.moves, "m": made})
+        found = order.of([to(other), moved(key)], with_move)
+        assert found.index(moved(key)) == (there, elsewhere).index(ticked)
 
 
 def test_kinds_come_in_the_order_of_the_sheet(session: Session) -> None:
