@@ -7,12 +7,14 @@ season before the change nor the one after.
 
 import shutil
 import sqlite3
+import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
 
+from ripenroom.bounded_file import open_file
 from ripenroom.private_file import (
     JOURNAL_SUFFIX,
     OfASeason,
@@ -83,12 +85,10 @@ def needs_a_copy(path: Path) -> bool:
     part of it lies in a write-ahead log, or it is of an older version.
 
     What is no season file, or cannot be read, needs none: whoever opens it finds out. What is no
-    file at all, such as a pipe, is not opened: it would be waited for without end.
+    file at all, such as a pipe, is not waited for.
     """
     try:
-        if not path.is_file():
-            return False
-        with path.open("rb") as file:
+        with open_file(path, sys.maxsize) as file:
             header = file.read(_HEADER_BYTES)
         real = real_path(path)
     except OSError:
