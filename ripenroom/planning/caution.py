@@ -47,15 +47,14 @@ def cautious(problem: Problem, prospects: Prospects | None, crop_of_want: Indice
     """
     reserve = np.zeros(problem.ways.size)
     if prospects is not None:
-        share_sd = by_rate(prospects)
-        sells = slice(0, share_sd.size)
+        # Mostly no market is dear and near: then nothing has to be looked at.
         held_sds = RESERVE * dearness(problem, crop_of_want) * soon(problem)
-        part = (
-            held_sds[problem.ways.want[sells]]
-            * share_sd
-            / np.maximum(problem.ways.share[sells], 1e-9)
-        )
-        reserve[sells] = np.minimum(part, MOST_RESERVE)
+        want = problem.ways.want[: prospects.at_start.shape[0]]
+        held = np.flatnonzero(held_sds[want] > 0.0)
+        if held.size:
+            share_sd = by_rate(prospects.of(held))
+            part = held_sds[want[held]] * share_sd / np.maximum(problem.ways.share[held], 1e-9)
+            reserve[held] = np.minimum(part, MOST_RESERVE)
     return replace(
         problem,
         ways=replace(problem.ways, reserve=reserve),

@@ -6,6 +6,7 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.checking import checked
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import LONGEST_WAIT, Action
+from ripenroom.season.actions.orchard import require_cultivar
 from ripenroom.season.actions.places import require_place
 from ripenroom.season.state import SeasonState
 
@@ -18,13 +19,7 @@ def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:
     if pick.crop not in state.crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=pick.crop)
     if pick.cultivar_id is not None:
-        cultivar = book.cultivars.get(pick.cultivar_id)
-        if cultivar is None:
-            raise Refusal(
-                "cultivar_id", "This cultivar is not in the season any more; choose again."
-            )
-        if cultivar.crop != pick.crop:
-            raise Refusal("cultivar_id", "“{name}” is of another crop.", name=cultivar.name)
+        require_cultivar(book, pick.cultivar_id, pick.crop)
     if not max(today, book.season.first_day) <= pick.on <= today + LONGEST_WAIT:
         raise Refusal(
             "on",

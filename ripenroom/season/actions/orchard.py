@@ -31,6 +31,15 @@ def _require_unused(book: Book, cultivar: Cultivar) -> None:
         raise Refusal("crop", "A pick of “{name}” is expected; its crop stays.", name=cultivar.name)
 
 
+def require_cultivar(book: Book, cultivar_id: str, crop: str) -> None:
+    """Refuse a cultivar that is gone, or of another crop than what it is named for."""
+    cultivar = book.cultivars.get(cultivar_id)
+    if cultivar is None:
+        raise Refusal("cultivar_id", "This cultivar is not in the season any more; choose again.")
+    if cultivar.crop != crop:
+        raise Refusal("cultivar_id", "“{name}” is of another crop.", name=cultivar.name)
+
+
 def delete_cultivar(state: SeasonState, cultivar_id: str) -> Action:
     """Delete a cultivar that no batch, no row and no expected pick names."""
     book = state.book

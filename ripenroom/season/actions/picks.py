@@ -17,6 +17,7 @@ from ripenroom.season.actions.action import (
     require_not_ahead,
 )
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings
+from ripenroom.season.actions.orchard import require_cultivar
 from ripenroom.season.codes import Codes
 from ripenroom.season.state import SeasonState
 from ripenroom.units import celsius
@@ -127,13 +128,7 @@ def require_pick(state: SeasonState, entry: PickEntry) -> None:
 
 def _require_orchard(book: Book, entry: PickEntry) -> None:
     if entry.cultivar_id is not None:
-        cultivar = book.cultivars.get(entry.cultivar_id)
-        if cultivar is None:
-            raise Refusal(
-                "cultivar_id", "This cultivar is not in the season any more; choose again."
-            )
-        if cultivar.crop != entry.crop:
-            raise Refusal("cultivar_id", "“{name}” is of another crop.", name=cultivar.name)
+        require_cultivar(book, entry.cultivar_id, entry.crop)
     if entry.row_id is not None and entry.row_id not in book.rows:
         raise Refusal("row_id", "This row is not in the season any more; choose again.")
 

@@ -100,11 +100,12 @@ class Replanner:
         counted = laid.counted(found.crates)
         truths = sampled(problem, counted, laid.prospects, laid.lines.crop)
         own, reckoned = _parted(laid, lines.lines(found.crates, paid_for(problem, truths)))
+        promised = outcome_of(problem, counted, truths)
         return Plan(
             lines=own,
             gap=found.gap,
-            outcome=outcome_of(problem, counted, truths),
-            with_likely=becomes(found.crates),
+            outcome=promised,
+            with_likely=becomes(found.crates) if laid.likely else promised,
             first_in_first_out=becomes(oldest),
             first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),
