@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, field
 from typing import Protocol
 
 import numpy as np
@@ -64,16 +64,27 @@ class FarmRate:
 
 
 @dataclass(frozen=True, slots=True)
+class AbleShift:
+    """By how much the log of the odds that a fruit of a kind can ripen is above what its pick says,
+    and the sd of that."""
+
+    log_odds: float
+    log_odds_sd: float
+
+
+@dataclass(frozen=True, slots=True)
 class LearnedPosterior:
     """Paces by kind and cultivar, shifts of kinds' activation energy (kJ/mol), ages of batches.
 
-    ``farms`` has the pace of each kind on this farm, whatever the cultivar.
+    ``farms`` has the pace of each kind on this farm, whatever the cultivar; ``able``, of each kind
+    that was checked, how much more of its fruit can ripen.
     """
 
     paces: Mapping[tuple[CropKind, str | None], CultivarRate]
     slope_shift_kj_mol: Mapping[CropKind, float]
     ages: Mapping[str, AgePosterior]
     farms: Mapping[CropKind, FarmRate]
+    able: Mapping[CropKind, AbleShift] = field(default_factory=dict)
 
     def pace_of(
         self, kind: CropKind, cultivar_id: str | None, own_factor: float
@@ -123,7 +134,8 @@ def _subjects(belief: LearnedPosterior) -> object:
         key: (age.batch, age.kind, age.known_h, age.bands is None)
         for key, age in belief.ages.items()
     }
-    return belief.paces.keys(), belief.slope_shift_kj_mol.keys(), belief.farms.keys(), ages
+    kinds = belief.slope_shift_kj_mol.keys(), belief.farms.keys(), belief.able.keys()
+    return belief.paces.keys(), kinds, ages
 
 
 def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Floats]:
@@ -131,6 +143,7 @@ def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Float
     yield np.array([astuple(belief.paces[key]) for key in like.paces])
     yield np.array([belief.slope_shift_kj_mol[key] for key in like.slope_shift_kj_mol])
     yield np.array([astuple(belief.farms[key]) for key in like.farms])
+    yield np.array([astuple(belief.able[key]) for key in like.able])
     for key in like.ages:
         age = belief.ages[key]
         ripens = math.nan if age.ripens is None else age.ripens

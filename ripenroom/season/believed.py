@@ -8,6 +8,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.bands import Bands
 from ripenroom.science.batches import BatchAges, Checked
 from ripenroom.science.blocks import joined
@@ -40,6 +41,7 @@ def believed(
         [book_has.mean_age, book_has.doubt_sd, book_has.fruit_sd, np.zeros((len(batches), 2))]
     )
     known_h, ripens = book_has.picked_h.copy(), book_has.ripens.copy()
+    log_odds = np.zeros(len(batches))
     own_bands: dict[int, Bands] = {}
     for line, batch in enumerate(batches):
         key = batch.crop, batch.cultivar_id
@@ -57,6 +59,8 @@ def believed(
             pace.rate_slope,
             pace.spread_sd,
         )
+        if kind in belief.able:
+            log_odds[line] = belief.able[kind].log_odds
         age = belief.age_of(batch, kind)
         if age is None:
             ages[line, 2] *= pace.spread
@@ -65,6 +69,7 @@ def believed(
             known_h[line] = age.known_h
             if age.bands is not None and age.ripens is not None:
                 own_bands[line], ripens[line] = age.bands, age.ripens
+                log_odds[line] = 0.0
     rate, rate_sd, slope_sd, rate_slope, spread_sd = columns.T
     mean, doubt, fruit_sd, age_rate, age_slope = ages.T
     return replace(
@@ -75,7 +80,7 @@ def believed(
         rate_per_day=rate,
         rate_sd=rate_sd,
         slope_sd=slope_sd,
-        ripens=ripens,
+        ripens=np.where(log_odds == 0.0, ripens, with_odds_times(ripens, np.exp(log_odds))),
         checked=Checked(known_h, age_rate, age_slope, rate_slope, spread_sd),
         bands=_with_bands(book_has, own_bands),
     )

@@ -1,6 +1,6 @@
 """A matrix shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
 
-Harvests do not touch one another, only the few shared unknowns, and of those each touches three.
+Harvests do not touch one another, only the few shared unknowns, and of those each touches a few.
 So all that is done with the matrix costs as much as there are harvests.
 """
 
@@ -16,7 +16,7 @@ from ripenroom.science.softening import Floats
 
 @dataclass(frozen=True)
 class ArrowheadMatrix:
-    """``diagonal`` (harvests,), ``side`` (harvests, 3) in the columns ``own`` (harvests, 3) of the
+    """``diagonal`` (harvests,), ``side`` (harvests, k) in the columns ``own`` (harvests, k) of the
     tip, ``tip`` (shared, shared). Symmetric; raises ``LinAlgError`` when it is solved and is not
     :attr:`solvable`."""
 
@@ -57,11 +57,12 @@ class ArrowheadMatrix:
         return (of_harvests - back) / self.diagonal, tip
 
     def covariances(self) -> Floats:
-        """Of each harvest's own unknown and its three shared ones, shape (harvests, 4, 4)."""
+        """Of each harvest's own unknown and its k shared ones, shape (harvests, 1 + k, 1 + k)."""
         shared = self.tip_covariance[self.own[:, :, None], self.own[:, None, :]]
         lean = -self.side / self.diagonal[:, None]
         cross = np.einsum("hi,hij->hj", lean, shared)
-        found = np.empty((self.diagonal.size, 4, 4))
+        size = 1 + self.own.shape[1]
+        found = np.empty((self.diagonal.size, size, size))
         found[:, 1:, 1:] = shared
         found[:, 0, 1:] = found[:, 1:, 0] = cross
         found[:, 0, 0] = 1.0 / self.diagonal + np.einsum("hi,hi->h", cross, lean)

@@ -40,14 +40,14 @@ class CheckFits:
         )
         found, check = self._found, self._question.checks[number]
         age, age_sd = float(found.age[number]), float(found.age_sd[number])
-        fruit_sd = float(found.fruit_sd[number])
+        fruit_sd, able = float(found.fruit_sd[number]), float(found.able[number])
         kind, from_feel = CheckKind.READINGS, None
         if isinstance(likelihood, FeltChecks):
             kind = CheckKind.FEEL
-            from_feel, expected = felt(likelihood, at, age, age_sd, fruit_sd)
+            from_feel, expected = felt(likelihood, at, age, age_sd, fruit_sd, able)
         else:
             assert isinstance(likelihood, ReadChecks)
-            expected = read(likelihood, at, age, age_sd, fruit_sd)
+            expected = read(likelihood, at, age, age_sd, fruit_sd, able)
         return CheckFit(
             check_id=check.id,
             batch_id=check.batch_id,

@@ -13,9 +13,13 @@ from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
 from ripenroom.season.learning.kept import WarmStart
-from ripenroom.season.learning.reported import reported
+from ripenroom.season.learning.reported import able_shifts, reported
 from ripenroom.season.moments import to_hours
 from ripenroom.season.state import SeasonState
+
+
+_ROUNDS = 5
+TRACE: list = []
 
 
 def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
@@ -35,10 +39,18 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
-    point, seen = _from(question, kept.found) if kept.found is not None else (None, None)
-    posterior = learn(question.farm, point, seen, cancel)
-    kept = replace(kept, found=(question, posterior))
-    return reported(question, posterior, travel, at_h, kept)
+    found, able = kept.found, {}
+    for _ in range(_ROUNDS):
+        point, seen = _from(question, found) if found is not None else (None, None)
+        found = question, learn(question.farm, point, seen, cancel)
+        known, able = able, able_shifts(*found)
+        if TRACE: TRACE.append(able)
+        if not any(question.picked_over):
+            break
+        question = learning_input(
+            state.book, state.now, lines, travel, constants, question, able
+        )
+    return reported(*found, travel, at_h, replace(kept, found=found))
 
 
 def _from(
@@ -55,6 +67,7 @@ def _from(
         (farm.slope_offset, old.slope_offset, crop),
         (farm.cultivar_rate, old.cultivar_rate, cultivar),
         (farm.log_spread, old.log_spread, cultivar),
+        (farm.able_offset, old.able_offset, crop),
     ):
         shared[part.start + here] = posterior.mode.shared[was.start + there]
     age = farm.harvests.age.copy()
@@ -70,7 +83,7 @@ def _from(
     own, former = farm.checks.harvest[new], old.checks.harvest[there]
     same = (farm.harvests.age[own] == old.harvests.age[former]) & (
         farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former]
-    )
+    ) & (question.ripens[own] == earlier.ripens[former])
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
 
 

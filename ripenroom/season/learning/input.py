@@ -1,8 +1,9 @@
 """From a book's checks to the farm that is to be learned, and which record each number is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from types import MappingProxyType
 
 import numpy as np
 
@@ -16,10 +17,11 @@ from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnk
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
+from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
-from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
+from ripenroom.season.learning.picked_over import Begins, Known, with_picked_over
 from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.lines import Lines
@@ -34,6 +36,7 @@ class LearningInput:
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. What picking over left or took is a harvest of its own, whose age
     is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
+    ``ripens`` is the share of each that can ripen if no more of its kind can than the book says.
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
@@ -55,6 +58,7 @@ class LearningInput:
     unlearnable: tuple[str, ...]
     laid: NodeCache
     begins: "Begins"
+    ripens: Floats
     picked_over: tuple[Believed | None, ...]
     known: Known
 
@@ -66,10 +70,13 @@ def learning_input(
     travel: BatchAgeing,
     constants: ConstantsOfCrops,
     before: "LearningInput | None" = None,
+    able: Mapping[CropKind, AbleShift] = MappingProxyType({}),
 ) -> LearningInput:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
 
-    ``before``, what an earlier state of the book asked, makes it faster.
+    ``before``, what an earlier state of the book asked, makes it faster. ``able`` is how much more
+    fruit of a kind is believed to ripen where it is asked what picking over left; of others that is
+    as doubtful as before any check.
     """
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
@@ -123,6 +130,10 @@ def learning_input(
         number,
         [constants[kind_of[b.id]] for b in first],
         travel.batches.of(line),
+        [
+            able.get(kind, AbleShift(0.0, float(sd)))
+            for kind, sd in _able_sds(of_kind, [kind_of[b.id] for b in first])
+        ],
         known := Known(before.known.now if before is not None else {}),
     )
     days, slope_days = _gained(travel, own_line, at_h)
@@ -135,7 +146,7 @@ def learning_input(
         replace(
             travel.batches.of(own_line),
             fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
-            ripens=ripens_in(checks, ripens, harvest, sorted_out, number),
+            ripens=ripens[harvest],
         ),
         before.laid if before is not None else None,
     )
@@ -160,9 +171,18 @@ def learning_input(
         unlearnable,
         laid,
         begins,
+        ripens,
         sorted_out,
         known,
     )
+
+
+def _able_sds(
+    of_kind: LearningPriors, kinds_of: Sequence[CropKind]
+) -> Iterator[tuple[CropKind, float]]:
+    """Each kind with the sd of the log of the odds that its fruit can ripen, before any check."""
+    sd = dict(zip(of_kind.crop_kinds, of_kind.crops.able_sd.tolist(), strict=True))
+    return ((kind, sd[kind]) for kind in kinds_of)
 
 
 def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:

@@ -10,11 +10,12 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.records.check import Check
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.batches import BatchAges
-from ripenroom.science.clock import Indices
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
+from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.populations import Population, Populations, Way, fit_from_age
 
@@ -48,14 +49,16 @@ def with_picked_over(
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: BatchAges,
+    able: Sequence[AbleShift],
     known: Known,
 ) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
-    that is; of each the share that can ripen, and all that is believed of those.
+    that is; of each the share that can ripen where no more of its kind can than the book says, and
+    all that is believed of those.
 
     ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
-    ``batches`` one for each. The farm has no checks yet. What is ``known`` from before is not
-    worked out again.
+    ``batches`` one for each, and ``able`` how much more of its fruit is believed to ripen. The farm
+    has no checks yet. What is ``known`` from before is not worked out again.
     """
     found: list[Believed | None] = [None] * len(number)
     harvests, ripens = farm.harvests, batches.ripens.copy()
@@ -72,18 +75,22 @@ def with_picked_over(
         whose = harvests.cultivar[n]
         since = days[n] - days[source]
         gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
-        earlier = found[source]
+        earlier, more = found[source], able[n]
+        of_all = float(with_odds_times(ripens[source], np.exp(more.log_odds)))
         before = Believed(
             mean=float(age[source]) + gain,
             doubt_sd=float(age_sd[source]),
             fruit_sd=float(fruit_sd[source]),
-            ripens=float(ripens[source]),
+            ripens=of_all,
             bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
             rate_sd=gain * float(log_sd[whose]),
         )
-        one = found[n] = _after(before, picking_over(check, crops[n]), own.way is Way.TAKEN, known)
+        picking = picking_over(check, crops[n], more.log_odds_sd)
+        one = found[n] = _after(before, picking, own.way is Way.TAKEN, known)
         age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
-        fruit_sd[n], ripens[n] = one.fruit_sd, one.ripens
+        fruit_sd[n] = one.fruit_sd
+        # Of what stayed firm the odds go up as much as those of all.
+        ripens[n] = with_odds_times(np.array(one.ripens), np.exp(-more.log_odds))
         days[n] -= one.lean * since
         slope_days[n] -= one.lean * (slope_days[n] - slope_days[source])
     return (
@@ -103,26 +110,9 @@ def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) ->
     return known.now[key]
 
 
-def ripens_in(
-    checks: Sequence[Check],
-    of_harvest: Floats,
-    harvest: Indices,
-    asked: "Sequence[Believed | None]",
-    number: Mapping[Population, int],
-) -> Floats:
-    """The share that can ripen of the fruit that each check looked at: as its harvest has it, or
-    as the counts of a picking over make it."""
-    ripens = of_harvest[harvest].copy()
-    for n, check in enumerate(checks):
-        for way in (Way.LEFT, Way.TAKEN):
-            came = asked[number[key]] if (key := Population(check.id, way)) in number else None
-            if came is not None:
-                ripens[n] = came.ripens_of_all
-    return ripens
-
-
-def picking_over(check: Check, crop: CropConstants) -> PickingOver:
-    """A check that picked a batch over, in ages of its crop."""
+def picking_over(check: Check, crop: CropConstants, ripens_sd: float) -> PickingOver:
+    """A check that picked a batch over, in ages of its crop; the log of the odds that a fruit can
+    ripen is known to ``ripens_sd``."""
     fit_from, judgement_sd = fit_from_age(crop, check.eat_within_days or 0.0)
     counts = check.sorted_counts
     return PickingOver(
@@ -134,5 +124,5 @@ def picking_over(check: Check, crop: CropConstants) -> PickingOver:
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
-        ripens_sd=crop.ripens_sd,
+        ripens_sd=ripens_sd,
     )

@@ -21,6 +21,11 @@ _LEAST_RATE_SD = 0.01
 """Sd of the log below which no speed is known, however narrow a range a crop was given: fruit
 differs by more, and a speed without any doubt could not be learned of (an estimate)."""
 
+_MOST_ABLE_SD = 1.5
+"""Sd of the log of the odds that a fruit can ripen that is learned with, at most: with more, hard
+fruit would be taken for fruit that never ripens wherever it is slower than expected (an estimate).
+"""
+
 _WARM_C = 20.0
 """Where speeds of a crop and of a group of it are compared: that of most sources."""
 
@@ -86,6 +91,7 @@ def kinds(
             np.array([own.rate_per_day for own in figures], dtype=float),
             np.array([mean for mean, _ in of_farm], dtype=float),
             np.array([sd for _, sd in of_farm], dtype=float),
+            np.array([min(own.ripens_sd, _MOST_ABLE_SD) for own in figures], dtype=float),
         ),
         cultivars=CultivarUnknowns(
             kind_of, np.array(own_log, dtype=float), math.sqrt(_OWN_SHARE) * rate_sd[kind_of]

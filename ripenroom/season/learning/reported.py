@@ -5,11 +5,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AgePosterior, CultivarRate, FarmRate, LearnedPosterior
+from ripenroom.season.belief import (
+    AbleShift,
+    AgePosterior,
+    CultivarRate,
+    FarmRate,
+    LearnedPosterior,
+)
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Estimate, Learned, LearnedBatch, LearnedRate
 from ripenroom.season.learning.by_line import LazyByBatch
@@ -18,6 +25,8 @@ from ripenroom.season.learning.input import LearningInput
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.kept import WarmStart
+
+_NO_MORE = AbleShift(0.0, 0.0)
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
@@ -132,7 +141,7 @@ def _belief(
     slope_sd = np.array(question.kinds.slope_sd, dtype=float)
     paces = {}
     for n, key in enumerate(question.kinds.cultivar_keys):
-        cultivar_rate, slope_offset, log_spread = own[n]
+        cultivar_rate, slope_offset, log_spread, _ = own[n]
         kj_mol = float(slope_sd[farm.cultivars.crop[n]])
         paces[key] = CultivarRate(
             log_rate=float(mean.shared[cultivar_rate]),
@@ -148,7 +157,23 @@ def _belief(
         slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
         ages=_ages(question, posterior, with_checks, slope_sd),
         farms=_farms(question, posterior),
+        able=able_shifts(question, posterior),
     )
+
+
+def able_shifts(question: LearningInput, posterior: Posterior) -> dict[CropKind, AbleShift]:
+    """By how much more fruit of each kind that was checked can ripen than the book says, where the
+    book leaves that open."""
+    farm = posterior.farm
+    sd = farm.crops.able_sd
+    mean = sd * posterior.mean.shared[farm.able_offset]
+    left = sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
+    checked = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
+    return {
+        question.kinds.crop_kinds[n]: AbleShift(float(mean[n]), float(left[n]))
+        for n in np.unique(checked).tolist()
+        if sd[n]
+    }
 
 
 def _farms(question: LearningInput, posterior: Posterior) -> dict[CropKind, FarmRate]:
@@ -183,6 +208,7 @@ def _ages(
             question.known_h,
         ]
     ).tolist()
+    able = able_shifts(question, posterior)
     found = {}
     for n, members in enumerate(question.members):
         sorted_out = question.picked_over[n]
@@ -192,6 +218,8 @@ def _ages(
             kind = question.kind_of[batch.id]
             known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
-                known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
+                more = able.get(kind, _NO_MORE).log_odds
+                ripens = float(with_odds_times(question.ripens[n], np.exp(more)))
+                known = replace(known, ripens=ripens, bands=sorted_out.bands)
             found[batch.id] = known
     return found
