@@ -141,8 +141,7 @@ class ReadChecks:
         never = self.aside[checks] * np.log(odd + (1.0 - ODD_SHARE) * (1.0 - ripens))
         return np.asarray(
             np.where(self.apart[checks], ripened + never, 0.0)
-            +
-            -0.5
+            + -0.5
             * (
                 (number - 1.0) * np.log(one)
                 + self.squares_n2[checks] / one

@@ -17,7 +17,6 @@ from ripenroom.season.learning.reported import able_shifts, reported
 from ripenroom.season.moments import to_hours
 from ripenroom.season.state import SeasonState
 
-
 _ROUNDS = 5
 TRACE: list = []
 
@@ -44,12 +43,11 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
         point, seen = _from(question, found) if found is not None else (None, None)
         found = question, learn(question.farm, point, seen, cancel)
         known, able = able, able_shifts(*found)
-        if TRACE: TRACE.append(able)
+        if TRACE:
+            TRACE.append(able)
         if not any(question.picked_over):
             break
-        question = learning_input(
-            state.book, state.now, lines, travel, constants, question, able
-        )
+        question = learning_input(state.book, state.now, lines, travel, constants, question, able)
     return reported(*found, travel, at_h, replace(kept, found=found))
 
 
@@ -81,9 +79,11 @@ def _from(
         _counted(earlier),
     )
     own, former = farm.checks.harvest[new], old.checks.harvest[there]
-    same = (farm.harvests.age[own] == old.harvests.age[former]) & (
-        farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former]
-    ) & (question.ripens[own] == earlier.ripens[former])
+    same = (
+        (farm.harvests.age[own] == old.harvests.age[former])
+        & (farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former])
+        & (question.ripens[own] == earlier.ripens[former])
+    )
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
 
 

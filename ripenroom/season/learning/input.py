@@ -21,8 +21,14 @@ from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
-from ripenroom.season.learning.picked_over import Begins, Known, with_picked_over
-from ripenroom.season.learning.populations import Population, Populations, Way
+from ripenroom.season.learning.populations import (
+    Begins,
+    Known,
+    Population,
+    Populations,
+    Way,
+    with_picked_over,
+)
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column

@@ -5,8 +5,8 @@ import pytest
 from scipy.stats import binom
 
 from ripenroom.science.learning.expansion import Expansion
-from ripenroom.science.learning.gauge import set_aside
 from ripenroom.science.learning.feel import ODD_SHARE
+from ripenroom.science.learning.gauge import set_aside
 from ripenroom.science.softening import firmness_n_at_age
 from tests.science.learning.farms import (
     ERROR_N,
