@@ -9,17 +9,16 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.book import Book
-from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import outcomes_of
-from ripenroom.season.demo import demo_book, write_demo
 from ripenroom.season.findings import NoticeKind
-from ripenroom.season.moves import moves_of
+from ripenroom.season.practice import demo_book, write_demo
 from ripenroom.season.projection import State
 from ripenroom.season.season import Season
+from ripenroom.season.whereabouts import moves_of
 
 
 @pytest.fixture(scope="module")
