@@ -1,6 +1,6 @@
 """From a book's checks to the farm that is to be learned, and which record each number is."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
@@ -17,7 +17,6 @@ from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnk
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
@@ -76,14 +75,15 @@ def learning_input(
     travel: BatchAgeing,
     constants: ConstantsOfCrops,
     before: "LearningInput | None" = None,
-    able: Mapping[CropKind, AbleShift] = MappingProxyType({}),
+    more_able: Mapping[CropKind, float] = MappingProxyType({}),
 ) -> LearningInput:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
 
-    ``before``, what an earlier state of the book asked, makes it faster. ``able`` is how much more
-    fruit of a kind is believed to ripen where it is asked what picking over left; of others that is
-    as doubtful as before any check.
+    ``before``, what an earlier state of the book asked, makes it faster. ``more_able`` is by how
+    much the log of the odds that a fruit of a kind can ripen is taken to be above the book's where
+    it is asked what picking over left; then ``before`` was asked of the same book.
     """
+    known = Known() if before is None else before.known.next(again=bool(more_able))
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
     counted = sum(check.counted for check in checks)
@@ -136,11 +136,8 @@ def learning_input(
         number,
         [constants[kind_of[b.id]] for b in first],
         travel.batches.of(line),
-        [
-            able.get(kind, AbleShift(0.0, float(sd)))
-            for kind, sd in _able_sds(of_kind, [kind_of[b.id] for b in first])
-        ],
-        known := Known(before.known.now if before is not None else {}),
+        np.array([more_able.get(kind_of[b.id], 0.0) for b in first], dtype=float),
+        known,
     )
     days, slope_days = _gained(travel, own_line, at_h)
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
@@ -181,14 +178,6 @@ def learning_input(
         sorted_out,
         known,
     )
-
-
-def _able_sds(
-    of_kind: LearningPriors, kinds_of: Sequence[CropKind]
-) -> Iterator[tuple[CropKind, float]]:
-    """Each kind with the sd of the log of the odds that its fruit can ripen, before any check."""
-    sd = dict(zip(of_kind.crop_kinds, of_kind.crops.able_sd.tolist(), strict=True))
-    return ((kind, sd[kind]) for kind in kinds_of)
 
 
 def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:

@@ -26,7 +26,6 @@ from ripenroom.science.eaten import KITCHEN_C, days_gained
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.whereabouts import harvest_of
 
@@ -113,10 +112,20 @@ class Begins:
 @dataclass(frozen=True, slots=True)
 class Known:
     """What followed from pickings over, by all that it followed from: of the question ``before``,
-    and of the one that is asked ``now``."""
+    and of the one that is asked ``now``, in all its rounds."""
 
     before: Mapping[Hashable, Believed] = field(default_factory=dict)
     now: dict[Hashable, Believed] = field(default_factory=dict)
+
+    def next(self, again: bool) -> "Known":
+        """For the next question, which may be ``again`` that of the same book."""
+        if again:
+            return Known(self.before, dict(self.now))
+        return Known(self.now)
+
+    def get(self, key: Hashable) -> Believed | None:
+        """What is known to follow, if anything is."""
+        return self.now.get(key) or self.before.get(key)
 
 
 def with_picked_over(
@@ -126,7 +135,7 @@ def with_picked_over(
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: BatchAges,
-    able: Sequence[AbleShift],
+    more_able: Floats,
     known: Known,
 ) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
@@ -134,8 +143,9 @@ def with_picked_over(
     all that is believed of those.
 
     ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
-    ``batches`` one for each, and ``able`` how much more of its fruit is believed to ripen. The farm
-    has no checks yet. What is ``known`` from before is not worked out again.
+    ``batches`` one for each, and ``more_able`` by how much the log of the odds that its fruit can
+    ripen is taken to be above the book's. The farm has no checks yet. What is ``known`` from before
+    is not worked out again.
     """
     found: list[Believed | None] = [None] * len(number)
     harvests, ripens = farm.harvests, batches.ripens.copy()
@@ -152,22 +162,20 @@ def with_picked_over(
         whose = harvests.cultivar[n]
         since = days[n] - days[source]
         gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
-        earlier, more = found[source], able[n]
-        of_all = float(with_odds_times(ripens[source], np.exp(more.log_odds)))
+        earlier, odds = found[source], np.exp(more_able[n])
         before = Believed(
             mean=float(age[source]) + gain,
             doubt_sd=float(age_sd[source]),
             fruit_sd=float(fruit_sd[source]),
-            ripens=of_all,
+            ripens=float(with_odds_times(ripens[source], odds)),
             bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
             rate_sd=gain * float(log_sd[whose]),
         )
-        picking = picking_over(check, crops[n], more.log_odds_sd)
-        one = found[n] = _after(before, picking, own.way is Way.TAKEN, known)
+        one = found[n] = _after(before, picking_over(check, crops[n]), own.way is Way.TAKEN, known)
         age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
         fruit_sd[n] = one.fruit_sd
         # Of what stayed firm the odds go up as much as those of all.
-        ripens[n] = with_odds_times(np.array(one.ripens), np.exp(-more.log_odds))
+        ripens[n] = with_odds_times(np.array(one.ripens), 1.0 / odds)
         days[n] -= one.lean * since
         slope_days[n] -= one.lean * (slope_days[n] - slope_days[source])
     return (
@@ -183,13 +191,12 @@ def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) ->
     tables = tuple(table.tobytes() for table in (bands.part, bands.off_sds, bands.sds))
     numbers = before.mean, before.doubt_sd, before.fruit_sd, before.ripens, before.rate_sd
     key = numbers, tables, picking, taken
-    known.now[key] = known.before.get(key) or after(before, picking, taken)
+    known.now[key] = known.get(key) or after(before, picking, taken)
     return known.now[key]
 
 
-def picking_over(check: Check, crop: CropConstants, ripens_sd: float) -> PickingOver:
-    """A check that picked a batch over, in ages of its crop; the log of the odds that a fruit can
-    ripen is known to ``ripens_sd``."""
+def picking_over(check: Check, crop: CropConstants) -> PickingOver:
+    """A check that picked a batch over, in ages of its crop."""
     fit_from, judgement_sd = fit_from_age(crop, check.eat_within_days or 0.0)
     counts = check.sorted_counts
     return PickingOver(
@@ -201,5 +208,4 @@ def picking_over(check: Check, crop: CropConstants, ripens_sd: float) -> Picking
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
-        ripens_sd=ripens_sd,
     )
