@@ -22,7 +22,7 @@ leans on the rate.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.learning.feel import ODD_SHARE
@@ -39,6 +39,10 @@ _OFFSETS = 121
 _SPREADS = np.sqrt(3.0) * np.array([-1.0, 0.0, 1.0])
 _SPREAD_WEIGHTS = np.array([1.0, 4.0, 1.0]) / 6.0
 """Levels of how much more the fruit differ than was thought, and their weights (Gauss-Hermite)."""
+
+_RIPENS = np.linspace(-3.0, 3.5, 14)
+"""Levels of the log odds that fruit can ripen, in sds: where hardly any fruit stays firm, more can
+ripen than was thought."""
 
 _PARTS = 8
 """Bands that a cut distribution is told by: fruit ready on a day are then off by 0.01 at most."""
@@ -71,7 +75,8 @@ class PickingOver:
     """One picking over: of ``fruit`` that were there so many seemed ``firm``, were ``taken``, were
     too soft and stayed (``soft``), or are ``gone``; the others were not looked at.
 
-    ``fit_from`` and ``fit_to`` are the ages between which fruit is taken.
+    ``fit_from`` and ``fit_to`` are the ages between which fruit is taken, ``ripens_sd`` is the sd
+    of the log odds that a fruit of the batch can ripen.
     """
 
     fruit: float
@@ -82,6 +87,7 @@ class PickingOver:
     fit_from: float
     fit_to: float
     judgement_sd: float
+    ripens_sd: float = 1.0
 
     @property
     def untouched(self) -> float:
@@ -98,7 +104,10 @@ class _Cut:
     """The batch on a grid: seeming mean ages ``u`` at each spread (first axis), offsets ``o``."""
 
     def __init__(self, before: Believed, picking: PickingOver) -> None:
-        self._picking, self._ripens = picking, before.ripens
+        self._picking = picking
+        self._ripens = expit(
+            logit(np.clip(before.ripens, 1e-9, 1.0 - 1e-9)) + picking.ripens_sd * _RIPENS
+        )
         hand2, doubt2 = picking.judgement_sd**2, before.doubt_sd**2
         by_rate = before.lean * before.rate_sd
         wide2 = hand2 + doubt2 + by_rate**2 + _SMALLEST_SD**2
@@ -124,9 +133,12 @@ class _Cut:
         self._soft = np.minimum(ndtr((age - picking.fit_to) / each), 1.0 - self._firm)
         self._seen_firm = self._firm @ self._share
         prior = np.log(np.repeat(_SPREAD_WEIGHTS, _GRID.size)) - 0.5 * self._z**2
-        weight = prior + self._log_likelihood()
+        weight = prior[:, None] - 0.5 * _RIPENS**2 + self._log_likelihood()
         weight = np.exp(weight - weight.max())
-        self._weight = weight / weight.sum()
+        weight /= weight.sum()
+        self._weight = weight.sum(axis=1)
+        # How likely each share that can ripen is, given the seeming age.
+        self._odds = weight / np.maximum(self._weight[:, None], _LEAST)
         self._rate_sd = before.rate_sd
         self._mean = before.mean + (doubt2 + by_rate**2) / wide2 * (seems - before.mean)
         self._doubt2 = (doubt2 + by_rate**2) * hand2 / wide2
@@ -138,7 +150,7 @@ class _Cut:
     def _log_likelihood(self) -> Floats:
         """Of the counts. Fruit seems too soft also where its ripe life is over, so of what was not
         firm only the sum tells of age."""
-        share = self._ripens * self._seen_firm + 1.0 - self._ripens
+        share = self._ripens * self._seen_firm[:, None] + 1.0 - self._ripens
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / 2.0
         picking = self._picking
         ripe = picking.taken + picking.soft + picking.gone
@@ -156,16 +168,20 @@ class _Cut:
         """
         picking, ripens = self._picking, self._ripens
         seen = np.maximum(self._seen_firm, _LEAST)[:, None]
-        firm = picking.firm * ripens / (ripens * seen + 1.0 - ripens)
+        firm = picking.firm * self._mean_of(ripens * seen / (ripens * seen + 1.0 - ripens))
         soft = self._soft * self._share
         of_soft = soft / np.maximum(soft.sum(axis=1, keepdims=True), _LEAST)
         able = (
-            picking.untouched * ripens * self._share
-            + firm * self._firm * self._share
+            picking.untouched * self._mean_of(ripens)[:, None] * self._share
+            + firm[:, None] / seen * self._firm * self._share
             + picking.soft * of_soft
         )
         fruit = picking.untouched + picking.firm + picking.soft
         return self._told(able, able.sum(axis=1), np.full(self._z.size, max(fruit, _LEAST)))
+
+    def _mean_of(self, of_ripens: Floats) -> Floats:
+        """A mean over what share can ripen, for every seeming age."""
+        return np.asarray((self._odds * of_ripens).sum(axis=1))
 
     def _told(self, of_offset: Floats, able: Floats, fruit: Floats) -> Believed:
         """The belief in fruit of so much weight at each offset, for every seeming age."""

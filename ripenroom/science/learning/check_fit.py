@@ -83,6 +83,25 @@ def against_others(posterior: Posterior, every: CheckColumns, counted: int) -> A
     return AgainstOthers(age, age_sd, fruit_sd, z, pull, ahead, look.able)
 
 
+def able_without(posterior: Posterior) -> tuple[Floats, Floats]:
+    """Mean and sd of the log of the odds that a fruit can ripen, over what was thought, as each
+    check would find it: by all others, (checks,).
+
+    What the check tells is taken off by its slope and its curvature at its batch's age. That is
+    more than it told where age is doubtful, so never more is taken off than leaves what was thought
+    before any check.
+    """
+    farm, here = posterior.farm, posterior.look.here
+    crop = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
+    sd, number = farm.crops.able_sd[crop], farm.able_offset.start + crop
+    left = sd**2 * np.diag(posterior.arrow.tip_covariance)[number]
+    some = sd > 0.0
+    before, now = (1.0 / np.where(some, variance, 1.0) for variance in (sd**2, left))
+    variance = np.where(some, 1.0 / np.maximum(now + np.minimum(here.aa, 0.0), before), 0.0)
+    mean = sd * posterior.mode.shared[number] - variance * here.a
+    return mean, np.sqrt(variance)
+
+
 def rate_factors(posterior: Posterior, every: CheckColumns) -> Floats:
     """Factor of the rate of each check's cultivar at the mode, (checks,)."""
     farm = posterior.farm

@@ -1,12 +1,13 @@
 """From a book's checks to what they taught."""
 
 import threading
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.learning.check_fit import able_without
 from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.season.belief import AbleShift
@@ -14,12 +15,13 @@ from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
 from ripenroom.season.learning.kept import WarmStart
+from ripenroom.season.learning.populations import AbleSoFar
 from ripenroom.season.learning.reported import able_shifts, reported
 from ripenroom.season.moments import to_hours
 from ripenroom.season.state import SeasonState
 
-_ROUNDS = 4
-_STEP_LOG_ODDS = 0.25
+_ROUNDS = 3
+_STEP_LOG_ODDS = 0.1
 """What picking over left hangs on how much can ripen, and the other way round: each is worked out
 from the other until that is the same to within such a step. It is by far less than what is doubted,
 and what is worked out holds for all of a step."""
@@ -43,9 +45,9 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
     found = question, _learn(question, kept.found, cancel)
-    counted_on: dict[CropKind, float] = {}
-    for _ in range(_ROUNDS):
-        able = _stepped(able_shifts(*found)) if any(question.picked_over) else counted_on
+    counted_on = AbleSoFar()
+    for _ in range(_ROUNDS if any(question.picked_over) else 0):
+        able = _able_so_far(*found)
         if able == counted_on:
             break
         question = learning_input(state.book, state.now, lines, travel, constants, question, able)
@@ -53,9 +55,21 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     return reported(*found, travel, at_h, replace(kept, found=found))
 
 
-def _stepped(able: Mapping[CropKind, AbleShift]) -> dict[CropKind, float]:
-    steps = {kind: round(own.log_odds / _STEP_LOG_ODDS) for kind, own in able.items()}
-    return {kind: _STEP_LOG_ODDS * step for kind, step in steps.items() if step}
+def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:
+    of_kind = able_shifts(question, posterior)
+    without = np.column_stack(able_without(posterior)).tolist()
+    return AbleSoFar(
+        {kind: _stepped(own.log_odds) for kind, own in of_kind.items()},
+        {
+            check.id: AbleShift(_stepped(mean), _stepped(sd))
+            for check, (mean, sd) in zip(question.checks, without, strict=False)
+            if check.picks_over
+        },
+    )
+
+
+def _stepped(log_odds: float) -> float:
+    return _STEP_LOG_ODDS * round(log_odds / _STEP_LOG_ODDS)
 
 
 def _learn(

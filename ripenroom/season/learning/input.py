@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from types import MappingProxyType
 
 import numpy as np
 
@@ -21,6 +20,7 @@ from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
+    AbleSoFar,
     Begins,
     Known,
     Population,
@@ -75,15 +75,14 @@ def learning_input(
     travel: BatchAgeing,
     constants: ConstantsOfCrops,
     before: "LearningInput | None" = None,
-    more_able: Mapping[CropKind, float] = MappingProxyType({}),
+    able: AbleSoFar | None = None,
 ) -> LearningInput:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
 
-    ``before``, what an earlier state of the book asked, makes it faster. ``more_able`` is by how
-    much the log of the odds that a fruit of a kind can ripen is taken to be above the book's where
-    it is asked what picking over left; then ``before`` was asked of the same book.
+    ``before``, what an earlier state of the book asked, makes it faster. ``able`` is what was found
+    by then of how much can ripen, if the same book is asked ``before``, and again now.
     """
-    known = Known() if before is None else before.known.next(again=bool(more_able))
+    known = Known() if before is None else before.known.next(again=able is not None)
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
     counted = sum(check.counted for check in checks)
@@ -136,7 +135,8 @@ def learning_input(
         number,
         [constants[kind_of[b.id]] for b in first],
         travel.batches.of(line),
-        np.array([more_able.get(kind_of[b.id], 0.0) for b in first], dtype=float),
+        able or AbleSoFar(),
+        [kind_of[b.id] for b in first],
         known,
     )
     days, slope_days = _gained(travel, own_line, at_h)

@@ -26,7 +26,9 @@ from ripenroom.science.eaten import KITCHEN_C, days_gained
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
+from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.kinds import CropKind
 from ripenroom.season.whereabouts import harvest_of
 
 KITCHEN_DOUBT = 0.2
@@ -128,6 +130,15 @@ class Known:
         return self.now.get(key) or self.before.get(key)
 
 
+@dataclass(frozen=True, slots=True)
+class AbleSoFar:
+    """By how much the log of the odds that a fruit can ripen is above the book's, as believed so
+    far: by all checks, ``of_kind``, and ``without`` each picking over, by its id."""
+
+    of_kind: Mapping[CropKind, float] = field(default_factory=dict)
+    without: Mapping[str, AbleShift] = field(default_factory=dict)
+
+
 def with_picked_over(
     farm: FarmModel,
     begins: Begins,
@@ -135,7 +146,8 @@ def with_picked_over(
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: BatchAges,
-    more_able: Floats,
+    able: AbleSoFar,
+    kind_of: Sequence[CropKind],
     known: Known,
 ) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
@@ -143,9 +155,8 @@ def with_picked_over(
     all that is believed of those.
 
     ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
-    ``batches`` one for each, and ``more_able`` by how much the log of the odds that its fruit can
-    ripen is taken to be above the book's. The farm has no checks yet. What is ``known`` from before
-    is not worked out again.
+    ``batches`` one for each, and ``able`` is what is believed so far of how much can ripen. The
+    farm has no checks yet. What is ``known`` from before is not worked out again.
     """
     found: list[Believed | None] = [None] * len(number)
     harvests, ripens = farm.harvests, batches.ripens.copy()
@@ -162,20 +173,26 @@ def with_picked_over(
         whose = harvests.cultivar[n]
         since = days[n] - days[source]
         gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
-        earlier, odds = found[source], np.exp(more_able[n])
+        earlier = found[source]
+        alone = able.without.get(check.id)
+        if alone is None:
+            crop = farm.cultivars.crop[whose]
+            alone = AbleShift(0.0, float(farm.crops.able_sd[crop]))
         before = Believed(
             mean=float(age[source]) + gain,
             doubt_sd=float(age_sd[source]),
             fruit_sd=float(fruit_sd[source]),
-            ripens=float(with_odds_times(ripens[source], odds)),
+            ripens=float(with_odds_times(ripens[source], np.exp(alone.log_odds))),
             bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
             rate_sd=gain * float(log_sd[whose]),
         )
-        one = found[n] = _after(before, picking_over(check, crops[n]), own.way is Way.TAKEN, known)
+        picking = picking_over(check, crops[n], alone.log_odds_sd)
+        one = found[n] = _after(before, picking, own.way is Way.TAKEN, known)
         age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
         fruit_sd[n] = one.fruit_sd
         # Of what stayed firm the odds go up as much as those of all.
-        ripens[n] = with_odds_times(np.array(one.ripens), 1.0 / odds)
+        more = able.of_kind.get(kind_of[n], 0.0)
+        ripens[n] = with_odds_times(np.array(one.ripens), np.exp(-more))
         days[n] -= one.lean * since
         slope_days[n] -= one.lean * (slope_days[n] - slope_days[source])
     return (
@@ -195,8 +212,9 @@ def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) ->
     return known.now[key]
 
 
-def picking_over(check: Check, crop: CropConstants) -> PickingOver:
-    """A check that picked a batch over, in ages of its crop."""
+def picking_over(check: Check, crop: CropConstants, ripens_sd: float) -> PickingOver:
+    """A check that picked a batch over, in ages of its crop; the log of the odds that a fruit can
+    ripen is known to ``ripens_sd`` by all else."""
     fit_from, judgement_sd = fit_from_age(crop, check.eat_within_days or 0.0)
     counts = check.sorted_counts
     return PickingOver(
@@ -208,4 +226,5 @@ def picking_over(check: Check, crop: CropConstants) -> PickingOver:
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
+        ripens_sd=ripens_sd,
     )

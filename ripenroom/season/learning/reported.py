@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
 from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.check_fit import against_others, felt, rate_factors, read
 from ripenroom.science.learning.feel import FeltChecks
@@ -118,8 +117,6 @@ def _pace_per_day(question: LearningInput, travel: BatchAgeing) -> Floats:
     days = (ageing.at(at_h + 24.0) - ageing.at(at_h))[:, 0]
     return np.asarray(travel.batches.rate_per_day[line] * np.maximum(days, _LEAST_DAYS))
 
-
-_NO_MORE = AbleShift(0.0, 0.0)
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""
@@ -301,7 +298,6 @@ def _ages(
             question.known_h,
         ]
     ).tolist()
-    able = able_shifts(question, posterior)
     found = {}
     for n, members in enumerate(question.members):
         sorted_out = question.picked_over[n]
@@ -311,8 +307,6 @@ def _ages(
             kind = question.kind_of[batch.id]
             known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
-                more = able.get(kind, _NO_MORE).log_odds
-                ripens = float(with_odds_times(question.ripens[n], np.exp(more)))
-                known = replace(known, ripens=ripens, bands=sorted_out.bands)
+                known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
             found[batch.id] = known
     return found
