@@ -1,4 +1,8 @@
-"""Numbers, dates and states in words: the user's locale, the season's units and home zone."""
+"""Numbers, dates and states in words: the user's locale, the season's units and home zone.
+
+Days and months are named in the language of our sentences, in which they stand: "past since Fr 2
+Okt" is neither. Numbers, times and amounts are written as the user's locale has them.
+"""
 
 import math
 from datetime import UTC, date, datetime, tzinfo
@@ -43,6 +47,9 @@ class Wording:
         # Of no language, Qt knows neither where a sign goes nor any: our texts are English then.
         english = self.locale.language() == QLocale.Language.C
         self._money = QLocale("en") if english else self.locale
+        ours = english or self.locale.language() == QLocale.Language.English
+        self.names = self.locale if ours else QLocale("en_GB")
+        """The locale that names days and months."""
         self.season = season
         self.zone = zone
 
@@ -167,8 +174,8 @@ class Wording:
         elif isinstance(moment, datetime):
             moment = self.local(moment)
         pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
-        said = self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
-        # "Fr. 2 Okt." at the end of a sentence would end it twice.
+        said = self.names.toString(QDate(moment.year, moment.month, moment.day), pattern)
+        # "Sept." at the end of a sentence, as some write it, would end it twice.
         return said.replace(".", "")
 
     def short_day(self, moment: datetime | float) -> str:
@@ -179,7 +186,7 @@ class Wording:
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
         pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
-        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
+        return self.names.toString(QDate(day.year, day.month, day.day), pattern)
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
@@ -200,7 +207,7 @@ class Wording:
         pattern = QCoreApplication.translate("Wording", "d MMM", "pattern of a day in a range")
 
         def written(day: date, how: str) -> str:
-            return self.locale.toString(QDate(day.year, day.month, day.day), how)
+            return self.names.toString(QDate(day.year, day.month, day.day), how)
 
         if first == last:
             return written(first, pattern)
@@ -234,5 +241,5 @@ class Wording:
 
 
 def ended(sentence: str) -> str:
-    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
+    """The sentence with its full stop; a date may end in one already, as in "3 Sept."."""
     return sentence if sentence.endswith(".") else f"{sentence}."

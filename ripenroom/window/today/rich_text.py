@@ -104,7 +104,7 @@ def _style(ink: Ink, base_pt: float) -> str:
 def date_words(page: DayPage, words: Wording) -> str:
     """The page's day, written in full."""
     today = QDate(page.today.year, page.today.month, page.today.day)
-    return words.locale.toString(today, QLocale.FormatType.LongFormat)
+    return words.names.toString(today, QLocale.FormatType.LongFormat)
 
 
 def _anchor(text: str, link: str) -> str:
