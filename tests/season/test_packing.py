@@ -11,8 +11,8 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.packing import PackingOfCrop, PackLine
-from ripenroom.season.plans.planned import Plan
-from ripenroom.season.projection import State
+from ripenroom.season.plans.plan import Plan
+from ripenroom.season.projection import FruitState
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
@@ -245,7 +245,7 @@ def test_what_is_past_is_never_opened_next(open_season: Open) -> None:
     ripe = batch_and_move(2, ROOM, count=50, feel_counts=(0, 0, 0, 50, 0))
     season = open_season(*farm_records(), day, *wants, *past, *ripe)
     line = season.projection().line_of["batch 1"]
-    assert season.projection().state[line] == State.PAST
+    assert season.projection().state[line] == FruitState.PAST
     crop = crop_of(season, None)
     [left] = crop.leave
     assert (left.batch_id, ids(crop.open_next)) == ("batch 1", ["batch 2"])

@@ -14,9 +14,9 @@ from ripenroom.season.belief import AbleShift
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
-from ripenroom.season.learning.kept import WarmStart
 from ripenroom.season.learning.populations import AbleSoFar
-from ripenroom.season.learning.reported import able_shifts, reported
+from ripenroom.season.learning.report import able_shifts, reported
+from ripenroom.season.learning.warm_start import WarmStart
 from ripenroom.season.moments import to_hours
 from ripenroom.season.state import SeasonState
 

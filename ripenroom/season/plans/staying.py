@@ -8,12 +8,12 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import from_hours
-from ripenroom.season.plans.planned import Staying, StayReason
-from ripenroom.season.plans.wants import days_in_sight
-from ripenroom.season.projection import Projection, State
+from ripenroom.season.plans.demand import days_in_sight
+from ripenroom.season.plans.plan import Staying, StayReason
+from ripenroom.season.projection import FruitState, Projection
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import Plan, PlannedLine
+    from ripenroom.season.plans.plan import Plan, PlannedItinerary
 
 
 class WhyStaying:
@@ -23,7 +23,7 @@ class WhyStaying:
         self._book, self._projection, self._zone = book, projection, zone
         self._short = {(m.market_day_id, m.crop) for m in plan.markets if m.shortage >= 1.0}
 
-    def closes(self, line: "PlannedLine") -> datetime | None:
+    def closes(self, line: "PlannedItinerary") -> datetime | None:
         """When a line's batch is past where it is; None if never, or nothing is known of it."""
         number = self._projection.line_of.get(line.batch_id)
         if number is None:
@@ -31,7 +31,7 @@ class WhyStaying:
         hours = float(self._projection.closes_h.mid[number])
         return None if math.isnan(hours) else from_hours(hours, self._zone)
 
-    def stays(self, line: "PlannedLine", crates: int) -> Staying:
+    def stays(self, line: "PlannedItinerary", crates: int) -> Staying:
         """Why so many crates of a line stay."""
         at = line.next_step().pull_at
         if line.steps:
@@ -43,13 +43,13 @@ class WhyStaying:
             return Staying(line, crates, StayReason.MARKET, day.starts_at)
         closes, number = self.closes(line), self._projection.line_of.get(line.batch_id)
         if number is not None:
-            if self._projection.state[number] == State.PAST:
+            if self._projection.state[number] == FruitState.PAST:
                 return Staying(line, crates, StayReason.PAST, closes)
-            if self._projection.state[number] == State.WONT_RIPEN and not line.kept:
+            if self._projection.state[number] == FruitState.WONT_RIPEN and not line.kept:
                 return Staying(line, crates, StayReason.HOPELESS)
         return self._unsold(line, crates, closes)
 
-    def _unsold(self, line: "PlannedLine", crates: int, closes: datetime | None) -> Staying:
+    def _unsold(self, line: "PlannedItinerary", crates: int, closes: datetime | None) -> Staying:
         """Why crates that may still sell go to no market day that is entered."""
         crop = self._book.batches[line.batch_id].crop
         days = self._days_ahead(crop)
@@ -73,7 +73,7 @@ class WhyStaying:
         now = from_hours(self._projection.at_h, self._zone)
         return [day for day in days_in_sight(self._book, now) if day.id in wanted]
 
-    def _is_open_by(self, line: "PlannedLine", at: datetime) -> bool:
+    def _is_open_by(self, line: "PlannedItinerary", at: datetime) -> bool:
         """Whether a batch is ready by a time where it stands."""
         number = self._projection.line_of.get(line.batch_id)
         opens_h = math.nan if number is None else float(self._projection.opens_h.mid[number])
