@@ -71,7 +71,7 @@ class FarmRate:
 @dataclass(frozen=True, slots=True)
 class AbleShift:
     """By how much the log of the odds that a fruit of a kind can ripen is above what its pick says,
-    and the sd of that."""
+    and the sd of that in one batch."""
 
     log_odds: float
     log_odds_sd: float

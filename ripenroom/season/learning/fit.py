@@ -10,7 +10,6 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.learning.check_fit import able_without
 from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
-from ripenroom.season.belief import AbleShift
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
@@ -61,7 +60,7 @@ def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:
     return AbleSoFar(
         {kind: _stepped(own.log_odds) for kind, own in of_kind.items()},
         {
-            check.id: AbleShift(_stepped(mean), _stepped(sd))
+            check.id: (_stepped(mean), _stepped(sd))
             for check, (mean, sd) in zip(question.checks, without, strict=False)
             if check.picks_over
         },

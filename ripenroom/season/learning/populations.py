@@ -26,9 +26,9 @@ from ripenroom.science.eaten import KITCHEN_C, days_gained
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AbleShift
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.kinds import CropKind
+from ripenroom.season.learning.priors import of_one_batch
 from ripenroom.season.whereabouts import harvest_of
 
 KITCHEN_DOUBT = 0.2
@@ -133,10 +133,11 @@ class Known:
 @dataclass(frozen=True, slots=True)
 class AbleSoFar:
     """By how much the log of the odds that a fruit can ripen is above the book's, as believed so
-    far: by all checks, ``of_kind``, and ``without`` each picking over, by its id."""
+    far: by all checks, ``of_kind``, and ``without`` each picking over, by its id, with the sd of
+    what all batches share."""
 
     of_kind: Mapping[CropKind, float] = field(default_factory=dict)
-    without: Mapping[str, AbleShift] = field(default_factory=dict)
+    without: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 def with_picked_over(
@@ -174,19 +175,17 @@ def with_picked_over(
         since = days[n] - days[source]
         gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
         earlier = found[source]
-        alone = able.without.get(check.id)
-        if alone is None:
-            crop = farm.cultivars.crop[whose]
-            alone = AbleShift(0.0, float(farm.crops.able_sd[crop]))
+        able_sd = float(farm.crops.able_sd[farm.cultivars.crop[whose]])
+        log_odds, shared_sd = able.without.get(check.id, (0.0, able_sd))
         before = Believed(
             mean=float(age[source]) + gain,
             doubt_sd=float(age_sd[source]),
             fruit_sd=float(fruit_sd[source]),
-            ripens=float(with_odds_times(ripens[source], np.exp(alone.log_odds))),
+            ripens=float(with_odds_times(ripens[source], np.exp(log_odds))),
             bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
             rate_sd=gain * float(log_sd[whose]),
         )
-        picking = picking_over(check, crops[n], alone.log_odds_sd)
+        picking = picking_over(check, crops[n], of_one_batch(able_sd, shared_sd))
         one = found[n] = _after(before, picking, own.way is Way.TAKEN, known)
         age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
         fruit_sd[n] = one.fruit_sd

@@ -31,6 +31,7 @@ from ripenroom.season.learned import (
     LearnedRate,
 )
 from ripenroom.season.learning.input import LearningInput
+from ripenroom.season.learning.priors import of_one_batch
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.warm_start import WarmStart
@@ -260,7 +261,9 @@ def able_shifts(question: LearningInput, posterior: Posterior) -> dict[CropKind,
     left = sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
     checked = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
     return {
-        question.kinds.crop_kinds[n]: AbleShift(float(mean[n]), float(left[n]))
+        question.kinds.crop_kinds[n]: AbleShift(
+            float(mean[n]), of_one_batch(float(sd[n]), float(left[n]))
+        )
         for n in np.unique(checked).tolist()
         if sd[n]
     }
