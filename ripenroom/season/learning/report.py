@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
 
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.check_fit import against_others, felt, rate_factors, read
 from ripenroom.science.learning.feel import FeltChecks
@@ -13,6 +14,7 @@ from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
+from ripenroom.science.spread import TAIL_80
 from ripenroom.season.belief import (
     AbleShift,
     AgePosterior,
@@ -29,6 +31,7 @@ from ripenroom.season.learned import (
     Learned,
     LearnedBatch,
     LearnedRate,
+    LearnedShare,
 )
 from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.learning.priors import of_one_batch
@@ -138,6 +141,7 @@ def reported(
     return Learned(
         at_h=at_h,
         rates=_rates(question, posterior, with_checks),
+        shares=tuple(_shares(question, posterior, with_checks)),
         batches=_batches(question, posterior, travel, with_checks),
         checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
@@ -190,6 +194,25 @@ def _rates(
             )
         )
     return tuple(found)
+
+
+def _shares(
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
+) -> Iterator[LearnedShare]:
+    farm = posterior.farm
+    able_sd = farm.crops.able_sd
+    sd = able_sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
+    as_picked = np.array([own is None for own in question.picked_over], dtype=bool)
+    of = farm.cultivars.crop[farm.harvests.cultivar]
+    for n, kind in enumerate(question.kinds.crop_kinds):
+        own = (of == n) & as_picked & (with_checks > 0)
+        if not able_sd[n] or not own.any():
+            continue
+        log_odds = able_sd[n] * posterior.mean.shared[farm.able_offset.start + n]
+        book = question.ripens[own]
+        at = log_odds + TAIL_80 * sd[n] * np.array([-1.0, 0.0, 1.0])
+        low, mid, high = with_odds_times(book[:, None], np.exp(at)).mean(axis=0).tolist()
+        yield LearnedShare(kind.crop, kind.group, Estimate(low, mid, high), float(book.mean()))
 
 
 def _batches(
