@@ -20,7 +20,7 @@ NONE = np.empty(0, dtype=np.intp)
 def farm(told: LessonEvidence | None = None) -> FarmModel:
     """Two crops; two cultivars of the first, of which one is faster, and one of the second."""
     return FarmModel(
-        CropUnknowns(np.array([0.8, 0.5]), np.array([0.1, 0.0]), np.array([0.2, 0.3]), NONE),
+        CropUnknowns(np.array([0.8, 0.5]), np.array([0.1, 0.0]), np.array([0.2, 0.3]), np.zeros(2)),
         CultivarUnknowns(np.array([0, 0, 1]), np.array([0.0, 0.4, 0.0]), np.array([0.1, 0.1, 0.2])),
         told or LessonEvidence(NONE, NOTHING, NOTHING),
         HarvestUnknowns(NONE, NOTHING, NOTHING, NOTHING),

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.batch import FeelCounts
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, Record
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.projector import Projector
@@ -18,7 +18,7 @@ SOME_HARD: FeelCounts = (9, 0, 2, 9, 0)
 
 def hard_picks(counts: FeelCounts) -> Book:
     """Three batches, half hard when they were picked six days ago, of which two are checked."""
-    made = []
+    made: list[Record] = []
     for number in range(3):
         made += batch_and_move(number, ROOM, picked_at=PICKED, feel_counts=(20, 20, 0, 0, 0))
     return book_of(*farm_records(), *made, check(1, 0, 0.1, counts), check(2, 1, 0.1, counts))
