@@ -18,7 +18,7 @@ from ripenroom.window.market_words.balance import (
 )
 from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
 from ripenroom.window.queue.geometry import TimeView
-from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes
+from ripenroom.window.queue.layout import LABEL_FOOT_PX, MOST_CROPS, Layout, Sizes
 from ripenroom.window.queue.scene import Band, Scene
 from ripenroom.window.wording import Wording
 
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
 
 _PAD_PX = 6.0
 _LEAST_PX = 60.0
-_BELOW_PX = 6.0
-"""Air under each label."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +118,8 @@ def place_bands(
             Label(
                 anchor_x=max(first, 0.0) if seen else -1.0,
                 band_px=last - max(first, 0.0),
-                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + _BELOW_PX),
-                short=(one.title_px, sizes.small_px + _BELOW_PX),
+                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + LABEL_FOOT_PX),
+                short=(one.title_px, sizes.small_px + LABEL_FOOT_PX),
                 weight=-abs(one.band.first_h - now_h) - (1e6 if over else 0.0),
                 wants_full=full and not over and bool(one.crops),
             )
@@ -149,7 +147,7 @@ def paint_labels(
         if where.form is Form.TICK:
             continue
         top = foot - where.above - where.height
-        bottom = top + where.height - _BELOW_PX + 2.0
+        bottom = top + where.height - LABEL_FOOT_PX + 2.0
         left = header.x() + where.x
         stem = round(header.x() + _stem_x(one.band, where, view)) + 0.5
         painter.setPen(QPen(ink.edge, 1.0))

@@ -8,8 +8,7 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication, QPointF
 
 from ripenroom.window.queue.picture import QueuePicture
-from ripenroom.window.queue.plan_painting import grip_px
-from ripenroom.window.queue.plan_shapes import Track, lane_of
+from ripenroom.window.queue.plan_shapes import Track, grip_px, lane_of
 from ripenroom.window.queue.under_hand import line_at
 from ripenroom.window.queue.ways import Fate, Way
 
@@ -50,7 +49,8 @@ def grip_at(picture: QueuePicture, point: QPointF) -> Grip | None:
     near: list[tuple[float, Grip]] = []
     for track in lane.tracks:
         kind = _kind_at(track, x, reach, tag_px)
-        if kind is not None:
+        hidden = kind is GripKind.PULL and not picture.in_detail(line)
+        if kind is not None and not hidden:
             near.append((abs(track.y - y), Grip(kind, line, track.way)))
     return min(near, key=lambda pair: pair[0])[1] if near else None
 

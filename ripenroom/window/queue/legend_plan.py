@@ -11,13 +11,10 @@ from ripenroom.window.queue.ways import Fate, Way
 def plan_entries() -> dict[str, str]:
     """Marks of the plan, by name, and what they mean."""
     return {
-        "pull": QCoreApplication.translate("Legend", "ring: planned move"),
+        "sold": QCoreApplication.translate("Legend", "crates for that day"),
+        "pull": QCoreApplication.translate("Legend", "planned move"),
         "knot": QCoreApplication.translate("Legend", "knot: pinned"),
-        "sold": QCoreApplication.translate("Legend", "number: crates sold"),
         "packed": QCoreApplication.translate("Legend", "filled: packed"),
-        "second": QCoreApplication.translate("Legend", "triangle: second grade"),
-        "left": QCoreApplication.translate("Legend", "dots: left over"),
-        "cleared": QCoreApplication.translate("Legend", "cross: cleared away"),
         "expected": QCoreApplication.translate("Legend", "dashes: expected pick"),
     }
 
@@ -34,13 +31,9 @@ def marks_in(scene: Scene) -> frozenset[str]:
 
 
 def _marks_of(way: Way) -> list[str]:
-    end = {
-        Fate.SOLD: "packed" if way.line.packed else "sold",
-        Fate.SECOND_GRADE: "second",
-        Fate.LEFT: "left",
-        Fate.CLEARED: "cleared",
-    }[way.fate]
-    marks = [end]
+    marks = []
+    if way.fate is Fate.SOLD:
+        marks.append("packed" if way.line.packed else "sold")
     if way.pinned:
         marks.append("knot")
     elif not math.isnan(way.pull_h) and way.fate is not Fate.SECOND_GRADE:
