@@ -43,8 +43,8 @@ class Legend(QWidget):
         set_hint(self.all, self.tr("What every other mark means"))
         self.first.flow.addWidget(self.all)
         self.rest = _Flow(self)
+        self.rest.add(State.WONT_RIPEN, state_name(State.WONT_RIPEN))
         for mark, text in (
-            (State.WONT_RIPEN, state_name(State.WONT_RIPEN)),
             ("soft", self.tr("soft edge: less sure")),
             ("notch", self.tr("notch: best day")),
             ("tall", self.tr("taller: more at once")),

@@ -75,9 +75,10 @@ class DeedRow(QWidget):
         above = max(0, (self.box.sizeHint().height() - line_px) // 2)
         self.text.setContentsMargins(0, above, 0, 0)
         self.box.setChecked(done)
-        self.box.setAccessibleName(item.headline)
+        self.box.setAccessibleName(item.spoken or item.headline)
         self.box.setAccessibleDescription(item.reason)
-        self.text.setAccessibleName(f"{ended(item.headline)} {item.reason}".strip())
+        spoken = item.spoken or item.headline
+        self.text.setAccessibleName(f"{ended(spoken)} {item.reason}".strip())
         colour = (ink.faint if done else ink.text).name()
         headline = escape(item.headline)
         headline = f"<s>{headline}</s>" if done else f"<b>{headline}</b>"

@@ -9,11 +9,10 @@ from ripenroom.season.day_sheet import Carrying, Deed
 from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import (
     by_words,
-    crates_of,
-    crates_words,
     fruit_of,
     place_words,
     share_words,
+    what_words,
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Item
@@ -23,35 +22,27 @@ if TYPE_CHECKING:
 
 
 def clear_item(deed: Deed, session: Session) -> Item:
-    """``"Clear 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
+    """``"12 pawpaws, soft: 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
     clearing = deed.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
     if since is None:
-        why = QCoreApplication.translate(
-            "Today", "No market day takes it, and its room is needed for what sells better"
-        )
+        why = QCoreApplication.translate("Today", "For no market day, and its room is needed")
     elif since <= session.season.now():
-        why = QCoreApplication.translate(
-            "Today", "Past since {day}, and its room is needed tonight"
-        ).format(day=session.words.day(since))
+        why = QCoreApplication.translate("Today", "Past since {day}, and its room is needed")
+        why = why.format(day=session.words.day(since))
     else:
-        why = QCoreApplication.translate(
-            "Today", "Past by this evening, and its room is needed tonight"
-        )
-    return Item(
-        QCoreApplication.translate("Today", "Clear {crates} of {fruit} from {place}").format(
-            crates=crates_words(clearing.crates),
-            fruit=fruit_of(line, session),
-            place=place_words(line.from_place_id, session),
-        ),
-        why,
-        f"batch:{line.batch_id}",
+        why = QCoreApplication.translate("Today", "Past by this evening, and its room is needed")
+    headline = QCoreApplication.translate("Today", "{what} from {place}").format(
+        what=what_words(line, session, clearing.crates),
+        place=place_words(line.from_place_id, session),
     )
+    spoken = QCoreApplication.translate("Today", "Clear {headline}").format(headline=headline)
+    return Item(headline, why, f"batch:{line.batch_id}", spoken=spoken)
 
 
 def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
-    """``"Swap 1 crate of A and 1 crate of B between Cold room and Cool shelf"``."""
+    """``"Swap 20 pawpaws, gives: 1 crate of A and … between Cold room and Cool shelf"``."""
     ways = [(one.from_place_id, one.next_step().to_place_id) for one in lines]
     here, there = ways[0]
     if set(ways) <= {(here, there), (there, here)}:
@@ -66,7 +57,7 @@ def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
     else:
         turns = [
             QCoreApplication.translate("Today", "{crates} from {here} to {there}").format(
-                crates=crates_of(one, session),
+                crates=what_words(one, session),
                 here=place_words(one.from_place_id, session),
                 there=place_words(one.next_step().to_place_id, session),
             )
@@ -86,7 +77,7 @@ def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
     parts = [
         by_words(at, session) if at is not None else "",
         QCoreApplication.translate(
-            "Today", "these rooms are full: carry all of it out before any of it goes in"
+            "Today", "both rooms are full: carry all of it out before any goes in"
         ),
         *told,
     ]
@@ -95,7 +86,7 @@ def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
 
 
 def _all_of(lines: "Sequence[PlannedLine]", session: Session) -> str:
-    return ", ".join(crates_of(one, session) for one in lines)
+    return ", ".join(what_words(one, session) for one in lines)
 
 
 def no_room_words(carrying: Carrying | None, session: Session) -> str:

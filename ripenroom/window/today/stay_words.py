@@ -8,10 +8,10 @@ from ripenroom.season.day_sheet import Staying, StayReason
 from ripenroom.window.planning.plan_words import (
     crates_words,
     day_words,
-    fruit_of,
     market_words,
     place_words,
     share_words,
+    what_words,
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Group, Item
@@ -43,16 +43,14 @@ def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
 
 
 def stay_item(staying: Staying, session: Session) -> Item:
-    """``"3 crates of P-0914-2"``, and what they wait for, or why nothing is to be hoped for."""
+    """``"30 pawpaws, hard: 3 crates of P-0914-2"``, and what they wait for, or why for nothing."""
     line = staying.line
-    headline = QCoreApplication.translate("Today", "{crates} of {fruit}").format(
-        crates=crates_words(staying.crates), fruit=fruit_of(line, session)
-    )
+    headline = what_words(line, session, staying.crates)
     return Item(headline, _WORDS[staying.reason](staying, session), f"batch:{line.batch_id}")
 
 
 def _market(staying: Staying, session: Session) -> str:
-    return QCoreApplication.translate("Today", "Waits for {market}: {share} ready then").format(
+    return QCoreApplication.translate("Today", "For {market}: {share} ready").format(
         market=market_words(staying.line.market_day_id, session),
         share=session.words.share(staying.line.expected_ready_share),
     )
@@ -61,7 +59,7 @@ def _market(staying: Staying, session: Session) -> str:
 def _moves_later(staying: Staying, session: Session) -> str:
     assert staying.until is not None
     step = staying.line.next_step()
-    said = QCoreApplication.translate("Today", "Stays until {day}, then goes to {place}").format(
+    said = QCoreApplication.translate("Today", "To {place} {day}").format(
         day=day_words(staying.until, session), place=place_words(step.to_place_id, session)
     )
     why = share_words(staying.line, session)
@@ -70,7 +68,7 @@ def _moves_later(staying: Staying, session: Session) -> str:
 
 def _second_grade(staying: Staying, session: Session) -> str:
     assert staying.until is not None
-    return QCoreApplication.translate("Today", "Goes for second grade {day}").format(
+    return QCoreApplication.translate("Today", "To second grade {day}").format(
         day=day_words(staying.until, session)
     )
 
@@ -78,10 +76,10 @@ def _second_grade(staying: Staying, session: Session) -> str:
 def _kept(staying: Staying, session: Session) -> str:
     if staying.market_day_id is None:
         return QCoreApplication.translate(
-            "Today", "Stays good for a later market day, still to be entered"
+            "Today", "Keeps for a later market day that you have not entered yet"
         )
     return QCoreApplication.translate(
-        "Today", "Not ready by {market}; stays good for a later market day, still to be entered"
+        "Today", "Not ready by {market}; keeps for a later market day that you have not entered yet"
     ).format(market=market_words(staying.market_day_id, session))
 
 
@@ -104,18 +102,18 @@ def _no_market(staying: Staying, session: Session) -> str:
 
 def _not_ready(staying: Staying, session: Session) -> str:
     said = QCoreApplication.translate(
-        "Today", "Not ready by {market}, the last market day entered"
+        "Today", "Not ready by {market}, the last market day you entered"
     ).format(market=market_words(staying.market_day_id, session))
     return _with_its_end(said, staying, session)
 
 
 def _too_late(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "Does not stay good until the next market day")
+    said = QCoreApplication.translate("Today", "Too soft before the next market day")
     return _with_its_end(said, staying, session)
 
 
 def _no_buyer(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "Planned for no market day")
+    said = QCoreApplication.translate("Today", "For no market day")
     return _with_its_end(said, staying, session)
 
 
