@@ -4,8 +4,8 @@ from dataclasses import replace
 from datetime import timedelta
 
 from ripenroom.records.check import Check
-from ripenroom.season.demo import demo_book
 from ripenroom.season.last_felt import last_felt
+from ripenroom.season.practice import demo_book
 
 
 def test_the_last_check_counts_before_the_pick() -> None:

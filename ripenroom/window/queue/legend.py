@@ -1,22 +1,57 @@
 """The key to the queue: five marks that are always there, the others when they are asked for."""
 
+import math
 from collections.abc import Collection
 
-from PySide6.QtCore import QPointF, QRectF, QSettings, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSettings, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import State
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.fruit_marks import paint_mark
-from ripenroom.window.inks import Ink
+from ripenroom.window.forms.layouts import FlowLayout
+from ripenroom.window.inks import Ink, paint_mark
 from ripenroom.window.names import state_name
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.legend_plan import plan_entries
 from ripenroom.window.queue.plan_painting import paint_sample
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.ways import Fate, Way
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
+
+
+def plan_entries() -> dict[str, str]:
+    """Marks of the plan, by name, and what they mean."""
+    return {
+        "sold": QCoreApplication.translate("Legend", "crates for that day"),
+        "pull": QCoreApplication.translate("Legend", "planned move"),
+        "knot": QCoreApplication.translate("Legend", "knot: pinned"),
+        "packed": QCoreApplication.translate("Legend", "filled: packed"),
+        "expected": QCoreApplication.translate("Legend", "dashes: expected pick"),
+    }
+
+
+def marks_in(scene: Scene) -> frozenset[str]:
+    """Which marks the scene's lines have."""
+    found = {"expected"} if scene.expected else set()
+    if scene.planned is None:
+        return frozenset(found)
+    for row in range(scene.rows):
+        for way in scene.ways_of(scene.line_at(row)):
+            found.update(_marks_of(way))
+    return frozenset(found)
+
+
+def _marks_of(way: Way) -> list[str]:
+    marks = []
+    if way.fate is Fate.SOLD:
+        marks.append("packed" if way.line.packed else "sold")
+    if way.pinned:
+        marks.append("knot")
+    elif not math.isnan(way.pull_h) and way.fate is not Fate.SECOND_GRADE:
+        marks.append("pull")
+    return marks
+
 
 _REMEMBERED = "queue/all marks"
 

@@ -7,12 +7,11 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.projection import EndCause, Ranged, State
-from ripenroom.window.gate_words import gate_words
-from ripenroom.window.names import end_words, state_name
-from ripenroom.window.queue.days import span_of
+from ripenroom.window.names import end_words, gate_words, state_name
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import span_of
 from ripenroom.window.wording import Wording
 
 
