@@ -24,26 +24,26 @@ from ripenroom.exchange.day_sheet_words import (
     what_words,
 )
 from ripenroom.records.wording import fruit_noun
-from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, is_over
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind, is_over
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_Left = Mapping[PlannedLine, IfLeft]
+_Left = Mapping[PlannedItinerary, Delay]
 
 STAYS = "stays"
 """The task of a row that says why crates stay."""
 
 _TITLES = {
-    DeedKind.SETTLE: "Enter sales",
-    DeedKind.CLEAR: "Clear these first",
-    DeedKind.MOVE: "Move, in this order",
-    DeedKind.CHECK: "Squeeze",
-    DeedKind.PACK: "Pack",
-    DeedKind.EXPECT: "Picks due today",
+    DayTaskKind.SETTLE: "Enter sales",
+    DayTaskKind.CLEAR: "Clear these first",
+    DayTaskKind.MOVE: "Move, in this order",
+    DayTaskKind.CHECK: "Squeeze",
+    DayTaskKind.PACK: "Pack",
+    DayTaskKind.EXPECT: "Picks due today",
 }
 
 
@@ -77,7 +77,7 @@ def day_sheet_table(season: Season, sheet: DaySheet, left: _Left) -> "pd.DataFra
 
 def printed(season: Season, sheet: DaySheet, left: _Left) -> Iterator[str]:
     """The sheet's lines, under the headings of its kinds, with a box before what is to be done."""
-    before: DeedKind | None = None
+    before: DayTaskKind | None = None
     for (kind, goal), run in groupby(sheet.deeds, lambda deed: _heading(deed, season)):
         found = list(run)
         if found[0].kind is not before:
@@ -99,27 +99,27 @@ def printed(season: Season, sheet: DaySheet, left: _Left) -> Iterator[str]:
         yield f"    {_sentence(said, stay_words(staying, season))}"
 
 
-def _heading(deed: Deed, season: Season) -> tuple[DeedKind, str]:
+def _heading(deed: DayTask, season: Season) -> tuple[DayTaskKind, str]:
     """The kind of a deed, and where it goes or what it is packed for."""
-    if deed.kind is DeedKind.MOVE:
+    if deed.kind is DayTaskKind.MOVE:
         return deed.kind, goal_words(deed, season)
-    if deed.kind is DeedKind.PACK and deed.line is not None:
+    if deed.kind is DayTaskKind.PACK and deed.line is not None:
         return deed.kind, f"For {market_words(deed.line.market_day_id, season)}"
     return deed.kind, ""
 
 
-def _in_all(deeds: Sequence[Deed], season: Season) -> str:
+def _in_all(deeds: Sequence[DayTask], season: Season) -> str:
     """How many crates are still to be carried, and by when: ``"3 crates, by 18:00"``."""
     lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
     if not lines:
         return "done"
     times = [at for line in lines if (at := line.next_step().pull_at) is not None]
-    moves = deeds[0].kind is DeedKind.MOVE and times
+    moves = deeds[0].kind is DayTaskKind.MOVE and times
     by = f", by {_time(min(times), season)}" if moves else ""
     return f"{crates_words(sum(line.crates for line in lines))}{by}"
 
 
-def _printed_deed(deed: Deed, season: Season, left: _Left) -> str:
+def _printed_deed(deed: DayTask, season: Season, left: _Left) -> str:
     said, why = _done_words(deed, season) if deed.done else _words(deed, season, left)
     return f"  [{'x' if deed.done else ' '}] {_sentence(said, why)}"
 
@@ -128,7 +128,7 @@ def _sentence(said: str, why: str) -> str:
     return f"{said}. {why[:1].upper()}{why[1:]}." if why else f"{said}."
 
 
-def _words(deed: Deed, season: Season, left: _Left) -> tuple[str, str]:
+def _words(deed: DayTask, season: Season, left: _Left) -> tuple[str, str]:
     """What an open deed says, and why."""
     if deed.clearing is not None:
         return clear_words(deed.clearing, season)
@@ -152,7 +152,7 @@ def _words(deed: Deed, season: Season, left: _Left) -> tuple[str, str]:
     return f"{market} has begun: when it is over, enter what was sold", ""
 
 
-def _move_why(deed: Deed, season: Season, left: _Left) -> str:
+def _move_why(deed: DayTask, season: Season, left: _Left) -> str:
     assert deed.carrying is not None
     lines = deed.carrying.lines
     at = lines[0].next_step().pull_at
@@ -181,20 +181,20 @@ def _time(at: datetime, season: Season) -> str:
     return f"{at.astimezone(season.zone):%H:%M}" + ("" if day == "today" else f" {day}")
 
 
-def _done_words(deed: Deed, season: Season) -> tuple[str, str]:
+def _done_words(deed: DayTask, season: Season) -> tuple[str, str]:
     book = season.book
     batch = book.batches.get(deed.record_id)
     code = batch.code if batch is not None else ""
     move, gone = book.moves.get(deed.done_record_id), book.removals.get(deed.done_record_id)
     said = {
-        DeedKind.SETTLE: f"Entered what was sold: {market_words(deed.record_id, season)}",
-        DeedKind.CLEAR: f"Cleared {gone.count if gone else ''} of {code}",
-        DeedKind.MOVE: f"Moved {code} to {place_words(move.place_id if move else None, season)}",
-        DeedKind.CHECK: f"Checked {code}",
-        DeedKind.PACK: f"Packed {code}",
-        DeedKind.EXPECT: "The pick that was due is done",
+        DayTaskKind.SETTLE: f"Entered what was sold: {market_words(deed.record_id, season)}",
+        DayTaskKind.CLEAR: f"Cleared {gone.count if gone else ''} of {code}",
+        DayTaskKind.MOVE: f"Moved {code} to {place_words(move.place_id if move else None, season)}",
+        DayTaskKind.CHECK: f"Checked {code}",
+        DayTaskKind.PACK: f"Packed {code}",
+        DayTaskKind.EXPECT: "The pick that was due is done",
     }[deed.kind]
-    if deed.kind is DeedKind.MOVE and gone is not None:
+    if deed.kind is DayTaskKind.MOVE and gone is not None:
         said = f"{gone.count} of {code} to second grade"
     at = deed.done_at
     return said, f"done at {at.astimezone(season.zone):%H:%M}" if at is not None else ""
@@ -223,7 +223,7 @@ def _rows(season: Season, sheet: DaySheet, left: _Left) -> Iterator[SheetRow]:
         yield _line_row(season, STAYS, staying.line, why, crates=staying.crates)
 
 
-def _done_row(deed: Deed, season: Season) -> SheetRow:
+def _done_row(deed: DayTask, season: Season) -> SheetRow:
     batch, at = season.book.batches.get(deed.record_id), deed.done_at
     return SheetRow(
         deed.kind.value,
@@ -236,13 +236,13 @@ def _done_row(deed: Deed, season: Season) -> SheetRow:
 def _line_row(
     season: Season,
     task: str,
-    line: PlannedLine,
+    line: PlannedItinerary,
     why: str,
     step: int | str = "",
     crates: int | None = None,
 ) -> SheetRow:
     next_step = line.next_step()
-    moves = next_step.pull_at is not None and task in (DeedKind.MOVE.value, STAYS)
+    moves = next_step.pull_at is not None and task in (DayTaskKind.MOVE.value, STAYS)
     at = next_step.pull_at if moves else None
     day = season.book.market_days.get(line.market_day_id or "")
     return SheetRow(

@@ -6,9 +6,9 @@ from datetime import datetime
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.advice.advice import CheckNext, CheckReason
-from ripenroom.season.day_sheet import Deed
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import Clearing, PlannedLine, Staying, StayReason
+from ripenroom.season.day_sheet import DayTask
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import Clearing, PlannedItinerary, Staying, StayReason
 from ripenroom.season.season import Season
 
 _AS_GOOD = 0.01
@@ -27,7 +27,7 @@ def crates_words(crates: int) -> str:
     return "1 crate" if crates == 1 else f"{crates} crates"
 
 
-def fruit_words(line: PlannedLine, season: Season) -> str:
+def fruit_words(line: PlannedItinerary, season: Season) -> str:
     """The batch's code, or what is still to be picked."""
     batch = season.book.batches.get(line.batch_id)
     if batch is not None:
@@ -48,7 +48,7 @@ def market_words(market_day_id: str | None, season: Season) -> str:
     return "" if day is None else f"{day.name}, {day_words(day.starts_at, season)}"
 
 
-def what_words(line: PlannedLine, season: Season, crates: int | None = None) -> str:
+def what_words(line: PlannedItinerary, season: Season, crates: int | None = None) -> str:
     """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
     book, count = season.book, line.crates if crates is None else crates
     of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
@@ -77,7 +77,7 @@ def squeeze_words(check: CheckNext, season: Season) -> str:
     return f"Squeeze {check.fruit} {fruit}: {batch.code}{where}"
 
 
-def ready_words(line: PlannedLine, season: Season) -> str:
+def ready_words(line: PlannedItinerary, season: Season) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready"``; empty without a market day."""
     market = market_words(line.market_day_id, season)
     if market:
@@ -85,7 +85,7 @@ def ready_words(line: PlannedLine, season: Season) -> str:
     return "it keeps there for a later market day" if line.kept else ""
 
 
-def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
+def if_left_words(line: PlannedItinerary, left: Delay | None) -> str:
     """What is lost by not moving; empty where nothing is known of that."""
     if left is None:
         return ""
@@ -95,7 +95,7 @@ def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
     return f"left here {_share(left.never)}"
 
 
-def move_words(lines: Sequence[PlannedLine], season: Season) -> str:
+def move_words(lines: Sequence[PlannedItinerary], season: Season) -> str:
     """What is moved from where; several lines are swapped."""
     if len(lines) == 1:
         return f"{what_words(lines[0], season)} from {place_words(lines[0].from_place_id, season)}"
@@ -111,7 +111,7 @@ def move_words(lines: Sequence[PlannedLine], season: Season) -> str:
     return f"Swap round {', '.join(_way(line, season) for line in lines)}"
 
 
-def goal_words(deed: Deed, season: Season) -> str:
+def goal_words(deed: DayTask, season: Season) -> str:
     """Where a move goes, as a heading: ``"To Cold room"``."""
     if deed.done:
         move = season.book.moves.get(deed.done_record_id)
@@ -135,7 +135,7 @@ def clear_words(clearing: Clearing, season: Season) -> tuple[str, str]:
     return said, f"past {past}, and its room is needed"
 
 
-def no_room_words(deed: Deed, season: Season) -> str:
+def no_room_words(deed: DayTask, season: Season) -> str:
     """That a pinned move does not fit; empty for all that do."""
     if deed.carrying is None or deed.carrying.room:
         return ""
@@ -178,7 +178,7 @@ def stay_words(staying: Staying, season: Season) -> str:
             return f"for no market day{past}"
 
 
-def _way(line: PlannedLine, season: Season) -> str:
+def _way(line: PlannedItinerary, season: Season) -> str:
     here, there = line.from_place_id, line.next_step().to_place_id
     what = what_words(line, season)
     return f"{what} from {place_words(here, season)} to {place_words(there, season)}"

@@ -11,8 +11,8 @@ from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
-    from ripenroom.season.plans.update import IfLeft, PlanChange
+    from ripenroom.season.plans.plan import PlannedItinerary
+    from ripenroom.season.plans.update import Delay, PlanChange
 
 
 _AS_GOOD = 0.01
@@ -26,7 +26,7 @@ def crates_words(crates: int) -> str:
     return QCoreApplication.translate("PlanWords", "{crates} crates").format(crates=crates)
 
 
-def fruit_of(line: "PlannedLine", session: Session) -> str:
+def fruit_of(line: "PlannedItinerary", session: Session) -> str:
     """What a line's crates hold: a batch's code, or the day of a pick that is only expected."""
     book = session.season.book
     pick = book.expected_picks.get(line.expected_pick_id or "")
@@ -38,7 +38,7 @@ def fruit_of(line: "PlannedLine", session: Session) -> str:
     return batch.code if batch else ""
 
 
-def crates_of(line: "PlannedLine", session: Session) -> str:
+def crates_of(line: "PlannedItinerary", session: Session) -> str:
     """``"2 crates of P-0914-2"``."""
     return QCoreApplication.translate("PlanWords", "{crates} of {fruit}").format(
         crates=crates_words(line.crates), fruit=fruit_of(line, session)
@@ -81,7 +81,7 @@ def by_words(moment: datetime, session: Session) -> str:
     )
 
 
-def fruit_words(line: "PlannedLine", session: Session, fruit: float | None = None) -> str:
+def fruit_words(line: "PlannedItinerary", session: Session, fruit: float | None = None) -> str:
     """``"30 pawpaws, gives"``: how many of what, and how they felt when last squeezed; ``fruit``
     of a line where it is not all of them."""
     season, book = session.season, session.season.book
@@ -100,7 +100,7 @@ def fruit_words(line: "PlannedLine", session: Session, fruit: float | None = Non
     return QCoreApplication.translate("PlanWords", "{fruit}, {feel}").format(fruit=said, feel=feel)
 
 
-def what_words(line: "PlannedLine", session: Session, crates: int | None = None) -> str:
+def what_words(line: "PlannedItinerary", session: Session, crates: int | None = None) -> str:
     """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
     count = line.crates if crates is None else crates
     fruit = fruit_words(line, session, line.fruit * count / max(line.crates, 1))
@@ -108,7 +108,7 @@ def what_words(line: "PlannedLine", session: Session, crates: int | None = None)
     return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, session))
 
 
-def share_words(line: "PlannedLine", session: Session) -> str:
+def share_words(line: "PlannedItinerary", session: Session) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready"``; empty without a market day."""
     market = market_words(line.market_day_id, session)
     if not market:
@@ -118,14 +118,14 @@ def share_words(line: "PlannedLine", session: Session) -> str:
     )
 
 
-def later_words(line: "PlannedLine") -> str:
+def later_words(line: "PlannedItinerary") -> str:
     """Why crates are moved that go to no market day; empty for all others."""
     if not line.kept:
         return ""
     return QCoreApplication.translate("PlanWords", "it keeps there for a later market day")
 
 
-def if_left_words(line: "PlannedLine", left: "IfLeft | None", session: Session) -> str:
+def if_left_words(line: "PlannedItinerary", left: "Delay | None", session: Session) -> str:
     """What is lost by not moving; empty where nothing is known of that."""
     if left is None:
         return ""

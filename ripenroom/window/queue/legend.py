@@ -7,17 +7,17 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSettings, QSize, 
 from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from ripenroom.season.projection import State
-from ripenroom.window.forms.layouts import FlowLayout
-from ripenroom.window.inks import Ink, paint_mark
+from ripenroom.season.projection import FruitState
 from ripenroom.window.names import state_name
+from ripenroom.window.palette import Palette, paint_mark
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.plan_painting import paint_sample
+from ripenroom.window.queue.paint_plan import paint_sample
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.ways import Fate, Way
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import FlowLayout
 
 
 def plan_entries() -> dict[str, str]:
@@ -42,13 +42,13 @@ def marks_in(scene: Scene) -> frozenset[str]:
     return frozenset(found)
 
 
-def _marks_of(way: Way) -> list[str]:
+def _marks_of(way: QueueItinerary) -> list[str]:
     marks = []
-    if way.fate is Fate.SOLD:
+    if way.fate is ItineraryEnd.SOLD:
         marks.append("packed" if way.line.packed else "sold")
     if way.pinned:
         marks.append("knot")
-    elif not math.isnan(way.pull_h) and way.fate is not Fate.SECOND_GRADE:
+    elif not math.isnan(way.pull_h) and way.fate is not ItineraryEnd.SECOND_GRADE:
         marks.append("pull")
     return marks
 
@@ -78,7 +78,7 @@ class Legend(QWidget):
         set_hint(self.all, self.tr("What every other mark means"))
         self.first.flow.addWidget(self.all)
         self.rest = _Flow(self)
-        self.rest.add(State.WONT_RIPEN, state_name(State.WONT_RIPEN))
+        self.rest.add(FruitState.WONT_RIPEN, state_name(FruitState.WONT_RIPEN))
         for mark, text in (
             ("soft", self.tr("soft edge: less sure")),
             ("notch", self.tr("notch: best day")),
@@ -125,14 +125,14 @@ class _Flow(QWidget):
         super().__init__(parent)
         self.flow = FlowLayout(self, spacing=10)
 
-    def add(self, mark: State | str, text: str, least_px: int = 0) -> "_Entry":
+    def add(self, mark: FruitState | str, text: str, least_px: int = 0) -> "_Entry":
         entry = _Entry(mark, text, least_px, self)
         self.flow.addWidget(entry)
         return entry
 
 
 class _Entry(QWidget):
-    def __init__(self, mark: State | str, text: str, least_px: int, parent: QWidget) -> None:
+    def __init__(self, mark: FruitState | str, text: str, least_px: int, parent: QWidget) -> None:
         super().__init__(parent)
         self._mark, self._text, self._least_px = mark, text, least_px
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -153,7 +153,7 @@ class _Entry(QWidget):
         painter, colours, sizes = QPainter(self), ink(self), Sizes.of(self.font())
         high = round(sizes.text_px) - 4
         mark = QRectF(0, (self.height() - high) // 2, self._mark_px(sizes), high)
-        if isinstance(self._mark, State):
+        if isinstance(self._mark, FruitState):
             paint_mark(painter, mark, self._mark, colours)
         elif self._mark in plan_entries():
             paint_sample(painter, mark, self._mark, Sizes.of(self.font(), with_lane=True), colours)
@@ -171,36 +171,36 @@ class _Entry(QWidget):
         painter.end()
 
 
-def _paint_bar(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_bar(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     part, low = mark.width() / 3.0, mark.height() * 0.45
-    for number, state in enumerate((State.HOLDING, State.PAST)):
+    for number, state in enumerate((FruitState.HOLDING, FruitState.PAST)):
         x = mark.x() + 2 * number * part
         paint_mark(painter, QRectF(x, mark.bottom() - low, part, low), state, colours)
     _paint_notch(painter, QRectF(mark.x() + part, mark.y(), part, mark.height()), colours)
 
 
-def _paint_now(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_now(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     painter.setPen(QPen(colours.now, 2.0))
     painter.drawLine(
         QPointF(mark.center().x(), mark.top() - 2), QPointF(mark.center().x(), mark.bottom() + 2)
     )
 
 
-def _paint_day(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_day(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     painter.fillRect(mark, colours.band)
     painter.setPen(QPen(colours.edge, 1.0, Qt.PenStyle.DotLine))
     for x in (mark.left() + 0.5, mark.right() - 0.5):
         painter.drawLine(QPointF(x, mark.top()), QPointF(x, mark.bottom()))
 
 
-def _paint_soft(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_soft(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     ramp = QLinearGradient(mark.topLeft(), mark.topRight())
     ramp.setColorAt(0.0, Qt.GlobalColor.transparent)
     ramp.setColorAt(1.0, colours.ready)
     painter.fillRect(mark, ramp)
 
 
-def _paint_notch(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_notch(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     painter.fillRect(mark, colours.ready)
     middle, top = mark.center().x(), mark.top()
     painter.setPen(Qt.PenStyle.NoPen)
@@ -209,13 +209,13 @@ def _paint_notch(painter: QPainter, mark: QRectF, colours: Ink) -> None:
     painter.drawPolygon(QPolygonF(corners))
 
 
-def _paint_tall(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_tall(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     half, low = mark.width() / 2.0, mark.height() * 0.45
     painter.fillRect(QRectF(mark.x(), mark.bottom() - low, half - 1, low), colours.ready)
     painter.fillRect(QRectF(mark.x() + half, mark.y(), half, mark.height()), colours.ready)
 
 
-def _paint_gate(painter: QPainter, mark: QRectF, colours: Ink) -> None:
+def _paint_gate(painter: QPainter, mark: QRectF, colours: Palette) -> None:
     painter.fillRect(mark.adjusted(0, mark.height() * 0.5, 0, 0), colours.holding)
     painter.setPen(colours.text)
     for post in (mark.center().x() - 2, mark.center().x() + 2):

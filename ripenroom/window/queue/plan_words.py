@@ -4,23 +4,23 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.planning.status import broken_words
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.ways import Fate, Planned, Way
-from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PinCost
+    from ripenroom.season.plans.plan import PinCost
 
 
-def crates_words(crates: int, words: Wording) -> str:
+def crates_words(crates: int, words: Formats) -> str:
     """So many crates."""
     if crates == 1:
         return QCoreApplication.translate("Queue", "1 crate")
     return QCoreApplication.translate("Queue", "{count} crates").format(count=words.number(crates))
 
 
-def line_plan_words(scene: Scene, line: int, words: Wording) -> str:
+def line_plan_words(scene: Scene, line: int, words: Formats) -> str:
     """How all crates of a line are planned to go, one sentence each; empty while nothing is."""
     planned = scene.planned
     if planned is None:
@@ -28,11 +28,11 @@ def line_plan_words(scene: Scene, line: int, words: Wording) -> str:
     return "\n".join(f"{way_words(planned, way, words)}." for way in scene.ways_of(line))
 
 
-def way_words(planned: Planned, way: Way, words: Wording) -> str:
+def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     """``"3 crates for Village market, Sat 26 Sep: to Ripening room Thu 24 Sep, 18:00; 78 % ready
     then"``, and whether that is pinned or packed."""
     line, parts = way.line, _steps(planned, way, words)
-    if way.fate is Fate.SOLD:
+    if way.fate is ItineraryEnd.SOLD:
         share = QCoreApplication.translate("Queue", "{share} ready then")
         parts.append(share.format(share=words.share(line.expected_ready_share)))
     if line.packed:
@@ -45,34 +45,34 @@ def way_words(planned: Planned, way: Way, words: Wording) -> str:
     )
 
 
-def _goal(planned: Planned, way: Way, words: Wording) -> str:
+def _goal(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     """What becomes of them in the end."""
-    if way.fate is Fate.CLEARED:
+    if way.fate is ItineraryEnd.CLEARED:
         return QCoreApplication.translate("Queue", "to clear away")
-    if way.fate is Fate.SECOND_GRADE:
+    if way.fate is ItineraryEnd.SECOND_GRADE:
         return QCoreApplication.translate("Queue", "to second grade {day}").format(
             day=words.day(way.ends_h)
         )
-    if way.fate is Fate.LEFT and way.pinned:
+    if way.fate is ItineraryEnd.LEFT and way.pinned:
         return QCoreApplication.translate("Queue", "kept from every market day")
-    if way.fate is Fate.LEFT:
+    if way.fate is ItineraryEnd.LEFT:
         return QCoreApplication.translate("Queue", "for no market day")
     return QCoreApplication.translate("Queue", "for {market}, {day}").format(
         market=planned.day_names[way.line.market_day_id or ""], day=words.day(way.ends_h)
     )
 
 
-def _steps(planned: Planned, way: Way, words: Wording) -> list[str]:
+def _steps(planned: QueuePlan, way: QueueItinerary, words: Formats) -> list[str]:
     """Where they wait, and where they are moved when."""
     names, line = planned.place_names, way.line
     here = names[line.from_place_id]
-    if way.fate is Fate.CLEARED:
+    if way.fate is ItineraryEnd.CLEARED:
         return [
             QCoreApplication.translate("Queue", "from {place}, its room is needed").format(
                 place=here
             )
         ]
-    if way.fate is Fate.SECOND_GRADE:
+    if way.fate is ItineraryEnd.SECOND_GRADE:
         return [QCoreApplication.translate("Queue", "from {place}").format(place=here)]
     if not line.steps:
         return [QCoreApplication.translate("Queue", "stays in {place}").format(place=here)]
@@ -91,7 +91,7 @@ _LEAST_FRUIT: Final = 0.5
 """... and so is half a fruit."""
 
 
-def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
+def cost_words(cost: "PinCost", words: Formats, priced: bool) -> str:
     """``"costs about 14.20 EUR and 9 fruit; 2 other batches go otherwise"``.
 
     Where no fruit of the season is ``priced`` the cost is told in fruit alone.
@@ -113,7 +113,7 @@ def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
     return "; ".join(parts)
 
 
-def _money(cost: "PinCost", words: Wording) -> str:
+def _money(cost: "PinCost", words: Formats) -> str:
     if cost.cost_minor < _LEAST_MINOR:
         return QCoreApplication.translate("Queue", "costs nothing")
     money = words.money(round(cost.cost_minor))
@@ -124,8 +124,8 @@ def _money(cost: "PinCost", words: Wording) -> str:
     )
 
 
-def _fruit(minor: float, words: Wording) -> str:
-    from ripenroom.season.plans.wants import UNPRICED_MINOR
+def _fruit(minor: float, words: Formats) -> str:
+    from ripenroom.season.plans.demand import UNPRICED_MINOR
 
     fruit = minor / UNPRICED_MINOR
     if fruit < _LEAST_FRUIT:

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.day_sheet import Deed, DeedKind
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.planning.plan_words import (
     by_words,
     crates_words,
@@ -16,7 +16,7 @@ from ripenroom.window.planning.plan_words import (
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Item
 
-SheetLine = tuple[Deed, Item]
+SheetLine = tuple[DayTask, Item]
 
 
 def with_headings(lines: Sequence[SheetLine], session: Session) -> Iterator[SheetLine]:
@@ -25,22 +25,22 @@ def with_headings(lines: Sequence[SheetLine], session: Session) -> Iterator[Shee
     for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], session))):
         found = list(run)
         heading = ""
-        if kind is DeedKind.MOVE:
+        if kind is DayTaskKind.MOVE:
             heading = _move_heading([deed for deed, _ in found], session)
-        elif kind is DeedKind.PACK and key:
+        elif kind is DayTaskKind.PACK and key:
             heading = _pack_heading([deed for deed, _ in found], key, session)
         for deed, item in found:
             yield deed, replace(item, under=heading)
 
 
-def _key(deed: Deed, session: Session) -> str:
+def _key(deed: DayTask, session: Session) -> str:
     """What lines under one heading have in common."""
     book = session.season.book
-    if deed.kind is DeedKind.PACK:
+    if deed.kind is DayTaskKind.PACK:
         pin = book.pins.get(deed.done_record_id)
         day = pin.market_day_id if pin is not None else None
         return (deed.line.market_day_id if deed.line is not None else day) or ""
-    if deed.kind is not DeedKind.MOVE:
+    if deed.kind is not DayTaskKind.MOVE:
         return ""
     if deed.done:
         move = book.moves.get(deed.done_record_id)
@@ -51,7 +51,7 @@ def _key(deed: Deed, session: Session) -> str:
     return "second" if step is None or step.second_grade else step.to_place_id or ""
 
 
-def _move_heading(deeds: Sequence[Deed], session: Session) -> str:
+def _move_heading(deeds: Sequence[DayTask], session: Session) -> str:
     key = _key(deeds[0], session)
     if key == "swap":
         return QCoreApplication.translate("Today", "Swap")
@@ -74,7 +74,7 @@ def _move_heading(deeds: Sequence[Deed], session: Session) -> str:
     )
 
 
-def _pack_heading(deeds: Sequence[Deed], market_day_id: str, session: Session) -> str:
+def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, session: Session) -> str:
     day = session.season.book.market_days.get(market_day_id)
     if day is None:
         return ""

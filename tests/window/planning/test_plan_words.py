@@ -7,8 +7,8 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.wording import fruit_noun
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.window.planning.plan_words import (
     by_words,
     crates_words,
@@ -24,7 +24,7 @@ from tests.window.planned import planned, todays_move
 
 
 @pytest.fixture
-def line(qtbot: QtBot, session: Session) -> PlannedLine:
+def line(qtbot: QtBot, session: Session) -> PlannedItinerary:
     planned(qtbot, session)
     return todays_move(session)
 
@@ -44,7 +44,7 @@ def test_days_are_told_as_people_do(session: Session) -> None:
     assert by_words(evening + timedelta(days=1), session).startswith("tomorrow by ")
 
 
-def test_crop_feel_and_count_come_before_the_code(session: Session, line: PlannedLine) -> None:
+def test_crop_feel_and_count_come_before_the_code(session: Session, line: PlannedItinerary) -> None:
     book = session.season.book
     batch = book.batches[line.batch_id]
     felt = session.season.ask.last_felt(batch.id)
@@ -57,7 +57,7 @@ def test_crop_feel_and_count_come_before_the_code(session: Session, line: Planne
     assert what_words(half, session, 1).startswith(f"{fruit} {noun}")
 
 
-def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedLine) -> None:
+def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedItinerary) -> None:
     said = share_words(line, session)
     assert market_words(line.market_day_id, session) in said
     assert session.words.share(line.expected_ready_share) in said
@@ -67,25 +67,25 @@ def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedLine
 @pytest.mark.parametrize(
     ("left", "expected"),
     [
-        (IfLeft(0.41, 0.2), "moved a day later 41 %, left where it is 20 %"),
-        (IfLeft(None, 0.2), "left where it is 20 %"),
-        (IfLeft(0.78, 0.2), "left where it is 20 %"),
-        (IfLeft(0.78, 0.78), "it would do as well where it is: its room is needed"),
+        (Delay(0.41, 0.2), "moved a day later 41 %, left where it is 20 %"),
+        (Delay(None, 0.2), "left where it is 20 %"),
+        (Delay(0.78, 0.2), "left where it is 20 %"),
+        (Delay(0.78, 0.78), "it would do as well where it is: its room is needed"),
         (None, ""),
     ],
 )
 def test_what_is_lost_by_waiting(
-    session: Session, line: PlannedLine, left: IfLeft | None, expected: str
+    session: Session, line: PlannedItinerary, left: Delay | None, expected: str
 ) -> None:
     assert if_left_words(replace(line, expected_ready_share=0.78), left, session) == expected
 
 
-def test_what_is_gone_has_no_name(session: Session, line: PlannedLine) -> None:
+def test_what_is_gone_has_no_name(session: Session, line: PlannedItinerary) -> None:
     assert market_words("no such day", session) == ""
     assert fruit_of(replace(line, batch_id="no such batch"), session) == ""
 
 
-def test_expected_picks_are_told_by_their_day(session: Session, line: PlannedLine) -> None:
+def test_expected_picks_are_told_by_their_day(session: Session, line: PlannedItinerary) -> None:
     pick = next(iter(session.season.book.expected_picks.values()))
     told = fruit_of(replace(line, batch_id="", expected_pick_id=pick.id), session)
     assert told == f"the pick expected {session.words.day(pick.on)}"
