@@ -10,12 +10,13 @@ from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.check import Check
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 Record: TypeAlias = (
     SeasonDetails
@@ -37,6 +38,10 @@ Record: TypeAlias = (
     | Check
     | TemperatureLog
     | Lesson
+    | Walk
+    | DayWeather
+    | MonthlyNormal
+    | FrostDates
 )
 
 
@@ -63,6 +68,10 @@ class Book:
     checks: Mapping[str, Check] = field(default_factory=dict)
     temperature_logs: Mapping[str, TemperatureLog] = field(default_factory=dict)
     lessons: Mapping[str, Lesson] = field(default_factory=dict)
+    walks: Mapping[str, Walk] = field(default_factory=dict)
+    weather: Mapping[str, DayWeather] = field(default_factory=dict)
+    monthly_normals: Mapping[str, MonthlyNormal] = field(default_factory=dict)
+    frost_dates: Mapping[str, FrostDates] = field(default_factory=dict)
 
     def records(self) -> Iterator[Record]:
         """Every record but the season itself, kind by kind."""
@@ -119,6 +128,10 @@ SHELF_OF: Mapping[type, str] = MappingProxyType(
         Check: "checks",
         TemperatureLog: "temperature_logs",
         Lesson: "lessons",
+        Walk: "walks",
+        DayWeather: "weather",
+        MonthlyNormal: "monthly_normals",
+        FrostDates: "frost_dates",
     }
 )
 """Which mapping of a :class:`Book` holds which kind of record."""

@@ -18,13 +18,14 @@ from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.references import references
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,12 @@ MOST: Final[Mapping[type, Most]] = MappingProxyType(
         # Monthly ones of five thermometers in a place.
         TemperatureLog: Most("temperature logs", 500, "place_id", 100),
         Lesson: Most("lessons", 500),
+        # Twice a day for a hundred days.
+        Walk: Most("walks", 20_000, "row_id", 200),
+        # Every day that is within a season's reach, and no day twice.
+        DayWeather: Most("days of weather", 1_300),
+        MonthlyNormal: Most("months of usual weather", 12),
+        FrostDates: Most("frost dates", 1),
     }
 )
 """The most records of each kind. Beside what plans and pages take at these, DEVELOPERS.md."""
@@ -112,8 +119,18 @@ class Crowd:
         )
 
 
-_OWNER: Mapping[str, type] = {"batch_id": Batch, "place_id": Place, "market_day_id": MarketDay}
-_CALLED = {"batch_id": "the batch", "place_id": "the place", "market_day_id": "the market day"}
+_OWNER: Mapping[str, type] = {
+    "batch_id": Batch,
+    "place_id": Place,
+    "market_day_id": MarketDay,
+    "row_id": Row,
+}
+_CALLED = {
+    "batch_id": "the batch",
+    "place_id": "the place",
+    "market_day_id": "the market day",
+    "row_id": "the row",
+}
 
 
 class Tally:

@@ -64,7 +64,11 @@ def _decode_tuple(text: str) -> object:
         raise ValueError("nested too deep") from error
 
 
-_TUPLE = Codec("TEXT", json.dumps, _decode_tuple)
+def _encode_tuple(value: tuple[Any, ...]) -> str:
+    return json.dumps(msgspec.to_builtins(value))
+
+
+_TUPLE = Codec("TEXT", _encode_tuple, _decode_tuple)
 
 _BY_TYPE: dict[object, Codec] = {
     str: Codec("TEXT"),

@@ -15,13 +15,14 @@ from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 
 class Table:
@@ -86,6 +87,10 @@ TABLES: tuple[Table, ...] = (
     Table("squeeze_check", Check),
     Table("temperature_log", TemperatureLog),
     Table("lesson", Lesson),
+    Table("walk", Walk),
+    Table("day_weather", DayWeather),
+    Table("monthly_normal", MonthlyNormal),
+    Table("frost_dates", FrostDates),
 )
 """Every kind of record, those that are referred to before those that refer to them."""
 

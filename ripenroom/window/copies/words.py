@@ -13,13 +13,14 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.lesson import Lesson
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.references import references
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.season.copies import Difference
 from ripenroom.window.wording import NEVER, Wording
 
@@ -50,6 +51,10 @@ def kind_words(kind: type) -> str:
         Check: QCoreApplication.translate("Copies", "Checks"),
         TemperatureLog: QCoreApplication.translate("Copies", "Temperature logs"),
         Lesson: QCoreApplication.translate("Copies", "Lessons"),
+        Walk: QCoreApplication.translate("Copies", "Squeeze walks"),
+        DayWeather: QCoreApplication.translate("Copies", "Weather"),
+        MonthlyNormal: QCoreApplication.translate("Copies", "Usual weather"),
+        FrostDates: QCoreApplication.translate("Copies", "First frost"),
     }[kind]
 
 
@@ -111,6 +116,14 @@ def record_words(record: Record, book: Book, words: Wording) -> str:
             return record.key
         case TemperatureLog():
             return f"{_name(book.places, record.place_id)}: {record.name}"
+        case Walk():
+            return f"{_name(book.rows, record.row_id)}, {words.moment(record.at)}"
+        case DayWeather():
+            return words.full_day(record.on)
+        case MonthlyNormal():
+            return words.month(record.month)
+        case FrostDates():
+            return QCoreApplication.translate("Copies", "dates of the first frost")
         case _:
             return str(named.name)
 
@@ -159,6 +172,9 @@ def value_words(record: Record, field: str, book: Book, words: Wording) -> str:
         "price_minor": words.money,
         "pulp_c": words.temperature,
         "set_point_c": words.temperature,
+        "min_c": words.temperature,
+        "max_c": words.temperature,
+        "frost_c": words.temperature,
         "daily_swing_k": words.temperature_difference,
         "weight_kg": words.mass,
     }
@@ -204,6 +220,23 @@ def field_words(name: str) -> str:
         "half_cooling_h": QCoreApplication.translate("Copies", "half-cooling time (h)"),
         "daily_swing_k": QCoreApplication.translate("Copies", "daily swing"),
         "probe_mm": QCoreApplication.translate("Copies", "probe (mm)"),
+        "planted_year": QCoreApplication.translate("Copies", "planted in"),
+        "bloomed_on": QCoreApplication.translate("Copies", "full bloom"),
+        "fruit_on_trees": QCoreApplication.translate("Copies", "fruit on the trees"),
+        "branch_counts": QCoreApplication.translate("Copies", "fruit on branches"),
+        "branches_per_tree": QCoreApplication.translate("Copies", "branches on a tree"),
+        "counted_on": QCoreApplication.translate("Copies", "counted on"),
+        "fruit_doubt": QCoreApplication.translate("Copies", "doubt about the count"),
+        "fruit_mass_g": QCoreApplication.translate("Copies", "weight of one fruit (g)"),
+        "weather_lag_h": QCoreApplication.translate("Copies", "behind the weather (h)"),
+        "on_ground": QCoreApplication.translate("Copies", "on the ground"),
+        "on": QCoreApplication.translate("Copies", "day"),
+        "min_c": QCoreApplication.translate("Copies", "coldest"),
+        "max_c": QCoreApplication.translate("Copies", "warmest"),
+        "tenth_on": QCoreApplication.translate("Copies", "frost by then in one year of ten"),
+        "even_on": QCoreApplication.translate("Copies", "frost by then in half of all years"),
+        "first_frosts": QCoreApplication.translate("Copies", "first frosts"),
+        "frost_c": QCoreApplication.translate("Copies", "a frost is"),
     }.get(name, name.replace("_", " "))
 
 
