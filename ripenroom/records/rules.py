@@ -161,13 +161,12 @@ def _frost_dates(frost: FrostDates) -> None:
             raise Refusal(field, "Give both days, or the days of first frosts in past years.")
         if getattr(frost, field) is not None and frost.first_frosts:
             raise Refusal(field, "Give two days or a list of first frosts, not both.")
-    if frost.even_on is not None and frost.tenth_on is not None:
-        if frost.tenth_on >= frost.even_on:
-            raise Refusal(
-                "tenth_on",
-                "The day by which frost comes in one year of ten lies before the day by which it "
-                "comes in half of all years. Swap them, or check the dates.",
-            )
+    if frost.even_on and frost.tenth_on and frost.tenth_on >= frost.even_on:
+        raise Refusal(
+            "tenth_on",
+            "The day by which frost comes in one year of ten lies before the day by which it "
+            "comes in half of all years. Swap them, or check the dates.",
+        )
     years = [on.year for on in frost.first_frosts]
     for year in years:
         if not EARLIEST_FROST_YEAR <= year <= LATEST_YEAR:

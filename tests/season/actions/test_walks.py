@@ -62,9 +62,10 @@ def test_what_no_walk_can_be(
 
 
 def test_an_empty_sheet_and_the_same_walk_twice_are_refused(living: Season) -> None:
-    assert "Nothing is counted" in refused(
-        living, lambda: living.do(actions.walks.add_all, [])
-    ).message
+    assert (
+        "Nothing is counted"
+        in refused(living, lambda: living.do(actions.walks.add_all, [])).message
+    )
     living.do(actions.walks.add, walk())
     again = refused(living, lambda: living.do(actions.walks.add, walk()))
     assert "Creek row" in again.message
@@ -81,7 +82,9 @@ def test_a_walk_is_changed_and_deleted(living: Season) -> None:
     assert "was walked" in row.message
     living.do(actions.walks.delete, one.id)
     assert living.book.walks == {}
-    for act in (lambda: actions.walks.change(living.state, one),
-                lambda: actions.walks.delete(living.state, one.id)):
+    for act in (
+        lambda: actions.walks.change(living.state, one),
+        lambda: actions.walks.delete(living.state, one.id),
+    ):
         refused(living, act)
     living.do(actions.orchard.delete_row, "row")
