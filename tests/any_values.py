@@ -26,7 +26,7 @@ from ripenroom.records.checking import plain
 from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
@@ -187,6 +187,20 @@ def _orchard_and_weather() -> Iterator[Record]:
         )
     for month in (4, 9, 10):
         yield MonthlyNormal(id=normal_id(month), month=month, min_c=5.0, max_c=17.5)
+    yield TreeLesson(
+        id="tree lesson",
+        crop="pawpaw",
+        cultivar="Early",
+        by_heat=True,
+        needs_days=140.0,
+        needs_sd=6.0,
+        log_spread=1.4,
+        log_spread_sd=0.3,
+        log_pace=0.1,
+        log_pace_sd=0.2,
+        walks=12,
+        taught_by="2025",
+    )
     tenth_on = NOW.date() + timedelta(days=9)
     even_on = tenth_on + timedelta(days=14)
     yield FrostDates(id=FROST_ID, tenth_on=tenth_on, even_on=even_on)

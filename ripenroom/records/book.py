@@ -8,7 +8,7 @@ from typing import TypeAlias
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.check import Check
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
@@ -42,6 +42,7 @@ Record: TypeAlias = (
     | DayWeather
     | MonthlyNormal
     | FrostDates
+    | TreeLesson
 )
 
 
@@ -72,6 +73,7 @@ class Book:
     weather: Mapping[str, DayWeather] = field(default_factory=dict)
     monthly_normals: Mapping[str, MonthlyNormal] = field(default_factory=dict)
     frost_dates: Mapping[str, FrostDates] = field(default_factory=dict)
+    tree_lessons: Mapping[str, TreeLesson] = field(default_factory=dict)
 
     def records(self) -> Iterator[Record]:
         """Every record but the season itself, kind by kind."""
@@ -132,6 +134,7 @@ SHELF_OF: Mapping[type, str] = MappingProxyType(
         DayWeather: "weather",
         MonthlyNormal: "monthly_normals",
         FrostDates: "frost_dates",
+        TreeLesson: "tree_lessons",
     }
 )
 """Which mapping of a :class:`Book` holds which kind of record."""

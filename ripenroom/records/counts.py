@@ -16,7 +16,7 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
@@ -76,6 +76,7 @@ MOST: Final[Mapping[type, Most]] = MappingProxyType(
         DayWeather: Most("days of weather", 1_300),
         MonthlyNormal: Most("months of usual weather", 12),
         FrostDates: Most("frost dates", 1),
+        TreeLesson: Most("lessons of trees", 500),
     }
 )
 """The most records of each kind. Beside what plans and pages take at these, DEVELOPERS.md."""

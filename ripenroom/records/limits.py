@@ -317,6 +317,13 @@ LogRate = Annotated[float, _figure(-3.0, 3.0, "How much faster it softens (natur
 
 LogRateSd = Annotated[float, _figure(0.001, 3.0, "How sure that is (natural logarithm)")]
 
+TreeDays = Annotated[float, _figure(1.0, 1_000.0, "The time from bloom", " days")]
+"""Longer than any fruit hangs; peaches and pawpaws take 100 to 150 days."""
+
+TreeDaysSd = Annotated[float, _figure(0.01, 400.0, "How sure the time is", " days")]
+LogSpread = Annotated[
+    float, _figure(-3.0, 5.0, "How much fruit of a row differ (natural logarithm of days)")
+]
 PerDay = Annotated[float, _figure(1e-4, 100.0, "The speed", " a day")]
 ReferenceC = Annotated[float, _celsius(-5.0, 60.0, "The temperature of the speed")]
 

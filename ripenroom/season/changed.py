@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.market import MarketDay
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
@@ -73,7 +73,7 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
                 market_days.add(record.id)
             case OwnCrop():
                 crops.add(record.key)
-            case Lesson():
+            case Lesson() | TreeLesson():
                 crops.add(record.crop)
             case Cultivar() | Row():
                 orchard = True

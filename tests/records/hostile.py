@@ -22,7 +22,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.file.digest import digest_of, reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.undo_log import entries_of
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.orchard import Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.pin import Pin
@@ -82,6 +82,20 @@ def full_book() -> Book:
             ),
             OwnCrop(
                 id="0-own", key="quince", text=resource("crops", "quince.toml").read_text("utf-8")
+            ),
+            TreeLesson(
+                id="0-tree-lesson",
+                crop="pawpaw",
+                cultivar=None,
+                by_heat=False,
+                needs_days=140.0,
+                needs_sd=6.0,
+                log_spread=1.4,
+                log_spread_sd=0.3,
+                log_pace=0.1,
+                log_pace_sd=0.2,
+                walks=12,
+                taught_by="2025",
             ),
             Walk(id="0-walk", row_id=row.id, at=batch.picked_at, feel_counts=(20, 6, 3, 1, 0)),
             DayWeather(id=weather_id(first), on=first, min_c=8.0, max_c=19.0, source="read"),
@@ -170,6 +184,12 @@ HOSTILE: tuple[Hostile, ...] = (
     ),
     Hostile("frost_dates", "even_on", "2026-10-20"),
     Hostile("frost_dates", "frost_c", 1e308),
+    *(Hostile("tree_lessons", "needs_days", v) for v in (0.0, 1e308)),
+    *(Hostile("tree_lessons", "needs_sd", v) for v in (0.0, 1e308)),
+    *(Hostile("tree_lessons", "log_pace", v) for v in (-50.0, 1e308)),
+    Hostile("tree_lessons", "log_spread", 1e308),
+    Hostile("tree_lessons", "days_off", 0.0),
+    Hostile("tree_lessons", "walks", 0),
     *(Hostile("pins", "crates", v) for v in (0, 10**15)),
     Hostile("pins", "pull_at", moment(2026, 9)),
     *(Hostile("brought", "count", v) for v in (0, 10**12)),

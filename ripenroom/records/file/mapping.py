@@ -13,7 +13,7 @@ from ripenroom.records.checking import plain, record_from
 from ripenroom.records.declared import hints_of, is_optional
 from ripenroom.records.file.codec import Stored, codec_for
 from ripenroom.records.file.schema import RECORD_AT
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
@@ -91,6 +91,7 @@ TABLES: tuple[Table, ...] = (
     Table("day_weather", DayWeather),
     Table("monthly_normal", MonthlyNormal),
     Table("frost_dates", FrostDates),
+    Table("tree_lesson", TreeLesson),
 )
 """Every kind of record, those that are referred to before those that refer to them."""
 

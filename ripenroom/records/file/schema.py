@@ -298,6 +298,21 @@ VERSION_7: Final[tuple[str, ...]] = (
     first_frosts TEXT NOT NULL CHECK (first_frosts GLOB '[[]*]'),
     frost_c REAL NOT NULL CHECK (frost_c > -273.15)
 ) {_WHOLE}""",
+    f"""CREATE TABLE tree_lesson ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    crop TEXT NOT NULL,
+    cultivar TEXT,
+    by_heat INTEGER NOT NULL CHECK (by_heat IN (0, 1)),
+    needs_days REAL NOT NULL CHECK (needs_days > 0),
+    needs_sd REAL NOT NULL CHECK (needs_sd > 0),
+    log_spread REAL NOT NULL,
+    log_spread_sd REAL NOT NULL CHECK (log_spread_sd > 0),
+    log_pace REAL NOT NULL,
+    log_pace_sd REAL NOT NULL CHECK (log_pace_sd > 0),
+    walks INTEGER NOT NULL CHECK (walks >= 0),
+    taught_by TEXT NOT NULL,
+    days_off REAL CHECK (days_off > 0)
+) {_WHOLE}""",
     "CREATE INDEX walk_of_row ON walk (row_id)",
 )
 """What hangs in each row, squeeze walks, the weather outdoors, and places that follow it."""

@@ -11,7 +11,7 @@ from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
@@ -55,6 +55,7 @@ def kind_words(kind: type) -> str:
         DayWeather: QCoreApplication.translate("Copies", "Weather"),
         MonthlyNormal: QCoreApplication.translate("Copies", "Usual weather"),
         FrostDates: QCoreApplication.translate("Copies", "First frost"),
+        TreeLesson: QCoreApplication.translate("Copies", "Lessons of trees"),
     }[kind]
 
 
@@ -110,7 +111,7 @@ def record_words(record: Record, book: Book, words: Wording) -> str:
             return _code(book, record.batch_id)
         case ExpectedPick():
             return f"{record.count} {record.crop}, {words.day(record.on)}"
-        case SecondGrade() | Lesson():
+        case SecondGrade() | Lesson() | TreeLesson():
             return record.crop
         case OwnCrop():
             return record.key

@@ -14,7 +14,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.lesson import Lesson, TreeLesson
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
@@ -221,7 +221,23 @@ def every_noun() -> tuple[Record, ...]:
     frost = FrostDates(
         id=FROST_ID, first_frosts=(date(1998, 10, 12), date(2019, 11, 1)), frost_c=-2.0
     )
+    of_trees = TreeLesson(
+        id=new_id(),
+        crop="pawpaw",
+        cultivar=line,
+        by_heat=True,
+        needs_days=1.1 + 220.2,
+        needs_sd=1 / 3,
+        log_spread=-0.0,
+        log_spread_sd=0.25,
+        log_pace=-0.1,
+        log_pace_sd=0.2,
+        walks=9,
+        taught_by="2025",
+        days_off=2.2,
+    )
     return (
+        of_trees,
         *(walk, fallen, read, forecast, september, frost),
         *(part, brought, pin, kept_back, expected, for_pulp, felt, gauged, log, lesson),
         *(cultivar, unnamed, row, bare_row, place, set_point, counted, measured, move),

@@ -56,7 +56,7 @@ def test_a_sheet_of_rows_is_one_step(living: Season) -> None:
 def test_what_no_walk_can_be(
     living: Season, given: dict[str, object], field: str, words: str
 ) -> None:
-    refusal = refused(living, lambda: living.do(actions.walks.add, walk(**given)))  # type: ignore[arg-type]
+    refusal = refused(living, lambda: living.do(actions.walks.add, walk(**given)))  # type: ignore[arg-type,call-overload]
     assert refusal.field == field
     assert words in refusal.message
 
