@@ -16,6 +16,7 @@ from ripenroom.cli import (
     export,
     files,
     logs,
+    orchard,
     pack,
     plan,
     setpoints,
@@ -69,6 +70,16 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
         logs.run_rooms,
     ),
     "log": ("take a thermometer's file into a place", logs.add_log_arguments, logs.run_log),
+    "walk": (
+        "save what was felt on the trees of a row",
+        orchard.add_walk_arguments,
+        orchard.run_walk,
+    ),
+    "weather": (
+        "take each day's coldest and warmest out of a file",
+        orchard.add_weather_arguments,
+        orchard.run_weather,
+    ),
     "add-pick": ("write down a pick", add_pick.add_arguments, add_pick.run),
     "import": (
         "write down rows of a table, or make a season of its JSON",

@@ -39,9 +39,7 @@ _DAILY_FROM_S = 12 * 3600
 _LARGEST_HOLE_S = 6 * 3600
 """A day with a longer stretch that nothing was read in may have been colder or warmer in it."""
 
-_COLDEST = re.compile(
-    r"min|low|\btn\b|cold|tiefst|m[ií]nim|najni|laagst|niedrigst", re.IGNORECASE
-)
+_COLDEST = re.compile(r"min|low|\btn\b|cold|tiefst|m[ií]nim|najni|laagst|niedrigst", re.IGNORECASE)
 _WARMEST = re.compile(r"max|high|\btx\b|warm|h[öo]chst|m[áa]xim|hoogst", re.IGNORECASE)
 
 
@@ -199,7 +197,9 @@ def _grouped(coldest: Series, warmest: Series, home: Home) -> "pd.DataFrame":
         edges = pd.concat([hours.min() - starts, starts + _DAY_S - hours.max()], axis=1).max(axis=1)
         hole_s = pd.concat([inner, edges], axis=1).max(axis=1)
         tables.append(
-            pd.DataFrame({name: by_day.min() if name == "min" else by_day.max(), f"h{name}": hole_s})
+            pd.DataFrame(
+                {name: by_day.min() if name == "min" else by_day.max(), f"h{name}": hole_s}
+            )
         )
     table = pd.concat(tables, axis=1).dropna().sort_index()
     whole = table[["hmin", "hmax"]].max(axis=1) <= _LARGEST_HOLE_S

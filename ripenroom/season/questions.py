@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration_found import Calibration
     from ripenroom.season.lessons import SharedLessons
+    from ripenroom.season.orchard.found import RowFacts
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.planned import LikelyCrop, LikelyPick, Plan
     from ripenroom.season.plans.update import PlanUpdate
@@ -180,6 +181,14 @@ class Questions:
         from ripenroom.season.plans.likely import likely_crops
 
         return likely_crops(self.state)
+
+    # Rows of trees
+
+    def row_facts(self) -> "tuple[RowFacts, ...]":
+        """What is known of each row of trees so far, by name."""
+        from ripenroom.season.orchard.row_facts import row_facts
+
+        return row_facts(self.state.book, self.state.crops)
 
     # Lessons
 

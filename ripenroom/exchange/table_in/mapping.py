@@ -74,7 +74,7 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
     order, doubtful = date_order_of(cells(_MOMENTS), usual_order)
     heads = dict(zip(meaning_of, map(plain, grid.heads), strict=True))
     pounds = any(word in heads.get("weight_kg", "").split() for word in ("lb", "lbs", "pounds"))
-    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c")]
+    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c", "min_c", "max_c")]
     return ColumnMapping(
         kind=kind,
         meaning_of=meaning_of,

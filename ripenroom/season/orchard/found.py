@@ -1,10 +1,16 @@
-"""What is expected of the rows of trees: what pages, papers, tables and the plan are told."""
+"""What is known and expected of the rows of trees: what pages, papers, tables and the plan are told."""
 
+import math
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from ripenroom.records.ahead import Feel
+from ripenroom.records.orchard import Row, Walk
+from ripenroom.season.balance import Tally
+
+Z_80 = 1.2816
+"""Standard deviations to either side that hold 80 % of a normal distribution."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +27,37 @@ class FruitRange:
 
 
 NO_FRUIT = FruitRange(0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedFruit:
+    """Fruit on the trees of a row when it was counted: the middle, and how sure it is as the
+    standard deviation of its natural logarithm."""
+
+    fruit: float
+    log_sd: float
+
+    @property
+    def range(self) -> FruitRange:
+        """The middle with its 80 % range."""
+        factor = math.exp(Z_80 * self.log_sd)
+        return FruitRange(self.fruit / factor, self.fruit, self.fruit * factor)
+
+
+@dataclass(frozen=True, slots=True)
+class RowFacts:
+    """A row and what is written down of it; ``walks`` are in their order, latest last.
+
+    ``tally`` is what was picked of it and became of that; ``on_ground`` all fruit that walks found
+    fallen.
+    """
+
+    row: Row
+    crop: str | None
+    counted: CountedFruit | None
+    tally: Tally
+    on_ground: int
+    walks: tuple[Walk, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,48 +2,13 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from statistics import fmean, stdev
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.season.balance import Tally, balance
-from ripenroom.season.orchard.found import FruitRange
-
-_Z_80 = 1.2816
-"""Standard deviations to either side that hold 80 % of a normal distribution."""
-
-
-@dataclass(frozen=True, slots=True)
-class CountedFruit:
-    """Fruit on the trees of a row when it was counted: the middle, and how sure it is as the
-    standard deviation of its natural logarithm."""
-
-    fruit: float
-    log_sd: float
-
-    @property
-    def range(self) -> FruitRange:
-        """The middle with its 80 % range."""
-        factor = math.exp(_Z_80 * self.log_sd)
-        return FruitRange(self.fruit / factor, self.fruit, self.fruit * factor)
-
-
-@dataclass(frozen=True, slots=True)
-class RowFacts:
-    """A row and what is written down of it; ``walks`` are in their order, latest last.
-
-    ``tally`` is what was picked of it and became of that; ``on_ground`` all fruit that walks found
-    fallen.
-    """
-
-    row: Row
-    crop: str | None
-    counted: CountedFruit | None
-    tally: Tally
-    on_ground: int
-    walks: tuple[Walk, ...]
+from ripenroom.season.orchard.found import Z_80, CountedFruit, RowFacts
 
 
 def counted_fruit(row: Row) -> CountedFruit | None:
@@ -52,7 +17,7 @@ def counted_fruit(row: Row) -> CountedFruit | None:
     Of counts on branches it is mean x branches x trees. Its doubt is the one that was typed,
     and no less than what the counts differ among themselves leaves of their mean.
     """
-    log_sd = math.log1p(row.fruit_doubt) / _Z_80
+    log_sd = math.log1p(row.fruit_doubt) / Z_80
     if row.fruit_on_trees is not None:
         return CountedFruit(float(row.fruit_on_trees), log_sd)
     if not row.branch_counts or not row.trees or row.branches_per_tree is None:
