@@ -28,8 +28,8 @@ def add_walk_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--feel",
         metavar="COUNTS",
-        help='fruit on the trees by hand feel, hardest first: "21 6 3 0" (hard, slight give, gives, '
-        "soft, too soft); nothing is picked by that",
+        help='fruit on the trees by hand feel, hardest first: "21 6 3 0" (hard, slight give, '
+        "gives, soft, too soft); nothing is picked by that",
     )
     parser.add_argument("--ground", type=int, help="fruit fallen since the last walk")
     parser.add_argument("--at", metavar="TIME", help="when it was; now if left out")

@@ -25,6 +25,7 @@ from ripenroom.records.temperature_series import pack
 from ripenroom.season.actions.picks import portions
 from ripenroom.season.codes import Codes
 from ripenroom.season.demo_log import fridge_readings
+from ripenroom.season.demo_orchard import orchard_records, row_fields
 from ripenroom.season.demo_sales import sales
 
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
@@ -75,6 +76,7 @@ class _Maker:
         yield from self._market_days()
         yield from self._ahead()
         yield from self._logs()
+        yield from orchard_records(_id, self._moment)
 
     def _moment(self, day: int, clock: str) -> datetime:
         date = self.season.first_day + timedelta(days=day)
@@ -90,6 +92,7 @@ class _Maker:
                 name=about["name"],
                 cultivar_id=cultivar_id,
                 trees=about["trees"],
+                **row_fields(key),
             )
 
     def _places(self) -> Iterator[Record]:

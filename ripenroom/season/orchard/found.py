@@ -1,4 +1,4 @@
-"""What is known and expected of the rows of trees: what pages, papers, tables and the plan are told."""
+"""What is known and expected of the rows of trees: what pages, papers, tables and plan are told."""
 
 import math
 from dataclasses import dataclass
