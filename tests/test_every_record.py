@@ -17,12 +17,11 @@ from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.migrations import CURRENT_VERSION, columns_at
 from ripenroom.records.file.rescue import readable
 from ripenroom.records.file.schema import RECORD_AT
-from ripenroom.records.references import missing, references
+from ripenroom.records.identity import missing, references
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
-from ripenroom.season.changed import Changed, changed_between
 from ripenroom.season.merging import meet
-from ripenroom.season.state import SeasonState
+from ripenroom.season.state import Changed, SeasonState, changed_between
 from ripenroom.window.copies.words import field_words, kind_words, record_words, value_words
 from ripenroom.window.wording import Wording
 from tests.any_values import farm_book

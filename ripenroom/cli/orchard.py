@@ -5,11 +5,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.changing import add_wait_argument, changing
-from ripenroom.cli.moment import parse_moment
-from ripenroom.cli.names import named
+from ripenroom.cli.arguments import add_wait_argument, changing, named, parse_moment
 from ripenroom.cli.output import after_writing
-from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Walk
 from ripenroom.records.refusal import Refusal

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.cli import main
-from ripenroom.season.demo import write_demo
+from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 
 

@@ -10,8 +10,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.orchard import require_row
 from ripenroom.season.moments import start_of_day
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import SeasonState, zone_of
 
 FIRST_WALK = timedelta(days=120)
 """Fruit is on the trees so long before the first of it is picked."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from ripenroom.records.ahead import Feel
+from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.season.balance import Tally
 
