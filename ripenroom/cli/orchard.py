@@ -81,7 +81,7 @@ def add_weather_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run_weather(options: argparse.Namespace) -> int:
     """Take the days of a file into the season, and say how the file was read."""
-    from ripenroom.exchange.logger_file import Corrections, DateOrder, Doubt, Home, load
+    from ripenroom.exchange.logger_file import Corrections, DateOrder, Home, ReadDoubt, load
     from ripenroom.exchange.weather_file import WeatherColumns, read_weather
 
     if (options.coldest is None) != (options.warmest is None):
@@ -94,13 +94,13 @@ def run_weather(options: argparse.Namespace) -> int:
     with changing(options) as season:
         home = Home(season.zone, season.now(), season.book.season.units == "us")
         found = read_weather(source, home, corrections, columns)
-        if Doubt.DATE_ORDER in found.doubts:
+        if ReadDoubt.DATE_ORDER in found.doubts:
             raise Refusal(
                 "--dates",
                 "Dates in this file can be read in more than one way. Say which: {orders}.",
                 orders=" or ".join(found.date_orders),
             )
-        if Doubt.UNIT in found.doubts:
+        if ReadDoubt.UNIT in found.doubts:
             raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
         _say_how(found)
         done = _taken(season, found, options.file.name)

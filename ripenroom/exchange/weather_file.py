@@ -16,11 +16,11 @@ import numpy.typing as npt
 
 from ripenroom.exchange.logger_file import (
     Corrections,
-    Doubt,
     Home,
     LeftOut,
+    ReadDoubt,
     Series,
-    Source,
+    TableSource,
     Understanding,
     read,
 )
@@ -65,7 +65,7 @@ class WeatherFound:
     columns: WeatherColumns
     through_the_day: bool
     unit: TemperatureUnit
-    doubts: frozenset[Doubt]
+    doubts: frozenset[ReadDoubt]
     date_orders: tuple[str, ...]
     filled: tuple[date, ...]
     open_gaps: tuple[tuple[date, date], ...]
@@ -74,7 +74,7 @@ class WeatherFound:
 
 
 def read_weather(
-    source: Source,
+    source: TableSource,
     home: Home,
     corrections: Corrections | None = None,
     columns: WeatherColumns | None = None,

@@ -21,7 +21,7 @@ from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.actions.picks import portions
-from ripenroom.season.codes import Codes
+from ripenroom.season.batch_codes import Codes
 from ripenroom.season.demo_orchard import orchard_records, row_fields
 from ripenroom.season.practice_history import fridge_readings, sales
 

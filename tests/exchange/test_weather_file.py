@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ripenroom.exchange.logger_file import Doubt, Home, Source
+from ripenroom.exchange.logger_file import Home, ReadDoubt, TableSource
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 
@@ -15,7 +15,7 @@ NOW = datetime(2026, 10, 1, 12, tzinfo=NEW_YORK)
 
 def read(text: str, columns: WeatherColumns | None = None) -> WeatherFound:
     return read_weather(
-        Source("a.csv", "utf-8", text.splitlines()), Home(NEW_YORK, NOW), None, columns
+        TableSource("a.csv", "utf-8", text.splitlines()), Home(NEW_YORK, NOW), None, columns
     )
 
 
@@ -103,4 +103,4 @@ def test_what_cannot_be_told_is_asked() -> None:
 
 def test_doubts_of_dates_and_units_are_told() -> None:
     found = read("date,low,high\n01/02/2026,38,44\n02/03/2026,39,47\n03/04/2026,37,45\n")
-    assert found.doubts == {Doubt.DATE_ORDER, Doubt.UNIT}
+    assert found.doubts == {ReadDoubt.DATE_ORDER, ReadDoubt.UNIT}

@@ -7,7 +7,7 @@ from typing import Literal
 
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
-from ripenroom.season.balance import Tally
+from ripenroom.season.fruit_balance import Tally
 
 Z_80 = 1.2816
 """Standard deviations to either side that hold 80 % of a normal distribution."""

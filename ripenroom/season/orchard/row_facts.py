@@ -7,7 +7,7 @@ from statistics import fmean, stdev
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Row, Walk
-from ripenroom.season.balance import Tally, balance
+from ripenroom.season.fruit_balance import Tally, balance
 from ripenroom.season.orchard.found import Z_80, CountedFruit, RowFacts
 
 
