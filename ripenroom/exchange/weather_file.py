@@ -8,7 +8,7 @@ looked for. What was made of it is told with the days, so that it can be said an
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -190,9 +190,8 @@ def _grouped(coldest: Series, warmest: Series, home: Home) -> "pd.DataFrame":
         hours = pd.Series(one.times_s, index=days).groupby(level=0)
         by_day = pd.Series(one.celsius, index=days).groupby(level=0)
         # The longest stretch without a reading, the ends of the day among them.
-        starts = pd.Series(
-            [pd.Timestamp(on, tz=home.zone).timestamp() for on in hours.groups], index=hours.groups
-        )
+        midnights = [datetime.combine(on, time(), home.zone).timestamp() for on in days.unique()]
+        starts = pd.Series(midnights, index=days.unique())
         inner = hours.apply(lambda times: np.diff(times).max(initial=0))
         edges = pd.concat([hours.min() - starts, starts + _DAY_S - hours.max()], axis=1).max(axis=1)
         hole_s = pd.concat([inner, edges], axis=1).max(axis=1)
