@@ -3,7 +3,7 @@
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
-from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
@@ -70,6 +70,7 @@ class WalkDialog(FormDialog):
         elif row_id is not None:
             self.row.choose(row_id)
         self._show_row()
+        self.hand.setFocus()
         line = self.fontMetrics().height()
         self.resize(QSize(44 * line, 34 * line).boundedTo(room_for(self)))
 

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.weather import day_weather
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.frost import ForecastNightDialog
 from ripenroom.window.forms.weather_file import WeatherFileDialog
