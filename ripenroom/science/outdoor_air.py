@@ -1,9 +1,9 @@
 """Air outdoors through the day, and in a shed or a bin that follows it.
 
-Of a day only its coldest and warmest are known. Air is taken to be coldest about sunrise and warmest
-in mid-afternoon, and to run between them as half waves of a cosine: near enough to hourly readings
-for rates that are summed over days (common practice; compare the two-sine day of Reicosky, Winkelman,
-Baker and Baker 1989, Agricultural and Forest Meteorology 46:193-209, from memory).
+Of a day only its coldest and warmest are known. Air is taken to be coldest about sunrise and
+warmest in mid-afternoon, and to run between them as half waves of a cosine: near enough to hourly
+readings for rates that are summed over days (common practice; compare the two-sine day of Reicosky,
+Winkelman, Baker and Baker 1989, Agricultural and Forest Meteorology 46:193-209, from memory).
 
 Air indoors follows as ``dT/dt = (ln 2 / lag) (T_out - T)``: late, and with less of a swing.
 """

@@ -1,4 +1,4 @@
-"""The weather outdoors day by day: what is known of a season's days, and what is usual for others."""
+"""The weather outdoors day by day: what is known of days, and what is usual for others."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
