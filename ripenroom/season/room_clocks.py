@@ -1,7 +1,7 @@
 """Places as the science sees them: air over time, and the clocks of every crop that waits there.
 
-Where a log was taken in, its readings are the air; else the weather, in a place that follows it, and
-else the set point.
+Where a log was taken in, its readings are the air; else the weather, in a place that follows it,
+and else the set point.
 """
 
 import math
