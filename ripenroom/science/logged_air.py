@@ -139,8 +139,8 @@ class PartlyLoggedAir:
     """
 
     def __init__(self, scheduled: "ScheduledAir | PartlyLoggedAir", readings: Readings) -> None:
-        self.half_cooling_h = scheduled.half_cooling_h
-        self.change_h = np.unique(
+        self.half_cooling_h: float = scheduled.half_cooling_h
+        self.change_h: Floats = np.unique(
             np.concatenate([scheduled.change_h, readings.starts, readings.ends + _AT_ONCE_H])
         )
         self._scheduled = scheduled

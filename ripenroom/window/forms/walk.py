@@ -134,13 +134,16 @@ class WalkDialog(FormDialog):
         self.counts.setText(" ".join(map(str, self.hand.counts() or ())))
 
     def _on_typed(self) -> None:
-        """Show typed counts on the buttons; what cannot be read is said when it is saved."""
+        """Show typed counts on the buttons, or say why they cannot be read."""
+        if not self.counts.isModified():  # only the keyboard has left
+            return
+        self.counts.setModified(False)
         try:
             self.hand.set_counts(self._typed_counts())
         except Refusal as refusal:
             self.board.show(refusal)
         else:
-            self.board.clear()
+            self.board.fields["feel_counts"].clear_refusal()
 
     def _typed_counts(self) -> tuple[int, int, int, int, int] | None:
         typed = self.counts.text().strip()

@@ -15,7 +15,6 @@ from ripenroom.exchange.logger_file import (
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.weather import TakenWeather
 from ripenroom.window.forms.weather_words import found_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, refusal_text
@@ -57,7 +56,7 @@ class WeatherFileDialog(FormDialog):
             choice.activated.connect(self.read)
         for line in (self.coldest, self.warmest):
             line.editingFinished.connect(self.read)
-        self._taken = TakenWeather()
+        self._taken = actions.weather.TakenWeather()
         self.read()
         self.fit()
 

@@ -25,8 +25,8 @@ from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.names import feel_names
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.rows.table import RowsTable
-from ripenroom.window.rows.words import feel_words, first_to_walk, frost_words, row_words
+from ripenroom.window.row_words import feel_words, first_to_walk, frost_words, row_words
+from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.record_list import RecordList
@@ -153,7 +153,9 @@ class RowsPage(Page):
         self._fit_columns()
 
     def _fit_columns(self) -> None:
-        self.view.resizeColumnsToContents()
+        header = self.view.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(Column.WALK, QHeaderView.ResizeMode.Stretch)
         self.view.resizeRowsToContents()
 
     def _show_advice(self, forecast: OrchardForecast | None) -> None:
@@ -294,8 +296,6 @@ class _RowsView(QTableView):
         self.verticalHeader().hide()
         header = self.horizontalHeader()
         header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
         header.setMinimumSectionSize(40)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -7,7 +7,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts, RowForecast
 from ripenroom.window.names import by_name
 from ripenroom.window.plain import heading
-from ripenroom.window.rows.words import (
+from ripenroom.window.row_words import (
     about_words,
     counted_words,
     to_pick_words,

@@ -1,4 +1,4 @@
-"""What the page Rows says of a row: what it is, what is to come of it, and when to walk it."""
+"""What is said of rows of trees: what they are, what is to come of them, and when to walk them."""
 
 import math
 from datetime import date, timedelta
@@ -143,14 +143,15 @@ def why_walk(forecast: RowForecast, last: Walk | None, session: Session) -> str:
     )
 
 
+def latest_walk(row_id: str, session: Session) -> Walk | None:
+    """The latest walk of a row."""
+    walks = (w for w in session.season.book.walks.values() if w.row_id == row_id)
+    return max(walks, key=lambda walk: walk.at, default=None)
+
+
 def first_to_walk(forecast: OrchardForecast, session: Session) -> list[RowForecast]:
     """The rows that are due, most worth first."""
-    latest: dict[str, Walk] = {}
-    for walk in session.season.book.walks.values():
-        kept = latest.get(walk.row_id)
-        if kept is None or walk.at > kept.at:
-            latest[walk.row_id] = walk
-    return [row for row in forecast.rows if is_due(row, latest.get(row.row_id), session)]
+    return [row for row in forecast.rows if is_due(row, latest_walk(row.row_id, session), session)]
 
 
 def frost_words(frost: FrostForecast | None, session: Session) -> str:
