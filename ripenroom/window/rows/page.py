@@ -49,11 +49,11 @@ class RowsPage(Page):
         self.walk_button = self._button(self.tr("&Walk…"), self.tr("W"))
         self.walk_button.setProperty("leading", True)
         self.sheet_button = self._button(self.tr("&Type in a sheet…"), self.tr("T"))
-        self.print_button = self._button(self.tr("&Print a sheet…"), self.tr("P"))
+        self.print_button = self._button(self.tr("P&rint a sheet…"), self.tr("P"))
         self.add_button = self._button(self.tr("&Add row…"), self.tr("Insert"))
         self.change_button = self._button(self.tr("Cha&nge row…"), self.tr("Enter"))
-        self.weather_button = self._button(self.tr("Weat&her…"), self.tr("H"))
-        self.frost_button = self._button(self.tr("&Frost…"), self.tr("F"))
+        self.weather_button = self._button(self.tr("W&eather…"), self.tr("E"))
+        self.frost_button = self._button(self.tr("Fro&st…"), self.tr("F"))
         self.advice = WrappedLabel(parent=self)
         self.advice.setAccessibleName(self.tr("What to do in the rows today"))
         self.frost = WrappedLabel(parent=self)
@@ -308,7 +308,7 @@ class _RowsView(QTableView):
             Qt.Key.Key_Insert: page.add,
             Qt.Key.Key_Return: page.change,
             Qt.Key.Key_Enter: page.change,
-            Qt.Key.Key_H: page.weather_button.click,
+            Qt.Key.Key_E: page.weather_button.click,
             Qt.Key.Key_F: page.change_frost,
         }
         act = acts.get(Qt.Key(event.key()))

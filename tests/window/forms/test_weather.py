@@ -98,9 +98,8 @@ def test_a_day_is_typed_and_deleted(qtbot: QtBot, weather: WeatherDialog) -> Non
     form.action_button.click()
     key = weather_id(date(2026, 3, 1))
     assert session.season.book.weather[key].source == "typed"
-    assert any(
-        "1 Mar" in weather.days.list.item(n).text() for n in range(weather.days.list.count())
-    )
+    shown = [weather.days.list.item(n).text() for n in range(weather.days.list.count())]
+    assert any("1 Mar" in text for text in shown)
     weather.days.deleteAsked.emit(key)
     assert key not in session.season.book.weather
 
