@@ -68,7 +68,8 @@ def _above(
 ) -> tuple[Floats, Floats]:
     """Mean height of a day's wave above a threshold (C), and the share of the day above it."""
     mean, half = (low + high) / 2.0, (high - low) / 2.0
-    # Where in its range the threshold lies: -1 at the lowest temperature or below, 1 at the highest.
+    # Where in its range the threshold lies: -1 at the lowest temperature or below it, 1 at the
+    # highest or above it.
     with np.errstate(divide="ignore", invalid="ignore"):
         within = np.where(half > 0.0, (threshold - mean) / half, np.sign(threshold - mean))
     within = np.clip(within, -1.0, 1.0)

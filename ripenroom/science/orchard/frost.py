@@ -40,8 +40,8 @@ _USUAL_COUNTS_AS = 4.0
 
 NIGHT_SD_C: Final = 4.5
 """How much the lowest temperatures of nights at one time of the year differ (C): at Clemson, South
-Carolina, 1930-2020, by 3.3 in September and 4.9 in October about the day's own mean (worked out from
-the station's daily record, GHCND USC00381770)."""
+Carolina, 1930-2020, by 3.3 in September and 4.9 in October about the day's own mean (worked out
+from the station's daily record, GHCND USC00381770)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,3 +48,33 @@ class Sightings:
         number[rows] = np.arange(rows.size)
         some = self.of(np.flatnonzero(number[self.row] >= 0))
         return replace(some, row=number[some.row])
+
+    def table(self, rows: int) -> "SightingTable":
+        """All of them by row, in order of time; looks of one row at one moment in the order that
+        they have here."""
+        order = np.lexsort((np.arange(self.row.size), self.tree_days, self.row))
+        of_row = np.bincount(self.row, minlength=rows)
+        place = np.arange(order.size) - np.repeat(np.cumsum(of_row) - of_row, of_row)
+        most = int(of_row.max(initial=0))
+        line = np.full((rows, most), -1)
+        line[self.row[order], place] = order
+        return SightingTable(line, self)
+
+
+@dataclass(frozen=True, slots=True)
+class SightingTable:
+    """Sightings of each row in order of time: ``line`` (rows, looks) is the number of each, -1
+    after a row's last."""
+
+    line: Indices
+    sightings: Sightings
+
+    @property
+    def looks(self) -> int:
+        """The most that any row has."""
+        return int(self.line.shape[1])
+
+    def step(self, look: int) -> tuple[Indices, Sightings]:
+        """The rows that have such a look, and what was seen then."""
+        rows = np.flatnonzero(self.line[:, look] >= 0)
+        return rows, self.sightings.of(self.line[rows, look])
