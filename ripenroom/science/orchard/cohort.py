@@ -49,10 +49,14 @@ PICK_LOG_SD = 0.15
 FOUND_SHARE = 0.7
 """Share of dropped fruit that is found before animals have it (an estimate)."""
 
+GONE_LOG_SD = 0.02
+"""How far off the count of all fruit taken or found is, in its log: miscounts (an estimate)."""
+
 _FOUND_SHAPE = 2.0
 """Gamma shape of how much of it is found, about that share: half as much to twice as much."""
 
 _FEWEST = 1e-9
+_SHARP = 24.0
 _ROOT = 1.0 / np.sqrt(2.0 * np.pi)
 
 
@@ -78,6 +82,7 @@ def follow(
     for look in range(table.looks):
         rows, seen = table.step(look)
         walk.see(rows, seen)
+    walk.at_least(table.sightings.gone(bloomed.size))
     return Followed(walk.log, walk.kept, walk.slope, walk.curvature)
 
 
@@ -105,6 +110,17 @@ class _Walk:
         look.counted()
         look.felt()
         look.picked()
+
+    def at_least(self, gone: Floats) -> None:
+        """No row has set fewer fruit than were taken off it or found under it, (rows,)."""
+        some = np.flatnonzero(gone > 0.0)
+        over = self.at[..., some, LOG_FRUIT] - np.log(gone[some])
+        z = over / GONE_LOG_SD
+        self.log[..., some] += log_ndtr(z)
+        if self.slopes:
+            ratio = _ROOT * np.exp(-0.5 * z * z - log_ndtr(z))
+            self.slope[some, LOG_FRUIT] += ratio / GONE_LOG_SD
+            self.curvature[some, LOG_FRUIT, LOG_FRUIT] += ratio * (ratio + z) / GONE_LOG_SD**2
 
 
 class _Look:
@@ -301,7 +317,8 @@ class _Look:
 
 
 def _at_most_one(asked: Floats) -> tuple[Floats, Floats]:
-    """A share that is ``asked`` as long as that is well below 1 and never more than 1, and its
-    slope."""
-    power = np.power(np.minimum(asked, 30.0), 8.0)
-    return np.minimum(asked, 30.0) * np.power(1.0 + power, -0.125), np.power(1.0 + power, -1.125)
+    """A share that is ``asked`` as long as that is below 1, and never more than 1; and its slope.
+    The corner is rounded within some hundredths, so that a search finds its way."""
+    near = np.minimum(asked, 3.0)
+    beyond = 1.0 + np.power(near, _SHARP)
+    return near * np.power(beyond, -1.0 / _SHARP), np.power(beyond, -1.0 - 1.0 / _SHARP)

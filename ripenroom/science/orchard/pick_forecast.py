@@ -165,7 +165,9 @@ class FruitLeft:
         mean = np.einsum("pr,prn->rn", self.weight, fruit)
         square = np.einsum("pr,prn,prn->rn", self.weight, fruit, fruit)
         spread = np.maximum(square - np.square(mean), 0.0)
-        return mean, spread + mean + np.square(UNEVEN * mean)
+        # Of a row's fruit each is there or not, as if by a coin of its own.
+        chance = mean - np.einsum("pr,prn->rn", self.weight / self.all[..., 0], np.square(fruit))
+        return mean, spread + np.maximum(chance, 0.0) + np.square(UNEVEN * mean)
 
     def numbers(self, fruit: Floats) -> Numbers:
         """Ranges of numbers (points, rows, n)."""

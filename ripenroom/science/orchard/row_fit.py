@@ -40,13 +40,17 @@ ROW_SD: Final = (2.0, 0.2, 0.15)
 SEASON_LOG_SD: Final = (0.1, 0.1)
 """How far the logs of spread and pace lie off from season to season (estimates)."""
 
+_STARTS = np.linspace(-2.4, 2.4, 13)
+"""Where the search may start, in sds of what a cultivar needs."""
+
 _STEPS, _HALVINGS = 40, 12
 _SETTLED = 1e-4
 """The search ends when no unknown moves by more than this part of a tree day or of itself."""
 
 _POINTS = 16
-_LIKELY = 3.0
-"""Points count at most this many log units more or less than the Normal says."""
+_MORE, _LESS = 2.0, 12.0
+"""Points count at most so many log units more, or less, than the Normal says: less where fruit
+would have to give that nobody felt, more only with care, as there are few points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,14 +117,11 @@ def learn(
 ) -> RowsBelief:
     """All rows learned from all sightings, with ``cultivars`` as believed before this season.
 
-    ``before`` is where the search starts, if it is of the same rows and cultivars.
+    The search may start at ``before``, if it is of the same rows and cultivars.
     """
     search = _Search(rows, marks, cultivars, sightings.table(rows.cultivar.size))
-    prior = search.centre(cultivars.mean)
-    mode = search.mode(
-        (prior, cultivars.mean) if before is None else (before.mean, before.cultivars.mean)
-    )
-    return search.belief(mode)
+    known = None if before is None else (before.mean, before.cultivars.mean)
+    return search.belief(search.mode(search.start(known)))
 
 
 def learn_cultivar(
@@ -137,8 +138,8 @@ def learn_cultivar(
     own = CultivarBelief(cultivars.mean[[cultivar]], cultivars.sd[[cultivar]])
     rows = replace(before.rows.of(lines), cultivar=np.zeros(lines.size, int))
     search = _Search(rows, before.marks.of(lines), own, sightings.of_rows(lines).table(lines.size))
-    start = before.mean[lines], before.cultivars.mean[[cultivar]]
-    part = search.belief(search.mode(start))
+    known = before.mean[lines], before.cultivars.mean[[cultivar]]
+    part = search.belief(search.mode(search.start(known)))
 
     def put(whole: Floats, new: Floats, axis: int = 0) -> Floats:
         changed = whole.copy()
@@ -213,18 +214,38 @@ class _Search:
         """The rows followed through their looks."""
         return follow(at, self.rows.bloomed, self.marks, self.table, slopes)
 
-    def target(self, at: Floats, cultivars: Floats, seen: Followed) -> Floats:
+    def target(self, at: Floats, cultivars: Floats, log_likelihood: Floats) -> Floats:
         """Log posterior of each cultivar with its rows, (cultivars,)."""
         off = at - self.centre(cultivars)
-        of_rows = seen.log_likelihood - 0.5 * (self.precision * off * off).sum(axis=1)
+        of_rows = log_likelihood - 0.5 * (self.precision * off * off).sum(axis=1)
         aside = (cultivars - self.cultivars.mean) / self.cultivars.sd
         return np.asarray(self._summed(of_rows) - 0.5 * np.square(aside).sum(axis=1))
+
+    def start(self, known: tuple[Floats, Floats] | None) -> tuple[Floats, Floats]:
+        """Of each cultivar the likeliest of some needs, or what was known before, if that is
+        likelier: far off, where no fruit would give yet, the likelihood has other hills."""
+        moved = np.zeros((_STARTS.size, *self.cultivars.mean.shape))
+        moved[:, :, 0] = _STARTS[:, None] * self.cultivars.sd[:, 0]
+        cultivars = self.cultivars.mean + moved
+        at = np.stack([self.centre(some) for some in cultivars])
+        if known is not None:
+            at = np.concatenate([at, known[0][None]])
+            cultivars = np.concatenate([cultivars, known[1][None]])
+        seen = self.followed(at, slopes=False).log_likelihood
+        likely = np.stack(
+            [self.target(*start) for start in zip(at, cultivars, seen, strict=True)]
+        ).argmax(axis=0)
+        every = np.arange(self.rows.cultivar.size)
+        return (
+            at[likely[self.rows.cultivar], every],
+            cultivars[likely, np.arange(likely.size)],
+        )
 
     def mode(self, start: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
         """Unknowns of rows and cultivars at the mode, by Fisher scoring with halved steps."""
         at, cultivars = start
         seen = self.followed(at, slopes=True)
-        here = self.target(at, cultivars, seen)
+        here = self.target(at, cultivars, seen.log_likelihood)
         for _ in range(_STEPS):
             step = self.step(at, cultivars, seen)
             part = np.ones(here.size)
@@ -232,7 +253,7 @@ class _Search:
                 next_at = at + part[self.rows.cultivar, None] * step.rows
                 next_cultivars = cultivars + part[:, None] * step.cultivars
                 seen = self.followed(next_at, slopes=True)
-                there = self.target(next_at, next_cultivars, seen)
+                there = self.target(next_at, next_cultivars, seen.log_likelihood)
                 worse = there < here - 1e-9
                 if not worse.any():
                     break
@@ -243,7 +264,7 @@ class _Search:
                 next_at = at + part[self.rows.cultivar, None] * step.rows
                 next_cultivars = cultivars + part[:, None] * step.cultivars
                 seen = self.followed(next_at, slopes=True)
-                there = self.target(next_at, next_cultivars, seen)
+                there = self.target(next_at, next_cultivars, seen.log_likelihood)
             at, cultivars, here = next_at, next_cultivars, there
             if moved < _SETTLED:
                 break
@@ -289,7 +310,7 @@ class _Search:
             + np.einsum("rk,prk->pr", seen.slope, aside)
             - 0.5 * np.einsum("prk,rkl,prl->pr", aside, seen.curvature, aside)
         )
-        apart = np.clip(there.log_likelihood - as_normal, -_LIKELY, _LIKELY)
+        apart = np.clip(there.log_likelihood - as_normal, -_LESS, _MORE)
         weight = np.exp(apart - apart.max(axis=0, initial=-np.inf))
         return RowsBelief(
             self.rows,

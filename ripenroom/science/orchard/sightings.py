@@ -49,6 +49,11 @@ class Sightings:
         some = self.of(np.flatnonzero(number[self.row] >= 0))
         return replace(some, row=number[some.row])
 
+    def gone(self, rows: int) -> Floats:
+        """All fruit that was picked off each row or found under it, (rows,)."""
+        fruit = self.picked.sum(axis=1) + self.picked_unfelt + np.nan_to_num(self.dropped)
+        return np.bincount(self.row, fruit, rows).astype(float)
+
     def table(self, rows: int) -> "SightingTable":
         """All of them by row, in order of time; looks of one row at one moment in the order that
         they have here."""
