@@ -43,9 +43,9 @@ SEASON_LOG_SD: Final = (0.1, 0.1)
 _STARTS = np.linspace(-2.4, 2.4, 13)
 """Where the search may start, in sds of what a cultivar needs."""
 
-_STEPS, _HALVINGS = 40, 12
-_SETTLED = 1e-4
-"""The search ends when no unknown moves by more than this part of a tree day or of itself."""
+_TRIES, _HALVINGS = 40, 8
+_SETTLED = 3e-3
+"""The search ends where a step would gain less log likelihood than this: within a tenth of an sd."""
 
 _POINTS = 16
 _MORE, _LESS = 2.0, 12.0
@@ -178,10 +178,12 @@ def carried(before: CultivarBelief, after: CultivarBelief, season_sd: float) -> 
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """Where a step leads, and what solving it told."""
+    """Where a step leads, half of what its slope promises to ``gain`` (cultivars,), and what
+    solving it told."""
 
     rows: Floats
     cultivars: Floats
+    gain: Floats
     own: Floats
     pull: Floats
     shared: Floats
@@ -242,32 +244,29 @@ class _Search:
         )
 
     def mode(self, start: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
-        """Unknowns of rows and cultivars at the mode, by Fisher scoring with halved steps."""
+        """Unknowns of rows and cultivars at the mode, by Fisher scoring with halved steps; each
+        cultivar stops by itself."""
         at, cultivars = start
         seen = self.followed(at, slopes=True)
         here = self.target(at, cultivars, seen.log_likelihood)
-        for _ in range(_STEPS):
+        part = np.ones(here.size)
+        for _ in range(_TRIES):
             step = self.step(at, cultivars, seen)
-            part = np.ones(here.size)
+            part = np.where(step.gain > _SETTLED, np.minimum(2.0 * part, 1.0), 0.0)
+            if not part.any():
+                break
             for _ in range(_HALVINGS):
                 next_at = at + part[self.rows.cultivar, None] * step.rows
                 next_cultivars = cultivars + part[:, None] * step.cultivars
                 seen = self.followed(next_at, slopes=True)
                 there = self.target(next_at, next_cultivars, seen.log_likelihood)
-                worse = there < here - 1e-9
+                worse = (there < here) & (part > 0.0)
                 if not worse.any():
                     break
-                part = np.where(worse, 0.5 * part, part)
-            part = np.where(worse, 0.0, part)
-            moved = np.abs(part[self.rows.cultivar, None] * step.rows).max(initial=0.0)
-            if worse.any():
-                next_at = at + part[self.rows.cultivar, None] * step.rows
-                next_cultivars = cultivars + part[:, None] * step.cultivars
-                seen = self.followed(next_at, slopes=True)
-                there = self.target(next_at, next_cultivars, seen.log_likelihood)
-            at, cultivars, here = next_at, next_cultivars, there
-            if moved < _SETTLED:
+                part = np.where(worse, 0.25 * part, part)
+            else:
                 break
+            at, cultivars, here = next_at, next_cultivars, there
         return at, cultivars
 
     def step(self, at: Floats, cultivars: Floats, seen: Followed) -> _Step:
@@ -285,11 +284,15 @@ class _Search:
         )
         prior = self.cultivars.sd**-2
         shared[:, range(3), range(3)] += prior
-        up = self._summed(off @ self.follows + np.einsum("rkc,rk->rc", pulled, rows))
+        lift = self._summed(np.einsum("rkc,rk->rc", pulled, rows))
+        up = self._summed(off @ self.follows) + lift
         up -= prior * (cultivars - self.cultivars.mean)
         move = np.linalg.solve(shared, up[:, :, None])[:, :, 0]
+        uphill = seen.slope - off
+        gain = np.einsum("cd,cd->c", up - lift, move)
         rows = rows + np.einsum("rkc,rc->rk", pull, move[self.rows.cultivar])
-        return _Step(rows, move, own, pull, shared)
+        gain += self._summed(np.einsum("rk,rk->r", uphill, rows))
+        return _Step(rows, move, 0.5 * gain, own, pull, shared)
 
     def belief(self, mode: tuple[Floats, Floats]) -> RowsBelief:
         """What is believed around the mode."""
