@@ -45,7 +45,7 @@ _STARTS = np.linspace(-2.4, 2.4, 13)
 
 _TRIES, _HALVINGS = 40, 8
 _SETTLED = 3e-3
-"""The search ends where a step would gain less log likelihood than this: within a tenth of an sd."""
+"""The search ends where a step would gain less log likelihood: within a tenth of an sd."""
 
 _POINTS = 16
 _MORE, _LESS = 2.0, 12.0
