@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
 from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, WEIGHT, Z
 from ripenroom.science.orchard.row_fit import RowsBelief
@@ -23,6 +24,8 @@ UNEVEN: Final = 0.1
 """How far a row's numbers are off besides, as its fruit are no exact Normal (an estimate)."""
 
 _FEWEST = 1e-9
+
+Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +41,13 @@ class Numbers:
 class RowsForecast:
     """Each (rows, days), if nobody picks from the first day on.
 
-    ``ready`` fruit give and are not yet too soft; ``too_soft`` hang but are; ``hard`` do not give
-    yet; ``dropped`` have fallen since the first day: loss, never supply. ``turning`` fruit begin to
-    give between the day before and that day, on the first day none.
+    Of the ``hanging`` fruit ``ready`` ones give and are not yet too soft, ``too_soft`` ones are,
+    and ``hard`` ones do not give yet. ``dropped`` have fallen since the first day: loss, never
+    supply. ``turning`` fruit begin to give between the day before and that day, on the first day
+    none.
     """
 
+    hanging: Numbers
     ready: Numbers
     too_soft: Numbers
     hard: Numbers
@@ -63,6 +68,7 @@ def forecast(belief: RowsBelief, tree_days: Floats) -> RowsForecast:
         dropped += part * gone_by
     turning = np.diff(gave, axis=-1, prepend=gave[..., :1])
     return RowsForecast(
+        left.numbers(left.all - dropped),
         left.numbers(ready),
         left.numbers(too_soft),
         left.numbers(left.all - gave),
@@ -79,18 +85,24 @@ def lost_by(belief: RowsBelief, tree_days: Floats) -> Numbers:
     return left.numbers(passed - passed[..., :1])
 
 
-def expected_picks(belief: RowsBelief, tree_days: Floats) -> Numbers:
-    """How many fruit each of these picks (rows, picks) finds to take, if every one of them takes
-    all that gives and is not too soft; picks in order of time."""
+def expected_picks(
+    belief: RowsBelief, tree_days: Floats, picked_on: Flags | None = None
+) -> Numbers:
+    """How many fruit are found to take on each day (rows, days), in order.
+
+    Of each row a day is one of those on which it is ``picked_on`` (rows, days), all of them if not
+    said, and then all that gives and is not too soft is taken; on other days, what would be found.
+    """
     left = FruitLeft(belief)
-    return left.numbers(_found(left, tree_days))
+    return left.numbers(_found(left, tree_days, picked_on))
 
 
-def total_picks(belief: RowsBelief, tree_days: Floats) -> Numbers:
-    """:func:`expected_picks` summed over all rows, (picks,): rows of one cultivar are off
-    together as far as it is the cultivar that is unknown."""
+def total_picks(belief: RowsBelief, tree_days: Floats, picked_on: Flags | None = None) -> Numbers:
+    """:func:`expected_picks` summed over all rows, (days,), of those days on which each is picked:
+    rows of one cultivar are off together as far as it is the cultivar that is unknown."""
     left = FruitLeft(belief)
-    mean, variance = left.moments(_found(left, tree_days))
+    found = _found(left, tree_days, picked_on)
+    mean, variance = left.moments(found if picked_on is None else found * picked_on)
     sd = np.sqrt(variance)
     together = np.zeros((int(belief.rows.cultivar.max(initial=0)) + 1, mean.shape[1]))
     shared = np.sqrt(belief.of_cultivar)[:, None] * sd
@@ -99,15 +111,44 @@ def total_picks(belief: RowsBelief, tree_days: Floats) -> Numbers:
     return _range(mean.sum(axis=0), own.sum(axis=0) + np.square(together).sum(axis=0))
 
 
-def _found(left: "FruitLeft", tree_days: Floats) -> Floats:
+def frost_finds(
+    belief: RowsBelief, tree_days: Floats, picked_on: Flags, first_frost: Floats
+) -> Numbers:
+    """Fruit that the first frost finds on the trees of each row, (rows,).
+
+    It comes on each day (rows, days) with the chance ``first_frost`` (days,); until then the row is
+    picked over on the days ``picked_on`` (rows, days). What is left at the end is spared.
+    """
+    left = FruitLeft(belief)
     gave = left.gave_by(tree_days)
-    last = np.concatenate([np.zeros_like(gave[..., :1]), gave[..., :-1]], axis=-1)
+    taken = _taken_before(gave, picked_on)
+    fallen = left.mean_over_drops(lambda drop: np.maximum(left.gave_by(tree_days, drop), taken))
+    mean, variance = left.moments(left.all - fallen)
+    square = variance + np.square(mean)
+    reached = mean @ first_frost
+    spread = np.maximum(square @ first_frost - np.square(reached), 0.0)
+    return _range(reached, spread)
+
+
+def _found(left: "FruitLeft", tree_days: Floats, picked_on: Flags | None) -> Floats:
+    gave = left.gave_by(tree_days)
+    taken = _taken_before(gave, picked_on)
 
     def found(drop: Floats) -> Floats:
         gone = left.gave_by(tree_days, left.first_of(drop))
-        return np.maximum(gave - np.maximum(last, gone), 0.0)
+        return np.maximum(gave - np.maximum(taken, gone), 0.0)
 
     return left.mean_over_drops(found)
+
+
+def _taken_before(gave: Floats, picked_on: Flags | None) -> Floats:
+    """How many had begun to give on the last day of picking before each day."""
+    earlier = np.concatenate([np.zeros_like(gave[..., :1]), gave[..., :-1]], axis=-1)
+    if picked_on is None:
+        return earlier
+    day_before = np.concatenate([np.zeros_like(picked_on[:, :1]), picked_on[:, :-1]], axis=1)
+    # What gave by a day never falls, so the last pick is where it is greatest.
+    return np.asarray(np.maximum.accumulate(np.where(day_before, earlier, 0.0), axis=-1))
 
 
 class FruitLeft:

@@ -37,9 +37,6 @@ SHARED: Final = (NEEDS, LOG_SPREAD, LOG_PACE)
 ROW_SD: Final = (2.0, 0.2, 0.15)
 """How far rows of one cultivar lie from it, in these unknowns (estimates)."""
 
-SEASON_LOG_SD: Final = (0.1, 0.1)
-"""How far the logs of spread and pace lie off from season to season (estimates)."""
-
 _STARTS = np.linspace(-2.4, 2.4, 13)
 """Where the search may start, in sds of what a cultivar needs."""
 
@@ -159,21 +156,6 @@ def learn_cultivar(
         put(before.weight, part.weight, 1),
         put(before.kept, part.kept, 1),
     )
-
-
-def carried(before: CultivarBelief, after: CultivarBelief, season_sd: float) -> CultivarBelief:
-    """What to believe of the cultivars before the next season.
-
-    ``before`` and ``after`` are what was believed of this season. What a cultivar needs differs
-    from season to season by ``season_sd`` tree days; that was in ``before`` and is in the answer.
-    """
-    seasons = np.square(np.array([season_sd, *SEASON_LOG_SD]))
-    prior = np.square(before.sd)
-    lasting = np.maximum(prior - seasons, 1e-9)
-    part = lasting / prior
-    mean = before.mean + part * (after.mean - before.mean)
-    left = lasting - np.square(part) * np.maximum(prior - np.square(after.sd), 0.0)
-    return CultivarBelief(mean, np.sqrt(left + seasons))
 
 
 @dataclass(frozen=True, slots=True)
