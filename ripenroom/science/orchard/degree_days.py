@@ -46,7 +46,7 @@ def degree_days(
     if (lower >= upper).any():
         raise ValueError("the lower threshold is not below the upper one")
     if method == "average":
-        return np.maximum((low + np.minimum(high, upper)) / 2.0 - lower, 0.0)
+        return np.asarray(np.maximum((low + np.minimum(high, upper)) / 2.0 - lower, 0.0))
     if method == "clipped average":
         within = np.clip(low, lower, upper) + np.clip(high, lower, upper)
         return np.asarray(within / 2.0 - lower)
@@ -70,7 +70,7 @@ def _above(
     mean, half = (low + high) / 2.0, (high - low) / 2.0
     # Where in its range the threshold lies: -1 at the lowest temperature or below it, 1 at the
     # highest or above it.
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         within = np.where(half > 0.0, (threshold - mean) / half, np.sign(threshold - mean))
     within = np.clip(within, -1.0, 1.0)
     if method == "sine":

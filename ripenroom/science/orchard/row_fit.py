@@ -269,7 +269,7 @@ class _Search:
         lift = self._summed(np.einsum("rkc,rk->rc", pulled, rows))
         up = self._summed(off @ self.follows) + lift
         up -= prior * (cultivars - self.cultivars.mean)
-        move = np.linalg.solve(shared, up[:, :, None])[:, :, 0]
+        move: Floats = np.linalg.solve(shared, up[:, :, None])[:, :, 0]
         uphill = seen.slope - off
         gain = np.einsum("cd,cd->c", up - lift, move)
         rows = rows + np.einsum("rkc,rc->rk", pull, move[self.rows.cultivar])
