@@ -29,9 +29,7 @@ _LAST_SECOND: Final = 253_402_300_799
 """The end of the year 9999 (UTC): when a step was done goes by the computer's clock, whatever the
 season's days are."""
 
-_LAST_DONE = (
-    "coalesce((SELECT id FROM undo_step WHERE undone = 0 ORDER BY id DESC LIMIT 1), -1)"
-)
+_LAST_DONE = "coalesce((SELECT id FROM undo_step WHERE undone = 0 ORDER BY id DESC LIMIT 1), -1)"
 """Steps that are undone come after it: looked for from the end, however many were done."""
 
 _NEXT: dict[Direction, str] = {
