@@ -8,12 +8,13 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.caution import cautious
 from ripenroom.planning.itineraries import Choices, Views, find
 from ripenroom.planning.occupancy import Hands
-from ripenroom.planning.problem import Problem
+from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.relaxation import with_handling
+from ripenroom.planning.relaxation import crate_worth, short_by, with_handling
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
@@ -178,16 +179,6 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Groun
         choices.place_c[choices.destinations],
         max(last_h, soon_h),
     )
-    found = find(
-        choices,
-        Views(
-            lambda first: foresight.looking_at(Sales.at_markets(days[first:])),
-            foresight.looking_at(Sales.of_second_grade(evening_h)),
-            foresight.closes_h,
-            later.shares,
-        ),
-    )
-    foresight.look_on()
     usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
     holds = capacity(book, lines.place_ids)
@@ -195,20 +186,45 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Groun
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
-    problem = with_handling(
-        Problem(
+    crop_of_want = np.unique(asked.crop, return_inverse=True)[1]
+
+    units: list[float] = []
+
+    def problem_of(
+        ways: Itineraries, prospects: Prospects | None = None, out: LeftOut | None = None
+    ) -> Problem:
+        problem = Problem(
             crates=crates,
             fruit_per_crate=left / crates,
             wants=asked.wants,
-            ways=found.ways,
+            ways=ways,
             room=room,
             later_price=later_price,
             now_h=to_hours(state.now),
-            left_out=found.left_out,
+            left_out=out,
         )
+        # What a usual crate is worth all itineraries tell, not the few of them that pay.
+        units.append(units[0] if units else crate_worth(problem))
+        return cautious(with_handling(problem, units[0]), prospects, crop_of_want, units[0])
+
+    def stop() -> bool:
+        return cancel is not None and cancel.is_set()
+
+    found = find(
+        choices,
+        Views(
+            lambda first: foresight.looking_at(Sales.at_markets(days[first:])),
+            foresight.looking_at(Sales.of_second_grade(evening_h)),
+            foresight.closes_h,
+            later.shares,
+            lambda first: foresight.looking_at(Sales.at_markets(days[first:]), rough=True),
+            lambda first, last: foresight.looking_at(Sales.at_markets(days[first:last])),
+            lambda ways: short_by(problem_of(ways), stop),
+        ),
     )
+    foresight.look_on()
     return Ground(
-        cautious(problem, found.prospects, np.unique(asked.crop, return_inverse=True)[1]),
+        problem_of(found.ways, found.prospects, found.left_out),
         found.prospects,
         lines,
         expected,
