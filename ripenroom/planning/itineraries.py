@@ -72,15 +72,17 @@ class Found:
 
 def find(choices: Choices, views: Views) -> Found:
     """The itineraries worth thinking about, and what is expected on them."""
-    second, left = [], _left(choices, views)
+    second: list[Selling] = []
+    left = _left(choices, views)
     if (choices.second_of != NO_WANT).any():
         second.append(_for_second_grade(choices, views.second))
-    if not (choices.want_of != NO_WANT).any():
-        parts, left_out = [], []
-    elif views.short_by is None or sales_of(choices) <= MOST_EXACT:
-        parts, left_out = _all_that_sell(choices, views)
-    else:
-        parts, left_out = _those_that_pay(choices, views, [*second, left])
+    parts: list[Selling] = []
+    left_out: list[LeftOut] = []
+    if (choices.want_of != NO_WANT).any():
+        if views.short_by is None or sales_of(choices) <= MOST_EXACT:
+            parts, left_out = _all_that_sell(choices, views)
+        else:
+            parts, left_out = _those_that_pay(choices, views, [*second, left])
     parts += second
     whole = joined(parts) if parts else None
     parts.clear()

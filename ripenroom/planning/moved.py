@@ -142,7 +142,7 @@ def sales_of(choices: Choices) -> int:
     """How many single moves of all batches, with every market day after each, there would be."""
     batches, days = choices.want_of.shape
     places = min(choices.destinations.size, MOST_PLACES)
-    return batches * places * int((days - first_days(choices)).sum())
+    return int(batches * places * (days - first_days(choices)).sum())
 
 
 @dataclass(frozen=True, slots=True)

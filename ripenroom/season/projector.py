@@ -116,7 +116,7 @@ class Projector:
         long ripe fruit lasts."""
         plans = schedules(book, self._zone)
         span = _span(self._lines_of(book), now)
-        airs = [*(plans[key] for key in lines.place_ids), *histories]
+        airs: list[HasAir] = [*(plans[key] for key in lines.place_ids), *histories]
         return self._look(lines, airs, span, rough)
 
     def with_set_point(

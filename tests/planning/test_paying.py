@@ -17,8 +17,8 @@ from ripenroom.science.softening import Floats
 from tests.planning.prospects import prospects
 
 BATCHES, DAYS, EVENINGS = 24, 12, 20
-EVENING_H = 18.0 + 24.0 * np.arange(EVENINGS)
-START_H = 32.0 + 40.0 * np.arange(DAYS)
+EVENING_H = np.array([18.0 + 24.0 * evening for evening in range(EVENINGS)])
+START_H = np.array([32.0 + 40.0 * day for day in range(DAYS)])
 BEST_H = np.random.default_rng(3).uniform(24.0, 120.0, BATCHES)
 """How long before a market each batch has best been moved."""
 
