@@ -62,12 +62,14 @@ class Found:
     what was left out for its number (None: nothing).
 
     Those that sell come first; then, one for each batch, those on which a crate is left where it
-    is. Prospects have one line for each that sells; None if there are none.
+    is. Prospects have one line for each that sells; None if there are none. ``chosen`` says whether
+    they are only those that pay.
     """
 
     ways: Itineraries
     prospects: Prospects | None
     left_out: LeftOut | None
+    chosen: bool
 
 
 def find(choices: Choices, views: Views) -> Found:
@@ -78,16 +80,18 @@ def find(choices: Choices, views: Views) -> Found:
         second.append(_for_second_grade(choices, views.second))
     parts: list[Selling] = []
     left_out: list[LeftOut] = []
+    chosen = views.short_by is not None and sales_of(choices) > MOST_EXACT
     if (choices.want_of != NO_WANT).any():
-        if views.short_by is None or sales_of(choices) <= MOST_EXACT:
-            parts, left_out = _all_that_sell(choices, views)
-        else:
+        if chosen:
             parts, left_out = _those_that_pay(choices, views, [*second, left])
+        else:
+            parts, left_out = _all_that_sell(choices, views)
     parts += second
     whole = joined(parts) if parts else None
     parts.clear()
     ways = _ways(choices, [left] if whole is None else [whole, left])
-    return Found(ways, whole.prospects if whole else None, joined(left_out) if left_out else None)
+    out = joined(left_out) if left_out else None
+    return Found(ways, None if whole is None else whole.prospects, out, chosen)
 
 
 def _all_that_sell(choices: Choices, views: Views) -> tuple[list[Selling], list[LeftOut]]:

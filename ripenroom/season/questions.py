@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from ripenroom.season.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.planned import LikelyCrop, LikelyPick, Plan
-    from ripenroom.season.plans.update import PlanUpdate
+    from ripenroom.season.plans.update import PlanUpdate, Replanner
     from ripenroom.season.plans.wants import Sight
     from ripenroom.season.room_report import RoomPicture
     from ripenroom.season.taught import Taught
@@ -120,14 +120,15 @@ class Questions:
         before: "Plan | None" = None,
         yesterday: "Plan | None" = None,
         cancel: threading.Event | None = None,
+        last: "Replanner | None" = None,
     ) -> "PlanUpdate | None":
-        """The plan, near to the plan ``before``; the best that was found by ``cancel``, or None
-        where that came before there was anything to choose from."""
+        """The plan, near to the plan ``before``, which ``last`` may have made; the best that was
+        found by ``cancel``, or None where that came before there was anything to choose from."""
         from ripenroom.planning.choices import CalledOff
         from ripenroom.season.plans.update import plan_update
 
         try:
-            return plan_update(self.state, before, yesterday, cancel)
+            return plan_update(self.state, before, yesterday, cancel, last)
         except CalledOff:
             return None
 

@@ -26,6 +26,7 @@ from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.known import Asked, Known
 from ripenroom.season.plans.later import LATER_PRICE, Later
 from ripenroom.season.plans.likely import likely_picks
 from ripenroom.season.plans.places import capacity, destinations, place_c
@@ -39,6 +40,7 @@ from ripenroom.season.plans.wants import (
     with_second_grades,
 )
 from ripenroom.season.projector import Projector
+from ripenroom.season.rooms import schedules
 from ripenroom.season.state import SeasonState
 
 SECOND_GRADE_AHEAD = timedelta(days=14)
@@ -61,7 +63,8 @@ class Ground:
     ``evening_h`` are the evenings on which moves can be made. Places beyond those of the lines are
     not places but limits of hands.
 
-    ``pins`` are followed, by the itineraries of ``pin_ways``; ``broken_pins`` cannot be.
+    ``known`` is what the next plan need not find again. ``pins`` are followed, by the itineraries
+    of ``pin_ways``; ``broken_pins`` cannot be.
     """
 
     problem: Problem
@@ -77,6 +80,7 @@ class Ground:
     book: Book
     foresight: Foresight
     later: Later
+    known: Known
     likely: tuple[ExpectedPick, ...] = ()
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
@@ -108,9 +112,13 @@ class Ground:
         return Hands(places, to_hours(self.now)) if limited else None
 
 
-def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
+def unpinned(
+    state: SeasonState, cancel: threading.Event | None = None, known: Known | None = None
+) -> Ground:
     """What could be decided if nothing was pinned, of fruit that is at home.
 
+    Where all that itineraries hang on is as it was when they were ``known``, they are not looked
+    for again.
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
     state = state.with_book(at_home(state.book, state.crops, state.now))
@@ -210,21 +218,33 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Groun
     def stop() -> bool:
         return cancel is not None and cancel.is_set()
 
-    found = find(
-        choices,
-        Views(
-            lambda first: foresight.looking_at(Sales.at_markets(days[first:])),
-            foresight.looking_at(Sales.of_second_grade(evening_h)),
-            foresight.closes_h,
-            later.shares,
-            lambda first: foresight.looking_at(Sales.at_markets(days[first:]), rough=True),
-            lambda first, last: foresight.looking_at(Sales.at_markets(days[first:last])),
-            lambda ways: short_by(problem_of(ways), stop),
-        ),
+    views = Views(
+        lambda first: foresight.looking_at(Sales.at_markets(days[first:])),
+        foresight.looking_at(Sales.of_second_grade(evening_h)),
+        foresight.closes_h,
+        later.shares,
+        lambda first: foresight.looking_at(Sales.at_markets(days[first:]), rough=True),
+        lambda first, last: foresight.looking_at(Sales.at_markets(days[first:last])),
+        lambda ways: short_by(problem_of(ways), stop),
     )
+    asked_of = Asked(
+        state,
+        choices,
+        lines,
+        schedules(book, state.zone),
+        days,
+        max(last_h, soon_h),
+    )
+    if known is not None and asked_of.as_before(known.asked):
+        found = known.found
+        if found.chosen:
+            units.append(known.unit)
+    else:
+        found = find(choices, views)
     foresight.look_on()
+    problem = problem_of(found.ways, found.prospects, found.left_out)
     return Ground(
-        problem_of(found.ways, found.prospects, found.left_out),
+        problem,
         found.prospects,
         lines,
         expected,
@@ -237,6 +257,7 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Groun
         book,
         foresight,
         later,
+        Known(asked_of, found, units[0]),
         tuple(pick for pick in likely if pick.id in here_expected),
     )
 

@@ -55,7 +55,8 @@ class Replanner:
     """All that can be decided as on ``now``, looked at once; several threads may ask.
 
     Making one is most of the work of a first plan; ``cancel`` ends it by
-    :class:`~ripenroom.planning.choices.CalledOff`. ``pins`` are the book's if not given.
+    :class:`~ripenroom.planning.choices.CalledOff`. ``pins`` are the book's if not given. What the
+    ``last`` one found and no edit has touched is not looked for again.
     """
 
     def __init__(
@@ -63,8 +64,9 @@ class Replanner:
         state: SeasonState,
         pins: Sequence[Pin] | None = None,
         cancel: threading.Event | None = None,
+        last: "Replanner | None" = None,
     ) -> None:
-        self._ground = unpinned(state, cancel)
+        self._ground = unpinned(state, cancel, None if last is None else last._ground.known)
         self._pins = {pin.id: pin for pin in (state.book.pins.values() if pins is None else pins)}
         self._zone = state.zone
         self._last = _Last()
