@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from ripenroom.planning.bounded import LeftOut, kept, most_of_each
-from ripenroom.planning.choices import LEAST_SHARE, Choices, Journeys, Look, Selling
+from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
 from ripenroom.planning.moved import BEST_PULLS, LEAST_OF_BEST
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.tried import Tried
@@ -35,7 +35,7 @@ _GROUPS = 6
 
 
 def paying(
-    choices: Choices, between: Callable[[int, int], Look], tried: Tried, short: Floats
+    choices: ItineraryInput, between: Callable[[int, int], Look], tried: Tried, short: Floats
 ) -> tuple[Selling, list[LeftOut]]:
     """Itineraries on the journeys that pay best, as they are, and what is left out.
 
@@ -90,7 +90,7 @@ class _Journeys:
         return _Journeys(*(getattr(self, f.name)[some] for f in fields(_Journeys)))
 
 
-def _journeys(choices: Choices, tried: Tried, short: Floats) -> tuple[_Journeys, Indices]:
+def _journeys(choices: ItineraryInput, tried: Tried, short: Floats) -> tuple[_Journeys, Indices]:
     """The journeys of itineraries, and the number of each itinerary's."""
     # Of each journey the itinerary that pays best comes first, so that it stands for all.
     order = np.argsort(short, kind="stable")
@@ -115,7 +115,7 @@ def _journeys(choices: Choices, tried: Tried, short: Floats) -> tuple[_Journeys,
 
 
 def _key(
-    choices: Choices, batch: Indices, first_place: Indices, place: Indices, pull: Indices
+    choices: ItineraryInput, batch: Indices, first_place: Indices, place: Indices, pull: Indices
 ) -> Indices:
     """A number for each journey that no other has."""
     places = max(choices.place_c.size, int(choices.stays.place.max(initial=0)) + 1) + 1
@@ -123,7 +123,7 @@ def _key(
     return np.asarray(key * (choices.evening_h.size + 1) + pull + 1)
 
 
-def _beside(choices: Choices, journeys: _Journeys, step: int) -> _Journeys:
+def _beside(choices: ItineraryInput, journeys: _Journeys, step: int) -> _Journeys:
     """The same journeys so many evenings later, where fruit is not past by then."""
     pull = journeys.pull + step
     possible = pull >= choices.first_evening[journeys.batch] + (journeys.first_place >= 0)
@@ -133,7 +133,7 @@ def _beside(choices: Choices, journeys: _Journeys, step: int) -> _Journeys:
     return replace(journeys, pull=pull).of(np.flatnonzero(possible))
 
 
-def _once(choices: Choices, journeys: _Journeys) -> _Journeys:
+def _once(choices: ItineraryInput, journeys: _Journeys) -> _Journeys:
     """The journeys, each once, on all days on which it is to be looked at."""
     key = _key(choices, journeys.batch, journeys.first_place, journeys.place, journeys.pull)
     _, index, which = np.unique(key, return_index=True, return_inverse=True)
@@ -143,7 +143,9 @@ def _once(choices: Choices, journeys: _Journeys) -> _Journeys:
     return replace(journeys.of(index), first_day=first, last_day=last)
 
 
-def _selling(choices: Choices, between: Callable[[int, int], Look], journeys: _Journeys) -> Selling:
+def _selling(
+    choices: ItineraryInput, between: Callable[[int, int], Look], journeys: _Journeys
+) -> Selling:
     """What journeys sell, by an exact look."""
     first = int(journeys.first_day.min(initial=choices.start_h.size - 1))
     last = int(journeys.last_day.max(initial=first)) + 1
@@ -175,7 +177,7 @@ def _selling(choices: Choices, between: Callable[[int, int], Look], journeys: _J
     )
 
 
-def _in_order(choices: Choices, selling: Selling) -> Selling:
+def _in_order(choices: ItineraryInput, selling: Selling) -> Selling:
     """By batch and want, without what leaves little of a batch, and no more than the best evenings
     for each batch, want and pair of places."""
     best = np.zeros(choices.want_of.shape[0])

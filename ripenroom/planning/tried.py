@@ -6,10 +6,17 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from ripenroom.planning.bounded import MOST_TRIED, LeftOut, kept, looked_at_roughly
-from ripenroom.planning.choices import LEAST_SHARE, Choices, Journeys, Look, Views, standing
+from ripenroom.planning.choices import (
+    LEAST_SHARE,
+    ItineraryInput,
+    Journeys,
+    JourneyViews,
+    Look,
+    standing,
+)
 from ripenroom.planning.moved import (
     LEAST_OF_BEST,
-    Starts,
+    FirstMoves,
     by_evening,
     first_days,
     moves_of,
@@ -52,7 +59,7 @@ class Tried:
         return Tried(*(getattr(self, f.name)[some] for f in fields(Tried)))
 
 
-def tried_roughly(choices: Choices, views: Views) -> tuple[Tried, list[LeftOut]]:
+def tried_roughly(choices: ItineraryInput, views: JourneyViews) -> tuple[Tried, list[LeftOut]]:
     """Itineraries of all batches that sell something, and what was left out for its number."""
     batches = choices.want_of.shape[0]
     parts: list[Tried] = []
@@ -68,7 +75,7 @@ def tried_roughly(choices: Choices, views: Views) -> tuple[Tried, list[LeftOut]]
     return joined(parts), left_out
 
 
-def _of_block(choices: Choices, views: Views, block: Indices) -> list[Tried]:
+def _of_block(choices: ItineraryInput, views: JourneyViews, block: Indices) -> list[Tried]:
     """Those of a block of batches: as they stand, moved, and moved twice."""
     roughly = views.roughly
     assert roughly is not None
@@ -84,7 +91,7 @@ def _of_block(choices: Choices, views: Views, block: Indices) -> list[Tried]:
         return found
     line_of = np.full(choices.want_of.shape[0], -1)
     line_of[block] = np.arange(block.size)
-    once = _moved(choices, roughly, Starts(free, np.full(free.size, -1), choices.gone_h[free]))
+    once = _moved(choices, roughly, FirstMoves(free, np.full(free.size, -1), choices.gone_h[free]))
     np.maximum.at(share, (line_of[once.batch], once.day), once.share)
     best = share.max(axis=1, initial=0.0)[line_of[once.batch]]
     found.append(once.of(np.flatnonzero(once.share >= LEAST_OF_BEST * best)))
@@ -93,14 +100,14 @@ def _of_block(choices: Choices, views: Views, block: Indices) -> list[Tried]:
         own = free[number]
         tonight_h = choices.evening_h[choices.first_evening[own]]
         closes_h = views.closes(Journeys(own, tonight_h, cool))
-        twice = _moved(choices, roughly, Starts(own, cool, closes_h))
+        twice = _moved(choices, roughly, FirstMoves(own, cool, closes_h))
         # Two moves have to leave as much as one or none.
         enough = twice.share >= share[line_of[twice.batch], twice.day]
         found.append(twice.of(np.flatnonzero(enough)))
     return found
 
 
-def _moved(choices: Choices, roughly: Callable[[int], Look], starts: Starts) -> Tried:
+def _moved(choices: ItineraryInput, roughly: Callable[[int], Look], starts: FirstMoves) -> Tried:
     """What (further) moves of starts sell."""
     batch, first_day = starts.batch, first_days(choices)
     wait = np.arange(choices.evening_h.size) - choices.first_evening[batch][:, None]
@@ -121,7 +128,7 @@ def _moved(choices: Choices, roughly: Callable[[int], Look], starts: Starts) -> 
 
 
 def _tried(
-    choices: Choices,
+    choices: ItineraryInput,
     batch: Indices,
     day: Indices,
     first_place: Indices,

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from ripenroom.planning import itineraries
-from ripenroom.planning.choices import Choices, Journeys, Look, Views
+from ripenroom.planning.choices import ItineraryInput, Journeys, JourneyViews, Look
 from ripenroom.planning.itineraries import Found, find
 from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
 from ripenroom.planning.prospects import Prospects
@@ -22,7 +22,7 @@ START_H = np.array([32.0 + 40.0 * day for day in range(DAYS)])
 BEST_H = np.random.default_rng(3).uniform(24.0, 120.0, BATCHES)
 """How long before a market each batch has best been moved."""
 
-CHOICES = Choices(
+CHOICES = ItineraryInput(
     stays=Stays(np.full((BATCHES, 1), -20.0), np.zeros((BATCHES, 1), np.intp)),
     written=np.zeros(BATCHES, bool),
     gone_h=np.full(BATCHES, np.inf),
@@ -92,7 +92,7 @@ def found(paying: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
     """What is found, all of it or what pays; ``looked`` keeps what was looked at as it is."""
     exactly, roughly = seen(0.0, looked), seen(rough, [])
     never = np.full(BATCHES * 2, np.inf)
-    views = Views(
+    views = JourneyViews(
         lambda first: exactly(first, DAYS),
         exactly(0, DAYS),
         lambda journeys: never[journeys.batch],

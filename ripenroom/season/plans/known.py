@@ -10,10 +10,10 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 
 import numpy as np
 
-from ripenroom.planning.itineraries import Choices, Found
+from ripenroom.planning.itineraries import Found, ItineraryInput
 from ripenroom.records.market import MarketDay
-from ripenroom.season.lines import Lines
-from ripenroom.season.rooms import Schedule
+from ripenroom.season.batch_columns import BatchColumns
+from ripenroom.season.room_clocks import Schedule
 from ripenroom.season.state import SeasonState
 
 
@@ -27,8 +27,8 @@ class Asked:
     """
 
     state: SeasonState
-    choices: Choices
-    lines: Lines
+    choices: ItineraryInput
+    lines: BatchColumns
     schedules: Mapping[str, Schedule]
     days: Sequence[MarketDay]
     end_h: float

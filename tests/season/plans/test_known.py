@@ -8,15 +8,15 @@ import pytest
 
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
-from ripenroom.season.plans import ground
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans import input
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW
 from tests.season.plans.planning import CROPS, LISBON, farm_book, market_records, pin
 
 WANTED = market_records(6, {"pawpaw": 60})
 BEFORE = SeasonState(farm_book(*WANTED, batches=3), CROPS, NOW, LISBON)
-FIRST = Replanner(BEFORE)
+FIRST = Planner(BEFORE)
 
 DAY, WANT = WANTED[0], WANTED[1]
 ONE = next(iter(BEFORE.book.batches.values()))
@@ -25,19 +25,19 @@ SOLD = Removal(id="sold", batch_id=ONE.id, at=NOW, count=9, outcome="sold")
 
 
 def searches(
-    monkeypatch: pytest.MonkeyPatch, state: SeasonState, last: Replanner | None
-) -> tuple[int, Replanner]:
+    monkeypatch: pytest.MonkeyPatch, state: SeasonState, last: Planner | None
+) -> tuple[int, Planner]:
     """How often itineraries are looked for, and what was made of them."""
     asked: list[object] = []
-    find = ground.find
+    find = input.find
 
     def counted(*given: object) -> object:
         asked.append(given)
         return find(*given)  # type: ignore[arg-type]
 
     with monkeypatch.context() as patched:
-        patched.setattr(ground, "find", counted)
-        made = Replanner(state, last=last)
+        patched.setattr(input, "find", counted)
+        made = Planner(state, last=last)
     return len(asked), made
 
 
@@ -71,7 +71,7 @@ def test_what_no_edit_has_touched_is_not_looked_for_again(
 ) -> None:
     number, again = searches(monkeypatch, UNTOUCHED[edit], FIRST)
     assert number == 0
-    assert again.plan() == Replanner(UNTOUCHED[edit]).plan()
+    assert again.plan() == Planner(UNTOUCHED[edit]).plan()
     # It goes on from there as well.
     assert searches(monkeypatch, BEFORE, again)[0] == 0
 
@@ -80,4 +80,4 @@ def test_what_no_edit_has_touched_is_not_looked_for_again(
 def test_what_an_edit_has_touched_is(edit: str, monkeypatch: pytest.MonkeyPatch) -> None:
     number, again = searches(monkeypatch, TOUCHED[edit], FIRST)
     assert number == 1
-    assert again.plan() == Replanner(TOUCHED[edit]).plan()
+    assert again.plan() == Planner(TOUCHED[edit]).plan()
