@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
-    from ripenroom.season.plans.update import PlanUpdate
+    from ripenroom.season.plans.update import Planner, PlanUpdate
     from ripenroom.season.room_report import RoomPicture
 
 
@@ -121,14 +121,15 @@ class Questions:
         before: "Plan | None" = None,
         yesterday: "Plan | None" = None,
         cancel: threading.Event | None = None,
+        last: "Planner | None" = None,
     ) -> "PlanUpdate | None":
-        """The plan, near to the plan ``before``; the best that was found by ``cancel``, or None
-        where that came before there was anything to choose from."""
+        """The plan, near to the plan ``before``, which ``last`` may have made; the best that was
+        found by ``cancel``, or None where that came before there was anything to choose from."""
         from ripenroom.planning.choices import CalledOff
         from ripenroom.season.plans.update import plan_update
 
         try:
-            return plan_update(self.state, before, yesterday, cancel)
+            return plan_update(self.state, before, yesterday, cancel, last)
         except CalledOff:
             return None
 
