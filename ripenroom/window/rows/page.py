@@ -25,7 +25,13 @@ from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.names import feel_names
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.row_words import feel_words, first_to_walk, frost_words, row_words
+from ripenroom.window.row_words import (
+    feel_words,
+    first_to_walk,
+    frost_words,
+    next_to_walk,
+    row_words,
+)
 from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
@@ -170,6 +176,11 @@ class RowsPage(Page):
             )
         elif names:
             said = self.tr("Walk today, in this order: {rows}.").format(rows=", ".join(names))
+        elif forecast and (following := next_to_walk(forecast, self.session)) is not None:
+            row, on = following
+            said = self.tr("No row is worth a walk today. Next: {row}, {day}.").format(
+                row=book.rows[row.row_id].name, day=self.session.words.day(on)
+            )
         self.advice.setText(said)
         self.advice.setVisible(bool(said))
         font = QFont(self.font())
