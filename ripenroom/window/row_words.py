@@ -16,7 +16,7 @@ from ripenroom.season.orchard.found import (
 )
 from ripenroom.season.plans.plan import roughly
 from ripenroom.window.formats import Formats
-from ripenroom.window.names import begun, feel_names
+from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 
 _USUALLY_AHEAD = timedelta(days=3)
@@ -253,16 +253,19 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
 
 def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[str]:
     """For each feel what share comes good if picked now, and what a day's wait does to it."""
+    if not forecast.by_feel:
+        return []
     names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
     said = [
-        QCoreApplication.translate(
-            "Rows", "{feel}: {now} come good if picked now, {later} tomorrow; {lost} lost by then"
-        ).format(
-            feel=begun(names[FEELS.index(advice.feel)]),
+        QCoreApplication.translate("Rows", "{feel} {now}, {later}, {lost}").format(
+            feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
             later=words.share(advice.later),
             lost=words.share(advice.lost),
         )
         for advice in forecast.by_feel
     ]
-    return [f"  {text}." for text in said]
+    heading = QCoreApplication.translate(
+        "Rows", "Come good if picked today, tomorrow, and lost by then:"
+    )
+    return [heading, *(f"    {text}" for text in said)]

@@ -1,6 +1,6 @@
 """Picks to come as batches that a plan can count on: expected ones, and those that are only likely.
 
-Picks that nobody has written down as expected, but that the last days' picks make likely.
+Picks that nobody has typed as expected, but that walked rows or the last days' picks make likely.
 
 Without them a plan would take what is at hand for all that there will ever be, and keep it for the
 dearest market ahead while nearer ones go without. What the grower expects counts instead: of a crop

@@ -1,7 +1,7 @@
 """Picks that the rows of trees make likely: of cultivars whose fruit was counted and walked.
 
-They stand beside those that the last days' picks make likely, and in their place where both speak of
-the same cultivar: what hangs in a row is known better than how long a harvest usually lasts.
+They stand in the place of those that the last days' picks make likely where both speak of the same
+cultivar: what hangs in a row is known better than how long a harvest usually lasts.
 """
 
 import math
