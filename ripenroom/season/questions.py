@@ -216,6 +216,12 @@ class Questions:
 
         return lessons_of_file(self.state, path)
 
+    def last_felt(self, batch_id: str) -> str | None:
+        """How most fruit of a batch felt when it was last squeezed; None where it never was."""
+        from ripenroom.season.last_felt import last_felt
+
+        return last_felt(self.state.book, batch_id)
+
     # Market days
 
     def at_market(self, batch_id: str) -> MarketDay | None:
