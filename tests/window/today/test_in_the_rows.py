@@ -1,4 +1,4 @@
-"""What Today says of the rows: what to pick by market day, which to walk, and frost that is near."""
+"""What Today says of rows: what to pick by market day, which to walk, and frost that is near."""
 
 from datetime import timedelta
 
