@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
-    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts
+    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts, SeasonRows
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
@@ -196,6 +196,18 @@ class Questions:
         from ripenroom.season.orchard.forecast import orchard_forecast
 
         return orchard_forecast(self.state)
+
+    def season_rows(self) -> "SeasonRows":
+        """What became of each row of this season, to be laid beside others."""
+        from ripenroom.season.orchard.other_season import season_rows
+
+        return season_rows(self.state.book)
+
+    def rows_of_file(self, path: Path) -> "SeasonRows":
+        """What became of the rows of another season; its file is only read. Raises ``Refusal``."""
+        from ripenroom.season.orchard.other_season import rows_of_file
+
+        return rows_of_file(self.state, path)
 
     def counted_fruit(self, row: "Row") -> "CountedFruit | None":
         """How many fruit the counts of a row make, whether it is saved or not; None without any."""
