@@ -175,4 +175,6 @@ _CALLED = {
     "own crop": "crop",
     "brought": "fruit brought",
     "season details": "season",
+    "day weather": "day of weather",
+    "monthly normal": "month of usual weather",
 }

@@ -21,12 +21,14 @@ from ripenroom.season.whereabouts import market_of, moves_of
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
     from ripenroom.records.market import ExpectedPick
+    from ripenroom.records.orchard import Row
     from ripenroom.records.place import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
     from ripenroom.season.date_shifts import DateShift
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
+    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
@@ -179,6 +181,26 @@ class Questions:
         from ripenroom.season.plans.expected_picks import likely_crops
 
         return likely_crops(self.state)
+
+    # Rows of trees
+
+    def row_facts(self) -> "tuple[RowFacts, ...]":
+        """What is known of each row of trees so far, by name."""
+        from ripenroom.season.orchard.row_facts import row_facts
+
+        return row_facts(self.state.book, self.state.crops)
+
+    def orchard(self) -> "OrchardForecast":
+        """What is expected of the rows of trees, and of frost."""
+        from ripenroom.season.orchard.forecast import orchard_forecast
+
+        return orchard_forecast(self.state)
+
+    def counted_fruit(self, row: "Row") -> "CountedFruit | None":
+        """How many fruit the counts of a row make, whether it is saved or not; None without any."""
+        from ripenroom.season.orchard.row_facts import counted_fruit
+
+        return counted_fruit(row)
 
     # Lessons
 

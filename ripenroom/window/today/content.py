@@ -20,6 +20,7 @@ from ripenroom.window.names import begun
 from ripenroom.window.planning.expected_words import in_sight_words, kept_words, likely_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.headings import with_headings
+from ripenroom.window.today.in_the_rows import rows_groups
 from ripenroom.window.today.item import Group, Item
 from ripenroom.window.today.notice_words import chilling_out_range_h, headline, link, more, reason
 from ripenroom.window.today.stay_words import stays_by_place
@@ -187,6 +188,7 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     if missing:
         title = QCoreApplication.translate("Today", "Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
+    groups[1:1] = rows_groups(session)
     why = QCoreApplication.translate(
         "Today", "The plan counts on them. To say otherwise: Ctrl+E on Picks"
     )

@@ -58,7 +58,13 @@ _WIDEST_EM = 120
 _ASKED = (DayTaskKind.CHECK, DayTaskKind.SETTLE, DayTaskKind.PACK)
 """Deeds whose lines lead to a form."""
 
-_PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
+_PAGE_OF = {
+    "market": "market_days",
+    "place": "places",
+    "picks": "picks",
+    "queue": "queue",
+    "rows": "rows",
+}
 
 
 class TodayPage(Page):

@@ -49,6 +49,15 @@ ADDED: dict[tuple[str, str], Any] = {
     ("market_day", "settled_at"): None,
     ("removal", "grade"): "first",
     ("removal", "price_minor"): None,
+    ("tree_row", "planted_year"): None,
+    ("tree_row", "bloomed_on"): None,
+    ("tree_row", "fruit_on_trees"): None,
+    ("tree_row", "branch_counts"): "[]",
+    ("tree_row", "branches_per_tree"): None,
+    ("tree_row", "counted_on"): None,
+    ("tree_row", "fruit_doubt"): 0.3,
+    ("tree_row", "fruit_mass_g"): None,
+    ("place", "weather_lag_h"): None,
 }
 """What columns that a kept file lacks hold afterwards; tables that it lacks are empty."""
 
