@@ -1,9 +1,9 @@
 """Numbers, dates and states in words: the user's locale, the season's units and home zone."""
 
 import math
-from datetime import UTC, date, datetime, tzinfo
+from datetime import date, datetime, tzinfo
 
-from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
 
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
@@ -166,10 +166,7 @@ class Wording:
             moment = self.local(moment)
         elif isinstance(moment, datetime):
             moment = self.local(moment)
-        pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
-        said = self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
-        # "Fr. 2 Okt." at the end of a sentence would end it twice.
-        return said.replace(".", "")
+        return written_day(self.locale, moment)
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""
@@ -209,28 +206,13 @@ class Wording:
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{written(first, short)}–{written(last, pattern)}"
 
-    # Between Qt's date fields and aware datetimes
 
-    def to_field(self, moment: datetime) -> QDateTime:
-        """What a date-and-time field shows for a moment: the home zone's wall clock.
-
-        It is marked as UTC because this machine's own zone would bend times that its clock
-        changes skip.
-        """
-        local = self.local(moment)
-        return QDateTime(
-            QDate(local.year, local.month, local.day),
-            QTime(local.hour, local.minute),
-            QTimeZone(QTimeZone.Initialization.UTC),
-        )
-
-    def from_field(self, shown: QDateTime) -> datetime:
-        """The aware moment (UTC) that a date-and-time field's wall clock means in the home zone."""
-        day, clock = shown.date(), shown.time()
-        wall = datetime(
-            day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
-        )
-        return wall.astimezone(UTC)
+def written_day(locale: QLocale, day: date) -> str:
+    """A day with its weekday and without its year: ``"Sat 26 Sep"``."""
+    pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
+    said = locale.toString(QDate(day.year, day.month, day.day), pattern)
+    # "Fr. 2 Okt." at the end of a sentence would end it twice.
+    return said.replace(".", "")
 
 
 def ended(sentence: str) -> str:

@@ -65,7 +65,7 @@ class EthyleneDialog(FormDialog):
                     self,
                 )
             )
-        self.when = WhenEdit(session)
+        self.when = WhenEdit(session, "near")
         self.add("hours", Field(self.tr("&Hours"), self.hours))
         self.add("at", Field(self.tr("&From"), self.when))
         self.fit()

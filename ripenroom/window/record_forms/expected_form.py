@@ -1,9 +1,8 @@
 """The form of a pick that is expected: what, how many, on which day, into which place."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 
-from PySide6.QtCore import QDate
-from PySide6.QtWidgets import QDateEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS
@@ -12,6 +11,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.day_line import DayLine
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import whole_number
@@ -43,10 +43,7 @@ class ExpectedPickDialog(FormDialog):
         self.crop = Choices(20)
         self.crop.set_choices(crop_choices(book, crops))
         self.count = TypedLine(8)
-        self.on = QDateEdit(self)
-        self.on.setCalendarPopup(True)
-        self.on.setLocale(session.words.locale)
-        self.on.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
+        self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
         self.on.setAccessibleName(self.tr("Day on which the pick is expected"))
         self.feel = Choices(14)
         self.place = Choices(16)
@@ -65,7 +62,7 @@ class ExpectedPickDialog(FormDialog):
         self._fill(self._pick or start)
         self._show_ends()
         self.crop.currentIndexChanged.connect(self._show_ends)
-        self.on.dateChanged.connect(self._show_ends)
+        self.on.dayChanged.connect(self._show_ends)
         self.count.textChanged.connect(self._show_ends)
         self.fit()
         (self.count if self._pick is None else self.crop).setFocus()
@@ -82,12 +79,11 @@ class ExpectedPickDialog(FormDialog):
         count = whole_number(typed, self.session.words)
         if count is None:
             raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
-        day = self.on.date()
         crop, cultivar_id = chosen
         pick = ExpectedPick(
             id=self._pick.id if self._pick else new_id(),
             crop=crop,
-            on=date(day.year(), day.month(), day.day()),
+            on=self.on.typed_day("on"),
             count=count,
             place_id=place,
             feel=next(feel for feel in FEELS if feel == self.feel.value()),
@@ -99,11 +95,12 @@ class ExpectedPickDialog(FormDialog):
 
     def _show_ends(self) -> None:
         """Say which likely picks this one takes away; that nothing more comes takes none before."""
-        chosen, day = self.crop.value(), self.on.date()
+        chosen, day = self.crop.value(), self.on.day()
         ends = whole_number(self.count.text().strip(), self.session.words) == 0
-        crop = chosen[0] if isinstance(chosen, tuple) and not ends else None
+        named = isinstance(chosen, tuple) and not ends and day is not None
+        crop = chosen[0] if isinstance(chosen, tuple) and named else None
         hidden = self.keep_likely.isHidden()
-        self.keep_likely.show_for(crop, date(day.year(), day.month(), day.day()))
+        self.keep_likely.show_for(crop, day or self.session.season.now().date())
         if hidden and not self.keep_likely.isHidden():
             more = self.keep_likely.heightForWidth(self.fields_room_px(self.width()))
             height = self.height() + more + self.body.spacing()
@@ -113,22 +110,19 @@ class ExpectedPickDialog(FormDialog):
         self._name_feels()
         if kept is None:
             self.feel.choose("slight give")
-            self._show_day(self.session.season.now().date() + timedelta(days=1))
+            self.on.set_day(self.session.season.now().date() + timedelta(days=1))
             return
         if not self.crop.choose((kept.crop, kept.cultivar_id)):
             # What is not offered must be chosen anew, not become the first that is.
             self.crop.setCurrentIndex(-1)
         self.count.setText(self.session.words.number(kept.count))
         self.count.selectAll()
-        self._show_day(kept.on)
+        self.on.set_day(kept.on)
         self._name_feels()
         self.feel.choose(kept.feel)
         self.place.choose(kept.place_id)
         self.note.setText(kept.note)
         self.note.setCursorPosition(0)
-
-    def _show_day(self, day: date) -> None:
-        self.on.setDate(QDate(day.year, day.month, day.day))
 
     def _name_feels(self) -> None:
         """Feels, or what they look like, in the words of the crop; hidden where neither is."""

@@ -168,7 +168,7 @@ class PickFields(QWidget):
         return PickEntry(
             crop=crop,
             place_id=place,
-            picked_at=self.when.moment(),
+            picked_at=self.when.moment("picked_at"),
             cultivar_id=cultivar_id,
             row_id=row if isinstance(row, str) else None,
             count=self._count(),
@@ -222,7 +222,7 @@ class PickFields(QWidget):
         """Everything as typed, to be put back by :meth:`restore`."""
         crop = self.crop.value()
         return {
-            "when": "" if self.when.follows_now else self.when.moment().isoformat(),
+            "when": self.when.state(),
             "row": str(self.row.value() or ""),
             "crop": "\t".join(part or "" for part in crop) if isinstance(crop, tuple) else "",
             "place": str(self.place.value() or ""),

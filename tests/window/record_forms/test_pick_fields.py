@@ -100,7 +100,7 @@ def test_where_there_is_less_width_the_fields_stand_in_more_lines(
 def test_in_more_lines_tab_still_goes_from_line_to_line(form: PickForm, fields: PickFields) -> None:
     fields.fit_to(1)
     QApplication.processEvents()
-    seen = [fields.when.edit, fields.row, fields.crop, fields.place, fields.feel.line]
+    seen = [fields.when.day.line, fields.row, fields.crop, fields.place, fields.feel.line]
     seen += [fields.count, fields.weight, fields.readings.line, fields.pulp, fields.note]
     spots = [widget.mapTo(fields, widget.rect().topLeft()) for widget in seen]
     order = [(spot.y(), spot.x()) for spot in spots]
