@@ -1,6 +1,7 @@
 """Writing down a pick: fields, a sentence that says what will be made, and one button."""
 
 import json
+from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -15,16 +16,40 @@ from PySide6.QtWidgets import (
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.picks.sentence import what_it_makes
 from ripenroom.window.plain import set_hint
-from ripenroom.window.record_forms.pick_fields import PickFields
+from ripenroom.window.record_forms.pick_fields import MORE, PickFields
 from ripenroom.window.session import Session
 
 _LETTERS_WIDE = 150
 """Letters that the form is wide at most."""
+
+
+_MORE_USED = "picks/more_used"
+"""Setting: "yes" where the last pick had something in the third line."""
+
+
+class _Board(RefusalBoard):
+    """Opens what is hidden before a refusal is shown at it."""
+
+    def __init__(
+        self,
+        fields: Mapping[str, Field],
+        rest: RefusalNote,
+        again: Callable[[], None],
+        open_for: Callable[[str], None],
+    ) -> None:
+        super().__init__(fields, rest, again)
+        self._open_for = open_for
+
+    def show(self, refusal: Refusal) -> bool:
+        """Show a refusal where it can be seen."""
+        self._open_for(refusal.field)
+        return super().show(refusal)
 
 
 class PickForm(QWidget):
@@ -38,16 +63,21 @@ class PickForm(QWidget):
         self.fields = PickFields(session, self)
         self.split = QCheckBox(self)
         self.split.setChecked(True)
+        self.more = QPushButton(self)
+        self.more.setCheckable(True)
+        self.more.setAutoDefault(False)
+        set_hint(self.more, self.tr("Row, gauge readings, fruit temperature and note"))
         self.sentence = WrappedLabel(parent=self)
         self.add_button = QPushButton(self.tr("&Add pick"), self)
         set_hint(self.add_button, self.tr("Add the pick (Enter)"))
         self.add_button.setProperty("leading", True)
         self.add_button.clicked.connect(self.add)
         note = RefusalNote(self)
-        self.board = RefusalBoard(self.fields.fields, note, self.add)
+        self.board = _Board(self.fields.fields, note, self.add, self._open_for)
         self.fields.make_offers(self.board)
         foot = QHBoxLayout()
         foot.setSpacing(14)
+        foot.addWidget(self.more)
         foot.addWidget(self.split)
         foot.addWidget(self.sentence, 1)
         foot.addWidget(self.add_button)
@@ -60,8 +90,13 @@ class PickForm(QWidget):
         self._limit_width()
         self.fields.edited.connect(self._on_edited)
         self.split.toggled.connect(self._show_sentence)
+        self.more.toggled.connect(self._show_more)
+        self.more.clicked.connect(self._enter_more)
         self.fields.judgedBy.connect(self._name_split)
         self._restore_draft()
+        used = str(session.settings.value(_MORE_USED, "")) == "yes"
+        self.more.setChecked(used or bool(self.fields.more_typed()))
+        self._show_more()
         self._name_split(self.fields.judged_by)
         self._show_sentence()
 
@@ -101,6 +136,7 @@ class PickForm(QWidget):
             if len(made) == 1
             else self.tr("Added {count} batches: {codes}").format(count=len(made), codes=codes)
         )
+        self.session.settings.setValue(_MORE_USED, "yes" if self.fields.more_typed() else "no")
         self.board.forget_answers()
         self.fields.clear_what_differs()
         self._show_sentence()
@@ -121,6 +157,28 @@ class PickForm(QWidget):
             self.add()
         else:
             super().keyPressEvent(event)
+
+    def _show_more(self) -> None:
+        """Show or hide the third line; while it is hidden, the button says what is in it."""
+        shown, typed = self.more.isChecked(), self.fields.more_typed()
+        self.fields.show_more(shown)
+        self.more.setText(
+            self.tr("Fewe&r fields")
+            if shown
+            else self.tr("Mo&re: {filled}").format(filled=", ".join(typed).lower())
+            if typed
+            else self.tr("Mo&re…")
+        )
+
+    def _enter_more(self) -> None:
+        """Opened by hand, the line takes the keyboard."""
+        if self.more.isChecked():
+            self.fields.row.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _open_for(self, field: str) -> None:
+        """A refusal of a hidden field brings it into sight."""
+        if field in MORE:
+            self.more.setChecked(True)
 
     def _name_split(self, judged_by: str) -> None:
         """What batches are made of is felt, seen, or not asked for."""

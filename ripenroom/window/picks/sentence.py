@@ -11,10 +11,10 @@ from ripenroom.window.names import feel_names
 def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
     """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted.
 
-    The crop's heaviest fruit tells a whole pick from a sample, as when the pick is added.
+    Where a weight says that more fruit were picked than felt, the sentence says how many, and asks.
     """
     if entry.feel_counts is None:
-        return ""
+        return _by_weight(entry, crop)
     counts = entry.feel_counts
     parts = actions.picks.portions(entry, crop.fruit_mass_g.high / 1000.0)
     listed = ", ".join(
@@ -30,4 +30,19 @@ def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
             "Sentence", "Makes 1 batch of {count}; felt {felt} of them: {parts}"
         )
         return text.format(count=entry.count, felt=felt, parts=listed)
+    fruit = round(actions.picks.fruit_of(entry, crop))
+    if entry.count is None and fruit != felt:
+        text = QCoreApplication.translate(
+            "Sentence",
+            "Makes 1 batch: {felt} felt of about {fruit} by weight; the rest feel alike? If "
+            "{felt} is all there is, type {felt} as the count.",
+        )
+        return text.format(felt=felt, fruit=fruit)
     return QCoreApplication.translate("Sentence", "Makes 1 batch: {parts}").format(parts=listed)
+
+
+def _by_weight(entry: PickEntry, crop: CropProfile) -> str:
+    if entry.count is not None or not entry.weight_kg:
+        return ""
+    text = QCoreApplication.translate("Sentence", "Makes 1 batch of about {fruit} by weight")
+    return text.format(fruit=round(actions.picks.fruit_of(entry, crop)))

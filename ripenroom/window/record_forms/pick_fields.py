@@ -1,6 +1,7 @@
 """The fields of a pick: used to write one down, and to change one later."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QWidget
@@ -21,9 +22,13 @@ from ripenroom.window.record_forms.pick_grid import PickGrid
 from ripenroom.window.record_forms.readings import ReadingsInput
 from ripenroom.window.session import Session
 
+MORE: Final = ("row_id", "readings", "reading_unit", "probe_mm", "pulp_c", "note")
+"""Names of the fields that few picks have."""
+
 
 class PickFields(QWidget):
-    """Fields in the order of the work: when, where from, where to, how it feels, how much.
+    """Fields in the order of the work: when, what, where to, how it feels, how much; then those of
+    :data:`MORE`, which :meth:`show_more` hides.
 
     ``judgedBy`` says by what the chosen crop's fruit are told apart (see ``JudgedBy``).
     """
@@ -36,12 +41,13 @@ class PickFields(QWidget):
         super().__init__(parent)
         self.session = session
         self.when = WhenEdit(session)
-        self.row = Choices(6)
+        self._shows_more = True
         self.crop = Choices(11)
         self.place = Choices(9)
         self.feel = FeelCountsInput(self)
         self.count = TypedLine(5)
         self.weight = TypedLine(6)
+        self.row = Choices(6)
         self.readings = ReadingsInput(session.words, self)
         self.pulp = TypedLine(5)
         self.pulp_unit = Choices(3)
@@ -56,15 +62,14 @@ class PickFields(QWidget):
             hint=self.tr("If the fruit was weighed; it may end in kg or lb"),
         )
         pulp = Field(
-            self.tr("P&ulp"),
+            self.tr("Fr&uit temperature"),
             self.pulp,
             self.pulp_unit,
-            hint=self.tr("Temperature inside a fruit, if it was measured"),
+            hint=self.tr("Inside a fruit, if it was measured"),
         )
         crop = Field(self.tr("&Crop, cultivar"), self.crop)
         self.fields: dict[str, Field] = {
             "picked_at": Field(self.tr("P&icked"), self.when),
-            "row_id": Field(self.tr("&Row"), self.row),
             "crop": crop,
             "cultivar_id": crop,
             "place_id": Field(self.tr("P&lace"), self.place),
@@ -75,6 +80,7 @@ class PickFields(QWidget):
                 hint=self.tr("Fruit in all; may stay empty where every fruit was felt"),
             ),
             "weight_kg": self.weight_field,
+            "row_id": Field(self.tr("Row"), self.row),
             "readings": self.readings.field,
             "reading_unit": self.readings.field,
             "probe_mm": self.readings.field,
@@ -120,6 +126,23 @@ class PickFields(QWidget):
         )
         self._fit_to_crop()
 
+    def show_more(self, shown: bool) -> None:
+        """Show or hide the fields that few picks have; what is typed there stays."""
+        self._shows_more = shown
+        self._fit_to_crop()
+
+    def more_typed(self) -> list[str]:
+        """Labels of the fields of :data:`MORE` in which something is."""
+        filled = {
+            "row_id": self.row.value() is not None,
+            "readings": bool(self.readings.line.text().strip()),
+            "pulp_c": bool(self.pulp.text().strip()),
+            "note": bool(self.note.text().strip()),
+        }
+        return [
+            self.fields[name].label.text().replace("&", "") for name, some in filled.items() if some
+        ]
+
     @property
     def counts_line(self) -> TypedLine:
         """Where counting begins: the feels, or the fruit in all where nothing is felt."""
@@ -137,7 +160,10 @@ class PickFields(QWidget):
         self.feel.show_crop(crop)
         typed = bool(self.feel.line.text().strip()), bool(self.readings.line.text().strip())
         self.feel.field.setVisible(judged_by != "nothing" or typed[0])
-        self.readings.field.setVisible(judged_by == "firmness" or typed[1])
+        gauged = judged_by == "firmness" or typed[1]
+        self.readings.field.setVisible(self._shows_more and gauged)
+        for name in ("row_id", "pulp_c", "note"):
+            self.fields[name].setVisible(self._shows_more)
         self.unfelt.setVisible(self.feel.field.isHidden())
         if crop is not None:
             self.unfelt.setText(
@@ -304,7 +330,7 @@ class PickFields(QWidget):
         if value is None:
             raise Refusal(
                 "pulp_c",
-                "Pulp temperature: “{typed}” cannot be read as a number; write it like {like}.",
+                "Fruit temperature: “{typed}” cannot be read as a number; write it like {like}.",
                 typed=text,
                 like=self.session.words.number(21.5, 1),
             )
