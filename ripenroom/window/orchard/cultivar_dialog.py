@@ -12,6 +12,7 @@ from ripenroom.season import actions
 from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.forms.typed_line import TypedLine, typed_number
 from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words
@@ -20,18 +21,28 @@ from ripenroom.window.session import Session
 
 
 class CultivarDialog(FormDialog):
-    """Name, crop, group of the crop, time of ripening and own pace of a cultivar."""
+    """Name, crop, group of the crop, time of ripening and own pace of a cultivar.
+
+    A new one may begin with a ``name`` and a ``crop``. Once saved, it is in ``saved``.
+    """
 
     def __init__(
-        self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
+        self,
+        session: Session,
+        cultivar_id: str | None,
+        parent: QWidget | None = None,
+        *,
+        name: str = "",
+        crop: str | None = None,
     ) -> None:
         super().__init__(session, parent)
+        self.saved: Cultivar | None = None
         self._cultivar = session.season.book.cultivars[cultivar_id] if cultivar_id else None
         kept = self._cultivar
         self.setWindowTitle(self.tr("Edit cultivar") if kept else self.tr("Add a cultivar"))
         self.action_button.setText(self.tr("Save") if kept else self.tr("Add"))
         self.name = TypedLine(18)
-        self.crop = Choices(14)
+        self.crop = SearchChoices(14)
         crops = session.season.crops
         self.crop.set_choices([(key, crops[key].name) for key in crops])
         self.crop_group = Choices(14)
@@ -42,7 +53,10 @@ class CultivarDialog(FormDialog):
         )
         self.pace = TypedLine(6)
         self.pace.setText(session.words.number(1.0, 1))
-        if kept is not None:
+        if kept is None:
+            self.name.setText(name)
+            self.crop.choose(crop)
+        else:
             self.name.setText(kept.name)
             self.crop.choose(kept.crop)
             self.group.choose(kept.group)
@@ -103,17 +117,16 @@ class CultivarDialog(FormDialog):
             raise Refusal("crop", "Choose the crop.")
         pace = typed_number(self.pace, self.session.words, "rate_factor")
         group, crop_group = self.group.value(), self.crop_group.value()
-        self.session.season.do(
-            actions.orchard.save_cultivar,
-            Cultivar(
-                id=self._cultivar.id if self._cultivar else new_id(),
-                crop=crop,
-                name=self.name.text().strip(),
-                group=next((known for known in get_args(RipeningGroup) if known == group), None),
-                rate_factor=pace,
-                crop_group=crop_group if isinstance(crop_group, str) else None,
-            ),
+        cultivar = Cultivar(
+            id=self._cultivar.id if self._cultivar else new_id(),
+            crop=crop,
+            name=self.name.text().strip(),
+            group=next((known for known in get_args(RipeningGroup) if known == group), None),
+            rate_factor=pace,
+            crop_group=crop_group if isinstance(crop_group, str) else None,
         )
+        self.session.season.do(actions.orchard.save_cultivar, cultivar)
+        self.saved = cultivar
 
 
 def group_name(group: RipeningGroup) -> str:

@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
+from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.plain import set_hint
 from ripenroom.window.wording import Wording
@@ -51,7 +51,7 @@ class CropRow(Field):
         self.key = key
         self._words = words
         choices, crop_says = crop
-        self.crop = Choices(9)
+        self.crop = SearchChoices(9)
         self.crop.set_choices(choices)
         self.remove = QPushButton("×")
         currency = words.season.currency

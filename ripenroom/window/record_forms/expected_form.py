@@ -17,7 +17,8 @@ from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.forms.typed_amounts import whole_number
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import feel_names
-from ripenroom.window.record_forms.choices import crop_choices, place_choices
+from ripenroom.window.record_forms.choices import place_choices
+from ripenroom.window.record_forms.crop_search import CropSearch
 from ripenroom.window.record_forms.keep_likely import KeepLikely
 from ripenroom.window.session import Session
 
@@ -34,14 +35,13 @@ class ExpectedPickDialog(FormDialog):
         start: ExpectedPick | None = None,
     ) -> None:
         super().__init__(session, parent)
-        book, crops = session.season.book, session.season.crops
+        book = session.season.book
         self._pick = book.expected_picks[pick_id] if pick_id else None
         self.setWindowTitle(
             self.tr("Change an expected pick") if pick_id else self.tr("Expect a pick")
         )
         self.action_button.setText(self.tr("Save") if pick_id else self.tr("Add"))
-        self.crop = Choices(20)
-        self.crop.set_choices(crop_choices(book, crops))
+        self.crop = CropSearch(session, 20)
         self.count = TypedLine(8)
         self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
         self.on.setAccessibleName(self.tr("Day on which the pick is expected"))
@@ -69,8 +69,8 @@ class ExpectedPickDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Save the expected pick."""
-        chosen = self.crop.value()
-        if not isinstance(chosen, tuple):
+        chosen = self.crop.chosen()
+        if chosen is None:
             raise Refusal("crop", "Choose what will be picked.")
         place = self.place.value()
         if not isinstance(place, str):
@@ -95,10 +95,9 @@ class ExpectedPickDialog(FormDialog):
 
     def _show_ends(self) -> None:
         """Say which likely picks this one takes away; that nothing more comes takes none before."""
-        chosen, day = self.crop.value(), self.on.day()
+        chosen, day = self.crop.chosen(), self.on.day()
         ends = whole_number(self.count.text().strip(), self.session.words) == 0
-        named = isinstance(chosen, tuple) and not ends and day is not None
-        crop = chosen[0] if isinstance(chosen, tuple) and named else None
+        crop = chosen[0] if chosen is not None and day is not None and not ends else None
         hidden = self.keep_likely.isHidden()
         self.keep_likely.show_for(crop, day or self.session.season.now().date())
         if hidden and not self.keep_likely.isHidden():
@@ -126,8 +125,8 @@ class ExpectedPickDialog(FormDialog):
 
     def _name_feels(self) -> None:
         """Feels, or what they look like, in the words of the crop; hidden where neither is."""
-        chosen = self.crop.value()
-        crop = self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
+        chosen = self.crop.chosen()
+        crop = self.session.season.crops.get(chosen[0]) if chosen is not None else None
         names = feel_names(crop)
         self.feel.set_choices(list(zip(FEELS, names, strict=True)))
         self._feel_field.setVisible(crop is None or crop.judged_by != "nothing")

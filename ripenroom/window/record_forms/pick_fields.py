@@ -16,7 +16,8 @@ from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.when import WhenEdit
 from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.record_forms.choices import crop_choices, place_choices, row_choices
+from ripenroom.window.record_forms.choices import place_choices, row_choices
+from ripenroom.window.record_forms.crop_search import CropSearch
 from ripenroom.window.record_forms.feel_counts import FeelCountsInput
 from ripenroom.window.record_forms.pick_grid import PickGrid
 from ripenroom.window.record_forms.readings import ReadingsInput
@@ -42,7 +43,7 @@ class PickFields(QWidget):
         self.session = session
         self.when = WhenEdit(session)
         self._shows_more = True
-        self.crop = Choices(11)
+        self.crop = CropSearch(session)
         self.place = Choices(9)
         self.feel = FeelCountsInput(self)
         self.count = TypedLine(5)
@@ -119,7 +120,7 @@ class PickFields(QWidget):
         """Offer the season's rows, crops and places as they are now."""
         season = self.session.season
         self.row.set_choices(row_choices(season.book, self.tr("no row")))
-        self.crop.set_choices(crop_choices(season.book, season.crops))
+        self.crop.refresh()
         self.place.set_choices(place_choices(season.book))
         self.weight_field.label.setText(
             self.tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
@@ -175,14 +176,14 @@ class PickFields(QWidget):
         self.judgedBy.emit(judged_by)
 
     def _profile(self) -> CropProfile | None:
-        chosen = self.crop.value()
-        return self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
+        chosen = self.crop.chosen()
+        return self.session.season.crops.get(chosen[0]) if chosen is not None else None
 
     def entry(self, *, split_by_feel: bool, answered: frozenset[str] = frozenset()) -> PickEntry:
         """What is filled in; raises ``Refusal`` for what cannot be read as it was typed."""
-        chosen = self.crop.value()
-        if not isinstance(chosen, tuple):
-            raise Refusal("crop", "Choose the crop that was picked.")
+        chosen = self.crop.chosen()
+        if chosen is None:
+            raise Refusal("crop", "Type or choose the crop that was picked.")
         place = self.place.value()
         if not isinstance(place, str):
             raise Refusal("place_id", "Choose where the fruit waits. Add a place on Places first.")
@@ -246,11 +247,11 @@ class PickFields(QWidget):
 
     def state(self) -> dict[str, str]:
         """Everything as typed, to be put back by :meth:`restore`."""
-        crop = self.crop.value()
+        crop = self.crop.chosen()
         return {
             "when": self.when.state(),
             "row": str(self.row.value() or ""),
-            "crop": "\t".join(part or "" for part in crop) if isinstance(crop, tuple) else "",
+            "crop": "\t".join(part or "" for part in crop) if crop is not None else "",
             "place": str(self.place.value() or ""),
             "feel": self.feel.line.text(),
             "count": self.count.text(),
