@@ -7,11 +7,14 @@ from typing import Literal
 from ripenroom.records.limits import (
     CropKey,
     ExpectedFruit,
+    FruitPerBox,
     FruitPerDay,
     Id,
     Note,
     PriceMinor,
+    SoldAmount,
 )
+from ripenroom.records.market import SoldBy
 
 Feel = Literal["hard", "slight give", "gives", "soft", "too soft"]
 
@@ -44,9 +47,14 @@ class SecondGrade:
     """Ripe fruit of a crop that no market day takes, even if just past, is worth ``price_minor``.
 
     That is for pulp, drying or freezing, so many ``fruit_per_day`` at most (None: any number).
+    Given by weight or by box, it keeps what was typed, as a :class:`~.market.Want` does.
     """
 
     id: Id
     crop: CropKey
     price_minor: PriceMinor
     fruit_per_day: FruitPerDay | None = None
+    sold_by: SoldBy = "fruit"
+    amount_per_day: SoldAmount | None = None
+    unit_price_minor: PriceMinor | None = None
+    fruit_per_box: FruitPerBox | None = None

@@ -7,9 +7,11 @@ from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
+from ripenroom.records.market import Want
 from ripenroom.records.pin import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
@@ -115,11 +117,40 @@ def _temperature_log(log: TemperatureLog) -> None:
             raise Refusal(field, "The readings begin or end at another time than is said.")
 
 
+def _want(want: Want) -> None:
+    if want.sold_by == "fruit":
+        _require_none(want, "amount", "unit_price_minor", "fruit_per_box")
+    elif want.amount is None:
+        raise Refusal("amount", "How much is wanted? Give an amount.")
+    _require_box(want)
+
+
+def _second_grade(grade: SecondGrade) -> None:
+    if grade.sold_by == "fruit":
+        _require_none(grade, "amount_per_day", "unit_price_minor", "fruit_per_box")
+    elif grade.unit_price_minor is None:
+        raise Refusal("unit_price_minor", "What does second grade bring? Give a price.")
+    _require_box(grade)
+
+
+def _require_none(sold: Want | SecondGrade, *fields: str) -> None:
+    for field in fields:
+        if getattr(sold, field) is not None:
+            raise Refusal(field, "What is sold by the fruit has no weight and no box.")
+
+
+def _require_box(sold: Want | SecondGrade) -> None:
+    if (sold.sold_by == "box") != (sold.fruit_per_box is not None):
+        raise Refusal("fruit_per_box", "How many fruit are in a box? Say so where boxes are sold.")
+
+
 RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(
     {
         SeasonDetails: (_season,),
         Batch: (_batch,),
         Check: (_check,),
+        Want: (_want,),
+        SecondGrade: (_second_grade,),
         Pin: (_pin,),
         TemperatureLog: (_temperature_log,),
     }
