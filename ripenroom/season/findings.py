@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import NamedTuple
 
 from ripenroom.season.projection import FloatColumn
 
@@ -93,3 +94,11 @@ class BatchStory:
     past: FloatColumn
     air_c: FloatColumn
     pulp_c: FloatColumn
+
+
+class FruitSold(NamedTuple):
+    """An amount in fruit, with the range that holds it four times in five."""
+
+    fruit: float
+    low: float
+    high: float

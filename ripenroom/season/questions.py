@@ -22,8 +22,10 @@ from ripenroom.season.state import SeasonState
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
     from ripenroom.records.ahead import ExpectedPick
+    from ripenroom.records.market import SoldBy
     from ripenroom.records.temperature_log import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
+    from ripenroom.season.findings import FruitSold
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration_found import Calibration
     from ripenroom.season.lessons import SharedLessons
@@ -216,6 +218,17 @@ class Questions:
         from ripenroom.season.packing import packing_list
 
         return packing_list(self.state, market_day_id, plan)
+
+    def fruit_sold(
+        self, crop: str, sold_by: "SoldBy", amount: float, fruit_per_box: int | None
+    ) -> "FruitSold | None":
+        """What an amount by weight or box is in fruit; None of a crop that is not known."""
+        from ripenroom.season.amounts_sold import fruit_sold
+
+        profile = self.state.crops.get(crop)
+        if profile is None:
+            return None
+        return fruit_sold(self.state.book, profile, sold_by, amount, fruit_per_box)
 
     def short_sights(self, plan: "Plan") -> "tuple[Sight, ...]":
         """For which crops of a plan's crates market days are missing."""

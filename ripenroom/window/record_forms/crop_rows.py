@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -12,7 +12,8 @@ from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.record_forms.sold_by import KnownSales, SoldByEditors
 from ripenroom.window.wording import Wording
 
 CropChoices = Sequence[tuple[str, str]]
@@ -43,7 +44,7 @@ class CropRow(Field):
         key: str,
         label: str,
         crop: tuple[CropChoices, str],
-        numbers: Sequence[tuple[TypedLine, str]],
+        numbers: Sequence[tuple[QWidget, str]],
         remove_says: str,
         words: Wording,
         parent: QWidget | None = None,
@@ -62,7 +63,7 @@ class CropRow(Field):
         self.remove.setMaximumWidth(44)
         editors = (self.crop, *(line for line, _ in numbers), self.remove)
         super().__init__(label.format(currency=currency), *editors, parent=parent)
-        self._numbers = tuple(line for line, _ in numbers)
+        self._numbers = tuple(line for line, _ in numbers if isinstance(line, TypedLine))
         self.remove.clicked.connect(self.removeAsked)
 
     def is_empty(self) -> bool:
@@ -79,6 +80,52 @@ class CropRow(Field):
     def begin(self) -> None:
         """Go to the first number."""
         self._numbers[0].setFocus()
+
+
+class SoldRow(CropRow):
+    """A crop with an amount and a price by fruit, weight or box; below it what that is in fruit."""
+
+    def __init__(
+        self,
+        key: str,
+        label: str,
+        crop: tuple[CropChoices, str],
+        says: tuple[str, str],
+        remove_says: str,
+        words: Wording,
+        parent: QWidget | None = None,
+        sales: KnownSales | None = None,
+    ) -> None:
+        sales = sales or KnownSales(lambda _crop: None, lambda *_amount: None)
+        self.sold = SoldByEditors(
+            words, lambda: sales.box_of(str(self.crop.value())), sales.in_fruit
+        )
+        self.price = self.sold.price
+        editors: list[tuple[QWidget, str]] = [
+            (self.sold.amount, says[0]),
+            (self.sold.unit, QCoreApplication.translate("SoldBy", "Sold by")),
+            (self.sold.per_box, QCoreApplication.translate("SoldBy", "Fruit in a box")),
+            (self.sold.price, says[1]),
+        ]
+        super().__init__(key, label, crop, editors, remove_says, words, parent)
+        self.in_fruit = PlainLabel("", self)
+        self.in_fruit.setObjectName("faint")
+        self.in_fruit.hide()
+        layout = self.layout()
+        assert isinstance(layout, QVBoxLayout)
+        layout.insertWidget(1, self.in_fruit)
+        self.sold.changed.connect(self._show_fruit)
+        self.crop.currentIndexChanged.connect(self._show_fruit)
+        self.sold.per_box.setVisible(self.sold.sold_by == "box")
+
+    def is_empty(self) -> bool:
+        """No amount and no price: the line tells of no crop."""
+        return not (self.sold.amount.text().strip() or self.price.text().strip())
+
+    def _show_fruit(self) -> None:
+        text = self.sold.in_fruit(str(self.crop.value()))
+        self.in_fruit.setText(text)
+        self.in_fruit.setVisible(bool(text))
 
 
 Row = TypeVar("Row", bound=CropRow)

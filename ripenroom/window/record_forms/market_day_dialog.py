@@ -21,6 +21,7 @@ from ripenroom.window.forms.time_line import TimeLine
 from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.names import market_kind_name
 from ripenroom.window.record_forms.crop_rows import CropRows, crop_choices
+from ripenroom.window.record_forms.sold_by import KnownSales
 from ripenroom.window.record_forms.want_row import WantRow
 from ripenroom.window.session import Session
 
@@ -90,7 +91,8 @@ class MarketDayDialog(FormDialog):
     def add_want(self, want: Want | None = None) -> WantRow:
         """Another line of crop, fruit and price."""
         crops = crop_choices(self.session.season, want.crop if want is not None else None)
-        row = WantRow(self._wants.made, crops, self.session.words, want, self)
+        sales = KnownSales.of(self.session.season)
+        row = WantRow(self._wants.made, crops, self.session.words, want, self, sales)
         if want is None:
             row.crop.choose(self._wants.unused(crops))
         self._wants.put(row)
@@ -235,17 +237,18 @@ class MarketDayDialog(FormDialog):
 
     def _at_its_row(self, refusal: Refusal) -> Refusal:
         """A refused number of a want moves to its line: the largest was too large."""
-        if refusal.field not in ("count", "price_minor"):
+        counts, prices = ("count", "amount"), ("price_minor", "unit_price_minor")
+        if refusal.field not in counts + prices:
             return refusal
 
         def number(row: WantRow) -> float:
-            line = row.count if refusal.field == "count" else row.price
+            line = row.count if refusal.field in counts else row.price
             return self.session.words.parse_number(line.text()) or 0.0
 
         return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
 
     def _typed(self) -> list[object]:
-        wants = [(row.crop.value(), row.count.text(), row.price.text()) for row in self.rows]
+        wants = [(row.crop.value(), row.sold.texts()) for row in self.rows]
         return [
             self.name.text(), self.kind.value(), self.on.line.text(), self.at.text(),
             self.repeats.isChecked(), self.until.line.text(), self.eat_within.value(),

@@ -244,6 +244,51 @@ def test_the_coming_saturday_is_typed_in_three_letters(
     assert day.starts_at.astimezone(session.season.zone).date() == date(2026, 10, 3)
 
 
+def test_a_want_is_typed_in_pounds_and_comes_back_as_typed(
+    make_form: MakeForm, session: Session
+) -> None:
+    form = make_form(on=date(2026, 10, 14))
+    QTest.keyClicks(form.name, "Harbour stall")
+    row = form.rows[0]
+    row.crop.choose("pawpaw")
+    QTest.keyClicks(row.sold.amount, "30 lb")
+    QTest.keyClicks(row.price, session.words.number(4.5, 2))
+    assert row.sold.sold_by == "lb"
+    assert not row.sold.per_box.isVisible()
+    assert row.in_fruit.isVisible()
+    assert row.in_fruit.text().startswith("about ")
+    form.action_button.click()
+    (day,) = named(session, "Harbour stall")
+    (want,) = (w for w in session.season.book.wants.values() if w.market_day_id == day.id)
+    assert (want.sold_by, want.amount, want.unit_price_minor) == ("lb", 30.0, 450)
+    assert f"about {want.count} fruit" in row.in_fruit.text()
+    again = make_form(day).rows[0]
+    assert again.sold.amount.text() == "30"
+    assert again.sold.sold_by == "lb"
+    assert again.price.text() == session.words.number(4.5, 2)
+
+
+def test_fruit_in_a_box_are_asked_for_once(make_form: MakeForm, session: Session) -> None:
+    form = make_form(on=date(2026, 10, 14))
+    QTest.keyClicks(form.name, "Harbour stall")
+    row = form.rows[0]
+    row.crop.choose("pawpaw")
+    QTest.keyClicks(row.sold.amount, "12 boxes")
+    assert row.sold.per_box.isVisible()
+    form.action_button.click()
+    assert "box" in row.note.text
+    QTest.keyClicks(row.sold.per_box, "15")
+    form.action_button.click()
+    (day,) = named(session, "Harbour stall")
+    (want,) = (w for w in session.season.book.wants.values() if w.market_day_id == day.id)
+    assert (want.count, want.fruit_per_box) == (180, 15)
+    form = make_form(on=date(2026, 10, 21))
+    row = form.rows[0]
+    row.crop.choose("pawpaw")
+    QTest.keyClicks(row.sold.amount, "8 boxes")
+    assert row.sold.per_box.text() == "15"
+
+
 def test_one_day_is_one_day(make_form: MakeForm) -> None:
     form = make_form()
     shown = []
