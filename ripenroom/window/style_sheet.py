@@ -55,7 +55,7 @@ QPushButton:disabled, QToolButton:disabled {{
 }}
 QToolButton::menu-indicator {{ image: none; }}
 QToolButton[opens="calendar"] {{
-    image: url({icon("calendar")}); min-width: {inner - 2}px; padding: 3px;
+    image: url({icon("calendar")}); min-width: {inner - 14}px; padding: 3px 9px;
 }}
 QLineEdit, QPlainTextEdit {{
     padding: 3px 6px; border: 1px solid {name["edge"]}; border-radius: 3px;

@@ -30,6 +30,9 @@ _FEELS: Final = (
     Meaning("soft", "count", ("ripe", "eating ripe")),
     Meaning("too_soft", "count", ("too soft", "overripe", "over ripe", "mushy")),
 )
+_FEEL: Final = Meaning("feel", "text", ("hand feel", "touch", "squeeze", "feels", "ripeness"))
+"""One column for all feels: ``3 9 6 2``, or what all of the fruit felt."""
+
 _GAUGE: Final = (
     Meaning("readings", "numbers", ("firmness", "pressure", "penetrometer", "reading")),
     Meaning("reading_unit", "choice", ("unit",), choices=("N", "kgf", "lbf")),
@@ -57,6 +60,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
             "weight_kg", "number", ("weight", "kg", "lb", "lbs", "weight lb", "mass", "pounds")
         ),
         *_FEELS,
+        _FEEL,
         *_GAUGE,
         Meaning("pulp_c", "number", ("pulp", "pulp temperature", "temperature", "temp", "pulp f")),
         Meaning("place", "text", ("where", "location", "store", "storage", "room", "waits in")),
@@ -67,6 +71,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
         Meaning("at", "moment", ("date", "checked", "day", "when", "date checked"), needed=True),
         Meaning("at_time", "time", ("time", "hour")),
         *_FEELS,
+        _FEEL,
         *_GAUGE,
         _NOTE,
     ),

@@ -48,8 +48,10 @@ class ColumnMapping:
 def guess_kind(grid: Grid) -> Kind:
     """What the table holds most likely: the kind that has a meaning for most of its columns."""
 
+    heads = _heads(grid)
+
     def known(kind: Kind) -> tuple[bool, int]:
-        mapping = _by_heads(kind, grid.heads)
+        mapping = _by_heads(kind, heads)
         needs = all(m.key in mapping for m in MEANINGS[kind] if m.needed)
         return needs, sum(1 for key in mapping if key)
 
@@ -61,7 +63,7 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
 
     ``usual_order`` decides about dates that could be meant either way.
     """
-    meaning_of = _by_heads(kind, grid.heads)
+    meaning_of = _by_heads(kind, _heads(grid))
 
     def cells(holding: Sequence[str]) -> list[str]:
         columns = [
@@ -88,10 +90,20 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
     )
 
 
-def _by_heads(kind: Kind, heads: Sequence[str]) -> tuple[str | None, ...]:
-    """The meaning of each head; every meaning is given once, to the head that fits it best."""
-    found: list[str | None] = [None] * len(heads)
-    plain_heads = [plain(head) for head in heads]
+def _heads(grid: Grid) -> list[str]:
+    """Heads in plain words; "Fruit" is how many where most of its cells are whole numbers."""
+    heads = [plain(head) for head in grid.heads]
+    for column, head in enumerate(heads):
+        if head in ("fruit", "fruits"):
+            cells = [row[column].strip() for row in grid.rows if row[column].strip()]
+            if 2 * sum(cell.isdecimal() for cell in cells) >= max(len(cells), 1):
+                heads[column] = "how many"
+    return heads
+
+
+def _by_heads(kind: Kind, plain_heads: Sequence[str]) -> tuple[str | None, ...]:
+    """The meaning of each head in plain words; each is given once, to the head that fits best."""
+    found: list[str | None] = [None] * len(plain_heads)
     for exactly in (True, False):
         for meaning in MEANINGS[kind]:
             if meaning.key in found:

@@ -15,6 +15,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
 from ripenroom.records.counts import Tally, owner_name
+from ripenroom.records.feel_text import parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
@@ -322,10 +323,22 @@ def _at(row: RowIn, key: str) -> datetime:
 
 
 def _feel(row: RowIn) -> FeelCounts | None:
+    if "feel" in row.values:
+        return _feel_in_words(row, str(row.values["feel"]).strip())
     counts = [cast(int, row.values.get(key, 0)) for key in FEEL_KEYS]
     if not any(key in row.values for key in FEEL_KEYS) or not any(counts):
         return None
     return counts[0], counts[1], counts[2], counts[3], counts[4]
+
+
+def _feel_in_words(row: RowIn, text: str) -> FeelCounts | None:
+    """All feels in one cell: counts, or the one feel that all fruit of the row have."""
+    known = [name for name in FEELS if name == " ".join(text.casefold().split())]
+    if not known:
+        return parse_feel_counts(text)
+    all_fruit = cast(int, row.values.get("count", 1))
+    a, b, c, d, e = (all_fruit if name == known[0] else 0 for name in FEELS)
+    return a, b, c, d, e
 
 
 def _gauge(row: RowIn) -> dict[str, Any]:

@@ -2,14 +2,15 @@
 
 from collections.abc import Callable
 
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.window.dialogs import EnterDialog
 from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
 from ripenroom.window.session import Session
 
 
-class RecordsDialog(QDialog):
+class RecordsDialog(EnterDialog):
     """What a subclass puts into ``body``; at the foot what was refused, and Close."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

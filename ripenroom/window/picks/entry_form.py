@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.window.dialogs import pressed_by_enter
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
@@ -152,7 +153,9 @@ class PickForm(QWidget):
         self.session.settings.setValue(self._draft_key(), json.dumps(self.fields.state()))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter adds, wherever in the form it is pressed."""
+        """Enter adds, wherever in the form it is pressed but on another button."""
+        if pressed_by_enter(event):
+            return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.add()
         else:

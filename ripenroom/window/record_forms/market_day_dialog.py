@@ -168,7 +168,7 @@ class MarketDayDialog(FormDialog):
         )
 
     def _add_repeat(self) -> None:
-        self.repeats = QCheckBox(self.tr("And every &week until"), self)
+        self.repeats = QCheckBox(self.tr("And every week &until"), self)
         self.until = self._day_line(self.tr("Last day of the weekly markets"))
         self.repeats.toggled.connect(self.until.setEnabled)
         self.until.setEnabled(False)

@@ -6,7 +6,6 @@ from pathlib import Path
 from PySide6.QtCore import QLocale, QStandardPaths, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
-    QDialog,
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
@@ -22,7 +21,7 @@ from ripenroom.records.place import PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.units import TemperatureUnit, temperature_in
-from ripenroom.window.dialogs import room_for
+from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.forms.refusal_board import RefusalBoard
 from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.forms.typed_line import TypedLine
@@ -40,7 +39,7 @@ from ripenroom.window.season_form.beginnings import Beginning, cultivar_names, f
 from ripenroom.window.season_form.details import SeasonDetailsFields
 
 
-class NewSeasonDialog(QDialog):
+class NewSeasonDialog(EnterDialog):
     """After it was accepted, :attr:`season` is open and furnished."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
