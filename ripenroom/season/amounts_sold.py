@@ -5,10 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.market import SoldBy, Want
+from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.science.fruit_mass import FruitMass, fruit_mass
 from ripenroom.season.findings import FruitSold
 from ripenroom.units import KILOGRAMS_PER

@@ -10,7 +10,7 @@ from icalendar import Calendar
 from ripenroom.exchange.calendar_file import CalendarWords, season_calendar, write_calendar
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season import actions
-from ripenroom.season.demo import write_demo
+from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
 from tests.season.plans.planning import plan_of

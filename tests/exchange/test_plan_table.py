@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_table
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.demo import write_demo
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
+from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.plans.planning import plan_of
 from tests.season.writing import write

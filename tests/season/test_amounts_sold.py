@@ -5,9 +5,8 @@ from pathlib import Path
 import pytest
 
 from ripenroom.exchange.season_json import read_json, write_json
-from ripenroom.records.ahead import SecondGrade
-from ripenroom.records.market import Want
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import PickEntry
+from ripenroom.records.market import SecondGrade, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season

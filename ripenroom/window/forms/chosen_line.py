@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFocusEvent, QMouseEvent
 
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import TypedLine
 
 
 class ChosenLine(TypedLine):

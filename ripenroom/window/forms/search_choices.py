@@ -7,7 +7,7 @@ from PySide6.QtCore import QModelIndex, QSignalBlocker, QStringListModel, Qt, Si
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListView, QWidget
 
-from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.inputs import Choices
 from ripenroom.window.forms.matching import is_name, matches
 
 _MOST_SHOWN: Final = 8

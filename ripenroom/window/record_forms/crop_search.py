@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.window.forms.matching import is_name
 from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
-from ripenroom.window.record_forms.choices import crop_choices
+from ripenroom.window.record_forms.pick_grid import crop_choices
 from ripenroom.window.session import Session
 
 

@@ -6,14 +6,11 @@ from typing import NamedTuple, cast
 
 from PySide6.QtCore import QCoreApplication, QObject, Signal
 
-from ripenroom.records.ahead import SecondGrade
-from ripenroom.records.market import SoldBy, Want
+from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import FruitSold
 from ripenroom.season.season import Season
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import Choices, TypedLine, shown_price, typed_price, whole_number
 from ripenroom.window.wording import Wording
 
 InFruit = Callable[[str, SoldBy, float, int | None], FruitSold | None]

@@ -10,7 +10,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import TypedLine
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.record_forms.crop_search import CropSearch
