@@ -11,7 +11,7 @@ from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
+from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
 from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.plans.planning import plan_of

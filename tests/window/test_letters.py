@@ -9,11 +9,11 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QTabBar, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.checks.dialog import CheckDialog
+from ripenroom.window.forms.check import CheckDialog
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
+from ripenroom.window.forms.new_season import NewSeasonDialog
+from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.record_forms.settle_dialog import SettleDialog
-from ripenroom.window.season_form.new_season import NewSeasonDialog
 from tests.pictured_dialogs import dialogs
 
 

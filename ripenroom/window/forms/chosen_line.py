@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFocusEvent, QMouseEvent
 
-from ripenroom.window.forms.inputs import TypedLine
+from ripenroom.window.widgets.inputs import TypedLine
 
 
 class ChosenLine(TypedLine):

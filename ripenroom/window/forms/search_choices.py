@@ -7,13 +7,13 @@ from PySide6.QtCore import QModelIndex, QSignalBlocker, QStringListModel, Qt, Si
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListView, QWidget
 
-from ripenroom.window.forms.inputs import Choices
 from ripenroom.window.forms.matching import is_name, matches
+from ripenroom.window.widgets.inputs import RecordChoice
 
 _MOST_SHOWN: Final = 8
 
 
-class SearchChoices(Choices):
+class SearchChoices(RecordChoice):
     """Type a part of a name, go to another one with the arrow keys, take it with Enter.
 
     What stands in the line is what is chosen: a text that finds something becomes the name that

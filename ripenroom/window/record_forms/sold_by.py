@@ -10,8 +10,14 @@ from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import FruitSold
 from ripenroom.season.season import Season
-from ripenroom.window.forms.inputs import Choices, TypedLine, shown_price, typed_price, whole_number
-from ripenroom.window.wording import Wording
+from ripenroom.window.formats import Formats
+from ripenroom.window.widgets.inputs import (
+    RecordChoice,
+    TypedLine,
+    shown_price,
+    typed_price,
+    whole_number,
+)
 
 InFruit = Callable[[str, SoldBy, float, int | None], FruitSold | None]
 """What an amount of a crop is in fruit, None where nobody knows; the last is the fruit in a box."""
@@ -67,7 +73,7 @@ class SoldByEditors(QObject):
 
     def __init__(
         self,
-        words: Wording,
+        words: Formats,
         known_box: Callable[[], int | None],
         in_fruit: InFruit,
         parent: QObject | None = None,
@@ -75,7 +81,7 @@ class SoldByEditors(QObject):
         super().__init__(parent)
         self._words, self._known_box, self._in_fruit = words, known_box, in_fruit
         self.amount = TypedLine(6)
-        self.unit = Choices(4)
+        self.unit = RecordChoice(4)
         own = words.mass_unit
         other = "kg" if own == "lb" else "lb"
         offered = ("fruit", own, "box", other)
@@ -135,7 +141,7 @@ class SoldByEditors(QObject):
             fruit=words.number(found.fruit), range=words.number_range(found.low, found.high)
         )
 
-    def _amount(self, field: str, words: Wording) -> float | None:
+    def _amount(self, field: str, words: Formats) -> float | None:
         text = self.amount.text().strip()
         if not text:
             return None
@@ -151,7 +157,7 @@ class SoldByEditors(QObject):
             )
         return value
 
-    def _per_box(self, field: str, words: Wording) -> int | None:
+    def _per_box(self, field: str, words: Formats) -> int | None:
         if self.sold_by != "box":
             return None
         text = self.per_box.text().strip()

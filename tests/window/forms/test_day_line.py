@@ -12,9 +12,9 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.calendar_popup import CalendarPopup
 from ripenroom.window.forms.day_line import DayLine
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.inputs import TypedLine
 from ripenroom.window.forms.time_line import TimeLine
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.inputs import TypedLine
 
 NOW = datetime(2026, 11, 30, 7, 30, tzinfo=ZoneInfo("America/New_York"))
 LOCALE = QLocale("en_US")
