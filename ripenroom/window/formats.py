@@ -5,9 +5,9 @@ Okt" is neither. Numbers, times and amounts are written as the user's locale has
 """
 
 import math
-from datetime import UTC, date, datetime, tzinfo
+from datetime import date, datetime, tzinfo
 
-from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
 
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
@@ -177,10 +177,7 @@ class Formats:
             moment = self.local(moment)
         elif isinstance(moment, datetime):
             moment = self.local(moment)
-        pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
-        said = self.names.toString(QDate(moment.year, moment.month, moment.day), pattern)
-        # "Sept." at the end of a sentence, as some write it, would end it twice.
-        return said.replace(".", "")
+        return written_day(self.names, moment)
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""
@@ -220,28 +217,13 @@ class Formats:
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{written(first, short)}–{written(last, pattern)}"
 
-    # Between Qt's date fields and aware datetimes
 
-    def to_field(self, moment: datetime) -> QDateTime:
-        """What a date-and-time field shows for a moment: the home zone's wall clock.
-
-        It is marked as UTC because this machine's own zone would bend times that its clock
-        changes skip.
-        """
-        local = self.local(moment)
-        return QDateTime(
-            QDate(local.year, local.month, local.day),
-            QTime(local.hour, local.minute),
-            QTimeZone(QTimeZone.Initialization.UTC),
-        )
-
-    def from_field(self, shown: QDateTime) -> datetime:
-        """The aware moment (UTC) that a date-and-time field's wall clock means in the home zone."""
-        day, clock = shown.date(), shown.time()
-        wall = datetime(
-            day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
-        )
-        return wall.astimezone(UTC)
+def written_day(locale: QLocale, day: date) -> str:
+    """A day with its weekday and without its year: ``"Sat 26 Sep"``."""
+    pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
+    said = locale.toString(QDate(day.year, day.month, day.day), pattern)
+    # "Fr. 2 Okt." at the end of a sentence would end it twice.
+    return said.replace(".", "")
 
 
 def ended(sentence: str) -> str:

@@ -123,12 +123,5 @@ def test_a_range_of_money_has_one_sign() -> None:
     assert words().in_currency("224 (102–317)") == "€224 (102–317)"
 
 
-def test_a_date_field_keeps_wall_clock_times_that_other_zones_skip() -> None:
-    # 02:30 on this day does not exist in Berlin, but in most of the world it does.
-    sydney = Formats(QLocale("en_US"), METRIC, ZoneInfo("Australia/Sydney"))
-    moment = datetime(2026, 3, 29, 2, 30, tzinfo=ZoneInfo("Australia/Sydney"))
-    assert sydney.from_field(sydney.to_field(moment)) == moment
-
-
 def test_a_full_day_has_its_year() -> None:
     assert words().full_day(date(2026, 9, 26)) == "26 Sep 2026"
