@@ -62,6 +62,9 @@ def test_waves_summed_minute_by_minute(one: float, other: float, lower: float, s
             "vertical": np.where(wave < upper, np.maximum(wave - lower, 0.0), 0.0).mean(),
         }
         for cutoff in CUTOFFS[:2]:
+            # A whole day right at the upper threshold is neither below nor above it.
+            if cutoff == "vertical" and high - low < 0.1 > abs(upper - low):
+                continue
             found = float(degree_days(low, high, lower, upper, method, cutoff))
             assert found == pytest.approx(summed[cutoff], abs=0.02)
 
