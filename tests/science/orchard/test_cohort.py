@@ -123,7 +123,8 @@ def test_looks_tell_what_they_should() -> None:
     at = np.array([[135.0, np.log(4.0), np.log(150.0), 0.0]])
 
     def slope(seen: Sightings) -> np.ndarray:
-        return follow(at, NOTHING[:1], marks(1), seen.table(1), slopes=True).slope[0]
+        found = follow(at, NOTHING[:1], marks(1), seen.table(1), slopes=True)
+        return np.asarray(found.slope[0])
 
     assert slope(walks([0], [134.0], [[30.0, 0, 0, 0, 0]]))[NEEDS] > 1.0
     assert slope(walks([0], [134.0], [[5.0, 20, 5, 0, 0]]))[NEEDS] < -1.0

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.orchard.degree_days import Cutoff, Method, degree_days
+from ripenroom.science.softening import Floats, FloatsLike
 from tests.draws import draws
 
 TABLE = Path(__file__).parent / "degree_days_f.csv"
@@ -17,9 +18,9 @@ WAVES: tuple[Method, ...] = ("sine", "triangle")
 CUTOFFS: tuple[Cutoff, ...] = ("horizontal", "vertical", "intermediate")
 
 
-def c(fahrenheit: float) -> float:
-    """A temperature in Celsius."""
-    return (fahrenheit - 32.0) / 1.8
+def c(fahrenheit: FloatsLike) -> Floats:
+    """Temperatures in Celsius."""
+    return np.asarray((np.asarray(fahrenheit, float) - 32.0) / 1.8)
 
 
 @pytest.mark.parametrize("method", WAVES)

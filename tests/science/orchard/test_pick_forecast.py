@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import gamma
 
-from ripenroom.science.orchard.cohort import WEIGHT, Z
+from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, WEIGHT, Z
 from ripenroom.science.orchard.pick_forecast import (
     UNEVEN,
     Numbers,
@@ -16,14 +16,7 @@ from ripenroom.science.orchard.pick_forecast import (
     lost_by,
     total_picks,
 )
-from ripenroom.science.orchard.row_fit import (
-    LOG_FRUIT,
-    LOG_PACE,
-    LOG_SPREAD,
-    NEEDS,
-    RowsBelief,
-    learn,
-)
+from ripenroom.science.orchard.row_fit import RowsBelief, learn
 from ripenroom.science.orchard.sightings import Sightings
 from tests.science.orchard.rows_made import STARTS, cultivars, marks, no_sightings, rows_of, walks
 

@@ -5,12 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.science.orchard.cohort import follow
+from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, follow
 from ripenroom.science.orchard.row_fit import (
-    LOG_FRUIT,
-    LOG_PACE,
-    LOG_SPREAD,
-    NEEDS,
     ROW_SD,
     CultivarBelief,
     RowsBelief,
@@ -117,7 +113,7 @@ def test_what_was_counted_and_picked_tells_how_many_there_are() -> None:
 
 def _same(one: RowsBelief, other: RowsBelief) -> None:
     sd = np.sqrt(np.diagonal(other.covariance, axis1=1, axis2=2))
-    assert np.abs((one.mean - other.mean) / sd).max() < 0.1
+    assert np.abs((one.mean - other.mean) / sd).max() < 0.05
     assert one.cultivars.sd == pytest.approx(other.cultivars.sd, rel=0.05)
 
 
