@@ -30,13 +30,15 @@ from ripenroom.season.orchard.usual import (
 )
 from ripenroom.season.state import SeasonState
 
-__ANY_FRUIT_LOG_SD = 1.0
+_Columns: TypeAlias = CultivarBelief | Rows | TreeMarks
+
+_ANY_FRUIT_LOG_SD = 1.0
 """The number that a row sets is told by its count, not by what was believed before."""
 
 
 @dataclass(frozen=True, slots=True)
 class OrchardBelief:
-    """What is believed of the rows ``of`` an orchard, after what was ``seen`` of them; ``before`` is
+    """What is believed of the rows ``of`` an orchard after what was ``seen`` of them; ``before`` is
     what was believed of each group's cultivar before this season."""
 
     of: OrchardRows
