@@ -58,11 +58,11 @@ class Changed:
 
     ``batches``, ``places`` and ``market_days`` are ids of those whose own records, or records about
     them, were put or deleted: of a batch its moves, checks, treatments, pins and what became of it;
-    of a place its set points and readings; of a market day its wants, pins and what was brought.
-    ``crops`` are keys of those with other figures or lessons. ``ahead``: expected picks, or who
-    takes second grade; ``orchard``: rows and cultivars; ``walks``: what was felt on trees;
-    ``weather``: days, what is usual, and frost; ``settings``: the season's own record; ``learned``:
-    what checks taught; ``clock``: nothing but the time.
+    of a place its set points, readings and the weather that it follows; of a market day its wants,
+    pins and what was brought. ``crops`` are keys of those with other figures or lessons. ``ahead``:
+    expected picks, or who takes second grade; ``orchard``: rows and cultivars; ``walks``: what was
+    felt on trees; ``weather``: days, what is usual, and frost; ``settings``: the season's own
+    record; ``learned``: what checks taught; ``clock``: nothing but the time.
     """
 
     batches: frozenset[str] = frozenset()
@@ -124,6 +124,9 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
                     about = getattr(record, attribute, None)
                     if about is not None:
                         told.add(about)
+    if weather:
+        followers = (*before.book.places.values(), *after.book.places.values())
+        places |= {place.id for place in followers if place.weather_lag_h is not None}
     return Changed(
         frozenset(batches),
         frozenset(places),

@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QRadioButton, QWidget
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import FROST_ID
 from ripenroom.season import actions
-from ripenroom.season.actions.weather import day_weather
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day import DayEdit
 from ripenroom.window.widgets.field import Field
@@ -136,9 +135,8 @@ class ForecastNightDialog(FormDialog):
         """Save the forecast."""
         low = self._degrees(self.coldest, "min_c")
         high = self._degrees(self.warmest, "max_c") if self.warmest.text().strip() else None
-        self.session.season.do(
-            actions.weather.save_day, day_weather(self.on.day(), low, high, "forecast")
-        )
+        night = actions.weather.day_weather(self.on.day(), low, high, "forecast")
+        self.session.season.do(actions.weather.save_day, night)
 
     def _degrees(self, line: TypedLine, field: str) -> float:
         value = self.session.words.parse_temperature_c(line.text())

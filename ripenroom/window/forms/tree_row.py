@@ -39,7 +39,7 @@ class RowDialog(FormDialog):
         self.bloom = KnownDay(words.locale, self.tr("Known"), first_day - _BLOOM_BEFORE_PICK)
         self.fruit, self.branch_counts = TypedLine(8), TypedLine(20)
         self.branches, self.mass = TypedLine(6), TypedLine(6)
-        self.counted = KnownDay(words.locale, self.tr("Counted on another day"), first_day)
+        self.counted = KnownDay(words.locale, self.tr("on"), first_day)
         self.doubt = RecordChoice(18)
         self.estimate = WrappedLabel(parent=self)
         self._lay_out()

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
-from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
@@ -70,6 +70,7 @@ class WalkDialog(FormDialog):
         elif row_id is not None:
             self.row.choose(row_id)
         self._show_row()
+        self.hand.setFocus()
         line = self.fontMetrics().height()
         self.resize(QSize(44 * line, 34 * line).boundedTo(room_for(self)))
 
@@ -133,13 +134,16 @@ class WalkDialog(FormDialog):
         self.counts.setText(" ".join(map(str, self.hand.counts() or ())))
 
     def _on_typed(self) -> None:
-        """Show typed counts on the buttons; what cannot be read is said when it is saved."""
+        """Show typed counts on the buttons, or say why they cannot be read."""
+        if not self.counts.isModified():  # only the keyboard has left
+            return
+        self.counts.setModified(False)
         try:
             self.hand.set_counts(self._typed_counts())
         except Refusal as refusal:
             self.board.show(refusal)
         else:
-            self.board.clear()
+            self.board.fields["feel_counts"].clear_refusal()
 
     def _typed_counts(self) -> tuple[int, int, int, int, int] | None:
         typed = self.counts.text().strip()

@@ -15,8 +15,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.weather import day_weather
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.frost import ForecastNightDialog
 from ripenroom.window.forms.weather_file import WeatherFileDialog
@@ -204,6 +203,5 @@ class DayWeatherDialog(FormDialog):
         ahead = on > self.session.season.state.today
         low = degrees(self.coldest, words, "min_c")
         high = degrees(self.warmest, words, "max_c") if self.warmest.text().strip() else None
-        self.session.season.do(
-            actions.weather.save_day, day_weather(on, low, high, "forecast" if ahead else "typed")
-        )
+        day = actions.weather.day_weather(on, low, high, "forecast" if ahead else "typed")
+        self.session.season.do(actions.weather.save_day, day)

@@ -4,11 +4,17 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.exchange.logger_file import Corrections, DateOrder, Doubt, Home, Source, load
+from ripenroom.exchange.logger_file import (
+    Corrections,
+    DateOrder,
+    Home,
+    ReadDoubt,
+    TableSource,
+    load,
+)
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.weather import TakenWeather
 from ripenroom.window.forms.weather_words import found_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, refusal_text
@@ -24,7 +30,7 @@ class WeatherFileDialog(FormDialog):
         super().__init__(session, parent)
         season = session.season
         self._path = path
-        self._source: list[Source] = []
+        self._source: list[TableSource] = []
         self._home = Home(season.zone, season.now(), season.book.season.units == "us")
         self.found: WeatherFound | None = None
         self.setWindowTitle(self.tr("Weather file {file}").format(file=path.name))
@@ -50,7 +56,7 @@ class WeatherFileDialog(FormDialog):
             choice.activated.connect(self.read)
         for line in (self.coldest, self.warmest):
             line.editingFinished.connect(self.read)
-        self._taken = TakenWeather()
+        self._taken = actions.weather.TakenWeather()
         self.read()
         self.fit()
 
@@ -90,8 +96,8 @@ class WeatherFileDialog(FormDialog):
             if not line.text().strip():
                 line.setText(heading)
         for doubt, name, choice in (
-            (Doubt.UNIT, "unit", self.unit),
-            (Doubt.DATE_ORDER, "date_order", self.order),
+            (ReadDoubt.UNIT, "unit", self.unit),
+            (ReadDoubt.DATE_ORDER, "date_order", self.order),
         ):
             if doubt in found.doubts and choice.value() is None:
                 self.board.fields[name].refuse(self.tr("The file does not tell. Choose."))

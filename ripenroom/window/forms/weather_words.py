@@ -1,6 +1,7 @@
 """Days of weather in words, and how a file of them was read."""
 
 from collections import Counter
+from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -11,6 +12,8 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, WeatherSource
 from ripenroom.window.formats import Formats
 from ripenroom.window.widgets.inputs import TypedLine
+
+_MOST_NAMED = 8
 
 
 def degrees(line: TypedLine, words: Formats, field: str) -> float:
@@ -89,30 +92,24 @@ def found_words(found: WeatherFound, words: Formats) -> list[str]:
             )
         )
     if found.filled:
-        said.append(
-            QCoreApplication.translate("Weather", "Filled in by a straight line: {days}.").format(
-                days=", ".join(words.day(on) for on in found.filled[:8])
-                + ("…" if len(found.filled) > 8 else "")
-            )
-        )
+        filled = QCoreApplication.translate("Weather", "Filled in by a straight line: {days}.")
+        said.append(filled.format(days=_few_days(found.filled, words)))
     if found.open_gaps:
         spans = ", ".join(span_words(first, last, words) for first, last in found.open_gaps[:6])
-        said.append(
-            QCoreApplication.translate("Weather", "Missing, and left open: {spans}.").format(
-                spans=spans
-            )
-        )
+        missing = QCoreApplication.translate("Weather", "Missing, and left open: {spans}.")
+        said.append(missing.format(spans=spans))
     if found.unsound:
-        said.append(
-            QCoreApplication.translate(
-                "Weather", "Left out, as not a whole day or warmest below coldest: {days}."
-            ).format(days=", ".join(words.day(on) for on in found.unsound[:8]))
+        left_out = QCoreApplication.translate(
+            "Weather", "Left out, as not a whole day or warmest below coldest: {days}."
         )
-    lines = sum(left_out.count for left_out in found.left_out)
+        said.append(left_out.format(days=_few_days(found.unsound, words)))
+    lines = sum(left.count for left in found.left_out)
     if lines:
-        said.append(
-            QCoreApplication.translate("Weather", "Lines or cells without a reading: {n}.").format(
-                n=words.number(lines)
-            )
-        )
+        unread = QCoreApplication.translate("Weather", "Lines or cells without a reading: {n}.")
+        said.append(unread.format(n=words.number(lines)))
     return said
+
+
+def _few_days(days: Sequence[date], words: Formats) -> str:
+    named = ", ".join(words.day(on) for on in days[:_MOST_NAMED])
+    return f"{named}, …" if len(days) > _MOST_NAMED else named
