@@ -70,6 +70,11 @@ COMMANDS = {
     "export": Command("write everything to a spreadsheet, JSON or calendar file", "export"),
     "rooms": Command("print what temperature logs tell of places", "logs", "rooms"),
     "log": Command("take a thermometer's file into a place", "logs", "log"),
+    "rows": Command(
+        "print what is on the trees of every row, and what to pick of it", "orchard", "rows"
+    ),
+    "walk": Command("save what was felt on the trees of a row", "orchard", "walk"),
+    "weather": Command("take each day's coldest and warmest out of a file", "orchard", "weather"),
     "add-pick": Command("write down a pick", "add_pick"),
     "import": Command("write down rows of a table, or make a season of its JSON", "bring_in"),
     "merge": Command(
