@@ -10,6 +10,11 @@ import pytest
 from ripenroom.cli import main
 
 
+@pytest.fixture(autouse=True)
+def answers(worked_out_once: None) -> None:
+    """Plans and advice of the practice season are worked out once for all tests here."""
+
+
 @dataclass(frozen=True)
 class Answer:
     """What a call gave back and printed."""

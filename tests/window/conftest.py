@@ -25,6 +25,11 @@ from ripenroom.window.wording import Wording
 
 
 @pytest.fixture(autouse=True)
+def answers(worked_out_once: None) -> None:
+    """Plans and advice of the practice season are worked out once for all tests here."""
+
+
+@pytest.fixture(autouse=True)
 def no_garbage_in_other_threads() -> Iterator[None]:
     """As in the program: no work beside a window tears down what other tests left."""
     gc.disable()
