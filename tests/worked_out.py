@@ -102,6 +102,13 @@ _ANSWERS = [
 ]
 
 
+def of_the_practice_farm(test: Callable[..., None]) -> Callable[..., None]:
+    """Decorator of tests that ask for advice on the practice farm, which takes longest: one process
+    runs all of them, and works it out once."""
+    once = pytest.mark.usefixtures("worked_out_once")(test)
+    return pytest.mark.xdist_group("advice on the practice farm")(once)
+
+
 def answer_from_what_is_kept(patch: pytest.MonkeyPatch) -> None:
     """Let questions be answered by what was answered before, where it was."""
     for module, name, answers in _ANSWERS:

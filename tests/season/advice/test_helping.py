@@ -17,6 +17,7 @@ from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
+from tests.worked_out import of_the_practice_farm
 
 
 def helps(book: Book) -> dict[HelpKind, Help]:
@@ -114,9 +115,10 @@ def test_hands_help_where_too_few_crates_can_be_moved() -> None:
     assert HelpKind.HANDS not in helps(book)
 
 
+@of_the_practice_farm
 def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: Season) -> None:
     told: list[float] = []
-    found = what_helps(practice.state, progress=told.append)
+    found = practice.ask.what_helps(progress=told.append)
     gains = [help.value_minor for help in found]
     assert gains == sorted(gains, reverse=True)
     assert all(gain > 0.0 for gain in gains)

@@ -96,8 +96,9 @@ def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(
 
 @pytest.mark.usefixtures("worked_out_anew")
 def test_closing_while_it_works_waits_for_no_thread(qtbot: QtBot, session: Session) -> None:
+    qtbot.waitUntil(lambda: not working(), timeout=SLOW_MS)  # what other tests left
     session.plans.begin()
-    qtbot.waitUntil(working, timeout=SLOW_MS)
+    qtbot.waitUntil(lambda: planning(session), timeout=SLOW_MS)
     session.plans.close()
     assert any_left(), "the plan was waited for"
     qtbot.waitUntil(lambda: not any_left(), timeout=SLOW_MS)
@@ -125,12 +126,17 @@ def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
     planned(qtbot, session)
     old = session.plans.plan
     session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
-    qtbot.waitUntil(working, timeout=SLOW_MS)
+    qtbot.waitUntil(lambda: planning(session), timeout=SLOW_MS)
     with qtbot.assertNotEmitted(session.plans.planned, wait=100):
         session.plans.cancel()
         qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
     assert session.plans.plan is old
     assert session.plans.failed is None
+
+
+def planning(session: Session) -> bool:
+    """Whether a plan is worked on, not only waited for."""
+    return session.plans._task is not None
 
 
 def working() -> bool:
