@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from shutil import copyfile
 
 import pytest
 
@@ -11,7 +12,6 @@ from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_
 from ripenroom.records.pin import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.demo import write_demo
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 from ripenroom.season.season import Season
 from tests.season.plans.planning import plan_of
@@ -19,10 +19,8 @@ from tests.season.writing import write
 
 
 @pytest.fixture
-def practice(tmp_path: Path) -> Iterator[Season]:
-    path = tmp_path / "practice.ripenroom"
-    write_demo(path)
-    season = Season.open(path)
+def practice(written_practice: Path, tmp_path: Path) -> Iterator[Season]:
+    season = Season.open(Path(copyfile(written_practice, tmp_path / "practice.ripenroom")))
     yield season
     season.close()
 
