@@ -18,8 +18,12 @@ from typing import Any
 
 import pytest
 
+from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.update import PlanUpdate
+from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
+from tests.season.plans.planning import make_plan
 
 _MOST_KEPT = 16
 """So many answers to a kind of question are kept; some hold all that can be decided on a farm."""
@@ -100,6 +104,15 @@ _ANSWERS = [
     (module, name, _Answers(getattr(module, name)))
     for module, name in ((import_module(path), name) for path, name in _WHO_ANSWERS)
 ]
+
+
+_PLANS = _Answers(lambda state, before, steps: make_plan(state, before=before, steps=steps))
+
+
+def plan_of(season: Season, before: Plan | None = None, *, steps: int = MOST_STEPS) -> Plan:
+    """The plan of an open season as on now, whatever was planned yesterday."""
+    plan: Plan = _PLANS.ask(season.state, before, steps)
+    return plan
 
 
 def of_the_practice_farm(test: Callable[..., None]) -> Callable[..., None]:

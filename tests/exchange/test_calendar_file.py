@@ -13,7 +13,7 @@ from ripenroom.records.market import MarketDay, Want
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 @pytest.fixture

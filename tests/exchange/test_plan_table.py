@@ -14,8 +14,8 @@ from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 from ripenroom.season.season import Season
-from tests.season.plans.planning import plan_of
 from tests.season.writing import write
+from tests.worked_out import plan_of
 
 
 @pytest.fixture

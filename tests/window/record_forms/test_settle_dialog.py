@@ -19,7 +19,7 @@ from ripenroom.season.actions.packing import Squeezed
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.record_forms.settle_row import SettleRow
 from ripenroom.window.session import Session
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 MakeForm = Callable[[str], SettleDialog]
 STALL = "stall"

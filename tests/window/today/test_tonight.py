@@ -19,7 +19,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage
 from ripenroom.window.today.stay_words import stay_item, stays_by_place
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 @pytest.fixture
