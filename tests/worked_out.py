@@ -118,8 +118,10 @@ def plan_of(season: Season, before: Plan | None = None, *, steps: int = MOST_STE
 def of_the_practice_farm(test: Callable[..., None]) -> Callable[..., None]:
     """Decorator of tests that ask for advice on the practice farm, which takes longest: one process
     runs all of them, and works it out once."""
-    once = pytest.mark.usefixtures("worked_out_once")(test)
-    return pytest.mark.xdist_group("advice on the practice farm")(once)
+    marks = pytest.mark.usefixtures("worked_out_once"), pytest.mark.timeout(600)
+    for mark in (*marks, pytest.mark.xdist_group("advice on the practice farm")):
+        test = mark(test)
+    return test
 
 
 def answer_from_what_is_kept(patch: pytest.MonkeyPatch) -> None:
