@@ -19,6 +19,7 @@ from typing import Any
 import pytest
 
 from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.season.forecast import Forecast
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.update import PlanUpdate
 from ripenroom.season.season import Season
@@ -124,7 +125,42 @@ def of_the_practice_farm(test: Callable[..., None]) -> Callable[..., None]:
     return test
 
 
+class _Forecasts:
+    """What the science said of the seasons that were looked at last."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._kept: OrderedDict[object, tuple[SeasonState, Any]] = OrderedDict()
+
+    def of(self, forecast: Forecast, state: SeasonState) -> Any:
+        """Stands for ``Forecast._worked_out``, which keeps what is of one and the same book."""
+        own = forecast._kept
+        if own is not None and own.book is state.book:
+            return _WORK_OUT(forecast, state)
+        key = _key(state)
+        with self._lock:
+            found = self._kept.get(key)
+        if found is None:
+            made = _WORK_OUT(forecast, state)
+            with self._lock:
+                self._kept[key] = state, made
+                while len(self._kept) > _MOST_KEPT:
+                    self._kept.popitem(last=False)
+            return made
+        _, made = found
+        assert made.supply is not None  # worked out by now, for all
+        again = copy.copy(made)
+        object.__setattr__(again, "book", state.book)
+        forecast._set_up(state)
+        forecast._kept = again
+        return again
+
+
+_FORECASTS, _WORK_OUT = _Forecasts(), Forecast._worked_out
+
+
 def answer_from_what_is_kept(patch: pytest.MonkeyPatch) -> None:
     """Let questions be answered by what was answered before, where it was."""
     for module, name, answers in _ANSWERS:
         patch.setattr(module, name, answers.ask)
+    patch.setattr(Forecast, "_worked_out", lambda self, state: _FORECASTS.of(self, state))

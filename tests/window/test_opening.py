@@ -25,6 +25,8 @@ from ripenroom.window import opening
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.opening import OpeningDialog
 
+pytestmark = pytest.mark.usefixtures("worked_out_anew")
+
 
 @pytest.fixture
 def another(season_path: Path, tmp_path: Path) -> Path:

@@ -124,8 +124,18 @@ def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: Seaso
     assert all(gain > 0.0 for gain in gains)
     assert len([help for help in found if help.kind is HelpKind.MARKET_DAY]) <= 1
     assert told[-1] == pytest.approx(1.0)
-    again = what_helps(practice.state)
+
+
+def test_asked_again_the_same_helps() -> None:
+    book = glut()
+    found, again = (what_helps(SeasonState(book, CROPS, NOW, ZONE)) for _ in range(2))
+    assert found
     assert again == found
+
+
+@pytest.mark.long
+def test_asked_again_the_same_helps_the_practice_farm(practice: Season) -> None:
+    assert what_helps(practice.state) == what_helps(practice.state)
 
 
 def test_nothing_helps_without_fruit_and_what_is_called_off_has_found_nothing() -> None:
