@@ -18,19 +18,17 @@ from typing import Any
 import numpy as np
 
 from ripenroom.paths import resource
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.check import Check
+from ripenroom.records.check import Check, Lesson
 from ripenroom.records.checking import plain
 from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.records.pin import Pin
+from ripenroom.records.place import TemperatureLog
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
 from tests.season.farm import (
     COLD,

@@ -54,7 +54,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 @pytest.fixture(scope="session")
 def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice season, written once; never opened."""
-    from ripenroom.season.demo import write_demo
+    from ripenroom.season.practice import write_demo
 
     path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
     write_demo(path)

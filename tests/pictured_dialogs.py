@@ -26,14 +26,12 @@ from ripenroom.window.paper.label_dialog import LabelDialog
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_dialog import PlaceDialog
+from ripenroom.window.record_forms.batch_moves import EthyleneDialog, MoveDialog, TakeOutDialog
 from ripenroom.window.record_forms.edit_dialog import EditPickDialog
-from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
-from ripenroom.window.record_forms.move_dialog import MoveDialog
 from ripenroom.window.record_forms.pack_dialog import PackDialog
-from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
-from ripenroom.window.season_form.edit_season import EditSeasonDialog
+from ripenroom.window.season_form.details import EditSeasonDialog
 from ripenroom.window.session import Session
 from ripenroom.window.table_in.dialog import TableInDialog
 

@@ -19,7 +19,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 
-from ripenroom.season.demo import write_demo
+from ripenroom.season.practice import write_demo
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
@@ -34,8 +34,8 @@ from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.season_form.new_season import NewSeasonDialog
-from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.theme import Look
 from ripenroom.window.today.page import TodayPage
 from tests.pictured_dialogs import copies, dialogs, undone

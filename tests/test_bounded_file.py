@@ -21,7 +21,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.backups import book_in
 from ripenroom.records.file.rescue import readable
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 
 unix = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such files")
 

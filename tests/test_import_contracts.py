@@ -75,7 +75,7 @@ def test_the_package_keeps_its_contracts() -> None:
         ("window/places", "ripenroom.window.today.page", "Pages know nothing of each other"),
         (
             "window/review",
-            "ripenroom.season.zones",
+            "ripenroom.season.state",
             "The window goes into the season by named doors",
         ),
         ("season/learning", "ripenroom.season.plans", "Imports run one way in the season"),
@@ -125,7 +125,7 @@ def test_the_lists_of_what_breaks_a_wall_only_shrink() -> None:
 
 def test_what_no_longer_breaks_a_wall_has_to_go_from_its_list(copy: Path) -> None:
     rules = copy / "pyproject.toml"
-    begins, gone = "ignore_imports = [\n", "ripenroom.window.app -> ripenroom.season.zones"
+    begins, gone = "ignore_imports = [\n", "ripenroom.window.app -> ripenroom.season.state"
     text = rules.read_text("utf-8")
     assert begins in text
     rules.write_text(text.replace(begins, f'{begins}    "{gone}",\n', 1), "utf-8")

@@ -24,7 +24,7 @@ for name in ("out.xlsx", "out.json", "out.ics"):
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.shell.desk import PAGES
 application = QApplication([])
 settings = QSettings(str(season.with_suffix(".ini")), QSettings.Format.IniFormat)

@@ -30,9 +30,9 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.balance import balance
 from ripenroom.season.copies import Side
-from ripenroom.season.demo import demo_book
 from ripenroom.season.learned import CheckKind
-from ripenroom.season.lessons import SharedLesson
+from ripenroom.season.learning.lessons import SharedLesson
+from ripenroom.season.practice import demo_book
 from ripenroom.season.rescuing import rescue_season
 from ripenroom.season.season import Season
 from tests.any_values import (

@@ -4,12 +4,9 @@ import argparse
 from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.changing import add_wait_argument, changing
-from ripenroom.cli.moment import parse_moment
-from ripenroom.cli.names import crop_key, named
+from ripenroom.cli.arguments import add_wait_argument, changing, crop_key, named, parse_moment
 from ripenroom.cli.output import after_writing
-from ripenroom.records.feel_text import parse_feel_counts
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import PickEntry, parse_feel_counts
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season

@@ -1,12 +1,19 @@
-"""How a command answers: exit codes, and one clear line when it will not do."""
+"""How a command answers: exit codes, one clear line when it will not do, and tables."""
 
+import argparse
 import contextlib
 import sys
-from typing import Final
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
 
 from ripenroom.cli.output import without_controls
+from ripenroom.private_file import require_no_season
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import FileRefusal
+
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 FINE: Final = 0
 BAD_USE: Final = 2
@@ -57,3 +64,33 @@ def say_aside(text: str) -> None:
 def _say(text: str, code: int) -> int:
     say_aside(text)
     return code
+
+
+def add_table_arguments(parser: argparse.ArgumentParser) -> None:
+    """The season, and where its table goes."""
+    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file instead")
+
+
+def why_no_csv(options: argparse.Namespace) -> str | None:
+    """Why the table may not be written where it was asked for; None if it may."""
+    path: Path | None = options.csv
+    try:
+        if path is not None:
+            require_no_season(path)
+    except OSError as refusal:
+        return f"{path} cannot be written: {refusal.strerror}."
+    return None
+
+
+def write_table(table: "pd.DataFrame", path: Path, one: str, many: str) -> int:
+    """Write a table of ``one`` or ``many`` things, and say so; the exit code."""
+    from ripenroom.exchange.table_files import write_csv
+
+    try:
+        write_csv(table, path)
+    except OSError as error:
+        return say_bad_use(f"{path} cannot be written: {error.strerror or error}.")
+    things = f"1 {one}" if len(table) == 1 else f"{len(table)} {many}"
+    print(f"{things} written to {path}", file=sys.stderr)
+    return FINE

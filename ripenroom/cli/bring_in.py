@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import BAD_USE, FINE, say_aside
-from ripenroom.cli.changing import add_wait_argument, changing
-from ripenroom.cli.names import crop_key, named
+from ripenroom.cli.arguments import add_wait_argument, changing, crop_key, named
 from ripenroom.cli.output import Unprinted, after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
@@ -18,8 +17,8 @@ from ripenroom.season.actions.table_import import RowIn, RowKind, Usual
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
+    from ripenroom.exchange.table_in.columns import ColumnMapping
     from ripenroom.exchange.table_in.grid import Grid
-    from ripenroom.exchange.table_in.mapping import ColumnMapping
 
 _KINDS: dict[str, RowKind] = {
     "picks": "picks",
@@ -90,7 +89,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _make_season(target: Path, source: Path) -> int:
     from ripenroom.exchange.season_json import read_json
-    from ripenroom.season.left_out import left_out
+    from ripenroom.season.copies import left_out
 
     book = read_json(source)
     SeasonFile.create(target, book.season, book.records()).close()
@@ -103,7 +102,7 @@ def _make_season(target: Path, source: Path) -> int:
 
 
 def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapping":
-    from ripenroom.exchange.table_in.mapping import guess, guess_kind
+    from ripenroom.exchange.table_in.columns import guess, guess_kind
 
     kind = _KINDS[options.kind] if options.kind else guess_kind(grid)
     mapping = guess(grid, kind, "mdy" if us else "dmy")

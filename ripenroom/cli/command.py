@@ -1,6 +1,7 @@
 """Reads the command line and hands over to one command."""
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -11,13 +12,12 @@ from ripenroom.cli import (
     add_pick,
     bring_in,
     checks,
-    copies,
     desktop,
     export,
-    files,
     logs,
     pack,
     plan,
+    season_files,
     setpoints,
     today,
     windows,
@@ -32,14 +32,35 @@ from ripenroom.cli.answer import (
     say_stopped,
 )
 from ripenroom.cli.output import Unprinted, printing, season_printed_into
-from ripenroom.cli.screen import why_no_window
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import FileRefusal
+
+
+def why_no_window() -> str | None:
+    """Why no window can be opened, in words; None if one can.
+
+    Qt ends the whole process where it finds no display, so it is asked first.
+    """
+    if not sys.platform.startswith("linux"):
+        return None
+    if any(os.environ.get(name) for name in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")):
+        return None
+    return (
+        "There is no screen here to open a window on. "
+        "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, export, "
+        "add-pick, import, log, merge, rescue, verify and desktop need none "
+        "(see: ripenroom --help)."
+    )
+
 
 Run = Callable[[argparse.Namespace], int]
 
 COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] = {
-    "demo": ("write the practice season to FILE", files.add_demo_arguments, files.run_demo),
+    "demo": (
+        "write the practice season to FILE",
+        season_files.add_demo_arguments,
+        season_files.run_demo,
+    ),
     "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
     "today": (
         "print what to do today, in its order, and why the rest stays",
@@ -77,15 +98,19 @@ COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] 
     ),
     "merge": (
         "bring in what was changed in another copy of a season",
-        copies.add_merge_arguments,
-        copies.run_merge,
+        season_files.add_merge_arguments,
+        season_files.run_merge,
     ),
     "rescue": (
         "put what can be read of a damaged season file into a new one",
-        copies.add_rescue_arguments,
-        copies.run_rescue,
+        season_files.add_rescue_arguments,
+        season_files.run_rescue,
     ),
-    "verify": ("look a season file over", files.add_verify_arguments, files.run_verify),
+    "verify": (
+        "look a season file over",
+        season_files.add_verify_arguments,
+        season_files.run_verify,
+    ),
     "desktop": (
         "put ripenroom into the menu of a Linux desktop",
         desktop.add_arguments,

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.as_on import count_on_checks
+from ripenroom.cli.arguments import count_on_checks
 from ripenroom.cli.output import after_writing
 from ripenroom.season.season import Season
 
@@ -50,13 +50,13 @@ def _write(season: Season, target: Path, kind: str) -> None:
         write_calendar(season, None, target)
     elif kind == ".xlsx":
         from ripenroom.exchange.season_tables import season_tables
-        from ripenroom.exchange.workbook import write_workbook
+        from ripenroom.exchange.table_files import write_workbook
 
         count_on_checks(season)
         write_workbook(season_tables(season), target)
     else:
-        from ripenroom.exchange.csv_file import write_csv_folder
         from ripenroom.exchange.season_tables import season_tables
+        from ripenroom.exchange.table_files import write_csv_folder
 
         count_on_checks(season)
         write_csv_folder(season_tables(season), target)

@@ -5,10 +5,16 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.changing import add_wait_argument, changing
+from ripenroom.cli.answer import (
+    FINE,
+    add_table_arguments,
+    say_aside,
+    say_bad_use,
+    why_no_csv,
+    write_table,
+)
+from ripenroom.cli.arguments import add_wait_argument, changing
 from ripenroom.cli.output import after_writing
-from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season

@@ -4,12 +4,16 @@ import argparse
 from collections.abc import Sequence
 from datetime import date, datetime
 
-from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.as_on import count_on_checks, planned, read_as_on
-from ripenroom.cli.changing import add_wait_argument, changing
-from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
+from ripenroom.cli.arguments import (
+    add_wait_argument,
+    changing,
+    count_on_checks,
+    parse_moment,
+    planned,
+    read_as_on,
+)
 from ripenroom.cli.output import after_writing
-from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

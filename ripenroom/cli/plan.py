@@ -4,9 +4,8 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.as_on import add_since_argument, planned, read_as_on
-from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
+from ripenroom.cli.arguments import add_since_argument, planned, read_as_on
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import Plan

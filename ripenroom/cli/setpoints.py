@@ -2,9 +2,8 @@
 
 import argparse
 
-from ripenroom.cli.answer import FINE, say_bad_use
-from ripenroom.cli.as_on import add_since_argument, read_as_on
-from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
+from ripenroom.cli.arguments import add_since_argument, read_as_on
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

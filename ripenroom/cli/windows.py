@@ -3,10 +3,15 @@
 import argparse
 from contextlib import closing
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.as_on import count_on_checks
-from ripenroom.cli.moment import parse_moment
-from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.cli.answer import (
+    FINE,
+    add_table_arguments,
+    say_aside,
+    say_bad_use,
+    why_no_csv,
+    write_table,
+)
+from ripenroom.cli.arguments import count_on_checks, parse_moment
 from ripenroom.season.season import Season
 
 

@@ -5,9 +5,8 @@ from datetime import datetime
 
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed
-from ripenroom.season.plans.evenings import Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.planned import Clearing, PlannedLine, Staying, StayReason
 from ripenroom.season.season import Season
 
 _AS_GOOD = 0.01

@@ -23,13 +23,13 @@ from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any, TypeVar
 
-from ripenroom.exchange.json_text import load_json
+from ripenroom.exchange.strict_json import load_json
 from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.checking import record_from
 from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.wording import expected
-from ripenroom.season.lessons import SharedLesson, SharedLessons
+from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 
 FORMAT = "ripenroom lessons"
 VERSION = 1

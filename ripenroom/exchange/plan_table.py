@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.season.plans.at_hand import crops_of
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
+from ripenroom.season.plans.stock import crops_of
 from ripenroom.season.plans.wants import short_sights
 from ripenroom.season.season import Season
 

@@ -15,15 +15,20 @@ from typing import Any
 
 import msgspec
 
-from ripenroom.exchange.json_text import content_of, require_members_once
-from ripenroom.exchange.strict_json import decoded, members_of, record_of, strict
+from ripenroom.exchange.strict_json import (
+    content_of,
+    decoded,
+    members_of,
+    record_of,
+    require_members_once,
+    strict,
+)
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book
 from ripenroom.records.checking import plain
 from ripenroom.records.counts import require_room
-from ripenroom.records.identity import is_id
+from ripenroom.records.identity import is_id, missing
 from ripenroom.records.reach import beyond
-from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
+from ripenroom.season.findings import no_date
 from ripenroom.season.moments import CLOCK_SLACK, from_hours
-from ripenroom.season.no_date import no_date
 from ripenroom.season.projection import EndCause, FloatColumn, Projection
 from ripenroom.season.season import Season
 

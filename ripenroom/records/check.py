@@ -1,4 +1,4 @@
-"""A check: some fruit of a batch squeezed again, by hand or with a gauge."""
+"""Checks: fruit of a batch squeezed again; and lessons: what earlier seasons' checks taught."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -6,8 +6,13 @@ from typing import NamedTuple
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.limits import (
+    Checks,
+    CropKey,
     Id,
+    LogRate,
+    LogRateSd,
     Moment,
+    Name,
     Note,
     PickedFruit,
     PickedOverDays,
@@ -74,3 +79,21 @@ class SortedCounts(NamedTuple):
     taken: int
     soft: int
     gone: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lesson:
+    """How fast fruit softened compared with the crop's profile, as learned from ``checks``.
+
+    ``log_rate`` is the natural logarithm of how many times as fast, ``log_rate_sd`` how sure that
+    is. It holds for cultivars of the ``cultivar`` name, or for all of the crop if that is None.
+    ``taught_by`` names the season that it comes from.
+    """
+
+    id: Id
+    crop: CropKey
+    cultivar: Name | None
+    log_rate: LogRate
+    log_rate_sd: LogRateSd
+    checks: Checks
+    taught_by: Name

@@ -12,19 +12,15 @@ from datetime import UTC, date, datetime
 from types import MappingProxyType
 from typing import Final
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.check import Check
-from ripenroom.records.lesson import Lesson
-from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.check import Check, Lesson
+from ripenroom.records.identity import references
+from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.records.pin import Pin
-from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.references import references
+from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.temperature_log import TemperatureLog
 
 
 @dataclass(frozen=True, slots=True)

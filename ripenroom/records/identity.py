@@ -1,7 +1,12 @@
-"""Names that stay the same for a record's whole life, across files and machines."""
+"""Names that a record keeps its whole life, and which records it refers to by theirs."""
 
 import re
 import uuid
+from collections.abc import Iterator
+from dataclasses import fields
+from typing import Final
+
+from ripenroom.records.book import Book, Record
 
 _UUID = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
@@ -18,3 +23,30 @@ def is_id(text: object) -> bool:
     (True, False, False)
     """
     return isinstance(text, str) and _UUID.fullmatch(text) is not None
+
+
+SHELF_OF_FIELD: Final = {
+    "batch_id": "batches",
+    "place_id": "places",
+    "market_day_id": "market_days",
+    "cultivar_id": "cultivars",
+    "row_id": "rows",
+}
+"""The fields that refer to a record, and the shelf on which it is."""
+
+
+def references(record: Record) -> Iterator[tuple[str, str, str]]:
+    """Field, shelf and id of everything that a record refers to."""
+    for field in fields(record):
+        shelf = SHELF_OF_FIELD.get(field.name)
+        key = getattr(record, field.name) if shelf else None
+        if shelf and key is not None:
+            yield field.name, shelf, key
+
+
+def missing(book: Book) -> Iterator[tuple[Record, str, str, str]]:
+    """References of a book that lead nowhere: the record, its field, and the shelf and id."""
+    for record in book.records():
+        for field, shelf, key in references(record):
+            if key not in getattr(book, shelf):
+                yield record, field, shelf, key

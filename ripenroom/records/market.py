@@ -1,11 +1,15 @@
-"""Market days, and what each wants."""
+"""Market days, what each wants, what is still to come, and what is decided of crates."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
 from ripenroom.records.limits import (
+    Crates,
     CropKey,
     EatWithinDays,
+    ExpectedFruit,
+    FruitPerDay,
     Id,
     Moment,
     Name,
@@ -44,3 +48,60 @@ class Want:
     crop: CropKey
     count: WantedFruit
     price_minor: PriceMinor | None = None
+
+
+Feel = Literal["hard", "slight give", "gives", "soft", "too soft"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExpectedPick:
+    """On a day ahead ``count`` fruit are expected from the trees, of one feel, into a place.
+
+    A count of 0 says that nothing more of the crop, or of its cultivar, comes from that day on but
+    what is expected by other records. It holds until something is picked on a later day.
+    """
+
+    id: Id
+    crop: CropKey
+    on: date
+    count: ExpectedFruit
+    place_id: Id
+    feel: Feel = "slight give"
+    cultivar_id: Id | None = None
+    note: Note = ""
+
+    @property
+    def nothing_more(self) -> bool:
+        """Whether it says that nothing more comes."""
+        return self.count == 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondGrade:
+    """Ripe fruit of a crop that no market day takes, even if just past, is worth ``price_minor``.
+
+    That is for pulp, drying or freezing, so many ``fruit_per_day`` at most (None: any number).
+    """
+
+    id: Id
+    crop: CropKey
+    price_minor: PriceMinor
+    fruit_per_day: FruitPerDay | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pin:
+    """So many ``crates`` of a batch go this way, whatever else a plan would do with them.
+
+    At ``pull_at`` (UTC) they are moved to ``place_id``; both None: they wait where they are, or
+    where moves that are written down bring them. Without a ``market_day_id`` they are kept from
+    every market day. Once ``packed_at`` (UTC) they stand packed for it.
+    """
+
+    id: Id
+    batch_id: Id
+    crates: Crates
+    pull_at: Moment | None = None
+    place_id: Id | None = None
+    market_day_id: Id | None = None
+    packed_at: Moment | None = None

@@ -1,4 +1,4 @@
-"""Where fruit waits, and the history of what its thermostat was set to."""
+"""Where fruit waits: what its thermostat was set to, and what a thermometer in it wrote down."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -7,9 +7,11 @@ from ripenroom.records.limits import (
     DailySwingK,
     HalfCoolingH,
     Id,
+    Line,
     Moment,
     Name,
     RoomForCrates,
+    Series,
     SetPointC,
 )
 
@@ -45,3 +47,20 @@ class SetPointChange:
     place_id: Id
     at: Moment
     set_point_c: SetPointC
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperatureLog:
+    """A series of air temperatures of a place, from ``starts_at`` to ``ends_at`` (UTC).
+
+    ``name`` is the file that it came from, ``probe`` which of its columns. ``series`` are the
+    values, packed (see :mod:`ripenroom.records.temperature_series`).
+    """
+
+    id: Id
+    place_id: Id
+    name: Line
+    probe: Line
+    starts_at: Moment
+    ends_at: Moment
+    series: Series

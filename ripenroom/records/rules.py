@@ -10,10 +10,10 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
+from ripenroom.records.place import TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import span_of
 
 

@@ -14,7 +14,7 @@ from ripenroom.science.dates import Flags
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import AgeGain, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.gate_opening import waits_for_ever
+from ripenroom.science.gate_opening import GateNeed, waits_for_ever
 from ripenroom.science.limits import AllowanceClocks
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import (
@@ -25,7 +25,6 @@ from ripenroom.science.ready import (
 )
 from ripenroom.science.reference_point import ReferencePoint, on_way
 from ripenroom.science.softening import Floats, FloatsLike
-from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 
 _MOST = 0.5

@@ -1,14 +1,26 @@
-"""How long things take in a place of one constant temperature, all of the time.
+"""Many places taken as one of one temperature, and how long things take in such a place.
+
+How long things take in a place of one constant temperature, all of the time.
 
 The same equations as along a journey, where each clock runs evenly: for curves by temperature.
+
+A way through many places as if it were one place: what the pulp of a batch met there.
+
+A plan looks at thousands of ways on from where a batch is. Most of what it would follow is the same
+for all of them: the stays that are behind. Here these are one stay, in a place of the batch's own
+whose settled pulp is as warm as the batch's pulp was. Its clocks integrate that, which is exact at
+their knots, and straight in between as all clocks are.
 """
 
 from collections.abc import Sequence
 
 import numpy as np
 
-from ripenroom.science.allowance import Allowance
+from ripenroom.science.air import Air
+from ripenroom.science.clock import Indices
 from ripenroom.science.gate import days_at_full_speed, days_that_count, part_needs
+from ripenroom.science.journey import Stays
+from ripenroom.science.limits import Allowance
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 
@@ -54,3 +66,87 @@ def straight_in_log(celsius: Floats, at_c: Sequence[float], values: FloatsLike) 
     them; nan outside."""
     logs = np.log(np.asarray(values, float))
     return np.asarray(np.exp(np.interp(celsius, at_c, logs, np.nan, np.nan)))
+
+
+_CLOSE_H = 1.0
+"""Knots lie so close after an arrival where the stay is short ..."""
+
+_MOST_KNOTS = 40
+"""... and there are so many in a long one: close while pulp settles, then farther apart."""
+
+
+class TravelledAir:
+    """What one batch met on its stays up to ``end_h``; afterwards as in the last of them.
+
+    ``begin_h`` (stays,) never decreases, ``place`` (stays,) numbers the ``airs``, ``difference_k``
+    is how much warmer (K) than settled the pulp arrives at each.
+    """
+
+    def __init__(
+        self,
+        begin_h: Floats,
+        end_h: float,
+        place: Indices,
+        difference_k: Floats,
+        airs: Sequence[Air],
+    ) -> None:
+        # Pulp comes here as it is: nothing is left to settle.
+        self.half_cooling_h = 1.0
+        self._begin_h, self._end_h = begin_h, end_h
+        self._place, self._airs = place, airs
+        self._difference_k = difference_k
+        self._half_cooling_h = np.array([airs[number].half_cooling_h for number in place.tolist()])
+
+    def air_c(self, hours: FloatsLike) -> Floats:
+        """Air (C) around the batch."""
+        at = np.asarray(hours, float)
+        stay, found = self._stay(at), np.empty(at.shape)
+        for number in np.unique(self._place[stay]):
+            here = self._place[stay] == number
+            found[here] = self._airs[number].air_c(at[here])
+        return found
+
+    def pulp_c(self, hours: FloatsLike) -> Floats:
+        """Pulp (C) of the batch."""
+        at = np.asarray(hours, float)
+        stay, found = self._stay(at), np.empty(at.shape)
+        places = self._place[stay]
+        for number in np.unique(places):
+            here = places == number
+            found[here] = self._airs[number].pulp_c(at[here])
+        since_h = np.maximum(at - self._begin_h[stay], 0.0)
+        return np.asarray(
+            found + self._difference_k[stay] * np.exp2(-since_h / self._half_cooling_h[stay])
+        )
+
+    def knots(self, start_h: float, end_h: float) -> Floats:
+        """Close after every arrival, farther apart then; at start and end too."""
+        lasts_h = np.diff(np.append(self._begin_h, self._end_h))
+        number = np.clip(np.ceil(lasts_h / _CLOSE_H), 1, _MOST_KNOTS).astype(np.intp)
+        stay = np.repeat(np.arange(number.size), number)
+        step = np.arange(stay.size) - np.repeat(np.cumsum(number) - number, number)
+        even = step / number[stay]
+        long = lasts_h[stay] > _CLOSE_H * _MOST_KNOTS
+        own = self._begin_h[stay] + lasts_h[stay] * np.where(long, even**2, even)
+        inside = own[(own > start_h) & (own < end_h)]
+        last = [self._end_h] if start_h < self._end_h < end_h else []
+        return np.unique(np.concatenate([[start_h], inside, last, [end_h]]))
+
+    def _stay(self, at: Floats) -> Indices:
+        return np.maximum(np.searchsorted(self._begin_h, at, side="right") - 1, 0)
+
+
+def travelled(stays: Stays, difference_k: Floats, airs: Sequence[Air]) -> list[TravelledAir]:
+    """What each line met on all of its stays but the last; ``difference_k`` as by
+    :class:`~ripenroom.science.unsettled.Unsettled`, in the shape of the stays."""
+    last = stays.counts() - 1
+    return [
+        TravelledAir(
+            stays.start_h[line, :count],
+            float(stays.start_h[line, count]),
+            stays.place[line, :count],
+            difference_k[line, :count],
+            airs,
+        )
+        for line, count in enumerate(last.tolist())
+    ]

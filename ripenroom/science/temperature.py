@@ -7,12 +7,13 @@ temperature whatever the parameters.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
+from ripenroom.science.clock import Indices, RateOfTemperature
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.units import GAS_CONSTANT_J_MOL_K, KELVIN_AT_0_C
 
@@ -110,3 +111,27 @@ AnyResponse: TypeAlias = Response | TabulatedResponse
 
 def _inverse_k(celsius: FloatsLike) -> Floats:
     return np.asarray(1.0 / (np.asarray(celsius, float) + KELVIN_AT_0_C))
+
+
+@dataclass(frozen=True, slots=True)
+class Process:
+    """One process of a crop: softening, ripe life, chilling, ...
+
+    ``rate_per_day`` is smooth, but from ``none_from_c`` (C) on it is 0: the threshold above which
+    nothing is chilled.
+    """
+
+    rate_per_day: RateOfTemperature
+    none_from_c: float = math.inf
+
+
+def rates_of(processes: Sequence[Process], which: Indices, celsius: Floats) -> Floats:
+    """Rates at ``celsius`` (n, k), line ``i`` by ``processes[which[i]]``.
+
+    Loops over crops, never over lines.
+    """
+    rates = np.empty(celsius.shape)
+    for number in np.unique(which):
+        mine = which == number
+        rates[mine] = processes[number].rate_per_day(celsius[mine])
+    return rates

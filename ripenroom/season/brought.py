@@ -14,7 +14,7 @@ from ripenroom.season.actions.outcomes import (
     parts_used_since,
     unsettled,
 )
-from ripenroom.season.amounts_left import (
+from ripenroom.season.amounts import (
     LEAST_FRUIT,
     fruit_in,
     fruit_left,

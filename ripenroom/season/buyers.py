@@ -5,9 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from ripenroom.records.market import MarketDay, MarketKind
-from ripenroom.science.eaten import Kitchens
+from ripenroom.science.eaten import KITCHEN_C, Kitchens
 from ripenroom.science.gate import part_needs
-from ripenroom.science.kitchen import KITCHEN_C
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.lines import Lines

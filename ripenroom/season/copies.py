@@ -1,14 +1,13 @@
 """Copies of a season: going back to one that was kept, and bringing in one changed elsewhere."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import UTC
 from filecmp import cmp
 from pathlib import Path
 from typing import Protocol
 
-from ripenroom.records.book import Book
-from ripenroom.records.comparison import Difference, differences
+from ripenroom.records.book import Book, Difference, differences
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.file.backups import Backup, Backups, book_in, folder_of_season
 from ripenroom.records.file.copying import copy_season_file as copy_file
@@ -16,7 +15,9 @@ from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.merging import Conflict, Meeting, Side, meet
+from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_by_batch
 
 __all__ = [
     "Backup",
@@ -119,3 +120,19 @@ def _own(path: Path, ours: Book) -> Book:
             name=book.season.name,
         )
     return book
+
+
+def left_out(book: Book) -> Iterator[str]:
+    """In words: own crops that cannot be read, and batches that no date is given for.
+
+    A batch of a crop that cannot be read is named by its crop.
+    """
+    crops = crops_of(book)
+    yield from crops.problems
+    named = {own.key for own in own_crops_of(book)} | set(crops.profiles)
+    moves = moves_by_batch(book)
+    for batch in sorted(book.batches.values(), key=lambda b: (b.code, b.id)):
+        if batch.crop not in named:
+            yield f"The batch “{batch.code:.40}”: there is no crop “{batch.crop:.40}” here."
+        elif batch.id not in moves:
+            yield f"The batch “{batch.code:.40}” waits nowhere."

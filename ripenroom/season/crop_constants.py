@@ -16,14 +16,19 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.able import ripens_log_odds_sd
-from ripenroom.science.allowance import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.gate import part_needs
 from ripenroom.science.gate_opening import need_at_age
-from ripenroom.science.process import Process
+from ripenroom.science.limits import Allowance, AllowanceRange
 from ripenroom.science.softening import Floats, age_from_firmness_n
 from ripenroom.science.spread import TAIL_40, TAIL_80, log_sd_of_range, sd_of_range
-from ripenroom.science.temperature import AnyResponse, DoubtfulQ10, Response, TabulatedResponse
+from ripenroom.science.temperature import (
+    AnyResponse,
+    DoubtfulQ10,
+    Process,
+    Response,
+    TabulatedResponse,
+)
 from ripenroom.season.amounts import fruit_mass_kg
 from ripenroom.season.kinds import CropKind, kind_of_cultivar
 

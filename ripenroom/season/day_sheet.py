@@ -11,11 +11,11 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.market import MarketDay
-from ripenroom.season.away import is_away
 from ripenroom.season.moments import EVENING, local_day
-from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason, Tonight
+from ripenroom.season.plans.planned import Carrying, Clearing, Staying, StayReason, Tonight
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
+from ripenroom.season.whereabouts import is_away
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext

@@ -1,25 +1,110 @@
 """What the science says of a season as on a moment, kept until it would say something else."""
 
+import math
 import operator
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 
+import numpy as np
+
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.away import at_home
+from ripenroom.science.softening import firmness_n_at_age
+from ripenroom.science.spread import TAIL_80, age_at_quantile
+from ripenroom.science.supply import ready_fruit, ready_shares
+from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import BookOutlook
+from ripenroom.season.lines import BookOutlook
+from ripenroom.season.moments import column, to_hours
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
-from ripenroom.season.story import story
-from ripenroom.season.supply import supply
+from ripenroom.season.whereabouts import at_home, felt_ready
+
+_STEP_H = 3.0
+_LONGEST_H = 24.0 * 120.0
+_AFTER_H = 24.0 * 3.0
+
+
+def story(outlook: BookOutlook, crop: CropConstants, now_h: float) -> BatchStory:
+    """The story of the only batch of an outlook, from its pick to some days past its window."""
+    batches, windows = outlook.batches, outlook.eat_by
+    picked_h = float(batches.picked_h[0])
+    ends = [now_h, float(windows.closes.high[0]), float(windows.closes.mid[0])]
+    end_h = max((h for h in ends if math.isfinite(h)), default=now_h) + _AFTER_H
+    hours = np.arange(picked_h, min(end_h, picked_h + _LONGEST_H) + _STEP_H, _STEP_H)
+    gained = outlook.gained(hours)
+    rate_sd = gained.rate_sd[0]
+
+    def firmness_n(z: float) -> np.ndarray:
+        age = age_at_quantile(z, batches.mean_age, gained.advance[0], batches.doubt_sd, rate_sd)
+        return firmness_n_at_age(age, crop.highest_n, crop.lowest_n)
+
+    ready, past = outlook.shares_as_estimated(hours)
+    low, _, high = outlook.ready_range(hours)
+    here = outlook.in_supply(hours)[0]
+    air_c, pulp_c = outlook.temperatures_c(0, hours)
+    return BatchStory(
+        batch_id=outlook.lines.ids[0],
+        hours=hours,
+        firmness_low_n=firmness_n(TAIL_80),
+        firmness_n=firmness_n(0.0),
+        firmness_high_n=firmness_n(-TAIL_80),
+        ready_low=low[0] * here,
+        ready=ready[0] * here,
+        ready_high=high[0] * here,
+        past=past[0],
+        air_c=air_c,
+        pulp_c=pulp_c,
+    )
+
+
+def supply(
+    outlook: BookOutlook, book: Book, constants: Mapping[CropKind, CropConstants]
+) -> tuple[Supply, ...]:
+    """Wanted and ready fruit of every want, in the order of market days and crops.
+
+    Fruit counts for a market day if it is not past when the market begins, and is ready then or
+    becomes ready in its buyers' kitchens within the days in which they eat it.
+    """
+    days = sorted(book.market_days.values(), key=lambda day: day.starts_at)
+    wants = sorted(book.wants.values(), key=lambda want: want.crop)
+    if not days:
+        return ()
+    if not outlook.lines.ids:
+        return tuple(
+            Supply(day.id, want.crop, want.count, 0.0, 0.0, 0.0)
+            for day in days
+            for want in wants
+            if want.market_day_id == day.id
+        )
+    fruit = outlook.lines.left_at(column(day.starts_at for day in days))
+    crops = [constants[kind] for kind in outlook.lines.kinds]
+    expected, levels = ready_shares(
+        outlook,
+        column(day.starts_at for day in days),
+        all_days(days, crops),
+        kitchens_of(outlook.lines, crops),
+    )
+    for pin in book.pins.values():
+        if felt_ready(pin, book) and pin.batch_id in outlook.lines.ids:
+            on = next(n for n, day in enumerate(days) if day.id == pin.market_day_id)
+            line = outlook.lines.ids.index(pin.batch_id)
+            expected[line, on] = levels[line, on] = 1.0
+    number = {key: n for n, key in enumerate(outlook.lines.crop_keys)}
+    found = []
+    for which, day in enumerate(days):
+        for want in (w for w in wants if w.market_day_id == day.id):
+            of_crop = fruit[:, which] * (outlook.lines.crop == number.get(want.crop, -1))
+            low, ready, high = ready_fruit(of_crop, expected[:, which], levels[:, which, :])
+            found.append(Supply(day.id, want.crop, want.count, ready, low, high))
+    return tuple(found)
+
 
 _STALE_AFTER = timedelta(minutes=1)
 """How far the clock may move on before what was worked out for now is worked out again."""

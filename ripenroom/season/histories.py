@@ -7,7 +7,7 @@ import numpy as np
 
 from ripenroom.science.air import Air
 from ripenroom.science.journey import Stays
-from ripenroom.science.travelled import TravelledAir, travelled
+from ripenroom.science.steady_place import TravelledAir, travelled
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.lines import Lines, with_stays
 from ripenroom.season.rooms import Schedule

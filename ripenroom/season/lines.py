@@ -14,16 +14,17 @@ from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import Book
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
+from ripenroom.science.gate_opening import Doses
 from ripenroom.science.journey import Stays
+from ripenroom.science.outlook import BatchAgeing, Outlook
 from ripenroom.science.softening import Floats
-from ripenroom.science.trigger import Doses
 from ripenroom.season.amounts import fruit_picked
-from ripenroom.season.believed import believed
+from ripenroom.season.belief import believed
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import column, to_hours
-from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.pick_ages import KnownAge, ages_of, bands_of
+from ripenroom.season.whereabouts import moves_by_batch
 
 if TYPE_CHECKING:
     from ripenroom.season.belief import LearnedPosterior
@@ -285,3 +286,16 @@ def _doses(book: Book, line_of: Mapping[str, int]) -> Doses:
         start_h[line, : len(given)] = [to_hours(one.at) for one in given]
         end_h[line, : len(given)] = start_h[line, : len(given)] + [one.hours for one in given]
     return Doses(start_h, end_h)
+
+
+@dataclass(frozen=True)
+class BookOutlook(Outlook):
+    """The outlook of ``lines``, in their order."""
+
+    lines: Lines
+
+    @classmethod
+    def along(cls, lines: Lines, travel: BatchAgeing) -> "BookOutlook":
+        """What follows from how lines travel."""
+        own = Outlook.of(travel)
+        return cls(own.travel, own.way, own.batches, own.gaining, lines)

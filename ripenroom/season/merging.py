@@ -10,14 +10,13 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any, Literal, cast
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.book import SHELF_OF, Book, Difference, Record, differences
 from ripenroom.records.checking import checked
-from ripenroom.records.comparison import Difference, differences
-from ripenroom.records.references import missing, references
+from ripenroom.records.identity import missing, references
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.codes import Codes
 from ripenroom.season.moments import local_day
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import zone_of
 
 Side = Literal["mine", "theirs"]
 

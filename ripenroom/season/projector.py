@@ -9,25 +9,22 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.allowance import AllowanceRange, UsedBy
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.gate_opening import gate_columns, gated
+from ripenroom.science.gate_opening import GateNeed, gate_columns, gated
 from ripenroom.science.lag import lags_of
-from ripenroom.science.limits import AllowanceClocks, UsedUp
+from ripenroom.science.limits import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
-from ripenroom.science.trigger import GateNeed
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gates_of, own_needs
 from ripenroom.season.histories import History, with_histories
-from ripenroom.season.lines import LineMaker, Lines
+from ripenroom.season.lines import BookOutlook, LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
-from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
 from ripenroom.season.rooms import ClockRoom, HasAir, schedules, shelved
 from ripenroom.season.state import SeasonState

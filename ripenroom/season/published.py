@@ -19,8 +19,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.document import Path as Keys
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
-from ripenroom.records.crop.statement_units import BASE_OF
+from ripenroom.records.crop.statement import BASE_OF, Asks, Start, Statement, Waits
 from ripenroom.records.crop.toml_profile import load_profile_text, profile_of
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import SeasonDetails

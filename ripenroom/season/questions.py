@@ -9,24 +9,23 @@ from typing import TYPE_CHECKING
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
-from ripenroom.season.amounts_left import fruit_left, whole_fruit
-from ripenroom.season.away import market_of
+from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days, freezing_c
 from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.moves import moves_of
 from ripenroom.season.rooms import schedules
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import market_of, moves_of
 
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
-    from ripenroom.records.ahead import ExpectedPick
-    from ripenroom.records.temperature_log import TemperatureLog
+    from ripenroom.records.market import ExpectedPick
+    from ripenroom.records.place import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
     from ripenroom.season.learned import CheckKind, Learned
-    from ripenroom.season.learning.calibration_found import Calibration
-    from ripenroom.season.lessons import SharedLessons
+    from ripenroom.season.learning.calibration import Calibration
+    from ripenroom.season.learning.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.planned import LikelyCrop, LikelyPick, Plan
     from ripenroom.season.plans.update import PlanUpdate
@@ -89,7 +88,7 @@ class Questions:
 
     def checked_lately(self) -> frozenset[str]:
         """Ids of batches that were squeezed so lately that more tells little."""
-        from ripenroom.season.advice.worth_checking import checked_lately
+        from ripenroom.season.advice.check_next import checked_lately
 
         return checked_lately(self.state.book, to_hours(self.state.now))
 
@@ -165,19 +164,19 @@ class Questions:
 
     def likely_picks(self) -> "tuple[ExpectedPick, ...]":
         """Picks of days ahead that are likely, by the last days' picks."""
-        from ripenroom.season.plans.likely import likely_picks
+        from ripenroom.season.plans.expected import likely_picks
 
         return likely_picks(self.state)
 
     def likely_ahead(self) -> "tuple[LikelyPick, ...]":
         """The same picks, with how sure their counts are."""
-        from ripenroom.season.plans.likely import likely_ahead
+        from ripenroom.season.plans.expected import likely_ahead
 
         return likely_ahead(self.state)
 
     def likely_crops(self) -> "tuple[LikelyCrop, ...]":
         """What is likely of each crop in all."""
-        from ripenroom.season.plans.likely import likely_crops
+        from ripenroom.season.plans.expected import likely_crops
 
         return likely_crops(self.state)
 
@@ -185,13 +184,13 @@ class Questions:
 
     def lessons(self) -> "SharedLessons":
         """What this season's own checks taught, for others to begin from."""
-        from ripenroom.season.lessons import lessons_of
+        from ripenroom.season.learning.lessons import lessons_of
 
         return lessons_of(self.state)
 
     def lessons_of_file(self, path: Path) -> "SharedLessons":
         """What another season taught; its file is only read. Raises ``Refusal``."""
-        from ripenroom.season.lessons import lessons_of_file
+        from ripenroom.season.learning.lessons import lessons_of_file
 
         return lessons_of_file(self.state, path)
 
@@ -219,7 +218,7 @@ class Questions:
 
     def short_sights(self, plan: "Plan") -> "tuple[Sight, ...]":
         """For which crops of a plan's crates market days are missing."""
-        from ripenroom.season.plans.at_hand import crops_of
+        from ripenroom.season.plans.stock import crops_of
         from ripenroom.season.plans.wants import short_sights
 
         book = self.state.book
@@ -227,7 +226,7 @@ class Questions:
 
     def keeps_any(self, plan: "Plan", crops: Sequence[str]) -> bool:
         """Whether a plan keeps crates of some crops for market days that are not entered yet."""
-        from ripenroom.season.plans.at_hand import keeps_any
+        from ripenroom.season.plans.stock import keeps_any
 
         return keeps_any(self.state.book, plan, crops)
 

@@ -6,12 +6,18 @@ from itertools import pairwise
 
 import numpy as np
 
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.air import Air
 from ripenroom.science.clock import SettledPulp
 from ripenroom.science.logged_air import Readings, at_shares_of_time
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
-from ripenroom.season.rooms import Schedule
+from ripenroom.season.actions.places import require_place
+from ripenroom.season.crop_constants import ConstantsOfCrops
+from ripenroom.season.kinds import CropKind
+from ripenroom.season.rooms import Schedule, schedules
+from ripenroom.season.state import SeasonState
 
 BAND_K = 2.0
 """Air within this of the set point is what a thermostat may do (common practice, no source)."""
@@ -161,3 +167,38 @@ def room_picture(readings: Readings, schedule: Schedule) -> RoomPicture:
     np.fmin.at(low, step, readings.celsius)
     np.fmax.at(high, step, readings.celsius)
     return RoomPicture(hours, low, high, _set_points(schedule, hours))
+
+
+_Kept = tuple[Schedule, tuple[str, ...], Mapping[str, CropProfile], RoomReport | None]
+
+
+class RoomReports:
+    """Of one season; its state comes with each question."""
+
+    def __init__(self) -> None:
+        self._reports: dict[tuple[str, str | None], _Kept] = {}
+
+    def of(self, state: SeasonState, place_id: str, crop: str | None = None) -> RoomReport | None:
+        """What a place's logs tell; None without any.
+
+        Ageing is told for ``crop``, or else for every crop that is or was there.
+        """
+        require_place(state.book, place_id)
+        schedule = schedules(state.book, state.zone)[place_id]
+        if not schedule.logs:
+            return None
+        profiles = state.crops
+        crops = _crops_seen(state.book, place_id) if crop is None else (crop,)
+        asked = (place_id, crop)
+        kept = self._reports.get(asked)
+        if kept is None or kept[:2] != (schedule, crops) or kept[2] is not profiles:
+            constants = ConstantsOfCrops(profiles)
+            responses = {key: constants[CropKind(key)].response for key in crops if key in profiles}
+            kept = (schedule, crops, profiles, room_report(place_id, schedule, responses))
+            self._reports[asked] = kept
+        return kept[3]
+
+
+def _crops_seen(book: Book, place_id: str) -> tuple[str, ...]:
+    here = {move.batch_id for move in book.moves.values() if move.place_id == place_id}
+    return tuple(sorted({book.batches[batch_id].crop for batch_id in here}))

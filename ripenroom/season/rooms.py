@@ -16,17 +16,34 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.records.place import Place
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.place import Place, TemperatureLog
+from ripenroom.records.temperature_series import unpack
 from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.clock import Clock, ClockKnots, SettledPulp
-from ripenroom.science.logged_air import PartlyLoggedAir, Readings
-from ripenroom.science.process import Process
+from ripenroom.science.logged_air import PartlyLoggedAir, Readings, together
 from ripenroom.science.softening import Floats
+from ripenroom.science.temperature import Process
 from ripenroom.season.crop_constants import CropConstants, Processes
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.logged import readings_of
 from ripenroom.season.moments import to_hours
+
+_PLACES_KEPT = 64
+
+
+@lru_cache(maxsize=_PLACES_KEPT)
+def readings_of(logs: tuple[TemperatureLog, ...]) -> Readings | None:
+    """One thinned line through the logs of a place; None without any.
+
+    Kept, because a set point that is dragged asks for the same readings again and again.
+    """
+    return together([readings_of_log(log).thinned() for log in logs])
+
+
+def readings_of_log(log: TemperatureLog) -> Readings:
+    """All readings of one log."""
+    times_s, celsius = unpack(log.series)
+    return Readings(times_s / 3600.0, celsius)
+
 
 _WARMEST_LOCAL_TIME = time(15)
 """When the air of a place with a daily swing is warmest (common practice, no source)."""

@@ -24,21 +24,19 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
-from ripenroom.season.changed import Changed, changed_between
 from ripenroom.season.copies import Copies
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
 from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.projection import Projection
 from ripenroom.season.questions import Questions
-from ripenroom.season.room_reports import RoomReports
+from ripenroom.season.room_report import RoomReports
 from ripenroom.season.rooms import schedules
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import Changed, SeasonState, changed_between, zone_of
+from ripenroom.season.whereabouts import moves_by_batch
 
 # Neither is needed to open a season; both are imported when first asked for.
 if TYPE_CHECKING:
@@ -359,7 +357,7 @@ class Season:
 
     def worth_checking(self) -> tuple[str, ...]:
         """Ids of the batches that a check would tell most about, the best first."""
-        from ripenroom.season.advice.worth_checking import worth_checking
+        from ripenroom.season.advice.check_next import worth_checking
 
         return worth_checking(self._book, self.projection())
 

@@ -1,17 +1,26 @@
 """A season at one moment: what every question is asked of and every action begins from."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from ripenroom.records.book import Book, Record
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.check import Lesson
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import ExpectedPick, MarketDay, SecondGrade
+from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.place import Place, SetPointChange, TemperatureLog
+from ripenroom.records.season import SeasonDetails
 
-# Not needed to open a season.
 if TYPE_CHECKING:
     from ripenroom.season.learned import Learned
+
+
+# Not needed to open a season.
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,3 +49,98 @@ class SeasonState:
     def with_changes(self, put: Iterable[Record], deleted: Iterable[Record] = ()) -> "SeasonState":
         """The same season, were these records put and those deleted."""
         return replace(self, book=self.book.with_changes(put, deleted))
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What is not as it was.
+
+    ``batches``, ``places`` and ``market_days`` are ids of those whose own records, or records about
+    them, were put or deleted: of a batch its moves, checks, treatments, pins and what became of it;
+    of a place its set points and readings; of a market day its wants, pins and what was brought.
+    ``crops`` are keys of those with other figures or lessons. ``ahead``: expected picks, or who
+    takes second grade; ``orchard``: rows and cultivars; ``settings``: the season's own record;
+    ``learned``: what checks taught; ``clock``: nothing but the time.
+    """
+
+    batches: frozenset[str] = frozenset()
+    places: frozenset[str] = frozenset()
+    market_days: frozenset[str] = frozenset()
+    crops: frozenset[str] = frozenset()
+    ahead: bool = False
+    orchard: bool = False
+    settings: bool = False
+    learned: bool = False
+    clock: bool = False
+
+    def __or__(self, other: "Changed") -> "Changed":
+        """One change after the other."""
+        return Changed(*(getattr(self, f.name) | getattr(other, f.name) for f in fields(self)))
+
+    @property
+    def records(self) -> bool:
+        """Whether anything that is written down is not as it was."""
+        return bool(self.batches or self.places or self.market_days or self.figures or self.ahead)
+
+    @property
+    def figures(self) -> bool:
+        """Whether what all fruit goes by is not as it was: crops, cultivars, units and zone."""
+        return bool(self.crops or self.orchard or self.settings)
+
+
+def changed_between(before: SeasonState, after: SeasonState) -> Changed:
+    """What is not in one state as in the other. Kinds of records that are shared cost nothing."""
+    batches, places, market_days, crops = set[str](), set[str](), set[str](), set[str]()
+    ahead = orchard = False
+    for record in _different(before.book, after.book):
+        match record:
+            case Batch():
+                batches.add(record.id)
+            case Place():
+                places.add(record.id)
+            case SetPointChange() | TemperatureLog():
+                places.add(record.place_id)
+            case MarketDay():
+                market_days.add(record.id)
+            case OwnCrop():
+                crops.add(record.key)
+            case Lesson():
+                crops.add(record.crop)
+            case Cultivar() | Row():
+                orchard = True
+            case ExpectedPick() | SecondGrade():
+                ahead = True
+            case _:
+                for told, attribute in ((batches, "batch_id"), (market_days, "market_day_id")):
+                    about = getattr(record, attribute, None)
+                    if about is not None:
+                        told.add(about)
+    return Changed(
+        frozenset(batches),
+        frozenset(places),
+        frozenset(market_days),
+        frozenset(crops),
+        ahead,
+        orchard,
+        settings=before.book.season != after.book.season,
+        learned=before.learned is not after.learned,
+    )
+
+
+def _different(one: Book, other: Book) -> Iterator[Record]:
+    """Records of either book that are not in both, as they were and as they are; without the
+    season's own."""
+    for shelf in SHELF_OF.values():
+        before: Mapping[str, Record] = getattr(one, shelf)
+        after: Mapping[str, Record] = getattr(other, shelf)
+        if before is after:
+            continue
+        for key in before.keys() | after.keys():
+            old, new = before.get(key), after.get(key)
+            if old is not new and old != new:
+                yield from (record for record in (old, new) if record is not None)
+
+
+def zone_of(season: SeasonDetails) -> ZoneInfo:
+    """The zone in which the season's days begin and end."""
+    return ZoneInfo(season.zone)

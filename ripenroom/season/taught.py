@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from ripenroom.season.moments import to_hours
-from ripenroom.season.moves import moves_of
 from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 
 class Ahead(StrEnum):

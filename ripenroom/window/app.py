@@ -13,7 +13,7 @@ from ripenroom.paths import resource
 from ripenroom.window.background.task import any_left
 from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.menus import Appearance
 
 BAD_USE, DAMAGED_OR_FOREIGN = 2, 3
 """Exit codes where the season that was named could not be opened."""

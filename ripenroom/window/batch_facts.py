@@ -6,13 +6,18 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
+from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
-from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.projection import EndCause, Ranged, State
 from ripenroom.window.crop_trust import error_sentence, is_doubtful, only_dates_words
-from ripenroom.window.gate_words import gate_words
-from ripenroom.window.names import crop_name, end_cause_name, feel_names, state_name
-from ripenroom.window.no_date_words import no_date_words
+from ripenroom.window.names import (
+    crop_name,
+    end_cause_name,
+    feel_names,
+    gate_words,
+    no_date_words,
+    state_name,
+)
 from ripenroom.window.session import Session
 
 Fact = tuple[str, str]

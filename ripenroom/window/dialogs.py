@@ -1,8 +1,13 @@
-"""Showing dialogs: how large one may be, and that it goes when it is closed."""
+"""Showing dialogs, and what one proposes to call a new file."""
+
+import re
+from pathlib import Path
 
 from PySide6.QtCore import QPoint, QSize
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QDialog, QWidget
+
+from ripenroom.private_file import free_path
 
 
 def ask(dialog: QDialog) -> int:
@@ -26,3 +31,20 @@ def room_for(dialog: QWidget) -> QSize:
     spot = asking.window().geometry().center() if asking is not None else QPoint()
     screen = QGuiApplication.screenAt(spot) or QGuiApplication.primaryScreen()
     return screen.availableSize()
+
+
+_NOT_PLAIN = re.compile(r"[^\w ()+,'’-]+")
+_LONGEST = 80
+
+
+def proposed(folder: Path, stem: str, suffix: str) -> str:
+    """A free name in a folder, as a file dialog takes it.
+
+    Of ``stem``, which may come out of a file, only letters, digits and harmless signs are kept: it
+    can lead to no other folder, and not be hidden.
+
+    >>> Path(proposed(Path("/no/such/place"), "../.plan/of 3", ".csv")).name
+    'plan of 3.csv'
+    """
+    plain = " ".join(_NOT_PLAIN.sub(" ", stem).split())[:_LONGEST].strip()
+    return str(free_path(folder / f"{plain or 'ripenroom'}{suffix}"))

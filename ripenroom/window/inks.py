@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen
+
+from ripenroom.season.projection import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,3 +129,31 @@ HIGH_CONTRAST_DARK = _ink(
     past="#ffffff",
 )
 INKS = (LIGHT, DARK, HIGH_CONTRAST, HIGH_CONTRAST_DARK)
+
+
+def state_brush(state: State, ink: Ink) -> QBrush:
+    """What fills the mark of a state."""
+    if state is State.HOLDING:
+        return QBrush(ink.holding)
+    if state is State.READY:
+        return QBrush(ink.ready)
+    if state is State.PAST:
+        return QBrush(ink.past, Qt.BrushStyle.BDiagPattern)
+    return QBrush(Qt.BrushStyle.NoBrush)
+
+
+def state_pen(state: State, ink: Ink) -> QPen:
+    """What goes around the mark of a state; fruit that won't ripen has a broken outline."""
+    pen = QPen(ink.ready if state is State.READY else ink.outline, 1.0)
+    if state is State.WONT_RIPEN:
+        pen.setStyle(Qt.PenStyle.DashLine)
+    return pen
+
+
+def paint_mark(painter: QPainter, rect: QRectF, state: State, ink: Ink) -> None:
+    """Draw the mark of a state into ``rect``."""
+    painter.save()
+    painter.setPen(state_pen(state, ink))
+    painter.setBrush(state_brush(state, ink))
+    painter.drawRect(rect.adjusted(0.5, 0.5, -0.5, -0.5))
+    painter.restore()

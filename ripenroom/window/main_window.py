@@ -11,25 +11,19 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QW
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
 from ripenroom.season.season import EXTENSION, Season
+from ripenroom.season.state import Changed
 from ripenroom.window import season_files
-from ripenroom.window.copies import known_seasons
-from ripenroom.window.copies.keeper import CopyKeeper
-from ripenroom.window.copies.put_aside import put_aside
-from ripenroom.window.dialogs import ask
-from ripenroom.window.opening import CalledOff
-from ripenroom.window.proposed import proposed
-from ripenroom.window.season_files import SeasonFileProblem
+from ripenroom.window.copies import keeper
+from ripenroom.window.copies.keeper import CopyKeeper, put_aside
+from ripenroom.window.dialogs import ask, proposed
+from ripenroom.window.season_files import CalledOff, SeasonFileProblem
 from ripenroom.window.session import Session
-from ripenroom.window.shell.appearance import Appearance
-from ripenroom.window.shell.banner import Banner
 from ripenroom.window.shell.desk import Desk
 from ripenroom.window.shell.file_deeds import FileDeeds
-from ripenroom.window.shell.menus import Menus
-from ripenroom.window.shell.recent import Recent, as_list
-from ripenroom.window.shell.voice import Voice
-from ripenroom.window.shell.welcome import Welcome
+from ripenroom.window.shell.menus import Appearance, Menus
+from ripenroom.window.shell.message_bar import Banner, Voice
+from ripenroom.window.shell.navigation import Recent, Welcome, as_list
 
 if TYPE_CHECKING:
     from ripenroom.season.copies import Backup
@@ -99,7 +93,7 @@ class MainWindow(QMainWindow):
     def _copies_of(self, path: Path) -> "tuple[Backup, ...]":
         from ripenroom.season.copies import copies_in
 
-        folder = known_seasons.folder_of(self.settings, path)
+        folder = keeper.folder_of(self.settings, path)
         return copies_in(folder) if folder else ()
 
     def show_ways_on(self, path: Path, why: str) -> None:
@@ -158,7 +152,7 @@ class MainWindow(QMainWindow):
         self.session = session
         self.copies = CopyKeeper(session)
         self.files.work_on(session, self.copies)
-        known_seasons.remember(self.settings, season.path, season.book.season.id)
+        keeper.remember(self.settings, season.path, season.book.season.id)
         desk = Desk(session, self)
         self.desk = desk
         desk.openBatch.connect(self.open_batch)
@@ -307,7 +301,7 @@ class MainWindow(QMainWindow):
     def edit_season(self) -> None:
         """Change the season's name, zone, first day, units and currency."""
         if self.session is not None:
-            from ripenroom.window.season_form.edit_season import EditSeasonDialog
+            from ripenroom.window.season_form.details import EditSeasonDialog
 
             ask(EditSeasonDialog(self.session, self))
 

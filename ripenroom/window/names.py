@@ -1,13 +1,16 @@
 """The trade's plain words for what the records and the projection keep as codes."""
 
+import math
 from collections.abc import Mapping
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
+from ripenroom.season.findings import NoDate
 from ripenroom.season.projection import EndCause, State
+from ripenroom.window.wording import Wording
 
 
 def state_name(state: State) -> str:
@@ -84,3 +87,49 @@ def by_name(name: str) -> tuple[str, int]:
 def begun(text: str) -> str:
     """A text as a sentence or a heading begins: the first letter a capital, the rest as it is."""
     return text[:1].upper() + text[1:]
+
+
+COLD = "cold"
+"""What gates are named that a cold room opens."""
+
+
+def gate_words(gate: Gate, opens_h: float, now_h: float, words: Wording) -> str:
+    """``"needs its cold until Mon 12 Oct"``; empty where the gate is open (or there is none).
+
+    ``opens_h`` is as :attr:`Projection.gate_opens_h`.
+    """
+    if math.isnan(opens_h) or opens_h <= now_h:
+        return ""
+    if math.isfinite(opens_h):
+        until = (
+            QCoreApplication.translate("Gate", "needs its cold until {day}")
+            if gate.name == COLD
+            else QCoreApplication.translate("Gate", "waits for its {gate} until {day}")
+        )
+        return until.format(gate=gate.name, day=words.day(opens_h))
+    way_out = (
+        QCoreApplication.translate("Gate", "needs cold first: move it to a cold room")
+        if gate.name == COLD
+        else QCoreApplication.translate(
+            "Gate", "needs {gate} first: move it below {temperature}"
+        ).format(gate=gate.name, temperature=words.temperature(gate.none_above_c, 0))
+    )
+    if gate.ethylene_days is None:
+        return way_out
+    return QCoreApplication.translate("Gate", "{way_out}, or give it ethylene").format(
+        way_out=way_out
+    )
+
+
+def no_date_words(reason: NoDate, gate: Gate | None) -> str:
+    """The reason as it stands where a day would: ``"freezes first"``."""
+    return {
+        NoDate.WONT_RIPEN: QCoreApplication.translate("NoDate", "won't ripen"),
+        NoDate.GATE: QCoreApplication.translate("NoDate", "needs {gate} first").format(
+            gate="" if gate is None else gate.name
+        ),
+        NoDate.CHILLING: QCoreApplication.translate("NoDate", "spoilt by cold first"),
+        NoDate.STORAGE_LIFE: QCoreApplication.translate("NoDate", "stored too long first"),
+        NoDate.FROST: QCoreApplication.translate("NoDate", "freezes first"),
+        NoDate.TOO_COLD: QCoreApplication.translate("NoDate", "too cold to ripen here"),
+    }[reason]

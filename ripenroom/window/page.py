@@ -7,8 +7,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.season.changed import Changed
 from ripenroom.season.projection import Projection
+from ripenroom.season.state import Changed
 from ripenroom.window.session import Session
 
 

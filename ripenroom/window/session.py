@@ -8,14 +8,12 @@ from PySide6.QtCore import QLocale, QObject, QSettings, QTimer, Signal
 
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
 from ripenroom.season.projection import Projection
 from ripenroom.season.season import FileRefusal, Season
-from ripenroom.season.state import SeasonState
+from ripenroom.season.state import Changed, SeasonState
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
-from ripenroom.window.background.task import BackgroundTask
-from ripenroom.window.background.tasks import Tasks
+from ripenroom.window.background.task import BackgroundTask, Tasks
 from ripenroom.window.wording import Wording
 
 _TICK_MS = 60_000
@@ -30,7 +28,7 @@ class Session(QObject):
     """One open season as the window sees it.
 
     ``changed`` follows every change of the season and every minute of the clock, with what
-    :class:`~ripenroom.season.changed.Changed`.
+    :class:`~ripenroom.season.state.Changed`.
     ``previewed`` carries the projection of a set point that is only tried, or None when the trial
     is over. ``said`` carries a line for the foot of the window; ``refused`` a :class:`Refusal`
     that no field has shown. ``tasks`` runs what is worked out beside the

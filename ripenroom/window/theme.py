@@ -105,3 +105,10 @@ def dress(app: QApplication, look: Look, text_percent: int = 100) -> None:
     colours = wanted_ink(look)
     app.setPalette(palette_of(colours))
     app.setStyleSheet(style_sheet(colours, font))
+
+
+def bold(font: QFont) -> QFont:
+    """The same font, heavy."""
+    heavy = QFont(font)
+    heavy.setBold(True)
+    return heavy

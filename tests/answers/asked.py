@@ -22,20 +22,19 @@ from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.calibration import calibration
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
-from ripenroom.season.moves import moves_by_batch
 from ripenroom.season.notices import notices
 from ripenroom.season.packing import packing_list
 from ripenroom.season.plans.changes import changes_between
 from ripenroom.season.plans.if_left import if_left
 from ripenroom.season.plans.planned import Plan
-from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.plans.update import yesterday_evening, yesterdays_book
 from ripenroom.season.projector import Projector
 from ripenroom.season.published import WrittenCrop, said
 from ripenroom.season.room_report import room_report
 from ripenroom.season.rooms import schedules
-from ripenroom.season.state import SeasonState
+from ripenroom.season.state import SeasonState, zone_of
 from ripenroom.season.taught import taught
-from ripenroom.season.zones import zone_of
+from ripenroom.season.whereabouts import moves_by_batch
 from tests.season.plans.planning import make_plan
 
 _HOURS = np.arange(0.0, 24.0 * 30.0, 17.0)

@@ -5,13 +5,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, FeelCounts, Move, Outcome, Removal, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.market import Want
-from ripenroom.season.demo import demo_book
+from ripenroom.records.market import ExpectedPick, SecondGrade, Want
+from ripenroom.season.practice import demo_book
 from tests.benchmarks.market_seasons import market_book
 
 PRACTICE = "practice"

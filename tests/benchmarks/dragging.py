@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.file import SeasonFile
 from ripenroom.season.season import Season
-from ripenroom.window.queue.strip import QueueStrip
+from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from tests.benchmarks.seasons import large_book

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from ripenroom.records.batch import Batch, FeelCounts, Move
 from ripenroom.records.book import Book
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 
 FEELS: tuple[FeelCounts, ...] = (
     (30, 0, 0, 0, 0),

@@ -11,7 +11,7 @@ import pytest
 
 from ripenroom import __version__
 from ripenroom.cli.command import COMMANDS
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 from ripenroom.season.questions import Questions
 from tests.cli.conftest import Call
 from tests.records.hostile import Hostile, edit_row

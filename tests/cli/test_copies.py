@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.cli.copies import _counted
-from ripenroom.records.ahead import SecondGrade
+from ripenroom.cli.season_files import _counted
 from ripenroom.records.batch import Batch, Brought, Move
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.digest import reseal
+from ripenroom.records.market import SecondGrade
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 from tests.records.full_seasons import limited

@@ -10,7 +10,7 @@ from icalendar import Calendar
 
 from ripenroom.cli import main
 from ripenroom.exchange.season_json import read_json
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 from tests.cli.conftest import Call
 
 

@@ -4,7 +4,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ripenroom.cli.moment import parse_moment
+from ripenroom.cli.arguments import parse_moment
 from ripenroom.records.refusal import Refusal
 
 LISBON = ZoneInfo("Europe/Lisbon")

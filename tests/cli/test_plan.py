@@ -9,12 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.cli.as_on import planned
+from ripenroom.cli.arguments import planned
 from ripenroom.exchange.plan_table import COLUMNS
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.season import Season

@@ -4,8 +4,7 @@ import sys
 
 import pytest
 
-from ripenroom.cli.command import COMMANDS
-from ripenroom.cli.screen import why_no_window
+from ripenroom.cli.command import COMMANDS, why_no_window
 
 NAMES = ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")
 

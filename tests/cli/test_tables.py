@@ -6,7 +6,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.cli.tables import add_table_arguments, why_no_csv, write_table
+from ripenroom.cli.answer import add_table_arguments, why_no_csv, write_table
 
 
 def options(*given: object) -> argparse.Namespace:

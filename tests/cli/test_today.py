@@ -8,7 +8,7 @@ import pytest
 
 from ripenroom.exchange.day_sheet_table import COLUMNS
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.season import Season

@@ -9,14 +9,20 @@ from pathlib import Path
 import pytest
 
 from ripenroom.exchange.day_sheet_table import COLUMNS, STAYS, day_sheet_table, printed
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Batch
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
-from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
 from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import (
+    Carrying,
+    Clearing,
+    PlannedLine,
+    PlannedMove,
+    Staying,
+    StayReason,
+)
 from ripenroom.season.season import Season
 
 

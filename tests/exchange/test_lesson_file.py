@@ -8,7 +8,7 @@ import pytest
 
 from ripenroom.exchange.lesson_file import read_lessons, write_lessons
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.lessons import SharedLesson, SharedLessons
+from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 
 EARLY = SharedLesson("pawpaw", "Früh – Nº 1", 0.25, 0.1, 7, 0.62, 20.0)
 CROP = SharedLesson("pawpaw", None, 0.2, 0.2, 7, 0.62, 20.0)

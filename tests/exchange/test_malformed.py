@@ -19,17 +19,16 @@ from ripenroom.exchange.lesson_file import read_lessons, write_lessons
 from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.exchange.season_tables import season_tables
 from ripenroom.exchange.sheet.source import SHEET, load
-from ripenroom.exchange.table_in.columns import MEANINGS
+from ripenroom.exchange.table_files import write_workbook
+from ripenroom.exchange.table_in.columns import MEANINGS, guess
 from ripenroom.exchange.table_in.grid import grid_of
-from ripenroom.exchange.table_in.mapping import guess
 from ripenroom.exchange.table_in.reading import read
-from ripenroom.exchange.workbook import write_workbook
 from ripenroom.paths import resource as shipped
 from ripenroom.records.crop.toml_profile import load_profile
 from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.demo import demo_book, write_demo
-from ripenroom.season.lessons import SharedLesson, SharedLessons
+from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
+from ripenroom.season.practice import demo_book, write_demo
 from ripenroom.season.season import Season
 from tests.draws import lengths
 

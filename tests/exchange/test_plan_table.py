@@ -9,7 +9,7 @@ from shutil import copyfile
 import pytest
 
 from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_table
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason

@@ -11,7 +11,7 @@ from ripenroom.exchange.season_json import json_text, read_json, write_json
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 from tests.records.file.conftest import Invented, every_noun, invented
 
 __all__ = ["every_noun", "invented"]

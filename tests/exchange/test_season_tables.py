@@ -9,9 +9,8 @@ import openpyxl
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.csv_file import write_csv
 from ripenroom.exchange.season_tables import PICK_COLUMNS, season_tables
-from ripenroom.exchange.workbook import write_workbook
+from ripenroom.exchange.table_files import write_csv, write_workbook
 from ripenroom.season import actions
 from ripenroom.season.actions.table_import import FEEL_KEYS
 from ripenroom.season.season import Season

@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.csv_file import write_csv
+from ripenroom.exchange.table_files import write_csv
 from ripenroom.exchange.windows_table import COLUMNS, windows_table
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
@@ -18,7 +18,7 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
-from ripenroom.season.demo import write_demo
+from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 24, 9, tzinfo=UTC)

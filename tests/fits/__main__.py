@@ -15,8 +15,8 @@ from collections.abc import Iterator
 
 from ripenroom.paths import resource
 from ripenroom.records.crop.document import dotted
-from ripenroom.records.crop.figures import INFERRED
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
+from ripenroom.records.crop.section import INFERRED
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.records.crop.statement_rows import StatementError
 from tests.fits.effects import Fit, all_fitted, fitted_from_both

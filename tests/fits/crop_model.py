@@ -7,8 +7,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.records.crop.document import CropDocument, Path
-from ripenroom.records.crop.figures import INFERRED
-from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.section import INFERRED, ProfileRefusal
 from ripenroom.records.crop.statement import Asks, Kind, Statement
 from ripenroom.science.softening import Floats
 from ripenroom.season.published import WrittenCrop, middles, said

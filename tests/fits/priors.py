@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.records.crop.document import CropDocument, Path
-from ripenroom.records.crop.statement_units import DAYS
+from ripenroom.records.crop.statement import DAYS
 from ripenroom.science.softening import Floats
 from ripenroom.units import NEWTONS_PER
 from tests.fits.scales import LOG, LOG_ABOVE_ONE, LOGIT, Scale, age_scale, log_scale

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from ripenroom.records.crop.document import CropDocument, dotted
-from ripenroom.records.crop.figures import ESTIMATE, INFERRED
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
+from ripenroom.records.crop.section import ESTIMATE, INFERRED
 from ripenroom.records.crop.statement import Asks
 from ripenroom.records.crop.statement_file import shipped_statements
 from tests.fits.crop_model import CropModel

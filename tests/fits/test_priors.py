@@ -5,7 +5,7 @@ import pytest
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
-from ripenroom.records.crop.statement_units import BASE_OF
+from ripenroom.records.crop.statement import BASE_OF
 from tests.fits.priors import Prior, prior_of
 from tests.records.crop.made import COLOURED, HELD, WINTER
 

@@ -11,9 +11,9 @@ from tomlkit.items import InlineTable, Item
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.document import Path as Keys
-from ripenroom.records.crop.figures import INFERRED
 from ripenroom.records.crop.profile import LeftOut
-from ripenroom.records.crop.statement_units import DAYS
+from ripenroom.records.crop.section import INFERRED
+from ripenroom.records.crop.statement import DAYS
 from ripenroom.science.spread import TAIL_80
 from tests.fits.effects import Fit
 

@@ -12,7 +12,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.season.demo import write_demo
+from ripenroom.season.practice import write_demo
 from tests.house.imports import Circle, circles_of_modules, circles_of_siblings, doors, imports
 from tests.house.passage import Passage
 from tests.house.pick import ROOT, from_pick_to_queue

@@ -17,7 +17,7 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.session import Session
-from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.menus import Appearance
 from tests.house.passage import Passage
 
 THE_SEASON = (Session, Season, SeasonState, Book)

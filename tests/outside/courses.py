@@ -16,12 +16,12 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
+from ripenroom.season.forecast import story
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning import fit
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
-from ripenroom.season.story import story
 from ripenroom.units import newtons
 from tests.outside.crate import PICKED_AT, readings_around
 from tests.season.farm import season_record

@@ -11,13 +11,13 @@ import numpy as np
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.entry import PickEntry
 from ripenroom.records.identity import new_id
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
+from ripenroom.season.lines import BookOutlook
 from ripenroom.season.moments import to_hours
-from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season

@@ -15,18 +15,16 @@ from typing import Any
 
 from ripenroom.exchange.season_json import json_text
 from ripenroom.paths import resource
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Brought, Treatment
 from ripenroom.records.book import SHELF_OF, Book
-from ripenroom.records.check import Check
+from ripenroom.records.check import Check, Lesson
 from ripenroom.records.file.digest import digest_of, reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.undo_log import entries_of
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.records.pin import Pin
 from ripenroom.records.season import SeasonDetails
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 
 KIND_OF = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": SeasonDetails}
 

@@ -9,12 +9,11 @@ import pytest
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Record
-from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked, plain, record_from
 from ripenroom.records.declared import hints_of, limit_of
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.market import MarketDay
 from ripenroom.records.orchard import Row
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails

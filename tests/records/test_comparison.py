@@ -1,8 +1,7 @@
 from dataclasses import replace
 from datetime import date
 
-from ripenroom.records.book import Book
-from ripenroom.records.comparison import Difference, differences, put_and_deleted
+from ripenroom.records.book import Book, Difference, differences, put_and_deleted
 from ripenroom.records.orchard import Row
 from ripenroom.records.season import SeasonDetails
 

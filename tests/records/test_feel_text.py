@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.refusal import Refusal
 
 

@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Move
+from ripenroom.records.market import ExpectedPick
 from ripenroom.records.reach import AFTER, BEFORE, require_within_reach
 from ripenroom.records.refusal import Refusal
 from tests.season.farm import season_record

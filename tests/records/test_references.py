@@ -3,7 +3,7 @@ from dataclasses import fields
 import pytest
 
 from ripenroom.records.book import SHELF_OF, Book
-from ripenroom.records.references import missing, references
+from ripenroom.records.identity import missing, references
 from tests.season.farm import batch_and_move, book_of, farm_records
 
 

@@ -8,18 +8,16 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.air import Air
-from ripenroom.science.allowance import Allowance
 from ripenroom.science.bands import Bands
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import EatBy, eat_by
 from ripenroom.science.gained import AgeGain, Gaining, RipeLife
-from ripenroom.science.limits import AllowanceClocks, UsedUp
-from ripenroom.science.process import Process
+from ripenroom.science.limits import Allowance, AllowanceClocks, UsedUp
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.reference_point import on_way
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import AnyResponse, Response
+from ripenroom.science.temperature import AnyResponse, Process, Response
 from tests.science.journeys import Journey, ageing_of, progress_of
 
 NEVER = Allowance((0.0,), (1.0,), none_from_c=-1e9)

@@ -9,10 +9,9 @@ from ripenroom.science.air import Air
 from ripenroom.science.clock import ClockKnots, RateOfTemperature, SettledPulp
 from ripenroom.science.journey import Stays
 from ripenroom.science.lag import lag_of
-from ripenroom.science.process import Process
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import AnyResponse
+from ripenroom.science.temperature import AnyResponse, Process
 from ripenroom.science.unsettled import Unsettled
 
 Journey = Sequence[tuple[float, int]]

@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from scipy.special import ndtri
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.allowance import Allowance
 from ripenroom.science.bands import Bands
 from ripenroom.science.dates import DateRange
 from ripenroom.science.eat_by import (
@@ -20,6 +19,7 @@ from ripenroom.science.eat_by import (
     TOO_SOFT,
     EatBy,
 )
+from ripenroom.science.limits import Allowance
 from ripenroom.science.softening import Floats
 from tests.science.batches import PAWPAW, Crop, case
 from tests.science.journeys import Journey

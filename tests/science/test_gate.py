@@ -14,8 +14,7 @@ from ripenroom.science.gate import (
     in_days_that_count,
     part_needs,
 )
-from ripenroom.science.process import Process
-from ripenroom.science.temperature import Response
+from ripenroom.science.temperature import Process, Response
 from tests.science.journeys import Journey, ageing_of, lines, progress_of
 
 PEAR = Response(20.0, 100.0)

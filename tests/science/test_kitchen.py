@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from ripenroom.science.kitchen import HALF_COOLING_H, KITCHEN_C, days_gained
+from ripenroom.science.eaten import HALF_COOLING_H, KITCHEN_C, days_gained
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
 

@@ -4,10 +4,9 @@ import numpy as np
 import pytest
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.allowance import Allowance, AllowanceRange
-from ripenroom.science.limits import UsedUp
-from ripenroom.science.process import Process
+from ripenroom.science.limits import Allowance, AllowanceRange, UsedUp
 from ripenroom.science.progress import ClockAdvance
+from ripenroom.science.temperature import Process
 from tests.science.journeys import progress_of
 
 COLD, COOL = 0, 1

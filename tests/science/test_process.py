@@ -2,8 +2,13 @@
 
 import numpy as np
 
-from ripenroom.science.process import Process, rates_of
-from ripenroom.science.temperature import AnyResponse, Response, TabulatedResponse
+from ripenroom.science.temperature import (
+    AnyResponse,
+    Process,
+    Response,
+    TabulatedResponse,
+    rates_of,
+)
 
 
 def test_rates_of_several_crops_are_those_of_each_alone() -> None:

@@ -6,9 +6,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.process import Process
 from ripenroom.science.softening import Floats
-from ripenroom.science.temperature import Response
+from ripenroom.science.temperature import Process, Response
 from tests.science.journeys import Journey, ageing_of, lines, progress_of
 
 PAWPAW = Response(20.0, 120.0, 27.0, 200.0)

@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
+from ripenroom.science.gate_opening import Doses, GateNeed
 from ripenroom.science.limits import UsedUp
 from ripenroom.science.temperature import Response
-from ripenroom.science.trigger import Doses, GateNeed
 from tests.science.journeys import Journey, ageing_of
 
 WARM = Response(20.0, 60.0)

@@ -16,11 +16,10 @@ from hypothesis.stateful import (
 )
 
 from ripenroom.exchange.calendar_file import CalendarWords, season_calendar
-from ripenroom.exchange.csv_file import write_csv
 from ripenroom.exchange.plan_table import plan_table
 from ripenroom.exchange.season_json import json_text, read_json, write_json
 from ripenroom.exchange.season_tables import season_tables
-from ripenroom.exchange.workbook import write_workbook
+from ripenroom.exchange.table_files import write_csv, write_workbook
 from ripenroom.records.book import Book
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.refusal import Refusal
@@ -34,7 +33,7 @@ from ripenroom.season.learning.fit import fit
 from ripenroom.season.plans.changes import changes_between
 from ripenroom.season.plans.planned import Plan
 from ripenroom.season.plans.replanner import Replanner
-from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.plans.update import yesterday_evening, yesterdays_book
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, farm_records, season_record

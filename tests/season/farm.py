@@ -8,9 +8,9 @@ import pytest
 
 from ripenroom.records.batch import Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record
+from ripenroom.records.entry import PickEntry
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails

@@ -7,7 +7,7 @@ import pytest
 from ripenroom.records.batch import Removal
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.amounts_left import (
+from ripenroom.season.amounts import (
     crates_left,
     crates_of,
     fruit_in,

@@ -20,20 +20,17 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import FeelCounts, Outcome
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.identity import new_id
-from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, Row
-from ripenroom.records.pick_entry import PickEntry
-from ripenroom.records.pin import Pin
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.season import UnitSystem
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import BroughtOutcome
 from ripenroom.season.actions.table_import import RowIn, Usual
-from ripenroom.season.lessons import SharedLesson, SharedLessons
+from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.units import ForceUnit
 from tests.draws import TIMES, draws

@@ -4,15 +4,14 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.outcomes import BroughtOutcome
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.away import at_home
 from ripenroom.season.day_sheet import DeedKind, day_sheet
 from ripenroom.season.season import Season
-from ripenroom.season.whereabouts import held_at
+from ripenroom.season.whereabouts import at_home, held_at
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, SHELF, batch_and_move, farm_records, market
 from tests.season.plans.planning import plan_of

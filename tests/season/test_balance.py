@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Book
+from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Row
 from ripenroom.season.balance import BalanceLine, Tally, balance
-from ripenroom.season.demo import demo_book
+from ripenroom.season.practice import demo_book
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
 

@@ -5,8 +5,7 @@ from datetime import timedelta
 
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import MarketDay, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import BroughtOutcome
 from ripenroom.season.brought import could_come, probably_brought

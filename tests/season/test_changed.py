@@ -5,12 +5,12 @@ from datetime import timedelta
 
 import numpy as np
 
-from ripenroom.records.ahead import SecondGrade
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
+from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Row
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed, changed_between
 from ripenroom.season.season import Season
+from ripenroom.season.state import Changed, changed_between
 from tests.season.farm import COLD, NOW, SHELF, entry, market
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.check import Check
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.day_sheet import Deed, DeedKind, day_sheet, is_over

@@ -5,13 +5,13 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.felt_ready import felt_ready
 from ripenroom.season.plans.planned import Plan, PlannedMarket
 from ripenroom.season.season import Season
+from ripenroom.season.whereabouts import felt_ready
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, farm_records, market
 from tests.season.plans.planning import plan_of

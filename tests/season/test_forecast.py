@@ -7,11 +7,10 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.demo import demo_book
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.moves import moves_of
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.practice import demo_book
+from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.season.whereabouts import moves_of
 
 
 @pytest.fixture(scope="module")

@@ -12,9 +12,8 @@ from ripenroom.records.book import Record
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season import actions
-from ripenroom.season.findings import NoticeKind
+from ripenroom.season.findings import NoDate, NoticeKind, no_date
 from ripenroom.season.moments import to_hours
-from ripenroom.season.no_date import NoDate, no_date
 from ripenroom.season.season import Season
 from tests.records.crop.made import WINTER, winter_but
 from tests.season.conftest import Open

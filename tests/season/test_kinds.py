@@ -8,21 +8,21 @@ import numpy as np
 import pytest
 
 from ripenroom.records.book import Book
+from ripenroom.records.check import Lesson
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.season import actions
-from ripenroom.season.demo import demo_book
+from ripenroom.season.forecast import supply
 from ripenroom.season.kinds import CropKind, kind_of, profile_of
 from ripenroom.season.learning import fit, lessons_from
+from ripenroom.season.practice import demo_book
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
-from ripenroom.season.supply import supply
 from tests.benchmarks.seasons import large_book
 from tests.season.farm import (
     COLD,

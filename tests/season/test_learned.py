@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.learned import Learned
 from ripenroom.season.questions import Questions

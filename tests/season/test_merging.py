@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from ripenroom.records.batch import Batch, Removal
 from ripenroom.records.book import Book
+from ripenroom.records.identity import missing
 from ripenroom.records.place import Place
-from ripenroom.records.references import missing
 from ripenroom.season.merging import meet
 from tests.season.farm import COLD, NOW, UNUSED, batch_and_move, book_of, farm_records
 

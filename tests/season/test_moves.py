@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from ripenroom.records.batch import Move
-from ripenroom.season.moves import moves_by_batch, moves_of
+from ripenroom.season.whereabouts import moves_by_batch, moves_of
 from tests.season.farm import NOW, batch_and_move, book_of
 
 

@@ -6,9 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.planning.problem import MORE_SHARE
-from ripenroom.records.ahead import ExpectedPick
-from ripenroom.records.market import Want
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import ExpectedPick, Pin, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed

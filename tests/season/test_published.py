@@ -12,9 +12,8 @@ from ripenroom.paths import resource
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
-from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
+from ripenroom.records.crop.statement import BASE_OF, Asks, Start, Statement, Waits
 from ripenroom.records.crop.statement_file import shipped_statements
-from ripenroom.records.crop.statement_units import BASE_OF
 from ripenroom.season.published import WrittenCrop, middles, said
 from ripenroom.units import NEWTONS_PER, newtons
 from tests.outside.crate import FOR_GOOD, Days, Stay, follow

@@ -8,14 +8,13 @@ import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.place import SetPointChange
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.place import SetPointChange, TemperatureLog
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.crop_constants import crop_constants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.rooms import ClockRoom, ClockSet, Schedule, schedules, shelved
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import zone_of
 from tests.season.farm import COLD, NOW, UNUSED, book_of, farm_records
 
 NOW_H = to_hours(NOW)

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.batch import FeelCounts
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState

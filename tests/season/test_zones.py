@@ -4,7 +4,7 @@ import pytest
 
 from ripenroom.records.checking import checked
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import zone_of
 from tests.season.farm import season_record
 
 

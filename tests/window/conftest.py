@@ -19,7 +19,7 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
-from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.wording import Wording
 

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from ripenroom.records.batch import FeelCounts
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
 from ripenroom.window.session import Session
 

@@ -3,7 +3,7 @@
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.fonts import bold
+from ripenroom.window.theme import bold
 
 
 def test_a_heavy_font_is_as_large_as_the_plain_one(qapp: QApplication) -> None:

@@ -10,8 +10,7 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.season.projection import State
-from ripenroom.window.fruit_marks import paint_mark
-from ripenroom.window.inks import INKS, Ink
+from ripenroom.window.inks import INKS, Ink, paint_mark
 
 
 def grey(state: State, colours: Ink) -> npt.NDArray[np.float64]:

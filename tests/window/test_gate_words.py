@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import Gate
-from ripenroom.window.gate_words import gate_words
+from ripenroom.window.names import gate_words
 from ripenroom.window.session import Session
 
 

@@ -13,8 +13,8 @@ from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.season_files import copy_season
-from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES, Desk
+from ripenroom.window.shell.menus import Appearance
 
 
 def desk_of(window: MainWindow) -> Desk:

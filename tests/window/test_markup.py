@@ -46,10 +46,10 @@ from ripenroom.window.queue.decide_dialog import DecideDialog
 from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
-from ripenroom.window.shell.appearance import Appearance
 from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.today.content import day_page
-from ripenroom.window.today.html import page_html
+from ripenroom.window.today.rich_text import page_html
 from tests.pictured_dialogs import copies, dialogs
 from tests.window.planned import SLOW_MS
 

@@ -19,11 +19,11 @@ from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.season.outlook import BookOutlook
+from ripenroom.season.lines import BookOutlook
 from ripenroom.season.projector import Projector
-from ripenroom.window import opening
+from ripenroom.window import season_files
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.opening import OpeningDialog
+from ripenroom.window.season_files import OpeningDialog
 
 pytestmark = pytest.mark.usefixtures("worked_out_anew")
 
@@ -77,7 +77,7 @@ def while_it_opens(deed: Callable[[OpeningDialog], None]) -> None:
 def test_a_small_season_is_opened_at_once(
     empty_window: MainWindow, another: Path, read_in: list[threading.Thread]
 ) -> None:
-    assert another.stat().st_size < opening.BESIDE_FROM_BYTES
+    assert another.stat().st_size < season_files.BESIDE_FROM_BYTES
     assert empty_window.open_path(another)
     assert set(read_in) == {threading.main_thread()}
 
@@ -88,7 +88,7 @@ def test_a_large_season_is_opened_beside_the_window_and_then_is_its_own(
     another: Path,
     read_in: list[threading.Thread],
 ) -> None:
-    monkeypatch.setattr(opening, "BESIDE_FROM_BYTES", 0)
+    monkeypatch.setattr(season_files, "BESIDE_FROM_BYTES", 0)
     assert empty_window.open_path(another)
     assert read_in
     assert threading.main_thread() not in read_in
@@ -105,7 +105,7 @@ def test_a_large_season_is_opened_beside_the_window_and_then_is_its_own(
 def test_what_is_shown_first_is_worked_out_there_too(
     monkeypatch: pytest.MonkeyPatch, empty_window: MainWindow, another: Path
 ) -> None:
-    monkeypatch.setattr(opening, "BESIDE_FROM_BYTES", 0)
+    monkeypatch.setattr(season_files, "BESIDE_FROM_BYTES", 0)
     threads: list[threading.Thread] = []
     outlook = Projector.outlook
 
@@ -129,7 +129,7 @@ def test_meanwhile_the_window_acts_on_nothing(
     another: Path,
     held: threading.Event,
 ) -> None:
-    monkeypatch.setattr(opening, "BESIDE_FROM_BYTES", 0)
+    monkeypatch.setattr(season_files, "BESIDE_FROM_BYTES", 0)
     assert window.session is not None
     before = window.session
     found: list[object] = []
@@ -154,7 +154,7 @@ def test_meanwhile_the_window_acts_on_nothing(
 def test_cancel_leaves_what_was_open_and_lets_go_of_the_file(
     monkeypatch: pytest.MonkeyPatch, window: MainWindow, another: Path, held: threading.Event
 ) -> None:
-    monkeypatch.setattr(opening, "BESIDE_FROM_BYTES", 0)
+    monkeypatch.setattr(season_files, "BESIDE_FROM_BYTES", 0)
     before = window.session
 
     def cancel(dialog: OpeningDialog) -> None:
@@ -173,7 +173,7 @@ def test_cancel_leaves_what_was_open_and_lets_go_of_the_file(
 def test_a_damaged_one_is_told_as_ever(
     monkeypatch: pytest.MonkeyPatch, empty_window: MainWindow, another: Path
 ) -> None:
-    monkeypatch.setattr(opening, "BESIDE_FROM_BYTES", 0)
+    monkeypatch.setattr(season_files, "BESIDE_FROM_BYTES", 0)
     another.write_bytes(another.read_bytes()[:-1])
     empty_window.hide()  # or it would offer ways on
     assert not empty_window.open_path(another)

@@ -30,9 +30,9 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.paper.label_dialog import LabelDialog
-from ripenroom.window.paper.paper_dialog import PaperDialog
+from ripenroom.window.paper.output import PaperDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
-from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
+from ripenroom.window.record_forms.batch_moves import EthyleneDialog
 from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog

@@ -8,15 +8,14 @@ import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.check_entry import CheckEntry
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
-from ripenroom.window.picks.expected_bar import ExpectedBar
-from ripenroom.window.queue.strip import QueueStrip
+from ripenroom.window.picks.page import ExpectedBar
+from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.shell.desk import PAGES, Desk
 

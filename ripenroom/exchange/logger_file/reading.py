@@ -1,11 +1,13 @@
 """From the lines of a logger's file to readings, and an account of how it was understood."""
 
+from collections.abc import Iterable
+
 import numpy as np
+import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.cells import units_named
 from ripenroom.exchange.logger_file.layout import Layout, find_layout
 from ripenroom.exchange.logger_file.rows import Rows, read_rows
-from ripenroom.exchange.logger_file.series import series_of, told
 from ripenroom.exchange.logger_file.stamps import offset_in_heading
 from ripenroom.exchange.logger_file.times import Home, Moments, date_order, moments
 from ripenroom.exchange.logger_file.understanding import (
@@ -22,7 +24,61 @@ from ripenroom.exchange.logger_file.understanding import (
 from ripenroom.exchange.sheet.progress import Progress
 from ripenroom.exchange.sheet.source import Source
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.temperature_series import COLDEST_C, WARMEST_C, Celsius, Seconds
+from ripenroom.science.logged_air import Readings
 from ripenroom.units import TemperatureUnit
+
+_LINES_SHOWN = 8
+
+
+def told(fault: Fault, lines: Iterable[int]) -> LeftOut:
+    """How many lines a fault left out, and the first few."""
+    found = list(lines)
+    return LeftOut(fault, len(found), tuple(found[:_LINES_SHOWN]))
+
+
+def series_of(
+    column: int,
+    probe: str,
+    times_s: Seconds,
+    celsius: Celsius,
+    lines: npt.NDArray[np.int32],
+    unread: Iterable[int],
+) -> Series | None:
+    """A probe's series from its rows in the order of the file; None where no reading is left.
+
+    ``unread`` are lines whose cell held something that is no number. Of readings with the same
+    time the mean counts.
+    """
+    missing = np.isnan(celsius)
+    impossible = ~missing & ((celsius < COLDEST_C) | (celsius > WARMEST_C))
+    unread = set(unread)
+    empty = [line for line in lines[missing].tolist() if line not in unread]
+    kept = ~missing & ~impossible
+    order = np.argsort(times_s[kept], kind="stable")
+    times, values = times_s[kept][order], celsius[kept][order]
+    if not times.size:
+        return None
+    first = np.flatnonzero(np.diff(times, prepend=times[0] - 1))
+    again = np.ones(times.size, bool)
+    again[first] = False
+    left_out = (
+        told(Fault.NO_VALUE, empty),
+        told(Fault.SENSOR_FAULT, sorted([*unread, *lines[impossible].tolist()])),
+        told(Fault.SAME_TIME, sorted(lines[kept][order][again].tolist())),
+    )
+    count = np.diff(first, append=times.size)
+    times, values = times[first], np.add.reduceat(values, first) / count
+    return Series(
+        column=column,
+        probe=probe,
+        times_s=times,
+        celsius=values,
+        usual_step_s=float(np.median(np.diff(times))) if times.size > 1 else 0.0,
+        gaps=len(Readings(times / 3600.0, values).gaps),
+        left_out=tuple(found for found in left_out if found.count),
+    )
+
 
 _SURELY_F_FROM = 50.0
 _SURELY_C_TO = 28.0

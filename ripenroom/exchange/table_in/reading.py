@@ -6,9 +6,8 @@ from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from ripenroom.exchange.sheet.source import TOO_LONG
-from ripenroom.exchange.table_in.columns import MEANING_OF, Meaning, plain
+from ripenroom.exchange.table_in.columns import MEANING_OF, ColumnMapping, Meaning, plain
 from ripenroom.exchange.table_in.grid import Grid
-from ripenroom.exchange.table_in.mapping import ColumnMapping
 from ripenroom.exchange.table_in.values import (
     Unreadable,
     count_in,

@@ -5,7 +5,6 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from ripenroom.records.crop.figures import ESTIMATE, Quantity, read_figure, take_figure
 from ripenroom.records.crop.profile import (
     DaysAt,
     Ethylene,
@@ -14,7 +13,7 @@ from ripenroom.records.crop.profile import (
     Ripening,
     Source,
 )
-from ripenroom.records.crop.section import Section
+from ripenroom.records.crop.section import ESTIMATE, Quantity, Section, read_figure, take_figure
 from ripenroom.units import KELVIN_AT_0_C
 
 Sources = Mapping[str, Source]

@@ -16,24 +16,30 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.crop.statement import KINDS, Asks, Kind, Start, Statement, Waits
-from ripenroom.records.crop.statement_cells import (
+from ripenroom.records.crop.statement import (
+    DAYS,
+    GREEN,
+    KINDS,
+    NEWTONS,
+    STRONGEST_N,
+    WEAKEST_N,
+    Asks,
+    Kind,
+    Start,
+    Statement,
+    Waits,
+    limits_of,
+    units_of_figure,
+)
+from ripenroom.records.crop.statement_rows import (
     UNSIGNED,
+    StatementError,
     celsius_of,
     number_within,
     path_of,
     printed_step,
+    rows_of,
     stay_of,
-)
-from ripenroom.records.crop.statement_rows import StatementError, rows_of
-from ripenroom.records.crop.statement_units import (
-    DAYS,
-    GREEN,
-    NEWTONS,
-    STRONGEST_N,
-    WEAKEST_N,
-    limits_of,
-    units_of_figure,
 )
 
 LONGEST_ETHYLENE_H: Final = 240.0

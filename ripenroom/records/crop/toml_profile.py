@@ -19,7 +19,6 @@ from ripenroom.records.crop.derived import (
     derived_wont_ripen,
 )
 from ripenroom.records.crop.document import CropDocument
-from ripenroom.records.crop.figures import RESERVED, Quantity, read_figure, take_figure
 from ripenroom.records.crop.group_tables import group_tables
 from ripenroom.records.crop.knowledge import (
     log_interpolated,
@@ -48,7 +47,15 @@ from ripenroom.records.crop.profile import (
     Storage,
     WontRipen,
 )
-from ripenroom.records.crop.section import ProfileRefusal, Section, Table
+from ripenroom.records.crop.section import (
+    RESERVED,
+    ProfileRefusal,
+    Quantity,
+    Section,
+    Table,
+    read_figure,
+    take_figure,
+)
 from ripenroom.units import activation_kj_mol_from_q10
 
 LARGEST_FILE_BYTES: Final = 100_000

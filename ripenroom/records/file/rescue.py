@@ -33,8 +33,8 @@ from ripenroom.records.file.season_details import (
 )
 from ripenroom.records.file.season_file import SeasonFile
 from ripenroom.records.file.undo_log import entries_of
+from ripenroom.records.identity import missing
 from ripenroom.records.reach import out_of_reach
-from ripenroom.records.references import missing
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 

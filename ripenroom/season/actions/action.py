@@ -14,7 +14,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import CLOCK_SLACK, start_of_day
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import zone_of
 from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in
 
 LONGEST_WAIT = timedelta(days=400)

@@ -2,8 +2,8 @@
 
 from collections.abc import Collection, Sequence
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.checking import checked
+from ripenroom.records.market import ExpectedPick, SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import LONGEST_WAIT, Action
 from ripenroom.season.actions.orchard import require_cultivar

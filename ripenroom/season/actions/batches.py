@@ -6,14 +6,14 @@ from datetime import datetime
 
 from ripenroom.records.batch import Batch, Outcome, Removal, Treatment
 from ripenroom.records.book import Book, Record
+from ripenroom.records.entry import PickEntry
 from ripenroom.records.identity import new_id
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.picks import require_pick
-from ripenroom.season.amounts_left import fruit_left, whole_fruit
-from ripenroom.season.moves import moves_of
+from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 
 def require_batch(book: Book, batch_id: str) -> Batch:

@@ -16,19 +16,18 @@ from ripenroom.season.actions.moves import require_room_for_move
 from ripenroom.season.actions.pins import crates_label, require_picked
 from ripenroom.season.actions.places import require_place
 from ripenroom.season.actions.splitting import named_change, split_off
-from ripenroom.season.amounts_left import (
+from ripenroom.season.amounts import (
     crates_left,
     fruit_in,
     fruit_left,
     fruit_per_crate,
     whole_fruit,
 )
-from ripenroom.season.moves import moves_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.evenings import Clearing
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.planned import Clearing, PlannedLine
 
 
 def carry_out(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[str, Action]:

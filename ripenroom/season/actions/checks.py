@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
-from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.entry import CheckEntry
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings
-from ripenroom.season.amounts_left import fruit_left, whole_fruit
+from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.state import SeasonState
 from ripenroom.units import force_in
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 
-from ripenroom.records.comparison import put_and_deleted
+from ripenroom.records.book import put_and_deleted
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.copies import Meeting, Side, changes_back_to

@@ -3,10 +3,9 @@
 from typing import Any
 
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.limits import MOST_FRUIT
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.units import NEWTONS_PER, ForceUnit, force_in, newtons
 

@@ -5,15 +5,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
+from ripenroom.records.check import Lesson
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
-from ripenroom.records.lesson import Lesson
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.state import SeasonState
 
 if TYPE_CHECKING:
-    from ripenroom.season.lessons import SharedLesson, SharedLessons
+    from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 
 _SAME_REFERENCE_K = 0.01
 

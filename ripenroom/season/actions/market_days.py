@@ -14,8 +14,7 @@ from ripenroom.season.actions.action import (
     tidy,
 )
 from ripenroom.season.moments import start_of_day
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import SeasonState, zone_of
 
 
 def wants_of(book: Book, market_day_id: str) -> list[Want]:

@@ -9,8 +9,8 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_within_wait
 from ripenroom.season.actions.batches import require_batch, summary
-from ripenroom.season.moves import moves_by_batch, moves_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_by_batch, moves_of
 
 
 def move(state: SeasonState, batch_ids: Sequence[str], place_id: str, at: datetime) -> Action:

@@ -11,7 +11,7 @@ from ripenroom.records.batch import Batch, Outcome
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.actions.splitting import joined
-from ripenroom.season.moves import moves_of
+from ripenroom.season.whereabouts import moves_of
 
 _NAMES = uuid.UUID("5f6f2d0e-6b0e-4f0e-9c51-0d1b8f6d6a57")
 

@@ -14,14 +14,13 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.counted import field_of, require_count, require_once
 from ripenroom.season.actions.splitting import named_change, split_off
-from ripenroom.season.amounts_left import (
+from ripenroom.season.amounts import (
     crates_of,
     fruit_left,
     fruit_per_crate,
@@ -30,8 +29,8 @@ from ripenroom.season.amounts_left import (
 )
 from ripenroom.season.buyers import days_of
 from ripenroom.season.crop_constants import buyers_days
-from ripenroom.season.moves import moves_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 LATEST = timedelta(hours=18)
 """So long after a market day began it is still written down what was packed for it."""

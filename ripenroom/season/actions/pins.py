@@ -9,16 +9,15 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.moves import require_room_for_move
 from ripenroom.season.actions.places import require_place
-from ripenroom.season.amounts_left import crates_left
-from ripenroom.season.moves import moves_of
+from ripenroom.season.amounts import crates_left
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine

@@ -14,8 +14,7 @@ from ripenroom.season.actions.action import (
     tidy,
 )
 from ripenroom.season.moments import start_of_day
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import SeasonState, zone_of
 
 
 def new_set_point(place_id: str, at: datetime, celsius: float) -> SetPointChange:

@@ -27,10 +27,10 @@ from ripenroom.season.actions.outcomes import (
 )
 from ripenroom.season.actions.places import require_place
 from ripenroom.season.actions.splitting import named_change, split_off
-from ripenroom.season.amounts_left import LEAST_FRUIT, fruit_left, whole_fruit
+from ripenroom.season.amounts import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.moments import CLOCK_SLACK
-from ripenroom.season.moves import moves_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 
 def settle(

@@ -6,18 +6,17 @@ from dataclasses import replace
 import numpy as np
 
 from ripenroom.records.batch import Batch, FeelCounts
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, differences, put_and_deleted
 from ripenroom.records.check import Check
-from ripenroom.records.comparison import differences, put_and_deleted
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.batches import require_batch, treatments_of
-from ripenroom.season.amounts_left import fruit_left, picked_fruit, whole_fruit
+from ripenroom.season.amounts import fruit_left, picked_fruit, whole_fruit
 from ripenroom.season.codes import split_code
-from ripenroom.season.moves import moves_of
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_of
 
 _GRAIN = 6
 """Decimals of a split weight (kg): finer than any scales, and sums of them come out even."""

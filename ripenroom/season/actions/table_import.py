@@ -12,13 +12,12 @@ from typing import Any, Literal, cast
 from ripenroom.records.batch import FEELS, Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
-from ripenroom.records.check_entry import CheckEntry
 from ripenroom.records.checking import checked
 from ripenroom.records.counts import Tally, owner_name
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
@@ -27,8 +26,7 @@ from ripenroom.season.actions import checks, market_days, picks, places
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.market_days import wants_of
 from ripenroom.season.codes import Codes
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import SeasonState, zone_of
 
 RowKind = Literal["picks", "checks", "market days", "places"]
 

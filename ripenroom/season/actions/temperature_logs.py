@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from ripenroom.records.identity import new_id
+from ripenroom.records.place import TemperatureLog
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import (
     COLDEST_C,
     MOST_READINGS,

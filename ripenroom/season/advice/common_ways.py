@@ -5,22 +5,63 @@ a few combinations of set points; all that was worth thinking about at any of th
 at every other, and of that again only what passes through a place that is set otherwise.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ripenroom.planning.choices import LEAST_SHARE, Journeys
+from ripenroom.planning.evaluate import of_objective
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem, end_to_end
+from ripenroom.planning.relaxation import relaxed
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.settings import held_at
-from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.pins import ground
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
+
+Progress = Callable[[float], None]
+"""Told the share of the work that is done."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """Expected ``value_minor`` of the best plan, by ``crates`` on each way: what plans are compared
+    by, too hopeful to be told as money but for :func:`told`.
+
+    Fruit ``sold`` is all that someone takes, ``sold_ready`` that of market days.
+    """
+
+    value_minor: float
+    sold: float
+    sold_ready: float
+    crates: Floats
+
+
+def worth(problem: Problem) -> Worth:
+    """What the best plan of a problem comes to."""
+    if not (problem.ways.size and problem.crates.any()):
+        return Worth(0.0, 0.0, 0.0, np.zeros(problem.ways.size))
+    crates = relaxed(problem).crates
+    sold = problem.wants.sold(problem.saleable(crates))
+    ready = float(sold[~problem.wants.second].sum())
+    return Worth(problem.value(crates), float(sold.sum()), ready, crates)
+
+
+def told(laid: Ground, crates: Floats) -> float:
+    """What part of the expected worth of plans like this one comes true over sampled truths."""
+    return of_objective(laid.problem, crates, laid.prospects, laid.lines.crop)
+
+
+def paid_ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:
+    """All that can be decided, by what things bring, uncautious."""
+    return ground(state, cancel).as_paid
+
 
 SetPoints = Mapping[str, float]
 """Set points (C) by place id; other places are held as they are today."""

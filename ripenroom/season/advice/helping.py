@@ -12,10 +12,10 @@ import numpy as np
 
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.shadow import Shadows, shadows
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Record
+from ripenroom.records.market import SecondGrade
 from ripenroom.season.advice.advice import Help, HelpKind
-from ripenroom.season.advice.worth import Progress, paid_ground, told, worth
+from ripenroom.season.advice.common_ways import Progress, paid_ground, told, worth
 from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.ground import Ground
 from ripenroom.season.state import SeasonState

@@ -14,7 +14,7 @@ from ripenroom.science.eat_by import TOO_SOFT
 from ripenroom.science.outlook import Outlook
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
-from ripenroom.season.advice.telling import telling
+from ripenroom.season.advice.squeezing import telling
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector

@@ -6,8 +6,7 @@ from datetime import UTC, datetime
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.place import PlaceKind, SetPointChange
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.place import PlaceKind, SetPointChange, TemperatureLog
 from ripenroom.records.temperature_series import pack, unpack
 from ripenroom.season.kinds import CropKind
 

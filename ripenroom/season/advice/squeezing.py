@@ -10,6 +10,7 @@ bound. For the few batches that promise most the plan is really made again, afte
 A check also tells how fast the other batches of the cultivar soften (:mod:`.pace_taught`).
 """
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,16 +18,34 @@ import numpy as np
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.shadow import Shadows
-from ripenroom.science.check_design import agreement
+from ripenroom.science.at_pick import SHARED_ERROR
+from ripenroom.science.check_design import (
+    CheckInformation,
+    agreement,
+    telling_of_feel,
+    telling_of_gauge,
+)
 from ripenroom.science.clock import Indices
 from ripenroom.science.outlook import Outlook
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.season.advice.common_ways import worth
 from ripenroom.season.advice.pace_taught import PaceTaught
-from ripenroom.season.advice.telling import telling
-from ripenroom.season.advice.worth import worth
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import to_hours
+from ripenroom.season.pick_ages import ERROR_OF_READING
 from ripenroom.season.plans.ground import Ground
+
+
+def telling(crop: CropConstants, age: float, fruit_sd: float, by_hand: bool) -> CheckInformation:
+    """What one fruit tells, by hand or by a gauge, in a batch of that mean age and spread."""
+    if by_hand:
+        return telling_of_feel(age, fruit_sd, crop.feel_edges, crop.judgement_sd)
+    firmness_n = float(firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
+    error_n = math.hypot(crop.reading_error_n, ERROR_OF_READING * firmness_n)
+    return telling_of_gauge(
+        age, fruit_sd, crop.highest_n, crop.lowest_n, error_n, SHARED_ERROR * error_n
+    )
+
 
 FRUIT = (5, 8, 12, 20, 30)
 """Numbers of fruit that are thought of: fewer may all be of one corner of a crate."""

@@ -8,8 +8,12 @@ from ripenroom.season.learned import (
     LearnedBatch,
     LearnedRate,
 )
-from ripenroom.season.learning.calibration import calibration
-from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast, ForecastKind
+from ripenroom.season.learning.calibration import (
+    Calibration,
+    CheckedForecast,
+    ForecastKind,
+    calibration,
+)
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
 

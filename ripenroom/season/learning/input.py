@@ -19,8 +19,15 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
-from ripenroom.season.learning.picked_over import Begins, Known, ripens_in, with_picked_over
-from ripenroom.season.learning.populations import Population, Populations, Way
+from ripenroom.season.learning.populations import (
+    Begins,
+    Known,
+    Population,
+    Populations,
+    Way,
+    ripens_in,
+    with_picked_over,
+)
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column

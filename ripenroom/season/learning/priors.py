@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.records.lesson import Lesson
-from ripenroom.science.learning.evidence import put_together
+from ripenroom.records.check import Lesson
+from ripenroom.science.learning.batch_ages import put_together
 from ripenroom.science.learning.model import CropUnknowns, CultivarUnknowns, LessonEvidence
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind

@@ -1,23 +1,116 @@
 """From a posterior to what the window words and projections use."""
 
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
 
 from ripenroom.science.learning import batch_ages
+from ripenroom.science.learning.check_fit import against_others, felt, rate_factors, read
+from ripenroom.science.learning.feel import FeltChecks
+from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
 from ripenroom.season.belief import AgePosterior, CultivarRate, FarmRate, LearnedPosterior
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learned import Estimate, Learned, LearnedBatch, LearnedRate
-from ripenroom.season.learning.by_line import LazyByBatch
-from ripenroom.season.learning.check_fits import CheckFits
+from ripenroom.season.learned import (
+    SURPRISING_Z,
+    CheckFit,
+    CheckKind,
+    Estimate,
+    Learned,
+    LearnedBatch,
+    LearnedRate,
+)
 from ripenroom.season.learning.input import LearningInput
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.kept import WarmStart
+
+
+_T = TypeVar("_T")
+
+
+class LazyByBatch(Mapping[str, _T], Generic[_T]):
+    """A mapping from ids to what ``make`` makes of their line."""
+
+    def __init__(self, ids: Sequence[str], make: Callable[[int], _T]) -> None:
+        self._line_of = {key: line for line, key in enumerate(ids)}
+        self._make = make
+
+    def __getitem__(self, key: str) -> _T:
+        return self._make(self._line_of[key])
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._line_of
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._line_of)
+
+    def __len__(self) -> int:
+        return len(self._line_of)
+
+
+_LEAST_DAYS = 1e-3
+"""Reference days in a day, at least: in the coldest room fruit ages by a hundredth."""
+
+
+class CheckFits:
+    """All checks of a question against its posterior."""
+
+    def __init__(self, question: LearningInput, posterior: Posterior, travel: BatchAgeing) -> None:
+        self._question = question
+        self._found = against_others(posterior, question.every, question.counted)
+        factor = rate_factors(posterior, question.every)
+        self._pace = factor * _pace_per_day(question, travel)
+
+    def surprising(self) -> tuple[str, ...]:
+        """Ids of the counted checks that contradict everything else, the worst first."""
+        off = np.abs(self._found.z[: self._question.counted])
+        order = np.argsort(-off, kind="stable")
+        beyond = order[off[order] > SURPRISING_Z]
+        return tuple(self._question.checks[n].id for n in beyond.tolist())
+
+    def fit_of(self, number: int) -> CheckFit:
+        """The fit of one check."""
+        likelihood, at = next(
+            (likelihood, int(np.searchsorted(numbers, number)))
+            for likelihood, numbers in self._question.every.kinds
+            if number in numbers
+        )
+        found, check = self._found, self._question.checks[number]
+        age, age_sd = float(found.age[number]), float(found.age_sd[number])
+        fruit_sd = float(found.fruit_sd[number])
+        kind, from_feel = CheckKind.READINGS, None
+        if isinstance(likelihood, FeltChecks):
+            kind = CheckKind.FEEL
+            from_feel, expected = felt(likelihood, at, age, age_sd, fruit_sd)
+        else:
+            assert isinstance(likelihood, ReadChecks)
+            expected = read(likelihood, at, age, age_sd, fruit_sd)
+        return CheckFit(
+            check_id=check.id,
+            batch_id=check.batch_id,
+            kind=kind,
+            counted=check.counted,
+            from_feel=from_feel,
+            observed=expected.seen,
+            expected=Estimate(expected.low, expected.mid, expected.high),
+            z=float(found.z[number]),
+            pull=float(found.pull[number]),
+            ahead_days=float(found.ahead[number] / self._pace[number]),
+        )
+
+
+def _pace_per_day(question: LearningInput, travel: BatchAgeing) -> Floats:
+    """Age that each check's batch gains in the day after it, by the book; never nothing."""
+    line, at_h = question.line_of_check, question.at_h[:, None]
+    ageing = travel.ageing.of(line)
+    days = (ageing.at(at_h + 24.0) - ageing.at(at_h))[:, 0]
+    return np.asarray(travel.batches.rate_per_day[line] * np.maximum(days, _LEAST_DAYS))
+
 
 _OWN_SPREAD_SD = 0.15
 """Sd of the log of how much more fruit of one batch differ than its pick and cultivar tell."""

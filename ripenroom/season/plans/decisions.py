@@ -1,6 +1,6 @@
 """Other ways for crates than the planned one: another evening, another market day, another place.
 
-A decision is a :class:`~ripenroom.records.pin.Pin` that is not written down yet.
+A decision is a :class:`~ripenroom.records.market.Pin` that is not written down yet.
 """
 
 from dataclasses import dataclass, replace
@@ -9,13 +9,12 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
 from ripenroom.records.identity import new_id
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import evenings_between
-from ripenroom.season.moves import moves_of
-from ripenroom.season.plans.places import is_destination
+from ripenroom.season.plans.ground import is_destination
 from ripenroom.season.plans.wants import days_ahead
+from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine

@@ -20,9 +20,8 @@ from ripenroom.science.gained import LIVES
 from ripenroom.science.softening import Floats
 from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.lines import Lines
+from ripenroom.season.lines import BookOutlook, Lines
 from ripenroom.season.moments import column
-from ripenroom.season.outlook import BookOutlook
 from ripenroom.season.projector import Projector
 
 _T = TypeVar("_T")

@@ -14,20 +14,16 @@ from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import with_handling
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import ExpectedPick, MarketDay, Pin
+from ripenroom.records.place import Place
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.away import at_home
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
-from ripenroom.season.plans.expected import with_expected
+from ripenroom.season.plans.expected import likely_picks, with_expected
 from ripenroom.season.plans.foresight import Foresight, Sales
 from ripenroom.season.plans.later import LATER_PRICE, Later
-from ripenroom.season.plans.likely import likely_picks
-from ripenroom.season.plans.places import capacity, destinations, place_c
 from ripenroom.season.plans.planned import BrokenPin
 from ripenroom.season.plans.wants import (
     days_ahead,
@@ -38,7 +34,33 @@ from ripenroom.season.plans.wants import (
     with_second_grades,
 )
 from ripenroom.season.projector import Projector
+from ripenroom.season.rooms import schedules
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import at_home
+
+
+def is_destination(place: Place) -> bool:
+    """Whether fruit can be moved to a place: a bin in the field is none."""
+    return place.kind != "field bin"
+
+
+def destinations(book: Book, place_ids: Sequence[str]) -> Indices:
+    """Places that fruit can be moved to."""
+    some = [n for n, key in enumerate(place_ids) if is_destination(book.places[key])]
+    return np.array(some, dtype=np.intp)
+
+
+def place_c(book: Book, place_ids: Sequence[str], zone: ZoneInfo, at_h: float) -> Floats:
+    """Set point (C) of each place at a time."""
+    plans = schedules(book, zone)
+    return np.array([plans[key].set_point_at(at_h) for key in place_ids], dtype=float)
+
+
+def capacity(book: Book, place_ids: Sequence[str]) -> Floats:
+    """Crates that each place holds; inf where space is no limit."""
+    capacities = (book.places[key].capacity_crates for key in place_ids)
+    return np.array([np.inf if holds is None else holds for holds in capacities], dtype=float)
+
 
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""

@@ -10,17 +10,16 @@ from ripenroom.planning.itineraries import Journeys
 from ripenroom.planning.occupancy import Ways, taken
 from ripenroom.planning.problem import NO_WANT, Itineraries, Wants, end_to_end
 from ripenroom.planning.relaxation import move_cost
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.away import is_away
-from ripenroom.season.felt_ready import felt_ready
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import Sales
 from ripenroom.season.plans.ground import Ground, held_h, unpinned
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import felt_ready, is_away
 
 
 def ground(state: SeasonState, cancel: threading.Event | None = None) -> Ground:

@@ -17,11 +17,10 @@ from ripenroom.planning.evaluate import (
     paid_for,
     sampled,
 )
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.season.plans.ground import Ground, unpinned
-from ripenroom.season.plans.lines import PlanLines
-from ripenroom.season.plans.markets import planned_markets
+from ripenroom.season.plans.lines import PlanLines, planned_markets
 from ripenroom.season.plans.pins import pinned
 from ripenroom.season.plans.planned import PinCost, Plan, PlannedLine
 from ripenroom.season.state import SeasonState

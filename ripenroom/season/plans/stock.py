@@ -1,6 +1,6 @@
 """What stands at home before a market day, heap by heap: crates that a plan does one thing with."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -10,7 +10,7 @@ from ripenroom.planning.choices import Journeys
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.season.amounts_left import (
+from ripenroom.season.amounts import (
     LEAST_FRUIT,
     crates_of,
     fruit_in,
@@ -19,7 +19,7 @@ from ripenroom.season.amounts_left import (
 )
 from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.planned import Plan, PlannedLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,4 +132,20 @@ def journeys(stock: Stock) -> Journeys:
         place=np.where(last < 0, stay, last).astype(np.intp),
         first_h=first_h,
         first_place=first.astype(np.intp),
+    )
+
+
+def crops_of(book: Book, plan: Plan) -> tuple[str, ...]:
+    """Keys of the crops whose picked crates a plan decides on, each once."""
+    batches = book.batches
+    ids = (line.batch_id for line in plan.lines if line.batch_id in batches)
+    return tuple(dict.fromkeys(batches[batch_id].crop for batch_id in ids))
+
+
+def keeps_any(book: Book, plan: Plan, crops: Collection[str]) -> bool:
+    """Whether a plan keeps crates of some crops for market days that are not entered yet."""
+    batches = book.batches
+    return any(
+        line.kept and line.batch_id in batches and batches[line.batch_id].crop in crops
+        for line in plan.lines
     )

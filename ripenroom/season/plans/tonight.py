@@ -15,7 +15,7 @@ from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import evening_of, from_hours, local_day
-from ripenroom.season.plans.evenings import (
+from ripenroom.season.plans.planned import (
     Carrying,
     Clearing,
     Evening,

@@ -8,9 +8,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.planning.problem import NO_WANT, Wants
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book
-from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.market import MarketDay, SecondGrade, Want
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.lines import Lines

@@ -4,8 +4,7 @@ from typing import Generic
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from ripenroom.window.background.task import BackgroundTask, Result, Work
-from ripenroom.window.background.tasks import Tasks
+from ripenroom.window.background.task import BackgroundTask, Result, Tasks, Work
 
 
 class Latest(QObject, Generic[Result]):

@@ -10,12 +10,13 @@ from ripenroom.records.book import Book
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from ripenroom.window.background.latest import Latest
-from ripenroom.window.background.task import BackgroundTask, Work
-from ripenroom.window.background.tasks import Tasks
+from ripenroom.window.background.task import BackgroundTask, Tasks, Work
 
-# Learning takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
     from ripenroom.season.learned import Learned
+
+
+# Learning takes a while to import: its own thread does that, once the window is painted.
 
 _PAUSE_MS = 60
 """Checks that follow each other faster than this are learned from together."""

@@ -6,18 +6,19 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
-from ripenroom.season.changed import Changed
 from ripenroom.season.questions import Questions
 from ripenroom.season.season import Season
+from ripenroom.season.state import Changed
 from ripenroom.window.background.latest import Latest
-from ripenroom.window.background.task import BackgroundTask, Work
-from ripenroom.window.background.tasks import Tasks
+from ripenroom.window.background.task import BackgroundTask, Tasks, Work
 
-# The planner takes a while to import: its own thread does that, once the window is painted.
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.planned import Plan, PlannedLine
     from ripenroom.season.plans.update import IfLeft, PlanChange, PlanUpdate, Replanner
+
+
+# The planner takes a while to import: its own thread does that, once the window is painted.
 
 _PAUSE_MS = 150
 """Changes that follow each other faster than this are planned for together."""

@@ -12,21 +12,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.changed import Changed
-from ripenroom.window.batch.checks import CheckTable
-from ripenroom.window.batch.found import found_of
-from ripenroom.window.batch.moves import MoveTable
-from ripenroom.window.batch.treatments import TreatmentTable
+from ripenroom.season.state import Changed
+from ripenroom.window.batch.chart import found_of
+from ripenroom.window.batch.history import CheckTable, MoveTable, TreatmentTable
 from ripenroom.window.batch_facts import Fact, expected, written_down
 from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask, room_for
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.plain import PlainLabel
+from ripenroom.window.record_forms.batch_moves import (
+    EthyleneDialog,
+    MoveDialog,
+    TakeOutDialog,
+    opened_by_ethylene,
+)
 from ripenroom.window.record_forms.edit_dialog import EditPickDialog
-from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog, opened_by_ethylene
-from ripenroom.window.record_forms.move_dialog import MoveDialog
-from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 
 _BESIDE_LETTERS = 38
@@ -258,7 +258,7 @@ class BatchDialog(QDialog):
 
     def _print_card(self) -> None:
         from ripenroom.window.paper.batch_card import print_card
-        from ripenroom.window.paper.paper_dialog import PaperDialog
+        from ripenroom.window.paper.output import PaperDialog
 
         code = self.session.season.book.batches[self.batch_id].code
         ask(

@@ -1,8 +1,10 @@
 """What is counted in a check, by hand or by gauge, and how much more of it is worth while."""
 
+import json
+from dataclasses import asdict, dataclass
 from datetime import datetime
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -13,18 +15,60 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.season.advice.advice import CheckDesign
 from ripenroom.season.learned import CheckKind
-from ripenroom.window.checks.draft import Draft
-from ripenroom.window.checks.gauge_readings import GaugeReadings
-from ripenroom.window.checks.hand_counts import HandCounts
+from ripenroom.window.checks.inputs import GaugeReadings, HandCounts
 from ripenroom.window.checks.words import design_words
 from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.refusal_board import RefusalBoard
-from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """One check; only the latest is kept, for each season."""
+
+    batch_id: str
+    feel_counts: FeelCounts | None
+    readings: str
+    note: str
+
+    @staticmethod
+    def kept(settings: QSettings, season_id: str) -> "Draft | None":
+        """The draft that was kept; None if there is none, or none that can be read."""
+        try:
+            facts = json.loads(str(settings.value(_key(season_id), "")))
+            counts = facts["feel_counts"]
+            a, b, c, d, e = (int(n) for n in counts or (0, 0, 0, 0, 0))
+            return Draft(
+                str(facts["batch_id"]),
+                (a, b, c, d, e) if counts else None,
+                str(facts["readings"]),
+                str(facts["note"]),
+            )
+        except (ValueError, KeyError, TypeError):
+            return None
+
+    def keep(self, settings: QSettings, season_id: str) -> None:
+        """Keep it, unless it says nothing."""
+        if self.feel_counts or self.readings.strip():
+            settings.setValue(_key(season_id), json.dumps(asdict(self)))
+        else:
+            Draft.forget(settings, season_id)
+
+    @staticmethod
+    def forget(settings: QSettings, season_id: str) -> None:
+        """Drop what was kept: it is written down."""
+        settings.remove(_key(season_id))
+
+
+def _key(season_id: str) -> str:
+    return f"check_draft/{season_id}"
+
 
 _USUAL_PROBE_MM = 8.0
 

@@ -6,18 +6,17 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.check import Check
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.window.batch_facts import next_date
-from ripenroom.window.checks.counting import Counting
-from ripenroom.window.checks.draft import Draft
+from ripenroom.window.checks.counting import Counting, Draft
 from ripenroom.window.checks.words import check_words
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import TypedLine
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.when import WhenEdit
-from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import crop_name
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session

@@ -22,11 +22,10 @@ from ripenroom.season.season import EXTENSION, FileRefusal
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import detail_words, kind_words
-from ripenroom.window.dialogs import ask, room_for
-from ripenroom.window.forms.refusal_note import RefusalNote
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.dialogs import ask, proposed, room_for
+from ripenroom.window.forms.field import RefusalNote
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.proposed import proposed
 from ripenroom.window.season_files import SeasonFileProblem
 
 if TYPE_CHECKING:

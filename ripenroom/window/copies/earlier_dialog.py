@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.comparison import put_and_deleted
+from ripenroom.records.book import put_and_deleted
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.copies import Backup, Difference, changes_back_to
@@ -24,11 +24,10 @@ from ripenroom.season.season import EXTENSION
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import told
-from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.dialogs import proposed, room_for
+from ripenroom.window.forms.field import RefusalNote, refusal_text
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.proposed import proposed
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
 

@@ -1,11 +1,14 @@
 """Keeps copies of the open season by itself, one an hour while something changes."""
 
+import hashlib
+import os
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, QTimer
+from PySide6.QtCore import QCoreApplication, QObject, QSettings, QTimer
 
 from ripenroom.paths import copies_folder
 from ripenroom.records.book import Book
+from ripenroom.records.identity import is_id
 from ripenroom.season.copies import Backup, Backups
 from ripenroom.season.season import FileRefusal
 from ripenroom.window.session import Session
@@ -78,3 +81,40 @@ class CopyKeeper(QObject):
             return
         self._kept = season.book
         self._warned = False
+
+
+def remember(settings: QSettings, path: Path, season_id: str) -> None:
+    """The file at ``path`` holds the season of that id."""
+    settings.setValue(_key(path), season_id)
+
+
+def folder_of(settings: QSettings, path: Path) -> Path | None:
+    """Where copies of the season that was in a file are kept, if it was ever open."""
+    season_id = str(settings.value(_key(path), ""))
+    return copies_folder() / season_id if is_id(season_id) else None
+
+
+def _key(path: Path) -> str:
+    # Slashes would make groups of groups in the settings file.
+    return f"seasons/{hashlib.sha256(os.path.realpath(path).encode()).hexdigest()[:32]}"
+
+
+_MARK = "conflict"
+"""What sync programs put into such names, in English and in several other languages."""
+
+
+def put_aside(path: Path) -> list[Path]:
+    """Files beside a season file that look like a copy of it put aside, by their names."""
+    stem = path.stem.casefold()
+    try:
+        beside = sorted(path.parent.iterdir())
+    except OSError:
+        return []
+    return [
+        other
+        for other in beside
+        if other != path
+        and other.suffix == path.suffix
+        and _MARK in other.name.casefold()
+        and other.name.casefold().startswith(stem[: max(3, len(stem) // 2)])
+    ]

@@ -17,8 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.book import Book, Record
-from ripenroom.records.comparison import differences
+from ripenroom.records.book import Book, Record, differences
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Meeting, Side
@@ -30,8 +29,8 @@ from ripenroom.window.copies.words import (
     value_words,
 )
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.field import RefusalNote, refusal_text
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 

@@ -7,11 +7,10 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.crops.own_text import save
-from ripenroom.window.forms.choices import Choices
+from ripenroom.window.crops.figure_source import save
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import Choices, TypedLine
 from ripenroom.window.session import Session
 
 

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import TypedLine
 from ripenroom.window.plain import set_hint
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink

@@ -3,18 +3,16 @@
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.document import CropDocument, Path, dotted
-from ripenroom.records.crop.figures import ESTIMATE, INFERRED, Quantity
+from ripenroom.records.crop.section import ESTIMATE, INFERRED, Quantity
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import celsius, temperature_in
+from ripenroom.window.crops.figure_source import SourceFields, save, whole_or_not
 from ripenroom.window.crops.figures import FigureLine, figure_groups
-from ripenroom.window.crops.own_text import save, whole_or_not
-from ripenroom.window.crops.source_fields import SourceFields
 from ripenroom.window.crops.units import Units
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine, typed_number
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import Choices, TypedLine, typed_number
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.session import Session
 
 _DIGITS = 4

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
     QPushButton,
+    QScrollArea,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTreeWidget,
@@ -27,11 +28,34 @@ from PySide6.QtWidgets import (
 from ripenroom.records.crop.document import Path
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figures import FigureGroup, FigureLine
-from ripenroom.window.crops.told_area import ToldArea
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.inputs import Choices
+from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
 from ripenroom.window.style_sheet import target_height
+
+_LINES = 3
+
+
+class ToldArea(QScrollArea):
+    """As high as a few lines; where there is no room one has to do, and the others are scrolled."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.label = WrappedLabel(parent=self)
+        self.label.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.setWidgetResizable(True)
+        self.setAccessibleName(name)
+        self.setWidget(self.label)
+
+    def sizeHint(self) -> QSize:
+        """A few lines."""
+        return QSize(0, _LINES * self.fontMetrics().lineSpacing() + 6)
+
+    def minimumSizeHint(self) -> QSize:
+        """One line."""
+        return QSize(0, self.fontMetrics().lineSpacing() + 6)
+
 
 _SHARES = (0.42, 0.4)
 """Of the width, what names and what values may take at most."""

@@ -7,9 +7,9 @@ from typing import Literal
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.crop.document import CropDocument, Path
-from ripenroom.records.crop.figures import Quantity
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.window.crops.origin import origin_of, told_of
+from ripenroom.records.crop.section import Quantity
+from ripenroom.window.crops.figure_source import origin_of, told_of
 from ripenroom.window.crops.units import Units
 from ripenroom.window.names import begun, feel_names
 

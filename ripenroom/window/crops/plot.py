@@ -13,7 +13,7 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FloatColumn
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.theme import ink
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.figures import Quantity
+from ripenroom.records.crop.section import Quantity
 from ripenroom.units import (
     ForceUnit,
     fahrenheit_degrees_from_kelvins,

@@ -14,7 +14,6 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.units import NEWTONS_PER, ForceUnit
 from ripenroom.window.crop_trust import error_sentence, is_doubtful, judged_sentence
-from ripenroom.window.crops.background import BackgroundView
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
@@ -22,11 +21,42 @@ from ripenroom.window.crops.figures import FigureLine, figure_groups
 from ripenroom.window.crops.published.view import PublishedView
 from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
+
+
+class BackgroundView(QScrollArea):
+    """A page of text; the keyboard scrolls it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setAccessibleName(self.tr("Sources"))
+        inner = QWidget(self)
+        self._tested = WrappedLabel(parent=inner)
+        self._sources = WrappedLabel(parent=inner)
+        for label in (self._tested, self._sources):
+            label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        layout = QVBoxLayout(inner)
+        layout.setContentsMargins(0, 8, 8, 8)
+        layout.setSpacing(10)
+        layout.addWidget(self._tested)
+        layout.addWidget(self._sources)
+        layout.addStretch(1)
+        self.setWidget(inner)
+
+    def show_crop(self, crop: CropProfile) -> None:
+        """Show what is behind a crop's figures."""
+        self._tested.setText(error_sentence(crop))
+        lines = []
+        for source in sorted(crop.sources.values(), key=lambda source: source.citation.casefold()):
+            said = "{citation}" if source.seen else self.tr("{citation} (from memory)")
+            lines.append("• " + said.format(citation=source.citation))
+        self._sources.setText("\n\n".join(lines))
+        self.setAccessibleDescription(f"{self._tested.text()}\n{self._sources.text()}")
+
 
 _UNIT_SETTING = "crops/force_unit"
 

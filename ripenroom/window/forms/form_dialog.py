@@ -14,9 +14,8 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.field import Field, RefusalNote
 from ripenroom.window.forms.refusal_board import RefusalBoard
-from ripenroom.window.forms.refusal_note import RefusalNote
 from ripenroom.window.session import Session
 
 

@@ -1,9 +1,10 @@
 """A short list of records with buttons to add, edit and delete."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
+    QDialog,
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
@@ -12,7 +13,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.field import RefusalNote, refusal_text
 from ripenroom.window.plain import PlainLabel
+from ripenroom.window.session import Session
 
 
 class RecordList(QWidget):
@@ -104,3 +108,38 @@ class RecordList(QWidget):
         chosen = self.current() is not None
         self.edit_button.setEnabled(chosen)
         self.delete_button.setEnabled(chosen)
+
+
+class RecordsDialog(QDialog):
+    """What a subclass puts into ``body``; at the foot what was refused, and Close."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.note = RefusalNote(self)
+        self.close_button = QPushButton(self.tr("Close"), self)
+        self.close_button.setAutoDefault(False)
+        self.close_button.clicked.connect(self.accept)
+        foot = QHBoxLayout()
+        foot.addWidget(self.note, 1)
+        foot.addStretch(1)
+        foot.addWidget(self.close_button)
+        self.body = QVBoxLayout()
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.setSpacing(12)
+        layout.addLayout(self.body, 1)
+        layout.addLayout(foot)
+
+    def run(self, done: str, command: Callable[[], None]) -> None:
+        """Carry out a command, and say what is ``done`` or, at the foot, why it is refused."""
+        self.note.clear()
+        self.session.run(done, command, self._show_refusal)
+
+    def run_deletion(self, command: Callable[[], None]) -> None:
+        """Carry out a command that deletes something."""
+        self.run(self.tr("Deleted. Ctrl+Z brings it back."), command)
+
+    def _show_refusal(self, refusal: Refusal) -> bool:
+        self.note.tell(refusal_text(refusal))
+        return True

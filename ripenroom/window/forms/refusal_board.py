@@ -5,8 +5,7 @@ from collections.abc import Callable, Mapping
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.refusal import Question, Refusal
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.refusal_note import Choice, RefusalNote, refusal_text
+from ripenroom.window.forms.field import Choice, Field, RefusalNote, refusal_text
 
 Suggested = Callable[[object], str]
 """What the button says that takes a question's suggestion."""

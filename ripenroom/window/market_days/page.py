@@ -13,16 +13,14 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season import actions
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.market_days.days_delegate import DaysDelegate
+from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.market_days.table import Column, MarketTable
-from ripenroom.window.market_days.wants_delegate import WantsDelegate
+from ripenroom.window.market_days.table import Column, DaysDelegate, MarketTable
+from ripenroom.window.market_days.wants_cell import WantsDelegate
 from ripenroom.window.market_words.market_lines import MarketLine
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.planning.plan_state import plan_state_words
+from ripenroom.window.planning.status import plan_state_words
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.record_forms.pack_dialog import PackDialog, can_be_packed
 from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
@@ -166,8 +164,8 @@ class MarketDaysPage(Page):
         line = self.chosen()
         if line is None or self._why_no_packing_list():
             return
+        from ripenroom.window.paper.output import PaperDialog
         from ripenroom.window.paper.packing_list import list_html, print_list
-        from ripenroom.window.paper.paper_dialog import PaperDialog
 
         session, day, font = self.session, line.day, self.font()
         html = list_html(session, session.plans.plan, day.id)

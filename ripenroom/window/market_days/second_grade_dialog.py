@@ -5,14 +5,13 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.identity import new_id
+from ripenroom.records.market import SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
-from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import TypedLine, shown_price, typed_price, whole_number
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.record_forms.crop_rows import CropChoices, CropRow, CropRows, crop_choices
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording

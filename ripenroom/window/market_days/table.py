@@ -2,13 +2,25 @@
 
 from enum import IntEnum
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QRectF,
+    QSize,
+    Qt,
+)
+from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from ripenroom.window.headings import heading
+from ripenroom.window.inks import Ink
 from ripenroom.window.market_words.market_lines import MarketLine, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import market_kind_name
+from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
+from ripenroom.window.theme import bold, ink
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -96,3 +108,56 @@ class MarketTable(QAbstractTableModel):
                 else self.tr("what became of it is not written down yet")
             )
         return "; ".join(parts)
+
+
+PAD = 8.0
+"""Pixels around what a cell says."""
+
+
+def begin_cell(
+    painter: QPainter, option: QStyleOptionViewItem, colours: Ink
+) -> tuple[QRectF, bool]:
+    """Paint a chosen row's ground; the room for the cell's words, and whether it is chosen."""
+    chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+    if chosen:
+        painter.fillRect(option.rect, colours.chosen)
+    return QRectF(option.rect).adjusted(PAD, PAD, -PAD, -PAD), chosen
+
+
+class DaysDelegate(QStyledItemDelegate):
+    """For the day and the place of a market day; what is over is fainter altogether."""
+
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """Both lines whole."""
+        metrics = QFontMetricsF(bold(option.font))
+        lines = str(index.data()).split("\n")
+        wide = max(metrics.horizontalAdvance(line) for line in lines)
+        return QSize(round(wide + 2 * PAD) + 2, round(metrics.height() * 1.35 * 2 + 2 * PAD))
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
+    ) -> None:
+        """First line heavy, second plain."""
+        model, view = index.model(), self.parent()
+        assert isinstance(model, MarketTable)
+        assert isinstance(view, QWidget)
+        colours = ink(view)
+        over = model.lines[index.row()].over
+        painter.save()
+        rect, chosen = begin_cell(painter, option, colours)
+        heavy = bold(option.font)
+        line_px = QFontMetricsF(heavy).height() * 1.35
+        first, _, second = str(index.data()).partition("\n")
+        for number, (text, font) in enumerate(((first, heavy), (second, option.font))):
+            faint = colours.faint if over or number else colours.text
+            painter.setPen(colours.on_chosen if chosen else faint)
+            painter.setFont(font)
+            cell = QRectF(rect.x(), rect.y() + number * line_px, rect.width(), line_px)
+            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
+            painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.restore()

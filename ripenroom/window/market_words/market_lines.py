@@ -4,11 +4,14 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QCoreApplication
+
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
+from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import Plan, PlannedMarket
@@ -135,3 +138,33 @@ def _takings(book: Book) -> dict[str, float]:
             before = taken.get(removal.market_day_id, 0.0)
             taken[removal.market_day_id] = before + removal.count * removal.price_minor
     return taken
+
+
+def sale_words(sale: Sale, words: Wording) -> list[str]:
+    """``["brought 38", "sold 30", "thrown 2, back 6"]``; what nobody said is left out."""
+    if sale == Sale(None, 0, 0):
+        return [QCoreApplication.translate("Balance", "none brought")]
+    parts = []
+    if sale.brought is not None:
+        parts.append(
+            QCoreApplication.translate("Balance", "brought {count}").format(
+                count=words.number(sale.brought)
+            )
+        )
+    parts.append(
+        QCoreApplication.translate("Balance", "sold {count}").format(count=words.number(sale.sold))
+    )
+    rest = []
+    if sale.thrown:
+        rest.append(
+            QCoreApplication.translate("Balance", "thrown {count}").format(
+                count=words.number(sale.thrown)
+            )
+        )
+    if sale.came_back:
+        rest.append(
+            QCoreApplication.translate("Balance", "back {count}").format(
+                count=words.number(sale.came_back)
+            )
+        )
+    return [*parts, ", ".join(rest)] if rest else parts

@@ -1,17 +1,97 @@
 """One crop of a market day in words, for a listener, a printed page and the page "Today"."""
 
-from PySide6.QtCore import QCoreApplication
+from typing import TYPE_CHECKING
 
-from ripenroom.window.market_words.balance import (
-    planned_words,
-    ready_words,
-    risk_words,
-    supply_words,
-    verdict_words,
-)
-from ripenroom.window.market_words.market_lines import WantLine
-from ripenroom.window.market_words.sale_words import sale_words
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QPainter, QPen
+
+from ripenroom.season.findings import Supply, Verdict
+from ripenroom.season.plans.planned import Risk
+from ripenroom.window.inks import Ink
+from ripenroom.window.market_words.market_lines import WantLine, sale_words
 from ripenroom.window.wording import Wording
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import PlannedMarket
+
+
+def verdict_words(supply: Supply, words: Wording) -> str:
+    """Shortage or surplus: ``"12–30 short"``, ``"up to 8 short"``, ``"enough"``."""
+    missing_most = supply.wanted - supply.low
+    found = supply.verdict
+    if found is Verdict.SHORT:
+        return QCoreApplication.translate("Balance", "{range} short").format(
+            range=words.number_range(supply.wanted - supply.high, missing_most)
+        )
+    if found is Verdict.TIGHT:
+        return QCoreApplication.translate("Balance", "up to {most} short").format(
+            most=words.number(missing_most)
+        )
+    if found is Verdict.SPARE:
+        return QCoreApplication.translate("Balance", "{range} to spare").format(
+            range=words.number_range(supply.low - supply.wanted, supply.high - supply.wanted)
+        )
+    return QCoreApplication.translate("Balance", "enough")
+
+
+def supply_words(supply: Supply, words: Wording) -> str:
+    """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
+    return QCoreApplication.translate("Balance", "{wanted} wanted · {ready}").format(
+        wanted=words.number(supply.wanted), ready=ready_words(supply, words)
+    )
+
+
+def ready_words(supply: Supply, words: Wording) -> str:
+    """What is expected: ``"ready 72 (50–90)"``."""
+    return QCoreApplication.translate("Balance", "ready {ready} ({range})").format(
+        ready=words.number(supply.ready), range=words.number_range(supply.low, supply.high)
+    )
+
+
+def paint_balance(
+    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Ink
+) -> None:
+    """Draw the ready range as a bar with a tick at what is expected, and a stake at the wanted.
+
+    Solid up to the low end (sure), light up to the high end (may be); the stake stands taller than
+    the bar, so it shows on either side of it. ``full_scale`` is the count at the right edge.
+    """
+    scale = rect.width() / max(full_scale, 1.0)
+    bar = rect.adjusted(0, rect.height() * 0.25, 0, -rect.height() * 0.25)
+    low, high = supply.low * scale, max(supply.high * scale, 1.0)
+    painter.save()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QBrush(ink.holding))
+    painter.drawRect(QRectF(bar.x(), bar.y(), high, bar.height()))
+    painter.setBrush(QBrush(ink.ready))
+    painter.drawRect(QRectF(bar.x(), bar.y(), low, bar.height()))
+    painter.setPen(QPen(ink.outline, 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(bar.x() + 0.5, bar.y() + 0.5, high - 1.0, bar.height() - 1.0))
+    expected = bar.x() + supply.ready * scale
+    painter.setPen(QPen(ink.paper if supply.ready * scale < low else ink.text, 1.0))
+    painter.drawLine(QPointF(expected, bar.top()), QPointF(expected, bar.bottom()))
+    stake = rect.x() + min(supply.wanted * scale, rect.width() - 1.0)
+    painter.setPen(QPen(ink.text, 2.0))
+    painter.drawLine(QPointF(stake, rect.top()), QPointF(stake, rect.bottom()))
+    painter.restore()
+
+
+def risk_words(market: "PlannedMarket", words: Wording) -> str:
+    """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
+    text = {
+        Risk.LITTLE: "",
+        Risk.SOME: QCoreApplication.translate("Balance", "some risk, {share}"),
+        Risk.GREAT: QCoreApplication.translate("Balance", "at risk, {share}"),
+    }[market.at_risk]
+    return text.format(share=words.share(market.risk))
+
+
+def planned_words(market: "PlannedMarket", words: Wording) -> str:
+    """How many fruit the plan brings: ``"planned 48"``."""
+    return QCoreApplication.translate("Balance", "planned {count}").format(
+        count=words.number(market.planned)
+    )
 
 
 def want_words(line: WantLine, words: Wording) -> str:

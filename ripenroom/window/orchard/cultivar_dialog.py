@@ -9,11 +9,10 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine, typed_number
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import Choices, TypedLine, typed_number
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.learning.words import evidence_words, pace_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session

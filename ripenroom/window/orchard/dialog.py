@@ -7,10 +7,9 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import ask, room_for
-from ripenroom.window.forms.record_list import RecordList
-from ripenroom.window.forms.records_dialog import RecordsDialog
+from ripenroom.window.forms.record_list import RecordList, RecordsDialog
 from ripenroom.window.learning.words import evidence_words, pace_words
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.orchard.cultivar_dialog import CultivarDialog

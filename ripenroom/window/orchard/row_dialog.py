@@ -6,10 +6,9 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import Choices, TypedLine
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
 

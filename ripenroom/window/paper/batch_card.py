@@ -21,8 +21,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.window.batch_facts import Fact, expected, written_down
-from ripenroom.window.paper.lettering import lines_of, write_line
-from ripenroom.window.paper.qr import paint_qr
+from ripenroom.window.paper.lettering import lines_of, paint_qr, write_line
 from ripenroom.window.session import Session
 
 _MARGIN_MM = 16.0

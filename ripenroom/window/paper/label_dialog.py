@@ -7,13 +7,11 @@ from PySide6.QtGui import QPagedPaintDevice
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.amounts_left import crates_of
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.count_box import CountBox
+from ripenroom.season.amounts import crates_of
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.paper.label_sheets import SHEET_OF, SHEETS, LabelSheet
-from ripenroom.window.paper.labels import print_labels, repeated
+from ripenroom.window.forms.inputs import Choices, CountBox
+from ripenroom.window.paper.labels import SHEET_OF, SHEETS, LabelSheet, print_labels, repeated
 from ripenroom.window.paper.output import choose_pdf, show_preview, write_pdf
 from ripenroom.window.session import Session
 

@@ -7,12 +7,14 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QPagedPaintDevice, QPageSize, QPdfWriter
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QPushButton, QWidget
 
 from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.refusal import Refusal, refused_by_system
-from ripenroom.window.dialogs import ask
-from ripenroom.window.proposed import proposed
+from ripenroom.window.dialogs import ask, proposed
+from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.inputs import Choices
 from ripenroom.window.session import Session
 
 Paint = Callable[[QPagedPaintDevice], object]
@@ -79,3 +81,57 @@ def choose_pdf(session: Session, parent: QWidget, name: str) -> Path | None:
         QCoreApplication.translate("Paper", "PDF files (*.pdf)"),
     )
     return with_ending(Path(chosen), _PDF) if chosen else None
+
+
+_KEY = "paper"
+_PAPERS = {"a4": QPageSize.PageSizeId.A4, "letter": QPageSize.PageSizeId.Letter}
+
+
+class PaperDialog(FormDialog):
+    """Prints what ``paint`` paints; nothing in the season changes.
+
+    ``title`` says what it is; a PDF is called ``name`` unless the user says otherwise.
+    """
+
+    def __init__(
+        self, session: Session, title: str, name: str, paint: Paint, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, parent)
+        self._name = name
+        self._paint = paint
+        self.setWindowTitle(title)
+        self.action_button.setText(self.tr("&Preview and print…"))
+        self.pdf_button = QPushButton(self.tr("Save as P&DF…"), self)
+        self.pdf_button.setAutoDefault(False)
+        self.pdf_button.clicked.connect(self.save)
+        self.buttons.insertWidget(1, self.pdf_button)
+        self.paper = Choices(24)
+        self.paper.set_choices(
+            [("a4", self.tr("A4, 210 × 297 mm")), ("letter", self.tr("Letter, 8.5 × 11 in"))]
+        )
+        usual = next(key for key, size in _PAPERS.items() if size == usual_paper(session))
+        self.paper.choose(usual)
+        self.paper.choose(str(session.settings.value(_KEY, "")))
+        self.add("paper", Field(self.tr("P&aper"), self.paper))
+        self.fit()
+
+    def chosen_paper(self) -> QPageSize.PageSizeId:
+        """The paper to print on, which is remembered."""
+        key = str(self.paper.value())
+        self.session.settings.setValue(_KEY, key)
+        return _PAPERS[key]
+
+    def carry_out(self) -> None:
+        """Show the pages as they will be printed."""
+        show_preview(self.session, self._paint, self.chosen_paper(), self)
+
+    def save(self) -> None:
+        """Ask where to, and write the pages into a PDF file."""
+        self.board.clear()
+        path = choose_pdf(self.session, self, self._name)
+        if path is not None and self.session.run(
+            self.tr("Written: {file}").format(file=path.name),
+            lambda: write_pdf(self._paint, self.chosen_paper(), path),
+            self.board.show,
+        ):
+            self.reject()  # it is done, and there is nothing to carry out

@@ -9,11 +9,10 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.no_date import NoDate, no_date
+from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.projection import Projection, Ranged, State
 from ripenroom.season.whereabouts import places_at
-from ripenroom.window.names import crop_name, feel_names, state_name
-from ripenroom.window.no_date_words import no_date_words
+from ripenroom.window.names import crop_name, feel_names, no_date_words, state_name
 from ripenroom.window.session import Session
 from ripenroom.window.wording import NEVER, Wording
 

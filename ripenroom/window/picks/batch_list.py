@@ -15,8 +15,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import TypedLine
+from ripenroom.window.forms.layouts import FlowLayout
 from ripenroom.window.picks.batch_lines import Column, batch_lines
 from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
 from ripenroom.window.plain import PlainLabel, set_hint

@@ -18,8 +18,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QIcon, QPainter, QPixmap
 
 from ripenroom.season.projection import State
-from ripenroom.window.fruit_marks import paint_mark
-from ripenroom.window.inks import Ink
+from ripenroom.window.inks import Ink, paint_mark
 from ripenroom.window.picks.batch_lines import BatchLine, Column, filtered, headings
 from ripenroom.window.plain import plain_hint
 from ripenroom.window.theme import ink

@@ -2,7 +2,7 @@
 
 import json
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -13,15 +13,43 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.batch import Batch
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.window.forms.field import RefusalNote
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.refusal_board import RefusalBoard
-from ripenroom.window.forms.refusal_note import RefusalNote
-from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.picks.sentence import what_it_makes
+from ripenroom.window.names import feel_names
 from ripenroom.window.plain import set_hint
 from ripenroom.window.record_forms.pick_fields import PickFields
 from ripenroom.window.session import Session
+
+
+def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
+    """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted.
+
+    The crop's heaviest fruit tells a whole pick from a sample, as when the pick is added.
+    """
+    if entry.feel_counts is None:
+        return ""
+    counts = entry.feel_counts
+    parts = actions.picks.portions(entry, crop.fruit_mass_g.high / 1000.0)
+    listed = ", ".join(
+        f"{count} {name}" for count, name in zip(counts, feel_names(crop), strict=True) if count
+    )
+    many = len(parts)
+    if many > 1:
+        text = QCoreApplication.translate("Sentence", "Makes {many} batches: {parts}")
+        return text.format(many=many, parts=listed)
+    felt = sum(counts)
+    if entry.count is not None and entry.count > felt:
+        text = QCoreApplication.translate(
+            "Sentence", "Makes 1 batch of {count}; felt {felt} of them: {parts}"
+        )
+        return text.format(count=entry.count, felt=felt, parts=listed)
+    return QCoreApplication.translate("Sentence", "Makes 1 batch: {parts}").format(parts=listed)
+
 
 _LETTERS_WIDE = 150
 """Letters that the form is wide at most."""

@@ -2,24 +2,67 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.snug_scroll import SnugScroll
+from ripenroom.window.forms.layouts import SnugScroll, WrappedLabel
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
-from ripenroom.window.picks.expected_bar import ExpectedBar
+from ripenroom.window.plain import set_hint
+from ripenroom.window.planning.expected_words import likely_words, what_is_expected
+from ripenroom.window.record_forms.batch_moves import MoveDialog, TakeOutDialog
 from ripenroom.window.record_forms.edit_dialog import EditPickDialog
 from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.record_forms.move_dialog import MoveDialog
-from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
+
+KEYS = "Ctrl+E"
+
+_SHOWN = 2
+"""Picks that the line names; of more it says how many they are."""
+
+
+class ExpectedBar(QWidget):
+    """What is expected next, and the button that opens the list."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.text = WrappedLabel(parent=self)
+        self.text.setObjectName("faint")
+        self.button = QPushButton(self.tr("E&xpected picks…"), self)
+        self.button.setShortcut(KEYS)
+        set_hint(
+            self.button,
+            self.tr("What the trees will bring, so that the plan counts on it. Key: {keys}").format(
+                keys=KEYS
+            ),
+        )
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(12)
+        layout.addWidget(self.text, 1)
+        layout.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+
+    def refresh(self) -> None:
+        """Say what is expected as on now, and what the last days' picks make likely."""
+        picks = self._session.season.ask.still_expected()
+        parts = [what_is_expected(pick, self._session) for pick in picks[:_SHOWN]]
+        if len(picks) > _SHOWN:
+            parts.append(self.tr("and {more} more").format(more=len(picks) - _SHOWN))
+        said = [self.tr("Expected: {picks}").format(picks="; ".join(parts))] if parts else []
+        likely = likely_words(self._session)
+        if likely:
+            said.append(
+                self.tr("Going by the last days’ picks, {picks}").format(picks="; ".join(likely))
+            )
+        self.text.setText(". ".join(said) or self.tr("No further pick is expected."))
+
 
 _SIDE_PX = 20
 

@@ -7,10 +7,9 @@ from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.units import fahrenheit_degrees_from_kelvins
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine, typed_number
+from ripenroom.window.forms.inputs import Choices, TypedLine, typed_number
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.place_defaults import DEFAULTS
 from ripenroom.window.session import Session

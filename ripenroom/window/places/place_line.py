@@ -11,7 +11,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words, short_report_words

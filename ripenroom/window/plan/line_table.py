@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from ripenroom.window.headings import heading
+from ripenroom.window.plain import heading
 from ripenroom.window.planning.plan_words import fruit_of, market_words, place_words
 from ripenroom.window.session import Session
 

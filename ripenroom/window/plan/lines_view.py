@@ -19,12 +19,11 @@ from PySide6.QtWidgets import (
 from ripenroom.private_file import with_ending
 from ripenroom.season import actions
 from ripenroom.season.plans.decisions import as_pin, moves_twice
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.dialogs import proposed
+from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.line_table import SORT_ROLE, Column, LineTable
 from ripenroom.window.planning.plan_words import crates_of
-from ripenroom.window.proposed import proposed
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -212,7 +211,7 @@ class LinesView(QWidget):
 
     def table_text(self) -> str:
         """Headings and chosen lines (or all), as spreadsheets take them; none is a formula."""
-        from ripenroom.exchange.csv_file import plain_cell
+        from ripenroom.exchange.table_files import plain_cell
 
         chosen = sorted(index.row() for index in self.table.selectionModel().selectedRows())
         rows = chosen if len(chosen) > 1 else range(self.sorted.rowCount())
@@ -253,8 +252,8 @@ class LinesView(QWidget):
             return
         plan = replace(made, lines=tuple(self.model.lines))
         # Tables are rarely written, and pandas takes long to import.
-        from ripenroom.exchange.csv_file import write_csv
         from ripenroom.exchange.plan_table import plan_table
+        from ripenroom.exchange.table_files import write_csv
 
         path = path if path.suffix else with_ending(path, ".csv")
         try:

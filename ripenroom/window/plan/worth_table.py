@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.worth_words import fruit_text, rows, worth_text
 from ripenroom.window.session import Session

@@ -7,19 +7,27 @@ from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply, Verdict
-from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
-from ripenroom.window.market_words.balance import (
+from ripenroom.window.market_words.want_words import (
     planned_words,
     ready_words,
     risk_words,
     supply_words,
     verdict_words,
 )
-from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
-from ripenroom.window.queue.geometry import TimeView
-from ripenroom.window.queue.layout import MOST_CROPS, Layout, Sizes
+from ripenroom.window.queue.layout import (
+    MOST_CROPS,
+    Form,
+    Label,
+    Layout,
+    Placed,
+    Room,
+    Sizes,
+    place,
+)
 from ripenroom.window.queue.scene import Band, Scene
+from ripenroom.window.queue.time_view import TimeView
+from ripenroom.window.theme import bold
 from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:

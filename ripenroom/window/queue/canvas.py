@@ -14,11 +14,17 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.band_labels import band_words
-from ripenroom.window.queue.days import day_of, span_of
-from ripenroom.window.queue.grips import grip_words
 from ripenroom.window.queue.hand import PlanHand
 from ripenroom.window.queue.selecting import SelectingPicture
-from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at, pick_at
+from ripenroom.window.queue.time_view import day_of, span_of
+from ripenroom.window.queue.under_pointer import (
+    band_at,
+    day_at,
+    fruit_at,
+    grip_words,
+    line_at,
+    pick_at,
+)
 from ripenroom.window.queue.words import line_and_plan
 
 _ZOOM_STEP = 1.25

@@ -3,9 +3,8 @@
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
+from ripenroom.window.queue.batch_order import Facts, Filter, SortBy, arrange, facts_of
 from ripenroom.window.queue.expected import expected_of
-from ripenroom.window.queue.facts import Facts, facts_of
-from ripenroom.window.queue.lines import Filter, SortBy, arrange
 from ripenroom.window.queue.scene import Scene, bands_of
 from ripenroom.window.queue.ways import Planned, planned_of
 from ripenroom.window.session import Session

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date, tzinfo
 
 from ripenroom.records.book import Book
-from ripenroom.window.queue.days import span_of
-from ripenroom.window.queue.lines import Filter
+from ripenroom.window.queue.batch_order import Filter
+from ripenroom.window.queue.time_view import span_of
 
 
 @dataclass(frozen=True, slots=True)

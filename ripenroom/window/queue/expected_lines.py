@@ -6,11 +6,11 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from ripenroom.window.inks import Ink
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.painting import LOW, shelf_of, tallest
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.shapes import BEYOND_PX
+from ripenroom.window.queue.time_view import LineView, TimeView
 
 DRAWN_H: Final = 10 * 24.0
 """How long what is to come is drawn: nothing is known yet of when it closes."""

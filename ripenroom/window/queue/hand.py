@@ -9,13 +9,13 @@ from PySide6.QtCore import QCoreApplication, QObject, QPointF, Qt, QTimer, Signa
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.decisions import DecisionOptions, next_market, pulled, shifted, sold_on
-from ripenroom.window.queue.decider import Decider
-from ripenroom.window.queue.grips import Grip, GripKind, grip_at
+from ripenroom.window.queue.decide_dialog import Decider
 from ripenroom.window.queue.selecting import SelectingPicture
 from ripenroom.window.queue.trial import Trial
+from ripenroom.window.queue.under_pointer import Grip, GripKind, grip_at
 from ripenroom.window.queue.ways import Way
 
 _QUICK_S: Final = 0.05

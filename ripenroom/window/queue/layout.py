@@ -1,9 +1,14 @@
-"""Where the parts of the queue stand: names at the left, market days and dates on top, lines below.
+"""Where the parts of the queue stand: names, dates, lines, and the labels of market days.
+
+Where the parts of the queue stand: names at the left, market days and dates on top, lines below.
 
 All sizes follow the font, so that 200 % text keeps everything readable.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import IntEnum
+from typing import Final
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
@@ -78,3 +83,126 @@ def lay_out(
         labels_px=top - axis_px,
         axis_px=axis_px,
     )
+
+
+_GAP_PX: Final = 6.0
+
+
+class Form(IntEnum):
+    """How much of a market day's label there is room for."""
+
+    FULL = 0
+    """Name, day, and a line for each crop wanted."""
+    SHORT = 1
+    """Name and day."""
+    TICK = 2
+    """No words: the band alone, and its words on hover."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One label to be placed: where its band is, and the size of its forms (pixels)."""
+
+    anchor_x: float
+    band_px: float
+    full: tuple[float, float]
+    """Width and height with all crops."""
+    short: tuple[float, float]
+    """Width and height of name and day alone."""
+    weight: float
+    """Who goes first where there is not room for all; higher first."""
+    wants_full: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label's form, its left edge and how far its foot is above the dates, its size."""
+
+    form: Form
+    x: float
+    above: float
+    width: float
+    height: float
+
+    def covers(self, x: float, above: float) -> bool:
+        """Whether a point lies on the label."""
+        inside = self.x <= x <= self.x + self.width
+        return inside and self.above <= above <= self.above + self.height
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Where labels may stand: from left to right, so high; words need ``least_px`` at least."""
+
+    left: float
+    right: float
+    height: float
+    least_px: float
+
+
+def place(labels: Sequence[Label], room: Room) -> list[Placed]:
+    """A place for every label such that none lies upon another; in the order given.
+
+    The label of the greatest weight is full whenever it can be. As many others as possible are
+    full too, the weightier first, as long as every other still has room for its name: a market
+    day that is named nowhere is easily forgotten.
+    """
+    inside = [n for n, label in enumerate(labels) if room.left <= label.anchor_x < room.right]
+    order = sorted(inside, key=lambda n: (-labels[n].weight, labels[n].anchor_x))
+    best: dict[int, Placed] = {}
+    for full in range(len(order), 0, -1):
+        tried = _attempt(labels, order, full, room)
+        if len(tried) > len(best) or not best:
+            best = tried
+        if len(best) == len(order):
+            break
+    return [
+        best.get(n, Placed(Form.TICK, label.anchor_x, 0.0, 0.0, 0.0))
+        for n, label in enumerate(labels)
+    ]
+
+
+def _attempt(
+    labels: Sequence[Label], order: Sequence[int], full: int, room: Room
+) -> dict[int, Placed]:
+    """Places by label number, the first ``full`` in full form; who has no room is left out."""
+    placed: dict[int, Placed] = {}
+    for rank, number in enumerate(order):
+        label = labels[number]
+        for form, width, height in _forms(label, rank < full, room.least_px):
+            first = max(min(label.anchor_x, room.right - width), room.left)
+            last = max(min(label.anchor_x + label.band_px, room.right - width), first)
+            spot = _free_spot(list(placed.values()), first, last, width, height, room.height)
+            if spot is not None:
+                placed[number] = Placed(form, *spot, width, height)
+                break
+    return placed
+
+
+def _forms(label: Label, full: bool, least_px: float) -> list[tuple[Form, float, float]]:
+    """Form, width and height to try, the best first; short words may end in an ellipsis."""
+    width, height = label.short
+    shares = [share for share in (1.0, 0.75, 0.5) if share == 1.0 or width * share >= least_px]
+    forms = [(Form.SHORT, width * share, height) for share in shares]
+    return [(Form.FULL, *label.full), *forms] if full and label.wants_full else forms
+
+
+def _free_spot(
+    taken: Sequence[Placed], first: float, last: float, width: float, height: float, most: float
+) -> tuple[float, float] | None:
+    """The lowest free place, then the one nearest to ``first``: left edge and foot."""
+    for above in sorted({0.0, *(other.above + other.height for other in taken)}):
+        if above + height > most:
+            break
+        beside = [
+            other
+            for other in taken
+            if other.above < above + height and above < other.above + other.height
+        ]
+        x = first
+        for other in sorted(beside, key=lambda other: other.x):
+            if x + width + _GAP_PX > other.x and other.x + other.width + _GAP_PX > x:
+                x = other.x + other.width + _GAP_PX
+        if x <= last:
+            return x, above
+    return None

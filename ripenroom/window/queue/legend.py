@@ -1,19 +1,61 @@
 """What the drawing of fruit means, in the same fills as the lines above it."""
 
+import math
 from collections.abc import Collection
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.season.projection import State
-from ripenroom.window.forms.flow import FlowLayout
-from ripenroom.window.fruit_marks import paint_mark
+from ripenroom.window.forms.layouts import FlowLayout
+from ripenroom.window.inks import paint_mark
 from ripenroom.window.names import state_name
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.legend_plan import plan_entries
 from ripenroom.window.queue.plan_painting import paint_sample
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.ways import Fate, Way
 from ripenroom.window.theme import ink
+
+
+def plan_entries() -> dict[str, str]:
+    """Marks of the plan, by name, and what they mean."""
+    return {
+        "pull": QCoreApplication.translate("Legend", "ring: planned move"),
+        "knot": QCoreApplication.translate("Legend", "knot: pinned"),
+        "sold": QCoreApplication.translate("Legend", "number: crates sold"),
+        "packed": QCoreApplication.translate("Legend", "filled: packed"),
+        "second": QCoreApplication.translate("Legend", "triangle: second grade"),
+        "left": QCoreApplication.translate("Legend", "dots: left over"),
+        "cleared": QCoreApplication.translate("Legend", "cross: cleared away"),
+        "expected": QCoreApplication.translate("Legend", "dashes: expected pick"),
+    }
+
+
+def marks_in(scene: Scene) -> frozenset[str]:
+    """Which marks the scene's lines have."""
+    found = {"expected"} if scene.expected else set()
+    if scene.planned is None:
+        return frozenset(found)
+    for row in range(scene.rows):
+        for way in scene.ways_of(scene.line_at(row)):
+            found.update(_marks_of(way))
+    return frozenset(found)
+
+
+def _marks_of(way: Way) -> list[str]:
+    end = {
+        Fate.SOLD: "packed" if way.line.packed else "sold",
+        Fate.SECOND_GRADE: "second",
+        Fate.LEFT: "left",
+        Fate.CLEARED: "cleared",
+    }[way.fate]
+    marks = [end]
+    if way.pinned:
+        marks.append("knot")
+    elif not math.isnan(way.pull_h) and way.fate is not Fate.SECOND_GRADE:
+        marks.append("pull")
+    return marks
 
 
 class Legend(QWidget):

@@ -7,12 +7,12 @@ from PySide6.QtCore import QCoreApplication, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter
 
 from ripenroom.season.projection import State
-from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
-from ripenroom.window.queue.facts import Facts
-from ripenroom.window.queue.geometry import LineView
+from ripenroom.window.queue.batch_order import Facts
 from ripenroom.window.queue.layout import Layout, Sizes
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView
+from ripenroom.window.theme import bold
 from ripenroom.window.wording import Wording
 
 _PAD_PX = 8.0

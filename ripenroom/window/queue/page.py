@@ -8,21 +8,20 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWid
 
 from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.amounts_left import crates_left
+from ripenroom.season.amounts import crates_left
 from ripenroom.season.projection import Projection
-from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.page import Page
+from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.planning.plan_state import plan_state_words
-from ripenroom.window.queue.batch_menu import batch_menu
+from ripenroom.window.planning.status import plan_state_words
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.controls import QueueControls
-from ripenroom.window.queue.decide_dialog import DecideDialog
-from ripenroom.window.queue.decider import Decider
-from ripenroom.window.queue.legend import Legend
-from ripenroom.window.queue.legend_plan import marks_in
-from ripenroom.window.queue.plan_menu import add_plan
+from ripenroom.window.queue.decide_dialog import DecideDialog, Decider
+from ripenroom.window.queue.legend import Legend, marks_in
+from ripenroom.window.queue.menu import add_plan, batch_menu
+from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
@@ -229,3 +228,33 @@ class _Nothing(QWidget):
             )
         else:
             self._text.setText(self.tr("No batch is like that. Choose other crops or places."))
+
+
+class QueueStrip(SeasonView):
+    """Read-only; shows the season as it is, or under a projection that is only tried."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._maker = SceneMaker(session)
+        self._scene: Scene | None = None
+        self.picture = QueuePicture(compact=True, parent=self)
+        self.picture.setAccessibleName(self.tr("Shelf queue"))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.picture)
+
+    def refresh(self) -> None:
+        """Show the season as it is now."""
+        self._scene = self._maker.scene(SortBy.CLOSES, Filter(shown=Shown.GOOD))
+        self.picture.set_scene(self._scene, self._session.words)
+
+    def setProjection(self, projection: Projection | None) -> None:
+        """Show what a tried set point would do, over outlines of how it is; None ends that."""
+        if self._scene is None:
+            self.refresh()
+        assert self._scene is not None
+        shown = self._scene
+        if projection is not None:
+            shown = shown.trying(projection)
+        self.picture.set_scene(shown, self._session.words)

@@ -8,11 +8,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QImage, QPainter, QPen, QPolygonF
 
 from ripenroom.window.inks import Ink
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.shapes import Shapes, shapes_of
-from ripenroom.window.queue.softness import alphas, image
+from ripenroom.window.queue.shapes import Shapes, alphas, image, shapes_of
+from ripenroom.window.queue.time_view import LineView, TimeView
 
 FOOT_PX: Final = 3.0
 """Between a line's shelf, or the lane of its plan, and the next line's air."""

@@ -11,20 +11,23 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEve
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.window.inks import Ink
-from ripenroom.window.queue.axis import paint_axis
 from ripenroom.window.queue.band_labels import WrittenBand, paint_labels, place_bands, write_bands
-from ripenroom.window.queue.band_places import Placed
-from ripenroom.window.queue.days import Days, day_of, days_in, span_of
 from ripenroom.window.queue.expected_lines import paint_expected
-from ripenroom.window.queue.geometry import LineView, TimeView
-from ripenroom.window.queue.ground import now_box, paint_bands, paint_days, paint_now, paint_past
-from ripenroom.window.queue.layout import Layout, Sizes, lay_out
+from ripenroom.window.queue.ground import (
+    now_box,
+    paint_axis,
+    paint_bands,
+    paint_days,
+    paint_now,
+    paint_past,
+)
+from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
 from ripenroom.window.queue.names_column import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.painting import paint_lines
 from ripenroom.window.queue.plan_painting import paint_plan
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.trial import Trial, chosen_in, trial_scene, trial_words
-from ripenroom.window.queue.trial_note import paint_note
+from ripenroom.window.queue.time_view import Days, LineView, TimeView, day_of, days_in, span_of
+from ripenroom.window.queue.trial import Trial, chosen_in, paint_note, trial_scene, trial_words
 from ripenroom.window.queue.ways import Way
 from ripenroom.window.theme import ink
 from ripenroom.window.wording import Wording

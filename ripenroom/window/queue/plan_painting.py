@@ -12,13 +12,13 @@ import math
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
-from ripenroom.window.fonts import bold
 from ripenroom.window.inks import Ink
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.plan_shapes import Lane, Tag, Track, lane_of
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
 from ripenroom.window.queue.ways import Fate, Way
+from ripenroom.window.theme import bold
 
 _THICK_PX = 2.6
 _WING = 1.7

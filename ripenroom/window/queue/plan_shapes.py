@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.painting import FOOT_PX
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.shapes import BEYOND_PX, tail_end_h
+from ripenroom.window.queue.time_view import LineView, TimeView
 from ripenroom.window.queue.ways import Fate, Way
 
 MOST_LEVELS: Final = 3

@@ -10,10 +10,9 @@ from ripenroom.records.book import Book
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
-from ripenroom.window.queue.days import day_of, span_of
+from ripenroom.window.queue.batch_order import Facts, Order
 from ripenroom.window.queue.expected import Expected
-from ripenroom.window.queue.facts import Facts
-from ripenroom.window.queue.lines import Order
+from ripenroom.window.queue.time_view import day_of, span_of
 from ripenroom.window.queue.ways import Planned, Way
 
 

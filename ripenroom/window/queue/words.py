@@ -6,12 +6,11 @@ from datetime import date
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.projection import EndCause, Ranged, State
-from ripenroom.window.gate_words import gate_words
-from ripenroom.window.names import end_cause_name, state_name
-from ripenroom.window.queue.days import span_of
+from ripenroom.window.names import end_cause_name, gate_words, state_name
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import span_of
 from ripenroom.window.wording import Wording
 
 

@@ -7,9 +7,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
-from ripenroom.window.forms.field import Field, mark_refused
-from ripenroom.window.forms.refusal_note import Choice
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.field import Choice, Field, mark_refused
+from ripenroom.window.forms.inputs import TypedLine
 
 
 class CountRow(Field):

@@ -10,7 +10,7 @@ from ripenroom.season import actions
 from ripenroom.units import mass_in, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.record_forms.feel_counts import written
+from ripenroom.window.record_forms.firmness_inputs import written
 from ripenroom.window.record_forms.pick_fields import PickFields
 from ripenroom.window.session import Session
 

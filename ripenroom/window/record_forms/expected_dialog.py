@@ -6,11 +6,10 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
 from ripenroom.season.plans.planned import LikelyPick
+from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import ask, room_for
-from ripenroom.window.forms.record_list import RecordList
-from ripenroom.window.forms.records_dialog import RecordsDialog
+from ripenroom.window.forms.record_list import RecordList, RecordsDialog
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.expected_words import (
     expected_line,

@@ -1,25 +1,82 @@
 """The form of a pick that is expected: what, how many, on which day, into which place."""
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from PySide6.QtCore import QDate
-from PySide6.QtWidgets import QDateEdit, QWidget
+from PySide6.QtWidgets import QCheckBox, QDateEdit, QVBoxLayout, QWidget
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import FEELS
 from ripenroom.records.identity import new_id
+from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_amounts import whole_number
-from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.names import feel_names
-from ripenroom.window.record_forms.choices import crop_choices, place_choices
-from ripenroom.window.record_forms.keep_likely import KeepLikely
+from ripenroom.window.forms.inputs import Choices, TypedLine, whole_number
+from ripenroom.window.names import crop_name, feel_names
+from ripenroom.window.plain import PlainLabel
+from ripenroom.window.planning.expected_words import likely_ahead
+from ripenroom.window.record_forms.pick_grid import crop_choices, place_choices
 from ripenroom.window.session import Session
+
+
+class KeepLikely(QWidget):
+    """Shown only where a pick that is expected would take away likely ones before it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._likely = likely_ahead(session)
+        self._ends: list[ExpectedPick] = []
+        self.text = PlainLabel("", self)
+        self.text.setWordWrap(True)
+        self.keep = QCheckBox(self.tr("&Keep them as expected picks"), self)
+        self.keep.setChecked(True)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.text)
+        layout.addWidget(self.keep)
+        self.hide()
+
+    def show_for(self, crop: str | None, on: date) -> None:
+        """Say which likely picks of a crop (None: of none) one that is expected ``on`` a day takes
+        away."""
+        likely = [one for one in self._likely if one.pick.crop == crop and one.pick.on < on]
+        self._ends = [replace(one.pick, count=one.count.mid) for one in likely]
+        self.setVisible(bool(likely))
+        if crop is None or not likely:
+            return
+        self.text.setText(
+            self.tr("The likely picks before this one will no longer count: {picks}.").format(
+                picks=self._named(self._ends, crop)
+            )
+        )
+        # What is hidden says nothing; a reader of the screen hears both together.
+        self.keep.setAccessibleDescription(self.text.text())
+
+    def kept(self) -> Iterator[ExpectedPick]:
+        """The likely picks that are to be kept, as picks that are expected."""
+        if self.keep.isChecked():
+            yield from (replace(pick, id=new_id()) for pick in self._ends)
+
+    def _named(self, picks: Sequence[ExpectedPick], crop: str) -> str:
+        """``"about 55 pawpaw on Fri 2 Oct, about 50 on Sun 4 Oct"``."""
+        words, name = self._session.words, crop_name(self._session.season.crops, crop).lower()
+        said = [
+            self.tr("about {count} {crop} on {day}").format(
+                count=words.number(picks[0].count), crop=name, day=words.day(picks[0].on)
+            )
+        ]
+        said += [
+            self.tr("about {count} on {day}").format(
+                count=words.number(pick.count), day=words.day(pick.on)
+            )
+            for pick in picks[1:]
+        ]
+        return ", ".join(said)
 
 
 class ExpectedPickDialog(FormDialog):

@@ -20,13 +20,11 @@ from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.moments import at_local, weekly
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import Choices, TypedLine
 from ripenroom.window.names import market_kind_name
-from ripenroom.window.record_forms.crop_rows import CropRows, crop_choices
-from ripenroom.window.record_forms.want_row import WantRow
+from ripenroom.window.record_forms.crop_rows import CropRows, WantRow, crop_choices
 from ripenroom.window.session import Session
 
 _USUAL_START = time(8)

@@ -9,11 +9,11 @@ from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackingOfCrop, PackLine
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.inputs import Choices
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.when import WhenEdit
-from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.market_words.pack_words import (
     first_words,
     next_words,

@@ -7,9 +7,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackLine
-from ripenroom.window.forms.typed_amounts import whole_number
-from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import TypedLine, whole_number
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.record_forms.count_row import CountRow
 from ripenroom.window.wording import Wording

@@ -6,19 +6,21 @@ from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import TemperatureUnit, celsius
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.inputs import Choices, TypedLine
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.refusal_board import RefusalBoard
-from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.forms.when import WhenEdit
-from ripenroom.window.forms.wrapped_label import WrappedLabel
-from ripenroom.window.record_forms.choices import crop_choices, place_choices, row_choices
-from ripenroom.window.record_forms.feel_counts import FeelCountsInput
-from ripenroom.window.record_forms.pick_grid import PickGrid
-from ripenroom.window.record_forms.readings import ReadingsInput
+from ripenroom.window.record_forms.firmness_inputs import FeelCountsInput, ReadingsInput
+from ripenroom.window.record_forms.pick_grid import (
+    PickGrid,
+    crop_choices,
+    place_choices,
+    row_choices,
+)
 from ripenroom.window.session import Session
 
 

@@ -10,14 +10,14 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.choices import Choices
 from ripenroom.window.forms.field import Field
 from ripenroom.window.forms.form_dialog import FormDialog
+from ripenroom.window.forms.inputs import Choices
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.when import WhenEdit
-from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.names import begun, crop_name
 from ripenroom.window.plain import set_hint
-from ripenroom.window.record_forms.choices import place_choices
+from ripenroom.window.record_forms.pick_grid import place_choices
 from ripenroom.window.record_forms.settle_row import COUNTS, SettleRow
 from ripenroom.window.session import Session
 

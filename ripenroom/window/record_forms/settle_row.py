@@ -6,9 +6,8 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
-from ripenroom.window.forms.typed_line import TypedLine
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import TypedLine, shown_price, typed_price, whole_number
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.record_forms.count_row import CountRow
 from ripenroom.window.wording import NEVER, Wording

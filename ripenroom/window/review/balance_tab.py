@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.balance import BalanceLine, balance
-from ripenroom.season.changed import Changed
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.season.state import Changed
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.names import crop_name
 from ripenroom.window.review.words import balance_words, earning_words, money_words
 from ripenroom.window.session import Session

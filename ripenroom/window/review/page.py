@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.page import Page
 from ripenroom.window.review.balance_tab import BalanceTab
 from ripenroom.window.review.forecasts_tab import ForecastsTab

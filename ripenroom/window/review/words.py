@@ -5,10 +5,10 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.check import Lesson
 from ripenroom.season.balance import BalanceLine, Tally
 from ripenroom.season.learned import Learned
-from ripenroom.season.learning.calibration_found import (
+from ripenroom.season.learning.calibration import (
     Calibration,
     CheckedForecast,
     ForecastKind,

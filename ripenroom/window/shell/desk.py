@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
@@ -63,7 +63,7 @@ def _market_days(session: Session) -> Page:
 
 def _places(session: Session) -> Page:
     from ripenroom.window.places.page import PlacesPage
-    from ripenroom.window.queue.strip import QueueStrip
+    from ripenroom.window.queue.page import QueueStrip
 
     return PlacesPage(session, QueueStrip(session))
 

@@ -8,8 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.private_file import with_ending
-from ripenroom.window.dialogs import ask
-from ripenroom.window.proposed import proposed
+from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -57,14 +56,14 @@ class FileDeeds(QObject):
     def save_lessons(self) -> None:
         """Ask for a name and write what the season taught, for others to begin from."""
         if self._session is not None:
-            from ripenroom.window.review.lesson_files import ask_to_save
+            from ripenroom.window.review.lessons import ask_to_save
 
             ask_to_save(self._session, self._window)
 
     def begin_from_lessons(self) -> None:
         """Ask for a file of lessons or another season, and begin from what it taught."""
         if self._session is not None:
-            from ripenroom.window.review.lesson_files import ask_to_begin
+            from ripenroom.window.review.lessons import ask_to_begin
 
             ask_to_begin(self._session, self._window)
 
@@ -104,14 +103,14 @@ class FileDeeds(QObject):
     def bring_in_table(self) -> None:
         """Ask for a table and take its rows in."""
         if self._session is not None:
-            from ripenroom.window.table_in.start import choose_table
+            from ripenroom.window.table_in.state import choose_table
 
             choose_table(self._session, self._window)
 
     def paste_table(self) -> None:
         """Take in the rows that were copied from a spreadsheet."""
         if self._session is not None:
-            from ripenroom.window.table_in.start import bring_in_copied
+            from ripenroom.window.table_in.state import bring_in_copied
 
             bring_in_copied(self._session, self._window)
 
@@ -120,7 +119,7 @@ class FileDeeds(QObject):
 
         def ready(session: Session) -> Write:
             from ripenroom.exchange.season_tables import season_tables
-            from ripenroom.exchange.workbook import write_workbook
+            from ripenroom.exchange.table_files import write_workbook
 
             tables = season_tables(session.season)
             return lambda path: write_workbook(tables, path)

@@ -5,16 +5,55 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtCore import QCoreApplication, QObject, QSettings
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu, QMenuBar
+from PySide6.QtWidgets import QApplication, QMenu, QMenuBar
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.window.session import Session
-from ripenroom.window.shell.appearance import TEXT_PERCENTS, Appearance
 from ripenroom.window.shell.file_deeds import FileDeeds
-from ripenroom.window.shell.recent import Recent
-from ripenroom.window.theme import Look
+from ripenroom.window.shell.navigation import Recent
+from ripenroom.window.theme import Look, dress
+
+TEXT_PERCENTS = (100, 115, 130, 150, 200)
+
+
+class Appearance(QObject):
+    """Dresses the application, at once and whenever a choice or the system changes."""
+
+    def __init__(self, app: QApplication, settings: QSettings) -> None:
+        super().__init__(app)
+        self._app = app
+        self._settings = settings
+        app.styleHints().colorSchemeChanged.connect(self.apply)
+        self.apply()
+
+    @property
+    def look(self) -> Look:
+        """Which palette was asked for."""
+        kept = str(self._settings.value("look", Look.SYSTEM.value))
+        return Look(kept) if kept in set(Look) else Look.SYSTEM
+
+    @property
+    def text_percent(self) -> int:
+        """Text size in per cent of the platform's."""
+        kept = str(self._settings.value("text_percent", 100))
+        return int(kept) if kept in {str(percent) for percent in TEXT_PERCENTS} else 100
+
+    def set_look(self, look: Look) -> None:
+        """Change and keep the palette."""
+        self._settings.setValue("look", look.value)
+        self.apply()
+
+    def set_text_percent(self, percent: int) -> None:
+        """Change and keep the text size."""
+        self._settings.setValue("text_percent", percent)
+        self.apply()
+
+    def apply(self) -> None:
+        """Dress the application anew."""
+        dress(self._app, self.look, self.text_percent)
+
 
 _Value = TypeVar("_Value", bound=str | int)
 

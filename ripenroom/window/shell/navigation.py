@@ -1,8 +1,9 @@
-"""The pages by name: a column of words, or one menu button where the window is narrow."""
+"""The pages by name, and what is shown while no season is open: the ways to begin, recent files."""
 
 from collections.abc import Sequence
+from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QFrame, QMenu, QPushButton, QToolButton, QVBoxLayout, QWidget
 
@@ -66,3 +67,72 @@ class Navigation(QFrame):
         self.actions_by_name[name].setChecked(True)
         self._buttons[name].setChecked(True)
         self.menu_button.setText("☰  " + self.actions_by_name[name].text())
+
+
+class Welcome(QWidget):
+    """Three ways to begin, in words."""
+
+    newSeason = Signal()  # noqa: N815 - named as Qt names signals
+    openSeason = Signal()  # noqa: N815
+    openPractice = Signal()  # noqa: N815
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        heading = PlainLabel(self.tr("No season is open"), self)
+        heading.setObjectName("pageTitle")
+        text = PlainLabel(
+            self.tr(
+                "A season file keeps the picks of one harvest: what was picked, how it felt, "
+                "where it waits. Begin one for your farm, or look around in the practice season, "
+                "which is invented and may be changed freely."
+            ),
+            self,
+        )
+        text.setWordWrap(True)
+        text.setMaximumWidth(640)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(32, 32, 32, 32)
+        layout.setSpacing(12)
+        layout.addWidget(heading)
+        layout.addWidget(text)
+        layout.addSpacing(8)
+        self.buttons: list[QPushButton] = []
+        for says, signal in (
+            (self.tr("Begin a new season…"), self.newSeason),
+            (self.tr("Open a season file…"), self.openSeason),
+            (self.tr("Open the practice season"), self.openPractice),
+        ):
+            button = QPushButton(says, self)
+            button.clicked.connect(signal)
+            button.setMinimumWidth(260)
+            layout.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+            self.buttons.append(button)
+        layout.addStretch(1)
+
+
+_KEPT = 8
+
+
+class Recent:
+    """Paths of season files, the latest first, kept in the settings."""
+
+    def __init__(self, settings: QSettings) -> None:
+        self._settings = settings
+
+    def paths(self) -> list[Path]:
+        """Files that were opened lately and are still there."""
+        texts = as_list(self._settings.value("recent", []))
+        return [path for path in map(Path, texts) if path.is_file()]
+
+    def remember(self, path: Path) -> None:
+        """Put ``path`` first."""
+        path = path.resolve()
+        others = [other for other in self.paths() if other != path]
+        self._settings.setValue("recent", [str(p) for p in [path, *others][:_KEPT]])
+
+
+def as_list(kept: object) -> list[str]:
+    """A list of texts from the settings: one of one comes back from an INI file as a text."""
+    if isinstance(kept, str):
+        return [kept]
+    return [str(text) for text in kept] if isinstance(kept, list) else []

@@ -17,21 +17,19 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.exchange.table_in.columns import Kind
+from ripenroom.exchange.table_in.columns import ColumnMapping, Kind, guess, guess_kind
 from ripenroom.exchange.table_in.grid import Grid
-from ripenroom.exchange.table_in.mapping import ColumnMapping, guess, guess_kind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.refusal_note import RefusalNote, refusal_text
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.field import RefusalNote, refusal_text
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.table_in.model import TableInModel
-from ripenroom.window.table_in.names import meaning_name
 from ripenroom.window.table_in.state import RowTrouble, TableState, looked_over
-from ripenroom.window.table_in.understood import Understood
+from ripenroom.window.table_in.understood import Understood, meaning_name
 from ripenroom.window.theme import ink
 
 _AT_ONCE = 400

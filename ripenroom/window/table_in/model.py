@@ -11,8 +11,8 @@ from PySide6.QtCore import (
 
 from ripenroom.window.inks import Ink
 from ripenroom.window.plain import plain_hint
-from ripenroom.window.table_in.names import meaning_name
 from ripenroom.window.table_in.state import RowTrouble, TableState
+from ripenroom.window.table_in.understood import meaning_name
 
 Index = QModelIndex | QPersistentModelIndex
 

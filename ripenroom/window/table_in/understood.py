@@ -4,17 +4,64 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, cast
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
 from ripenroom.exchange.table_in.columns import MEANINGS, Kind
 from ripenroom.season import actions
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.names import crop_name
+from ripenroom.window.forms.inputs import Choices
+from ripenroom.window.names import crop_name, feel_names
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
-from ripenroom.window.table_in.names import kind_name, meaning_name
 from ripenroom.window.table_in.state import TableState
+
+
+def kind_name(kind: Kind) -> str:
+    """What a table holds."""
+    return {
+        "picks": QCoreApplication.translate("TableIn", "Picks"),
+        "checks": QCoreApplication.translate("TableIn", "Checks"),
+        "market days": QCoreApplication.translate("TableIn", "Market days"),
+        "places": QCoreApplication.translate("TableIn", "Places"),
+    }[kind]
+
+
+def meaning_name(key: str) -> str:
+    """What a column means."""
+    feels = dict(
+        zip(("hard", "slight_give", "gives", "soft", "too_soft"), feel_names(), strict=True)
+    )
+    if key in feels:
+        return QCoreApplication.translate("TableIn", "Hand feel: {feel}").format(feel=feels[key])
+    return {
+        "batch": QCoreApplication.translate("TableIn", "Batch code"),
+        "crop": QCoreApplication.translate("TableIn", "Crop"),
+        "cultivar": QCoreApplication.translate("TableIn", "Cultivar"),
+        "row": QCoreApplication.translate("TableIn", "Row of trees"),
+        "picked_at": QCoreApplication.translate("TableIn", "Picked on"),
+        "picked_time": QCoreApplication.translate("TableIn", "Picked at (time)"),
+        "count": QCoreApplication.translate("TableIn", "Fruit"),
+        "weight_kg": QCoreApplication.translate("TableIn", "Weight"),
+        "readings": QCoreApplication.translate("TableIn", "Gauge readings"),
+        "reading_unit": QCoreApplication.translate("TableIn", "Gauge unit"),
+        "probe_mm": QCoreApplication.translate("TableIn", "Probe (mm)"),
+        "pulp_c": QCoreApplication.translate("TableIn", "Pulp temperature"),
+        "place": QCoreApplication.translate("TableIn", "Place"),
+        "note": QCoreApplication.translate("TableIn", "Note"),
+        "at": QCoreApplication.translate("TableIn", "Checked on"),
+        "at_time": QCoreApplication.translate("TableIn", "Checked at (time)"),
+        "market_day": QCoreApplication.translate("TableIn", "Name of the market"),
+        "kind": QCoreApplication.translate("TableIn", "Kind"),
+        "starts_at": QCoreApplication.translate("TableIn", "Begins on"),
+        "starts_time": QCoreApplication.translate("TableIn", "Begins at (time)"),
+        "eat_within_days": QCoreApplication.translate("TableIn", "Eaten within (days)"),
+        "wanted": QCoreApplication.translate("TableIn", "Wanted"),
+        "price": QCoreApplication.translate("TableIn", "Price of one"),
+        "set_point_c": QCoreApplication.translate("TableIn", "Set point"),
+        "half_cooling_h": QCoreApplication.translate("TableIn", "Half-cooling time (h)"),
+        "daily_swing_k": QCoreApplication.translate("TableIn", "Daily swing (K)"),
+        "capacity_crates": QCoreApplication.translate("TableIn", "Room (crates)"),
+    }[key]
 
 
 class Understood(QScrollArea):

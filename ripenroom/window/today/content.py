@@ -17,8 +17,7 @@ from ripenroom.season.whereabouts import held_at
 from ripenroom.window.market_words.market_lines import MarketLine, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import begun
-from ripenroom.window.planning.expected_words import likely_words
-from ripenroom.window.planning.sight_words import in_sight_words, kept_words
+from ripenroom.window.planning.expected_words import in_sight_words, kept_words, likely_words
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.item import Group, Item

@@ -19,7 +19,7 @@ from ripenroom.window.planning.plan_words import (
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Item
-from ripenroom.window.today.room_words import clear_item, no_room_words, swap_item
+from ripenroom.window.today.stay_words import clear_item, no_room_words, swap_item
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine

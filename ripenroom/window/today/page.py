@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QRect, Qt, QUrl
-from PySide6.QtGui import QFont, QKeySequence, QResizeEvent
+from PySide6.QtGui import QFont, QKeySequence, QPagedPaintDevice, QResizeEvent, QTextDocument
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -15,7 +15,8 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.layouts import FlowLayout
+from ripenroom.window.inks import HIGH_CONTRAST
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import PlanStatus
@@ -24,19 +25,31 @@ from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink
 from ripenroom.window.today.content import DayPage, day_page
-from ripenroom.window.today.doing import Doing
-from ripenroom.window.today.grown_text import GrownText
-from ripenroom.window.today.html import (
+from ripenroom.window.today.rich_text import (
+    GrownText,
     date_words,
     deeds_html,
     outlook_html,
+    page_html,
     pick_text,
     stays_html,
 )
-from ripenroom.window.today.paper import print_on
 from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
-from ripenroom.window.today.steady_order import SteadyOrder
+from ripenroom.window.today.ticking import Doing, SteadyOrder
+
+_POINTS = 11.0
+
+
+def print_on(device: QPagedPaintDevice, page: DayPage, session: Session, font: QFont) -> None:
+    """Print the page on a printer or into a PDF."""
+    document = QTextDocument()
+    paper_font = QFont(font)
+    paper_font.setPointSizeF(_POINTS)
+    document.setDefaultFont(paper_font)
+    document.setHtml(page_html(page, session.words, HIGH_CONTRAST, _POINTS))
+    document.print_(device)
+
 
 _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
@@ -233,7 +246,7 @@ class TodayPage(Page):
 
     def _print(self) -> None:
         if self._content is not None:
-            from ripenroom.window.paper.paper_dialog import PaperDialog
+            from ripenroom.window.paper.output import PaperDialog
 
             content, font = self._content, self.font()
             dialog = PaperDialog(

@@ -1,11 +1,15 @@
-"""Why crates stay where they are tonight, in words."""
+"""Why crates stay where they are, are cleared away or swapped for want of room, in words."""
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.day_sheet import Staying, StayReason
+from ripenroom.season.day_sheet import Carrying, Deed, Staying, StayReason
+from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import (
+    by_words,
+    crates_of,
     crates_words,
     day_words,
     fruit_of,
@@ -15,6 +19,10 @@ from ripenroom.window.planning.plan_words import (
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Group, Item
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import PlannedLine
+
 
 _MOST_IN_A_PLACE = 40
 """Lines of one place; of what is more only the number is told."""
@@ -139,3 +147,89 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
     StayReason.TOO_LATE: _too_late,
     StayReason.NO_BUYER: _no_buyer,
 }
+
+
+def clear_item(deed: Deed, session: Session) -> Item:
+    """``"Clear 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
+    clearing = deed.clearing
+    assert clearing is not None
+    line, since = clearing.line, clearing.past_since
+    if since is None:
+        why = QCoreApplication.translate(
+            "Today", "No market day takes it, and its room is needed for what sells better"
+        )
+    elif since <= session.season.now():
+        why = QCoreApplication.translate(
+            "Today", "Past since {day}, and its room is needed tonight"
+        ).format(day=session.words.day(since))
+    else:
+        why = QCoreApplication.translate(
+            "Today", "Past by this evening, and its room is needed tonight"
+        )
+    return Item(
+        QCoreApplication.translate("Today", "Clear {crates} of {fruit} from {place}").format(
+            crates=crates_words(clearing.crates),
+            fruit=fruit_of(line, session),
+            place=place_words(line.from_place_id, session),
+        ),
+        why,
+        f"batch:{line.batch_id}",
+    )
+
+
+def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
+    """``"Swap 1 crate of A and 1 crate of B between Cold room and Cool shelf"``."""
+    ways = [(one.from_place_id, one.next_step().to_place_id) for one in lines]
+    here, there = ways[0]
+    if set(ways) <= {(here, there), (there, here)}:
+        headline = QCoreApplication.translate(
+            "Today", "Swap {these} and {those} between {here} and {there}"
+        ).format(
+            these=_all_of([one for one in lines if one.from_place_id == here], session),
+            those=_all_of([one for one in lines if one.from_place_id == there], session),
+            here=place_words(here, session),
+            there=place_words(there, session),
+        )
+    else:
+        turns = [
+            QCoreApplication.translate("Today", "{crates} from {here} to {there}").format(
+                crates=crates_of(one, session),
+                here=place_words(one.from_place_id, session),
+                there=place_words(one.next_step().to_place_id, session),
+            )
+            for one in lines
+        ]
+        headline = QCoreApplication.translate("Today", "Swap round {turns}").format(
+            turns=", ".join(turns)
+        )
+    at = lines[0].next_step().pull_at
+    told = [
+        QCoreApplication.translate("Today", "{fruit} {why}").format(
+            fruit=fruit_of(one, session), why=share_words(one, session)
+        )
+        for one in lines
+        if share_words(one, session)
+    ]
+    parts = [
+        by_words(at, session) if at is not None else "",
+        QCoreApplication.translate(
+            "Today", "these rooms are full: carry all of it out before any of it goes in"
+        ),
+        *told,
+    ]
+    batch_id = next((one.batch_id for one in lines if one.batch_id), "")
+    return Item(headline, begun("; ".join(part for part in parts if part)), f"batch:{batch_id}")
+
+
+def _all_of(lines: "Sequence[PlannedLine]", session: Session) -> str:
+    return ", ".join(crates_of(one, session) for one in lines)
+
+
+def no_room_words(carrying: Carrying | None, session: Session) -> str:
+    """That a pinned move does not fit; empty for all that do."""
+    if carrying is None or carrying.room:
+        return ""
+    place = place_words(carrying.lines[0].next_step().to_place_id, session)
+    return QCoreApplication.translate(
+        "Today", "there is no room for it in {place}: clear something there, or leave it here"
+    ).format(place=place)

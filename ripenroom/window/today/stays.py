@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.plan_words import crates_words
-from ripenroom.window.today.grown_text import GrownText
+from ripenroom.window.today.rich_text import GrownText
 
 
 class Stays(QWidget):

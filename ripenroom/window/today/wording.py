@@ -9,7 +9,7 @@ from PySide6.QtCore import QCoreApplication
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
-from ripenroom.window.market_words.balance import verdict_words
+from ripenroom.window.market_words.want_words import verdict_words
 from ripenroom.window.names import begun, crop_name, end_cause_name
 from ripenroom.window.session import Session
 from ripenroom.window.today.crop_words import gate_name, gate_words, heat_words, place_name

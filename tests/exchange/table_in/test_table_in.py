@@ -11,9 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.exchange.season_tables import season_tables
-from ripenroom.exchange.table_in.columns import MEANINGS, Kind
+from ripenroom.exchange.table_in.columns import MEANINGS, Kind, guess, guess_kind
 from ripenroom.exchange.table_in.grid import Grid, grid_of
-from ripenroom.exchange.table_in.mapping import guess, guess_kind
 from ripenroom.exchange.table_in.reading import read
 from ripenroom.exchange.table_in.values import (
     DateOrder,
@@ -29,7 +28,7 @@ from ripenroom.exchange.table_in.values import (
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.table_import import Usual
-from ripenroom.season.demo import write_demo
+from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.actions.test_copies import _put
 from tests.season.farm import COLD, NOW, farm_records, season_record

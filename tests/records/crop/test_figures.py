@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.crop.figures import Quantity, read_figure
 from ripenroom.records.crop.profile import Source
-from ripenroom.records.crop.section import Section
+from ripenroom.records.crop.section import Quantity, Section, read_figure
 from tests.records.crop.conftest import Spoil
 
 READY = "value = 14, low = 9, high = 18"

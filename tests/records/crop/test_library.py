@@ -8,10 +8,9 @@ from pathlib import Path
 import pytest
 
 from ripenroom.paths import resource
-from ripenroom.records.crop.figures import ESTIMATE, INFERRED, RESERVED
 from ripenroom.records.crop.library import Shelf, shipped_profiles, shipped_text
 from ripenroom.records.crop.profile import CropProfile, Figure
-from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.section import ESTIMATE, INFERRED, RESERVED, ProfileRefusal
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.records.crop.toml_profile import load_profile_text
 from tests.records.crop.conftest import QUINCE

@@ -4,7 +4,7 @@ import pytest
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_text
-from ripenroom.records.crop.statement_units import limits_of, units_of_figure
+from ripenroom.records.crop.statement import limits_of, units_of_figure
 from tests.records.crop.made import COLOURED, WINTER
 
 

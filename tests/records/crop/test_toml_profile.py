@@ -8,9 +8,8 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from ripenroom.records.crop.figures import ESTIMATE
 from ripenroom.records.crop.profile import CropProfile, Figure
-from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.crop.section import ESTIMATE, ProfileRefusal
 from ripenroom.records.crop.toml_profile import (
     LARGEST_FILE_BYTES,
     load_profile,

@@ -8,20 +8,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
-from ripenroom.records.check import Check
+from ripenroom.records.check import Check, Lesson
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
-from ripenroom.records.lesson import Lesson
-from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.records.pin import Pin
-from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.temperature_log import TemperatureLog
 from ripenroom.records.temperature_series import pack
 
 MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)

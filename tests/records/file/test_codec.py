@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import Meta
 
-from ripenroom.records.file.codec import Codec, codec_for
+from ripenroom.records.file.mapping import Codec, codec_for
 
 MOMENT = codec_for(datetime)
 FLAG = codec_for(bool)

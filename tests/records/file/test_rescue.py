@@ -17,8 +17,8 @@ from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.rescue import readable, rescue
-from ripenroom.records.pin import Pin
-from ripenroom.records.references import SHELF_OF_FIELD
+from ripenroom.records.identity import SHELF_OF_FIELD
+from ripenroom.records.market import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.rules import RULES_OF
 from ripenroom.records.season import SeasonDetails

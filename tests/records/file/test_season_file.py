@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import Change, FileRefusal, SeasonFile
+from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 
 

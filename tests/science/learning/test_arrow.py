@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from ripenroom.science.learning.arrow import ArrowheadMatrix
+from ripenroom.science.learning.posterior import ArrowheadMatrix
 
 SHARED, HARVESTS = 6, 5
 RNG = np.random.default_rng(3)

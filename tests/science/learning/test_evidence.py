@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from ripenroom.science.learning.evidence import put_together, taken_apart
+from ripenroom.science.learning.batch_ages import put_together, taken_apart
 
 GRID = np.linspace(-6.0, 6.0, 24_001)
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from ripenroom.exchange.season_json import read_json, write_json
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.file import verify
+from ripenroom.records.market import ExpectedPick, SecondGrade
 from ripenroom.season import actions
 from ripenroom.season.merging import meet
 from ripenroom.season.season import Season

@@ -7,13 +7,11 @@ from typing import Any
 
 import pytest
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Batch
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin, SecondGrade
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.plans.evenings import Clearing
-from ripenroom.season.plans.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import Clearing, PlannedLine, PlannedMove
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, farm_records, market, refused

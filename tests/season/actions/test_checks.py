@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.records.refusal import Question
 from ripenroom.season import actions
 from ripenroom.season.learned import CheckKind

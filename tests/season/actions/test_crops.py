@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.season.season import Season

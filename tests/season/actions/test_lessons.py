@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
-from ripenroom.season.lessons import SharedLesson, SharedLessons
+from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, ROOM, entry, farm_records, refused
 

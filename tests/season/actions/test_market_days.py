@@ -7,8 +7,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.batch import Brought
-from ripenroom.records.market import Want
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin, Want
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.market_days import wants_of

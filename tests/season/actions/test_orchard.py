@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

@@ -5,11 +5,10 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check import SortedCounts
 from ripenroom.records.file import verify
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin, SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.counted import field_of

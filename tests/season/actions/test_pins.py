@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from tests.season.conftest import Open

@@ -8,11 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Record
-from ripenroom.records.pin import Pin
-from ripenroom.records.place import Place
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.market import ExpectedPick, Pin
+from ripenroom.records.place import Place, TemperatureLog
 from ripenroom.records.temperature_series import pack
 from ripenroom.season import actions
 from ripenroom.season.season import Season

@@ -11,14 +11,13 @@ from hypothesis import strategies as st
 from ripenroom.records.batch import Move, Removal
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.counted import field_of
 from ripenroom.season.actions.outcomes import BroughtOutcome, came_back_to, outcomes_of
 from ripenroom.season.actions.settling import settle
 from ripenroom.season.season import Season
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import SeasonState, zone_of
 from tests.draws import draws
 from tests.season.conftest import Open
 from tests.season.farm import (

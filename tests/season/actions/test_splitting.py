@@ -13,15 +13,14 @@ from ripenroom.records.batch import Batch, FeelCounts, Move, Removal, Treatment
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.splitting import joined, scaled, split, split_off
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
-from ripenroom.season.state import SeasonState
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import SeasonState, zone_of
 from tests.draws import draws
 from tests.season.conftest import Open
 from tests.season.farm import (

@@ -8,14 +8,13 @@ from typing import Any
 
 import pytest
 
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book, Record
-from ripenroom.records.check import Check
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.check import Check, Lesson
+from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
-from ripenroom.season.advice.worth import paid_ground
+from ripenroom.season.advice.common_ways import paid_ground
 from ripenroom.season.learning import fit
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState

@@ -6,13 +6,11 @@ import numpy as np
 import pytest
 
 from ripenroom.planning.problem import NO_WANT, Itineraries
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
-from ripenroom.records.pin import Pin
-from ripenroom.season.advice.common_ways import CommonWays
+from ripenroom.records.market import Pin, SecondGrade
+from ripenroom.season.advice.common_ways import CommonWays, paid_ground
 from ripenroom.season.advice.settings import held_at
-from ripenroom.season.advice.worth import paid_ground
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm

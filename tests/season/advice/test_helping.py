@@ -7,12 +7,11 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.planning.evaluate import outcome
-from ripenroom.records.ahead import SecondGrade
 from ripenroom.records.book import Book
-from ripenroom.records.market import MarketDay
+from ripenroom.records.market import MarketDay, SecondGrade
 from ripenroom.season.advice.advice import Help, HelpKind
+from ripenroom.season.advice.common_ways import paid_ground, worth
 from ripenroom.season.advice.helping import what_helps
-from ripenroom.season.advice.worth import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm

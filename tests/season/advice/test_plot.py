@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ripenroom.season.advice.plot import Plot
+from ripenroom.season.advice.set_points import Plot
 
 
 def curve(values: list[float], today_c: float, allowed: list[bool] | None = None) -> Plot:

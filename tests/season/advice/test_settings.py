@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.place import Place, PlaceKind, SetPointChange
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.place import Place, PlaceKind, SetPointChange, TemperatureLog
 from ripenroom.records.temperature_series import pack, unpack
 from ripenroom.season.advice.settings import (
     Limits,

@@ -7,8 +7,8 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from ripenroom.planning.problem import MORE_PRICE, Problem
-from ripenroom.records.ahead import SecondGrade
-from ripenroom.season.advice.worth import paid_ground, worth
+from ripenroom.records.market import SecondGrade
+from ripenroom.season.advice.common_ways import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_common_ways import busy_farm

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, ROOM, SHELF, YESTERDAY, entry

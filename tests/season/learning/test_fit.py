@@ -8,8 +8,8 @@ from datetime import timedelta
 
 import pytest
 
+from ripenroom.records.check import Lesson
 from ripenroom.records.crop.profile import Figure
-from ripenroom.records.lesson import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.science.learning.posterior import Cancelled
 from ripenroom.season.learning import fit

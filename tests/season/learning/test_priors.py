@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from ripenroom.records.lesson import Lesson
+from ripenroom.records.check import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind

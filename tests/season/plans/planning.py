@@ -8,12 +8,10 @@ from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade
 from ripenroom.season.plans.planned import Plan, PlannedLine
 from ripenroom.season.plans.replanner import MOST_STEPS, Replanner
 from ripenroom.season.season import Season

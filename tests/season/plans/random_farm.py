@@ -3,11 +3,9 @@
 import random
 from datetime import timedelta
 
-from ripenroom.records.ahead import ExpectedPick, SecondGrade
 from ripenroom.records.batch import Batch, FeelCounts, Move, Removal
 from ripenroom.records.book import Book, Record
-from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.place import Place, PlaceKind, SetPointChange
 from tests.season.farm import NOW, season_record
 from tests.season.plans.planning import CROPS, LISBON

@@ -9,8 +9,7 @@ from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book
-from ripenroom.season.plans.evenings import Evening, Tonight
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.plans.planned import Evening, Plan, PlannedLine, Tonight
 
 NOON, SIX = time(12), time(18)
 

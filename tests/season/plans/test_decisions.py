@@ -7,8 +7,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.batch import Move
-from ripenroom.records.market import MarketDay
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import MarketDay, Pin
 from ripenroom.season.plans.decisions import (
     DecisionOptions,
     as_pin,

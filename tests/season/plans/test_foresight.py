@@ -17,10 +17,10 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place
+from ripenroom.season.forecast import supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.foresight import SECOND_GRADE_H, Foresight, Sales, blocks_of
 from ripenroom.season.projector import Projector
-from ripenroom.season.supply import supply
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
 DAYS = (3.0, 6.0, 8.0, 15.0)

@@ -11,7 +11,7 @@ from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.season.plans.ground import Ground

@@ -9,9 +9,9 @@ import pytest
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.demo import demo_book
 from ripenroom.season.plans.if_left import IfLeft, if_left
 from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.practice import demo_book
 from ripenroom.season.state import SeasonState
 from tests.season.plans.planning import make_plan
 

@@ -9,7 +9,7 @@ import pytest
 
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
-from ripenroom.season.plans.likely import (
+from ripenroom.season.plans.expected import (
     LOOK_BACK,
     USUAL_SPAN,
     count_range,

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.batch import Move
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.records.place import Place
 from ripenroom.season.plans.planned import BrokenPinReason, Plan, PlannedLine
 from tests.draws import draws

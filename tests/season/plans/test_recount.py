@@ -12,9 +12,9 @@ import pytest
 
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
 from ripenroom.records.book import Book
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.records.place import Place
-from ripenroom.season.advice.worth import worth
+from ripenroom.season.advice.common_ways import worth
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.expected import with_expected
 from ripenroom.season.plans.pins import ground

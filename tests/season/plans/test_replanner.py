@@ -11,9 +11,9 @@ from scipy import optimize
 
 from ripenroom.planning import columns
 from ripenroom.records.book import Record
-from ripenroom.season.demo import demo_book
 from ripenroom.season.plans.planned import PinCost
 from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.practice import demo_book
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, ROOM, SHELF
 from tests.season.plans.planning import (

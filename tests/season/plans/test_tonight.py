@@ -16,12 +16,18 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.market import MarketDay
 from ripenroom.records.place import Place
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.moves import moves_by_batch
-from ripenroom.season.plans.evenings import Staying, StayReason, Tonight
-from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import (
+    Plan,
+    PlannedLine,
+    PlannedMove,
+    Staying,
+    StayReason,
+    Tonight,
+)
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_by_batch
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
 from tests.season.plans.planning import (
     CROPS,

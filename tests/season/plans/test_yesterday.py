@@ -7,8 +7,8 @@ from ripenroom.records.batch import Brought, Move, Removal
 from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.season.demo import demo_book
-from ripenroom.season.plans.yesterday import yesterday_evening, yesterdays_book
+from ripenroom.season.plans.update import yesterday_evening, yesterdays_book
+from ripenroom.season.practice import demo_book
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, market
 from tests.season.plans.planning import (
     CROPS,

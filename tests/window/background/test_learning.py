@@ -8,7 +8,7 @@ import pytest
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.learned import Learned
 from ripenroom.window.background.task import any_left

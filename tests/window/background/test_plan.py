@@ -12,13 +12,13 @@ from PySide6.QtCore import QSettings
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from ripenroom.cli.as_on import count_on_checks
-from ripenroom.cli.as_on import planned as on_paper
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.cli.arguments import count_on_checks
+from ripenroom.cli.arguments import planned as on_paper
+from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
 from ripenroom.season.plans.replanner import Replanner
 from ripenroom.season.season import Season
+from ripenroom.season.state import Changed
 from ripenroom.window.background.task import any_left
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session

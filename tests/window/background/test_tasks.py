@@ -10,8 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.season.plans.replanner import Replanner
-from ripenroom.window.background.task import BackgroundTask, any_left
-from ripenroom.window.background.tasks import Tasks
+from ripenroom.window.background.task import BackgroundTask, Tasks, any_left
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
 

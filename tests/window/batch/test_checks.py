@@ -6,11 +6,11 @@ import pytest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.window.batch.chart import found_of
 from ripenroom.window.batch.dialog import BatchDialog
-from ripenroom.window.batch.found import found_of
 from ripenroom.window.session import Session
 
 

@@ -12,13 +12,12 @@ from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrol
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.no_date import no_date
+from ripenroom.season.findings import no_date
 from ripenroom.season.projection import EndCause
 from ripenroom.season.season import Season
 from ripenroom.window.batch.dialog import BatchDialog
 from ripenroom.window.batch_facts import expected, written_down
-from ripenroom.window.names import end_cause_name
-from ripenroom.window.no_date_words import no_date_words
+from ripenroom.window.names import end_cause_name, no_date_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED

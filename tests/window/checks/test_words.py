@@ -7,7 +7,7 @@ from PySide6.QtCore import QLocale
 
 from ripenroom.records.check import Check
 from ripenroom.season.advice.advice import CheckDesign, DateKind
-from ripenroom.season.zones import zone_of
+from ripenroom.season.state import zone_of
 from ripenroom.window.checks.words import check_words, design_words
 from ripenroom.window.wording import Wording
 from tests.season.farm import NOW, season_record

@@ -17,7 +17,8 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.copies import Backups
 from ripenroom.season.season import Season
-from ripenroom.window.copies import damaged_dialog, known_seasons
+from ripenroom.window.copies import damaged_dialog
+from ripenroom.window.copies import keeper as known_seasons
 from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog, rescued_text
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.keeper import CopyKeeper

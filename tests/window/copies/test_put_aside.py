@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from ripenroom.window.copies.put_aside import put_aside
+from ripenroom.window.copies.keeper import put_aside
 
 
 def test_only_copies_put_aside_are_found(tmp_path: Path) -> None:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from ripenroom.records.market import Want
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
 from ripenroom.window.copies.words import value_words
 from ripenroom.window.session import Session

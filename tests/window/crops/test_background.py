@@ -3,7 +3,7 @@
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.window.crops.background import BackgroundView
+from ripenroom.window.crops.view import BackgroundView
 
 
 def test_every_source_is_there_and_memory_is_marked(qtbot: QtBot) -> None:

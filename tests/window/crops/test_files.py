@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.crops.files import export_crop, import_crop
+from ripenroom.window.crops.page import export_crop, import_crop
 from ripenroom.window.session import Session
 from tests.records.crop.conftest import QUINCE
 

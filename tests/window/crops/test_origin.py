@@ -3,7 +3,7 @@
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.window.crops.origin import (
+from ripenroom.window.crops.figure_source import (
     origin_of,
     short_citation,
     sources_disagree,

@@ -4,7 +4,7 @@ import pytest
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.crops.own_text import save, whole_or_not
+from ripenroom.window.crops.figure_source import save, whole_or_not
 from ripenroom.window.session import Session
 
 

@@ -6,7 +6,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.crops.source_fields import SourceFields
+from ripenroom.window.crops.figure_source import SourceFields
 
 PAWPAW = shipped_profiles()["pawpaw"]
 

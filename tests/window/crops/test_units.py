@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ripenroom.records.crop.figures import Quantity
+from ripenroom.records.crop.section import Quantity
 from ripenroom.season import actions
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.units import Units, decimals_of

@@ -2,7 +2,7 @@
 
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.forms.choices import Choices
+from ripenroom.window.forms.inputs import Choices
 
 
 def test_the_choice_stays_while_it_is_offered(qtbot: QtBot) -> None:

@@ -3,7 +3,7 @@
 from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.forms.flow import FlowLayout
+from ripenroom.window.forms.layouts import FlowLayout
 
 
 def flowing(qtbot: QtBot, width: int) -> tuple[QWidget, list[QLabel]]:

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.window.forms.form_dialog import FormDialog
 from ripenroom.window.orchard.row_dialog import RowDialog
 from ripenroom.window.places.place_dialog import PlaceDialog
-from ripenroom.window.record_forms.move_dialog import MoveDialog
+from ripenroom.window.record_forms.batch_moves import MoveDialog
 from ripenroom.window.session import Session
 
 

@@ -5,9 +5,8 @@ from PySide6.QtWidgets import QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Question, Refusal
-from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.field import Field, RefusalNote
 from ripenroom.window.forms.refusal_board import RefusalBoard
-from ripenroom.window.forms.refusal_note import RefusalNote
 
 
 class Form:

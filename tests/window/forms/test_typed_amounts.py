@@ -7,8 +7,7 @@ from PySide6.QtCore import QLocale
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.forms.typed_amounts import shown_price, typed_price, whole_number
-from ripenroom.window.forms.typed_line import TypedLine
+from ripenroom.window.forms.inputs import TypedLine, shown_price, typed_price, whole_number
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording
 

@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtCore import QLocale
 
 from ripenroom.season.learned import Estimate, LearnedRate
+from ripenroom.season.state import zone_of
 from ripenroom.season.taught import Ahead, Taught, TaughtDate
-from ripenroom.season.zones import zone_of
 from ripenroom.window.learning.words import evidence_words, pace_words, pull_words, taught_words
 from ripenroom.window.session import Session
 from ripenroom.window.wording import Wording

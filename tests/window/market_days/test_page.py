@@ -12,7 +12,7 @@ from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.paper.paper_dialog import PaperDialog
+from ripenroom.window.paper.output import PaperDialog
 from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session

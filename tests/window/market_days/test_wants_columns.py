@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QRectF
 
-from ripenroom.window.market_days.wants_columns import Columns
+from ripenroom.window.market_days.wants_cell import Columns
 
 COLUMNS = Columns((80.0, 150.0, 0.0, 120.0, 100.0), bar_at=3, most=50.0)
 

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.planned import Likely, PlannedMarket, Risk
 from ripenroom.window.inks import LIGHT
-from ripenroom.window.market_words.balance import (
+from ripenroom.window.market_words.want_words import (
     paint_balance,
     planned_words,
     risk_words,

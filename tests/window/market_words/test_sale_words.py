@@ -4,8 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from ripenroom.window.market_words.market_lines import Sale
-from ripenroom.window.market_words.sale_words import sale_words
+from ripenroom.window.market_words.market_lines import Sale, sale_words
 from ripenroom.window.wording import Wording
 
 

@@ -7,9 +7,16 @@ import pytest
 from PySide6.QtCore import QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QImage, QPageSize, QPainter, QPdfWriter
 
-from ripenroom.window.paper.label_sheets import SHEETS, LabelSheet
-from ripenroom.window.paper.labels import CrateLabel, labels_of, paint_label, print_labels, repeated
-from ripenroom.window.paper.qr import QUIET_MODULES, modules, paint_qr
+from ripenroom.window.paper.labels import (
+    SHEETS,
+    CrateLabel,
+    LabelSheet,
+    labels_of,
+    paint_label,
+    print_labels,
+    repeated,
+)
+from ripenroom.window.paper.lettering import QUIET_MODULES, modules, paint_qr
 from ripenroom.window.session import Session
 
 LABEL = CrateLabel("P-0914-2", ("Pawpaw · Early pawpaws", "Eat 3–9 Oct", "Picked Mon 14 Sep"))

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.plans.planned import Plan, PlannedLine

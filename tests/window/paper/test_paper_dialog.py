@@ -9,7 +9,7 @@ from PySide6.QtPrintSupport import QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.paper.paper_dialog import PaperDialog
+from ripenroom.window.paper.output import PaperDialog
 from ripenroom.window.session import Session
 
 

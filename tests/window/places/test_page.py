@@ -19,7 +19,7 @@ from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.queue.strip import QueueStrip
+from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 from tests.records.full_seasons import limited
 

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.units import TemperatureUnit
-from ripenroom.window.places.steps import SetPointSteps
+from ripenroom.window.places.set_point import SetPointSteps
 
 
 def test_half_degrees_celsius_and_whole_degrees_fahrenheit() -> None:

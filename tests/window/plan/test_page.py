@@ -15,7 +15,7 @@ from ripenroom.season.plans.changes import ChangeKind, PlanChange
 from ripenroom.season.season import Season
 from ripenroom.window.plan.line_table import Column
 from ripenroom.window.plan.page import PlanPage
-from ripenroom.window.planning.change_words import change_words
+from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS, planned
 from tests.worked_out import of_the_practice_farm

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.season.plans.changes import ChangeKind, PlanChange
-from ripenroom.window.planning.change_words import change_words
+from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.session import Session
 
 

@@ -5,9 +5,13 @@ from dataclasses import replace
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.window.plan.overview import Overview
-from ripenroom.window.planning.expected_words import likely_words
-from ripenroom.window.planning.sight_words import in_sight_words, kept_words, reckoned_words
+from ripenroom.window.plan.page import Overview
+from ripenroom.window.planning.expected_words import (
+    in_sight_words,
+    kept_words,
+    likely_words,
+    reckoned_words,
+)
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
 from tests.window.planned import planned

@@ -10,19 +10,17 @@ import pytest
 from PySide6.QtCore import QLocale
 
 from ripenroom.planning.evaluate import Drawn, Outcome
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
-from ripenroom.records.market import MarketDay
+from ripenroom.records.market import ExpectedPick, MarketDay
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket, PlannedMove
 from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy, arrange, facts_of
 from ripenroom.window.queue.expected import expected_of
-from ripenroom.window.queue.facts import facts_of
-from ripenroom.window.queue.lines import Filter, Shown, SortBy, arrange
 from ripenroom.window.queue.scene import Scene, bands_of
 from ripenroom.window.queue.ways import planned_of
 from ripenroom.window.wording import Wording

@@ -5,9 +5,8 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from ripenroom.season.moments import day_starts
-from ripenroom.window.queue.axis import month_spans
-from ripenroom.window.queue.days import days_in
-from ripenroom.window.queue.geometry import TimeView
+from ripenroom.window.queue.ground import month_spans
+from ripenroom.window.queue.time_view import TimeView, days_in
 
 ZONE = ZoneInfo("Europe/Berlin")
 

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from ripenroom.window.queue.band_places import Form, Label, Placed, Room, place
+from ripenroom.window.queue.layout import Form, Label, Placed, Room, place
 
 ROOM = Room(left=0.0, right=1000.0, height=160.0, least_px=60.0)
 

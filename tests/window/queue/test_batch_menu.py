@@ -8,9 +8,8 @@ from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.checks.dialog import CheckDialog
-from ripenroom.window.queue.batch_menu import batch_menu
-from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog
-from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
+from ripenroom.window.queue.menu import batch_menu
+from ripenroom.window.record_forms.batch_moves import EthyleneDialog, TakeOutDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 

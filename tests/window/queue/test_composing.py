@@ -3,8 +3,8 @@
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.composing import SceneMaker
-from ripenroom.window.queue.lines import Filter, Shown, SortBy
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 

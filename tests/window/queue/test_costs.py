@@ -3,7 +3,7 @@
 import pytest
 
 from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, PinCost
-from ripenroom.window.queue.costs import cost_words
+from ripenroom.window.queue.plan_words import cost_words
 from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import line
 

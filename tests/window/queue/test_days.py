@@ -7,8 +7,7 @@ import numpy as np
 import pytest
 
 from ripenroom.season.moments import day_starts
-from ripenroom.window.queue.days import day_of, days_in, span_of
-from ripenroom.window.queue.geometry import TimeView
+from ripenroom.window.queue.time_view import TimeView, day_of, days_in, span_of
 
 NEW_YORK = ZoneInfo("America/New_York")
 

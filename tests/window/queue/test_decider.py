@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
-from ripenroom.window.queue.decider import Decider
+from ripenroom.window.queue.decide_dialog import Decider
 from ripenroom.window.session import Session
 from tests.window.planned import planned, todays_move
 

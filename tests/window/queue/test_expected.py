@@ -6,11 +6,11 @@ from datetime import date
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.book import Book
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season.moments import from_hours
+from ripenroom.window.queue.batch_order import Filter
 from ripenroom.window.queue.expected import expected_of
-from ripenroom.window.queue.lines import Filter
 from tests.window.queue.conftest import ZONE
 
 TODAY = date(2026, 9, 24)

@@ -10,13 +10,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.window.inks import LIGHT
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.expected_lines import paint_expected
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
 from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import NOW_H, line
 

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.season.moments import to_hours
-from ripenroom.window.queue.facts import facts_of, place_marks
+from ripenroom.window.queue.batch_order import facts_of, place_marks
 
 NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZoneInfo("America/New_York"))
 NAMES = {"pawpaw": "Pawpaw", "pear": "European pear"}

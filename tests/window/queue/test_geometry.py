@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from ripenroom.window.queue.geometry import (
+from ripenroom.window.queue.time_view import (
     NARROWEST_PX_PER_H,
     WIDEST_PX_PER_H,
     LineView,

@@ -9,9 +9,9 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.queue.canvas import QueueCanvas
-from ripenroom.window.queue.grips import GripKind, grip_at
 from ripenroom.window.queue.plan_shapes import Lane, lane_of
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.under_pointer import GripKind, grip_at
 from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import line, pulled_line
 

@@ -11,10 +11,10 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
 from ripenroom.season.plans.decisions import waits_in
 from ripenroom.season.plans.planned import PlannedMove
 from ripenroom.season.season import Season
+from ripenroom.season.state import Changed
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.queue.plan_shapes import Track, lane_of
 from ripenroom.window.queue.ways import Fate, Way

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
-from ripenroom.records.ahead import ExpectedPick
-from ripenroom.window.queue.legend_plan import marks_in, plan_entries
+from ripenroom.records.market import ExpectedPick
+from ripenroom.window.queue.legend import marks_in, plan_entries
 from ripenroom.window.queue.scene import Scene
 from tests.window.queue.conftest import line, pulled_line
 

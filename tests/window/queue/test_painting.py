@@ -11,10 +11,10 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.projection import Projection
 from ripenroom.window.inks import LIGHT
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.painting import paint_lines
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
 
 MakeScene = Callable[..., Scene]
 RECT = QRectF(0.0, 0.0, 800.0, 300.0)

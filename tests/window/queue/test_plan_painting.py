@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.season.plans.planned import PlannedLine
 from ripenroom.window.inks import INKS, LIGHT, Ink
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.legend_plan import plan_entries
+from ripenroom.window.queue.legend import plan_entries
 from ripenroom.window.queue.plan_painting import paint_plan, paint_sample
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
 from tests.window.queue.conftest import NOW_H, line, pulled_line
 
 MakePlanned = Callable[..., Scene]

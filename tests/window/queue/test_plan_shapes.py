@@ -6,11 +6,11 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.queue.geometry import LineView, TimeView
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.painting import shelf_of
 from ripenroom.window.queue.plan_shapes import MOST_LEVELS, Lane, lane_of
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
 from ripenroom.window.queue.ways import Fate
 from tests.window.queue.conftest import NOW_H, line, pulled_line
 

@@ -5,11 +5,11 @@ from datetime import date
 
 import numpy as np
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season.findings import Supply
 from ripenroom.season.projection import Projection
-from ripenroom.window.queue.days import day_of
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import day_of
 from tests.window.queue.conftest import line
 
 MakeScene = Callable[..., Scene]

@@ -6,9 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.window.queue.geometry import TimeView
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.shapes import BEYOND_PX, PAST_TAIL_H, shapes_of, tail_end_h
+from ripenroom.window.queue.time_view import TimeView
 
 MakeScene = Callable[..., Scene]
 

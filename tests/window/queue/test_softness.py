@@ -5,10 +5,9 @@ from collections.abc import Callable
 import numpy as np
 from PySide6.QtGui import QColor
 
-from ripenroom.window.queue.geometry import TimeView
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.shapes import shapes_of
-from ripenroom.window.queue.softness import alphas, image
+from ripenroom.window.queue.shapes import alphas, image, shapes_of
+from ripenroom.window.queue.time_view import TimeView
 
 MakeScene = Callable[..., Scene]
 WIDTH = 800

@@ -4,7 +4,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.projection import State
-from ripenroom.window.queue.strip import QueueStrip
+from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.trial import Trial, chosen_in, trial_scene, trial_words

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.window.inks import LIGHT
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.trial_note import paint_note
+from ripenroom.window.queue.trial import paint_note
 
 LINES = ["3 crates: pull Sun 27 Sep", "costs 14.20 USD"]
 

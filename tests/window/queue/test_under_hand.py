@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.under_hand import band_at, day_at, fruit_at, line_at
+from ripenroom.window.queue.under_pointer import band_at, day_at, fruit_at, line_at
 from ripenroom.window.wording import Wording
 
 MakeScene = Callable[..., Scene]

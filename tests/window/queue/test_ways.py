@@ -7,9 +7,9 @@ from datetime import UTC, date, timedelta
 
 import pytest
 
-from ripenroom.records.ahead import ExpectedPick
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season.moments import to_hours
 from ripenroom.window.queue.ways import Fate, planned_of
 from tests.window.queue.conftest import NOW, line, plan_of, pulled_line

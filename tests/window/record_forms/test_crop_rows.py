@@ -5,9 +5,9 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.field import RefusalNote
+from ripenroom.window.forms.inputs import TypedLine
 from ripenroom.window.forms.refusal_board import RefusalBoard
-from ripenroom.window.forms.refusal_note import RefusalNote
-from ripenroom.window.forms.typed_line import TypedLine
 from ripenroom.window.record_forms.crop_rows import CropRow, CropRows
 from ripenroom.window.session import Session
 

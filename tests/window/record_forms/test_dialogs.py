@@ -6,9 +6,8 @@ import pytest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.record_forms.batch_moves import MoveDialog, TakeOutDialog
 from ripenroom.window.record_forms.edit_dialog import EditPickDialog
-from ripenroom.window.record_forms.move_dialog import MoveDialog
-from ripenroom.window.record_forms.take_out_dialog import TakeOutDialog
 from ripenroom.window.session import Session
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.window.record_forms.ethylene_dialog import EthyleneDialog, opened_by_ethylene
+from ripenroom.window.record_forms.batch_moves import EthyleneDialog, opened_by_ethylene
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 

@@ -10,12 +10,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
-from ripenroom.season.plans.likely import roughly
+from ripenroom.season.plans.expected import roughly
 from ripenroom.season.season import Season
-from ripenroom.window.picks.expected_bar import ExpectedBar
-from ripenroom.window.picks.page import PicksPage
+from ripenroom.window.picks.page import ExpectedBar, PicksPage
 from ripenroom.window.planning.expected_words import (
     expected_line,
     expected_picks,

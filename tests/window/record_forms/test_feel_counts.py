@@ -5,9 +5,9 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.feel_text import parse_feel_counts
+from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.record_forms.feel_counts import FeelCountsInput, written
+from ripenroom.window.record_forms.firmness_inputs import FeelCountsInput, written
 
 
 def test_the_shortest_line_means_the_same() -> None:

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
-from ripenroom.window.record_forms.readings import ReadingsInput
+from ripenroom.window.record_forms.firmness_inputs import ReadingsInput
 from ripenroom.window.wording import Wording
 
 SEASON = SeasonDetails(

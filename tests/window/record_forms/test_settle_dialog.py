@@ -11,8 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.pin import Pin
+from ripenroom.records.market import MarketDay, Pin, Want
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import outcomes_of
 from ripenroom.season.actions.packing import Squeezed

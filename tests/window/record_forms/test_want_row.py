@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.record_forms.want_row import WantRow
+from ripenroom.window.record_forms.crop_rows import WantRow
 from ripenroom.window.wording import Wording
 
 MakeWords = Callable[..., Wording]

@@ -10,14 +10,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QTableWidget, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.learned import Estimate
-from ripenroom.season.learning.calibration_found import Calibration, CheckedForecast, ForecastKind
+from ripenroom.season.learning.calibration import Calibration, CheckedForecast, ForecastKind
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.review.lesson_files import begin_from, save_lessons
+from ripenroom.window.review.lessons import begin_from, save_lessons
 from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.session import Session
 from tests.season.writing import write

@@ -3,7 +3,7 @@
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.season_form.edit_season import EditSeasonDialog
+from ripenroom.window.season_form.details import EditSeasonDialog
 from ripenroom.window.session import Session
 
 

@@ -6,8 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.season import Season
-from ripenroom.window.season_form.beginnings import cultivar_names
-from ripenroom.window.season_form.new_season import NewSeasonDialog
+from ripenroom.window.season_form.new_season import NewSeasonDialog, cultivar_names
 
 
 @pytest.fixture

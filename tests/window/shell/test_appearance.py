@@ -4,7 +4,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.window.inks import DARK
-from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.theme import Look, ink
 
 

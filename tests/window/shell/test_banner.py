@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell.appearance import Appearance
+from ripenroom.window.shell.menus import Appearance
 
 
 def season_of(window: MainWindow) -> Season:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QSettings
 
-from ripenroom.window.shell.recent import Recent
+from ripenroom.window.shell.navigation import Recent
 
 
 def test_the_latest_is_first_and_each_is_there_once(settings: QSettings, tmp_path: Path) -> None:

@@ -3,7 +3,7 @@
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.shell.voice import Voice
+from ripenroom.window.shell.message_bar import Voice
 
 
 def test_it_rests_on_where_everything_is_saved(qtbot: QtBot) -> None:

@@ -6,7 +6,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.moments import to_hours

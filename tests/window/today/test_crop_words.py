@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ripenroom.records.pick_entry import PickEntry
+from ripenroom.records.entry import PickEntry
 from ripenroom.records.place import Place
 from ripenroom.season import actions
 from ripenroom.season.findings import Notice, NoticeKind

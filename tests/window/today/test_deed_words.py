@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import Deed, DeedKind

@@ -7,13 +7,13 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.ahead import ExpectedPick
+from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.checks.dialog import CheckDialog
 from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
-from ripenroom.window.today.doing import Doing
+from ripenroom.window.today.ticking import Doing
 from tests.window.planned import SLOW_MS, deeds_of, planned
 
 

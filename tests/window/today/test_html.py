@@ -9,8 +9,8 @@ from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.window.inks import DARK, LIGHT
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import DayPage, day_page
-from ripenroom.window.today.html import deeds_html, outlook_html, page_html
 from ripenroom.window.today.item import Group, Item
+from ripenroom.window.today.rich_text import deeds_html, outlook_html, page_html
 
 EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), "", (), 0, (), (), None, ())
 

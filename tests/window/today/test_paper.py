@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
-from ripenroom.window.today.paper import print_on
+from ripenroom.window.today.page import print_on
 from tests.window.planned import planned, sheet_of
 
 

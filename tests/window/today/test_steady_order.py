@@ -6,7 +6,7 @@ from ripenroom.records.batch import Move
 from ripenroom.season.day_sheet import Deed, DeedKind
 from ripenroom.season.plans.planned import PlannedLine, PlannedMove
 from ripenroom.window.session import Session
-from ripenroom.window.today.steady_order import SteadyOrder
+from ripenroom.window.today.ticking import SteadyOrder
 
 
 def moved(batch_id: str) -> Deed:

@@ -13,8 +13,15 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.season.day_sheet import Deed, DeedKind
-from ripenroom.season.plans.evenings import Carrying, Clearing, Staying, StayReason
-from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMove
+from ripenroom.season.plans.planned import (
+    Carrying,
+    Clearing,
+    Plan,
+    PlannedLine,
+    PlannedMove,
+    Staying,
+    StayReason,
+)
 from ripenroom.window.session import Session
 from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.crop.document import Path, dotted
-from ripenroom.records.crop.figures import Quantity
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Statement
 from ripenroom.window.crops.figures import FigureGroup
 from ripenroom.window.crops.published.case_words import days_words

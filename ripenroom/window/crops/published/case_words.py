@@ -2,8 +2,8 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.records.crop.figures import Quantity
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
 from ripenroom.units import temperature_in
 from ripenroom.window.crops.units import Units

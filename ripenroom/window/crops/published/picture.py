@@ -1,13 +1,15 @@
-"""How a published interval and the program's range are drawn over each other."""
+"""A published interval and the program's range, drawn over each other; what signs mean."""
 
 import math
 
-from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtCore import QLocale, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QWidget
 
-from ripenroom.window.crops.published.claims import Claim
-from ripenroom.window.crops.published.scale import Scale
+from ripenroom.window.crops.published.claims import Claim, Scale
+from ripenroom.window.forms.layouts import FlowLayout
 from ripenroom.window.inks import Ink
+from ripenroom.window.theme import ink
 
 _THINNEST_PX = 5.0
 _MARGIN_PX = 8.0
@@ -151,3 +153,61 @@ def paint_cross(painter: QPainter, middle: QPointF, half: float, colours: Ink) -
     painter.setPen(QPen(colours.warning, 2.0))
     for way in (-half, half):
         painter.drawLine(middle - QPointF(half, way), middle + QPointF(half, way))
+
+
+_GAP_PX = 6
+
+
+class Legend(QWidget):
+    """The three signs, in as many rows as there is room for."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        row = FlowLayout(spacing=14)
+        for sign, text in (
+            ("published", self.tr("published; thin: give or take rounding")),
+            ("ours", self.tr("program, 80 % range")),
+            ("missed", self.tr("missed")),
+        ):
+            row.addWidget(_Sign(sign, text, self))
+        self.setLayout(row)
+
+
+class _Sign(QWidget):
+    """One sign and its word."""
+
+    def __init__(self, sign: str, text: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._sign, self._text = sign, text
+        self.setAccessibleName(text)
+
+    def sizeHint(self) -> QSize:
+        """The sign, three letters wide, and the word."""
+        metrics = self.fontMetrics()
+        wide = self._sign_px() + _GAP_PX + metrics.horizontalAdvance(self._text)
+        return QSize(wide, metrics.height() + 2)
+
+    def _sign_px(self) -> int:
+        return self.fontMetrics().height() * (1 if self._sign == "missed" else 2)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw both."""
+        painter, colours, high = QPainter(self), ink(self), float(self.fontMetrics().height())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        box = QRectF(1.0, 0.0, self._sign_px() - 2.0, float(self.height()))
+        y = box.center().y()
+        if self._sign == "published":
+            bar = QRectF(box.left() + 5.0, y - 0.36 * high, box.width() - 10.0, 0.72 * high)
+            paint_rounding(
+                painter, QRectF(box.left(), y - 0.16 * high, box.width(), 0.32 * high), colours
+            )
+            paint_bar(painter, bar, (False, False), colours)
+        elif self._sign == "ours":
+            ends = [box.left(), box.center().x(), box.right()]
+            paint_range(painter, ends, y, 0.22 * high, False, False, colours)
+        else:
+            paint_cross(painter, QPointF(box.center().x(), y), 0.21 * high, colours)
+        painter.setPen(colours.text)
+        baseline = y + (self.fontMetrics().ascent() - self.fontMetrics().descent()) / 2.0
+        painter.drawText(QPointF(self._sign_px() + _GAP_PX, baseline), self._text)
+        painter.end()

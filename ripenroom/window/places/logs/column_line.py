@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ripenroom.exchange.logger_file import Column, Role, Series, Understanding
 from ripenroom.records.place import Place
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import Choices
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.places.logs.words import role_name, series_words
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session

@@ -22,11 +22,10 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.units import TemperatureUnit
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.choices import Choices
-from ripenroom.window.forms.field import Field
+from ripenroom.window.forms.field import Field, refusal_text
 from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.refusal_note import refusal_text
-from ripenroom.window.forms.wrapped_label import WrappedLabel
+from ripenroom.window.forms.inputs import Choices
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.places.logs.column_line import ColumnLine, Use, first_uses
 from ripenroom.window.places.logs.file_reading import FileReading
 from ripenroom.window.places.logs.words import (

@@ -3,12 +3,12 @@
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from ripenroom.records.temperature_log import TemperatureLog
+from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
-from ripenroom.season.changed import Changed
+from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import room_for
+from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.forms.record_list import RecordList
-from ripenroom.window.forms.wrapped_label import WrappedLabel
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words
 from ripenroom.window.session import Session

@@ -14,9 +14,8 @@ import numpy as np
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.advice.check_next import check_next
-from ripenroom.season.amounts_left import fruit_left
-from ripenroom.season.plans.evenings import Carrying, Clearing, Tonight
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.amounts import fruit_left
+from ripenroom.season.plans.planned import Carrying, Clearing, Plan, PlannedLine, Tonight
 from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers

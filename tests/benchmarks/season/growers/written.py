@@ -10,10 +10,9 @@ from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import FeelCounts
-from ripenroom.records.check_entry import CheckEntry
+from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.orchard import Cultivar
-from ripenroom.records.pick_entry import PickEntry
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions

@@ -14,7 +14,7 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season import actions
-from ripenroom.window.crops.published import answers
+from ripenroom.window.crops.published import view as answers
 from ripenroom.window.crops.published.claims import Claim
 from ripenroom.window.crops.published.table import Column
 from ripenroom.window.crops.published.view import PublishedView

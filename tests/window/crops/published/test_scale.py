@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from ripenroom.window.crops.published.scale import Scale
+from ripenroom.window.crops.published.claims import Scale
 
 
 def test_a_logarithmic_axis_has_equal_steps_for_equal_factors() -> None:

@@ -1,0 +1,139 @@
+"""Layouts that give way: broken lines of widgets, a snug scroll area, a label that wraps."""
+
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QLayout, QLayoutItem, QScrollArea, QSizePolicy, QWidget
+
+from ripenroom.window.plain import PlainLabel
+
+
+class FlowLayout(QLayout):
+    """As text flows: a narrow window or large letters give more rows, never a wider window."""
+
+    def __init__(self, parent: QWidget | None = None, spacing: int = 8) -> None:
+        super().__init__(parent)
+        self._items: list[QLayoutItem] = []
+        self.setSpacing(spacing)
+        self.setContentsMargins(0, 0, 0, 0)
+
+    def addItem(self, item: QLayoutItem) -> None:
+        """Take an item in, as Qt asks of every layout."""
+        self._items.append(item)
+
+    def count(self) -> int:
+        """How many items there are."""
+        return len(self._items)
+
+    def itemAt(self, index: int) -> QLayoutItem | None:
+        """The item at an index, None beyond the last."""
+        return self._items[index] if 0 <= index < len(self._items) else None
+
+    def takeAt(self, index: int) -> QLayoutItem | None:
+        """Give an item back."""
+        return self._items.pop(index) if 0 <= index < len(self._items) else None
+
+    def expandingDirections(self) -> Qt.Orientation:
+        """None: the rows take what they need."""
+        return Qt.Orientation(0)
+
+    def hasHeightForWidth(self) -> bool:
+        """More width, fewer rows."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """The height of all rows at this width."""
+        return self._flow(QRect(0, 0, width, 0), place=False)
+
+    def setGeometry(self, rect: QRect) -> None:
+        """Put the items where they belong."""
+        super().setGeometry(rect)
+        self._flow(rect, place=True)
+
+    def sizeHint(self) -> QSize:
+        """One row if there is room."""
+        hints = [item.sizeHint() for item in self._items]
+        wide = sum(hint.width() + self.spacing() for hint in hints)
+        return QSize(wide, max((hint.height() for hint in hints), default=0))
+
+    def minimumSize(self) -> QSize:
+        """The largest item."""
+        size = QSize()
+        for item in self._items:
+            size = size.expandedTo(item.minimumSize())
+        return size
+
+    def _flow(self, rect: QRect, place: bool) -> int:
+        x, y, row_px = rect.x(), rect.y(), 0
+        for item in self._items:
+            if item.isEmpty():
+                continue
+            hint = item.sizeHint()
+            if x > rect.x() and x + hint.width() > rect.right() + 1:
+                x, y, row_px = rect.x(), y + row_px + self.spacing(), 0
+            if place:
+                item.setGeometry(QRect(QPoint(x, y), hint))
+            x += hint.width() + self.spacing()
+            row_px = max(row_px, hint.height())
+        return y + row_px - rect.y()
+
+
+class SnugScroll(QScrollArea):
+    """Takes its content's height when it can get it, and scrolls when it cannot."""
+
+    def __init__(self, content: QWidget, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.setWidget(content)
+        content.installEventFilter(self)
+
+    def sizeHint(self) -> QSize:
+        """What the content would like."""
+        content = self.widget()
+        if content is None:
+            return super().sizeHint()
+        hint = content.sizeHint()
+        if content.hasHeightForWidth() and self.width() > 0:
+            hint.setHeight(content.heightForWidth(self.width()))
+        return hint
+
+    def minimumSizeHint(self) -> QSize:
+        """A few lines: the rest is reached by scrolling."""
+        return QSize(200, 4 * self.fontMetrics().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width may mean another height."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Grow and shrink with the content."""
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
+
+
+class WrappedLabel(PlainLabel):
+    """Plain text that asks for no width, and for as many lines as its width makes necessary.
+
+    Qt's own label guesses a width when it says how high it is, and makes forms taller than they
+    need to be.
+    """
+
+    def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(text, parent)
+        self.setWordWrap(True)
+        policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def sizeHint(self) -> QSize:
+        """One line; more come by height for width."""
+        margins = self.contentsMargins()
+        return QSize(0, self.fontMetrics().height() + margins.top() + margins.bottom())
+
+    def minimumSizeHint(self) -> QSize:
+        """One line."""
+        return self.sizeHint()

@@ -1,0 +1,143 @@
+"""What lies under a point of the queue: a day, a batch, a market day, a handle of the plan."""
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Final
+
+from PySide6.QtCore import QCoreApplication, QPointF
+
+from ripenroom.window.queue.expected import Expected
+from ripenroom.window.queue.expected_lines import DRAWN_H
+from ripenroom.window.queue.layout import Form
+from ripenroom.window.queue.picture import QueuePicture
+from ripenroom.window.queue.plan_painting import grip_px
+from ripenroom.window.queue.plan_shapes import Track, lane_of
+from ripenroom.window.queue.scene import Band
+from ripenroom.window.queue.shapes import tail_end_h
+from ripenroom.window.queue.time_view import day_of
+from ripenroom.window.queue.ways import Fate, Way
+
+
+def day_at(picture: QueuePicture, x: float) -> date | None:
+    """The local day under a pixel of the viewport."""
+    area = picture.layout_now().lines
+    if picture.scene is None or not area.left() <= x <= area.right():
+        return None
+    return day_of(picture.view.hour(x - area.x()), picture.scene.zone)
+
+
+def line_at(picture: QueuePicture, point: QPointF) -> int | None:
+    """The projection's line under a point of the viewport."""
+    area = picture.layout_now().lines
+    if picture.scene is None or point.y() < area.top():
+        return None
+    row = picture.line_view().line_at(point.y() - area.top(), picture.scene.rows)
+    return None if row is None else picture.scene.line_at(row)
+
+
+def fruit_at(picture: QueuePicture, point: QPointF) -> int | None:
+    """The line whose drawn fruit or name is under a point; None on empty space.
+
+    What is not picked yet is no fruit.
+    """
+    line, scene = line_at(picture, point), picture.scene
+    if line is None or scene is None or scene.expected_at(line) is not None:
+        return None
+    area = picture.layout_now().lines
+    if point.x() < area.x():
+        return line
+    hour = picture.view.hour(point.x() - area.x())
+    drawn = scene.facts.picked_h[line] <= hour <= tail_end_h(scene.projection, line)
+    return line if drawn else None
+
+
+def pick_at(picture: QueuePicture, point: QPointF) -> Expected | None:
+    """The expected pick whose outline or name is under a point; None on empty space."""
+    line, scene = line_at(picture, point), picture.scene
+    pick = scene.expected_at(line) if line is not None and scene is not None else None
+    if pick is None:
+        return None
+    area = picture.layout_now().lines
+    hour = picture.view.hour(point.x() - area.x())
+    drawn = pick.picked_h <= hour <= pick.picked_h + DRAWN_H
+    return pick if drawn or point.x() < area.x() else None
+
+
+def band_at(picture: QueuePicture, point: QPointF) -> Band | None:
+    """The market day whose label, or whose day in the axis, is under a point."""
+    layout = picture.layout_now()
+    if picture.scene is None or not layout.header.contains(point):
+        return None
+    x, foot = point.x() - layout.header.x(), layout.header.bottom() - layout.axis_px
+    for band, placed in zip(picture.scene.bands, picture.placed_bands(), strict=True):
+        if placed.form is not Form.TICK and placed.covers(x, foot - point.y()):
+            return band
+        if point.y() >= foot and band.first_h <= picture.view.hour(x) < band.last_h:
+            return band
+    return None
+
+
+_REACH_PX: Final = 4.0
+"""So far beside a grip a hand still gets hold of it."""
+
+
+class GripKind(StrEnum):
+    """What is taken hold of."""
+
+    PULL = "pull"
+    MARKET = "market"
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """A grip of one way of a line."""
+
+    kind: GripKind
+    line: int
+    way: Way
+
+
+def grip_at(picture: QueuePicture, point: QPointF) -> Grip | None:
+    """The grip under a point of the viewport; the nearest track's where several cross."""
+    scene, line = picture.scene, line_at(picture, point)
+    if scene is None or line is None or scene.expected_at(line) is not None:
+        return None
+    row = scene.row_of(line)
+    area, sizes = picture.layout_now().lines, picture.sizes
+    if row is None or not area.contains(point) or not sizes.lane_px:
+        return None
+    lane = lane_of(scene, line, row, picture.view, picture.line_view(), sizes)
+    x, y = point.x() - area.x(), point.y() - area.y()
+    if not lane.top - _REACH_PX <= y <= lane.top + sizes.lane_px + _REACH_PX:
+        return None
+    reach, tag_px = grip_px(sizes) + _REACH_PX, sizes.lane_px * 1.5 + _REACH_PX
+    near: list[tuple[float, Grip]] = []
+    for track in lane.tracks:
+        kind = _kind_at(track, x, reach, tag_px)
+        if kind is not None:
+            near.append((abs(track.y - y), Grip(kind, line, track.way)))
+    return min(near, key=lambda pair: pair[0])[1] if near else None
+
+
+def _kind_at(track: Track, x: float, reach: float, tag_px: float) -> GripKind | None:
+    way = track.way
+    # What is packed stands on the van: its pull is done with.
+    if not math.isnan(track.pull_x) and abs(x - track.pull_x) <= reach:
+        can_move = not way.written and way.fate in (Fate.SOLD, Fate.LEFT) and not way.line.packed
+        return GripKind.PULL if can_move else None
+    if way.fate is Fate.SOLD and not way.line.packed and -_REACH_PX <= x - track.end_x <= tag_px:
+        return GripKind.MARKET
+    return None
+
+
+def grip_words(grip: Grip) -> str:
+    """What can be done with a grip."""
+    if grip.kind is GripKind.PULL:
+        return QCoreApplication.translate(
+            "Queue", "Drag it to another evening; what that costs is shown meanwhile."
+        )
+    return QCoreApplication.translate(
+        "Queue", "Drag it to another market day; what that costs is shown meanwhile."
+    )

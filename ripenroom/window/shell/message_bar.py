@@ -1,0 +1,150 @@
+"""Lines about the season: at the foot what was done, or why not; across the top what stays true."""
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.forms.field import RefusalNote, refusal_text
+from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.session import Session
+
+_SAID_FOR_MS = 12_000
+
+
+class Voice(QFrame):
+    """Says what was done for a while; keeps a refusal until it is closed or something is done.
+
+    In between it says where everything is saved. It is always there, so that no page jumps when
+    something is said.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("voice")
+        self._said = PlainLabel(parent=self)
+        self._said.setWordWrap(True)
+        self._said.setAccessibleName(self.tr("What was done"))
+        self._refused = RefusalNote(self)
+        self._resting = ""
+        self.close_button = QPushButton(self.tr("Close message"), self)
+        self.close_button.clicked.connect(self.fall_silent)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(16, 4, 16, 4)
+        layout.addWidget(self._said, 1)
+        layout.addWidget(self._refused, 1)
+        layout.addWidget(self.close_button)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self.fall_silent)
+        self.fall_silent()
+
+    @property
+    def text(self) -> str:
+        """What is said at the moment."""
+        return self._refused.text or self._said.text()
+
+    def rest_on(self, text: str) -> None:
+        """What to say while there is nothing else to say."""
+        self._resting = text
+        if not self._timer.isActive() and not self._refused.text:
+            self.fall_silent()
+
+    def say(self, text: str) -> None:
+        """Say what was done."""
+        self.fall_silent()
+        self._said.setText(text)
+        self._timer.start(_SAID_FOR_MS)
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Say why something was not done."""
+        self.warn(refusal_text(refusal))
+
+    def warn(self, text: str) -> None:
+        """Say what went wrong; it stays until it is closed."""
+        self.fall_silent()
+        self._said.hide()
+        self._refused.tell(text)
+        self.close_button.show()
+
+    def fall_silent(self) -> None:
+        """Take the message away."""
+        self._timer.stop()
+        self._refused.clear()
+        self.close_button.hide()
+        self._said.setText(self._resting)
+        self._said.show()
+
+
+class Banner(QWidget):
+    """Shows what holds for as long as this season is open; hidden if there is nothing to say."""
+
+    againAsked = Signal()  # noqa: N815 - named as Qt names signals
+    copyAsked = Signal()  # noqa: N815
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.gone = _Line("goneBanner", self.tr("Save a copy as…"), self)
+        set_hint(self.gone.button, self.tr("A new season file with all that is shown here"))
+        self.read_only = _Line("readOnlyBanner", self.tr("Try again"), self)
+        set_hint(
+            self.read_only.button,
+            self.tr("Open the season for changes, once nothing is in the way any more"),
+        )
+        self.practice = _Line("practiceBanner", "", self)
+        self.gone.button.clicked.connect(self.copyAsked)
+        self.read_only.button.clicked.connect(self.againAsked)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        for line in (self.gone, self.read_only, self.practice):
+            layout.addWidget(line)
+
+    def show_season(self, session: Session | None) -> None:
+        """Say what is special about the season of ``session``."""
+        season = session.season if session else None
+        gone = season is not None and not season.file_is_here
+        self.gone.say(
+            self.tr(
+                "! The season’s file is no longer {file}: it was moved, renamed, deleted or "
+                "replaced. Nothing can be written to it. All that is shown here can be saved as "
+                "a new file; or open the file where it is now."
+            ).format(file=season.path)
+            if gone and season is not None
+            else ""
+        )
+        # With its file gone it does not matter who else had it.
+        reason = season.read_only_because if season is not None and not gone else None
+        self.read_only.say(self.tr("! Read only: {reason}").format(reason=reason) if reason else "")
+        practice = ""
+        if session is not None and session.season.practice:
+            now, words = session.season.now(), session.words
+            practice = self.tr("Practice season: the clock stands at {day}, {time}.").format(
+                day=words.full_day(words.local(now).date()), time=words.time(now)
+            )
+        self.practice.say(practice)
+
+
+class _Line(QFrame):
+    """A text over the whole width, perhaps with a button; hidden without a text."""
+
+    def __init__(self, name: str, button: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName(name)
+        self._label = WrappedLabel(parent=self)
+        self.button = QPushButton(button, self)
+        self.button.setVisible(bool(button))
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(16, 6, 16, 6)
+        layout.addWidget(self._label, 1)
+        layout.addWidget(self.button)
+        self.hide()
+
+    def text(self) -> str:
+        """What it says."""
+        return self._label.text()
+
+    def say(self, text: str) -> None:
+        """Say this, or nothing if it is empty."""
+        self._label.setText(text)
+        self.setVisible(bool(text))

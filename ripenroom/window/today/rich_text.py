@@ -1,0 +1,256 @@
+"""The day page as rich text: all of it for paper, and what has no boxes for the screen."""
+
+from collections.abc import Sequence
+from html import escape
+
+from PySide6.QtCore import QCoreApplication, QDate, QEvent, QLocale, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
+
+from ripenroom.window.inks import Ink
+from ripenroom.window.today.content import DayLine, DayPage, NextMarket, PlaceLine
+from ripenroom.window.today.deed_words import kind_title
+from ripenroom.window.today.item import Group, Item
+from ripenroom.window.wording import Wording, ended
+
+_BOX, _DONE, _POINT = "☐", "☑", "·"
+
+
+def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
+    """The whole page, with boxes to tick by pen; ``base_pt`` is the size (points) of its sentences.
+
+    Headings follow it.
+    """
+    parts = [*_sheet(page), *_all_that_stays(page), *_deeds(page, _BOX), *_outlook(page, words)]
+    body = "<br>".join(parts)
+    head = (
+        f"<p class='season'>{escape(page.season_name)}</p>"
+        f"<h1>{escape(date_words(page, words))}</h1>"
+    )
+    return _document(head + body, ink, base_pt)
+
+
+def deeds_html(page: DayPage, ink: Ink, base_pt: float) -> str:
+    """What else is to be done, and what every place holds."""
+    # A box that cannot be ticked would mislead beside those that can.
+    return _document("<br>".join(_deeds(page, _POINT)), ink, base_pt)
+
+
+def stays_html(page: DayPage, ink: Ink, base_pt: float) -> str:
+    """What stays where it is, and why, by place."""
+    return _document("".join(_stays_of(group) for group in page.stays), ink, base_pt)
+
+
+def outlook_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
+    """The look ahead: the next market day and the week."""
+    return _document("<br>".join(_outlook(page, words)), ink, base_pt)
+
+
+def _document(body: str, ink: Ink, base_pt: float) -> str:
+    return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
+
+
+def _deeds(page: DayPage, box: str) -> list[str]:
+    todo = _groups(page.groups, box) if page.batches else [_nothing_yet()]
+    return [*todo, _places(page.places)]
+
+
+def _outlook(page: DayPage, words: Wording) -> list[str]:
+    return [part for part in (_market(page.market), _week(page.week, words)) if part]
+
+
+def _sheet(page: DayPage) -> list[str]:
+    """The day sheet on paper, under the headings of its kinds."""
+    if not page.batches:
+        return []
+    if not page.sheet:
+        return [f"<p>{escape(page.no_deeds)}</p>"]
+    parts = []
+    for kind in dict.fromkeys(deed.kind for deed, _ in page.sheet):
+        of_kind = [pair for pair in page.sheet if pair[0].kind is kind]
+        rows = [(_DONE if deed.done else _BOX, item) for deed, item in of_kind]
+        parts.append(f"<h2>{escape(kind_title(kind))}</h2>{_rows(rows)}")
+    return parts
+
+
+def _all_that_stays(page: DayPage) -> list[str]:
+    """What stays, on paper: nobody can fold it out there."""
+    if not page.stays:
+        return []
+    title = QCoreApplication.translate("Today", "What stays, and why")
+    return [f"<h2>{escape(title)}</h2>" + "".join(_stays_of(group) for group in page.stays)]
+
+
+def _stays_of(group: Group) -> str:
+    rows = _rows([(_POINT, item) for item in group.items])
+    return f"<p><span class='faint'>{escape(group.title)}</span></p>{rows}"
+
+
+def _style(ink: Ink, base_pt: float) -> str:
+    heading_pt, date_pt = base_pt * 1.2, base_pt * 1.9
+    return f"""
+    body {{ color: {ink.text.name()}; }}
+    h1 {{ font-size: {date_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 14px; }}
+    h2 {{ font-size: {heading_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px;
+          color: {ink.accent.name()}; }}
+    p {{ margin-top: 4px; margin-bottom: 4px; }}
+    p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
+    td {{ padding: 3px 10px 3px 0; }}
+    td.faint, span.faint {{ color: {ink.faint.name()}; }}
+    a {{ color: {ink.text.name()}; text-decoration: underline; }}
+    """
+
+
+def date_words(page: DayPage, words: Wording) -> str:
+    """The page's day, written in full."""
+    today = QDate(page.today.year, page.today.month, page.today.day)
+    return words.locale.toString(today, QLocale.FormatType.LongFormat)
+
+
+def _anchor(text: str, link: str) -> str:
+    return f"<a href='{escape(link)}'>{escape(text)}</a>"
+
+
+def _groups(groups: Sequence[Group], box: str) -> list[str]:
+    if not groups:
+        text = QCoreApplication.translate(
+            "Today", "Nothing presses today. See what opens and closes in the next seven days."
+        )
+        return [f"<p>{escape(text)}</p>"]
+    return [_group(group, box) for group in groups]
+
+
+def _group(group: Group, box: str) -> str:
+    rows = [(box if group.to_do else _POINT, item) for item in group.items]
+    return f"<h2>{escape(group.title)}</h2>{_rows(rows)}"
+
+
+def _rows(marked: Sequence[tuple[str, Item]]) -> str:
+    rows = []
+    for mark, item in marked:
+        # A sign of per cent does not begin a line.
+        why = f" {escape(ended(item.reason))}".replace(" %", "&nbsp;%") if item.reason else ""
+        stop = ended(item.headline).removeprefix(item.headline)
+        deed = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
+        rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
+    return f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
+
+
+def _nothing_yet() -> str:
+    text = QCoreApplication.translate(
+        "Today",
+        "No fruit is waiting yet. Write down the first pick: when, from which row, how it feels, "
+        "and where it waits. What needs doing then stands here every morning.",
+    )
+    return f"<p>{escape(text)}</p><p>{_anchor(pick_text(), 'picks:')}</p>"
+
+
+def pick_text() -> str:
+    """What the way to the pick form says."""
+    return QCoreApplication.translate("Today", "Write down a pick")
+
+
+def _market(market: NextMarket | None) -> str:
+    title = QCoreApplication.translate("Today", "Next market day")
+    if market is None:
+        text = QCoreApplication.translate("Today", "Add the next market day and what it wants")
+        return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'market:')}</p>"
+    wants = "".join(f"<tr><td>{escape(want)}</td></tr>" for want in market.wants)
+    if not wants:
+        text = QCoreApplication.translate("Today", "Nothing is wanted yet.")
+        wants = f"<tr><td class='faint'>{escape(text)}</td></tr>"
+    return (
+        f"<h2>{escape(title)}</h2>"
+        f"<p><b>{_anchor(market.title, market.link)}</b>, {escape(market.when)}</p>"
+        f"<table cellspacing='0' cellpadding='0'>{wants}</table>"
+    )
+
+
+def _week(week: Sequence[DayLine], words: Wording) -> str:
+    title = QCoreApplication.translate("Today", "The next seven days")
+    opens = QCoreApplication.translate("Today", "opens")
+    closes = QCoreApplication.translate("Today", "closes")
+    rows = []
+    for line in week:
+        parts = [f"<b>{_anchor(text, link)}</b>" for text, link in line.markets]
+        for verb, pairs in ((opens, line.opens), (closes, line.closes)):
+            if pairs:
+                codes = ", ".join(_anchor(text, link) for text, link in pairs)
+                parts.append(f"<span class='faint'>{escape(verb)}</span> {codes}")
+        if parts:
+            day = escape(words.day(line.day))
+            rows.append(f"<tr><td>{day}</td><td>{'<br>'.join(parts)}</td></tr>")
+    if not rows:
+        return ""
+    table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
+    return f"<h2>{escape(title)}</h2>{table}"
+
+
+def _places(places: Sequence[PlaceLine]) -> str:
+    title = QCoreApplication.translate("Today", "Places now")
+    if not places:
+        text = QCoreApplication.translate("Today", "Write down where fruit waits: add a place")
+        return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'place:')}</p>"
+    rows = "".join(
+        f"<tr><td>{_anchor(place.name, place.link)}</td><td align='right'>{escape(place.set_point)}"
+        f"</td><td>{escape(place.holds)}</td><td class='faint'>{escape(place.capacity)}</td></tr>"
+        for place in places
+    )
+    table = f"<table cellspacing='0' cellpadding='0'>{rows}</table>"
+    return f"<h2>{escape(title)}</h2>{table}"
+
+
+class GrownText(QTextBrowser):
+    """Tab goes from link to link, Enter follows; ``looked_at`` says where the keyboard is."""
+
+    looked_at = Signal(QRect)
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setOpenLinks(False)
+        self.setAccessibleName(name)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.viewport().setAutoFillBackground(False)
+        self.document().setDocumentMargin(0)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(policy)
+        self.cursorPositionChanged.connect(self._tell)
+        self.selectionChanged.connect(self._tell)
+
+    def write(self, html: str, font: QFont) -> None:
+        """Show this text."""
+        self.document().setDefaultFont(font)
+        self.setHtml(html)
+        self.document().setDocumentMargin(0)
+        self._grow()
+
+    def sizeHint(self) -> QSize:
+        """As high as the text at its present width."""
+        return QSize(0, self._height())
+
+    def minimumSizeHint(self) -> QSize:
+        """As high as the text at its present width."""
+        return self.sizeHint()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width breaks the lines elsewhere."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._grow()
+
+    def wheelEvent(self, event: QEvent) -> None:
+        """The wheel is the page's."""
+        event.ignore()
+
+    def _height(self) -> int:
+        return int(self.document().size().height()) + 2
+
+    def _grow(self) -> None:
+        self.setFixedHeight(self._height())
+        self.updateGeometry()
+
+    def _tell(self) -> None:
+        if self.hasFocus():
+            self.looked_at.emit(self.cursorRect())

@@ -1,0 +1,153 @@
+"""What ticking a line of the day sheet does to the season, and how lines keep their places."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.book import Book
+from ripenroom.records.market import ExpectedPick
+from ripenroom.season import actions
+from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, day_sheet
+from ripenroom.season.whereabouts import harvest_of
+from ripenroom.window.dialogs import ask
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.planned import PlannedLine
+
+
+class Doing:
+    """Carries deeds out; remembers what the plan at hand does not know of yet."""
+
+    def __init__(self, session: Session, widget: QWidget) -> None:
+        self._session = session
+        self._widget = widget
+        self.ticked: set[PlannedLine] = set()
+        self.came: dict[str, datetime] = {}
+        self.cleared: set[str] = set()
+        self._picks: dict[str, ExpectedPick] = {}
+        session.plans.planned.connect(self.ticked.clear)
+
+    def sheet(self) -> DaySheet:
+        """The day sheet as it is now."""
+        session = self._session
+        plans = session.plans
+        return day_sheet(
+            session.season, plans.plan, plans.check_next, self.ticked, self.came, self.cleared
+        )
+
+    def can_untick(self, deed: Deed) -> bool:
+        """Whether the tick can be taken away here; else the change is undone as any other."""
+        season = self._session.season
+        return deed.kind in (DeedKind.EXPECT, DeedKind.PACK, DeedKind.CLEAR) or (
+            deed.kind is DeedKind.MOVE and deed.done_record_id in season.book.moves
+        )
+
+    def tick(self, deed: Deed) -> None:
+        """Write down that a deed is done; a check and what was sold are asked for first."""
+        line = deed.line
+        if deed.kind is DeedKind.CHECK:
+            self.open_check(deed.record_id)
+        elif deed.kind is DeedKind.EXPECT:
+            self._pick_came(deed.record_id)
+        elif deed.kind is DeedKind.SETTLE:
+            self.open_settling(deed.record_id)
+        elif line is not None:
+            lines = deed.carrying.lines if deed.carrying is not None else (line,)
+            # A listener that redraws the sheet must know it already.
+            self.ticked.update(lines)
+            if not self._session.run("", lambda: self._do(deed, line)):
+                self.ticked.difference_update(lines)
+
+    def untick(self, deed: Deed) -> None:
+        """Take back what was written down as done today."""
+        record_id = deed.done_record_id
+        if deed.kind is DeedKind.MOVE:
+            self._session.do("", actions.moves.delete, record_id)
+        elif deed.kind is DeedKind.CLEAR:
+            self._session.do("", actions.carrying.put_back, record_id)
+        elif deed.kind is DeedKind.PACK:
+            self._session.do("", actions.pins.unpack, record_id)
+        elif deed.kind is DeedKind.EXPECT:
+            pick = self._picks[record_id]
+            self._session.do("", actions.ahead.save_expected_pick, pick)
+
+    def open_check(self, batch_id: str) -> None:
+        """Open the form to write down a check of a batch."""
+        from ripenroom.window.checks.dialog import CheckDialog
+
+        ask(CheckDialog(self._session, batch_id, parent=self._widget))
+
+    def open_settling(self, market_day_id: str) -> None:
+        """Open the form to write down what became of what was brought to a market day."""
+        from ripenroom.window.record_forms.settle_dialog import SettleDialog
+
+        ask(SettleDialog(self._session, market_day_id, self._widget))
+
+    def open_packing(self, market_day_id: str) -> None:
+        """Open the form that says what to pack, and asks what was squeezed of it."""
+        from ripenroom.window.record_forms.pack_dialog import PackDialog
+
+        ask(PackDialog(self._session, market_day_id, self._widget))
+
+    def _do(self, deed: Deed, line: "PlannedLine") -> None:
+        season = self._session.season
+        now = season.now().astimezone(UTC)
+        if deed.kind is DeedKind.PACK:
+            season.do(actions.pins.pack, line, now)
+        elif deed.clearing is not None:
+            self.cleared.add(season.do(actions.carrying.clear, deed.clearing, now))
+        else:
+            lines = deed.carrying.lines if deed.carrying is not None else (line,)
+            steps = [one.next_step() for one in lines]
+            season.do(actions.carrying.carry_out_all, steps, now)
+
+    def _pick_came(self, pick_id: str) -> None:
+        season = self._session.season
+        self._picks[pick_id] = season.book.expected_picks[pick_id]
+        self.came[pick_id] = season.now()
+        done = QCoreApplication.translate("Today", "This pick is expected no longer.")
+        if not self._session.do(done, actions.ahead.delete_expected_pick, pick_id):
+            del self.came[pick_id]
+
+
+class SteadyOrder:
+    """Within its kind a deed stands where it, or what it was before it was done, stood first.
+
+    Moves that are still to be made keep the order in which they fit among themselves.
+    """
+
+    def __init__(self) -> None:
+        self._ranks: dict[tuple[DeedKind, str, str | None], int] = {}
+
+    def of(self, deeds: Sequence[Deed], book: Book) -> tuple[Deed, ...]:
+        """The deeds in their order; new ones come last."""
+        kinds = list(DeedKind)
+
+        def place(deed: Deed) -> tuple[int, int]:
+            # Crates that were moved are a batch of their own now, and keep their line; others of
+            # the same batch may go elsewhere.
+            key = deed.kind, harvest_of(deed.record_id, book.batches), _goes_to(deed, book)
+            return kinds.index(deed.kind), self._ranks.setdefault(key, len(self._ranks))
+
+        # In the order given first, so that what is seen for the first time gets ranks by it.
+        ranked = sorted([*deeds], key=place)
+        to_move = iter([deed for deed in deeds if _is_to_move(deed)])
+        return tuple(next(to_move) if _is_to_move(deed) else deed for deed in ranked)
+
+
+def _goes_to(deed: Deed, book: Book) -> str | None:
+    """Where a deed moves crates to, or did; None if it moves none."""
+    if deed.kind is not DeedKind.MOVE:
+        return None
+    if deed.done:
+        move = book.moves.get(deed.done_record_id)
+        return None if move is None else move.place_id
+    return deed.line.steps[0].place_id if deed.line is not None and deed.line.steps else None
+
+
+def _is_to_move(deed: Deed) -> bool:
+    return deed.kind is DeedKind.MOVE and not deed.done
