@@ -13,11 +13,11 @@ from ripenroom.science.clock import SettledPulp
 from ripenroom.science.logged_air import Readings, at_shares_of_time
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
-from ripenroom.season.actions.places import require_place
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.rooms import Schedule, schedules
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import require_place
 
 BAND_K = 2.0
 """Air within this of the set point is what a thermostat may do (common practice, no source)."""

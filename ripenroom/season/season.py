@@ -36,7 +36,7 @@ from ripenroom.season.questions import Questions
 from ripenroom.season.room_report import RoomReports
 from ripenroom.season.rooms import schedules
 from ripenroom.season.state import Changed, SeasonState, changed_between, zone_of
-from ripenroom.season.whereabouts import moves_by_batch
+from ripenroom.season.whereabouts import moves_by_batch, require_place
 
 # Neither is needed to open a season; both are imported when first asked for.
 if TYPE_CHECKING:
@@ -310,7 +310,7 @@ class Season:
 
         Only that place and its batches are worked out again, so this can follow a dragged slider.
         """
-        places.require_place(self._book, place_id)
+        require_place(self._book, place_id)
         places.new_set_point(place_id, self.now(), celsius)
         return self._forecast.with_set_point(self.state, place_id, celsius)
 

@@ -18,6 +18,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
+from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import fruit_in, fruit_left, fruit_per_crate, whole_fruit
 from ripenroom.season.projection import Projection
 
@@ -140,3 +141,10 @@ def felt_ready(pin: Pin, book: Book) -> bool:
         return False
     squeeze = book.checks.get(batch.picked_over or "")
     return squeeze is not None and squeeze.at == pin.packed_at
+
+
+def require_place(book: Book, place_id: str) -> Place:
+    """The place of that id; refuse one that is gone."""
+    if place_id not in book.places:
+        raise Refusal("place_id", "This place is not in the season any more.")
+    return book.places[place_id]

@@ -7,8 +7,8 @@ from ripenroom.records.market import ExpectedPick, SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import LONGEST_WAIT, Action
 from ripenroom.season.actions.orchard import require_cultivar
-from ripenroom.season.actions.places import require_place
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import require_place
 
 
 def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:

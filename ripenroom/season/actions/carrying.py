@@ -14,7 +14,6 @@ from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch, take_out
 from ripenroom.season.actions.moves import require_room_for_move
 from ripenroom.season.actions.pins import crates_label, require_picked
-from ripenroom.season.actions.places import require_place
 from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts import (
     crates_left,
@@ -24,7 +23,7 @@ from ripenroom.season.amounts import (
     whole_fruit,
 )
 from ripenroom.season.state import SeasonState
-from ripenroom.season.whereabouts import moves_of
+from ripenroom.season.whereabouts import moves_of, require_place
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import Clearing, PlannedLine

@@ -14,10 +14,9 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.moves import require_room_for_move
-from ripenroom.season.actions.places import require_place
 from ripenroom.season.amounts import crates_left
 from ripenroom.season.state import SeasonState
-from ripenroom.season.whereabouts import moves_of
+from ripenroom.season.whereabouts import moves_of, require_place
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.planned import PlannedLine

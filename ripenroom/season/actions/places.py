@@ -15,18 +15,12 @@ from ripenroom.season.actions.action import (
 )
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.season.whereabouts import require_place
 
 
 def new_set_point(place_id: str, at: datetime, celsius: float) -> SetPointChange:
     """A place held at ``celsius`` (C) from ``at`` on; refuse what no fruit is kept at."""
     return checked(SetPointChange(id=new_id(), place_id=place_id, at=at, set_point_c=celsius))
-
-
-def require_place(book: Book, place_id: str) -> Place:
-    """The place of that id; refuse one that is gone."""
-    if place_id not in book.places:
-        raise Refusal("place_id", "This place is not in the season any more.")
-    return book.places[place_id]
 
 
 def save(state: SeasonState, place: Place, set_point_c: float | None = None) -> Action:

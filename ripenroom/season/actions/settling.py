@@ -25,12 +25,11 @@ from ripenroom.season.actions.outcomes import (
     parts_used_since,
     unsettled,
 )
-from ripenroom.season.actions.places import require_place
 from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.moments import CLOCK_SLACK
 from ripenroom.season.state import SeasonState
-from ripenroom.season.whereabouts import moves_of
+from ripenroom.season.whereabouts import moves_of, require_place
 
 
 def settle(

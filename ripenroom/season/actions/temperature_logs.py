@@ -16,8 +16,8 @@ from ripenroom.records.temperature_series import (
     pack,
 )
 from ripenroom.season.actions.action import Action
-from ripenroom.season.actions.places import require_place
 from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import require_place
 
 _LONGEST_NAME = 200
 _AHEAD = timedelta(days=1)

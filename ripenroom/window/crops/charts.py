@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from ripenroom.season.crop_curves import Band
 from ripenroom.season.projection import FloatColumn
 from ripenroom.units import force_in, temperature_in
-from ripenroom.window.crops.curves import Drawn
+from ripenroom.window.crops.compare import Drawn
 from ripenroom.window.crops.plot import CurvePlot, Line, Mark
 from ripenroom.window.crops.units import Units
 from ripenroom.window.names import begun

@@ -103,14 +103,14 @@ class FileDeeds(QObject):
     def bring_in_table(self) -> None:
         """Ask for a table and take its rows in."""
         if self._session is not None:
-            from ripenroom.window.table_in.state import choose_table
+            from ripenroom.window.table_in.start import choose_table
 
             choose_table(self._session, self._window)
 
     def paste_table(self) -> None:
         """Take in the rows that were copied from a spreadsheet."""
         if self._session is not None:
-            from ripenroom.window.table_in.state import bring_in_copied
+            from ripenroom.window.table_in.start import bring_in_copied
 
             bring_in_copied(self._session, self._window)
 

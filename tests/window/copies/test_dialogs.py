@@ -18,10 +18,9 @@ from ripenroom.season import actions
 from ripenroom.season.copies import Backups
 from ripenroom.season.season import Season
 from ripenroom.window.copies import damaged_dialog
-from ripenroom.window.copies import keeper as known_seasons
 from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog, rescued_text
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
-from ripenroom.window.copies.keeper import CopyKeeper
+from ripenroom.window.copies.keeper import CopyKeeper, folder_of, remember
 from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.copies.words import detail_words
 from ripenroom.window.main_window import MainWindow
@@ -180,12 +179,12 @@ def test_an_earlier_copy_is_found_by_where_the_file_was(
     settings: QSettings,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(known_seasons, "copies_folder", lambda: tmp_path / "kept")
+    monkeypatch.setattr("ripenroom.window.copies.keeper.copies_folder", lambda: tmp_path / "kept")
     keeper = keep(own, tmp_path / "kept")
-    known_seasons.remember(settings, own.season.path, own.season.book.season.id)
-    folder = known_seasons.folder_of(settings, own.season.path)
+    remember(settings, own.season.path, own.season.book.season.id)
+    folder = folder_of(settings, own.season.path)
     assert folder == keeper.copies.folder
-    assert known_seasons.folder_of(settings, tmp_path / "elsewhere") is None
+    assert folder_of(settings, tmp_path / "elsewhere") is None
     dialog = DamagedDialog(own.season.path, "It is damaged.", keeper.there())
     qtbot.addWidget(dialog)
     answer_save(tmp_path / "copy")
@@ -200,7 +199,7 @@ def test_of_a_lost_file_earlier_copies_are_offered_and_nothing_to_rescue(
     window: MainWindow, season_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kept = tmp_path / "kept" / season_of(window).book.season.id
-    monkeypatch.setattr(known_seasons, "copies_folder", lambda: tmp_path / "kept")
+    monkeypatch.setattr("ripenroom.window.copies.keeper.copies_folder", lambda: tmp_path / "kept")
     Backups(kept, UTC).keep(season_path, datetime.now(UTC))
     season_path.unlink()
     seen: list[tuple[int, bool]] = []

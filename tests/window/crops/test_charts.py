@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.crop_curves import crop_curves
 from ripenroom.window.crops.charts import CropCharts
-from ripenroom.window.crops.curves import Compared, Drawn
+from ripenroom.window.crops.compare import Compared, Drawn
 from ripenroom.window.crops.plot import CurvePlot
 from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session

@@ -4,7 +4,7 @@ import numpy as np
 
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
-from ripenroom.window.crops.curves import Compared, compare_choices
+from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.session import Session
 
 

@@ -15,7 +15,7 @@ from ripenroom.season.season import Season
 from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell import file_deeds
-from ripenroom.window.table_in import state
+from ripenroom.window.table_in import start
 from ripenroom.window.table_in.dialog import TableInDialog
 
 KINDS = {".xlsx": "export_workbook", ".json": "export_json", ".ics": "export_calendar"}
@@ -124,7 +124,7 @@ def test_a_table_is_read_beside_the_window(
     qtbot: QtBot, window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[TableInDialog] = []
-    monkeypatch.setattr(state, "ask", asked.append)
+    monkeypatch.setattr(start, "ask", asked.append)
     table = tmp_path / "walk.csv"
     table.write_text("Pick date;Fruit;Hard;Where\n2026-09-14;Pawpaw;3;Cold room\n")
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(table), ""))

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.table_in.grid import grid_of
 from ripenroom.window.session import Session
-from ripenroom.window.table_in import state
+from ripenroom.window.table_in import start
 from ripenroom.window.table_in.dialog import TableInDialog
 
 ROWS = """Pick date;Fruit;Slight give;Gives;Where
@@ -122,14 +122,14 @@ def test_a_table_is_pasted(
         shown.reject()
         return 0
 
-    monkeypatch.setattr(state, "ask", look)
+    monkeypatch.setattr(start, "ask", look)
     QGuiApplication.clipboard().setText(ROWS.replace(";", "\t"))
-    assert state.bring_in_copied(session, dialog) == 1
+    assert start.bring_in_copied(session, dialog) == 1
     assert opened == ["the copied table"]
     QGuiApplication.clipboard().setText("  ")
     said: list[object] = []
     session.refused.connect(said.append)
-    assert state.bring_in_copied(session, dialog) == 0
+    assert start.bring_in_copied(session, dialog) == 0
     assert said
 
 
@@ -138,6 +138,6 @@ def test_a_file_that_cannot_be_read_is_told(
 ) -> None:
     said: list[object] = []
     session.refused.connect(said.append)
-    state.bring_in_file(session, tmp_path / "gone.csv", dialog)
+    start.bring_in_file(session, tmp_path / "gone.csv", dialog)
     qtbot.waitUntil(lambda: bool(said))
     assert said

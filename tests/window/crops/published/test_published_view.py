@@ -14,7 +14,6 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season import actions
-from ripenroom.window.crops.published import view as answers
 from ripenroom.window.crops.published.claims import Claim
 from ripenroom.window.crops.published.table import Column
 from ripenroom.window.crops.published.view import PublishedView
@@ -84,7 +83,9 @@ def test_what_was_worked_out_is_kept_by_the_text_of_the_crop(
 ) -> None:
     show(qtbot, view, "quince", units)
     show(qtbot, view, "kiwiberry", units)
-    monkeypatch.setattr(answers, "said", lambda *_: pytest.fail("worked out again"))
+    monkeypatch.setattr(
+        "ripenroom.window.crops.published.view.said", lambda *_: pytest.fail("worked out again")
+    )
     view.show_crop("quince", units)
     assert len(claims_of(view)) == len(shipped_statements("quince"))
 
@@ -223,7 +224,7 @@ def test_what_cannot_be_worked_out_says_so_and_is_not_tried_again(
         tries.append(1)
         raise ValueError("made to fail")
 
-    monkeypatch.setattr(answers, "said", fails)
+    monkeypatch.setattr("ripenroom.window.crops.published.view.said", fails)
     with qtbot.captureExceptions() as raised:
         view.show_crop("quince", units)
         qtbot.waitUntil(lambda: "could not be worked out" in view.count.text())
