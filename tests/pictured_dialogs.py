@@ -9,31 +9,31 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.exchange.table_in.grid import grid_of
+from ripenroom.exchange.record_table.grid import grid_of
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
+from ripenroom.window.forms.batch_moves import EthyleneDialog, MoveDialog, TakeOutDialog
+from ripenroom.window.forms.cultivar import CultivarDialog
+from ripenroom.window.forms.edit_pick import EditPickDialog
+from ripenroom.window.forms.expected_pick import ExpectedPickDialog
+from ripenroom.window.forms.market_day import MarketDayDialog
+from ripenroom.window.forms.orchard import OrchardDialog
+from ripenroom.window.forms.pack import PackDialog
+from ripenroom.window.forms.place import PlaceDialog
+from ripenroom.window.forms.season_details import EditSeasonDialog
+from ripenroom.window.forms.second_grade import SecondGradeDialog
+from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.help import texts
 from ripenroom.window.help.reader import Reader
-from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.orchard.cultivar_dialog import CultivarDialog
-from ripenroom.window.orchard.dialog import OrchardDialog
-from ripenroom.window.orchard.row_dialog import RowDialog
+from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.paper.label_dialog import LabelDialog
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
-from ripenroom.window.places.place_dialog import PlaceDialog
-from ripenroom.window.record_forms.batch_moves import EthyleneDialog, MoveDialog, TakeOutDialog
-from ripenroom.window.record_forms.edit_dialog import EditPickDialog
-from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
-from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
-from ripenroom.window.record_forms.pack_dialog import PackDialog
-from ripenroom.window.season_form.details import EditSeasonDialog
 from ripenroom.window.session import Session
-from ripenroom.window.table_in.dialog import TableInDialog
 
 _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Where;Shift;Notes
 14.09.2026 08:30;Pawpaw;Early pawpaws;;12;5;;;Cold room;1;wet

@@ -20,22 +20,22 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.season.practice import write_demo
-from ripenroom.window.batch.dialog import BatchDialog
-from ripenroom.window.checks.dialog import CheckDialog
+from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.page import CropsPage
+from ripenroom.window.forms.check import CheckDialog
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
+from ripenroom.window.forms.new_season import NewSeasonDialog
+from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.plan.page import PlanPage
-from ripenroom.window.queue.decide_dialog import DecideDialog
+from ripenroom.window.queue.decide import DecideDialog
 from ripenroom.window.queue.page import QueuePage
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.review.page import ReviewPage
-from ripenroom.window.season_form.new_season import NewSeasonDialog
-from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.shell.menus import Appearance
+from ripenroom.window.shell.page_stack import PAGES
 from ripenroom.window.theme import Look
 from ripenroom.window.today.page import TodayPage
 from tests.pictured_dialogs import copies, dialogs, undone

@@ -13,9 +13,9 @@ import pytest
 from ripenroom.bounded_file import NotRead, _Unwaited, read_file
 from ripenroom.cli import main
 from ripenroom.exchange.lesson_file import read_lessons
+from ripenroom.exchange.record_table.grid import grid_in, grid_of, grid_pasted
 from ripenroom.exchange.season_json import read_json
-from ripenroom.exchange.sheet.source import TOO_LONG, load
-from ripenroom.exchange.table_in.grid import grid_in, grid_of, grid_pasted
+from ripenroom.exchange.text_table.source import TOO_LONG, load
 from ripenroom.records.crop.toml_profile import load_profile, load_profile_text
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.backups import book_in

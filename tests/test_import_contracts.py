@@ -75,7 +75,7 @@ def test_the_package_keeps_its_contracts() -> None:
         ("window/places", "ripenroom.window.today.page", "Pages know nothing of each other"),
         (
             "window/review",
-            "ripenroom.season.rooms",
+            "ripenroom.season.room_clocks",
             "The window goes into the season by named doors",
         ),
         ("season/learning", "ripenroom.season.plans", "Imports run one way in the season"),

@@ -25,7 +25,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.menus import Appearance
-from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.shell.page_stack import PAGES
 application = QApplication([])
 settings = QSettings(str(season.with_suffix(".ini")), QSettings.Format.IniFormat)
 window = MainWindow(settings, Appearance(application, settings))

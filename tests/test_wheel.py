@@ -31,7 +31,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from ripenroom.window.app import run_window
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.shell.page_stack import PAGES
 
 def look_and_close():
     for window in QApplication.topLevelWidgets():

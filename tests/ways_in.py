@@ -28,8 +28,8 @@ from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.balance import balance
 from ripenroom.season.copies import Side
+from ripenroom.season.fruit_balance import balance
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.lessons import SharedLesson
 from ripenroom.season.practice import demo_book

@@ -20,7 +20,7 @@ import pytest
 
 from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.plan import Plan
 from ripenroom.season.plans.update import PlanUpdate
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
@@ -34,7 +34,7 @@ _WHO_ANSWERS = (
     ("ripenroom.season.advice.check_next", "check_next"),
     ("ripenroom.season.learning.fit", "fit"),
     ("ripenroom.season.advice.set_points", "set_point_advice"),
-    ("ripenroom.season.advice.helping", "what_helps"),
+    ("ripenroom.season.advice.what_helps", "what_helps"),
 )
 """Where :class:`~ripenroom.season.questions.Questions` looks for who answers, when it is asked."""
 

@@ -13,12 +13,12 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.records.wording import counted
 from ripenroom.season import actions
-from ripenroom.season.actions.table_import import RowIn, RowKind, Usual
+from ripenroom.season.actions.table_import import ImportDefaults, RowKind, TableRow
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
-    from ripenroom.exchange.table_in.columns import ColumnMapping
-    from ripenroom.exchange.table_in.grid import Grid
+    from ripenroom.exchange.record_table.columns import ColumnMapping
+    from ripenroom.exchange.record_table.grid import Grid
 
 _KINDS: dict[str, RowKind] = {
     "picks": "picks",
@@ -55,12 +55,12 @@ def run(options: argparse.Namespace) -> int:
     """
     if options.table.suffix.lower() == ".json":
         return _make_season(options.season, options.table)
-    from ripenroom.exchange.table_in.grid import grid_in
+    from ripenroom.exchange.record_table.grid import grid_in
 
     grid = grid_in(options.table)
     with changing(options) as season:
         mapping = _mapping(grid, options, season.book.season.units == "us")
-        usual = Usual(
+        usual = ImportDefaults(
             crop_key(options.crop, season.crops) if options.crop else None,
             named("--place", options.place, season.book.places).id if options.place else None,
         )
@@ -102,7 +102,7 @@ def _make_season(target: Path, source: Path) -> int:
 
 
 def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapping":
-    from ripenroom.exchange.table_in.columns import guess, guess_kind
+    from ripenroom.exchange.record_table.columns import guess, guess_kind
 
     kind = _KINDS[options.kind] if options.kind else guess_kind(grid)
     mapping = guess(grid, kind, "mdy" if us else "dmy")
@@ -123,12 +123,12 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
 
 def _read(
     grid: "Grid", mapping: "ColumnMapping", season: Season
-) -> tuple[dict[int, str], list[RowIn]]:
+) -> tuple[dict[int, str], list[TableRow]]:
     """What is wrong in some lines, by number, and the rows of all others."""
-    from ripenroom.exchange.table_in.reading import read
+    from ripenroom.exchange.record_table.reading import read
 
     wrong: dict[int, str] = {}
-    rows: list[RowIn] = []
+    rows: list[TableRow] = []
     for found in read(grid, mapping, season.zone):
         if found.problems:
             wrong[found.row.number] = "; ".join(
@@ -140,8 +140,8 @@ def _read(
 
 
 def _answered(
-    season: Season, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
-) -> list[RowIn]:
+    season: Season, kind: RowKind, rows: Sequence[TableRow], usual: ImportDefaults, name: str
+) -> list[TableRow]:
     """The rows with every question about them answered yes that can be."""
     rows = list(rows)
     while True:

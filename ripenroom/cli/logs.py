@@ -100,15 +100,15 @@ def _place_id(season: Season, name: str) -> str:
 
 def _require_certain(found: "Understanding") -> None:
     """Refuse what the file alone does not tell, naming the argument that does."""
-    from ripenroom.exchange.logger_file import Doubt
+    from ripenroom.exchange.logger_file import ReadDoubt
 
-    if Doubt.DATE_ORDER in found.doubts:
+    if ReadDoubt.DATE_ORDER in found.doubts:
         raise Refusal(
             "--dates",
             "Dates in this file can be read in more than one way. Say which: {orders}.",
             orders=" or ".join(found.date_orders),
         )
-    if Doubt.UNIT in found.doubts:
+    if ReadDoubt.UNIT in found.doubts:
         raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
 
 

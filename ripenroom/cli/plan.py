@@ -8,7 +8,7 @@ from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_
 from ripenroom.cli.arguments import add_since_argument, planned, read_as_on
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.plan import Plan
     from ripenroom.season.season import Season
 
 

@@ -15,7 +15,7 @@ from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import counted, what_is
 from ripenroom.season import actions
-from ripenroom.season.copies import Conflict, Meeting, Side
+from ripenroom.season.copies import Conflict, Merge, Side
 
 
 def add_demo_arguments(parser: argparse.ArgumentParser) -> None:
@@ -196,7 +196,7 @@ def _kind(kind: type) -> str:
     return "season" if kind is SeasonDetails else SHELF_OF[kind].replace("_", " ")
 
 
-def _conflict_line(conflict: Conflict, meeting: Meeting) -> str:
+def _conflict_line(conflict: Conflict, meeting: Merge) -> str:
     record, books = conflict.record, (meeting.mine, meeting.theirs)
     name = next((found for book in books if (found := _name(record, book))), record.id)
     if conflict.mine is None or conflict.theirs is None:

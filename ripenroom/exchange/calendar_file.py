@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.private_file import private_file
 from ripenroom.records.market import MarketDay
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.plan import Plan
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:

@@ -19,26 +19,26 @@ from ripenroom.exchange.day_sheet_words import (
     ready_words,
     stay_words,
 )
-from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, is_over
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind, is_over
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_Left = Mapping[PlannedLine, IfLeft]
+_Left = Mapping[PlannedItinerary, Delay]
 
 STAYS = "stays"
 """The task of a row that says why crates stay."""
 
 _TITLES = {
-    DeedKind.SETTLE: "Write down",
-    DeedKind.CLEAR: "Clear these first",
-    DeedKind.MOVE: "Move, in this order",
-    DeedKind.CHECK: "Check",
-    DeedKind.PACK: "Pack",
-    DeedKind.EXPECT: "Expect",
+    DayTaskKind.SETTLE: "Write down",
+    DayTaskKind.CLEAR: "Clear these first",
+    DayTaskKind.MOVE: "Move, in this order",
+    DayTaskKind.CHECK: "Check",
+    DayTaskKind.PACK: "Pack",
+    DayTaskKind.EXPECT: "Expect",
 }
 
 
@@ -96,7 +96,7 @@ def _sentence(said: str, why: str) -> str:
     return f"{said}. {why[:1].upper()}{why[1:]}." if why else f"{said}."
 
 
-def _words(deed: Deed, season: Season, left: _Left) -> tuple[str, str]:
+def _words(deed: DayTask, season: Season, left: _Left) -> tuple[str, str]:
     """What an open deed says, and why."""
     if deed.clearing is not None:
         return clear_words(deed.clearing, season)
@@ -121,7 +121,7 @@ def _words(deed: Deed, season: Season, left: _Left) -> tuple[str, str]:
     return f"{market} has begun: when it is over, write down what was sold", ""
 
 
-def _move_why(deed: Deed, season: Season, left: _Left) -> str:
+def _move_why(deed: DayTask, season: Season, left: _Left) -> str:
     assert deed.carrying is not None
     lines = deed.carrying.lines
     at = lines[0].next_step().pull_at
@@ -148,20 +148,20 @@ def _time(at: datetime, season: Season) -> str:
     return f"{at.astimezone(season.zone):%H:%M}" + ("" if day == "today" else f" {day}")
 
 
-def _done_words(deed: Deed, season: Season) -> tuple[str, str]:
+def _done_words(deed: DayTask, season: Season) -> tuple[str, str]:
     book = season.book
     batch = book.batches.get(deed.record_id)
     code = batch.code if batch is not None else ""
     move, gone = book.moves.get(deed.done_record_id), book.removals.get(deed.done_record_id)
     said = {
-        DeedKind.SETTLE: f"Wrote down what was sold: {market_words(deed.record_id, season)}",
-        DeedKind.CLEAR: f"Cleared {gone.count if gone else ''} of {code}",
-        DeedKind.MOVE: f"Moved {code} to {place_words(move.place_id if move else None, season)}",
-        DeedKind.CHECK: f"Checked {code}",
-        DeedKind.PACK: f"Packed {code}",
-        DeedKind.EXPECT: "The expected pick is seen to",
+        DayTaskKind.SETTLE: f"Wrote down what was sold: {market_words(deed.record_id, season)}",
+        DayTaskKind.CLEAR: f"Cleared {gone.count if gone else ''} of {code}",
+        DayTaskKind.MOVE: f"Moved {code} to {place_words(move.place_id if move else None, season)}",
+        DayTaskKind.CHECK: f"Checked {code}",
+        DayTaskKind.PACK: f"Packed {code}",
+        DayTaskKind.EXPECT: "The expected pick is seen to",
     }[deed.kind]
-    if deed.kind is DeedKind.MOVE and gone is not None:
+    if deed.kind is DayTaskKind.MOVE and gone is not None:
         said = f"Took {gone.count} of {code} for second grade"
     at = deed.done_at
     return said, f"done at {at.astimezone(season.zone):%H:%M}" if at is not None else ""
@@ -190,7 +190,7 @@ def _rows(season: Season, sheet: DaySheet, left: _Left) -> Iterator[SheetRow]:
         yield _line_row(season, STAYS, staying.line, why, crates=staying.crates)
 
 
-def _done_row(deed: Deed, season: Season) -> SheetRow:
+def _done_row(deed: DayTask, season: Season) -> SheetRow:
     batch, at = season.book.batches.get(deed.record_id), deed.done_at
     return SheetRow(
         deed.kind.value,
@@ -203,13 +203,13 @@ def _done_row(deed: Deed, season: Season) -> SheetRow:
 def _line_row(
     season: Season,
     task: str,
-    line: PlannedLine,
+    line: PlannedItinerary,
     why: str,
     step: int | str = "",
     crates: int | None = None,
 ) -> SheetRow:
     next_step = line.next_step()
-    moves = next_step.pull_at is not None and task in (DeedKind.MOVE.value, STAYS)
+    moves = next_step.pull_at is not None and task in (DayTaskKind.MOVE.value, STAYS)
     at = next_step.pull_at if moves else None
     day = season.book.market_days.get(line.market_day_id or "")
     return SheetRow(

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from ripenroom.season.advice.advice import CheckNext, CheckReason
-from ripenroom.season.day_sheet import Deed
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import Clearing, PlannedLine, Staying, StayReason
+from ripenroom.season.day_sheet import DayTask
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import Clearing, PlannedItinerary, Staying, StayReason
 from ripenroom.season.season import Season
 
 _AS_GOOD = 0.01
@@ -25,7 +25,7 @@ def crates_words(crates: int) -> str:
     return "1 crate" if crates == 1 else f"{crates} crates"
 
 
-def fruit_words(line: PlannedLine, season: Season) -> str:
+def fruit_words(line: PlannedItinerary, season: Season) -> str:
     """The batch's code, or what is still to be picked."""
     batch = season.book.batches.get(line.batch_id)
     if batch is not None:
@@ -46,7 +46,7 @@ def market_words(market_day_id: str | None, season: Season) -> str:
     return "" if day is None else f"{day.name}, {day_words(day.starts_at, season)}"
 
 
-def ready_words(line: PlannedLine, season: Season) -> str:
+def ready_words(line: PlannedItinerary, season: Season) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready then"``; empty without a market day."""
     market = market_words(line.market_day_id, season)
     if market:
@@ -54,7 +54,7 @@ def ready_words(line: PlannedLine, season: Season) -> str:
     return "there it keeps for a later market day" if line.kept else ""
 
 
-def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
+def if_left_words(line: PlannedItinerary, left: Delay | None) -> str:
     """What is lost by moving later, or not at all; empty where nothing is known of that."""
     if left is None:
         return ""
@@ -66,7 +66,7 @@ def if_left_words(line: PlannedLine, left: IfLeft | None) -> str:
     return f"{moved}left where it is {_share(left.never)}"
 
 
-def move_words(lines: Sequence[PlannedLine], season: Season) -> str:
+def move_words(lines: Sequence[PlannedItinerary], season: Season) -> str:
     """What is moved from where to where; several lines are swapped."""
     if lines[0].next_step().second_grade:
         return f"Take {_crates(lines[0], season)} for second grade"
@@ -95,7 +95,7 @@ def clear_words(clearing: Clearing, season: Season) -> tuple[str, str]:
     return said, f"past {past}, and its room is needed tonight"
 
 
-def no_room_words(deed: Deed, season: Season) -> str:
+def no_room_words(deed: DayTask, season: Season) -> str:
     """That a pinned move does not fit; empty for all that do."""
     if deed.carrying is None or deed.carrying.room:
         return ""
@@ -138,14 +138,14 @@ def stay_words(staying: Staying, season: Season) -> str:
             return f"planned for no market day{past}"
 
 
-def _way(line: PlannedLine, season: Season) -> str:
+def _way(line: PlannedItinerary, season: Season) -> str:
     here, there = line.from_place_id, line.next_step().to_place_id
     return (
         f"{_crates(line, season)} from {place_words(here, season)} to {place_words(there, season)}"
     )
 
 
-def _crates(line: PlannedLine, season: Season) -> str:
+def _crates(line: PlannedItinerary, season: Season) -> str:
     return f"{crates_words(line.crates)} of {fruit_words(line, season)}"
 
 

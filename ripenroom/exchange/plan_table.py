@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, Plan, PlannedLine
+from ripenroom.season.plans.demand import short_sights
+from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, Plan, PlannedItinerary
 from ripenroom.season.plans.stock import crops_of
-from ripenroom.season.plans.wants import short_sights
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     return pd.DataFrame([_cells(season, line) for line in plan.lines], columns=list(COLUMNS))
 
 
-def _cells(season: Season, line: PlannedLine) -> tuple[object, ...]:
+def _cells(season: Season, line: PlannedItinerary) -> tuple[object, ...]:
     book = season.book
     day = book.market_days[line.market_day_id] if line.market_day_id else None
     starts = day.starts_at.astimezone(season.zone) if day else None
@@ -54,7 +54,7 @@ def _cells(season: Season, line: PlannedLine) -> tuple[object, ...]:
     )
 
 
-def _name(season: Season, line: PlannedLine) -> str:
+def _name(season: Season, line: PlannedItinerary) -> str:
     """The batch's code, or what will be picked."""
     pick = season.book.expected_picks.get(line.expected_pick_id or "")
     if pick is None:
@@ -62,7 +62,7 @@ def _name(season: Season, line: PlannedLine) -> str:
     return f"{pick.crop} {pick.on:%m%d}"
 
 
-def _notes(season: Season, line: PlannedLine) -> Iterator[str]:
+def _notes(season: Season, line: PlannedItinerary) -> Iterator[str]:
     if line.expected_pick_id is not None:
         yield "not picked yet"
     if line.second_grade:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ripenroom.exchange.plan_table import money
-from ripenroom.season.advice.advice import Pair, PlaceAdvice, SetPointAdvice
+from ripenroom.season.advice.advice import PlaceAdvice, RoomPair, SetPointAdvice
 from ripenroom.season.season import Season
 from ripenroom.units import TemperatureUnit, temperature_in
 
@@ -40,7 +40,7 @@ def setpoint_table(season: Season, advice: SetPointAdvice) -> "pd.DataFrame":
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _pair_rows(season: Season, pair: Pair) -> Iterator[_Cells]:
+def _pair_rows(season: Season, pair: RoomPair) -> Iterator[_Cells]:
     places = season.book.places
     cold, ripening = places[pair.cold_id].name, places[pair.ripening_id].name
     for row, cold_c in enumerate(pair.cold_c):

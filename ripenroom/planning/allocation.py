@@ -11,7 +11,7 @@ from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.programme import programme, shut
 from ripenroom.planning.relaxation import Relaxed, crate_worth, relaxed, small_gains
-from ripenroom.planning.rounding import Stowage, better, rounded
+from ripenroom.planning.rounding import DraftPlan, better, rounded
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -123,7 +123,7 @@ def _kept(
     problem: Problem, before: Indices, gains: Floats, unit: float, stop: Callable[[], bool]
 ) -> Indices:
     """The plan made before, as far as it still can be, and what is new put in its best place."""
-    stowage = Stowage(problem, gains)
+    stowage = DraftPlan(problem, gains)
     for way in np.flatnonzero(problem.ways.free & (before > 0)).tolist():
         for _ in range(int(before[way])):
             if stowage.unplaced[problem.ways.batch[way]] > 0 and stowage.fits(way):

@@ -7,7 +7,7 @@ and are valued alike.
 import numpy as np
 
 from ripenroom.planning.problem import NO_WANT, Problem
-from ripenroom.planning.rounding import Stowage
+from ripenroom.planning.rounding import DraftPlan
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -27,7 +27,7 @@ def in_order(problem: Problem, rank: Floats, only: np.ndarray | None = None) -> 
     usable = ways.free & (ways.want != NO_WANT) & (ways.share >= _READY_ENOUGH * best[ways.batch])
     if only is not None:
         usable &= only
-    stowage = Stowage(problem, np.zeros(ways.size))
+    stowage = DraftPlan(problem, np.zeros(ways.size))
     some = np.flatnonzero(usable)
     order = some[np.lexsort((-ways.share[some], rank[ways.batch[some]], ways.want[some]))]
     for way in order.tolist():

@@ -52,7 +52,7 @@ to a place."""
 
 
 @dataclass(frozen=True, slots=True)
-class Views:
+class JourneyViews:
     """What can be asked about journeys: ``markets`` sees market days from the n-th on, ``second``
     evenings of second grade, ``closes`` tells when the fruit is past, ``later`` which share can be
     sold after all."""
@@ -64,7 +64,7 @@ class Views:
 
 
 @dataclass(frozen=True, slots=True)
-class Choices:
+class ItineraryInput:
     """All that itineraries are made from; times in hours, one line per batch.
 
     ``stays`` are where batches have been and will be as written down; where ``written`` nothing

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.planning.problem import Problem
-from ripenroom.planning.programme import Programme
+from ripenroom.planning.programme import LinearProgramme
 from ripenroom.planning.simplex import Simplex
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -54,7 +54,7 @@ class Answer:
 
 def answer_of(
     problem: Problem,
-    model: Programme,
+    model: LinearProgramme,
     unit: float,
     steps: int = MOST_STEPS,
     stop: Stop | None = None,
@@ -110,7 +110,7 @@ def answer_of(
     return Answer(*found, float(gain @ found[0]), bound, best, np.flatnonzero(known & open_to))
 
 
-def _alone(problem: Problem, model: Programme) -> Floats:
+def _alone(problem: Problem, model: LinearProgramme) -> Floats:
     """What a crate on each itinerary gains if its fruit fetches the full price."""
     price = np.append(problem.wants.price, 0.0)
     return np.asarray(
@@ -140,7 +140,7 @@ class _Bounds:
     """What no plan of a problem can gain more than, by whatever prices of its limits; also of those
     who would use what was left out for its number."""
 
-    def __init__(self, problem: Problem, model: Programme, unit: float) -> None:
+    def __init__(self, problem: Problem, model: LinearProgramme, unit: float) -> None:
         self._model = model
         self._batches, self._wants = problem.crates.size, problem.wants.fruit.size
         self._undecided, self._fixed = problem.undecided, problem.fixed

@@ -23,7 +23,7 @@ _NOTHING = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class SampledRange:
     """Mean over the truths, and the range that holds 80 % of them."""
 
     low: float
@@ -32,7 +32,7 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class PlanOutcome:
     """What becomes of a plan: what is paid for it (``value``, in the prices' unit), fruit sold to
     market days in its eat-by window, and fruit brought to a market when it was past.
 
@@ -40,9 +40,9 @@ class Outcome:
     either is what fruit counts that is ``kept`` for a market day later: ``later`` altogether.
     """
 
-    value: Drawn
-    sold: Drawn
-    past: Drawn
+    value: SampledRange
+    sold: SampledRange
+    past: SampledRange
     handling: float = 0.0
     kept: float = 0.0
     later: float = 0.0
@@ -101,14 +101,14 @@ def outcome(
     prospects: Prospects | None,
     crop: Indices,
     truths: int = TRUTHS,
-) -> Outcome:
+) -> PlanOutcome:
     """The outcome of a plan; see :func:`sampled`."""
     return outcome_of(problem, crates, sampled(problem, crates, prospects, crop, truths))
 
 
-def outcome_of(problem: Problem, crates: Indices | Floats, found: Sampled) -> Outcome:
+def outcome_of(problem: Problem, crates: Indices | Floats, found: Sampled) -> PlanOutcome:
     """The outcome of a plan that was looked at under truths."""
-    return Outcome(
+    return PlanOutcome(
         drawn(problem.wants.value(found.saleable.T).sum(axis=1)),
         drawn(problem.wants.sold(found.saleable.T)[:, ~problem.wants.second].sum(axis=1)),
         drawn(found.past),
@@ -143,11 +143,11 @@ def of_objective(
     return max(0.0, outcome(problem, crates, prospects, crop).net / hoped)
 
 
-def drawn(values: Floats) -> Drawn:
+def drawn(values: Floats) -> SampledRange:
     """Mean and 80 % range of what came of each truth, drawn out to hold the mean.
 
     A few very bad truths can pull that out of it.
     """
     low, high = np.quantile(values, (0.1, 0.9))
     mean = float(values.mean())
-    return Drawn(min(float(low), mean), mean, max(float(high), mean))
+    return SampledRange(min(float(low), mean), mean, max(float(high), mean))

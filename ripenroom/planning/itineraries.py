@@ -16,15 +16,15 @@ import numpy as np
 from ripenroom.planning.bounded import MOST_PLACES, LeftOut, kept
 from ripenroom.planning.choices import (
     LEAST_SHARE,
-    Choices,
+    ItineraryInput,
     Journeys,
+    JourneyViews,
     Look,
     Selling,
-    Views,
     standing,
 )
-from ripenroom.planning.moved import Starts, moved, to_put_away
-from ripenroom.planning.occupancy import Ways, taken
+from ripenroom.planning.moved import FirstMoves, moved, to_put_away
+from ripenroom.planning.occupancy import CrateStays, taken
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.blocks import joined
@@ -34,11 +34,11 @@ from ripenroom.science.softening import Floats
 __all__ = [
     "BEST_SECOND",
     "LEAST_SHARE",
-    "Choices",
+    "ItineraryInput",
     "Found",
     "Journeys",
     "Look",
-    "Views",
+    "JourneyViews",
     "find",
 ]
 
@@ -67,7 +67,7 @@ class Found:
     left_out: LeftOut | None
 
 
-def find(choices: Choices, views: Views) -> Found:
+def find(choices: ItineraryInput, views: JourneyViews) -> Found:
     """The itineraries worth thinking about, and what is expected on them."""
     batches, days = choices.want_of.shape
     places = min(choices.destinations.size, MOST_PLACES)
@@ -97,7 +97,7 @@ def find(choices: Choices, views: Views) -> Found:
     batch, pull, first_move = of_both("batch"), of_both("pull"), of_both("first")
     evening_h = np.append(choices.evening_h, np.nan)
     room = taken(
-        Ways(
+        CrateStays(
             choices.stays,
             batch,
             evening_h[first_move],
@@ -141,7 +141,7 @@ class _Left:
     until_h: Floats
 
 
-def _left(choices: Choices, views: Views) -> _Left:
+def _left(choices: ItineraryInput, views: JourneyViews) -> _Left:
     batch = np.arange(choices.gone_h.size)
     place, pull, until_h = choices.stays.place[:, -1], np.full(batch.size, -1), choices.cleared_h
     share = np.zeros(batch.size)
@@ -164,7 +164,7 @@ def _left(choices: Choices, views: Views) -> _Left:
     return _Left(batch, np.full(batch.size, NO_WANT), none, none, place, pull, share, until_h)
 
 
-def _for_second_grade(choices: Choices, look: Look) -> Selling:
+def _for_second_grade(choices: ItineraryInput, look: Look) -> Selling:
     """Evenings on which batches can be sold for second grade, from where they stand."""
     batch = np.flatnonzero((choices.second_of != NO_WANT).any(axis=1))
     expected = look(standing(choices.stays, batch))
@@ -191,7 +191,7 @@ def _for_second_grade(choices: Choices, look: Look) -> Selling:
     )
 
 
-def _selling(choices: Choices, views: Views, block: Indices) -> list[Selling]:
+def _selling(choices: ItineraryInput, views: JourneyViews, block: Indices) -> list[Selling]:
     """Those of a block of batches: as they stand, moved, and moved twice."""
     served = choices.want_of[block] != NO_WANT
     stand = views.markets(0)(standing(choices.stays, block))
@@ -214,7 +214,7 @@ def _selling(choices: Choices, views: Views, block: Indices) -> list[Selling]:
     free = np.flatnonzero(~choices.written[block])
     if not (free.size and choices.evening_h.size and choices.destinations.size):
         return found
-    once = Starts(block[free], np.full(free.size, -1), choices.gone_h[block[free]])
+    once = FirstMoves(block[free], np.full(free.size, -1), choices.gone_h[block[free]])
     best = share[free].max(axis=1, initial=0.0)
     worth, once_moved = moved(choices, views.markets, once, best, None)
     found += once_moved
@@ -223,7 +223,7 @@ def _selling(choices: Choices, views: Views, block: Indices) -> list[Selling]:
     if number.size:
         own = block[free][number]
         tonight_h = choices.evening_h[choices.first_evening[own]]
-        twice = Starts(own, cool, views.closes(Journeys(own, tonight_h, cool)))
+        twice = FirstMoves(own, cool, views.closes(Journeys(own, tonight_h, cool)))
         best = simple[number].max(axis=1, initial=0.0)
         found += moved(choices, views.markets, twice, best, simple[number])[1]
     return found

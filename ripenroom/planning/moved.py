@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ripenroom.planning.bounded import looked_at, places_for
-from ripenroom.planning.choices import LEAST_SHARE, Choices, Journeys, Look, Selling
+from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.clock import Indices
@@ -38,7 +38,7 @@ _GROUPS = 4
 """Groups of evenings, each of which is looked at with the market days after its first."""
 
 
-def to_put_away(choices: Choices, batch: Indices) -> tuple[Indices, Indices]:
+def to_put_away(choices: ItineraryInput, batch: Indices) -> tuple[Indices, Indices]:
     """Which of some batches can be put away on their first evening, and in which cool place."""
     evening = choices.first_evening[batch]
     in_time = evening < choices.evening_h.size
@@ -52,7 +52,7 @@ def to_put_away(choices: Choices, batch: Indices) -> tuple[Indices, Indices]:
 
 
 @dataclass(frozen=True, slots=True)
-class Starts:
+class FirstMoves:
     """Batches, where each is put on its first evening (-1: nowhere), and when it is past there."""
 
     batch: Indices
@@ -61,9 +61,9 @@ class Starts:
 
 
 def moved(
-    choices: Choices,
+    choices: ItineraryInput,
     markets: Callable[[int], Look],
-    starts: Starts,
+    starts: FirstMoves,
     best: Floats,
     simple: Floats | None,
 ) -> tuple[Floats, list[Selling]]:

@@ -15,7 +15,7 @@ from ripenroom.science.softening import Floats
 
 
 @dataclass(frozen=True, slots=True)
-class Ways:
+class CrateStays:
     """Of each crate: its ``batch``, whose ``stays`` are as written down, where new moves bring it
     (h; nan: none) and when it is gone (h)."""
 
@@ -27,9 +27,9 @@ class Ways:
     place: Indices
     until_h: Floats
 
-    def of(self, some: slice) -> "Ways":
+    def of(self, some: slice) -> "CrateStays":
         """Some of them only."""
-        return Ways(
+        return CrateStays(
             self.stays.of(self.batch[some]),
             np.arange(self.batch[some].size),
             self.first_h[some],
@@ -62,7 +62,7 @@ _CELLS = 500_000
 _HALF_A_DAY_H = 12.0
 
 
-def taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
+def taken(ways: CrateStays, evening_h: Floats, hands: Hands | None) -> Room:
     """The room that crates take up. With ``hands`` a crate stands there too on evenings when it is
     moved, be it by a new move or as is decided."""
     step = max(1, _CELLS // ways.stays.start_h.shape[1])
@@ -76,7 +76,7 @@ def taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
     return tables[0], tables[1], tables[2], new & (tables[2] > tables[1])
 
 
-def _taken(ways: Ways, evening_h: Floats, hands: Hands | None) -> Room:
+def _taken(ways: CrateStays, evening_h: Floats, hands: Hands | None) -> Room:
     last = np.searchsorted(evening_h, ways.until_h)
     new_h = np.column_stack([ways.first_h, ways.move_h])
     made = np.isfinite(new_h)

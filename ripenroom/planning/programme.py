@@ -27,7 +27,7 @@ _NO_CRATE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Programme:
+class LinearProgramme:
     """``maximise gain @ y``, ``most @ y <= limit``, ``even @ y = 0``, ``lowest <= y <= highest``.
 
     The first unknowns are the itineraries', whose gain is less their handling and waiting.
@@ -41,7 +41,7 @@ class Programme:
     highest: Floats
 
 
-def programme(problem: Problem, gains: Floats, closed: np.ndarray | None = None) -> Programme:
+def programme(problem: Problem, gains: Floats, closed: np.ndarray | None = None) -> LinearProgramme:
     """The programme of a problem, with the ``gains`` that break ties.
 
     ``closed`` (places, evenings) says where nothing new may come; elsewhere no more may stand than
@@ -106,7 +106,7 @@ def programme(problem: Problem, gains: Floats, closed: np.ndarray | None = None)
     crates = np.where(ways.free, problem.undecided[ways.batch], ways.fixed).astype(float)
     if closed is not None:
         crates[intruding(problem, closed)] = 0.0
-    return Programme(
+    return LinearProgramme(
         gain=np.concatenate(
             [
                 gains + problem.own_gain,

@@ -10,7 +10,7 @@ import numpy as np
 
 from ripenroom.planning.columns import MOST_STEPS, Answer, Stop, answer_of
 from ripenroom.planning.problem import Problem
-from ripenroom.planning.programme import Programme, programme, shut
+from ripenroom.planning.programme import LinearProgramme, programme, shut
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -73,7 +73,7 @@ class Solution:
 
     best: Answer
     answer: Answer
-    model: Programme
+    model: LinearProgramme
     closed: np.ndarray
     scale: float
 

@@ -16,7 +16,7 @@ _NOTHING = 1e-9
 """A gain below this part of a crate's worth is rounding of numbers."""
 
 
-class Stowage:
+class DraftPlan:
     """A plan in the making: crates on each itinerary, and what they take up and bring.
 
     It begins with the crates that are decided already.
@@ -115,7 +115,7 @@ def rounded(
 
     ``unit`` is a crate's worth.
     """
-    stowage = Stowage(problem, gains)
+    stowage = DraftPlan(problem, gains)
     whole = _by_largest_remainder(problem, cut)
     for way in np.flatnonzero(problem.ways.free & (whole > 0)).tolist():
         stowage.put(way, int(whole[way]))
@@ -138,7 +138,7 @@ def _by_largest_remainder(problem: Problem, cut: Floats) -> Indices:
     return whole.astype(np.intp)
 
 
-def _make_fit(stowage: Stowage) -> None:
+def _make_fit(stowage: DraftPlan) -> None:
     """Take crates off, those with the least saleable fruit first, until every place is in order.
 
     First go those that come to places which are too full without any of them.
@@ -152,7 +152,7 @@ def _make_fit(stowage: Stowage) -> None:
                 stowage.put(way, -1)
 
 
-def better(stowage: Stowage, unit: float, stop: Callable[[], bool]) -> None:
+def better(stowage: DraftPlan, unit: float, stop: Callable[[], bool]) -> None:
     """Send crate after crate another way as long as that gains."""
     ways = stowage.problem.ways
     order = np.argsort(ways.batch, kind="stable")
@@ -173,7 +173,7 @@ def better(stowage: Stowage, unit: float, stop: Callable[[], bool]) -> None:
             return
 
 
-def _place_one(stowage: Stowage, own: Indices, least: float) -> bool:
+def _place_one(stowage: DraftPlan, own: Indices, least: float) -> bool:
     gain = stowage.gain(own)
     for choice in np.argsort(-gain, kind="stable"):
         if gain[choice] <= least:
@@ -184,7 +184,7 @@ def _place_one(stowage: Stowage, own: Indices, least: float) -> bool:
     return False
 
 
-def _send_another_way(stowage: Stowage, own: Indices, way: int, unit: float) -> bool:
+def _send_another_way(stowage: DraftPlan, own: Indices, way: int, unit: float) -> bool:
     """Move one crate of an itinerary to a better one of the same batch, if there is one."""
     stowage.put(way, -1)
     here = float(stowage.gain(np.array([way]))[0])

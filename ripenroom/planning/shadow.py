@@ -19,7 +19,7 @@ _NOTHING = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Shadows:
+class ShadowPrices:
     """The best plan with cut ``crates``, and the worth of a little more, in the prices' unit.
 
     ``room`` is that of a crate more in each place on each evening, (places, evenings); ``wanted``
@@ -47,13 +47,13 @@ class Shadows:
         return np.asarray(np.where(self.shut, dearest, charge))
 
 
-def shadows(problem: Problem, steps: int = MOST_STEPS) -> Shadows:
+def shadows(problem: Problem, steps: int = MOST_STEPS) -> ShadowPrices:
     """Duals of a problem; all zero, and all left as it stands, without an answer in ``steps``."""
     ways, n_wants = problem.ways.size, problem.wants.fruit.size
     room = np.zeros(problem.room.shape)
     none = np.zeros(n_wants)
     stands = problem.as_they_stand.astype(float)
-    nothing = Shadows(stands, room, none, none, np.zeros(problem.ways.size, bool))
+    nothing = ShadowPrices(stands, room, none, none, np.zeros(problem.ways.size, bool))
     if not (ways and problem.crates.any()):
         return nothing
     found = solution(problem, small_gains(problem), steps)
@@ -74,7 +74,7 @@ def shadows(problem: Problem, steps: int = MOST_STEPS) -> Shadows:
     wanted = upper[full:more] + more_each * upper[more:stored]
     of_wants = slice(problem.crates.size, problem.crates.size + n_wants)
     fruit = answer.prices[of_wants] * scale
-    return Shadows(answer.unknowns[:ways], room, wanted, fruit, barred)
+    return ShadowPrices(answer.unknowns[:ways], room, wanted, fruit, barred)
 
 
 def _of_what_is_shut(room: Floats, problem: Problem, closed: np.ndarray, gain: Floats) -> None:

@@ -8,7 +8,7 @@ from ripenroom.science.softening import Floats
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
+class LearnedDoubts:
     """What checks leave of doubts that are no longer independent; shape (batches,).
 
     ``known_h`` is when a batch was last checked (h; its pick if it never was). The others are
@@ -22,9 +22,9 @@ class Checked:
     rate_slope: Floats
     spread_sd: Floats
 
-    def of(self, lines: Indices | slice) -> "Checked":
+    def of(self, lines: Indices | slice) -> "LearnedDoubts":
         """The columns of some batches only."""
-        return Checked(*(getattr(self, f.name)[lines] for f in fields(Checked)))
+        return LearnedDoubts(*(getattr(self, f.name)[lines] for f in fields(LearnedDoubts)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class BatchAges:
     ready_age: Floats
     too_soft_age: Floats
     ripens: Floats
-    checked: Checked | None = None
+    checked: LearnedDoubts | None = None
     bands: Bands | None = None
 
     def of(self, lines: Indices | slice) -> "BatchAges":

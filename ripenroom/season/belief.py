@@ -10,7 +10,7 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.science.bands import Bands
-from ripenroom.science.batches import BatchAges, Checked
+from ripenroom.science.batches import BatchAges, LearnedDoubts
 from ripenroom.science.blocks import joined
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops
@@ -218,7 +218,7 @@ def believed(
         rate_sd=rate_sd,
         slope_sd=slope_sd,
         ripens=ripens,
-        checked=Checked(known_h, age_rate, age_slope, rate_slope, spread_sd),
+        checked=LearnedDoubts(known_h, age_rate, age_slope, rate_slope, spread_sd),
         bands=_with_bands(book_has, own_bands),
     )
 

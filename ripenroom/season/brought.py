@@ -8,7 +8,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
 from ripenroom.season.actions.outcomes import (
-    BroughtOutcome,
+    BatchOutcome,
     outcomes_of,
     part_that_came_back,
     parts_used_since,
@@ -26,7 +26,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.plan import PlannedItinerary
 
 _MOST_GUESSED = 12
 """More batches than this are no help to choose from: what came is added by its code then."""
@@ -37,8 +37,8 @@ def probably_brought(
     crops: Mapping[str, CropProfile],
     projection: Projection,
     day: MarketDay,
-    planned: Iterable["PlannedLine"] = (),
-) -> tuple[BroughtOutcome, ...]:
+    planned: Iterable["PlannedItinerary"] = (),
+) -> tuple[BatchOutcome, ...]:
     """Batches that probably came to a market day; how many fruit, as far as anything says so.
 
     First comes what is written down of the day already. Once it is settled, that is all. Else what
@@ -53,7 +53,7 @@ def probably_brought(
     guessed = fruit or dict.fromkeys(_ready(book, projection, day)[:_MOST_GUESSED], 0)
     there = could_come(book, crops, day)
     found = [
-        BroughtOutcome(batch_id, min(brought, there[batch_id]), 0, 0)
+        BatchOutcome(batch_id, min(brought, there[batch_id]), 0, 0)
         for batch_id, brought in guessed.items()
         if batch_id in there and batch_id not in told
     ]
@@ -101,7 +101,7 @@ def _planned(
     book: Book,
     crops: Mapping[str, CropProfile],
     day: MarketDay,
-    planned: Iterable["PlannedLine"],
+    planned: Iterable["PlannedItinerary"],
 ) -> dict[str, int]:
     """Fruit of each batch that a plan, or a pin, would bring to a market day."""
     found: dict[str, float] = {}

@@ -8,8 +8,8 @@ from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.science.eaten import KITCHEN_C, Kitchens
 from ripenroom.science.gate import part_needs
 from ripenroom.science.softening import Floats
+from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.lines import Lines
 
 _DAYS_MORE: dict[MarketKind, float] = {"farm stand": -1.0, "market": 0.0, "shop order": 1.0}
 """How much longer than at a market buyers wait, in days (estimates): who stops at a farm stand
@@ -40,7 +40,7 @@ def all_days(days: Sequence[MarketDay], crops: Sequence[CropConstants]) -> Float
     )
 
 
-def kitchens_of(lines: Lines, crops: Sequence[CropConstants]) -> Kitchens:
+def kitchens_of(lines: BatchColumns, crops: Sequence[CropConstants]) -> Kitchens:
     """What of lines counts in kitchens; ``crops`` are of the kinds of the lines, in their order."""
     place_of_room, kind_of_room = np.array(lines.rooms, np.intp).reshape(-1, 2).T
     clocks = [crop.gate.need.clocks for crop in crops]

@@ -14,8 +14,8 @@ from ripenroom.records.file.copying import copy_season_file as copy_file
 from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.merging import Conflict, Meeting, Side, meet
-from ripenroom.season.own_crops import crops_of, own_crops_of
+from ripenroom.season.known_crops import crops_of, own_crops_of
+from ripenroom.season.merging import Conflict, Merge, Side, meet
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
 
@@ -25,7 +25,7 @@ __all__ = [
     "Conflict",
     "Copies",
     "Difference",
-    "Meeting",
+    "Merge",
     "Side",
     "changes_back_to",
     "copies_in",
@@ -81,11 +81,11 @@ class Copies:
         """What going back to a copy would change."""
         return changes_back_to(self._season.state.book, backup)
 
-    def meet(self, other: Path) -> Meeting:
+    def meet(self, other: Path) -> Merge:
         """This season beside a copy of it that was changed elsewhere."""
         return self.meeting_with(other)()
 
-    def meeting_with(self, other: Path) -> Callable[[], Meeting]:
+    def meeting_with(self, other: Path) -> Callable[[], Merge]:
         """What works :meth:`meet` out, in any thread: of the season as it is now.
 
         The open file is copied at once. To read it in another thread would give up the locks that
@@ -96,7 +96,7 @@ class Copies:
             held = holding.pop_all()
         book = self._season.state.book
 
-        def meeting() -> Meeting:
+        def meeting() -> Merge:
             with held:
                 theirs = _own(other, book)
                 return meet(book_before_parting(mine, other), book, theirs)

@@ -34,7 +34,7 @@ _FELT = 20.0
 """Fruit squeezed to tell a feel: the usual sample of a pick."""
 
 
-class Band(NamedTuple):
+class EstimateRange(NamedTuple):
     """An estimate with its 80 % range."""
 
     low: FloatColumn
@@ -42,7 +42,7 @@ class Band(NamedTuple):
     high: FloatColumn
 
 
-class Curve(NamedTuple):
+class FirmnessCurve(NamedTuple):
     """Firmness (newtons; % green for a crop judged by colour) over days since pick."""
 
     days: FloatColumn
@@ -66,12 +66,12 @@ class CropCurves:
 
     temperatures_c: FloatColumn
     feel_names: tuple[str, ...]
-    days_to_ready: Band
-    softening: Mapping[float, Curve]
-    chilling_days: Band
-    storage_days: Band
-    gate_days: Band
-    respiration: Band
+    days_to_ready: EstimateRange
+    softening: Mapping[float, FirmnessCurve]
+    chilling_days: EstimateRange
+    storage_days: EstimateRange
+    gate_days: EstimateRange
+    respiration: EstimateRange
 
 
 def crop_curves(profile: CropProfile, rate_factor: float = 1.0) -> CropCurves:
@@ -132,12 +132,14 @@ def _able(crop: CropConstants, age: AgeAtPick) -> AgeAtPick:
     return fruit_that_ripens(age, able)[1]
 
 
-def _days_to_ready(crop: CropConstants, age: AgeAtPick, at_c: Floats, gate_days: Band) -> Band:
+def _days_to_ready(
+    crop: CropConstants, age: AgeAtPick, at_c: Floats, gate_days: EstimateRange
+) -> EstimateRange:
     pace = crop.rate_per_day * crop.response.relative_rate(at_c)
     rate_sd = np.hypot(crop.rate_sd, crop.slope_sd * crop.response.slope_per_kj_mol(at_c))
     mean, doubt = age.mean[:, None], age.doubt_sd[:, None]
     times = crop.gate.need_of(mean)
-    return Band(
+    return EstimateRange(
         *(
             _behind_gate(crop, advance / pace, opens * times)
             for advance, opens in zip(
@@ -155,7 +157,7 @@ def _behind_gate(crop: CropConstants, days: Floats, gate_days: Floats) -> Floats
     return np.where(days <= _LONGEST_DAYS, days, np.nan)
 
 
-def _softening(crop: CropConstants) -> dict[float, Curve]:
+def _softening(crop: CropConstants) -> dict[float, FirmnessCurve]:
     days = np.linspace(0.0, _SOFTENING_DAYS, 241)
     curves = {}
     for celsius in _SOFTENING_AT_C:
@@ -165,23 +167,23 @@ def _softening(crop: CropConstants) -> dict[float, Curve]:
             need_days = days_until_used(crop.gate.need.mid, np.array([celsius]))
             counted = days_counted(days, need_days, crop.gate.width, crop.gate.meanwhile)
         age = crop.maturity_age + pace * counted
-        curves[celsius] = Curve(days, firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
+        curves[celsius] = FirmnessCurve(days, firmness_n_at_age(age, crop.highest_n, crop.lowest_n))
     return curves
 
 
-def _allowed(allowed: AllowanceRange, celsius: Floats) -> Band:
+def _allowed(allowed: AllowanceRange, celsius: Floats) -> EstimateRange:
     """Days until an allowance is used up (or a need met) at each temperature; nan for never."""
     ends = allowed.low, allowed.mid, allowed.high
-    return Band(*(days_until_used(end, celsius) for end in ends))
+    return EstimateRange(*(days_until_used(end, celsius) for end in ends))
 
 
-def _respiration(profile: CropProfile, celsius: Floats) -> Band:
+def _respiration(profile: CropProfile, celsius: Floats) -> EstimateRange:
     known = profile.respiration
     if not known:
         nothing = np.full(celsius.size, np.nan)
-        return Band(nothing, nothing, nothing)
+        return EstimateRange(nothing, nothing, nothing)
     at_c = [at.temperature_c for at in known]
-    return Band(
+    return EstimateRange(
         straight_in_log(celsius, at_c, [at.mg_kg_h.low for at in known]),
         straight_in_log(celsius, at_c, [at.mg_kg_h.value for at in known]),
         straight_in_log(celsius, at_c, [at.mg_kg_h.high for at in known]),

@@ -12,20 +12,20 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import EVENING, local_day
-from ripenroom.season.plans.planned import Carrying, Clearing, Staying, StayReason, Tonight
+from ripenroom.season.plans.plan import Carrying, Clearing, Staying, StayReason, Tonight
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
 from ripenroom.season.whereabouts import is_away
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
-    from ripenroom.season.plans.planned import Plan, PlannedLine
+    from ripenroom.season.plans.plan import Plan, PlannedItinerary
 
 __all__ = [
     "Carrying",
     "DaySheet",
-    "Deed",
-    "DeedKind",
+    "DayTask",
+    "DayTaskKind",
     "StayReason",
     "Staying",
     "day_sheet",
@@ -36,7 +36,7 @@ _SETTLED_LATE = timedelta(days=10)
 """A market day that began longer ago is not asked about every morning."""
 
 
-class DeedKind(StrEnum):
+class DayTaskKind(StrEnum):
     """What is to be done, in the order of the sheet."""
 
     SETTLE = "settle"
@@ -48,7 +48,7 @@ class DeedKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Deed:
+class DayTask:
     """One line of the day sheet.
 
     ``record_id`` is the batch, the market day or the expected pick that it is about. A deed of the
@@ -57,9 +57,9 @@ class Deed:
     that says so.
     """
 
-    kind: DeedKind
+    kind: DayTaskKind
     record_id: str
-    line: "PlannedLine | None" = None
+    line: "PlannedItinerary | None" = None
     carrying: Carrying | None = None
     clearing: Clearing | None = None
     check: "CheckNext | None" = None
@@ -77,7 +77,7 @@ class DaySheet:
     """Today's ``deeds``, and why the rest of the fruit stays where it is; what is to be packed is
     not told again there."""
 
-    deeds: tuple[Deed, ...] = ()
+    deeds: tuple[DayTask, ...] = ()
     stays: tuple[Staying, ...] = ()
 
 
@@ -85,7 +85,7 @@ def day_sheet(
     season: Season,
     plan: "Plan | None",
     check_next: "Sequence[CheckNext]" = (),
-    ticked: Set["PlannedLine"] = frozenset(),
+    ticked: Set["PlannedItinerary"] = frozenset(),
     came: Mapping[str, datetime] = MappingProxyType({}),
     cleared: Set[str] = frozenset(),
 ) -> DaySheet:
@@ -111,16 +111,16 @@ def day_sheet(
         *_checks(season, check_next),
         *_expected(season),
         *_done(season, cleared),
-        *(Deed(DeedKind.EXPECT, key, done_at=came[key], done_record_id=key) for key in gone),
+        *(DayTask(DayTaskKind.EXPECT, key, done_at=came[key], done_record_id=key) for key in gone),
     ]
-    kinds = list(DeedKind)
+    kinds = list(DayTaskKind)
     deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
     # Crates that are to be packed wait for that: they stand once.
-    to_pack = {deed.line for deed in deeds if deed.kind is DeedKind.PACK}
+    to_pack = {deed.line for deed in deeds if deed.kind is DayTaskKind.PACK}
     return DaySheet(deeds, tuple(s for s in evenings.stays if s.line not in to_pack))
 
 
-def _to_settle(season: Season) -> Iterator[Deed]:
+def _to_settle(season: Season) -> Iterator[DayTask]:
     """Market days that have begun: when one is over, nobody has said. Where fruit is away at one,
     it is asked about until it is settled."""
     book, now = season.book, season.now()
@@ -131,7 +131,7 @@ def _to_settle(season: Season) -> Iterator[Deed]:
             continue
         lately = now - day.starts_at < _SETTLED_LATE
         if day.id in away or (lately and day.id in crops_wanted):
-            yield Deed(DeedKind.SETTLE, day.id)
+            yield DayTask(DayTaskKind.SETTLE, day.id)
 
 
 def is_over(day: MarketDay, season: Season) -> bool:
@@ -144,7 +144,7 @@ def _is_evening(season: Season) -> bool:
     return season.now().time() >= EVENING
 
 
-def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedLine"]) -> Tonight:
+def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary"]) -> Tonight:
     """What the plan asks for by this evening, or by that of tomorrow."""
     if plan is None:
         return Tonight((), ())
@@ -157,20 +157,22 @@ def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedLine"]) -
     return tonight(season.book, plan, season.projection(), place_of, last, season.zone, ticked)
 
 
-def _moved(evenings: Tonight) -> Iterator[Deed]:
+def _moved(evenings: Tonight) -> Iterator[DayTask]:
     """What is to be cleared and moved, evening after evening."""
     for evening in evenings.evenings:
         for clearing in evening.clear:
             line = clearing.line
-            yield Deed(DeedKind.CLEAR, line.batch_id, line, clearing=clearing)
+            yield DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=clearing)
         for carrying in evening.carry:
             line = carrying.lines[0]
             # A pick that is still to come alone is put where it goes: it is moved by nobody.
             if any(line.batch_id for line in carrying.lines):
-                yield Deed(DeedKind.MOVE, line.batch_id, line, carrying=carrying)
+                yield DayTask(DayTaskKind.MOVE, line.batch_id, line, carrying=carrying)
 
 
-def _packed(season: Season, plan: "Plan | None", ticked: Set["PlannedLine"]) -> Iterator[Deed]:
+def _packed(
+    season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary"]
+) -> Iterator[DayTask]:
     book, now = season.book, season.now()
     tomorrow = now.date() + timedelta(days=1)
     for line in plan.lines if plan is not None else ():
@@ -182,48 +184,48 @@ def _packed(season: Season, plan: "Plan | None", ticked: Set["PlannedLine"]) -> 
             and now < market.starts_at
             and _day(market.starts_at, season) <= tomorrow
         ):
-            yield Deed(DeedKind.PACK, line.batch_id, line)
+            yield DayTask(DayTaskKind.PACK, line.batch_id, line)
 
 
-def _checks(season: Season, check_next: "Sequence[CheckNext]") -> Iterator[Deed]:
+def _checks(season: Season, check_next: "Sequence[CheckNext]") -> Iterator[DayTask]:
     book = season.book
     checked = {check.batch_id for check in _checked_today(season)}
     for check in check_next:
         if check.batch_id in book.batches and check.batch_id not in checked:
-            yield Deed(DeedKind.CHECK, check.batch_id, check=check)
+            yield DayTask(DayTaskKind.CHECK, check.batch_id, check=check)
 
 
-def _expected(season: Season) -> Iterator[Deed]:
+def _expected(season: Season) -> Iterator[DayTask]:
     today = season.now().date()
     picks = season.book.expected_picks.values()
     for pick in sorted(picks, key=lambda pick: (pick.on, pick.id)):
         if pick.on <= today and not pick.nothing_more:
-            yield Deed(DeedKind.EXPECT, pick.id)
+            yield DayTask(DayTaskKind.EXPECT, pick.id)
 
 
-def _done(season: Season, cleared: Set[str]) -> Iterator[Deed]:
+def _done(season: Season, cleared: Set[str]) -> Iterator[DayTask]:
     """What the records say of today; so it is still there after the window was closed."""
     book, now = season.book, season.now()
     for move in _moved_today(season):
-        yield Deed(DeedKind.MOVE, move.batch_id, done_at=move.at, done_record_id=move.id)
+        yield DayTask(DayTaskKind.MOVE, move.batch_id, done_at=move.at, done_record_id=move.id)
     for gone in book.removals.values():
         today = _day(gone.at, season) == now.date() and gone.at <= now
         if not today or gone.batch_id not in book.batches:
             continue
         if gone.grade == "second":
-            yield Deed(DeedKind.MOVE, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
+            yield DayTask(DayTaskKind.MOVE, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
         elif gone.id in cleared:
-            yield Deed(DeedKind.CLEAR, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
+            yield DayTask(DayTaskKind.CLEAR, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
     for pin in book.pins.values():
         packed = pin.packed_at
         if packed is not None and _day(packed, season) == now.date():
-            yield Deed(DeedKind.PACK, pin.batch_id, done_at=packed, done_record_id=pin.id)
+            yield DayTask(DayTaskKind.PACK, pin.batch_id, done_at=packed, done_record_id=pin.id)
     for check in _checked_today(season):
-        yield Deed(DeedKind.CHECK, check.batch_id, done_at=check.at, done_record_id=check.id)
+        yield DayTask(DayTaskKind.CHECK, check.batch_id, done_at=check.at, done_record_id=check.id)
     for day in book.market_days.values():
         settled = day.settled_at
         if settled is not None and _day(settled, season) == now.date():
-            yield Deed(DeedKind.SETTLE, day.id, done_at=settled, done_record_id=day.id)
+            yield DayTask(DayTaskKind.SETTLE, day.id, done_at=settled, done_record_id=day.id)
 
 
 def _moved_today(season: Season) -> Iterator[Move]:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from ripenroom.season.projection import EndCause, FloatColumn, Projection, State
+from ripenroom.season.projection import EndCause, FloatColumn, FruitState, Projection
 
 
 class NoticeKind(StrEnum):
@@ -116,7 +116,7 @@ _ENDED = {
 
 def no_date(projection: Projection, line: int) -> NoDate | None:
     """Why a batch never opens; None where it does."""
-    if projection.state[line] == State.WONT_RIPEN:
+    if projection.state[line] == FruitState.WONT_RIPEN:
         return NoDate.WONT_RIPEN
     if not math.isnan(projection.opens_h.mid[line]):
         return None

@@ -15,11 +15,11 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.science.softening import firmness_n_at_age
 from ripenroom.science.spread import TAIL_80, age_at_quantile
 from ripenroom.science.supply import ready_fruit, ready_shares
+from ripenroom.season.batch_columns import BookOutlook
 from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.lines import BookOutlook
 from ripenroom.season.moments import column, to_hours
 from ripenroom.season.projection import Projection
 from ripenroom.season.projector import Projector

@@ -9,8 +9,8 @@ from ripenroom.science.air import Air
 from ripenroom.science.journey import Stays
 from ripenroom.science.steady_place import TravelledAir, travelled
 from ripenroom.science.unsettled import Unsettled
-from ripenroom.season.lines import Lines, with_stays
-from ripenroom.season.rooms import Schedule
+from ripenroom.season.batch_columns import BatchColumns, with_stays
+from ripenroom.season.room_clocks import Schedule
 
 MANY_STAYS = 6
 """Batches with more stays than this are told by their history: for fewer it is no gain."""
@@ -28,8 +28,8 @@ class History:
 
 
 def with_histories(
-    lines: Lines, schedules: Mapping[str, Schedule]
-) -> tuple[Lines, tuple[History, ...]]:
+    lines: BatchColumns, schedules: Mapping[str, Schedule]
+) -> tuple[BatchColumns, tuple[History, ...]]:
     """The lines, where of batches with many stays all but the last are one, in a place of their
     own: these come after all places, as the histories do in their order."""
     stays = lines.stays

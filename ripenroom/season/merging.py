@@ -14,7 +14,7 @@ from ripenroom.records.book import SHELF_OF, Book, Difference, Record, differenc
 from ripenroom.records.checking import checked
 from ripenroom.records.identity import missing, references
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.codes import Codes
+from ripenroom.season.batch_codes import Codes
 from ripenroom.season.moments import local_day
 from ripenroom.season.state import zone_of
 
@@ -48,7 +48,7 @@ class Conflict:
 
 
 @dataclass(frozen=True, slots=True)
-class Meeting:
+class Merge:
     """Two books side by side, and what has to be asked before they can be one.
 
     ``base`` is the book before they parted; None if nobody knows. Without it a record that only
@@ -111,7 +111,7 @@ class Meeting:
         return differences(self.mine, self.together(choices))
 
 
-def meet(base: Book | None, mine: Book, theirs: Book) -> Meeting:
+def meet(base: Book | None, mine: Book, theirs: Book) -> Merge:
     """Compare two copies of one season record by record: O(records)."""
     agreed: dict[str, Record | None] = {}
     conflicts: list[Conflict] = []
@@ -133,7 +133,7 @@ def meet(base: Book | None, mine: Book, theirs: Book) -> Meeting:
             conflicts.append(Conflict(old, ours, other, differs_in or _differing(ours, other)))
         else:
             conflicts.append(Conflict(old, ours, other, _differing(ours, other)))
-    return Meeting(base, mine, theirs, agreed, tuple(conflicts))
+    return Merge(base, mine, theirs, agreed, tuple(conflicts))
 
 
 def _side_by_side(

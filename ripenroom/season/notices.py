@@ -11,8 +11,8 @@ from ripenroom.science.gate import part_needs
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.kinds import CropKind, kind_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import Projection, State
-from ripenroom.season.rooms import schedules
+from ripenroom.season.projection import FruitState, Projection
+from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import zone_of
 from ripenroom.season.whereabouts import moves_by_batch
 
@@ -26,7 +26,7 @@ def of_gates(
     ``at_c`` (C); ``ethylene_days`` of treatment, where they open all of the gate, instead.
     """
     shut = np.isinf(projection.gate_opens_h) & (projection.left > 0.0)
-    for line in np.flatnonzero(shut & (projection.state == State.HOLDING)):
+    for line in np.flatnonzero(shut & (projection.state == FruitState.HOLDING)):
         batch_id = projection.batch_ids[int(line)]
         gate = kind_of(book.batches[batch_id], book, crops).profile_in(crops).gate
         assert gate is not None, "a batch whose gate is shut has a crop with a gate"
@@ -55,7 +55,7 @@ def of_heat(
     plans = schedules(book, zone_of(book.season))
     moves = moves_by_batch(book)
     there: dict[tuple[str, CropKind, float], list[int]] = {}
-    sound = (projection.state == State.HOLDING) | (projection.state == State.READY)
+    sound = (projection.state == FruitState.HOLDING) | (projection.state == FruitState.READY)
     for line in np.flatnonzero(sound & (projection.left > 0.0)):
         batch_id = projection.batch_ids[int(line)]
         kind = kind_of(book.batches[batch_id], book, crops)
@@ -132,16 +132,16 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
 
     opens, closes = projection.opens_h.mid, projection.closes_h.mid
     chilled, frozen = projection.chilling_out_h, projection.frozen_h
-    sound = (state == State.HOLDING) | (state == State.READY)
+    sound = (state == FruitState.HOLDING) | (state == FruitState.READY)
     with np.errstate(invalid="ignore"):
         chilling_soon = (chilled > now) & (chilled <= now + _CHILLING_AHEAD_H)
-        chilling_soon &= state == State.HOLDING
-        closing = (state == State.READY) & (closes <= now + SOON_H)
-        opening = (state == State.HOLDING) & (opens <= now + SOON_H)
+        chilling_soon &= state == FruitState.HOLDING
+        closing = (state == FruitState.READY) & (closes <= now + SOON_H)
+        opening = (state == FruitState.HOLDING) & (opens <= now + SOON_H)
         freezing = sound & (frozen > now)
     for line in lines(freezing):
         yield notice(NoticeKind.FROST, line, frozen[line])
-    for line in lines(state == State.PAST):
+    for line in lines(state == FruitState.PAST):
         yield notice(NoticeKind.PAST, line, closes[line])
     for line in lines(closing):
         yield notice(NoticeKind.CLOSES, line, closes[line])
@@ -149,9 +149,11 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
         yield notice(NoticeKind.CHILLING, line, chilled[line])
     for line in lines(opening):
         yield notice(NoticeKind.OPENS, line, opens[line])
-    for line in lines(projection.uneven & (state <= State.READY) & (state >= State.HOLDING)):
+    for line in lines(
+        projection.uneven & (state <= FruitState.READY) & (state >= FruitState.HOLDING)
+    ):
         yield notice(NoticeKind.UNEVEN, line, projection.best_h.mid[line])
-    for line in lines(state == State.WONT_RIPEN):
+    for line in lines(state == FruitState.WONT_RIPEN):
         yield notice(NoticeKind.WONT_RIPEN, line, math.nan)
 
 

@@ -21,10 +21,10 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.science.supply import ready_over_truths
 from ripenroom.season.actions.packing import require_packable
-from ripenroom.season.plans.foresight import Foresight, Sales
-from ripenroom.season.plans.planned import Likely, Plan
+from ripenroom.season.plans.demand import days_in_sight, usual_prices
+from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
+from ripenroom.season.plans.plan import LikelyFruit, Plan
 from ripenroom.season.plans.stock import Stock, journeys
-from ripenroom.season.plans.wants import days_in_sight, usual_prices
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 
@@ -45,7 +45,7 @@ class PackLine:
     place_id: str
     crates: int
     fruit: int
-    ready: Likely
+    ready: LikelyFruit
     later_day_id: str | None = None
 
 
@@ -63,7 +63,7 @@ class PackingOfCrop:
     wanted: int
     bring: int
     packed: int
-    ready: Likely
+    ready: LikelyFruit
     take: tuple[PackLine, ...]
     open_next: tuple[PackLine, ...]
     leave: tuple[PackLine, ...]
@@ -141,7 +141,7 @@ def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> P
     prices = _Prices(state.book, day, state.now, plan)
     later = [one for one in days_in_sight(state.book, state.now) if one.starts_at > day.starts_at]
     looked = _Looked(
-        stock, Foresight(projector, state.book, state.now, lines), [day, *later], prices
+        stock, JourneyOutlook(projector, state.book, state.now, lines), [day, *later], prices
     )
     found = [
         _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked) for crop in asked
@@ -161,7 +161,7 @@ def _to_pick(book: Book, day: MarketDay, plan: Plan | None) -> dict[str, int]:
     return {crop: round(number) for crop, number in fruit.items()}
 
 
-_NONE = Likely(0.0, 0.0, 0.0)
+_NONE = LikelyFruit(0.0, 0.0, 0.0)
 
 
 class _Prices:
@@ -192,11 +192,11 @@ class _Looked:
     """Every heap on the market day and on later ones, over sampled truths."""
 
     def __init__(
-        self, stock: Stock, foresight: Foresight, days: Sequence[MarketDay], prices: _Prices
+        self, stock: Stock, foresight: JourneyOutlook, days: Sequence[MarketDay], prices: _Prices
     ) -> None:
         heaps, lines = stock.heaps, stock.lines
         self._days, self._prices, self._heaps = days, prices, heaps
-        look = foresight.looking_at(Sales.at_markets(days))
+        look = foresight.looking_at(SaleTimes.at_markets(days))
         prospects = look(journeys(stock))
         draws = np.random.default_rng(_SEED)
         self._rate_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
@@ -216,13 +216,13 @@ class _Looked:
         own = prospects.at(every, np.full(batch.size, day, dtype=np.intp))
         return own.under(self._rate_z[crop], self._age_z[batch], self._ripens_z[crop])
 
-    def ready(self, some: Sequence[int]) -> Likely:
+    def ready(self, some: Sequence[int]) -> LikelyFruit:
         """How many of some heaps' fruit will feel ready on the market day, the chance in so many
         fruit counted too."""
         if not some:
             return _NONE
         fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)
-        return Likely(
+        return LikelyFruit(
             *ready_over_truths(fruit, self._saleable[0][list(some)], self._chance_z[list(some)])
         )
 

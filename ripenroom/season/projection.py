@@ -14,7 +14,7 @@ FloatColumn = npt.NDArray[np.float64]
 IntColumn = npt.NDArray[np.int8]
 
 
-class State(IntEnum):
+class FruitState(IntEnum):
     """What most of a batch's fruit is, at the snapshot's moment."""
 
     WONT_RIPEN = 0
@@ -76,7 +76,7 @@ class Projection:
     def ends_unready(self) -> npt.NDArray[np.bool_]:
         """Where fruit that could ripen ends before it is ready, unless it is moved in time."""
         unready = np.isnan(self.opens_h.mid) & ~np.isnan(self.closes_h.mid)
-        return np.asarray(unready & (self.state != State.WONT_RIPEN))
+        return np.asarray(unready & (self.state != FruitState.WONT_RIPEN))
 
 
 def replaced(whole: Projection, lines: npt.NDArray[np.intp], part: Projection) -> Projection:

@@ -19,14 +19,14 @@ from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.unsettled import Unsettled
+from ripenroom.season.batch_columns import BatchColumns, BatchColumnsMaker, BookOutlook
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gates_of, own_needs
 from ripenroom.season.histories import History, with_histories
-from ripenroom.season.lines import BookOutlook, LineMaker, Lines
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
-from ripenroom.season.projection import EndCause, Projection, Ranged, State, replaced
-from ripenroom.season.rooms import ClockRoom, HasAir, schedules, shelved
+from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged, replaced
+from ripenroom.season.room_clocks import ClockCache, HasAir, schedules, shelved
 from ripenroom.season.state import SeasonState
 
 _HORIZON = timedelta(days=60)
@@ -52,10 +52,10 @@ class Projector:
         shifts = belief.slope_shift_kj_mol if belief is not None else {}
         self._constants = ConstantsOfCrops(profiles, shifts)
         self._zone = zone
-        self._maker = LineMaker(self._constants, belief)
-        self._clock_room = ClockRoom()
+        self._maker = BatchColumnsMaker(self._constants, belief)
+        self._clock_room = ClockCache()
         self._book: Book | None = None
-        self._lines: Lines | None = None
+        self._lines: BatchColumns | None = None
 
     @classmethod
     def of(cls, state: SeasonState) -> "Projector":
@@ -73,11 +73,11 @@ class Projector:
         plans = schedules(book, self._zone)
         return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
 
-    def lines(self, book: Book) -> Lines:
+    def lines(self, book: Book) -> BatchColumns:
         """The columns of a book's batches."""
         return self._lines_of(book)
 
-    def travel(self, book: Book, now: datetime) -> tuple[Lines, BatchAgeing]:
+    def travel(self, book: Book, now: datetime) -> tuple[BatchColumns, BatchAgeing]:
         """How every batch ages, without its dates."""
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
@@ -85,12 +85,14 @@ class Projector:
             lines, [plans[key] for key in lines.place_ids], _span(lines, now)
         )
 
-    def with_histories(self, lines: Lines, book: Book) -> tuple[Lines, tuple[History, ...]]:
+    def with_histories(
+        self, lines: BatchColumns, book: Book
+    ) -> tuple[BatchColumns, tuple[History, ...]]:
         """Lines of a book whose many stays so far are told as one: see :mod:`.histories`."""
         return with_histories(lines, schedules(book, self._zone))
 
     def outlook_along(
-        self, lines: Lines, book: Book, now: datetime, histories: Sequence[History] = ()
+        self, lines: BatchColumns, book: Book, now: datetime, histories: Sequence[History] = ()
     ) -> BookOutlook:
         """The outlook of hypothetical ``lines``, such as of a batch moved in another way.
 
@@ -120,7 +122,7 @@ class Projector:
         outlook = self._look(lines.of(some), [plans[key] for key in lines.place_ids], span)
         return replaced(projection, some, self.projection(outlook, now))
 
-    def _lines_of(self, book: Book) -> Lines:
+    def _lines_of(self, book: Book) -> BatchColumns:
         known = self._book
         if known is None or self._lines is None or not _same_batches(known, book):
             self._lines = self._maker.lines(book)
@@ -128,12 +130,12 @@ class Projector:
         return self._lines
 
     def _look(
-        self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]
+        self, lines: BatchColumns, plans: Sequence[HasAir], span: tuple[float, float]
     ) -> BookOutlook:
         return BookOutlook.along(lines, self._travel(lines, plans, span))
 
     def _travel(
-        self, lines: Lines, plans: Sequence[HasAir], span: tuple[float, float]
+        self, lines: BatchColumns, plans: Sequence[HasAir], span: tuple[float, float]
     ) -> BatchAgeing:
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
@@ -251,7 +253,7 @@ def _same_batches(one: Book, other: Book) -> bool:
     )
 
 
-def _span(lines: Lines, now: datetime) -> tuple[float, float]:
+def _span(lines: BatchColumns, now: datetime) -> tuple[float, float]:
     """Whole days (h) around everything that was written down, so that clocks can be kept.
 
     Now is followed too, but not out of all reach of the fruit: an old season may be looked up.
@@ -289,8 +291,8 @@ def _ready_at_best(outlook: BookOutlook) -> Ranged:
 
 
 def _state(never: Flags, opens: Ranged, closes: Ranged, at_h: float) -> np.ndarray:
-    state = np.full(opens.mid.shape, State.HOLDING, dtype=np.int8)
-    state[opens.mid <= at_h] = State.READY
-    state[closes.mid <= at_h] = State.PAST
-    state[never] = State.WONT_RIPEN
+    state = np.full(opens.mid.shape, FruitState.HOLDING, dtype=np.int8)
+    state[opens.mid <= at_h] = FruitState.READY
+    state[closes.mid <= at_h] = FruitState.PAST
+    state[never] = FruitState.WONT_RIPEN
     return state

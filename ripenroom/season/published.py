@@ -30,9 +30,9 @@ from ripenroom.science.softening import (
     firmness_n_at_age,
 )
 from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile, ratio_range
+from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.lines import Lines
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector
@@ -204,7 +204,7 @@ class _Carried:
         self._outlook = self._projector.outlook_along(lines, book, now)
         self._projection = self._projector.projection(self._outlook, now)
 
-    def _started(self, lines: Lines) -> Lines:
+    def _started(self, lines: BatchColumns) -> BatchColumns:
         """Lines in which fruit that starts at a mark is of that age."""
         known = lines.batches
         mean, doubt, ripens = known.mean_age.copy(), known.doubt_sd.copy(), known.ripens.copy()

@@ -14,7 +14,7 @@ from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days, freezing_c
 from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.rooms import schedules
+from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import market_of, moves_of
 
@@ -23,15 +23,15 @@ if TYPE_CHECKING:
     from ripenroom.records.market import ExpectedPick
     from ripenroom.records.place import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
+    from ripenroom.season.date_shifts import DateShift
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
     from ripenroom.season.packing import PackingList
-    from ripenroom.season.plans.planned import LikelyCrop, LikelyPick, Plan
+    from ripenroom.season.plans.demand import Sight
+    from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
     from ripenroom.season.plans.update import PlanUpdate
-    from ripenroom.season.plans.wants import Sight
     from ripenroom.season.room_report import RoomPicture
-    from ripenroom.season.taught import Taught
 
 
 class Questions:
@@ -62,7 +62,7 @@ class Questions:
 
     def check_design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
         """How many fruit of a batch to squeeze now; None where that tells nothing."""
-        from ripenroom.season.advice.how_many import check_design
+        from ripenroom.season.advice.check_size import check_design
         from ripenroom.season.projector import Projector
 
         state = self.state
@@ -74,9 +74,9 @@ class Questions:
         left, projector = self.fruit_left(batch_id), Projector.of(state)
         return check_design(state.book, state.now, batch, moves, projector, kind, left)
 
-    def taught(self, batch_id: str) -> "Taught | None":
+    def taught(self, batch_id: str) -> "DateShift | None":
         """A batch's next date by the book and as learned."""
-        from ripenroom.season.taught import taught
+        from ripenroom.season.date_shifts import taught
 
         return taught(self.state, batch_id)
 
@@ -94,9 +94,9 @@ class Questions:
 
     def date_shifts(
         self, batch_id: str, cancel: threading.Event | None = None
-    ) -> "Mapping[str, Taught]":
+    ) -> "Mapping[str, DateShift]":
         """What each check of a batch changes of its date, by the check's id."""
-        from ripenroom.season.taught import pulls
+        from ripenroom.season.date_shifts import pulls
 
         return pulls(self.state, batch_id, cancel)
 
@@ -146,37 +146,37 @@ class Questions:
         progress: Callable[[float], None] | None = None,
     ) -> "tuple[Help, ...]":
         """What would help the plan most, the largest gain first."""
-        from ripenroom.season.advice.helping import what_helps
+        from ripenroom.season.advice.what_helps import what_helps
 
         return what_helps(self.state, cancel, progress)
 
     def still_expected(self) -> "list[ExpectedPick]":
         """Picks of today and later that are not written down yet."""
-        from ripenroom.season.plans.expected import still_expected
+        from ripenroom.season.plans.expected_picks import still_expected
 
         return still_expected(self.state.book, self.state.now, self.state.zone)
 
     def ends_of_picks(self) -> Mapping[tuple[str, str | None], date]:
         """From which day on nothing more comes, of crops (with None) and of cultivars."""
-        from ripenroom.season.plans.expected import ends_of_picks
+        from ripenroom.season.plans.expected_picks import ends_of_picks
 
         return ends_of_picks(self.state.book, self.state.zone)
 
     def likely_picks(self) -> "tuple[ExpectedPick, ...]":
         """Picks of days ahead that are likely, by the last days' picks."""
-        from ripenroom.season.plans.expected import likely_picks
+        from ripenroom.season.plans.expected_picks import likely_picks
 
         return likely_picks(self.state)
 
     def likely_ahead(self) -> "tuple[LikelyPick, ...]":
         """The same picks, with how sure their counts are."""
-        from ripenroom.season.plans.expected import likely_ahead
+        from ripenroom.season.plans.expected_picks import likely_ahead
 
         return likely_ahead(self.state)
 
     def likely_crops(self) -> "tuple[LikelyCrop, ...]":
         """What is likely of each crop in all."""
-        from ripenroom.season.plans.expected import likely_crops
+        from ripenroom.season.plans.expected_picks import likely_crops
 
         return likely_crops(self.state)
 
@@ -218,8 +218,8 @@ class Questions:
 
     def short_sights(self, plan: "Plan") -> "tuple[Sight, ...]":
         """For which crops of a plan's crates market days are missing."""
+        from ripenroom.season.plans.demand import short_sights
         from ripenroom.season.plans.stock import crops_of
-        from ripenroom.season.plans.wants import short_sights
 
         book = self.state.book
         return short_sights(book, self.state.now, crops_of(book, plan))

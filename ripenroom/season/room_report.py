@@ -15,7 +15,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.rooms import Schedule, schedules
+from ripenroom.season.room_clocks import Schedule, schedules
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import require_place
 

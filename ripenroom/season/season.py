@@ -28,13 +28,13 @@ from ripenroom.season.copies import Copies
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.kinds import profile_of
+from ripenroom.season.known_crops import crops_of, own_crops_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import notices
-from ripenroom.season.own_crops import crops_of, own_crops_of
 from ripenroom.season.projection import Projection
 from ripenroom.season.questions import Questions
+from ripenroom.season.room_clocks import schedules
 from ripenroom.season.room_report import RoomReports
-from ripenroom.season.rooms import schedules
 from ripenroom.season.state import Changed, SeasonState, changed_between, zone_of
 from ripenroom.season.whereabouts import moves_by_batch, require_place
 
@@ -42,7 +42,7 @@ from ripenroom.season.whereabouts import moves_by_batch, require_place
 if TYPE_CHECKING:
     from ripenroom.season.crop_curves import CropCurves
     from ripenroom.season.learned import Learned
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.plan import PlannedItinerary
     from ripenroom.season.room_report import RoomReport
 
 __all__ = ["EXTENSION", "FileRefusal", "Season"]
@@ -348,8 +348,8 @@ class Season:
         return self._forecast.story(self.state, batch, moves, by_the_book)
 
     def probably_brought(
-        self, day: MarketDay, planned: "Iterable[PlannedLine]" = ()
-    ) -> tuple[actions.outcomes.BroughtOutcome, ...]:
+        self, day: MarketDay, planned: "Iterable[PlannedItinerary]" = ()
+    ) -> tuple[actions.outcomes.BatchOutcome, ...]:
         """Batches that probably came to a market day, with what is ``planned`` for it."""
         from ripenroom.season.brought import probably_brought
 

@@ -23,7 +23,7 @@ from ripenroom.season.amounts import fruit_in, fruit_left, fruit_per_crate, whol
 from ripenroom.season.projection import Projection
 
 
-class Held(NamedTuple):
+class PlaceContents(NamedTuple):
     """How much waits in a place."""
 
     batches: int
@@ -42,7 +42,7 @@ def places_at(book: Book, at: datetime, *, also_ahead: bool = False) -> dict[str
     return {batch_id: book.places[place_id] for batch_id, place_id in found.items()}
 
 
-def held_at(book: Book, projection: Projection, at: datetime) -> dict[str, Held]:
+def held_at(book: Book, projection: Projection, at: datetime) -> dict[str, PlaceContents]:
     """What is left in each place (by id) at a moment; a place that holds nothing is left out."""
     places = places_at(book, at)
     batches: Counter[str] = Counter()
@@ -52,7 +52,9 @@ def held_at(book: Book, projection: Projection, at: datetime) -> dict[str, Held]
         if place is not None:
             batches[place.id] += 1
             fruit[place.id] = fruit.get(place.id, 0.0) + float(projection.left[line])
-    return {place_id: Held(batches[place_id], amount) for place_id, amount in fruit.items()}
+    return {
+        place_id: PlaceContents(batches[place_id], amount) for place_id, amount in fruit.items()
+    }
 
 
 def line_of_descent(batch_id: str, batches: Mapping[str, Batch]) -> Iterator[str]:

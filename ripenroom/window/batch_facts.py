@@ -8,7 +8,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
-from ripenroom.season.projection import EndCause, Ranged, State
+from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.window.crop_trust import error_sentence, is_doubtful, only_dates_words
 from ripenroom.window.names import (
     crop_name,
@@ -101,7 +101,7 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     line = projection.line_of.get(batch_id)
     if line is None:
         return [_nothing_expected(session, batch_id)]
-    state = State(int(projection.state[line]))
+    state = FruitState(int(projection.state[line]))
     place = season.place_of(batch_id)
     left = words.number(float(projection.left[line]))
     if season.book.batches[batch_id].count is None:
@@ -136,7 +136,7 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     ):
         text = _day_with_range(session, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
-            over = why is NoDate.FROST or state is State.PAST
+            over = why is NoDate.FROST or state is FruitState.PAST
             text = no_date_words(why, crop.gate) if over and why else _not_here(waits)
         elif math.isnan(moment.mid[line]) and why is not None:
             if projection.ends_unready[line]:

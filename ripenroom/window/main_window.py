@@ -19,11 +19,11 @@ from ripenroom.window.copies.keeper import CopyKeeper, put_aside
 from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.season_files import CalledOff, SeasonFileProblem
 from ripenroom.window.session import Session
-from ripenroom.window.shell.desk import Desk
-from ripenroom.window.shell.file_deeds import FileDeeds
+from ripenroom.window.shell.file_actions import FileActions
 from ripenroom.window.shell.menus import Appearance, Menus
-from ripenroom.window.shell.message_bar import Banner, Voice
+from ripenroom.window.shell.message_bar import Banner, MessageBar
 from ripenroom.window.shell.navigation import Recent, Welcome, as_list
+from ripenroom.window.shell.page_stack import PageStack
 
 if TYPE_CHECKING:
     from ripenroom.season.copies import Backup
@@ -41,15 +41,15 @@ class MainWindow(QMainWindow):
         self.appearance = appearance
         self.recent = Recent(settings)
         self.session: Session | None = None
-        self.desk: Desk | None = None
+        self.desk: PageStack | None = None
         self.copies: CopyKeeper | None = None
-        self.files = FileDeeds(self)
+        self.files = FileActions(self)
         self.files.openAsked.connect(self.open_path)
         self.problem: SeasonFileProblem | None = None
         self.banner = Banner(self)
         self.banner.againAsked.connect(self.open_again)
         self.banner.copyAsked.connect(self.save_copy)
-        self.voice = Voice(self)
+        self.voice = MessageBar(self)
         self.welcome = Welcome(self)
         self.welcome.newSeason.connect(self.new_season)
         self.welcome.openSeason.connect(self.choose_season)
@@ -138,7 +138,7 @@ class MainWindow(QMainWindow):
 
     def new_season(self) -> None:
         """Ask for the details of a new season, begin its file and open it."""
-        from ripenroom.window.season_form.new_season import NewSeasonDialog
+        from ripenroom.window.forms.new_season import NewSeasonDialog
 
         dialog = NewSeasonDialog(self)
         if ask(dialog) == QDialog.DialogCode.Accepted and dialog.season is not None:
@@ -153,7 +153,7 @@ class MainWindow(QMainWindow):
         self.copies = CopyKeeper(session)
         self.files.work_on(session, self.copies)
         keeper.remember(self.settings, season.path, season.book.season.id)
-        desk = Desk(session, self)
+        desk = PageStack(session, self)
         self.desk = desk
         desk.openBatch.connect(self.open_batch)
         desk.undoAsked.connect(self.undo)
@@ -301,21 +301,21 @@ class MainWindow(QMainWindow):
     def edit_season(self) -> None:
         """Change the season's name, zone, first day, units and currency."""
         if self.session is not None:
-            from ripenroom.window.season_form.details import EditSeasonDialog
+            from ripenroom.window.forms.season_details import EditSeasonDialog
 
             ask(EditSeasonDialog(self.session, self))
 
     def edit_orchard(self) -> None:
         """Change rows and cultivars."""
         if self.session is not None:
-            from ripenroom.window.orchard.dialog import OrchardDialog
+            from ripenroom.window.forms.orchard import OrchardDialog
 
             ask(OrchardDialog(self.session, self))
 
     def open_batch(self, batch_id: str) -> None:
         """Open the panel of a batch."""
         if self.session is not None and batch_id in self.session.season.book.batches:
-            from ripenroom.window.batch.dialog import BatchDialog
+            from ripenroom.window.batch.panel import BatchDialog
 
             ask(BatchDialog(self.session, batch_id, self))
 

@@ -9,17 +9,17 @@ from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
 from ripenroom.season.findings import NoDate
-from ripenroom.season.projection import EndCause, State
-from ripenroom.window.wording import Wording
+from ripenroom.season.projection import EndCause, FruitState
+from ripenroom.window.formats import Formats
 
 
-def state_name(state: State) -> str:
+def state_name(state: FruitState) -> str:
     """A fruit state in words."""
     return {
-        State.WONT_RIPEN: QCoreApplication.translate("Names", "won't ripen"),
-        State.HOLDING: QCoreApplication.translate("Names", "holding"),
-        State.READY: QCoreApplication.translate("Names", "ready"),
-        State.PAST: QCoreApplication.translate("Names", "past"),
+        FruitState.WONT_RIPEN: QCoreApplication.translate("Names", "won't ripen"),
+        FruitState.HOLDING: QCoreApplication.translate("Names", "holding"),
+        FruitState.READY: QCoreApplication.translate("Names", "ready"),
+        FruitState.PAST: QCoreApplication.translate("Names", "past"),
     }[state]
 
 
@@ -93,7 +93,7 @@ COLD = "cold"
 """What gates are named that a cold room opens."""
 
 
-def gate_words(gate: Gate, opens_h: float, now_h: float, words: Wording) -> str:
+def gate_words(gate: Gate, opens_h: float, now_h: float, words: Formats) -> str:
     """``"needs its cold until Mon 12 Oct"``; empty where the gate is open (or there is none).
 
     ``opens_h`` is as :attr:`Projection.gate_opens_h`.

@@ -6,7 +6,7 @@ from ripenroom.records.place import PlaceKind
 
 
 @dataclass(frozen=True, slots=True)
-class Usual:
+class PlaceDefaults:
     """A set point (°C), half-cooling time (hours) and daily swing (kelvins)."""
 
     set_point_c: float
@@ -14,10 +14,10 @@ class Usual:
     daily_swing_k: float
 
 
-DEFAULTS: dict[PlaceKind, Usual] = {
-    "cold room": Usual(3.0, 8.0, 0.5),
-    "cool shelf": Usual(13.0, 8.0, 1.0),
-    "ripening room": Usual(20.0, 6.0, 0.5),
-    "counter": Usual(21.0, 3.0, 3.0),
-    "field bin": Usual(21.0, 4.0, 7.0),
+DEFAULTS: dict[PlaceKind, PlaceDefaults] = {
+    "cold room": PlaceDefaults(3.0, 8.0, 0.5),
+    "cool shelf": PlaceDefaults(13.0, 8.0, 1.0),
+    "ripening room": PlaceDefaults(20.0, 6.0, 0.5),
+    "counter": PlaceDefaults(21.0, 3.0, 3.0),
+    "field bin": PlaceDefaults(21.0, 4.0, 7.0),
 }

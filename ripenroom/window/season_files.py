@@ -21,7 +21,7 @@ from ripenroom.season.copies import copy_file
 from ripenroom.season.season import EXTENSION, FileRefusal, Season
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget

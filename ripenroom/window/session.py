@@ -14,7 +14,7 @@ from ripenroom.season.state import Changed, SeasonState
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
 from ripenroom.window.background.task import BackgroundTask, Tasks
-from ripenroom.window.wording import Wording
+from ripenroom.window.formats import Formats
 
 _TICK_MS = 60_000
 _LOOK_AGAIN_MS = 3_000
@@ -68,8 +68,8 @@ class Session(QObject):
         self.learning.said.connect(self.said)
         self.changed.connect(self.learning.follow)
 
-    def _new_words(self) -> Wording:
-        return Wording(self._locale, self.season.book.season, self.season.zone)
+    def _new_words(self) -> Formats:
+        return Formats(self._locale, self.season.book.season, self.season.zone)
 
     def _on_season_changed(self, changed: Changed) -> None:
         if changed.settings:  # units, currency or zone

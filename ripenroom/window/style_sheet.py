@@ -3,7 +3,7 @@
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from ripenroom.paths import resource
-from ripenroom.window.inks import Ink
+from ripenroom.window.palette import Palette
 
 SMALLEST_TARGET = 36
 """Logical pixels that anything to be clicked is high at least."""
@@ -17,7 +17,7 @@ def target_height(font: QFont) -> int:
     return max(SMALLEST_TARGET, round(QFontMetricsF(font).height() * 1.9))
 
 
-def style_sheet(ink: Ink, font: QFont) -> str:
+def style_sheet(ink: Palette, font: QFont) -> str:
     """Qt style sheet for the whole application in these inks, sized by the font."""
     high = target_height(font)
     inner = high - 8  # borders and paddings below come to 8

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontInfo, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 
-from ripenroom.window.inks import DARK, HIGH_CONTRAST, HIGH_CONTRAST_DARK, INKS, LIGHT, Ink
+from ripenroom.window.palette import DARK, HIGH_CONTRAST, HIGH_CONTRAST_DARK, INKS, LIGHT, Palette
 from ripenroom.window.style_sheet import style_sheet
 
 
@@ -23,7 +23,7 @@ class Look(StrEnum):
     HIGH_CONTRAST = "high contrast"
 
 
-def ink(of: QWidget | QGuiApplication | None = None) -> Ink:
+def ink(of: QWidget | QGuiApplication | None = None) -> Palette:
     """The inks that go with the palette of a widget, or of the application."""
     palette = of.palette() if isinstance(of, QWidget) else QGuiApplication.palette()
     ground = palette.color(QPalette.ColorRole.Window).rgb()
@@ -34,7 +34,7 @@ def ink(of: QWidget | QGuiApplication | None = None) -> Ink:
     return DARK if QColor(ground).lightness() < 128 else LIGHT
 
 
-def wanted_ink(look: Look) -> Ink:
+def wanted_ink(look: Look) -> Palette:
     """The inks for what the user asked for, following the system where that is asked."""
     hints = QGuiApplication.styleHints()
     system_is_dark = hints.colorScheme() == Qt.ColorScheme.Dark
@@ -55,7 +55,7 @@ def _system_wants_contrast() -> bool:
     return bool(accessibility().contrastPreference() == Qt.ContrastPreference.HighContrast)
 
 
-def palette_of(ink: Ink) -> QPalette:
+def palette_of(ink: Palette) -> QPalette:
     """The Qt palette that goes with ``ink``."""
     palette = QPalette()
     role, group = QPalette.ColorRole, QPalette.ColorGroup

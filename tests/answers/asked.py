@@ -10,13 +10,14 @@ from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.check_next import check_next
-from ripenroom.season.advice.helping import what_helps
-from ripenroom.season.advice.how_many import check_design
+from ripenroom.season.advice.check_size import check_design
 from ripenroom.season.advice.set_points import set_point_advice
-from ripenroom.season.balance import balance
+from ripenroom.season.advice.what_helps import what_helps
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.crop_curves import crop_curves
+from ripenroom.season.date_shifts import taught
 from ripenroom.season.forecast import Forecast
+from ripenroom.season.fruit_balance import balance
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.calibration import calibration
@@ -24,16 +25,15 @@ from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
 from ripenroom.season.notices import notices
 from ripenroom.season.packing import packing_list
-from ripenroom.season.plans.changes import changes_between
-from ripenroom.season.plans.if_left import if_left
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.delays import if_left
+from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.plan_changes import changes_between
 from ripenroom.season.plans.update import yesterday_evening, yesterdays_book
 from ripenroom.season.projector import Projector
 from ripenroom.season.published import WrittenCrop, said
+from ripenroom.season.room_clocks import schedules
 from ripenroom.season.room_report import room_report
-from ripenroom.season.rooms import schedules
 from ripenroom.season.state import SeasonState, zone_of
-from ripenroom.season.taught import taught
 from ripenroom.season.whereabouts import moves_by_batch
 from tests.season.plans.planning import make_plan
 

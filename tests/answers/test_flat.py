@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from ripenroom.season.projection import State
+from ripenroom.season.projection import FruitState
 from tests.answers.flat import Compared, compared, flat
 
 
@@ -43,6 +43,6 @@ def test_what_only_one_has_differs() -> None:
 
 
 def test_what_is_no_answer_is_refused() -> None:
-    assert flat(State.READY).texts == (str(State.READY.value),)
+    assert flat(FruitState.READY).texts == (str(FruitState.READY.value),)
     with pytest.raises(TypeError):
         flat(object())

@@ -22,10 +22,10 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.science.clock import Indices
 from ripenroom.season.advice.check_next import check_next
-from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
-from ripenroom.season.plans.ground import Ground
-from ripenroom.season.plans.pins import ground
+from ripenroom.season.advice.what_helps import what_helps
+from ripenroom.season.plans.input import PlanningInput
+from ripenroom.season.plans.pinned_itineraries import ground
 from ripenroom.season.state import SeasonState
 from tests.benchmarks.market_seasons import market_book
 from tests.benchmarks.timing import median_ms, say
@@ -151,7 +151,7 @@ def _say_advice() -> None:
     say(f"{size}: what to check next (aim: 300 ms)", f"{check_ms:.0f} ms")
 
 
-def ground_of(book: Book) -> Ground:
+def ground_of(book: Book) -> PlanningInput:
     """The ground of a book as on its practice moment."""
     now = book.season.practice_now
     assert now is not None
@@ -189,7 +189,7 @@ def _say_gains(seasons: int) -> None:
     say("  expected value over that of sampled truths", _spread(np.array(hopeful)))
 
 
-def _believing(laid: Ground, alike: bool = False) -> Problem:
+def _believing(laid: PlanningInput, alike: bool = False) -> Problem:
     """The problem as it would be if all estimates held, and all fruit of a batch were ``alike``."""
     problem, prospects = laid.problem, laid.prospects
     assert prospects is not None
@@ -206,7 +206,7 @@ def _believing(laid: Ground, alike: bool = False) -> Problem:
     return replace(problem, ways=replace(problem.ways, share=share))
 
 
-def _became(laid: Ground, crates: Indices) -> tuple[float, float]:
+def _became(laid: PlanningInput, crates: Indices) -> tuple[float, float]:
     """Mean value and fruit sold over sampled truths."""
     became = outcome(laid.problem, crates, laid.prospects, laid.lines.crop)
     return became.value.mean, became.sold.mean

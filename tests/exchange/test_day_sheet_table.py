@@ -13,12 +13,12 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.advice.advice import CheckNext, CheckReason
-from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import (
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
-    PlannedLine,
+    PlannedItinerary,
     PlannedMove,
     Staying,
     StayReason,
@@ -54,18 +54,18 @@ class Made:
         self.places = [season.book.places[key] for key in list(found)[:3]]
         self.batches = [found[place.id] for place in self.places]
 
-    def line(self, number: int) -> PlannedLine:
+    def line(self, number: int) -> PlannedItinerary:
         """One crate that waits for the next market day, most of it ready then."""
         here = self.places[number].id
-        return PlannedLine(
+        return PlannedItinerary(
             self.batches[number].id, 1, here, None, here, self.day.id, 0.784, 900.0, 20.0
         )
 
-    def left(self, number: int) -> PlannedLine:
+    def left(self, number: int) -> PlannedItinerary:
         """One crate that goes nowhere."""
         return replace(self.line(number), market_day_id=None, expected_ready_share=0.0)
 
-    def moved(self, number: int, to: int, at: datetime | None = None) -> PlannedLine:
+    def moved(self, number: int, to: int, at: datetime | None = None) -> PlannedItinerary:
         """One crate that is moved, this evening if not said otherwise."""
         step = PlannedMove(at or self.at, self.places[to].id)
         place_id = step.place_id
@@ -77,11 +77,11 @@ def made(practice: Season) -> Made:
     return Made(practice)
 
 
-def carry(*lines: PlannedLine, room: bool = True) -> Deed:
-    return Deed(DeedKind.MOVE, lines[0].batch_id, lines[0], Carrying(lines, room))
+def carry(*lines: PlannedItinerary, room: bool = True) -> DayTask:
+    return DayTask(DayTaskKind.MOVE, lines[0].batch_id, lines[0], Carrying(lines, room))
 
 
-def said(season: Season, *deeds: Deed, stays: tuple[Staying, ...] = ()) -> list[str]:
+def said(season: Season, *deeds: DayTask, stays: tuple[Staying, ...] = ()) -> list[str]:
     lines = [line.strip() for line in printed(season, DaySheet(deeds, stays), {})]
     assert all("{" not in line and "None" not in line and ".." not in line for line in lines)
     return lines
@@ -91,10 +91,10 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     line = made.moved(0, 1)
     code, (here, there, *_) = made.batches[0].code, [place.name for place in made.places]
     sheet = DaySheet((carry(line),))
-    told = "\n".join(printed(practice, sheet, {line: IfLeft(0.41, 0.2)}))
+    told = "\n".join(printed(practice, sheet, {line: Delay(0.41, 0.2)}))
     assert f"[ ] Move 1 crate of {code} from {here} to {there}. By 18:00; for " in told
     assert told.endswith("78 % ready then; moved a day later 41 %, left where it is 20 %.")
-    as_good = "\n".join(printed(practice, sheet, {line: IfLeft(0.784, 0.784)}))
+    as_good = "\n".join(printed(practice, sheet, {line: Delay(0.784, 0.784)}))
     assert as_good.endswith("it would do as well where it is: its room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
     assert said(practice, carry(further))[1].endswith(f"goes on to {made.places[2].name} today.")
@@ -115,7 +115,7 @@ def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
     line = made.left(0)
 
     def told(since: datetime | None) -> str:
-        deed = Deed(DeedKind.CLEAR, line.batch_id, line, clearing=Clearing(line, 1, since))
+        deed = DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=Clearing(line, 1, since))
         title, text = said(practice, deed)
         assert title == "Clear these first:"
         assert f"[ ] Clear 1 crate of {made.batches[0].code} from {made.places[0].name}. " in text
@@ -136,16 +136,16 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     second = replace(made.left(0), second_grade=True, pull_at=made.at, to_place_id=None)
     told = said(
         practice,
-        Deed(DeedKind.SETTLE, made.day.id),
+        DayTask(DayTaskKind.SETTLE, made.day.id),
         carry(second),
-        Deed(DeedKind.CHECK, batch.id, check=check),
-        Deed(DeedKind.PACK, batch.id, line),
-        Deed(DeedKind.EXPECT, "pick"),
+        DayTask(DayTaskKind.CHECK, batch.id, check=check),
+        DayTask(DayTaskKind.PACK, batch.id, line),
+        DayTask(DayTaskKind.EXPECT, "pick"),
     )
     assert told[1].endswith(" has begun: when it is over, write down what was sold.")
     assert told[3].startswith(f"[ ] Take 1 crate of {batch.code} for second grade. By 18:00;")
     assert told[5] == f"[ ] Squeeze 8 of {batch.code}. It decides when to move it."
-    pace = Deed(DeedKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
+    pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
     assert "It tells how fast its cultivar softens." in said(practice, pace)[-1]
     assert told[7].startswith(f"[ ] Pack 1 crate of {batch.code} for {made.day.name}, ")
     assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
@@ -153,7 +153,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
 
 def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
     practice.read_as_on(made.day.starts_at + timedelta(days=1))
-    told = said(practice, Deed(DeedKind.SETTLE, made.day.id))
+    told = said(practice, DayTask(DayTaskKind.SETTLE, made.day.id))
     assert told[1].endswith(" is over: write down what was sold.")
 
 
@@ -162,10 +162,10 @@ def test_what_is_done(practice: Season, made: Made) -> None:
     removal = practice.do(actions.carrying.clear, Clearing(made.left(0), 1, None), at)
     batch = made.batches[0]
     done = [
-        Deed(kind, batch.id, done_at=at, done_record_id="x")
-        for kind in (DeedKind.CHECK, DeedKind.PACK, DeedKind.EXPECT)
+        DayTask(kind, batch.id, done_at=at, done_record_id="x")
+        for kind in (DayTaskKind.CHECK, DayTaskKind.PACK, DayTaskKind.EXPECT)
     ]
-    cleared = Deed(DeedKind.CLEAR, batch.id, done_at=at, done_record_id=removal)
+    cleared = DayTask(DayTaskKind.CLEAR, batch.id, done_at=at, done_record_id=removal)
     told = said(practice, cleared, *done)
     assert told[1].startswith("[x] Cleared ")
     assert told[1].endswith(f" of {batch.code}. Done at 07:30.")
@@ -202,11 +202,13 @@ def test_the_table_has_a_row_for_each_move_and_all_that_stays(practice: Season, 
     cleared = made.left(2)
     sheet = DaySheet(
         (
-            Deed(DeedKind.CLEAR, cleared.batch_id, cleared, clearing=Clearing(cleared, 1, None)),
+            DayTask(
+                DayTaskKind.CLEAR, cleared.batch_id, cleared, clearing=Clearing(cleared, 1, None)
+            ),
             carry(made.moved(0, 1), made.moved(1, 0)),
             carry(made.moved(2, 0)),
-            Deed(DeedKind.SETTLE, made.day.id),
-            Deed(DeedKind.CHECK, made.batches[0].id, done_at=made.now, done_record_id="x"),
+            DayTask(DayTaskKind.SETTLE, made.day.id),
+            DayTask(DayTaskKind.CHECK, made.batches[0].id, done_at=made.now, done_record_id="x"),
         ),
         (Staying(made.line(2), 4, StayReason.MARKET, made.day.starts_at),),
     )

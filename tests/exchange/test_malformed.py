@@ -16,13 +16,13 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from ripenroom.exchange.lesson_file import read_lessons, write_lessons
+from ripenroom.exchange.record_table.columns import MEANINGS, guess
+from ripenroom.exchange.record_table.grid import grid_of
+from ripenroom.exchange.record_table.reading import read
 from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.exchange.season_tables import season_tables
-from ripenroom.exchange.sheet.source import SHEET, load
 from ripenroom.exchange.table_files import write_workbook
-from ripenroom.exchange.table_in.columns import MEANINGS, guess
-from ripenroom.exchange.table_in.grid import grid_of
-from ripenroom.exchange.table_in.reading import read
+from ripenroom.exchange.text_table.source import SHEET, load
 from ripenroom.paths import resource as shipped
 from ripenroom.records.crop.toml_profile import load_profile
 from ripenroom.records.file import FileRefusal, SeasonFile

@@ -12,7 +12,7 @@ from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
+from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
 from ripenroom.season.season import Season
 from tests.season.writing import write
 from tests.worked_out import plan_of

@@ -9,7 +9,7 @@ import pytest
 from ripenroom.exchange.setpoint_table import COLUMNS, setpoint_table, setpoint_words
 from ripenroom.records.file import SeasonFile
 from ripenroom.season import actions
-from ripenroom.season.advice.advice import Curve, Pair, PlaceAdvice, SetPointAdvice
+from ripenroom.season.advice.advice import PlaceAdvice, RoomPair, SetPointAdvice, WorthCurve
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, SHELF, farm_records, season_record
 
@@ -23,7 +23,7 @@ def living(tmp_path: Path) -> Iterator[Season]:
     season.close()
 
 
-CURVE = Curve(18.0, (2.0, 4.0), (30_000.0, 31_000.0), (0.5, 0.51), (0.3, 0.25))
+CURVE = WorthCurve(18.0, (2.0, 4.0), (30_000.0, 31_000.0), (0.5, 0.51), (0.3, 0.25))
 PLACE = PlaceAdvice(
     place_id=COLD,
     today_c=4.0,
@@ -39,7 +39,7 @@ PLACE = PlaceAdvice(
     curve=CURVE,
     as_it_is=CURVE,
 )
-PAIR = Pair(
+PAIR = RoomPair(
     cold_id=COLD,
     ripening_id=ROOM,
     cold_c=(2.0, 4.0),

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.file import SeasonFile
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.shell.menus import Appearance
+from ripenroom.window.shell.page_stack import PAGES
 from tests.benchmarks.seasons import large_book
 
 _LOOK_MS = 2

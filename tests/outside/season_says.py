@@ -16,7 +16,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
-from ripenroom.season.lines import BookOutlook
+from ripenroom.season.batch_columns import BookOutlook
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection, Ranged
 from ripenroom.season.projector import Projector

@@ -30,7 +30,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.science.softening import Floats
 from ripenroom.season import actions
-from ripenroom.season.lines import Lines
+from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
 from tests.season.plans.planning import plan_of
@@ -169,7 +169,7 @@ def able(living: Season) -> float:
     return float(lines(living).batches.ripens[0])
 
 
-def lines(living: Season) -> Lines:
+def lines(living: Season) -> BatchColumns:
     zone = ZoneInfo(living.book.season.zone)
     return Projector(shipped_profiles(), zone).outlook(living.book, PICKED_AT).lines
 

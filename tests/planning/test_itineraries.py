@@ -8,9 +8,9 @@ import pytest
 from ripenroom.planning.itineraries import (
     BEST_SECOND,
     LEAST_SHARE,
-    Choices,
+    ItineraryInput,
     Journeys,
-    Views,
+    JourneyViews,
     find,
 )
 from ripenroom.planning.moved import BEST_PULLS
@@ -25,7 +25,7 @@ EVENING_H = np.array([18.0, 42.0, 66.0, 90.0, 114.0, 138.0])
 START_H = np.array([40.0, 90.0, 140.0])
 
 
-def choices(**given: object) -> Choices:
+def choices(**given: object) -> ItineraryInput:
     """Two batches in place 0, which may go to place 1; three market days want both."""
     facts: dict[str, object] = {
         "stays": Stays(np.array([[-50.0], [-20.0]]), np.array([[0], [0]])),
@@ -42,13 +42,13 @@ def choices(**given: object) -> Choices:
         "hands": None,
     }
     facts["cleared_h"] = given.get("gone_h", facts["gone_h"])
-    return Choices(**{**facts, **given})  # type: ignore[arg-type]
+    return ItineraryInput(**{**facts, **given})  # type: ignore[arg-type]
 
 
-def ripening_at(share: Callable[[Floats, Floats], Floats]) -> Views:
+def ripening_at(share: Callable[[Floats, Floats], Floats]) -> JourneyViews:
     """Expects of each journey, by its move's hour and each market's start, just this share."""
     look = looking_at(share, START_H)
-    return Views(
+    return JourneyViews(
         lambda first: looking_at(share, START_H[first:]),
         look,
         lambda journeys: np.full(journeys.batch.size, np.inf),
@@ -218,7 +218,9 @@ def test_warm_fruit_is_put_away_on_the_first_evening_and_moved_again() -> None:
 
         return look
 
-    views = Views(best_if_put_away, best_if_put_away(0), lambda j: np.full(j.batch.size, np.inf))
+    views = JourneyViews(
+        best_if_put_away, best_if_put_away(0), lambda j: np.full(j.batch.size, np.inf)
+    )
     ways = find(warm, views).ways
     twice = ways.first >= 0
     assert twice.any()
@@ -244,7 +246,7 @@ def test_two_moves_that_gain_nothing_are_left_out() -> None:
 
         return look
 
-    views = Views(better_at_once, better_at_once(0), lambda j: np.full(j.batch.size, np.inf))
+    views = JourneyViews(better_at_once, better_at_once(0), lambda j: np.full(j.batch.size, np.inf))
     ways = find(warm, views).ways
     assert (ways.first == -1).all()
 
@@ -252,7 +254,9 @@ def test_two_moves_that_gain_nothing_are_left_out() -> None:
 def test_what_is_kept_for_later_holds_its_room_and_what_is_past_does_not() -> None:
     views = ripening_at(two_days_before)
     keeps = np.array([0.0, 0.4])
-    later = Views(views.markets, views.second, views.closes, lambda batch, _h, _to: keeps[batch])
+    later = JourneyViews(
+        views.markets, views.second, views.closes, lambda batch, _h, _to: keeps[batch]
+    )
     ways = find(choices(gone_h=np.array([100.0, 100.0])), later).ways
     left = np.flatnonzero(ways.left)
     assert ways.batch[left].tolist() == [0, 1]
@@ -264,7 +268,7 @@ def test_second_grade_is_sold_from_where_fruit_stands_on_its_best_evenings() -> 
     share = np.array([0.05, 0.3, 0.6, 0.9, 0.6, 0.3])
     evenings = looking_at(lambda m, s: np.broadcast_to(share, (m.size, 6)), EVENING_H)
     views = ripening_at(two_days_before)
-    found = find(choices(second_of=every), Views(views.markets, evenings, views.closes))
+    found = find(choices(second_of=every), JourneyViews(views.markets, evenings, views.closes))
     ways, expected = found.ways, found.prospects
     second = ways.want >= 5
     assert set(ways.batch[second].tolist()) == {0}

@@ -6,13 +6,13 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ripenroom.planning.occupancy import Hands, Ways, taken
+from ripenroom.planning.occupancy import CrateStays, Hands, taken
 from ripenroom.science.journey import Stays
 
 EVENING_H = np.linspace(18.0, 186.0, 8)
 
 
-def moves_of(way: Ways, number: int) -> list[tuple[float, int, bool]]:
+def moves_of(way: CrateStays, number: int) -> list[tuple[float, int, bool]]:
     """When a crate comes to which place, and whether by a new move."""
     moves = [
         (float(hour), int(place), False)
@@ -24,7 +24,9 @@ def moves_of(way: Ways, number: int) -> list[tuple[float, int, bool]]:
     return moves
 
 
-def stands_in(way: Ways, number: int, since_h: float, until_h: float) -> set[tuple[int, bool]]:
+def stands_in(
+    way: CrateStays, number: int, since_h: float, until_h: float
+) -> set[tuple[int, bool]]:
     """Where a crate is between two hours, asked of its moves alone, and whether it is new there."""
     moves = moves_of(way, number)
     ends = [hour for hour, _, _ in moves[1:]] + [np.inf]
@@ -42,7 +44,7 @@ def test_a_crate_stands_in_one_place_from_its_pick_until_it_is_gone(seed: int, l
     start = np.sort(rng.choice([-20.0, -3.0, 30.0, 70.0], (size, 2)), axis=1)
     new = np.sort(rng.choice(EVENING_H[3:], (size, 2)), axis=1)
     twice, once = rng.random(size) < 0.4, rng.random(size) < 0.6
-    ways = Ways(
+    ways = CrateStays(
         Stays(start, rng.integers(0, 3, (size, 2))),
         np.arange(size),
         np.where(twice & (new[:, 0] < new[:, 1]), new[:, 0], np.nan),
@@ -80,7 +82,7 @@ def test_it_is_the_same_by_parts(seed: int, limit: bool) -> None:
     rng = np.random.default_rng(seed)
     size, stays = 9, 4
     start = np.sort(rng.uniform(-50.0, 190.0, (5, stays)), axis=1)
-    ways = Ways(
+    ways = CrateStays(
         Stays(start, rng.integers(0, 3, (5, stays))),
         rng.integers(0, 5, size),
         np.full(size, np.nan),

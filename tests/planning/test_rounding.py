@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.planning.relaxation import crate_worth, relaxed, small_gains
-from ripenroom.planning.rounding import Stowage, rounded
+from ripenroom.planning.rounding import DraftPlan, rounded
 from tests.draws import draws
 from tests.planning import made
 
@@ -63,7 +63,7 @@ def test_no_single_crate_could_go_a_better_way(seed: int) -> None:
 
 def test_stowage_tells_what_one_more_crate_adds() -> None:
     problem = made.problem(21, most_crates=6)
-    stowage = Stowage(problem, np.zeros(problem.ways.size))
+    stowage = DraftPlan(problem, np.zeros(problem.ways.size))
     for way in range(0, problem.ways.size, 3):
         stowage.put(way)
     before = made.worth(problem, stowage.crates)

@@ -131,15 +131,15 @@ def test_places_in_use_are_kept_before_empty_ones(full: Book) -> None:
 
 
 def test_rows_of_a_table_are_taken_as_far_as_there_is_room(tmp_path: Path) -> None:
-    from ripenroom.season.actions.table_import import RowIn, Usual
+    from ripenroom.season.actions.table_import import ImportDefaults, TableRow
 
     book = book_of(*farm_records())
     season = Season(SeasonFile.create(tmp_path / "rows.ripenroom", book.season, book.records()))
     rows = [
-        RowIn(n, {"place": f"Shelf {n}", "kind": "cool shelf", "set_point_c": 8.0})
+        TableRow(n, {"place": f"Shelf {n}", "kind": "cool shelf", "set_point_c": 8.0})
         for n in range(1, MOST_PLACES + 1)
     ]
-    found = season.do(actions.table_import.take_in, "places", rows, Usual(), "places.csv")
+    found = season.do(actions.table_import.take_in, "places", rows, ImportDefaults(), "places.csv")
     season.close()
     assert len(found.taken) == MOST_PLACES - 4
     assert list(found.refused) == list(range(MOST_PLACES - 3, MOST_PLACES + 1))

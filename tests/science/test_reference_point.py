@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.batches import Checked
+from ripenroom.science.batches import LearnedDoubts
 from ripenroom.science.gained import Gaining
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.ready import expected_shares
@@ -24,7 +24,7 @@ PLAIN = PAWPAW.but(slope_sd=0.0, rate_sd=RATE_SD, doubt_sd=AGE_SD, mean_age=-1.4
 def checked(crop: Crop, at_days: float = CHECKED_DAYS) -> Case:
     """A batch at 20 C whose age at pick and rate are correlated, as after a check."""
     one = case(crop, [ScheduledAir((0.0,), (20.0,), 0.01, 0.0, 0.0)], [((0.0, 0),)])
-    told = Checked(
+    told = LearnedDoubts(
         known_h=np.array([DAY_H * at_days]),
         age_rate=np.array([RATE_AGE * AGE_SD * RATE_SD]),
         age_slope=np.zeros(1),
@@ -98,7 +98,9 @@ def test_slope_doubt_counts_only_for_warmth_to_come() -> None:
     airs = [ScheduledAir((0.0,), (c,), 0.01, 0.0, 0.0) for c in (8.0, 20.0)]
     crop = PLAIN.but(slope_sd=15.0)
     one = case(crop, airs, [((0.0, 0), (DAY_H * 10.0, 1))])
-    told = Checked(np.array([DAY_H * 10.0]), np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1))
+    told = LearnedDoubts(
+        np.array([DAY_H * 10.0]), np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1)
+    )
     batches = replace(one.batches, checked=told)
     way = reference_point_of(batches, np.array([DAY_H * 14.0]), one.ageing, one.slope)
     assert way.rate_sd[0] == pytest.approx(RATE_SD, abs=0.01)
@@ -120,7 +122,7 @@ def test_whenever_a_gate_opened_a_pace_is_doubted_by_what_came_after_the_check(
     cold_c, warm_c = 3.0, 11.0
     airs = [ScheduledAir((0.0,), (c,), 0.01, 0.0, 0.0) for c in (cold_c, warm_c)]
     one = case(PLAIN.but(slope_sd=15.0), airs, [((0.0, 0), (DAY_H * 9.0, 1))])
-    told = Checked(np.array([DAY_H * 10.0]), *(np.zeros(1) for _ in range(4)))
+    told = LearnedDoubts(np.array([DAY_H * 10.0]), *(np.zeros(1) for _ in range(4)))
     batches = replace(one.batches, checked=told)
     mid_h = np.array([[DAY_H * 5.0]])
     ageing = GatedAgeing(one.ageing, mid_h, np.array([0.1]), mid_h, mid_h)

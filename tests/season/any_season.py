@@ -24,15 +24,15 @@ from ripenroom.records.book import Book
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.advice.check_next import check_next
-from ripenroom.season.advice.helping import what_helps
 from ripenroom.season.advice.set_points import set_point_advice
-from ripenroom.season.balance import balance
+from ripenroom.season.advice.what_helps import what_helps
+from ripenroom.season.fruit_balance import balance
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.calibration import calibration
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.plans.changes import changes_between
-from ripenroom.season.plans.planned import Plan
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.plan_changes import changes_between
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.plans.update import yesterday_evening, yesterdays_book
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
@@ -191,7 +191,7 @@ class AnySeason(RuleBasedStateMachine):
             write_csv(table, folder / f"{name}.csv")
         self.make_plan()
         yesterday = yesterday_evening(now, zone)
-        replanner = Replanner(
+        replanner = Planner(
             SeasonState(yesterdays_book(book, now, zone), profiles, yesterday, zone)
         )
         assert self.plan is not None

@@ -28,10 +28,10 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.season import UnitSystem
 from ripenroom.season import actions
-from ripenroom.season.actions.outcomes import BroughtOutcome
-from ripenroom.season.actions.table_import import RowIn, Usual
+from ripenroom.season.actions.outcomes import BatchOutcome
+from ripenroom.season.actions.table_import import ImportDefaults, TableRow
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.units import ForceUnit
 from tests.draws import TIMES, draws
 from tests.season.any_season import AnySeason
@@ -338,7 +338,7 @@ class AnyActions(AnySeason):
 
     # Plans
 
-    def line(self, number: int) -> PlannedLine | None:
+    def line(self, number: int) -> PlannedItinerary | None:
         if self.plan is None or self.plan.made_at != self.season.now() or number % 5:
             self.make_plan()
         assert self.plan is not None
@@ -401,7 +401,7 @@ class AnyActions(AnySeason):
         found = self.season.book.market_days.get(key)
         at = self.at(when) if found is None or day % 3 else found.starts_at + timedelta(hours=4)
         outcomes = [
-            BroughtOutcome(self.one_of("batches", batch), price_minor=price, **fruit)
+            BatchOutcome(self.one_of("batches", batch), price_minor=price, **fruit)
             for batch in (first, second)[: 1 + second % 2]
         ]
         to = None if back is None else self.one_of("places", back)
@@ -443,8 +443,8 @@ class AnyActions(AnySeason):
         self, crop: str, count: int | None, place: str, when: timedelta, code: str, name: str
     ) -> None:
         given = {"crop": crop, "count": count, "picked_at": self.at(when), "batch": code or None}
-        rows = [RowIn(2, {k: v for k, v in given.items() if v is not None}), RowIn(3, {})]
-        usual = Usual("pawpaw", self.one_of("places", 0))
+        rows = [TableRow(2, {k: v for k, v in given.items() if v is not None}), TableRow(3, {})]
+        usual = ImportDefaults("pawpaw", self.one_of("places", 0))
         self.do(lambda: self.season.do(actions.table_import.take_in, "picks", rows, usual, name))
 
     @rule()

@@ -7,9 +7,9 @@ import pytest
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.actions.outcomes import BroughtOutcome
+from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.day_sheet import DeedKind, day_sheet
+from ripenroom.season.day_sheet import DayTaskKind, day_sheet
 from ripenroom.season.season import Season
 from ripenroom.season.whereabouts import at_home, held_at
 from tests.season.conftest import Open
@@ -86,10 +86,10 @@ def test_it_takes_up_no_room_and_feeds_no_later_market(packed: Season) -> None:
 
 def test_what_was_sold_is_asked_first_while_the_market_goes_on(packed: Season) -> None:
     packed.read_as_on(NOW + BEGINS - timedelta(minutes=1))
-    assert DeedKind.SETTLE not in {deed.kind for deed in day_sheet(packed, None).deeds}
+    assert DayTaskKind.SETTLE not in {deed.kind for deed in day_sheet(packed, None).deeds}
     packed.read_as_on(NOW + BEGINS)
     first, *_ = day_sheet(packed, plan_of(packed)).deeds
-    assert (first.kind, first.record_id, first.done) == (DeedKind.SETTLE, DAY, False)
+    assert (first.kind, first.record_id, first.done) == (DayTaskKind.SETTLE, DAY, False)
 
 
 def test_a_market_that_wanted_nothing_is_asked_about_where_fruit_is_at_it(packed: Season) -> None:
@@ -97,14 +97,14 @@ def test_a_market_that_wanted_nothing_is_asked_about_where_fruit_is_at_it(packed
     # However long ago: until it is settled, nobody knows what came back.
     for later in (timedelta(hours=2), timedelta(days=20)):
         packed.read_as_on(NOW + BEGINS + later)
-        asked = [d.record_id for d in day_sheet(packed, None).deeds if d.kind is DeedKind.SETTLE]
+        asked = [d.record_id for d in day_sheet(packed, None).deeds if d.kind is DayTaskKind.SETTLE]
         assert DAY in asked
 
 
 def test_what_came_back_is_at_home_again(packed: Season) -> None:
     part = part_of(packed)
     packed.read_as_on(NOW + BEGINS + timedelta(hours=6))
-    outcomes = [BroughtOutcome(part, 40, 30, 0), BroughtOutcome(TICKED, 25, 20, 0)]
+    outcomes = [BatchOutcome(part, 40, 30, 0), BatchOutcome(TICKED, 25, 20, 0)]
     packed.do(actions.settling.settle, DAY, outcomes, packed.now(), None)
     state = packed.state
     assert at_home(state.book, state.crops, state.now) is state.book

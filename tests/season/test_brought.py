@@ -7,9 +7,9 @@ from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.season import actions
-from ripenroom.season.actions.outcomes import BroughtOutcome
+from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.brought import could_come, probably_brought
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
@@ -29,7 +29,7 @@ def season(open_season: Open, *more: Record) -> Season:
 
 
 def guess(
-    living: Season, *lines: PlannedLine, day: MarketDay = DAY
+    living: Season, *lines: PlannedItinerary, day: MarketDay = DAY
 ) -> dict[str, tuple[int, int, int]]:
     found = probably_brought(living.book, living.crops, living.projection(), day, lines)
     return {o.batch_id: (o.brought, o.sold, o.thrown) for o in found}
@@ -68,7 +68,7 @@ def test_what_is_written_down_stands_first_and_is_all_once_settled(open_season: 
     living = season(open_season)
     living.do(actions.batches.take_out, "batch 2", 4, "sold", NOW, DAY.id)
     assert guess(living) == {"batch 2": (4, 4, 0), "batch 1": (0, 0, 0)}
-    living.do(actions.settling.settle, DAY.id, [BroughtOutcome("batch 2", 9, 4, 1)], NOW, None)
+    living.do(actions.settling.settle, DAY.id, [BatchOutcome("batch 2", 9, 4, 1)], NOW, None)
     assert guess(living, day=living.book.market_days[DAY.id]) == {"batch 2": (9, 4, 1)}
 
 
@@ -79,7 +79,7 @@ def test_what_could_come_was_picked_and_not_yet_gone(open_season: Open) -> None:
     there = {"batch 1": 20, "batch 2": 20, "batch 3": 20, "batch 4": 20}
     assert could_come(living.book, living.crops, DAY) == there
     living.do(actions.batches.take_out, "batch 1", 6, "sold", NOW - timedelta(hours=5))
-    living.do(actions.settling.settle, DAY.id, [BroughtOutcome("batch 2", 9, 4, 1)], NOW, ROOM)
+    living.do(actions.settling.settle, DAY.id, [BatchOutcome("batch 2", 9, 4, 1)], NOW, ROOM)
     there["batch 1"] = 14
     assert could_come(living.book, living.crops, living.book.market_days[DAY.id]) == there
     (part,) = (b for b in living.book.batches.values() if b.split_from)

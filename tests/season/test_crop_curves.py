@@ -10,7 +10,7 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.toml_profile import load_profile_text
-from ripenroom.season.crop_curves import Band, CropCurves, crop_curves
+from ripenroom.season.crop_curves import CropCurves, EstimateRange, crop_curves
 from ripenroom.season.moments import to_hours
 from tests.records.crop.made import COLOURED, HELD, WINTER, winter_but
 from tests.season.farm import NOW, YESTERDAY, batch_and_move, book_of
@@ -74,7 +74,7 @@ def test_days_to_ready_are_those_of_a_batch_of_that_feel(celsius: float, feel: i
     curves = crop_curves(pear)
     where = feel, at(curves, celsius)
     picked_h = to_hours(YESTERDAY)
-    for edge in Band._fields:
+    for edge in EstimateRange._fields:
         days = (float(getattr(p.opens_h, edge)[0]) - picked_h) / 24.0
         assert getattr(curves.days_to_ready, edge)[where] == pytest.approx(days, abs=0.03), edge
 

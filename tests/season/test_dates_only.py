@@ -10,7 +10,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, Figure
 from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import EndCause, Projection, State
+from ripenroom.season.projection import EndCause, FruitState, Projection
 from ripenroom.season.projector import Projector
 from tests.records.crop.made import HELD
 from tests.season.farm import NOW, YESTERDAY, batch_and_move, book_of
@@ -67,7 +67,7 @@ def test_in_the_cold_its_storage_life_closes_it_sooner() -> None:
 def test_fruit_eaten_as_picked_is_open_at_the_pick_and_ended_by_its_storage_life() -> None:
     p = kept_at(5.0, AS_PICKED)
     assert days(p.opens_h.mid) == pytest.approx(0.0, abs=1e-6)
-    assert p.state[0] == State.READY
+    assert p.state[0] == FruitState.READY
     assert p.end_cause[0] == EndCause.STORAGE_LIFE
     closes = p.closes_h
     assert [days(edge) for edge in (closes.low, closes.mid, closes.high)] == pytest.approx(

@@ -11,20 +11,20 @@ from ripenroom.records.check import Check
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.day_sheet import Deed, DeedKind, day_sheet, is_over
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.day_sheet import DayTask, DayTaskKind, day_sheet, is_over
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
 from tests.season.writing import write
 from tests.worked_out import plan_of
 
 
 def deeds_of(
-    season: Season, plan: Plan | None, ticked: Sequence[PlannedLine] = (), **more: Any
-) -> tuple[Deed, ...]:
+    season: Season, plan: Plan | None, ticked: Sequence[PlannedItinerary] = (), **more: Any
+) -> tuple[DayTask, ...]:
     return day_sheet(season, plan, ticked=set(ticked), **more).deeds
 
 
-def todays_move(season: Season, plan: Plan) -> PlannedLine:
+def todays_move(season: Season, plan: Plan) -> PlannedItinerary:
     """A line that the plan moves today, of a market day."""
     today = season.now().date()
     return next(
@@ -34,12 +34,12 @@ def todays_move(season: Season, plan: Plan) -> PlannedLine:
     )
 
 
-def of(kind: DeedKind, deeds: tuple[Deed, ...]) -> list[Deed]:
+def of(kind: DayTaskKind, deeds: tuple[DayTask, ...]) -> list[DayTask]:
     return [deed for deed in deeds if deed.kind is kind]
 
 
 def test_without_a_plan_nothing_is_asked(practice: Season) -> None:
-    assert not of(DeedKind.MOVE, deeds_of(practice, None))
+    assert not of(DayTaskKind.MOVE, deeds_of(practice, None))
 
 
 def test_moves_of_today_and_no_others(practice: Season) -> None:
@@ -54,7 +54,7 @@ def test_moves_of_today_and_no_others(practice: Season) -> None:
         for line in plan.lines
         if line.second_grade and line.pull_at is not None and line.pull_at.date() == today
     }
-    moves = of(DeedKind.MOVE, deeds_of(practice, plan))
+    moves = of(DayTaskKind.MOVE, deeds_of(practice, plan))
     assert moves
     assert {deed.line for deed in moves} == expected
     assert not any(deed.done for deed in moves)
@@ -73,7 +73,7 @@ def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: Season) -> None
         key for key in practice.book.places if key not in (line.from_place_id, line.to_place_id)
     )
     practice.do(actions.moves.move, [line.batch_id], other, practice.now())
-    moves = of(DeedKind.MOVE, deeds_of(practice, plan))
+    moves = of(DayTaskKind.MOVE, deeds_of(practice, plan))
     assert line.batch_id not in {deed.record_id for deed in moves if not deed.done}
     (done,) = [deed for deed in moves if deed.done]
     assert done.record_id == line.batch_id
@@ -94,7 +94,7 @@ def test_a_part_that_was_moved_is_done_and_its_earlier_moves_are_not_told_twice(
         if (season.book.batches[moved].count or 0) > 1
         else None
     )
-    done = [deed.record_id for deed in of(DeedKind.MOVE, deeds_of(practice, plan)) if deed.done]
+    done = [deed.record_id for deed in of(DayTaskKind.MOVE, deeds_of(practice, plan)) if deed.done]
     assert done == [moved]
     assert part is None or part.id not in done
 
@@ -104,7 +104,7 @@ def test_what_is_done_stands_after_what_is_open(practice: Season) -> None:
     line = todays_move(practice, plan)
     practice.do(actions.carrying.carry_out, line.next_step(), practice.now().astimezone(UTC))
     plan = plan_of(practice, plan)
-    moves = of(DeedKind.MOVE, deeds_of(practice, plan))
+    moves = of(DayTaskKind.MOVE, deeds_of(practice, plan))
     states = [deed.done for deed in moves]
     assert states == sorted(states)
     assert states[-1]
@@ -115,13 +115,13 @@ def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
     plan = plan_of(practice)
-    packs = of(DeedKind.PACK, deeds_of(practice, plan))
+    packs = of(DayTaskKind.PACK, deeds_of(practice, plan))
     soon = {line.market_day_id for line in (deed.line for deed in packs) if line is not None}
     assert soon == {day.id}
     assert len(packs) == len([x for x in plan.lines if x.market_day_id == day.id and x.batch_id])
     season.read_as_on(day.starts_at - timedelta(days=3))
     plan = plan_of(practice, plan)
-    assert not of(DeedKind.PACK, deeds_of(practice, plan))
+    assert not of(DayTaskKind.PACK, deeds_of(practice, plan))
 
 
 def test_crates_to_pack_stand_once(practice: Season) -> None:
@@ -130,7 +130,7 @@ def test_crates_to_pack_stand_once(practice: Season) -> None:
     season.read_as_on(day.starts_at - timedelta(hours=20))
     plan = plan_of(practice)
     sheet = day_sheet(season, plan)
-    packs = {deed.line for deed in of(DeedKind.PACK, sheet.deeds)}
+    packs = {deed.line for deed in of(DayTaskKind.PACK, sheet.deeds)}
     assert packs
     assert packs.isdisjoint(staying.line for staying in sheet.stays)
     assert any(staying.line.market_day_id != day.id for staying in sheet.stays)
@@ -141,11 +141,11 @@ def test_packed_crates_are_done(practice: Season) -> None:
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
     plan = plan_of(practice)
-    line = of(DeedKind.PACK, deeds_of(practice, plan))[0].line
+    line = of(DayTaskKind.PACK, deeds_of(practice, plan))[0].line
     assert line is not None
     pin = season.do(actions.pins.pack, line, season.now().astimezone(UTC))
     plan = plan_of(practice, plan)
-    packs = of(DeedKind.PACK, deeds_of(practice, plan))
+    packs = of(DayTaskKind.PACK, deeds_of(practice, plan))
     assert [deed.done_record_id for deed in packs if deed.done] == [pin.id]
     assert all(deed.line is None or deed.line.pin_id != pin.id for deed in packs)
 
@@ -161,7 +161,7 @@ def test_in_the_evening_tomorrows_moves_are_told(practice: Season) -> None:
         for line in plan.lines
         if line.steps and line.batch_id and line.steps[0].at.date() == tomorrow and not line.packed
     }
-    moves = {deed.line for deed in of(DeedKind.MOVE, deeds_of(practice, plan))}
+    moves = {deed.line for deed in of(DayTaskKind.MOVE, deeds_of(practice, plan))}
     assert expected
     assert expected <= moves
 
@@ -173,14 +173,16 @@ def test_a_market_day_that_has_begun_is_to_be_settled(practice: Season) -> None:
         key=lambda d: d.starts_at,
     )
     season.read_as_on(day.starts_at - timedelta(minutes=1))
-    assert not of(DeedKind.SETTLE, deeds_of(practice, None))
+    assert not of(DayTaskKind.SETTLE, deeds_of(practice, None))
     for now, over in ((day.starts_at, False), (day.starts_at.replace(hour=20), True)):
         season.read_as_on(now)
-        asked = of(DeedKind.SETTLE, deeds_of(practice, None))
+        asked = of(DayTaskKind.SETTLE, deeds_of(practice, None))
         assert [deed.record_id for deed in asked] == [day.id]
         assert is_over(day, season) == over
     season.read_as_on(day.starts_at + timedelta(days=11))
-    assert day.id not in {deed.record_id for deed in of(DeedKind.SETTLE, deeds_of(practice, None))}
+    assert day.id not in {
+        deed.record_id for deed in of(DayTaskKind.SETTLE, deeds_of(practice, None))
+    }
 
 
 def test_a_settled_market_day_is_done(practice: Season) -> None:
@@ -191,7 +193,7 @@ def test_a_settled_market_day_is_done(practice: Season) -> None:
     )
     season.read_as_on(day.starts_at + timedelta(days=1))
     write(season, Action("settled", (replace(day, settled_at=season.now().astimezone(UTC)),)))
-    (deed,) = of(DeedKind.SETTLE, deeds_of(practice, None))
+    (deed,) = of(DayTaskKind.SETTLE, deeds_of(practice, None))
     assert deed.done
 
 
@@ -206,9 +208,11 @@ def test_picks_that_are_expected_today_or_are_late(practice: Season) -> None:
     season.do(
         actions.ahead.save_expected_pick, replace(pick, id="over", crop="pear", on=today, count=0)
     )
-    assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(practice, None))] == ["today"]
+    assert [deed.record_id for deed in of(DayTaskKind.EXPECT, deeds_of(practice, None))] == [
+        "today"
+    ]
     season.read_as_on(season.now() + timedelta(days=1))
-    assert [deed.record_id for deed in of(DeedKind.EXPECT, deeds_of(practice, None))] == [
+    assert [deed.record_id for deed in of(DayTaskKind.EXPECT, deeds_of(practice, None))] == [
         "today",
         "later",
     ]
@@ -216,10 +220,10 @@ def test_picks_that_are_expected_today_or_are_late(practice: Season) -> None:
 
 def test_a_pick_that_came_is_told_on_that_day_only(practice: Season) -> None:
     came = {"gone": practice.now()}
-    (deed,) = of(DeedKind.EXPECT, deeds_of(practice, None, came=came))
+    (deed,) = of(DayTaskKind.EXPECT, deeds_of(practice, None, came=came))
     assert deed.done
     practice.read_as_on(practice.now() + timedelta(days=1))
-    assert not of(DeedKind.EXPECT, deeds_of(practice, None, came=came))
+    assert not of(DayTaskKind.EXPECT, deeds_of(practice, None, came=came))
 
 
 def test_checks_of_today_are_done(practice: Season) -> None:
@@ -232,7 +236,7 @@ def test_checks_of_today_are_done(practice: Season) -> None:
         feel_counts=(0, 3, 2, 0, 0),
     )
     write(season, Action("check", (check,)))
-    (deed,) = of(DeedKind.CHECK, deeds_of(practice, None))
+    (deed,) = of(DayTaskKind.CHECK, deeds_of(practice, None))
     assert (deed.record_id, deed.done_record_id) == (batch_id, "c")
 
 
@@ -241,7 +245,7 @@ def _left(practice: Season) -> tuple[tuple[str, ...], list[float]]:
     return projection.batch_ids, projection.left.tolist()
 
 
-def made_up(plan: Plan, *lines: PlannedLine) -> Plan:
+def made_up(plan: Plan, *lines: PlannedItinerary) -> Plan:
     return replace(plan, lines=lines, reckoned_lines=())
 
 
@@ -269,23 +273,23 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     ]
     plan = made_up(plan, line, useless, *others)
     sheet = day_sheet(practice, plan)
-    (clear,), (move,) = of(DeedKind.CLEAR, sheet.deeds), of(DeedKind.MOVE, sheet.deeds)
+    (clear,), (move,) = of(DayTaskKind.CLEAR, sheet.deeds), of(DayTaskKind.MOVE, sheet.deeds)
     assert sheet.deeds.index(clear) < sheet.deeds.index(move)
     assert clear.clearing is not None
     assert clear.clearing.crates == min(line.crates, useless.crates)
     assert (clear.line, move.line) == (useless, line)
     cleared = practice.do(actions.carrying.clear, clear.clearing, practice.now().astimezone(UTC))
     deeds = deeds_of(practice, plan, [useless], cleared={cleared})
-    (done,) = of(DeedKind.CLEAR, deeds)
+    (done,) = of(DayTaskKind.CLEAR, deeds)
     assert done.done_record_id == cleared
     # Whatever else is thrown away today is no task of the sheet.
-    assert not of(DeedKind.CLEAR, deeds_of(practice, plan, [useless]))
+    assert not of(DayTaskKind.CLEAR, deeds_of(practice, plan, [useless]))
 
 
 def test_what_stays_is_told_beside_what_is_to_be_done(practice: Season) -> None:
     plan = plan_of(practice)
     sheet = day_sheet(practice, plan)
-    moved = {deed.line for deed in of(DeedKind.MOVE, sheet.deeds)}
+    moved = {deed.line for deed in of(DayTaskKind.MOVE, sheet.deeds)}
     stays = {staying.line for staying in sheet.stays}
     assert stays
     assert not stays & moved

@@ -9,7 +9,7 @@ from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.plans.planned import Plan, PlannedMarket
+from ripenroom.season.plans.plan import Plan, PlannedMarket
 from ripenroom.season.season import Season
 from ripenroom.season.whereabouts import felt_ready
 from tests.season.conftest import Open

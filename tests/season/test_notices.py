@@ -12,7 +12,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.findings import NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import notices
-from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
 
@@ -24,7 +24,7 @@ NONE = float("nan")
 def made(**given: float) -> Projection:
     """The projection of one batch; dates in hours from now."""
     facts: Mapping[str, float] = {
-        "state": State.HOLDING,
+        "state": FruitState.HOLDING,
         "opens": 200.0,
         "closes": 300.0,
         "chilled": NONE,
@@ -73,18 +73,21 @@ def kinds(projection: Projection) -> list[NoticeKind]:
         ({}, []),
         ({"opens": 47.9}, [NoticeKind.OPENS]),
         ({"opens": 48.1}, []),
-        ({"state": State.READY, "opens": -5.0, "closes": 47.9}, [NoticeKind.CLOSES]),
-        ({"state": State.READY, "opens": -5.0, "closes": 48.1}, []),
-        ({"state": State.PAST, "opens": -50.0, "closes": -1.0}, [NoticeKind.PAST]),
-        ({"state": State.WONT_RIPEN}, [NoticeKind.WONT_RIPEN]),
+        ({"state": FruitState.READY, "opens": -5.0, "closes": 47.9}, [NoticeKind.CLOSES]),
+        ({"state": FruitState.READY, "opens": -5.0, "closes": 48.1}, []),
+        ({"state": FruitState.PAST, "opens": -50.0, "closes": -1.0}, [NoticeKind.PAST]),
+        ({"state": FruitState.WONT_RIPEN}, [NoticeKind.WONT_RIPEN]),
         ({"chilled": 167.0, "closes": 167.0, "opens": NONE}, [NoticeKind.CHILLING]),
         ({"chilled": 169.0, "closes": 169.0, "opens": NONE}, []),
-        ({"chilled": 167.0, "state": State.READY, "opens": -5.0}, []),
+        ({"chilled": 167.0, "state": FruitState.READY, "opens": -5.0}, []),
         ({"uneven": True}, [NoticeKind.UNEVEN]),
-        ({"uneven": True, "state": State.PAST, "closes": -1.0, "opens": -1.0}, [NoticeKind.PAST]),
+        (
+            {"uneven": True, "state": FruitState.PAST, "closes": -1.0, "opens": -1.0},
+            [NoticeKind.PAST],
+        ),
         ({"uneven": True, "opens": 10.0}, [NoticeKind.OPENS, NoticeKind.UNEVEN]),
         ({"opens": 10.0, "left": 0.0}, []),
-        ({"state": State.PAST, "closes": -1.0, "left": 0.0}, []),
+        ({"state": FruitState.PAST, "closes": -1.0, "left": 0.0}, []),
     ],
 )
 def test_a_batch_is_told_of_in_its_time(given: dict[str, Any], expected: list[NoticeKind]) -> None:

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.lines import BookOutlook
+from ripenroom.season.batch_columns import BookOutlook
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW
 from tests.season.test_projector import LISBON, any_season

@@ -11,7 +11,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.packing import PackingOfCrop, PackLine
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.plan import Plan
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market

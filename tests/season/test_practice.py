@@ -16,7 +16,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import outcomes_of
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.practice import demo_book, write_demo
-from ripenroom.season.projection import State
+from ripenroom.season.projection import FruitState
 from ripenroom.season.season import Season
 from ripenroom.season.whereabouts import moves_of
 
@@ -182,7 +182,7 @@ def test_there_is_a_glut_before_a_market_and_a_batch_near_its_chilling_limit(
 def test_every_state_is_to_be_seen(practice: Season) -> None:
     projection = practice.projection()
     there = projection.left > 0.0
-    assert set(projection.state[there].tolist()) == set(map(int, State))
+    assert set(projection.state[there].tolist()) == set(map(int, FruitState))
 
 
 def test_a_pull_is_planned(practice: Season) -> None:

@@ -14,7 +14,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged
 from ripenroom.season.projector import Projector
 from ripenroom.units import force_in
 from tests.season.farm import NOW, batch_and_move, book_of
@@ -157,11 +157,13 @@ def test_states_follow_from_the_dates(any_projection: Projection) -> None:
     with np.errstate(invalid="ignore"):
         past = p.closes_h.mid <= p.at_h
         ready = (p.opens_h.mid <= p.at_h) & ~past
-    assert (p.state[~ripens] == State.WONT_RIPEN).all()
-    assert (p.state[ripens & past] == State.PAST).all()
-    assert (p.state[ripens & ready] == State.READY).all()
-    assert (p.state[ripens & ~ready & ~past] == State.HOLDING).all()
-    assert {State.WONT_RIPEN, State.HOLDING, State.READY, State.PAST} == set(p.state.tolist())
+    assert (p.state[~ripens] == FruitState.WONT_RIPEN).all()
+    assert (p.state[ripens & past] == FruitState.PAST).all()
+    assert (p.state[ripens & ready] == FruitState.READY).all()
+    assert (p.state[ripens & ~ready & ~past] == FruitState.HOLDING).all()
+    assert {FruitState.WONT_RIPEN, FruitState.HOLDING, FruitState.READY, FruitState.PAST} == set(
+        p.state.tolist()
+    )
 
 
 def test_causes_fit_the_dates(any_projection: Projection) -> None:

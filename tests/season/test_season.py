@@ -15,7 +15,7 @@ from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.projection import State
+from ripenroom.season.projection import FruitState
 from ripenroom.season.season import FileRefusal, Season
 from tests.records.crop.made import WINTER, winter_but
 from tests.records.hostile import Hostile, edit_row
@@ -280,7 +280,7 @@ def test_states_move_on_with_the_date(living: Season) -> None:
         living.read_as_on(NOW + timedelta(days=days))
         states.append(int(living.projection().state[0]))
     assert states == sorted(states)
-    assert {State.HOLDING, State.READY, State.PAST} == set(map(State, states))
+    assert {FruitState.HOLDING, FruitState.READY, FruitState.PAST} == set(map(FruitState, states))
 
 
 def test_a_season_is_looked_up_many_years_later(open_season: Open) -> None:
@@ -290,7 +290,7 @@ def test_a_season_is_looked_up_many_years_later(open_season: Open) -> None:
     living.read_as_on(datetime(2190, 1, 1, tzinfo=UTC))
     late = living.projection()
     assert late.closes_h.mid == pytest.approx(soon.closes_h.mid)
-    assert late.state.tolist() == [State.PAST, State.PAST]
+    assert late.state.tolist() == [FruitState.PAST, FruitState.PAST]
     assert np.isfinite(late.chilling_used).all()
     living.read_as_on(datetime(1971, 1, 1, tzinfo=UTC))
     assert living.projection().closes_h.mid == pytest.approx(soon.closes_h.mid)

@@ -17,11 +17,11 @@ from ripenroom.records.batch import Move
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.season import Season
+from ripenroom.window.formats import Formats
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.theme import Look, dress
-from ripenroom.window.wording import Wording
 
 
 @pytest.fixture(autouse=True)
@@ -60,7 +60,7 @@ def settings(tmp_path: Path) -> QSettings:
     return QSettings(str(tmp_path / "window.ini"), QSettings.Format.IniFormat)
 
 
-MakeWords = Callable[..., Wording]
+MakeWords = Callable[..., Formats]
 
 UNKNOWN_CROP, UNPLACED = "of no known crop", "in no place"
 
@@ -117,7 +117,7 @@ def window(qtbot: QtBot, empty_window: MainWindow, season_path: Path) -> MainWin
 def words_in() -> MakeWords:
     """The wording of a season by locale and currency."""
 
-    def make(locale: str, currency: str = "EUR") -> Wording:
+    def make(locale: str, currency: str = "EUR") -> Formats:
         season = SeasonDetails(
             id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
             name="Test farm",
@@ -126,6 +126,6 @@ def words_in() -> MakeWords:
             units="metric",
             currency=currency,
         )
-        return Wording(QLocale(locale), season, ZoneInfo(season.zone))
+        return Formats(QLocale(locale), season, ZoneInfo(season.zone))
 
     return make

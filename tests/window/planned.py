@@ -6,8 +6,8 @@ from types import MappingProxyType
 
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.day_sheet import DaySheet, Deed, day_sheet
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.day_sheet import DaySheet, DayTask, day_sheet
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.window.session import Session
 
 SLOW_MS = 100_000
@@ -23,7 +23,7 @@ def planned(qtbot: QtBot, session: Session) -> Plan:
     return session.plans.plan
 
 
-def todays_move(session: Session) -> PlannedLine:
+def todays_move(session: Session) -> PlannedItinerary:
     """A line that the plan moves today, of a market day."""
     plan = session.plans.plan
     assert plan is not None
@@ -41,7 +41,7 @@ def todays_move(session: Session) -> PlannedLine:
 
 def sheet_of(
     session: Session,
-    ticked: Set[PlannedLine] = frozenset(),
+    ticked: Set[PlannedItinerary] = frozenset(),
     came: Mapping[str, datetime] = MappingProxyType({}),
 ) -> DaySheet:
     """The day sheet of the season and its plan as they are now."""
@@ -51,8 +51,8 @@ def sheet_of(
 
 def deeds_of(
     session: Session,
-    ticked: Set[PlannedLine] = frozenset(),
+    ticked: Set[PlannedItinerary] = frozenset(),
     came: Mapping[str, datetime] = MappingProxyType({}),
-) -> tuple[Deed, ...]:
+) -> tuple[DayTask, ...]:
     """What stands on it to be done."""
     return sheet_of(session, ticked, came).deeds

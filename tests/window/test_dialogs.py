@@ -6,13 +6,13 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.dialogs import ask, room_for
+from ripenroom.window.forms.edit_pick import EditPickDialog
+from ripenroom.window.forms.new_season import NewSeasonDialog
+from ripenroom.window.forms.orchard import OrchardDialog
 from ripenroom.window.help.reader import Reader
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.orchard.dialog import OrchardDialog
-from ripenroom.window.record_forms.edit_dialog import EditPickDialog
-from ripenroom.window.season_form.new_season import NewSeasonDialog
 
 
 def close_soon() -> None:

@@ -9,11 +9,11 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.season.projection import State
-from ripenroom.window.inks import INKS, Ink, paint_mark
+from ripenroom.season.projection import FruitState
+from ripenroom.window.palette import INKS, Palette, paint_mark
 
 
-def grey(state: State, colours: Ink) -> npt.NDArray[np.float64]:
+def grey(state: FruitState, colours: Palette) -> npt.NDArray[np.float64]:
     """The mark as a grey picture, from 0 to 1."""
     image = QImage(36, 24, QImage.Format.Format_RGB32)
     image.fill(colours.paper)
@@ -26,7 +26,7 @@ def grey(state: State, colours: Ink) -> npt.NDArray[np.float64]:
 
 
 @pytest.mark.parametrize("colours", INKS)
-def test_no_two_states_look_alike_in_grey(qapp: QApplication, colours: Ink) -> None:
-    pictures = {state: grey(state, colours) for state in State}
-    for one, other in itertools.combinations(State, 2):
+def test_no_two_states_look_alike_in_grey(qapp: QApplication, colours: Palette) -> None:
+    pictures = {state: grey(state, colours) for state in FruitState}
+    for one, other in itertools.combinations(FruitState, 2):
         assert np.abs(pictures[one] - pictures[other]).mean() > 0.04, (one, other)

@@ -13,11 +13,11 @@ from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.season_files import copy_season
-from ripenroom.window.shell.desk import PAGES, Desk
 from ripenroom.window.shell.menus import Appearance
+from ripenroom.window.shell.page_stack import PAGES, PageStack
 
 
-def desk_of(window: MainWindow) -> Desk:
+def desk_of(window: MainWindow) -> PageStack:
     assert window.desk is not None
     return window.desk
 

@@ -36,18 +36,18 @@ from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
 from ripenroom.records.own_crop import OwnCrop
-from ripenroom.window.batch.dialog import BatchDialog
-from ripenroom.window.checks.dialog import CheckDialog
-from ripenroom.window.inks import HIGH_CONTRAST
+from ripenroom.window.batch.panel import BatchDialog
+from ripenroom.window.forms.check import CheckDialog
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
+from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.paper.packing_list import list_html
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
-from ripenroom.window.queue.decide_dialog import DecideDialog
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.record_forms.settle_dialog import SettleDialog
+from ripenroom.window.queue.decide import DecideDialog
 from ripenroom.window.session import Session
-from ripenroom.window.shell.desk import PAGES
 from ripenroom.window.shell.menus import Appearance
+from ripenroom.window.shell.page_stack import PAGES
 from ripenroom.window.today.content import day_page
 from ripenroom.window.today.rich_text import page_html
 from tests.pictured_dialogs import copies, dialogs

@@ -6,7 +6,7 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
-from ripenroom.season.projection import EndCause, State
+from ripenroom.season.projection import EndCause, FruitState
 from ripenroom.window.names import (
     begun,
     by_name,
@@ -21,13 +21,13 @@ from ripenroom.window.names import (
 
 def test_no_code_is_without_a_word() -> None:
     words = [
-        *(state_name(state) for state in State),
+        *(state_name(state) for state in FruitState),
         *(end_cause_name(cause) for cause in EndCause),
         *(place_kind_name(kind) for kind in get_args(PlaceKind)),
         *(market_kind_name(kind) for kind in get_args(MarketKind)),
     ]
     assert all(words)
-    assert len({state_name(state) for state in State}) == len(State)
+    assert len({state_name(state) for state in FruitState}) == len(FruitState)
 
 
 def test_feels_stand_in_the_order_of_the_counts() -> None:

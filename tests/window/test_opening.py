@@ -19,7 +19,7 @@ from ripenroom.records.file import soundness as soundness_module
 from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.season.lines import BookOutlook
+from ripenroom.season.batch_columns import BookOutlook
 from ripenroom.season.projector import Projector
 from ripenroom.window import season_files
 from ripenroom.window.main_window import MainWindow

@@ -21,23 +21,23 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.page import CropsPage
-from ripenroom.window.crops.units import Units
+from ripenroom.window.forms.batch_moves import EthyleneDialog
+from ripenroom.window.forms.expected_pick import ExpectedPickDialog
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
+from ripenroom.window.forms.new_season import NewSeasonDialog
+from ripenroom.window.forms.orchard import OrchardDialog
+from ripenroom.window.forms.second_grade import SecondGradeDialog
+from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
-from ripenroom.window.orchard.dialog import OrchardDialog
 from ripenroom.window.paper.label_dialog import LabelDialog
 from ripenroom.window.paper.output import PaperDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
-from ripenroom.window.record_forms.batch_moves import EthyleneDialog
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
-from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
-from ripenroom.window.record_forms.settle_dialog import SettleDialog
-from ripenroom.window.season_form.new_season import NewSeasonDialog
-from ripenroom.window.shell.desk import PAGES
+from ripenroom.window.shell.page_stack import PAGES
 from ripenroom.window.style_sheet import SMALLEST_TARGET
 from tests.window.crops.conftest import lines_of
 from tests.window.gated import pick

@@ -17,7 +17,7 @@ from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.picks.page import ExpectedBar
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
-from ripenroom.window.shell.desk import PAGES, Desk
+from ripenroom.window.shell.page_stack import PAGES, PageStack
 
 
 def _pick(season: Season) -> None:
@@ -109,9 +109,9 @@ def refreshed(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
 
 
 @pytest.fixture
-def desk(qtbot: QtBot, session: Session, refreshed: Counter[str]) -> Desk:
+def desk(qtbot: QtBot, session: Session, refreshed: Counter[str]) -> PageStack:
     """All pages, each shown once; nothing goes on beside the window."""
-    made = Desk(session)
+    made = PageStack(session)
     session.plans.begin = lambda: None  # type: ignore[method-assign]
     session.learning.begin = lambda: None  # type: ignore[method-assign]
     qtbot.addWidget(made)
@@ -143,7 +143,7 @@ EXPECTED: dict[str, dict[str, dict[str, int]]] = {
 
 
 def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
-    desk: Desk, refreshed: Counter[str]
+    desk: PageStack, refreshed: Counter[str]
 ) -> None:
     season = desk.session.season
     for name, expected in EXPECTED.items():
@@ -160,7 +160,7 @@ def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
 
 
 def test_a_hidden_page_catches_up_once_when_it_is_shown(
-    desk: Desk, refreshed: Counter[str]
+    desk: PageStack, refreshed: Counter[str]
 ) -> None:
     desk.go_to("crops")
     refreshed.clear()

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QFontInfo
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.inks import DARK, HIGH_CONTRAST, INKS, LIGHT, Ink
+from ripenroom.window.palette import DARK, HIGH_CONTRAST, INKS, LIGHT, Palette
 from ripenroom.window.theme import Look, dress, ink, palette_of
 
 
@@ -29,14 +29,14 @@ def contrast(one: QColor, other: QColor) -> float:
 
 @pytest.mark.parametrize("colours", INKS)
 @pytest.mark.parametrize("ground", ["paper", "panel", "field", "band"])
-def test_texts_stand_out_from_every_ground(colours: Ink, ground: str) -> None:
+def test_texts_stand_out_from_every_ground(colours: Palette, ground: str) -> None:
     behind = getattr(colours, ground)
     for name in ("text", "faint", "accent", "warning"):
         assert contrast(getattr(colours, name), behind) >= 4.5, name
 
 
 @pytest.mark.parametrize("colours", INKS)
-def test_texts_stand_out_from_the_ground_made_for_them(colours: Ink) -> None:
+def test_texts_stand_out_from_the_ground_made_for_them(colours: Palette) -> None:
     assert contrast(colours.warning, colours.warning_paper) >= 4.5
     assert contrast(colours.on_chosen, colours.chosen) >= 4.5
     assert contrast(colours.on_accent, colours.accent) >= 4.5
@@ -44,18 +44,18 @@ def test_texts_stand_out_from_the_ground_made_for_them(colours: Ink) -> None:
 
 @pytest.mark.parametrize("colours", INKS)
 @pytest.mark.parametrize("ground", ["paper", "panel", "field", "band"])
-def test_marks_stand_out_from_every_ground(colours: Ink, ground: str) -> None:
+def test_marks_stand_out_from_every_ground(colours: Palette, ground: str) -> None:
     for name in ("edge", "outline", "ready", "past", "now"):
         assert contrast(getattr(colours, name), getattr(colours, ground)) >= 3.0, name
 
 
 @pytest.mark.parametrize("colours", INKS)
-def test_ready_and_holding_differ_by_lightness_alone(colours: Ink) -> None:
+def test_ready_and_holding_differ_by_lightness_alone(colours: Palette) -> None:
     assert contrast(colours.ready, colours.holding) >= 3.0
 
 
 @pytest.mark.parametrize("colours", INKS)
-def test_a_widget_tells_which_inks_go_with_its_palette(qtbot: QtBot, colours: Ink) -> None:
+def test_a_widget_tells_which_inks_go_with_its_palette(qtbot: QtBot, colours: Palette) -> None:
     widget = QWidget()
     qtbot.addWidget(widget)
     widget.setPalette(palette_of(colours))
@@ -76,7 +76,7 @@ def test_an_unknown_palette_gets_the_nearer_inks(qtbot: QtBot) -> None:
     [(Look.LIGHT, LIGHT), (Look.DARK, DARK), (Look.HIGH_CONTRAST, HIGH_CONTRAST)],
 )
 def test_dressing_puts_the_palette_on_the_application(
-    qapp: QApplication, look: Look, expected: Ink
+    qapp: QApplication, look: Look, expected: Palette
 ) -> None:
     dress(qapp, look)
     assert ink(qapp) is expected

@@ -7,34 +7,34 @@ told together with the readings, and every choice can be corrected and the file 
 from ripenroom.exchange.logger_file.reading import read
 from ripenroom.exchange.logger_file.times import Home
 from ripenroom.exchange.logger_file.understanding import (
-    Column,
     Corrections,
     DateOrder,
-    Doubt,
     Fault,
     LeftOut,
     LoggerClock,
+    LoggerColumn,
+    ReadDoubt,
     Role,
     Series,
     Stamp,
     Understanding,
 )
-from ripenroom.exchange.sheet.progress import Progress, Stopped
-from ripenroom.exchange.sheet.source import Source, load
+from ripenroom.exchange.text_table.progress import ReadProgress, Stopped
+from ripenroom.exchange.text_table.source import TableSource, load
 
 __all__ = [
-    "Column",
+    "LoggerColumn",
     "Corrections",
     "DateOrder",
-    "Doubt",
+    "ReadDoubt",
     "Fault",
     "Home",
     "LeftOut",
     "LoggerClock",
-    "Progress",
+    "ReadProgress",
     "Role",
     "Series",
-    "Source",
+    "TableSource",
     "Stamp",
     "Stopped",
     "Understanding",

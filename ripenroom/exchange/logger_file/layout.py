@@ -17,7 +17,7 @@ from ripenroom.exchange.logger_file.cells import (
 )
 from ripenroom.exchange.logger_file.stamps import clock, date_parts, parted
 from ripenroom.exchange.logger_file.understanding import Corrections, Role, Stamp
-from ripenroom.exchange.sheet.source import SHEET, Source
+from ripenroom.exchange.text_table.source import SHEET, TableSource
 from ripenroom.records.refusal import Refusal
 
 _HEAD_LINES = 400
@@ -44,7 +44,7 @@ _UNIT_CELL = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class LoggerLayout:
     """Cells are separated by ``separator``; readings begin at line ``first`` (from 0).
 
     ``headings`` name the columns (units behind them where a line of its own gives them),
@@ -66,12 +66,12 @@ class Layout:
         return tuple(n for n, held in enumerate(self.roles) if held is role)
 
 
-def find_layout(source: Source, corrections: Corrections) -> Layout:
+def find_layout(source: TableSource, corrections: Corrections) -> LoggerLayout:
     """The layout that makes most of the file's lines readings; raises ``Refusal`` for none."""
     head = source.lines[:_HEAD_LINES]
     rest = source.lines[_HEAD_LINES:]
     sample = [*head, *rest[:: max(1, len(rest) // _SPREAD_LINES)]]
-    best: tuple[int, Layout] | None = None
+    best: tuple[int, LoggerLayout] | None = None
     for separator in _candidates(source, corrections):
         found = _with_separator(sample, separator, corrections)
         if found is not None and (best is None or found[0] > best[0]):
@@ -88,7 +88,7 @@ def find_layout(source: Source, corrections: Corrections) -> Layout:
     return best[1]
 
 
-def _candidates(source: Source, corrections: Corrections) -> Sequence[str]:
+def _candidates(source: TableSource, corrections: Corrections) -> Sequence[str]:
     if source.encoding == SHEET:
         return ("\t",)
     if corrections.separator is not None:
@@ -101,7 +101,7 @@ def _candidates(source: Source, corrections: Corrections) -> Sequence[str]:
 
 def _with_separator(
     sample: Sequence[str], separator: str, corrections: Corrections
-) -> tuple[int, Layout] | None:
+) -> tuple[int, LoggerLayout] | None:
     """The layout with this separator, and how many lines of the sample it makes readings."""
     split = splitter(separator)
     rows = [
@@ -130,7 +130,7 @@ def _with_separator(
     if not readings and not corrections.roles:
         return None
     examples = tuple(next(filter(None, column), "")[:60] for column in columns)
-    return readings, Layout(
+    return readings, LoggerLayout(
         separator, first, headings, examples, tuple(roles), tuple(units), stamp, before
     )
 

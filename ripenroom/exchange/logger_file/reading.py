@@ -6,23 +6,23 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.cells import units_named
-from ripenroom.exchange.logger_file.layout import Layout, find_layout
+from ripenroom.exchange.logger_file.layout import LoggerLayout, find_layout
 from ripenroom.exchange.logger_file.rows import Rows, read_rows
 from ripenroom.exchange.logger_file.stamps import offset_in_heading
 from ripenroom.exchange.logger_file.times import Home, Moments, date_order, moments
 from ripenroom.exchange.logger_file.understanding import (
-    Column,
     Corrections,
-    Doubt,
     Fault,
     LeftOut,
     LoggerClock,
+    LoggerColumn,
+    ReadDoubt,
     Role,
     Series,
     Understanding,
 )
-from ripenroom.exchange.sheet.progress import Progress
-from ripenroom.exchange.sheet.source import Source
+from ripenroom.exchange.text_table.progress import ReadProgress
+from ripenroom.exchange.text_table.source import TableSource
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_series import COLDEST_C, WARMEST_C, Celsius, Seconds
 from ripenroom.science.logged_air import Readings
@@ -86,17 +86,17 @@ _SURELY_C_TO = 28.0
 
 
 def read(
-    source: Source,
+    source: TableSource,
     home: Home,
     corrections: Corrections | None = None,
-    progress: Progress | None = None,
+    progress: ReadProgress | None = None,
 ) -> Understanding:
     """Make sense of a file.
 
     Raises ``Refusal`` where there is nothing to make sense of, and ``Stopped`` if cancelled.
     """
     corrections = corrections or Corrections()
-    progress = progress or Progress()
+    progress = progress or ReadProgress()
     layout = find_layout(source, corrections)
     _require_columns(source, layout)
     rows = read_rows(source, layout, progress)
@@ -112,9 +112,9 @@ def read(
             "chosen, or export the file again.",
             file=source.name,
         )
-    doubts = {Doubt.DATE_ORDER} if dates.doubtful else set()
+    doubts = {ReadDoubt.DATE_ORDER} if dates.doubtful else set()
     if unit_doubtful:
-        doubts.add(Doubt.UNIT)
+        doubts.add(ReadDoubt.UNIT)
     usable = found.times_s[found.sound & ~found.skipped]
     return Understanding(
         encoding=source.encoding,
@@ -137,7 +137,7 @@ def read(
     )
 
 
-def _require_columns(source: Source, layout: Layout) -> None:
+def _require_columns(source: TableSource, layout: LoggerLayout) -> None:
     """Refuse columns, as the user may have chosen them, of which no reading can be made."""
     if not layout.columns(Role.TEMPERATURE):
         raise Refusal("roles", "Choose a column with temperatures.")
@@ -151,7 +151,7 @@ def _require_columns(source: Source, layout: Layout) -> None:
         )
 
 
-def _offset_in_headings(layout: Layout) -> int | None:
+def _offset_in_headings(layout: LoggerLayout) -> int | None:
     for role in (Role.MOMENT, Role.CLOCK, Role.DAY):
         for column in layout.columns(role):
             offset = offset_in_heading(layout.headings[column])
@@ -160,7 +160,9 @@ def _offset_in_headings(layout: Layout) -> int | None:
     return None
 
 
-def _unit(layout: Layout, rows: Rows, corrections: Corrections) -> tuple[TemperatureUnit, bool]:
+def _unit(
+    layout: LoggerLayout, rows: Rows, corrections: Corrections
+) -> tuple[TemperatureUnit, bool]:
     """The unit of the temperatures, and whether that must be asked."""
     if corrections.unit is not None:
         return corrections.unit, False
@@ -176,7 +178,7 @@ def _unit(layout: Layout, rows: Rows, corrections: Corrections) -> tuple[Tempera
 
 
 def _all_series(
-    layout: Layout, rows: Rows, found: Moments, unit: TemperatureUnit
+    layout: LoggerLayout, rows: Rows, found: Moments, unit: TemperatureUnit
 ) -> tuple[Series, ...]:
     usable = found.sound & ~found.skipped
     lines = rows.line[usable]
@@ -197,9 +199,9 @@ def _all_series(
     return tuple(series for series in all_series if series is not None)
 
 
-def _columns(layout: Layout) -> tuple[Column, ...]:
+def _columns(layout: LoggerLayout) -> tuple[LoggerColumn, ...]:
     return tuple(
-        Column(number, *about)
+        LoggerColumn(number, *about)
         for number, about in enumerate(
             zip(layout.headings, layout.roles, layout.examples, strict=True)
         )

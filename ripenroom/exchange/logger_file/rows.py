@@ -8,11 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.cells import Values, number, splitter
-from ripenroom.exchange.logger_file.layout import Layout
-from ripenroom.exchange.logger_file.stamps import Clocks, DateParts, Days, parted
+from ripenroom.exchange.logger_file.layout import LoggerLayout
+from ripenroom.exchange.logger_file.stamps import DateParts, DayReader, TimeReader, parted
 from ripenroom.exchange.logger_file.understanding import Fault, Role, Stamp
-from ripenroom.exchange.sheet.progress import ROWS_AT_A_TIME, Progress
-from ripenroom.exchange.sheet.source import Source
+from ripenroom.exchange.text_table.progress import ROWS_AT_A_TIME, ReadProgress
+from ripenroom.exchange.text_table.source import TableSource
 
 Integers = npt.NDArray[np.int32]
 
@@ -43,7 +43,7 @@ class Rows:
     outside: dict[Fault, list[int]]
 
 
-def read_rows(source: Source, layout: Layout, progress: Progress) -> Rows:
+def read_rows(source: TableSource, layout: LoggerLayout, progress: ReadProgress) -> Rows:
     """Go through all lines; raises ``Stopped`` if cancelled."""
     reader = _Reader(layout)
     lines = source.lines
@@ -55,7 +55,7 @@ def read_rows(source: Source, layout: Layout, progress: Progress) -> Rows:
 
 
 class _Reader:
-    def __init__(self, layout: Layout) -> None:
+    def __init__(self, layout: LoggerLayout) -> None:
         self._split = splitter(layout.separator)
         self._counted = layout.stamp is not Stamp.TEXT
         moment = layout.columns(Role.MOMENT)
@@ -65,7 +65,7 @@ class _Reader:
         self._clock = clock[0] if clock and not moment else -1
         self._probes = layout.columns(Role.TEMPERATURE)
         self._width = max(self._moment, self._day, self._clock, *self._probes) + 1
-        self._days, self._clocks, self._values = Days(), Clocks(), Values()
+        self._days, self._clocks, self._values = DayReader(), TimeReader(), Values()
         # Arrays, not lists: of two million rows every number would be an object of its own.
         self._line = array("i")
         self._stamps = array("i")

@@ -63,7 +63,7 @@ class DateParts(NamedTuple):
     settled: bool
 
 
-class Clock(NamedTuple):
+class ClockTime(NamedTuple):
     """Seconds since midnight, and seconds that the clock is ahead of UTC if it says so."""
 
     second: int
@@ -122,7 +122,7 @@ def day_number(parts: DateParts, order: DateOrder) -> int | None:
         return None
 
 
-def clock(text: str) -> Clock | None:
+def clock(text: str) -> ClockTime | None:
     """A time of day, with or without AM or PM and zone; None where there is none."""
     text = text.strip().replace("\u202f", " ").replace("\u00a0", " ")
     if len(text) > _LONGEST:
@@ -143,7 +143,7 @@ def clock(text: str) -> Clock | None:
     if hour > 24 or minute > 59 or second > 60 or (hour == 24 and (minute or second)):
         return None
     offset_s = _offset_s(offset) if offset else (0 if _UTC.search(text) else None)
-    return Clock(hour * 3600 + minute * 60 + second, offset_s)
+    return ClockTime(hour * 3600 + minute * 60 + second, offset_s)
 
 
 def _offset_s(text: str) -> int:
@@ -181,7 +181,7 @@ def parted(text: str) -> tuple[str, str]:
     return text[:8], text[8:]
 
 
-class Days(dict[str, int]):
+class DayReader(dict[str, int]):
     """Date text to its number among ``found``; -1 where there is no date."""
 
     def __init__(self) -> None:
@@ -199,16 +199,16 @@ class Days(dict[str, int]):
         return self[text]
 
 
-MIDNIGHT = Clock(0, None)
+MIDNIGHT = ClockTime(0, None)
 
 
-class Clocks(dict[str, Clock | None]):
+class TimeReader(dict[str, ClockTime | None]):
     """Time-of-day text to what it says; no text at all is midnight."""
 
     def __init__(self) -> None:
         super().__init__({"": MIDNIGHT})
 
-    def __missing__(self, text: str) -> Clock | None:
+    def __missing__(self, text: str) -> ClockTime | None:
         told = clock(text)
         if len(text) <= _LONGEST:
             self[text] = told

@@ -54,7 +54,7 @@ class Fault(StrEnum):
     SKIPPED_HOUR = "time that the clock change skips"
 
 
-class Doubt(StrEnum):
+class ReadDoubt(StrEnum):
     """What the file alone does not tell; to be answered before the readings are taken in."""
 
     DATE_ORDER = "date order"
@@ -73,7 +73,7 @@ class Corrections:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class LoggerColumn:
     """One column: its number from 0, its heading, what it holds, an example from the file."""
 
     number: int
@@ -123,7 +123,7 @@ class Understanding:
     separator: str
     first_line: int
     rows: int
-    columns: tuple[Column, ...]
+    columns: tuple[LoggerColumn, ...]
     stamp: Stamp
     date_order: DateOrder | None
     date_orders: tuple[DateOrder, ...]
@@ -131,7 +131,7 @@ class Understanding:
     offset_told: bool
     unit: TemperatureUnit
     decimal_comma: bool
-    doubts: frozenset[Doubt]
+    doubts: frozenset[ReadDoubt]
     unsorted: bool
     repeated_hour: bool
     left_out: tuple[LeftOut, ...]

@@ -14,7 +14,7 @@ from ripenroom.records.crop.toml_profile import load_profile
 def shipped_profiles() -> Mapping[str, CropProfile]:
     """Every shipped profile by its key, in the order of their file names; each read once, when it
     is first asked for."""
-    return Shelf(resource("crops"))
+    return CropLibrary(resource("crops"))
 
 
 def shipped_text(key: str) -> str:
@@ -24,7 +24,7 @@ def shipped_text(key: str) -> str:
     return (resource("crops") / f"{key}.toml").read_text(encoding="utf-8")
 
 
-class Shelf(Mapping[str, CropProfile]):
+class CropLibrary(Mapping[str, CropProfile]):
     """The profiles of a folder, where ``KEY.toml`` holds the profile of that key.
 
     Reading a profile takes a millisecond or two, and a farm grows few of all crops: so a profile

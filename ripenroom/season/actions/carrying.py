@@ -26,10 +26,10 @@ from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, require_place
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import Clearing, PlannedLine
+    from ripenroom.season.plans.plan import Clearing, PlannedItinerary
 
 
-def carry_out(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[str, Action]:
+def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[str, Action]:
     """The move of a plan's line was made ``at`` that time; the batch that moved, and the action.
 
     Of a line with several moves it is the first that was made. Where only some crates of a batch
@@ -69,7 +69,7 @@ def carry_out(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[st
 
 
 def carry_out_all(
-    state: SeasonState, lines: "Sequence[PlannedLine]", at: datetime
+    state: SeasonState, lines: "Sequence[PlannedItinerary]", at: datetime
 ) -> tuple[list[str], Action]:
     """The moves of several lines were made at once, as in a swap: one action."""
     book = state.book
@@ -133,7 +133,7 @@ def _sold_as_second_grade(
     book: Book,
     crops: Mapping[str, CropProfile],
     batch: Batch,
-    line: "PlannedLine",
+    line: "PlannedItinerary",
     at: datetime,
 ) -> Action:
     left = whole_fruit(fruit_left(book, crops, batch))

@@ -7,7 +7,7 @@ from pathlib import Path
 from ripenroom.records.book import put_and_deleted
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
-from ripenroom.season.copies import Meeting, Side, changes_back_to
+from ripenroom.season.copies import Merge, Side, changes_back_to
 from ripenroom.season.state import SeasonState
 
 
@@ -18,7 +18,7 @@ def go_back_to(state: SeasonState, backup: Path, kept_at: datetime) -> Action:
     return Action(f"return to the copy of {at:%Y-%m-%d %H:%M}", put, deleted)
 
 
-def take_in(state: SeasonState, meeting: Meeting, choices: Mapping[str, Side], name: str) -> Action:
+def take_in(state: SeasonState, meeting: Merge, choices: Mapping[str, Side], name: str) -> Action:
     """Bring a meeting together in the open season."""
     if meeting.mine != state.book:
         raise Refusal("", "The season was changed meanwhile; compare the two copies again.")

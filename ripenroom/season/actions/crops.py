@@ -13,7 +13,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
-from ripenroom.season.own_crops import own_crops_of
+from ripenroom.season.known_crops import own_crops_of
 from ripenroom.season.state import SeasonState
 
 _TYPED = Path("crop")

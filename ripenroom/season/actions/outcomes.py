@@ -17,7 +17,7 @@ _NAMES = uuid.UUID("5f6f2d0e-6b0e-4f0e-9c51-0d1b8f6d6a57")
 
 
 @dataclass(frozen=True, slots=True)
-class BroughtOutcome:
+class BatchOutcome:
     """So many fruit of a batch were ``brought``, ``sold`` (each for ``price_minor``, if known) and
     ``thrown`` away; the others came back."""
 
@@ -43,7 +43,7 @@ def move_back(market_day_id: str, batch_id: str) -> str:
     return str(uuid.uuid5(_NAMES, f"move/{market_day_id}/{batch_id}"))
 
 
-def outcomes_of(book: Book, market_day_id: str) -> tuple[BroughtOutcome, ...]:
+def outcomes_of(book: Book, market_day_id: str) -> tuple[BatchOutcome, ...]:
     """What is written down of a market day so far, batch by batch in the order of their codes.
 
     Fruit that was sold without a word on how many were brought was brought for that.
@@ -62,7 +62,7 @@ def outcomes_of(book: Book, market_day_id: str) -> tuple[BroughtOutcome, ...]:
         if record.market_day_id == market_day_id:
             brought[record.batch_id] = record.count
     return tuple(
-        BroughtOutcome(
+        BatchOutcome(
             batch_id,
             brought[batch_id],
             gone.get((batch_id, "sold"), 0),

@@ -18,7 +18,7 @@ from ripenroom.season.actions.action import (
 )
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings
 from ripenroom.season.actions.orchard import require_cultivar
-from ripenroom.season.codes import Codes
+from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState
 from ripenroom.units import celsius
 

@@ -19,7 +19,7 @@ from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, require_place
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.plan import PlannedItinerary
 
 
 def pin(state: SeasonState, wanted: Pin) -> Action:
@@ -120,7 +120,7 @@ def unpin(state: SeasonState, pin_id: str) -> Action:
     return Action(f"pin of {label} taken off", deleted=(found,))
 
 
-def pack(state: SeasonState, line: "PlannedLine", at: datetime) -> tuple[Pin, Action]:
+def pack(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[Pin, Action]:
     """Write down that a line's crates stand packed for its market day; the pin that says so."""
     at = at.replace(microsecond=0)
     book = state.book
@@ -164,7 +164,7 @@ def unpack(state: SeasonState, pin_id: str) -> Action:
     return Action(f"packing of {label} taken back", (replace(found, packed_at=None),))
 
 
-def require_picked(book: Book, line: "PlannedLine") -> Batch:
+def require_picked(book: Book, line: "PlannedItinerary") -> Batch:
     """The batch of a plan's line; refuse a line of a pick that is only expected."""
     if line.expected_pick_id is not None:
         raise Refusal("batch_id", "This pick is only expected; write it down first.")

@@ -19,7 +19,7 @@ from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.carrying import moved_to, place_at
 from ripenroom.season.actions.counted import field_of, require_count, require_once
 from ripenroom.season.actions.outcomes import (
-    BroughtOutcome,
+    BatchOutcome,
     move_back,
     part_that_came_back,
     parts_used_since,
@@ -35,7 +35,7 @@ from ripenroom.season.whereabouts import moves_of, require_place
 def settle(
     state: SeasonState,
     market_day_id: str,
-    outcomes: Sequence[BroughtOutcome],
+    outcomes: Sequence[BatchOutcome],
     at: datetime,
     back_to: str | None,
 ) -> Action:
@@ -59,7 +59,7 @@ def settle(
         came = came_before.get(outcome.batch_id)
         after = _with_outcome(after, state.crops, day, outcome, at, back_to, came)
     for batch_id in came_before.keys() - {outcome.batch_id for outcome in outcomes}:
-        nothing = BroughtOutcome(batch_id, 0, 0, 0)
+        nothing = BatchOutcome(batch_id, 0, 0, 0)
         _require_same(after, day, nothing, back_to, came_before[batch_id])
     served = [pin for pin in book.pins.values() if pin.market_day_id == day.id]
     settled = replace(day, settled_at=now.replace(microsecond=0))
@@ -82,7 +82,7 @@ def _with_outcome(
     book: Book,
     crops: Mapping[str, CropProfile],
     day: MarketDay,
-    outcome: BroughtOutcome,
+    outcome: BatchOutcome,
     at: datetime,
     back_to: str | None,
     came_before: int | None,
@@ -124,7 +124,7 @@ def _with_outcome(
     return _come_back(after, crops, day, outcome, at, back_to, whole)
 
 
-def _require_numbers(batch: Batch, outcome: BroughtOutcome) -> None:
+def _require_numbers(batch: Batch, outcome: BatchOutcome) -> None:
     for what in ("brought", "sold", "thrown"):
         require_count(what, getattr(outcome, what), batch)
     if outcome.came_back < 0:
@@ -145,7 +145,7 @@ def _require_there(
     book: Book,
     crops: Mapping[str, CropProfile],
     batch: Batch,
-    outcome: BroughtOutcome,
+    outcome: BatchOutcome,
     at: datetime,
     there: float,
     back: int,
@@ -176,7 +176,7 @@ def _require_there(
 def _require_same(
     book: Book,
     day: MarketDay,
-    outcome: BroughtOutcome,
+    outcome: BatchOutcome,
     back_to: str | None,
     came_before: int,
 ) -> None:
@@ -200,7 +200,7 @@ def _come_back(
     book: Book,
     crops: Mapping[str, CropProfile],
     day: MarketDay,
-    outcome: BroughtOutcome,
+    outcome: BatchOutcome,
     at: datetime,
     back_to: str,
     whole: bool,

@@ -14,7 +14,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.batches import require_batch, treatments_of
 from ripenroom.season.amounts import fruit_left, picked_fruit, whole_fruit
-from ripenroom.season.codes import split_code
+from ripenroom.season.batch_codes import split_code
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of
 

@@ -25,7 +25,7 @@ from ripenroom.records.wording import counted
 from ripenroom.season.actions import checks, market_days, picks, places
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.market_days import wants_of
-from ripenroom.season.codes import Codes
+from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState, zone_of
 
 RowKind = Literal["picks", "checks", "market days", "places"]
@@ -42,7 +42,7 @@ _USUAL_HALF_COOLING_H = 8.0
 
 
 @dataclass(frozen=True, slots=True)
-class RowIn:
+class TableRow:
     """One row: its line number in the table, and what its cells say, in SI units and aware times.
 
     ``answered`` are fields whose question was answered yes.
@@ -54,7 +54,7 @@ class RowIn:
 
 
 @dataclass(frozen=True, slots=True)
-class Usual:
+class ImportDefaults:
     """What a row means where it does not say: the crop's key, and the id of a place."""
 
     crop: str | None = None
@@ -62,7 +62,7 @@ class Usual:
 
 
 @dataclass(frozen=True, slots=True)
-class Imported:
+class ImportResult:
     """What becomes of rows: one change of all that are right, and why the others are not."""
 
     change: Action
@@ -71,16 +71,16 @@ class Imported:
 
 
 def take_in(
-    state: SeasonState, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
-) -> tuple[Imported, Action]:
+    state: SeasonState, kind: RowKind, rows: Sequence[TableRow], usual: ImportDefaults, name: str
+) -> tuple[ImportResult, Action]:
     """Write down every row that is right; what became of them, and the action."""
     found = look_over(state, kind, rows, usual, name)
     return found, found.change
 
 
 def look_over(
-    state: SeasonState, kind: RowKind, rows: Sequence[RowIn], usual: Usual, name: str
-) -> Imported:
+    state: SeasonState, kind: RowKind, rows: Sequence[TableRow], usual: ImportDefaults, name: str
+) -> ImportResult:
     """The action that ``rows`` of a table called ``name`` make, and the refusals by row number."""
     take = _TAKERS[kind]
     ground = _Ground(state, usual)
@@ -103,7 +103,7 @@ def look_over(
         ground.add(change.put)
         put.update((record.id, record) for record in change.put)
     label = f"{counted(len(taken), kind)} from {name}"
-    return Imported(Action(label, tuple(put.values())), tuple(taken), refused)
+    return ImportResult(Action(label, tuple(put.values())), tuple(taken), refused)
 
 
 class _Ground:
@@ -113,7 +113,7 @@ class _Ground:
     rows before it.
     """
 
-    def __init__(self, state: SeasonState, usual: Usual) -> None:
+    def __init__(self, state: SeasonState, usual: ImportDefaults) -> None:
         book = state.book
         self.crops, self.usual = state.crops, usual
         self._shelves: dict[str, dict[str, Record]] = {
@@ -167,7 +167,7 @@ class _Ground:
         """Whether this very check is there already."""
         return (batch.id, at, feel) in self._checked
 
-    def crop(self, row: RowIn) -> str:
+    def crop(self, row: TableRow) -> str:
         """The key of the crop that a row names, by its key or by its name."""
         named = row.values.get("crop")
         if named is None:
@@ -183,7 +183,7 @@ class _Ground:
                 return key
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
 
-    def named(self, row: RowIn, key: str, shelf: str, what: str) -> str | None:
+    def named(self, row: TableRow, key: str, shelf: str, what: str) -> str | None:
         """The id of what a row names in a shelf; None where it names nothing."""
         name = row.values.get(key)
         if name is None:
@@ -194,13 +194,13 @@ class _Ground:
                 return str(record.id)
         raise Refusal(key, "There is no {what} “{name}” here; make it first.", what=what, name=name)
 
-    def place(self, row: RowIn) -> str:
+    def place(self, row: TableRow) -> str:
         found = self.named(row, "place", "places", "place") or self.usual.place_id
         if found is None:
             raise Refusal("place", "The row names no place. Choose one for all such rows.")
         return found
 
-    def batch(self, row: RowIn) -> Batch:
+    def batch(self, row: TableRow) -> Batch:
         code = str(row.values.get("batch", ""))
         found = self.batch_of_code(code)
         if found is None:
@@ -208,7 +208,7 @@ class _Ground:
         return found
 
 
-def _pick(ground: _Ground, row: RowIn) -> Action:
+def _pick(ground: _Ground, row: TableRow) -> Action:
     code = cast(str | None, row.values.get("batch"))
     if code is not None and len(code) > _LONGEST_CODE:
         raise Refusal(
@@ -237,7 +237,7 @@ def _pick(ground: _Ground, row: RowIn) -> Action:
     return picks.add(ground.state, entry, code)[1]
 
 
-def _check(ground: _Ground, row: RowIn) -> Action:
+def _check(ground: _Ground, row: TableRow) -> Action:
     batch, at, feel = ground.batch(row), _at(row, "at"), _feel(row)
     if ground.is_checked(batch, at, feel):
         raise Refusal("at", "This check of {code} is in the season already.", code=batch.code)
@@ -252,7 +252,7 @@ def _check(ground: _Ground, row: RowIn) -> Action:
     return checks.add_unasked(ground.state, entry)[1]
 
 
-def _market_day(ground: _Ground, row: RowIn) -> Action:
+def _market_day(ground: _Ground, row: TableRow) -> Action:
     """A market day, or one more want of one that is there already."""
     book = ground.book
     name, at = str(row.values.get("market_day", "")), _at(row, "starts_at")
@@ -287,7 +287,7 @@ def _market_day(ground: _Ground, row: RowIn) -> Action:
     return market_days.save(ground.state, day, wants)
 
 
-def _minor(ground: _Ground, row: RowIn) -> int | None:
+def _minor(ground: _Ground, row: TableRow) -> int | None:
     price = row.values.get("price")
     if price is None:
         return None
@@ -297,7 +297,7 @@ def _minor(ground: _Ground, row: RowIn) -> int | None:
     return round(max(-1.0, min(minor, DEAREST_MINOR + 1.0)))
 
 
-def _place(ground: _Ground, row: RowIn) -> Action:
+def _place(ground: _Ground, row: TableRow) -> Action:
     kind = row.values.get("kind")
     if kind is None:
         raise Refusal("kind", "Say what kind of place it is.")
@@ -312,21 +312,21 @@ def _place(ground: _Ground, row: RowIn) -> Action:
     return places.save(ground.state, place, cast(float | None, row.values.get("set_point_c")))
 
 
-def _at(row: RowIn, key: str) -> datetime:
+def _at(row: TableRow, key: str) -> datetime:
     at = row.values.get(key)
     if not isinstance(at, datetime):
         raise Refusal(key, "The row says no day.")
     return at.replace(microsecond=0)
 
 
-def _feel(row: RowIn) -> FeelCounts | None:
+def _feel(row: TableRow) -> FeelCounts | None:
     counts = [cast(int, row.values.get(key, 0)) for key in FEEL_KEYS]
     if not any(key in row.values for key in FEEL_KEYS) or not any(counts):
         return None
     return counts[0], counts[1], counts[2], counts[3], counts[4]
 
 
-def _gauge(row: RowIn) -> dict[str, Any]:
+def _gauge(row: TableRow) -> dict[str, Any]:
     readings = cast(tuple[float, ...], row.values.get("readings", ()))
     if not readings:
         return {}
@@ -337,7 +337,7 @@ def _gauge(row: RowIn) -> dict[str, Any]:
     }
 
 
-_TAKERS: dict[RowKind, Callable[[_Ground, RowIn], Action]] = {
+_TAKERS: dict[RowKind, Callable[[_Ground, TableRow], Action]] = {
     "picks": _pick,
     "checks": _check,
     "market days": _market_day,

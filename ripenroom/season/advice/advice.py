@@ -96,7 +96,7 @@ class CheckDesign:
 
 
 @dataclass(frozen=True, slots=True)
-class Curve:
+class WorthCurve:
     """What plans come to along the set points (C, increasing) of one place.
 
     ``other_c`` is what the other room of a pair is held at meanwhile, None for a place looked at
@@ -136,8 +136,8 @@ class PlaceAdvice:
     highest_c: float
     lowest_crop: str | None
     highest_crop: str | None
-    curve: Curve
-    as_it_is: Curve
+    curve: WorthCurve
+    as_it_is: WorthCurve
 
     @property
     def fine_as_it_is(self) -> bool:
@@ -146,11 +146,11 @@ class PlaceAdvice:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class RoomPair:
     """A cold room and a ripening room looked at together: tables of (cold, ripening) settings.
 
     The settings are the ``cold_c`` and ``ripening_c``, both increasing; tables as in
-    :class:`Curve`. ``advised`` and ``today`` are indices into both.
+    :class:`WorthCurve`. ``advised`` and ``today`` are indices into both.
     """
 
     cold_id: str
@@ -175,6 +175,6 @@ class SetPointAdvice:
 
     made_at: datetime
     places: tuple[PlaceAdvice, ...]
-    pair: Pair | None
+    pair: RoomPair | None
     value_minor: float
     gain_minor: float

@@ -13,11 +13,11 @@ from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.shadow import shadows
 from ripenroom.records.book import Book
 from ripenroom.season.advice.advice import CheckNext, CheckReason
-from ripenroom.season.advice.common_ways import paid_ground, told
-from ripenroom.season.advice.squeezing import Promise, Squeezing
+from ripenroom.season.advice.check_gain import CheckGain, GainBounds
+from ripenroom.season.advice.shared_itineraries import paid_ground, told
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.season.plans.ground import Ground
-from ripenroom.season.projection import FloatColumn, Projection, State
+from ripenroom.season.plans.input import PlanningInput
+from ripenroom.season.projection import FloatColumn, FruitState, Projection
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import at_home
@@ -38,7 +38,7 @@ def worth_checking(book: Book, projection: Projection) -> tuple[str, ...]:
         soon = _within(dates.mid, now_h) & np.isfinite(dates.high - dates.low)
         width_h[soon] = (dates.high - dates.low)[soon]
     lately = checked_lately(book, now_h)
-    dead = np.isin(projection.state, (State.WONT_RIPEN, State.PAST))
+    dead = np.isin(projection.state, (FruitState.WONT_RIPEN, FruitState.PAST))
     squeezed = np.array([i in lately for i in projection.batch_ids], dtype=bool)
     width_h[(projection.left < 1.0) | dead | squeezed] = -np.inf
     order = np.argsort(-width_h, kind="stable")
@@ -66,7 +66,7 @@ _LEAST_GAIN = 0.001
 
 
 def check_next(
-    state: SeasonState, cancel: threading.Event | None = None, laid: Ground | None = None
+    state: SeasonState, cancel: threading.Event | None = None, laid: PlanningInput | None = None
 ) -> tuple[CheckNext, ...]:
     """The batches to squeeze as on ``now``, the largest gain first; none if ``cancel`` is set.
 
@@ -84,7 +84,7 @@ def check_next(
     projector = Projector.of(state)
     outlook = projector.outlook(state.book, state.now)
     found = shadows(laid.problem)
-    squeezing = Squeezing(laid, laid.prospects, found, outlook)
+    squeezing = CheckGain(laid, laid.prospects, found, outlook)
     least = _LEAST_GAIN * squeezing.value_minor
     part = told(laid, found.crates)
     lately = checked_lately(state.book, to_hours(state.now))
@@ -110,7 +110,7 @@ def check_next(
     return tuple(checks[:MOST_BATCHES])
 
 
-def _most_promising(promises: Iterable[Promise]) -> Iterator[Promise]:
+def _most_promising(promises: Iterable[GainBounds]) -> Iterator[GainBounds]:
     """The few that promise most, the first of them first; of equal ones the first that is given.
 
     What one check tells of a cultivar's pace, a second one of that cultivar does not tell again.
@@ -133,7 +133,7 @@ def _rounded(gain_minor: float) -> float:
 
 
 def _check(
-    laid: Ground, promise: Promise, gain_minor: float, planned: int, zone: ZoneInfo
+    laid: PlanningInput, promise: GainBounds, gain_minor: float, planned: int, zone: ZoneInfo
 ) -> CheckNext:
     want = laid.problem.ways.want[planned]
     day = None
@@ -149,7 +149,7 @@ def _check(
     )
 
 
-def _reason(laid: Ground, promise: Promise) -> CheckReason:
+def _reason(laid: PlanningInput, promise: GainBounds) -> CheckReason:
     """What differs, mostly, between the way that looks best and those that turn out better; or
     that other batches of the cultivar gain more than this one."""
     if promise.pace_minor > promise.own_minor:
@@ -170,7 +170,7 @@ def _reason(laid: Ground, promise: Promise) -> CheckReason:
     return max(parts, key=lambda reason: float(parts[reason]))
 
 
-def _decides_at(laid: Ground, promise: Promise, zone: ZoneInfo) -> datetime | None:
+def _decides_at(laid: PlanningInput, promise: GainBounds, zone: ZoneInfo) -> datetime | None:
     """The first move, or market day of crates that stay, on any of the ways."""
     involved = np.append(promise.others, promise.today)
     ways = laid.problem.ways

@@ -11,7 +11,7 @@ from ripenroom.planning.prospects import Prospects
 from ripenroom.science.check_design import rates_believed
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
-from ripenroom.season.plans.ground import Ground
+from ripenroom.season.plans.input import PlanningInput
 
 _RATE_Z = np.linspace(-3.0, 3.0, 13)
 """Rates that are told apart, in sds of their log from the middle."""
@@ -38,7 +38,7 @@ class PaceTaught:
 
     def __init__(
         self,
-        laid: Ground,
+        laid: PlanningInput,
         prospects: Prospects,
         selling: Indices,
         price: Floats,

@@ -14,17 +14,22 @@ from itertools import product
 import numpy as np
 
 from ripenroom.science.softening import Floats
-from ripenroom.season.advice.advice import Curve, Pair, PlaceAdvice, SetPointAdvice
-from ripenroom.season.advice.common_ways import Progress
-from ripenroom.season.advice.settings import Limits, limits_of, settings_around, thermostats
-from ripenroom.season.advice.trials import Trial, Trials
+from ripenroom.season.advice.advice import PlaceAdvice, RoomPair, SetPointAdvice, WorthCurve
+from ripenroom.season.advice.set_point_trials import SetPointTrial, SetPointTrials
+from ripenroom.season.advice.shared_itineraries import Progress
+from ripenroom.season.advice.thermostat_settings import (
+    SettingLimits,
+    limits_of,
+    settings_around,
+    thermostats,
+)
 from ripenroom.season.state import SeasonState
 
 Cell = tuple[int, ...]
 
 
 @dataclass(frozen=True)
-class Plot:
+class SettingGrid:
     """``value`` at every combination of settings, one axis (C, increasing) for each place.
 
     ``allowed`` is of the same shape; ``today_c`` are the settings now, which are among the axes.
@@ -100,7 +105,7 @@ def set_point_advice(
     ``progress`` is told the share that is done. Touches nothing that others can see, so it may run
     in a thread of its own.
     """
-    trials = Trials(state)
+    trials = SetPointTrials(state)
     limits = limits_of(state.crops, trials.kinds)
     groups = _groups(trials) if trials.anything_to_plan else []
     axes = {place_id: _settings(trials, place_id, limits) for group in groups for place_id in group}
@@ -111,7 +116,7 @@ def set_point_advice(
         for group in groups
         for settings in product(*(axes[place_id] for place_id in group))
     ]
-    tried: list[Trial] = []
+    tried: list[SetPointTrial] = []
     for cell in cells:
         if cancel is not None and cancel.is_set():
             return None
@@ -137,14 +142,14 @@ def set_point_advice(
     )
 
 
-def _groups(trials: Trials) -> list[tuple[str, ...]]:
+def _groups(trials: SetPointTrials) -> list[tuple[str, ...]]:
     """The places that are looked at together."""
     where = thermostats(trials.book, trials.crates_in)
     singles: list[tuple[str, ...]] = [(place_id,) for place_id in where.singles]
     return [where.pair, *singles] if where.pair else singles
 
 
-def _settings(trials: Trials, place_id: str, limits: Limits) -> tuple[float, ...]:
+def _settings(trials: SetPointTrials, place_id: str, limits: SettingLimits) -> tuple[float, ...]:
     ripens = trials.book.places[place_id].kind == "ripening room"
     return settings_around(
         trials.today_c(place_id),
@@ -160,11 +165,11 @@ class _Plots:
 
     def __init__(
         self,
-        trials: Trials,
-        limits: Limits,
+        trials: SetPointTrials,
+        limits: SettingLimits,
         group: tuple[str, ...],
         axes_c: tuple[Floats, ...],
-        tried: Sequence[Trial],
+        tried: Sequence[SetPointTrial],
     ) -> None:
         self.group = group
         self._limits = limits
@@ -177,7 +182,7 @@ class _Plots:
             np.array([getattr(trial, name) for trial in tried]).reshape(shape)
             for name in ("sold_share", "chilling_used")
         )
-        self.values = Plot(
+        self.values = SettingGrid(
             axes_c,
             tuple(trials.today_c(place_id) for place_id in group),
             np.array([trial.value_minor for trial in tried]).reshape(shape),
@@ -212,12 +217,12 @@ class _Plots:
             as_it_is=self._curve(axis, values.today),
         )
 
-    def pair(self) -> Pair:
+    def pair(self) -> RoomPair:
         """All that was tried in two rooms."""
         values = self.values
         cold_id, ripening_id = self.group
         cold_c, ripening_c = values.axes_c
-        return Pair(
+        return RoomPair(
             cold_id=cold_id,
             ripening_id=ripening_id,
             cold_c=tuple(cold_c.tolist()),
@@ -236,7 +241,7 @@ class _Plots:
             return values.today_c[axis]
         return float(values.axes_c[axis][values.advised[axis]])
 
-    def _curve(self, axis: int, cell: Cell) -> Curve:
+    def _curve(self, axis: int, cell: Cell) -> WorthCurve:
         line = self.values.line(axis, cell)
         others = [
             float(celsius[at])
@@ -244,7 +249,7 @@ class _Plots:
             if n != axis
         ]
         tables = (self.values.value, self._sold, self._chilling)
-        return Curve(
+        return WorthCurve(
             others[0] if others else None,
             tuple(self.values.axes_c[axis].tolist()),
             *(tuple(table[line].tolist()) for table in tables),

@@ -12,8 +12,8 @@ from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
-from ripenroom.season.learning.kept import WarmStart
-from ripenroom.season.learning.reported import reported
+from ripenroom.season.learning.report import reported
+from ripenroom.season.learning.warm_start import WarmStart
 from ripenroom.season.moments import to_hours
 from ripenroom.season.state import SeasonState
 

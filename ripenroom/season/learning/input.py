@@ -16,6 +16,7 @@ from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnk
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
+from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
@@ -29,7 +30,6 @@ from ripenroom.season.learning.populations import (
     with_picked_over,
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
-from ripenroom.season.lines import Lines
 from ripenroom.season.moments import CLOCK_SLACK, column
 from ripenroom.season.whereabouts import harvest_of
 
@@ -69,7 +69,7 @@ class LearningInput:
 def learning_input(
     book: Book,
     now: datetime,
-    lines: Lines,
+    lines: BatchColumns,
     travel: BatchAgeing,
     constants: ConstantsOfCrops,
     before: "LearningInput | None" = None,

@@ -18,9 +18,9 @@ from ripenroom.records.limits import (
 )
 from ripenroom.records.refusal import Refusal
 from ripenroom.science.learning.batch_ages import taken_apart
+from ripenroom.season.known_crops import crops_of
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.own_crops import crops_of
 from ripenroom.season.state import SeasonState, zone_of
 
 _NOTHING_SD = 1.0

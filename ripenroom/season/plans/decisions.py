@@ -12,12 +12,12 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import evenings_between
-from ripenroom.season.plans.ground import is_destination
-from ripenroom.season.plans.wants import days_ahead
+from ripenroom.season.plans.demand import days_ahead
+from ripenroom.season.plans.input import is_destination
 from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.plan import PlannedItinerary
 
 _WITHOUT_MARKETS = timedelta(days=14)
 """How many evenings there are to choose from where no market day lies ahead."""
@@ -60,7 +60,7 @@ def destinations(book: Book, here_id: str | None) -> list[Place]:
     return sorted(there, key=lambda place: place.name.casefold())
 
 
-def as_pin(line: "PlannedLine", book: Book) -> Pin:
+def as_pin(line: "PlannedItinerary", book: Book) -> Pin:
     """A planned line as the pin that keeps it as it is; the pin it follows, if it does.
 
     Where the last move is written down already, the pin leaves that alone. A pin knows one move: of
@@ -81,7 +81,7 @@ def as_pin(line: "PlannedLine", book: Book) -> Pin:
     )
 
 
-def moves_twice(line: "PlannedLine", book: Book) -> bool:
+def moves_twice(line: "PlannedItinerary", book: Book) -> bool:
     """Whether crates are to make two moves that nobody has written down: a pin would lose one."""
     written = {move.at for move in moves_of(book, line.batch_id)}
     return line.pin_id is None and sum(step.at not in written for step in line.steps) > 1

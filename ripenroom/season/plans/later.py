@@ -11,7 +11,7 @@ from ripenroom.planning.choices import Journeys
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
-from ripenroom.season.plans.foresight import Foresight, Sales
+from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 
 LATER_PRICE = 0.5
 """What fruit that can still be sold after the last market day in sight counts, as a part of its
@@ -41,7 +41,7 @@ class Later:
 
     def __init__(
         self,
-        foresight: Foresight,
+        foresight: JourneyOutlook,
         stays: Stays,
         destinations: Indices,
         place_c: Floats,
@@ -52,9 +52,9 @@ class Later:
         self._place_c = place_c
         self._end_h = end_h
         days_h = np.asarray(end_h + 24.0 * np.arange(FIRST_DAY, LAST_DAY + 1.0), dtype=float)
-        self._look = foresight.looking_at(Sales.eaten_at_once(days_h))
+        self._look = foresight.looking_at(SaleTimes.eaten_at_once(days_h))
 
-    def with_foresight(self, foresight: Foresight) -> "Later":
+    def with_foresight(self, foresight: JourneyOutlook) -> "Later":
         """The same look at other records."""
         return Later(foresight, self._stays, self._destinations, self._place_c, self._end_h)
 

@@ -17,9 +17,9 @@ from ripenroom.season.amounts import (
     packed_fruit,
     whole_fruit,
 )
-from ripenroom.season.lines import Lines
+from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Heap:
     crop: str
     crates: int
     fruit: int
-    planned: PlannedLine | None
+    planned: PlannedItinerary | None
 
 
 class Stock:
@@ -43,9 +43,9 @@ class Stock:
         book: Book,
         crops: Mapping[str, CropProfile],
         day: MarketDay,
-        lines: Lines,
+        lines: BatchColumns,
         now: datetime,
-        planned: Sequence[PlannedLine],
+        planned: Sequence[PlannedItinerary],
         asked: Sequence[str],
     ) -> None:
         self.book, self.day, self.lines = book, day, lines
@@ -74,12 +74,14 @@ class Stock:
         """Fruit of a crop that stand packed for the market day."""
         return self._packed.get(crop, 0)
 
-    def _parted(self, whole: Heap, per_crate: float, lines: Sequence[PlannedLine]) -> list[Heap]:
+    def _parted(
+        self, whole: Heap, per_crate: float, lines: Sequence[PlannedItinerary]
+    ) -> list[Heap]:
         """What a batch holds by what is planned with it: for this market day first; what
         leaves before is nobody's to take."""
-        mine: list[PlannedLine] = []
-        before: list[PlannedLine] = []
-        others: dict[str | None, PlannedLine] = {}
+        mine: list[PlannedItinerary] = []
+        before: list[PlannedItinerary] = []
+        others: dict[str | None, PlannedItinerary] = {}
         for line in lines:
             if line.market_day_id == self.day.id:
                 mine.append(line)
@@ -90,7 +92,7 @@ class Stock:
                 others[line.market_day_id] = replace(known, crates=known.crates + line.crates)
         found: list[Heap] = []
         crates, fruit = whole.crates, whole.fruit
-        ways: list[PlannedLine | None] = [*mine, *before, *others.values(), None]
+        ways: list[PlannedItinerary | None] = [*mine, *before, *others.values(), None]
         for way in ways:
             some = crates if way is None else min(way.crates, crates)
             held = round(fruit_in(some, fruit, per_crate))
@@ -99,7 +101,7 @@ class Stock:
             crates, fruit = crates - some, fruit - held
         return found
 
-    def _leaves_before(self, line: PlannedLine) -> bool:
+    def _leaves_before(self, line: PlannedItinerary) -> bool:
         """Whether crates go to another market day, or for second grade, before this one begins."""
         other = self.book.market_days.get(line.market_day_id or "")
         if other is not None:

@@ -15,7 +15,8 @@ from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import evening_of, from_hours, local_day
-from ripenroom.season.plans.planned import (
+from ripenroom.season.plans.demand import days_in_sight
+from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
     Evening,
@@ -23,11 +24,10 @@ from ripenroom.season.plans.planned import (
     StayReason,
     Tonight,
 )
-from ripenroom.season.plans.wants import days_in_sight
-from ripenroom.season.projection import Projection, State
+from ripenroom.season.projection import FruitState, Projection
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import Plan, PlannedLine
+    from ripenroom.season.plans.plan import Plan, PlannedItinerary
 
 PlaceOf = Callable[[str], str | None]
 """The id of the place in which a batch is now; None where it is nowhere."""
@@ -40,7 +40,7 @@ def tonight(
     place_of: PlaceOf,
     last: date,
     zone: ZoneInfo,
-    done: "Set[PlannedLine]" = frozenset(),
+    done: "Set[PlannedItinerary]" = frozenset(),
 ) -> Tonight:
     """What a plan asks for up to the evening of the ``last`` day.
 
@@ -76,11 +76,11 @@ class _Standing:
             math.inf if place.capacity_crates is None else float(place.capacity_crates)
             for place in book.places.values()
         ]
-        self.crates: dict[PlannedLine, int] = {}
-        self._place: dict[PlannedLine, str] = {}
-        self._settled: set[PlannedLine] = set()
+        self.crates: dict[PlannedItinerary, int] = {}
+        self._place: dict[PlannedItinerary, str] = {}
+        self._settled: set[PlannedItinerary] = set()
 
-    def put(self, done: "Set[PlannedLine]") -> None:
+    def put(self, done: "Set[PlannedItinerary]") -> None:
         """Put every line's crates where they are by the records: they may have been moved since
         the plan was made."""
         for line in self._lines:
@@ -131,7 +131,7 @@ class _Standing:
         return Evening(on, tuple(_in_one(clear)), tuple(steps))
 
     def _in_order(
-        self, moves: "Sequence[PlannedLine]", carries: Sequence[Carry], free: Sequence[float]
+        self, moves: "Sequence[PlannedItinerary]", carries: Sequence[Carry], free: Sequence[float]
     ) -> tuple[CarryOrder, set[int]]:
         """The order of the evening, and what comes without room: what is decided already does so
         whether there is any or not, and the plan counts on the room that it leaves."""
@@ -148,18 +148,18 @@ class _Standing:
 
     def _instead_of_a_swap(
         self,
-        moves: "Sequence[PlannedLine]",
+        moves: "Sequence[PlannedItinerary]",
         carries: Sequence[Carry],
         free: Sequence[float],
         order: CarryOrder,
         at: datetime,
-    ) -> "tuple[list[tuple[datetime | None, PlannedLine]], int, int] | None":
+    ) -> "tuple[list[tuple[datetime | None, PlannedItinerary]], int, int] | None":
         """The fewest past crates, in which lines and in which place, without which less must be
         swapped: past fruit is easier cleared than good fruit put on the floor. None if there are
         none."""
         swapped = [number for step in order.steps if len(step) > 1 for number in step]
         places = sorted({carries[number].target for number in swapped} - {NOWHERE})
-        past: dict[int, list[tuple[datetime | None, PlannedLine]]] = {n: [] for n in places}
+        past: dict[int, list[tuple[datetime | None, PlannedItinerary]]] = {n: [] for n in places}
         for since, line in self._given_up(at):
             place = self._numbers[self._place[line]]
             if since is not None and place in past:
@@ -177,7 +177,7 @@ class _Standing:
                     return past[place], count, place
         return None
 
-    def _is_decided(self, line: "PlannedLine") -> bool:
+    def _is_decided(self, line: "PlannedItinerary") -> bool:
         """Whether the next move is pinned or written down."""
         step = line.next_step()
         written = (line.batch_id, step.pull_at, step.to_place_id) in self._written
@@ -199,7 +199,7 @@ class _Standing:
         for line in stay:
             yield self._why(line)
 
-    def _leaves_on(self, line: "PlannedLine") -> date | None:
+    def _leaves_on(self, line: "PlannedItinerary") -> date | None:
         """The day on which crates of a line leave their place by the plan; None if never, or if
         they did already."""
         step = line.next_step()
@@ -209,14 +209,14 @@ class _Standing:
         stays = step.to_place_id == self._place[line]
         return None if stays else local_day(step.pull_at, self._zone)
 
-    def _carry(self, line: "PlannedLine") -> None:
+    def _carry(self, line: "PlannedItinerary") -> None:
         to = line.next_step().to_place_id
         if to is None:
             del self.crates[line], self._place[line]
         else:
             self._place[line] = to
 
-    def _target(self, line: "PlannedLine") -> int:
+    def _target(self, line: "PlannedItinerary") -> int:
         to = line.next_step().to_place_id
         return NOWHERE if to is None else self._numbers[to]
 
@@ -227,14 +227,14 @@ class _Standing:
                 free[self._numbers[self._place[line]]] -= crates
         return free
 
-    def _is_there(self, line: "PlannedLine", at: datetime) -> bool:
+    def _is_there(self, line: "PlannedItinerary", at: datetime) -> bool:
         """Whether fruit is picked by a time; what is expected by then counts."""
         if line.batch_id:
             return True
         pick = self._picks.get(line.expected_pick_id or "")
         return pick is not None and pick.on <= at.date()
 
-    def _is_sold_by(self, line: "PlannedLine", at: datetime) -> bool:
+    def _is_sold_by(self, line: "PlannedItinerary", at: datetime) -> bool:
         day = self._book.market_days.get(line.market_day_id or "")
         return day is not None and day.starts_at <= at
 
@@ -260,7 +260,7 @@ class _Standing:
             yield from self._clear([(since, line)], crates)
 
     def _clear(
-        self, lines: "Sequence[tuple[datetime | None, PlannedLine]]", count: int
+        self, lines: "Sequence[tuple[datetime | None, PlannedItinerary]]", count: int
     ) -> Iterator[Clearing]:
         """Clear so many crates of lines, of the first of them first."""
         for since, line in lines:
@@ -273,7 +273,7 @@ class _Standing:
                 del self.crates[line], self._place[line]
             yield Clearing(line, crates, since)
 
-    def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedLine]]":
+    def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedItinerary]]":
         """Lines that go nowhere, and since when they are past by a time; or given up by the plan,
         and None."""
         found = []
@@ -286,7 +286,7 @@ class _Standing:
                     found.append((since, line))
         return found
 
-    def _closes(self, line: "PlannedLine") -> datetime | None:
+    def _closes(self, line: "PlannedItinerary") -> datetime | None:
         """When a batch is past where it is; None if never, or nothing is known of it."""
         number = self._projection.line_of.get(line.batch_id)
         if number is None:
@@ -294,7 +294,7 @@ class _Standing:
         hours = float(self._projection.closes_h.mid[number])
         return None if math.isnan(hours) else from_hours(hours, self._zone)
 
-    def _why(self, line: "PlannedLine") -> Staying:
+    def _why(self, line: "PlannedItinerary") -> Staying:
         crates = self.crates[line]
         at = line.next_step().pull_at
         if line.steps:
@@ -306,13 +306,13 @@ class _Standing:
             return Staying(line, crates, StayReason.MARKET, day.starts_at)
         closes, number = self._closes(line), self._projection.line_of.get(line.batch_id)
         if number is not None:
-            if self._projection.state[number] == State.PAST:
+            if self._projection.state[number] == FruitState.PAST:
                 return Staying(line, crates, StayReason.PAST, closes)
-            if self._projection.state[number] == State.WONT_RIPEN and not line.kept:
+            if self._projection.state[number] == FruitState.WONT_RIPEN and not line.kept:
                 return Staying(line, crates, StayReason.HOPELESS)
         return self._unsold(line, closes)
 
-    def _unsold(self, line: "PlannedLine", closes: datetime | None) -> Staying:
+    def _unsold(self, line: "PlannedItinerary", closes: datetime | None) -> Staying:
         """Why crates that may still sell go to no market day that is entered."""
         crates = self.crates[line]
         crop = self._book.batches[line.batch_id].crop
@@ -337,7 +337,7 @@ class _Standing:
         now = from_hours(self._projection.at_h, self._zone)
         return [day for day in days_in_sight(self._book, now) if day.id in wanted]
 
-    def _is_open_by(self, line: "PlannedLine", at: datetime) -> bool:
+    def _is_open_by(self, line: "PlannedItinerary", at: datetime) -> bool:
         """Whether a batch is ready by a time where it stands."""
         number = self._projection.line_of.get(line.batch_id)
         opens_h = math.nan if number is None else float(self._projection.opens_h.mid[number])
@@ -346,7 +346,7 @@ class _Standing:
 
 def _in_one(clear: Sequence[Clearing]) -> Iterator[Clearing]:
     """Of each line what is cleared of it in all, in the order in which it came first."""
-    crates: dict[tuple[PlannedLine, datetime | None], int] = {}
+    crates: dict[tuple[PlannedItinerary, datetime | None], int] = {}
     for one in clear:
         key = one.line, one.past_since
         crates[key] = crates.get(key, 0) + one.crates

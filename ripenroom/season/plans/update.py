@@ -12,10 +12,10 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.place import SetPointChange
 from ripenroom.season.moments import evening_of, local_day, start_of_day
-from ripenroom.season.plans.changes import ChangeKind, PlanChange, changes_between
-from ripenroom.season.plans.if_left import IfLeft, if_left
-from ripenroom.season.plans.planned import Plan, PlannedLine
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.delays import Delay, if_left
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.season.plans.plan_changes import ChangeKind, PlanChange, changes_between
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.state import SeasonState
 
 _Happened = TypeVar("_Happened", Move, Removal, Treatment, Check)
@@ -94,12 +94,12 @@ def _set_points(book: Book, known_until: datetime, now: datetime) -> dict[str, S
 
 __all__ = [
     "ChangeKind",
-    "IfLeft",
+    "Delay",
     "Plan",
     "PlanChange",
     "PlanUpdate",
-    "PlannedLine",
-    "Replanner",
+    "PlannedItinerary",
+    "Planner",
     "plan_update",
 ]
 
@@ -113,10 +113,10 @@ class PlanUpdate:
     """
 
     plan: Plan
-    replanner: Replanner
+    replanner: Planner
     yesterday: Plan
     changes: tuple[PlanChange, ...]
-    if_left: Mapping[PlannedLine, IfLeft]
+    if_left: Mapping[PlannedItinerary, Delay]
 
 
 def plan_update(
@@ -134,7 +134,7 @@ def plan_update(
     """
     if yesterday is None:
         yesterday = _yesterdays_plan(state, cancel)
-    replanner = Replanner(state, cancel=cancel)
+    replanner = Planner(state, cancel=cancel)
     plan = replanner.plan(before or yesterday, cancel=cancel)
     changes = changes_between(yesterday, plan, state.book)
     return PlanUpdate(plan, replanner, yesterday, changes, if_left(state, plan.lines))
@@ -144,5 +144,5 @@ def _yesterdays_plan(state: SeasonState, cancel: threading.Event | None) -> Plan
     """The plan as it would have been made from what was known last evening."""
     book = yesterdays_book(state.book, state.now, state.zone)
     evening = yesterday_evening(state.now, state.zone)
-    replanner = Replanner(replace(state, book=book, now=evening), cancel=cancel)
+    replanner = Planner(replace(state, book=book, now=evening), cancel=cancel)
     return replanner.plan(cancel=cancel)

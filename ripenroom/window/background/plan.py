@@ -14,8 +14,8 @@ from ripenroom.window.background.task import BackgroundTask, Tasks, Work
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
-    from ripenroom.season.plans.planned import Plan, PlannedLine
-    from ripenroom.season.plans.update import IfLeft, PlanChange, PlanUpdate, Replanner
+    from ripenroom.season.plans.plan import Plan, PlannedItinerary
+    from ripenroom.season.plans.update import Delay, PlanChange, Planner, PlanUpdate
 
 
 # The planner takes a while to import: its own thread does that, once the window is painted.
@@ -45,8 +45,8 @@ class PlanRunner(Latest["PlanUpdate | None"]):
     ) -> None:
         super().__init__(tasks, _PAUSE_MS, parent)
         self.plan: Plan | None = None
-        self.replanner: Replanner | None = None
-        self.if_left: Mapping[PlannedLine, IfLeft] = {}
+        self.replanner: Planner | None = None
+        self.if_left: Mapping[PlannedItinerary, Delay] = {}
         self.before: Plan | None = None
         self.changes: tuple[PlanChange, ...] = ()
         self.check_next: tuple[CheckNext, ...] = ()

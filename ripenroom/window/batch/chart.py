@@ -22,10 +22,10 @@ from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
 from ripenroom.units import newtons
-from ripenroom.window.forms.layouts import WrappedLabel
-from ripenroom.window.inks import Ink
+from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +126,7 @@ class BatchChart(QWidget):
         self.key.setObjectName("faint")
         layout.addWidget(self.key)
 
-    def _plot(self, session: Session, colours: Ink, label: str) -> pg.PlotWidget:
+    def _plot(self, session: Session, colours: Palette, label: str) -> pg.PlotWidget:
         plot = pg.PlotWidget(
             axisItems={"bottom": _DayAxis(session, self.font())}, background=colours.paper
         )
@@ -198,7 +198,7 @@ class BatchChart(QWidget):
         self._firmness.setYRange(0, max(tops))
         self._firmness.setXRange(float(story.hours[0]), _end_of_interest(story), padding=0.02)
 
-    def _mark(self, found: Sequence[Found], colours: Ink) -> None:
+    def _mark(self, found: Sequence[Found], colours: Palette) -> None:
         """Bars from edge to edge of a feel, wider for more fruit; rings for readings."""
         rings = [mark for mark in found if mark.share is None]
         for mark in found:
@@ -227,7 +227,7 @@ class BatchChart(QWidget):
         low: FloatColumn,
         middle: FloatColumn,
         high: FloatColumn,
-        colours: Ink,
+        colours: Palette,
     ) -> None:
         plot.clear()
         band = QColor(colours.ready)

@@ -13,17 +13,17 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QPushButton, QVBoxLayout, 
 from ripenroom.records.check import Check
 from ripenroom.season import actions
 from ripenroom.window.background.task import BackgroundTask, Progress
-from ripenroom.window.checks import open_check
-from ripenroom.window.checks.words import check_words
-from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.forms import open_check
+from ripenroom.window.forms.check_words import check_words
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 
 if TYPE_CHECKING:
-    from ripenroom.season.taught import Taught
+    from ripenroom.season.date_shifts import DateShift
 
 
-class DeedList(QWidget):
+class HistoryList(QWidget):
     """Subclasses say in :meth:`refresh` which lines there are."""
 
     def __init__(
@@ -87,7 +87,7 @@ class DeedList(QWidget):
         return button
 
 
-class CheckTable(DeedList):
+class CheckTable(HistoryList):
     """Some lines per check; hidden where there is none.
 
     What each check changes is learned anew without it, beside the window; ``told`` follows.
@@ -101,9 +101,9 @@ class CheckTable(DeedList):
         self.pulls: dict[str, PlainLabel] = {}
         self.counted: dict[str, QCheckBox] = {}
         self.edit_buttons: list[QPushButton] = []
-        self._task: BackgroundTask[Mapping[str, Taught]] | None = None
+        self._task: BackgroundTask[Mapping[str, DateShift]] | None = None
         self._asked: tuple[object, ...] = ()
-        self._known: Mapping[str, Taught] = {}
+        self._known: Mapping[str, DateShift] = {}
 
     def refresh(self) -> None:
         """Show the checks as they are now."""
@@ -179,7 +179,7 @@ class CheckTable(DeedList):
         self.stop()
         ask, batch_id = season.ask, self.batch_id
 
-        def work(cancel: threading.Event, _tell: Progress) -> "Mapping[str, Taught]":
+        def work(cancel: threading.Event, _tell: Progress) -> "Mapping[str, DateShift]":
             return ask.date_shifts(batch_id, cancel)
 
         self._task = self.session.tasks.run(work)
@@ -201,7 +201,7 @@ class CheckTable(DeedList):
         self.told.emit()
 
     def _word(self, check_id: str) -> None:
-        from ripenroom.window.learning.words import pull_words, surprise_words
+        from ripenroom.window.learning_words import pull_words, surprise_words
 
         season = self.session.season
         check = season.book.checks.get(check_id)
@@ -218,7 +218,7 @@ class CheckTable(DeedList):
         self.pulls[check_id].setText("; ".join(part for part in parts if part))
 
 
-class MoveTable(DeedList):
+class MoveTable(HistoryList):
     """One line per move: since when, and where."""
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
@@ -242,7 +242,7 @@ class MoveTable(DeedList):
                 )
 
 
-class TreatmentTable(DeedList):
+class TreatmentTable(HistoryList):
     """One line per treatment: since when, and how long; hidden where there is none."""
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:

@@ -23,10 +23,10 @@ from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import detail_words, kind_words
 from ripenroom.window.dialogs import ask, proposed, room_for
-from ripenroom.window.forms.field import RefusalNote
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.season_files import SeasonFileProblem
+from ripenroom.window.widgets.field import RefusalNote
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 if TYPE_CHECKING:
     from ripenroom.season.rescuing import Rescued

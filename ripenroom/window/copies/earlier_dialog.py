@@ -25,11 +25,11 @@ from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import proposed, room_for
-from ripenroom.window.forms.field import RefusalNote, refusal_text
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class EarlierDialog(QDialog):

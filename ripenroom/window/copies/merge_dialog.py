@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.book import Book, Record, differences
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.copies import Conflict, Meeting, Side
+from ripenroom.season.copies import Conflict, Merge, Side
 from ripenroom.window.copies.words import (
     field_words,
     kind_words,
@@ -29,17 +29,17 @@ from ripenroom.window.copies.words import (
     value_words,
 )
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.field import RefusalNote, refusal_text
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class MergeDialog(QDialog):
     """What comes over, and for each record that both sides changed: which side counts."""
 
     def __init__(
-        self, session: Session, meeting: Meeting, name: str, parent: QWidget | None = None
+        self, session: Session, meeting: Merge, name: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.session = session

@@ -17,7 +17,7 @@ from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.copies import Difference
-from ripenroom.window.wording import NEVER, Wording
+from ripenroom.window.formats import NEVER, Formats
 
 _LONGEST_VALUE = 120
 _SHOWN = 6
@@ -65,7 +65,7 @@ def detail_words(field: str) -> str:
     }[field]
 
 
-def record_words(record: Record, book: Book, words: Wording) -> str:
+def record_words(record: Record, book: Book, words: Formats) -> str:
     """A record as a grower knows it; ``book`` has what it refers to."""
     named: Any = record
     match record:
@@ -121,7 +121,7 @@ def _name(shelf: Any, key: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class BookChanges:
     """Lines about what would come, go and change; each names a kind and its records."""
 
     come: tuple[str, ...]
@@ -144,7 +144,7 @@ class Told:
         return "\n\n".join(parts)
 
 
-def value_words(record: Record, field: str, book: Book, words: Wording) -> str:
+def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
     """What a field of a record holds; names instead of ids."""
     value = getattr(record, field)
     for name, shelf, key in references(record):
@@ -203,7 +203,7 @@ def field_words(name: str) -> str:
     }.get(name, name.replace("_", " "))
 
 
-def told(found: Sequence[Difference], before: Book, after: Book, words: Wording) -> Told:
+def told(found: Sequence[Difference], before: Book, after: Book, words: Formats) -> BookChanges:
     """Differences in words, kind by kind."""
     come = [(d.record, "") for d in found if d.before is None]
     go = [(d.record, "") for d in found if d.after is None]
@@ -212,10 +212,12 @@ def told(found: Sequence[Difference], before: Book, after: Book, words: Wording)
         for d in found
         if d.before is not None and d.after is not None
     ]
-    return Told(_lines(come, after, words), _lines(go, before, words), _lines(change, after, words))
+    return BookChanges(
+        _lines(come, after, words), _lines(go, before, words), _lines(change, after, words)
+    )
 
 
-def _changed(old: Record, new: Record, before: Book, after: Book, words: Wording) -> str:
+def _changed(old: Record, new: Record, before: Book, after: Book, words: Formats) -> str:
     """The fields of a record that change, from what to what."""
     changes = (
         QCoreApplication.translate("Copies", "{field} {old} → {new}").format(
@@ -229,7 +231,7 @@ def _changed(old: Record, new: Record, before: Book, after: Book, words: Wording
     return f" ({'; '.join(changes)})"
 
 
-def _lines(found: Sequence[tuple[Record, str]], book: Book, words: Wording) -> tuple[str, ...]:
+def _lines(found: Sequence[tuple[Record, str]], book: Book, words: Formats) -> tuple[str, ...]:
     by_kind: dict[type, list[str]] = {}
     for record, how in found:
         by_kind.setdefault(type(record), []).append(record_words(record, book, words) + how)

@@ -11,12 +11,12 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.season.crop_curves import Band
+from ripenroom.season.crop_curves import EstimateRange
 from ripenroom.season.projection import FloatColumn
 from ripenroom.units import force_in, temperature_in
-from ripenroom.window.crops.compare import Drawn
+from ripenroom.window.crops.compare import DrawnCrop
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.plot import CurvePlot, Line, Mark
-from ripenroom.window.crops.units import Units
 from ripenroom.window.names import begun
 
 _SHORTEST_DAYS = 0.5
@@ -58,7 +58,7 @@ class CropCharts(QScrollArea):
         for plot in (self.softening, self.ready, self.cold, self.gate):
             plot.plot.setFixedHeight(high)
 
-    def draw(self, one: Drawn | None, other: Drawn | None, feel: int, units: Units) -> None:
+    def draw(self, one: DrawnCrop | None, other: DrawnCrop | None, feel: int, units: Units) -> None:
         """Draw a crop, and dashed beside it another; ``feel`` is the one that is picked."""
         if one is None:
             return
@@ -84,7 +84,7 @@ class CropCharts(QScrollArea):
         ]
         temperatures.draw(self.gate, gated if one.crop.gate is not None else [])
 
-    def _draw_softening(self, one: Drawn, other: Drawn | None, units: Units) -> None:
+    def _draw_softening(self, one: DrawnCrop, other: DrawnCrop | None, units: Units) -> None:
         curves = one.curves.softening
         self.softening.setVisible(bool(curves))
         if not curves:
@@ -122,7 +122,11 @@ class CropCharts(QScrollArea):
         self.softening.draw(lines, (0.0, last), (0.0, top), words, marks)
 
     def _compared(
-        self, one: Drawn, other: Drawn | None, convert: Callable[[float], float], units: Units
+        self,
+        one: DrawnCrop,
+        other: DrawnCrop | None,
+        convert: Callable[[float], float],
+        units: Units,
     ) -> list[Line]:
         if other is None or other.crop.judged_by != one.crop.judged_by:
             return []
@@ -136,7 +140,7 @@ class CropCharts(QScrollArea):
         return lines
 
     def _told_softening(
-        self, one: Drawn, name: str, days: FloatColumn, firmness: FloatColumn, units: Units
+        self, one: DrawnCrop, name: str, days: FloatColumn, firmness: FloatColumn, units: Units
     ) -> str:
         ready = np.flatnonzero(firmness <= one.crop.firmness.ready_n.value)
         if not ready.size:
@@ -148,7 +152,7 @@ class CropCharts(QScrollArea):
         )
 
 
-_Entry = tuple[Drawn, str, Band, bool]
+_Entry = tuple[DrawnCrop, str, EstimateRange, bool]
 """Whose band it is, what is written on it, the band, and whether it is only compared."""
 
 
@@ -209,17 +213,17 @@ class _Temperatures:
         return np.array([temperature_in(float(one_c), unit) for one_c in celsius])
 
 
-def _named(one: Drawn, other: Drawn | None) -> list[tuple[Drawn, str]]:
+def _named(one: DrawnCrop, other: DrawnCrop | None) -> list[tuple[DrawnCrop, str]]:
     return [(drawn, drawn.name) for drawn in (one, other) if drawn is not None]
 
 
-def _of_feel(drawn: Drawn, feel: int) -> Band:
+def _of_feel(drawn: DrawnCrop, feel: int) -> EstimateRange:
     """Days to ready of one feel; of a crop that nobody feels there is one row only."""
     row = feel if len(drawn.curves.days_to_ready.mid) > 1 else 0
-    return Band(*(column[row] for column in drawn.curves.days_to_ready))
+    return EstimateRange(*(column[row] for column in drawn.curves.days_to_ready))
 
 
-def _in_the_cold(one: Drawn, other: Drawn | None) -> list[_Entry]:
+def _in_the_cold(one: DrawnCrop, other: DrawnCrop | None) -> list[_Entry]:
     entries: list[_Entry] = []
     for drawn, name in _named(one, other):
         compared = drawn is not one
@@ -233,17 +237,17 @@ def _in_the_cold(one: Drawn, other: Drawn | None) -> list[_Entry]:
     return entries
 
 
-def _columns(band: Band) -> tuple[FloatColumn, FloatColumn, FloatColumn]:
+def _columns(band: EstimateRange) -> tuple[FloatColumn, FloatColumn, FloatColumn]:
     return band.mid, band.low, band.high
 
 
-def _most(band: Band) -> float:
+def _most(band: EstimateRange) -> float:
     finite = band.high[np.isfinite(band.high) & np.isfinite(band.mid)]
     mids = band.mid[np.isfinite(band.mid)]
     return float(max(finite.max(initial=0.0), mids.max(initial=_SHORTEST_DAYS)))
 
 
-def _least(band: Band) -> float:
+def _least(band: EstimateRange) -> float:
     finite = band.low[np.isfinite(band.low) & np.isfinite(band.mid)]
     return float(finite.min(initial=1e3))
 
@@ -252,7 +256,7 @@ def _digits(days: float) -> int:
     return 1 if days < 10 else 0
 
 
-def _last_day(one: Drawn) -> float:
+def _last_day(one: DrawnCrop) -> float:
     """Until when softening is drawn."""
     warm = one.curves.softening[20.0]
     past = np.flatnonzero(warm.firmness <= one.crop.firmness.too_soft_n.value)
@@ -260,7 +264,7 @@ def _last_day(one: Drawn) -> float:
     return float(np.clip(last, 10.0, warm.days[-1]))
 
 
-def _down(firmness: FloatColumn, drawn: Drawn, share: float) -> int | None:
+def _down(firmness: FloatColumn, drawn: DrawnCrop, share: float) -> int | None:
     """Where a curve has come down to a share of its height; None if it does not get there."""
     marks = drawn.crop.firmness
     lowest = marks.lowest_n.value

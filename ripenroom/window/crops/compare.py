@@ -8,7 +8,7 @@ from ripenroom.season.season import Season
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class DrawnCrop:
     """Curves with what they are of; ``name`` is written beside them."""
 
     name: str
@@ -23,17 +23,17 @@ class Compared:
     key: str
     cultivar_id: str | None = None
 
-    def drawn(self, season: Season) -> Drawn | None:
+    def drawn(self, season: Season) -> DrawnCrop | None:
         """Its curves; None if the season does not know it any more."""
         crop = season.crops.get(self.key)
         if crop is None:
             return None
         cultivar = season.book.cultivars.get(self.cultivar_id or "")
         if cultivar is None:
-            return Drawn(crop.name, crop, season.crop_curves(self.key))
+            return DrawnCrop(crop.name, crop, season.crop_curves(self.key))
         group = cultivar.crop_group
         curves = season.crop_curves(self.key, cultivar.rate_factor, group)
-        return Drawn(cultivar.name, crop.of_group(group), curves)
+        return DrawnCrop(cultivar.name, crop.of_group(group), curves)
 
 
 def compare_choices(season: Season, key: str) -> list[tuple[object, str]]:

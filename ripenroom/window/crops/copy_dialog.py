@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.crops.figure_source import save
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.inputs import Choices, TypedLine
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 
 
 class CopyCropDialog(FormDialog):
@@ -26,7 +26,7 @@ class CopyCropDialog(FormDialog):
         self.made: str | None = None
         self.name = TypedLine(22)
         self.name.setText(self.tr("{crop}, own").format(crop=crop.name))
-        self.letter = Choices(4)
+        self.letter = RecordChoice(4)
         self.letter.set_choices([(one, one) for one in session.season.free_crop_letters()])
         self.key = TypedLine(22)
         self.add("name", Field(self.tr("&Name"), self.name))

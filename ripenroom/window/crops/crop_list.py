@@ -23,10 +23,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.window.forms.inputs import TypedLine
 from ripenroom.window.plain import set_hint
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.inputs import TypedLine
 
 _KEY = Qt.ItemDataRole.UserRole
 _FACTS = Qt.ItemDataRole.UserRole + 1

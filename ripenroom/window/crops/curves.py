@@ -6,12 +6,12 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ripenroom.window.crops.compare import Compared, compare_choices
-from ripenroom.window.crops.units import Units
-from ripenroom.window.forms.inputs import Choices
-from ripenroom.window.forms.layouts import FlowLayout
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.names import feel_names
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.inputs import RecordChoice
+from ripenroom.window.widgets.layouts import FlowLayout
 
 if TYPE_CHECKING:
     from ripenroom.window.crops.charts import CropCharts
@@ -31,9 +31,9 @@ class CurvesView(QWidget):
         self._key: str | None = None
         self._units: Units | None = None
         self.charts: CropCharts | None = None
-        self.feel = Choices(10, self)
+        self.feel = RecordChoice(10, self)
         self.feel.setAccessibleName(self.tr("Picked when"))
-        self.other = Choices(12, self)
+        self.other = RecordChoice(12, self)
         self.other.setAccessibleName(self.tr("Compare with"))
         self._feel_label = PlainLabel(self.tr("&Picked when"), self)
         self._feel_label.setBuddy(self.feel)

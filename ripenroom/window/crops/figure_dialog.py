@@ -7,13 +7,13 @@ from ripenroom.records.crop.section import ESTIMATE, INFERRED, Quantity
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import celsius, temperature_in
 from ripenroom.window.crops.figure_source import SourceFields, save, whole_or_not
-from ripenroom.window.crops.figures import FigureLine, figure_groups
-from ripenroom.window.crops.units import Units
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.inputs import Choices, TypedLine, typed_number
-from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.crops.figure_units import Units
+from ripenroom.window.crops.figures import FigureRow, figure_groups
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _DIGITS = 4
 _ENDS = ("value", "low", "high")
@@ -29,7 +29,7 @@ class FigureDialog(FormDialog):
         self,
         session: Session,
         crop_key: str,
-        line: FigureLine,
+        line: FigureRow,
         units: Units,
         parent: QWidget | None = None,
     ) -> None:
@@ -57,7 +57,7 @@ class FigureDialog(FormDialog):
         self.at = TypedLine(6)
         self.numbers = {end: TypedLine(8) for end in _ENDS}
         self._shown: dict[TypedLine, tuple[str, float]] = {}
-        self.unit = Choices(8)
+        self.unit = RecordChoice(8)
         self.source = SourceFields(crop, self._document.table(line.path))
         self._unit_before = ""
         self._fill(units)

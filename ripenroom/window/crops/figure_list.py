@@ -27,11 +27,11 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.crop.document import Path
 from ripenroom.units import NEWTONS_PER
-from ripenroom.window.crops.figures import FigureGroup, FigureLine
-from ripenroom.window.forms.inputs import Choices
-from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.crops.figures import FigureGroup, FigureRow
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
 from ripenroom.window.style_sheet import target_height
+from ripenroom.window.widgets.inputs import RecordChoice
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 
 _LINES = 3
 
@@ -62,14 +62,14 @@ _SHARES = (0.42, 0.4)
 
 
 class FigureList(QWidget):
-    """``editAsked`` carries the :class:`FigureLine` to change; ``unitChosen`` the gauge's unit."""
+    """``editAsked`` carries the :class:`FigureRow` to change; ``unitChosen`` the gauge's unit."""
 
     editAsked = Signal(object)  # noqa: N815 - named as Qt names signals
     unitChosen = Signal(str)  # noqa: N815
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._lines: list[FigureLine] = []
+        self._lines: list[FigureRow] = []
         self._writable = True
         self.tree = QTreeWidget(self)
         self.tree.setAccessibleName(self.tr("Figures"))
@@ -91,7 +91,7 @@ class FigureList(QWidget):
         self.edit_button = QPushButton(self.tr("E&dit figure…"), self)
         set_hint(self.edit_button, self.tr("Edit the selected figure (Enter in the list)"))
         self.edit_button.clicked.connect(self._edit)
-        self.unit = Choices(4, self)
+        self.unit = RecordChoice(4, self)
         self.unit.set_choices([(unit, unit) for unit in NEWTONS_PER])
         self.unit.setAccessibleName(self.tr("Unit of firmness"))
         self.unit.setMaximumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
@@ -145,7 +145,7 @@ class FigureList(QWidget):
         self.select(line.path if line else None)
         self.tree.verticalScrollBar().setValue(scrolled)
 
-    def current(self) -> FigureLine | None:
+    def current(self) -> FigureRow | None:
         """The selected line; None on a heading."""
         item = self.tree.currentItem()
         number = None if item is None else item.data(0, Qt.ItemDataRole.UserRole)
@@ -185,7 +185,7 @@ class FigureList(QWidget):
         self.tree.addTopLevelItem(item)
         item.setFirstColumnSpanned(True)
 
-    def _add_line(self, line: FigureLine) -> None:
+    def _add_line(self, line: FigureRow) -> None:
         item = QTreeWidgetItem([f"   {line.label}", line.text, line.origin])
         item.setData(0, Qt.ItemDataRole.UserRole, len(self._lines))
         item.setData(0, Qt.ItemDataRole.AccessibleTextRole, line.told)

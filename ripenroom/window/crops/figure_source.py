@@ -13,9 +13,9 @@ from ripenroom.records.crop.section import ESTIMATE, INFERRED, ProfileRefusal
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.inputs import Choices, TypedLine
 from ripenroom.window.names import begun
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 
 _LONGEST_SHORT = 48
 
@@ -95,7 +95,7 @@ class SourceFields(QObject):
     def __init__(self, crop: CropProfile, table: Mapping[str, object]) -> None:
         super().__init__()
         say = QCoreApplication.translate
-        self.source = Choices(24)
+        self.source = RecordChoice(24)
         # Only what was worked out from all statements can still be said to be so.
         inferred = [(INFERRED, say("SourceFields", "all statements together"))]
         self.source.set_choices(

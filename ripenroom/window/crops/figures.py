@@ -10,7 +10,7 @@ from ripenroom.records.crop.document import CropDocument, Path
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.window.crops.figure_source import origin_of, told_of
-from ripenroom.window.crops.units import Units
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.names import begun, feel_names
 
 Kind = Literal["figure", "number", "words"]
@@ -18,7 +18,7 @@ Kind = Literal["figure", "number", "words"]
 
 
 @dataclass(frozen=True, slots=True)
-class FigureLine:
+class FigureRow:
     """One thing known; ``path`` is where it stands in the profile's document.
 
     ``text`` is the value with its range, ``origin`` where it comes from in few words, and ``told``
@@ -40,7 +40,7 @@ class FigureGroup:
     """Lines that belong together."""
 
     title: str
-    lines: tuple[FigureLine, ...]
+    lines: tuple[FigureRow, ...]
 
 
 def figure_groups(document: CropDocument, crop: CropProfile, units: Units) -> list[FigureGroup]:
@@ -77,7 +77,7 @@ def _groups_of(reader: "_Reader") -> list[FigureGroup]:
     return [group for group in found if group.lines]
 
 
-_Lines = Iterator[FigureLine | None]
+_Lines = Iterator[FigureRow | None]
 
 
 class _Reader:
@@ -237,14 +237,14 @@ class _Reader:
         for index in range(self._length(path)):
             yield self._at((*path, index), key, label, quantity)
 
-    def _at(self, path: Path, key: str, label: str, quantity: Quantity) -> FigureLine | None:
+    def _at(self, path: Path, key: str, label: str, quantity: Quantity) -> FigureRow | None:
         at_path = (*path, "at_c")
         said = label.format(temperature=self._celsius(at_path))
         return self._figure((*path, key), said, quantity, at_path)
 
     def _figure(
         self, path: Path, label: str, quantity: Quantity, at_path: Path | None = None
-    ) -> FigureLine | None:
+    ) -> FigureRow | None:
         table = self._document.table((*self._under, *path))
         if not table:
             return None
@@ -252,7 +252,7 @@ class _Reader:
         values = [convert(float(str(table[key]))) for key in ("value", "low", "high")]
         text = self._units.shown(quantity, *values)
         source, note = str(table["source"]), str(table.get("note", ""))
-        return FigureLine(
+        return FigureRow(
             (*self._under, *path),
             label,
             text,
@@ -265,7 +265,7 @@ class _Reader:
 
     def _temperature(
         self, path: Path, label: str, source_path: Path | None = None
-    ) -> FigureLine | None:
+    ) -> FigureRow | None:
         if self._get(path) is None:
             return None
         return self._number(path, label, self._celsius(path), Quantity.TEMPERATURE, source_path)
@@ -277,19 +277,19 @@ class _Reader:
         text: str,
         quantity: Quantity | None = None,
         source_path: Path | None = None,
-    ) -> FigureLine:
+    ) -> FigureRow:
         source = self._get(source_path) if source_path else None
         key = source if isinstance(source, str) else ""
         origin, told = origin_of(self._crop, key), told_of(self._crop, label, text, key)
-        return FigureLine((*self._under, *path), label, text, origin, told, "number", quantity)
+        return FigureRow((*self._under, *path), label, text, origin, told, "number", quantity)
 
-    def _words(self, path: Path, label: str, source_path: Path) -> FigureLine | None:
+    def _words(self, path: Path, label: str, source_path: Path) -> FigureRow | None:
         text, source = self._get(path), self._get(source_path)
         if not isinstance(text, str):
             return None
         key = source if isinstance(source, str) else ""
         origin, told = origin_of(self._crop, key), told_of(self._crop, label, text, key)
-        return FigureLine((*self._under, *path), label, text, origin, told, "words")
+        return FigureRow((*self._under, *path), label, text, origin, told, "words")
 
     def _get(self, path: Path) -> object:
         return self._document.get((*self._under, *path))

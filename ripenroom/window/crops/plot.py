@@ -13,9 +13,9 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FloatColumn
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SOFT = 60
 """How opaque the band of an 80 % range is, of 255."""

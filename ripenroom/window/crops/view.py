@@ -17,14 +17,14 @@ from ripenroom.window.crop_trust import error_sentence, is_doubtful, judged_sent
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
-from ripenroom.window.crops.figures import FigureLine, figure_groups
+from ripenroom.window.crops.figure_units import Units
+from ripenroom.window.crops.figures import FigureRow, figure_groups
 from ripenroom.window.crops.published.view import PublishedView
-from ripenroom.window.crops.units import Units
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 
 
 class BackgroundView(QScrollArea):
@@ -200,6 +200,6 @@ class CropView(QWidget):
         if self.key is not None:
             self.show_crop(self.key)
 
-    def _edit(self, line: FigureLine) -> None:
+    def _edit(self, line: FigureRow) -> None:
         if self.key is not None:
             ask(FigureDialog(self.session, self.key, line, self.units, self))

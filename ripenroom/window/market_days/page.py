@@ -13,18 +13,18 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season import actions
-from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
-from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
+from ripenroom.window.forms.market_day import MarketDayDialog
+from ripenroom.window.forms.pack import PackDialog, can_be_packed
+from ripenroom.window.forms.second_grade import SecondGradeDialog
+from ripenroom.window.forms.settle_market import SettleDialog, can_be_settled
 from ripenroom.window.market_days.table import Column, DaysDelegate, MarketTable
 from ripenroom.window.market_days.wants_cell import WantsDelegate
-from ripenroom.window.market_words.market_lines import MarketLine
+from ripenroom.window.market_words.market_lines import MarketDayOutlook
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import plan_state_words
-from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
-from ripenroom.window.record_forms.pack_dialog import PackDialog, can_be_packed
-from ripenroom.window.record_forms.settle_dialog import SettleDialog, can_be_settled
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""
@@ -133,7 +133,7 @@ class MarketDaysPage(Page):
             self.view.selectRow(row)
             self.view.scrollTo(self.model.index(row, 0))
 
-    def chosen(self) -> MarketLine | None:
+    def chosen(self) -> MarketDayOutlook | None:
         """The selected market day."""
         row = self.view.currentIndex().row()
         return self.model.lines[row] if 0 <= row < len(self.model.lines) else None

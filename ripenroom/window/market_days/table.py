@@ -14,10 +14,10 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from ripenroom.window.inks import Ink
-from ripenroom.window.market_words.market_lines import MarketLine, market_lines
+from ripenroom.window.market_words.market_lines import MarketDayOutlook, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import market_kind_name
+from ripenroom.window.palette import Palette
 from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
@@ -34,12 +34,12 @@ class Column(IntEnum):
 
 
 class MarketTable(QAbstractTableModel):
-    """Rows are :class:`MarketLine`; the delegate of the last column paints them, words are here."""
+    """Rows are :class:`MarketDayOutlook`; the delegate of the last column paints them, words are here."""
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.lines: list[MarketLine] = []
+        self.lines: list[MarketDayOutlook] = []
         self.folded = False
         """There is no room for :attr:`Column.WHERE`: the day's cell says it too."""
 
@@ -95,7 +95,7 @@ class MarketTable(QAbstractTableModel):
         foot = self.foot_words(line)
         return "\n".join([*said, foot] if foot else said)
 
-    def foot_words(self, line: MarketLine) -> str:
+    def foot_words(self, line: MarketDayOutlook) -> str:
         """What is said beneath a market day's crops: its takings, and whether it is settled."""
         parts = []
         if line.takings_minor is not None:
@@ -115,7 +115,7 @@ PAD = 8.0
 
 
 def begin_cell(
-    painter: QPainter, option: QStyleOptionViewItem, colours: Ink
+    painter: QPainter, option: QStyleOptionViewItem, colours: Palette
 ) -> tuple[QRectF, bool]:
     """Paint a chosen row's ground; the room for the cell's words, and whether it is chosen."""
     chosen = bool(option.state & QStyle.StateFlag.State_Selected)

@@ -14,10 +14,9 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.findings import Verdict
-from ripenroom.season.plans.planned import Risk
-from ripenroom.window.inks import Ink
+from ripenroom.season.plans.plan import Risk
 from ripenroom.window.market_days.table import PAD, MarketTable, begin_cell
-from ripenroom.window.market_words.market_lines import WantLine, sale_words
+from ripenroom.window.market_words.market_lines import WantOutlook, sale_words
 from ripenroom.window.market_words.want_words import (
     paint_balance,
     planned_words,
@@ -25,6 +24,7 @@ from ripenroom.window.market_words.want_words import (
     risk_words,
     verdict_words,
 )
+from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
 
@@ -36,7 +36,7 @@ _BAR_MOST_SHARE = 0.35
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class WantParts:
     """Widths of the texts, the first being the crop; one of width 0 is not there in any row.
 
     The bar stands before the column ``bar_at``; ``most`` is the count of fruit at its right end.
@@ -104,7 +104,7 @@ class WantsDelegate(QStyledItemDelegate):
     def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
-        self._columns: Columns | None = None
+        self._columns: WantParts | None = None
 
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -172,7 +172,7 @@ class WantsDelegate(QStyledItemDelegate):
         """Whether a cell of that width has room for bars."""
         return self._columns_of(model, font).bar_px(cell_px - 2 * PAD) > 0.0
 
-    def _columns_of(self, model: MarketTable, font: QFont) -> Columns:
+    def _columns_of(self, model: MarketTable, font: QFont) -> WantParts:
         if self._columns is None:
             self._columns = self._measure(model, font)
         return self._columns
@@ -181,7 +181,7 @@ class WantsDelegate(QStyledItemDelegate):
         """Measure the texts anew: called when the table or the font has changed."""
         self._columns = None
 
-    def _measure(self, model: MarketTable, font: QFont) -> Columns:
+    def _measure(self, model: MarketTable, font: QFont) -> WantParts:
         """As wide as the longest text of each column: nothing is cut while there is room."""
         metrics, heavy = QFontMetricsF(font), QFontMetricsF(bold(font))
         widest = [0.0] * _PARTS
@@ -193,9 +193,9 @@ class WantsDelegate(QStyledItemDelegate):
                     widest[n] = max(widest[n], width + GAP if text else 0.0)
                 if want.supply is not None:
                     most = max(most, want.supply.high, want.supply.wanted)
-        return Columns(tuple(widest), _BAR_AT, most * 1.02)
+        return WantParts(tuple(widest), _BAR_AT, most * 1.02)
 
-    def _texts(self, line: WantLine) -> list[tuple[str, bool]]:
+    def _texts(self, line: WantOutlook) -> list[tuple[str, bool]]:
         """Crop, wanted, planned, ready, verdict and risk, each with whether it is emphasised.
 
         Of a day that is over: crop, wanted, brought, sold, and what became of the rest.
@@ -233,9 +233,9 @@ class WantsDelegate(QStyledItemDelegate):
         painter: QPainter,
         row: QRectF,
         font: QFont,
-        line: WantLine,
-        columns: Columns,
-        colours: Ink,
+        line: WantOutlook,
+        columns: WantParts,
+        colours: Palette,
         chosen: bool,
     ) -> None:
         bar, cells = columns.cells(row)

@@ -9,12 +9,12 @@ from PySide6.QtCore import QCoreApplication
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
+from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
-from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import Plan, PlannedMarket
+    from ripenroom.season.plans.plan import Plan, PlannedMarket
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Sale:
 
 
 @dataclass(frozen=True, slots=True)
-class WantLine:
+class WantOutlook:
     """One crop of a market day.
 
     ``supply`` is what will be ready: of what is ``planned`` for the day, if there is a plan, else
@@ -49,7 +49,7 @@ class WantLine:
 
 
 @dataclass(frozen=True, slots=True)
-class MarketLine:
+class MarketDayOutlook:
     """One market day with its crops; ``takings_minor`` are expected, or taken once it is over.
 
     None where nothing is priced, or nothing planned yet.
@@ -57,11 +57,11 @@ class MarketLine:
 
     day: MarketDay
     over: bool
-    wants: tuple[WantLine, ...]
+    wants: tuple[WantOutlook, ...]
     takings_minor: float | None
 
 
-def market_lines(session: Session) -> list[MarketLine]:
+def market_lines(session: Session) -> list[MarketDayOutlook]:
     """Every market day: what comes next on top, what is over below."""
     season, plan = session.season, session.plans.plan
     now, book = season.now(), season.book
@@ -72,35 +72,35 @@ def market_lines(session: Session) -> list[MarketLine]:
         wants.setdefault(want.market_day_id, []).append(want)
     sales, takings = _sales(book), _takings(book)
 
-    def ahead(day: MarketDay, want: Want) -> WantLine:
+    def ahead(day: MarketDay, want: Want) -> WantOutlook:
         key = day.id, want.crop
         market = planned.get(key)
         # A plan of before a change of the want says nothing of it.
         market = market if market is not None and market.wanted == want.count else None
         supply = supplies.get(key) if market is None else market.supply
         name = crop_name(season.crops, want.crop)
-        return WantLine(name, want.count, want.price_minor, supply, market, None)
+        return WantOutlook(name, want.count, want.price_minor, supply, market, None)
 
-    def over(day: MarketDay, crop: str, want: Want | None) -> WantLine:
+    def over(day: MarketDay, crop: str, want: Want | None) -> WantOutlook:
         # Nothing written down is no sale of nothing, until it was said that this was all.
         nothing = None if day.settled_at is None else Sale(None, 0, 0)
         sale = sales.get((day.id, crop), nothing)
         count, price = (want.count, want.price_minor) if want else (0, None)
-        return WantLine(crop_name(season.crops, crop), count, price, None, None, sale)
+        return WantOutlook(crop_name(season.crops, crop), count, price, None, None, sale)
 
-    def line(day: MarketDay) -> MarketLine:
+    def line(day: MarketDay) -> MarketDayOutlook:
         of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
         # A market still runs on its day, and its fruit is still being sold; once it was said what
         # became of it, it is over.
         begins = session.words.local(day.starts_at).date()
         if begins >= now.date() and day.settled_at is None:
             expected = _expected_takings(plan, day, of_day)
-            return MarketLine(day, False, tuple(ahead(day, w) for w in of_day), expected)
+            return MarketDayOutlook(day, False, tuple(ahead(day, w) for w in of_day), expected)
         crops = {want.crop: want for want in of_day}
         others = sorted({crop for day_id, crop in sales if day_id == day.id} - crops.keys())
         found = [over(day, want.crop, want) for want in of_day]
         found += [over(day, crop, None) for crop in others]
-        return MarketLine(day, True, tuple(found), takings.get(day.id))
+        return MarketDayOutlook(day, True, tuple(found), takings.get(day.id))
 
     lines = [line(day) for day in sorted(book.market_days.values(), key=lambda day: day.starts_at)]
     return [one for one in lines if not one.over] + [one for one in lines[::-1] if one.over]
@@ -140,7 +140,7 @@ def _takings(book: Book) -> dict[str, float]:
     return taken
 
 
-def sale_words(sale: Sale, words: Wording) -> list[str]:
+def sale_words(sale: Sale, words: Formats) -> list[str]:
     """``["brought 38", "sold 30", "thrown 2, back 6"]``; what nobody said is left out."""
     if sale == Sale(None, 0, 0):
         return [QCoreApplication.translate("Balance", "none brought")]

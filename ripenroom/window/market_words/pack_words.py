@@ -4,13 +4,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.window.wording import Wording
+from ripenroom.window.formats import Formats
 
 if TYPE_CHECKING:
     from ripenroom.season.packing import PackingOfCrop
 
 
-def up_to_words(crop: "PackingOfCrop", name: str, words: Wording) -> str:
+def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     """How many to pack at most, and what for; or that enough are packed."""
     if crop.enough:
         return QCoreApplication.translate(
@@ -33,7 +33,7 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Wording) -> str:
     )
 
 
-def first_words(crop: "PackingOfCrop", words: Wording) -> str:
+def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
     return QCoreApplication.translate(
         "Pack",
@@ -47,7 +47,7 @@ def first_words(crop: "PackingOfCrop", words: Wording) -> str:
     )
 
 
-def to_pick_words(crop: "PackingOfCrop", words: Wording) -> str:
+def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How many of those that are planned for it nobody has picked yet."""
     if crop.to_pick == 1:
         return QCoreApplication.translate(

@@ -6,16 +6,16 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen
 
 from ripenroom.season.findings import Supply, Verdict
-from ripenroom.season.plans.planned import Risk
-from ripenroom.window.inks import Ink
-from ripenroom.window.market_words.market_lines import WantLine, sale_words
-from ripenroom.window.wording import Wording
+from ripenroom.season.plans.plan import Risk
+from ripenroom.window.formats import Formats
+from ripenroom.window.market_words.market_lines import WantOutlook, sale_words
+from ripenroom.window.palette import Palette
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedMarket
+    from ripenroom.season.plans.plan import PlannedMarket
 
 
-def verdict_words(supply: Supply, words: Wording) -> str:
+def verdict_words(supply: Supply, words: Formats) -> str:
     """Shortage or surplus: ``"12–30 short"``, ``"up to 8 short"``, ``"enough"``."""
     missing_most = supply.wanted - supply.low
     found = supply.verdict
@@ -34,14 +34,14 @@ def verdict_words(supply: Supply, words: Wording) -> str:
     return QCoreApplication.translate("Balance", "enough")
 
 
-def supply_words(supply: Supply, words: Wording) -> str:
+def supply_words(supply: Supply, words: Formats) -> str:
     """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
     return QCoreApplication.translate("Balance", "{wanted} wanted · {ready}").format(
         wanted=words.number(supply.wanted), ready=ready_words(supply, words)
     )
 
 
-def ready_words(supply: Supply, words: Wording) -> str:
+def ready_words(supply: Supply, words: Formats) -> str:
     """What is expected: ``"ready 72 (50–90)"``."""
     return QCoreApplication.translate("Balance", "ready {ready} ({range})").format(
         ready=words.number(supply.ready), range=words.number_range(supply.low, supply.high)
@@ -49,7 +49,7 @@ def ready_words(supply: Supply, words: Wording) -> str:
 
 
 def paint_balance(
-    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Ink
+    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Palette
 ) -> None:
     """Draw the ready range as a bar with a tick at what is expected, and a stake at the wanted.
 
@@ -77,7 +77,7 @@ def paint_balance(
     painter.restore()
 
 
-def risk_words(market: "PlannedMarket", words: Wording) -> str:
+def risk_words(market: "PlannedMarket", words: Formats) -> str:
     """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
     text = {
         Risk.LITTLE: "",
@@ -87,14 +87,14 @@ def risk_words(market: "PlannedMarket", words: Wording) -> str:
     return text.format(share=words.share(market.risk))
 
 
-def planned_words(market: "PlannedMarket", words: Wording) -> str:
+def planned_words(market: "PlannedMarket", words: Formats) -> str:
     """How many fruit the plan brings: ``"planned 48"``."""
     return QCoreApplication.translate("Balance", "planned {count}").format(
         count=words.number(market.planned)
     )
 
 
-def want_words(line: WantLine, words: Wording) -> str:
+def want_words(line: WantOutlook, words: Formats) -> str:
     """``"Pawpaw, 60 wanted · planned 60 · ready 52 (40–58): up to 20 short; some risk, 20 %"``."""
     if line.supply is None:
         return _over_words(line, words)
@@ -113,7 +113,7 @@ def want_words(line: WantLine, words: Wording) -> str:
     return f"{line.crop}, {said}: {verdict}"
 
 
-def _over_words(line: WantLine, words: Wording) -> str:
+def _over_words(line: WantOutlook, words: Formats) -> str:
     wanted = QCoreApplication.translate("Balance", "{crop}, {wanted} wanted").format(
         crop=line.crop, wanted=words.number(line.wanted)
     )

@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import crates_of
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.inputs import Choices, CountBox
 from ripenroom.window.paper.labels import SHEET_OF, SHEETS, LabelSheet, print_labels, repeated
 from ripenroom.window.paper.output import choose_pdf, show_preview, write_pdf
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import CountBox, RecordChoice
 
 _MOST_LABELS = 999
 _KEY = "labels/sheet"
@@ -32,7 +32,7 @@ class LabelDialog(FormDialog):
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self._save)
         self.buttons.insertWidget(1, self.pdf_button)
-        self.sheet = Choices(24)
+        self.sheet = RecordChoice(24)
         self.sheet.set_choices([(sheet.key, self._sheet_words(sheet)) for sheet in SHEETS])
         self.sheet.choose(self._usual_sheet(session.settings))
         self.add("sheet", Field(self.tr("&Sheet of labels"), self.sheet))

@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QFileDialog, QPushButton, QWidget
 from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.window.dialogs import ask, proposed
-from ripenroom.window.forms.field import Field
-from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.inputs import Choices
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice
 
 Paint = Callable[[QPagedPaintDevice], object]
 """Paints all pages on a device."""
@@ -105,7 +105,7 @@ class PaperDialog(FormDialog):
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self.save)
         self.buttons.insertWidget(1, self.pdf_button)
-        self.paper = Choices(24)
+        self.paper = RecordChoice(24)
         self.paper.set_choices(
             [("a4", self.tr("A4, 210 × 297 mm")), ("letter", self.tr("Letter, 8.5 × 11 in"))]
         )

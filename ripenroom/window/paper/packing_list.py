@@ -9,8 +9,8 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 
 from ripenroom.season.packing import PackingList, PackingOfCrop
-from ripenroom.season.plans.planned import Plan, PlannedLine
-from ripenroom.window.inks import HIGH_CONTRAST
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.pack_words import (
     first_words,
     next_words,
@@ -18,15 +18,15 @@ from ripenroom.window.market_words.pack_words import (
     up_to_words,
 )
 from ripenroom.window.names import crop_name
+from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
-from ripenroom.window.wording import Wording
 
 _POINTS = 12.0
 _BOX, _TICKED = "☐", "☑"
 
 
 @dataclass(frozen=True, slots=True)
-class PackingLine:
+class PackingRow:
     """Crates of one batch, or of a pick to come, that go to the market day, in words."""
 
     crop: str
@@ -38,7 +38,7 @@ class PackingLine:
     packed: bool
 
 
-def packing_lines(session: Session, plan: Plan | None, market_day_id: str) -> list[PackingLine]:
+def packing_lines(session: Session, plan: Plan | None, market_day_id: str) -> list[PackingRow]:
     """What goes to a market day by the plan, crop by crop, the readiest first."""
     if plan is None:
         return []
@@ -48,7 +48,7 @@ def packing_lines(session: Session, plan: Plan | None, market_day_id: str) -> li
     return lines
 
 
-def _line(session: Session, line: PlannedLine) -> PackingLine | None:
+def _line(session: Session, line: PlannedItinerary) -> PackingRow | None:
     """A planned line in words; None if what it speaks of is gone."""
     season, book = session.season, session.season.book
     batch = book.batches.get(line.batch_id)
@@ -63,7 +63,7 @@ def _line(session: Session, line: PlannedLine) -> PackingLine | None:
     else:
         return None
     place = book.places.get(line.to_place_id or line.from_place_id)
-    return PackingLine(
+    return PackingRow(
         crop=crop_name(season.crops, crop),
         code=code,
         crates=line.crates,
@@ -164,7 +164,7 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
     )
 
 
-def _table(lines: Sequence[PackingLine], words: Wording) -> Iterator[str]:
+def _table(lines: Sequence[PackingRow], words: Formats) -> Iterator[str]:
     heads = (
         "",
         QCoreApplication.translate("PackingList", "Batch"),

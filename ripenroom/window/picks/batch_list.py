@@ -15,13 +15,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.window.forms.inputs import TypedLine
-from ripenroom.window.forms.layouts import FlowLayout
-from ripenroom.window.picks.batch_lines import Column, batch_lines
-from ripenroom.window.picks.batch_model import MARK_SIZE, BatchModel
+from ripenroom.window.picks.batch_rows import Column, batch_lines
+from ripenroom.window.picks.batch_table import MARK_SIZE, BatchModel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
+from ripenroom.window.widgets.inputs import TypedLine
+from ripenroom.window.widgets.layouts import FlowLayout
 
 _LETTERS_AT_LEAST = {Column.CROP: 10, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
 """Columns that give way where the window is narrow, and the letters that they keep."""

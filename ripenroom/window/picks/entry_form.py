@@ -17,13 +17,13 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.field import RefusalNote
-from ripenroom.window.forms.layouts import WrappedLabel
-from ripenroom.window.forms.refusal_board import RefusalBoard
+from ripenroom.window.forms.pick_fields import PickFields
 from ripenroom.window.names import feel_names
 from ripenroom.window.plain import set_hint
-from ripenroom.window.record_forms.pick_fields import PickFields
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import RefusalNote
+from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.refusal_board import RefusalBoard
 
 
 def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:

@@ -8,18 +8,18 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
-from ripenroom.window.checks import open_check
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.layouts import SnugScroll, WrappedLabel
+from ripenroom.window.forms import open_check
+from ripenroom.window.forms.batch_moves import MoveDialog, TakeOutDialog
+from ripenroom.window.forms.edit_pick import EditPickDialog
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.expected_words import likely_words, what_is_expected
-from ripenroom.window.record_forms.batch_moves import MoveDialog, TakeOutDialog
-from ripenroom.window.record_forms.edit_dialog import EditPickDialog
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import SnugScroll, WrappedLabel
 
 KEYS = "Ctrl+E"
 

@@ -15,13 +15,13 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.place import Place
-from ripenroom.season.whereabouts import Held, held_at
+from ripenroom.season.whereabouts import PlaceContents, held_at
 from ripenroom.window.dialogs import ask
+from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
-from ripenroom.window.places.place_dialog import PlaceDialog
-from ripenroom.window.places.place_line import PlaceLine
+from ripenroom.window.places.place_panel import PlacePanel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 
@@ -35,7 +35,7 @@ class PlacesPage(Page):
 
     def __init__(self, session: Session, strip: SeasonView, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.lines: dict[str, PlaceLine] = {}
+        self.lines: dict[str, PlacePanel] = {}
         self._shown_as: object = None
         self.add_button = QPushButton(self.tr("&Add a place…"), self)
         self.add_button.clicked.connect(lambda: self._edit(None))
@@ -100,7 +100,7 @@ class PlacesPage(Page):
         self._make_lines(places)
         held = held_at(book, self.session.projection(), self.session.season.now())
         for place in places:
-            self.lines[place.id].show_place(place, *held.get(place.id, Held(0, 0.0)))
+            self.lines[place.id].show_place(place, *held.get(place.id, PlaceContents(0, 0.0)))
         self.empty.setVisible(not places)
         self.scroller.setVisible(bool(places))
         self.strip.setVisible(bool(places))
@@ -137,7 +137,7 @@ class PlacesPage(Page):
             line.deleteLater()
         self.lines = {}
         for index, place in enumerate(places):
-            line = PlaceLine(self.session, place, self)
+            line = PlacePanel(self.session, place, self)
             line.editAsked.connect(self._edit)
             line.logsAsked.connect(self._show_logs)
             self._list.insertWidget(index, line)

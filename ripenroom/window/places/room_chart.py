@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.room_report import RoomPicture
+from ripenroom.window.formats import Formats
 from ripenroom.window.plain import set_hint
 from ripenroom.window.theme import ink
-from ripenroom.window.wording import Wording
 
 _LINES_HIGH = 4.5
 _AROUND = 0.08
@@ -21,7 +21,7 @@ _SOFT = 110
 class RoomChart(QWidget):
     """Readings as a band from the lowest to the highest around each hour; the set point broken."""
 
-    def __init__(self, words: Wording, parent: QWidget | None = None) -> None:
+    def __init__(self, words: Formats, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._words = words
         self._picture: RoomPicture | None = None
@@ -41,7 +41,7 @@ class RoomChart(QWidget):
         """Narrow, if it must be."""
         return QSize(8 * self.fontMetrics().height(), self.sizeHint().height())
 
-    def show_picture(self, picture: RoomPicture | None, words: Wording) -> None:
+    def show_picture(self, picture: RoomPicture | None, words: Formats) -> None:
         """Draw this; nothing for None."""
         self._picture = picture
         self._words = words

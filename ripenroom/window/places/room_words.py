@@ -6,14 +6,14 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.room_report import BAND_K, RoomReport
 from ripenroom.season.season import Season
+from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
-from ripenroom.window.wording import Wording
 
 _AS_THE_DIAL = 0.03
 """Ageing within this share of what the dial says is as the dial says."""
 
 
-def short_report_words(report: RoomReport, season: Season, words: Wording) -> str:
+def short_report_words(report: RoomReport, season: Season, words: Formats) -> str:
     """How the place ages fruit, and how warm it was: what its dial hides."""
     warm = QCoreApplication.translate(
         "RoomWords", "On average {mean} where {set} was set ({days})."
@@ -25,7 +25,7 @@ def short_report_words(report: RoomReport, season: Season, words: Wording) -> st
     return " ".join([*_ageing_words(report, season, words), warm])
 
 
-def report_words(report: RoomReport, season: Season, words: Wording) -> str:
+def report_words(report: RoomReport, season: Season, words: Formats) -> str:
     """The report in a few sentences, the most important first."""
     return " ".join(
         [
@@ -37,7 +37,7 @@ def report_words(report: RoomReport, season: Season, words: Wording) -> str:
     )
 
 
-def _ageing_words(report: RoomReport, season: Season, words: Wording) -> Iterator[str]:
+def _ageing_words(report: RoomReport, season: Season, words: Formats) -> Iterator[str]:
     as_said = []
     for crop, times in report.ageing.items():
         name = crop_name(season.crops, crop).lower()
@@ -53,7 +53,7 @@ def _ageing_words(report: RoomReport, season: Season, words: Wording) -> Iterato
         )
 
 
-def _mean_words(report: RoomReport, words: Wording) -> str:
+def _mean_words(report: RoomReport, words: Formats) -> str:
     return QCoreApplication.translate(
         "RoomWords",
         "Read {days}: on average {mean} where {set} was set, from {low} to {high} for four fifths "
@@ -67,7 +67,7 @@ def _mean_words(report: RoomReport, words: Wording) -> str:
     )
 
 
-def _band_words(report: RoomReport, words: Wording) -> Iterator[str]:
+def _band_words(report: RoomReport, words: Formats) -> Iterator[str]:
     whole = words.temperature_unit == "C"
     band = words.temperature_difference(BAND_K, 0 if whole else 1)
     if report.above_h >= 0.5:
@@ -89,7 +89,7 @@ def _band_words(report: RoomReport, words: Wording) -> Iterator[str]:
         ).format(hours=words.number(report.below_h), band=band)
 
 
-def _gap_words(report: RoomReport, words: Wording) -> Iterator[str]:
+def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
     if not report.gaps:
         return
     longest = max(end - start for start, end in report.gaps)

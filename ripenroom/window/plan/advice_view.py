@@ -7,11 +7,11 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.questions import Questions
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
 from ripenroom.window.plan.set_point_plot import SetPointPlot
 from ripenroom.window.plan.working import Working
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import Help, SetPointAdvice

@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.units import temperature_in
+from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.plan.worth_words import money_about
 from ripenroom.window.planning.plan_words import crates_words, market_words, place_words
 from ripenroom.window.session import Session
-from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import Help, PlaceAdvice, SetPointAdvice
@@ -19,7 +19,7 @@ _TO_SPEAK_OF = 0.005
 """A gain of less than this part of the plan's worth is none that anyone would notice."""
 
 
-def degrees(words: Wording, celsius: float) -> str:
+def degrees(words: Formats, celsius: float) -> str:
     """A temperature with a decimal only where it has one."""
     shown = temperature_in(celsius, words.temperature_unit)
     return words.temperature(celsius, 0 if abs(shown - round(shown)) < 0.05 else 1)

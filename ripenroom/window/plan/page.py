@@ -6,11 +6,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
 from ripenroom.season.state import Changed
-from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.formats import ended
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.advice_view import AdviceView
-from ripenroom.window.plan.lines_view import LinesView
+from ripenroom.window.plan.itinerary_list import LinesView
 from ripenroom.window.plan.worth_table import WorthTable
 from ripenroom.window.plan.worth_words import (
     at_risk,
@@ -24,7 +24,7 @@ from ripenroom.window.planning.expected_words import in_sight_words, kept_words,
 from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
-from ripenroom.window.wording import ended
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class Sentences(QWidget):

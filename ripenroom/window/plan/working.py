@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayou
 from ripenroom.season.questions import Questions
 from ripenroom.season.state import SeasonState
 from ripenroom.window.background.task import BackgroundTask, Progress, Result
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 Work = Callable[[Questions, threading.Event, Progress], Result]
 

@@ -6,15 +6,15 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.worth_words import fruit_text, rows, worth_text
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 if TYPE_CHECKING:
-    from ripenroom.planning.evaluate import Drawn
-    from ripenroom.season.plans.planned import Plan
+    from ripenroom.planning.evaluate import SampledRange
+    from ripenroom.season.plans.plan import Plan
 
 
 class RangeBar(QWidget):
@@ -25,7 +25,7 @@ class RangeBar(QWidget):
         self._low = self._mean = self._high = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_range(self, drawn: "Drawn", full_scale: float) -> None:
+    def show_range(self, drawn: "SampledRange", full_scale: float) -> None:
         """Show a range; ``full_scale`` is at the right edge."""
         scale = max(full_scale, 1e-9)
         self._low, self._mean, self._high = (

@@ -4,14 +4,14 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.planning.plan_words import market_words
 from ripenroom.window.session import Session
-from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.planning.evaluate import Drawn, Outcome
-    from ripenroom.season.plans.planned import Plan, PlannedMarket
+    from ripenroom.planning.evaluate import PlanOutcome, SampledRange
+    from ripenroom.season.plans.plan import Plan, PlannedMarket
 
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
@@ -26,7 +26,7 @@ _AS_GOOD = 0.005
 """Plans whose worth differs by less than this part are equally good: no one could tell."""
 
 
-def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
+def rows(plan: "Plan") -> list[tuple[str, "PlanOutcome"]]:
     """The plan and the rules that it is held to, each with its name and what becomes of it, likely
     picks counted in all."""
     return [
@@ -43,27 +43,27 @@ def rows(plan: "Plan") -> list[tuple[str, "Outcome"]]:
     ]
 
 
-def money_about(minor: float, words: Wording) -> str:
+def money_about(minor: float, words: Formats) -> str:
     """An amount without cents: it is a forecast."""
     return words.in_currency(_whole(minor, words))
 
 
-def worth_text(drawn: "Drawn", words: Wording) -> str:
+def worth_text(drawn: "SampledRange", words: Formats) -> str:
     """``"€224 (102–317)"``."""
     low, high = _whole(drawn.low, words), _whole(drawn.high, words)
     return words.in_currency(f"{_whole(drawn.mean, words)} ({low}–{high})")
 
 
-def fruit_text(drawn: "Drawn", words: Wording) -> str:
+def fruit_text(drawn: "SampledRange", words: Formats) -> str:
     """``"164 (89–231)"``."""
     return f"{words.number(drawn.mean)} ({words.number_range(drawn.low, drawn.high)})"
 
 
-def _whole(minor: float, words: Wording) -> str:
+def _whole(minor: float, words: Formats) -> str:
     return words.number(minor / 10**words.season.currency_decimals)
 
 
-def verdict(plan: "Plan", words: Wording) -> str:
+def verdict(plan: "Plan", words: Formats) -> str:
     """Whether the plan is better than the best simple rule, said plainly where it is not.
 
     The work of moving crates counts in both.
@@ -116,7 +116,7 @@ def likely_words(plan: "Plan") -> str:
     )
 
 
-def handling_words(plan: "Plan", words: Wording) -> str:
+def handling_words(plan: "Plan", words: Formats) -> str:
     """What the work of the plan's moves counts as, which its worth does not hold."""
     return QCoreApplication.translate(
         "Plan",
@@ -125,7 +125,7 @@ def handling_words(plan: "Plan", words: Wording) -> str:
     ).format(money=money_about(plan.outcome.handling, words))
 
 
-def gap_words(plan: "Plan", words: Wording) -> str:
+def gap_words(plan: "Plan", words: Formats) -> str:
     """How much more another plan could bring at most; empty where that is next to nothing."""
     if plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
         return ""

@@ -10,7 +10,7 @@ from ripenroom.window.names import by_name, crop_name, feel_names
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import LikelyPick
+    from ripenroom.season.plans.plan import LikelyPick
 
 
 def what_is_expected(pick: ExpectedPick, session: Session) -> str:

@@ -9,8 +9,8 @@ from ripenroom.window.names import begun
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
-    from ripenroom.season.plans.update import IfLeft, PlanChange
+    from ripenroom.season.plans.plan import PlannedItinerary
+    from ripenroom.season.plans.update import Delay, PlanChange
 
 
 _AS_GOOD = 0.01
@@ -24,7 +24,7 @@ def crates_words(crates: int) -> str:
     return QCoreApplication.translate("PlanWords", "{crates} crates").format(crates=crates)
 
 
-def fruit_of(line: "PlannedLine", session: Session) -> str:
+def fruit_of(line: "PlannedItinerary", session: Session) -> str:
     """What a line's crates hold: a batch's code, or the day of a pick that is only expected."""
     book = session.season.book
     pick = book.expected_picks.get(line.expected_pick_id or "")
@@ -36,7 +36,7 @@ def fruit_of(line: "PlannedLine", session: Session) -> str:
     return batch.code if batch else ""
 
 
-def crates_of(line: "PlannedLine", session: Session) -> str:
+def crates_of(line: "PlannedItinerary", session: Session) -> str:
     """``"2 crates of P-0914-2"``."""
     return QCoreApplication.translate("PlanWords", "{crates} of {fruit}").format(
         crates=crates_words(line.crates), fruit=fruit_of(line, session)
@@ -79,7 +79,7 @@ def by_words(moment: datetime, session: Session) -> str:
     )
 
 
-def move_words(line: "PlannedLine", session: Session) -> str:
+def move_words(line: "PlannedItinerary", session: Session) -> str:
     """``"Move 1 crate of P-0914-2 from Cold room to Ripening room"``, its next step."""
     step = line.next_step()
     return QCoreApplication.translate("PlanWords", "Move {crates} from {here} to {there}").format(
@@ -89,7 +89,7 @@ def move_words(line: "PlannedLine", session: Session) -> str:
     )
 
 
-def share_words(line: "PlannedLine", session: Session) -> str:
+def share_words(line: "PlannedItinerary", session: Session) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready then"``; empty without a market day."""
     market = market_words(line.market_day_id, session)
     if not market:
@@ -99,14 +99,14 @@ def share_words(line: "PlannedLine", session: Session) -> str:
     )
 
 
-def later_words(line: "PlannedLine") -> str:
+def later_words(line: "PlannedItinerary") -> str:
     """Why crates are moved that go to no market day; empty for all others."""
     if not line.kept:
         return ""
     return QCoreApplication.translate("PlanWords", "there it keeps for a later market day")
 
 
-def if_left_words(line: "PlannedLine", left: "IfLeft | None", session: Session) -> str:
+def if_left_words(line: "PlannedItinerary", left: "Delay | None", session: Session) -> str:
     """What is lost by moving later, or not at all; empty where nothing is known of that."""
     if left is None:
         return ""

@@ -6,12 +6,12 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.book import Book
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason
+    from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
 
 
 class PlanStatus(QWidget):

@@ -18,7 +18,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import FloatColumn, Projection, State
+from ripenroom.season.projection import FloatColumn, FruitState, Projection
 from ripenroom.season.whereabouts import places_at
 
 
@@ -137,7 +137,7 @@ def arrange(projection: Projection, facts: Facts, sort_by: SortBy, keep: Filter)
     that: what needs a decision stands on top.
     """
     gone = projection.left <= 0
-    past = projection.state == State.PAST
+    past = projection.state == FruitState.PAST
     mask = np.ones(len(facts.batch_ids), dtype=bool)
     if keep.shown is not Shown.ALL:
         mask &= ~gone

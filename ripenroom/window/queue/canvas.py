@@ -13,9 +13,9 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QWidget
 
 from ripenroom.window.plain import set_hint
-from ripenroom.window.queue.band_labels import band_words
-from ripenroom.window.queue.hand import PlanHand
-from ripenroom.window.queue.selecting import SelectingPicture
+from ripenroom.window.queue.drag import PlanDrag
+from ripenroom.window.queue.paint_bands import band_words
+from ripenroom.window.queue.selection import SelectingPicture
 from ripenroom.window.queue.time_view import day_of, span_of
 from ripenroom.window.queue.under_pointer import (
     band_at,
@@ -49,7 +49,7 @@ class QueueCanvas(SelectingPicture):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.hand = PlanHand(self)
+        self.hand = PlanDrag(self)
         self.hand.tried.connect(self._on_tried)
         self.left.connect(self.hand.abandon)
         self._pressed_at: QPointF | None = None

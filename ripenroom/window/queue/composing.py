@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.window.queue.batch_order import Facts, Filter, SortBy, arrange, facts_of
 from ripenroom.window.queue.expected import expected_of
+from ripenroom.window.queue.queue_plan import QueuePlan, planned_of
 from ripenroom.window.queue.scene import Scene, bands_of
-from ripenroom.window.queue.ways import Planned, planned_of
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import Plan
+    from ripenroom.season.plans.plan import Plan
 
 
 class SceneMaker:
@@ -20,7 +20,7 @@ class SceneMaker:
         self._session = session
         self._facts: Facts | None = None
         self._facts_of: tuple[Book, float] | None = None
-        self._planned: Planned | None = None
+        self._planned: QueuePlan | None = None
         self._planned_of: tuple[Plan, Book] | None = None
 
     def scene(self, sort_by: SortBy, keep: Filter) -> Scene:

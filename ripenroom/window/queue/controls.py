@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
-from ripenroom.window.forms.layouts import FlowLayout
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
+from ripenroom.window.widgets.layouts import FlowLayout
 
 
 class QueueControls(QWidget):

@@ -7,15 +7,15 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from ripenroom.season.projection import State
-from ripenroom.window.forms.layouts import FlowLayout
-from ripenroom.window.inks import paint_mark
+from ripenroom.season.projection import FruitState
 from ripenroom.window.names import state_name
+from ripenroom.window.palette import paint_mark
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.plan_painting import paint_sample
+from ripenroom.window.queue.paint_plan import paint_sample
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.ways import Fate, Way
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import FlowLayout
 
 
 def plan_entries() -> dict[str, str]:
@@ -43,17 +43,17 @@ def marks_in(scene: Scene) -> frozenset[str]:
     return frozenset(found)
 
 
-def _marks_of(way: Way) -> list[str]:
+def _marks_of(way: QueueItinerary) -> list[str]:
     end = {
-        Fate.SOLD: "packed" if way.line.packed else "sold",
-        Fate.SECOND_GRADE: "second",
-        Fate.LEFT: "left",
-        Fate.CLEARED: "cleared",
+        ItineraryEnd.SOLD: "packed" if way.line.packed else "sold",
+        ItineraryEnd.SECOND_GRADE: "second",
+        ItineraryEnd.LEFT: "left",
+        ItineraryEnd.CLEARED: "cleared",
     }[way.fate]
     marks = [end]
     if way.pinned:
         marks.append("knot")
-    elif not math.isnan(way.pull_h) and way.fate is not Fate.SECOND_GRADE:
+    elif not math.isnan(way.pull_h) and way.fate is not ItineraryEnd.SECOND_GRADE:
         marks.append("pull")
     return marks
 
@@ -64,8 +64,10 @@ class Legend(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         layout = FlowLayout(self, spacing=12)
-        states = (State.HOLDING, State.READY, State.PAST, State.WONT_RIPEN)
-        entries: list[tuple[State | str, str]] = [(state, state_name(state)) for state in states]
+        states = (FruitState.HOLDING, FruitState.READY, FruitState.PAST, FruitState.WONT_RIPEN)
+        entries: list[tuple[FruitState | str, str]] = [
+            (state, state_name(state)) for state in states
+        ]
         entries += [
             ("soft", self.tr("soft edge: less sure")),
             ("notch", self.tr("notch: best day")),
@@ -99,7 +101,7 @@ class Legend(QWidget):
 
 
 class _Entry(QWidget):
-    def __init__(self, mark: State | str, text: str, parent: QWidget) -> None:
+    def __init__(self, mark: FruitState | str, text: str, parent: QWidget) -> None:
         super().__init__(parent)
         self._mark, self._text = mark, text
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -115,7 +117,7 @@ class _Entry(QWidget):
         """The mark, then the words."""
         painter, colours, sizes = QPainter(self), ink(self), Sizes.of(self.font())
         mark = QRectF(0, 3, round(sizes.text_px * 1.6), self.height() - 6)
-        if isinstance(self._mark, State):
+        if isinstance(self._mark, FruitState):
             paint_mark(painter, mark, self._mark, colours)
         elif self._mark == "soft":
             ramp = QLinearGradient(mark.topLeft(), mark.topRight())

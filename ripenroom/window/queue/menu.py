@@ -10,14 +10,14 @@ from PySide6.QtWidgets import QMenu, QWidget
 from ripenroom.records.batch import Outcome
 from ripenroom.season import actions
 from ripenroom.season.plans.decisions import destinations, waits_in
-from ripenroom.window.plain import set_hint
-from ripenroom.window.queue.hand import PlanHand
-from ripenroom.window.queue.ways import Way
-from ripenroom.window.record_forms.batch_moves import (
+from ripenroom.window.forms.batch_moves import (
     EthyleneDialog,
     TakeOutDialog,
     opened_by_ethylene,
 )
+from ripenroom.window.plain import set_hint
+from ripenroom.window.queue.drag import PlanDrag
+from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.session import Session
 
 _PULL_AT = time(8)
@@ -114,7 +114,7 @@ def _take_out(
 
 
 def _check(session: Session, batch_id: str, parent: QWidget | None, _checked: bool = False) -> None:
-    from ripenroom.window.checks.dialog import CheckDialog
+    from ripenroom.window.forms.check import CheckDialog
 
     dialog = CheckDialog(session, batch_id, parent=parent)
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -150,8 +150,8 @@ def _add_places(
 def add_plan(
     menu: QMenu,
     session: Session,
-    hand: PlanHand,
-    way: Way | None,
+    hand: PlanDrag,
+    way: QueueItinerary | None,
     batch_id: str,
     decide: Callable[[str], None],
 ) -> None:
@@ -189,7 +189,7 @@ def add_plan(
     add(deciding, "D", lambda: decide(batch_id))
 
 
-def _add_plan_places(menu: QMenu, session: Session, hand: PlanHand, way: Way) -> None:
+def _add_plan_places(menu: QMenu, session: Session, hand: PlanDrag, way: QueueItinerary) -> None:
     places = menu.addMenu(QCoreApplication.translate("BatchMenu", "Plan it into"))
     stay = QCoreApplication.translate("BatchMenu", "Stays where it is")
     options: list[tuple[str | None, str]] = [(None, stay)]

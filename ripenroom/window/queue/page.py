@@ -10,7 +10,8 @@ from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import crates_left
 from ripenroom.season.projection import Projection
-from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.forms.expected_pick import ExpectedPickDialog
+from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.planning.status import plan_state_words
@@ -18,14 +19,13 @@ from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.controls import QueueControls
-from ripenroom.window.queue.decide_dialog import DecideDialog, Decider
+from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.legend import Legend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
-from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _KEY_FROM_LINES = 36
 """A page that is so many lines of text high has room for the key to its marks."""
@@ -40,7 +40,7 @@ class QueuePage(Page):
         self._scene: Scene | None = None
         self.controls = QueueControls(session.settings, self)
         self.canvas = QueueCanvas(self)
-        self.canvas.hand.decider = Decider(session)
+        self.canvas.hand.decider = Decision(session)
         self.plan_state = WrappedLabel(parent=self)
         self.plan_state.setAccessibleName(self.tr("The plan"))
         self.said = PlainLabel(parent=self)

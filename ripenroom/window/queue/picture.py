@@ -10,10 +10,10 @@ from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
-from ripenroom.window.inks import Ink
-from ripenroom.window.queue.band_labels import WrittenBand, paint_labels, place_bands, write_bands
-from ripenroom.window.queue.expected_lines import paint_expected
-from ripenroom.window.queue.ground import (
+from ripenroom.window.formats import Formats
+from ripenroom.window.palette import Palette
+from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
+from ripenroom.window.queue.paint_background import (
     now_box,
     paint_axis,
     paint_bands,
@@ -21,16 +21,22 @@ from ripenroom.window.queue.ground import (
     paint_now,
     paint_past,
 )
-from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
-from ripenroom.window.queue.names_column import natural_width, paint_headings, paint_names
-from ripenroom.window.queue.painting import paint_lines
-from ripenroom.window.queue.plan_painting import paint_plan
+from ripenroom.window.queue.paint_bands import WrittenBand, paint_labels, place_bands, write_bands
+from ripenroom.window.queue.paint_batches import paint_lines
+from ripenroom.window.queue.paint_expected import paint_expected
+from ripenroom.window.queue.paint_names import natural_width, paint_headings, paint_names
+from ripenroom.window.queue.paint_plan import paint_plan
+from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.time_view import Days, LineView, TimeView, day_of, days_in, span_of
-from ripenroom.window.queue.trial import Trial, chosen_in, paint_note, trial_scene, trial_words
-from ripenroom.window.queue.ways import Way
+from ripenroom.window.queue.time_view import LineView, QueueDays, TimeView, day_of, days_in, span_of
+from ripenroom.window.queue.trial import (
+    DecisionTrial,
+    chosen_in,
+    paint_note,
+    trial_scene,
+    trial_words,
+)
 from ripenroom.window.theme import ink
-from ripenroom.window.wording import Wording
 
 _HOME_DAYS = 17
 """Days in sight at first: two market weeks and some."""
@@ -44,12 +50,12 @@ class QueuePicture(QAbstractScrollArea):
         super().__init__(parent)
         self.compact = compact
         self.scene: Scene | None = None
-        self.words: Wording | None = None
+        self.words: Formats | None = None
         self.selected: int | None = None
         """A line: of the projection, or beyond its last an expected pick."""
-        self.chosen: Way | None = None
+        self.chosen: QueueItinerary | None = None
         """Which crates of the selected line the keyboard is on."""
-        self.trial: Trial | None = None
+        self.trial: DecisionTrial | None = None
         self.trial_at: QPointF | None = None
         """Where the pointer tries it; None: the keyboard does."""
         self.marked_day: date | None = None
@@ -65,7 +71,7 @@ class QueuePicture(QAbstractScrollArea):
 
     # What is shown
 
-    def set_scene(self, scene: Scene, words: Wording) -> None:
+    def set_scene(self, scene: Scene, words: Formats) -> None:
         """Show another scene; the view stays where the user put it."""
         first_time = self.scene is None
         self.scene, self.words, self._written = scene, words, None
@@ -188,7 +194,7 @@ class QueuePicture(QAbstractScrollArea):
             self._paint(painter, self.scene, self.words, colours)
         painter.end()
 
-    def _paint(self, painter: QPainter, scene: Scene, words: Wording, colours: Ink) -> None:
+    def _paint(self, painter: QPainter, scene: Scene, words: Formats, colours: Palette) -> None:
         layout, lines, sizes = self.layout_now(), self.line_view(), self._sizes
         trial = self.trial
         if trial is not None:
@@ -230,9 +236,9 @@ class QueuePicture(QAbstractScrollArea):
         layout: Layout,
         lines: LineView,
         scene: Scene,
-        trial: Trial,
-        words: Wording,
-        colours: Ink,
+        trial: DecisionTrial,
+        words: Formats,
+        colours: Palette,
     ) -> None:
         at, row = self.trial_at, scene.row_of(trial.line)
         if at is None:
@@ -253,14 +259,14 @@ class QueuePicture(QAbstractScrollArea):
             written, self.view, self.layout_now(), self.scene.now_h, self._sizes, full
         )
 
-    def _write_bands(self, scene: Scene, words: Wording) -> list[WrittenBand]:
+    def _write_bands(self, scene: Scene, words: Formats) -> list[WrittenBand]:
         """The labels' texts, measured once per scene and font."""
         if self._written is None:
             self._written = write_bands(scene, words, self._sizes)
         return self._written
 
     def _paint_selection(
-        self, painter: QPainter, layout: Layout, lines: LineView, colours: Ink
+        self, painter: QPainter, layout: Layout, lines: LineView, colours: Palette
     ) -> None:
         row = self.selected_row()
         if row is None:
@@ -280,7 +286,7 @@ class QueuePicture(QAbstractScrollArea):
         painter.restore()
 
     def _paint_marked_day(
-        self, painter: QPainter, layout: Layout, days: Days, colours: Ink
+        self, painter: QPainter, layout: Layout, days: QueueDays, colours: Palette
     ) -> None:
         if self.marked_day is None or not self.hasFocus():
             return

@@ -4,23 +4,23 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.planning.status import broken_words
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.ways import Fate, Planned, Way
-from ripenroom.window.wording import Wording
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PinCost
+    from ripenroom.season.plans.plan import PinCost
 
 
-def crates_words(crates: int, words: Wording) -> str:
+def crates_words(crates: int, words: Formats) -> str:
     """So many crates."""
     if crates == 1:
         return QCoreApplication.translate("Queue", "1 crate")
     return QCoreApplication.translate("Queue", "{count} crates").format(count=words.number(crates))
 
 
-def line_plan_words(scene: Scene, line: int, words: Wording) -> str:
+def line_plan_words(scene: Scene, line: int, words: Formats) -> str:
     """How all crates of a line are planned to go, one sentence each; empty while nothing is."""
     planned = scene.planned
     if planned is None:
@@ -28,12 +28,12 @@ def line_plan_words(scene: Scene, line: int, words: Wording) -> str:
     return "\n".join(f"{way_words(planned, way, words)}." for way in scene.ways_of(line))
 
 
-def way_words(planned: Planned, way: Way, words: Wording) -> str:
+def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     """``"3 crates: Cold room until Thu 24 Sep, 18:00, then Ripening room, Village market, Sat 26
     Sep; 78 % ready"``, and whether that is pinned or packed."""
     line = way.line
     parts = [_route(planned, way, words)]
-    if way.fate is Fate.SOLD:
+    if way.fate is ItineraryEnd.SOLD:
         parts.append(
             QCoreApplication.translate("Queue", "{share} ready").format(
                 share=words.share(line.expected_ready_share)
@@ -48,14 +48,14 @@ def way_words(planned: Planned, way: Way, words: Wording) -> str:
     )
 
 
-def _route(planned: Planned, way: Way, words: Wording) -> str:
+def _route(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     names, line = planned.place_names, way.line
     here = names[line.from_place_id]
-    if way.fate is Fate.CLEARED:
+    if way.fate is ItineraryEnd.CLEARED:
         return QCoreApplication.translate(
             "Queue", "to no market day; cleared away from {place} to make room"
         ).format(place=here)
-    if way.fate is Fate.SECOND_GRADE:
+    if way.fate is ItineraryEnd.SECOND_GRADE:
         return QCoreApplication.translate("Queue", "{place} until second grade, {day}").format(
             place=here, day=words.day(way.ends_h)
         )
@@ -66,11 +66,11 @@ def _route(planned: Planned, way: Way, words: Wording) -> str:
         )
         stays.append(names[step.place_id])
     route = QCoreApplication.translate("Queue", ", then ").join(stays)
-    if way.fate is Fate.LEFT and way.pinned:
+    if way.fate is ItineraryEnd.LEFT and way.pinned:
         return QCoreApplication.translate("Queue", "{route}; kept from every market day").format(
             route=route
         )
-    if way.fate is Fate.LEFT:
+    if way.fate is ItineraryEnd.LEFT:
         return QCoreApplication.translate("Queue", "{route}; left there, to no market day").format(
             route=route
         )
@@ -87,7 +87,7 @@ _LEAST_FRUIT: Final = 0.5
 """... and so is half a fruit."""
 
 
-def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
+def cost_words(cost: "PinCost", words: Formats, priced: bool) -> str:
     """``"costs about 14.20 EUR and 9 fruit; 2 other batches go otherwise"``.
 
     Where no fruit of the season is ``priced`` the cost is told in fruit alone.
@@ -109,7 +109,7 @@ def cost_words(cost: "PinCost", words: Wording, priced: bool) -> str:
     return "; ".join(parts)
 
 
-def _money(cost: "PinCost", words: Wording) -> str:
+def _money(cost: "PinCost", words: Formats) -> str:
     if cost.cost_minor < _LEAST_MINOR:
         return QCoreApplication.translate("Queue", "costs nothing")
     money = words.money(round(cost.cost_minor))
@@ -120,8 +120,8 @@ def _money(cost: "PinCost", words: Wording) -> str:
     )
 
 
-def _fruit(minor: float, words: Wording) -> str:
-    from ripenroom.season.plans.wants import UNPRICED_MINOR
+def _fruit(minor: float, words: Formats) -> str:
+    from ripenroom.season.plans.demand import UNPRICED_MINOR
 
     fruit = minor / UNPRICED_MINOR
     if fruit < _LEAST_FRUIT:

@@ -12,12 +12,12 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
 from ripenroom.window.queue.batch_order import Facts, Order
 from ripenroom.window.queue.expected import Expected
+from ripenroom.window.queue.queue_plan import QueueItinerary, QueuePlan
 from ripenroom.window.queue.time_view import day_of, span_of
-from ripenroom.window.queue.ways import Planned, Way
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class MarketBand:
     """One market day across the queue: the hours of its local day, and what it wants and gets."""
 
     market_day_id: str
@@ -37,12 +37,12 @@ class Scene:
     projection: Projection
     facts: Facts
     order: Order
-    bands: tuple[Band, ...]
+    bands: tuple[MarketBand, ...]
     zone: tzinfo
     crop_names: Mapping[str, str]
     ghost: Projection | None = None
     """What the lines were before the set point that is being tried."""
-    planned: Planned | None = None
+    planned: QueuePlan | None = None
     """What is planned; None while there is no plan."""
     expected: tuple[Expected, ...] = ()
     """Picks that are expected, below all batches."""
@@ -76,7 +76,7 @@ class Scene:
         beyond = line - len(self.facts.batch_ids)
         return self.expected[beyond] if 0 <= beyond < len(self.expected) else None
 
-    def ways_of(self, line: int) -> tuple[Way, ...]:
+    def ways_of(self, line: int) -> tuple[QueueItinerary, ...]:
         """How the crates of a line are planned to go; nothing while there is no plan."""
         if self.planned is None:
             return ()
@@ -109,12 +109,12 @@ class Scene:
         return min(hours) - 24.0, max(hours) + 72.0
 
 
-def bands_of(book: Book, supplies: Sequence[Supply], zone: tzinfo) -> tuple[Band, ...]:
+def bands_of(book: Book, supplies: Sequence[Supply], zone: tzinfo) -> tuple[MarketBand, ...]:
     """The market days of a book, earliest first."""
     bands = []
     for day in sorted(book.market_days.values(), key=lambda day: (day.starts_at, day.name)):
         starts_h = to_hours(day.starts_at)
         first_h, last_h = span_of(day_of(starts_h, zone), zone)
         of_day = tuple(supply for supply in supplies if supply.market_day_id == day.id)
-        bands.append(Band(day.id, day.name, starts_h, first_h, last_h, of_day))
+        bands.append(MarketBand(day.id, day.name, starts_h, first_h, last_h, of_day))
     return tuple(bands)

@@ -25,7 +25,7 @@ import numpy as np
 import numpy.typing as npt
 from PySide6.QtGui import QColor, QImage
 
-from ripenroom.season.projection import FloatColumn, Projection, State
+from ripenroom.season.projection import FloatColumn, FruitState, Projection
 from ripenroom.window.queue.batch_order import Facts, Order
 from ripenroom.window.queue.time_view import TimeView
 
@@ -67,7 +67,7 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
     best_h = projection.best_h.mid[lines]
     closes_high_h = closes.high[lines]
     closes_mid_h = closes.mid[lines]
-    wont_ripen = projection.state[lines] == State.WONT_RIPEN
+    wont_ripen = projection.state[lines] == FruitState.WONT_RIPEN
     never = np.isnan(closes_mid_h) | wont_ripen
     held_to_the_end = projection.ends_unready[lines]
     tail_h = tails_h(projection, lines)

@@ -104,7 +104,7 @@ def _within_limits(px_per_h: float) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Days:
+class QueueDays:
     """Local days in sight; day ``n`` reaches from ``edges_x[n]`` to ``edges_x[n + 1]`` (pixels)."""
 
     first: date
@@ -123,7 +123,7 @@ class Days:
         return float(np.median(np.diff(self.edges_x)))
 
 
-def days_in(view: TimeView, zone: tzinfo) -> Days:
+def days_in(view: TimeView, zone: tzinfo) -> QueueDays:
     """Every local day of which some part is in sight, whole.
 
     A day of a clock change is 23 or 25 hours wide, as it is in life.
@@ -131,7 +131,7 @@ def days_in(view: TimeView, zone: tzinfo) -> Days:
     first = from_hours(view.left_h, zone).date()
     last = from_hours(view.right_h, zone).date()
     starts = _starts(first, (last - first).days + 2, zone)
-    return Days(first, view.x(starts))
+    return QueueDays(first, view.x(starts))
 
 
 def day_of(hour: float, zone: tzinfo) -> date:

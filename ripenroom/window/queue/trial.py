@@ -9,25 +9,25 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
-from ripenroom.window.inks import Ink
+from ripenroom.window.formats import Formats
+from ripenroom.window.palette import Palette
 from ripenroom.window.queue.batch_order import place_marks
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.plan_words import crates_words
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.ways import Fate, Planned, Way
 from ripenroom.window.theme import bold
-from ripenroom.window.wording import Wording
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class DecisionTrial:
     """``pin`` is tried for the crates of ``way`` of a line; nothing is written.
 
     ``cost`` says in words what it costs, ``by_key`` that the keyboard tries it.
     """
 
     line: int
-    way: Way
+    way: QueueItinerary
     was: Pin
     pin: Pin
     cost: str
@@ -39,7 +39,7 @@ class Trial:
         return self.pin != self.was
 
 
-def trial_scene(scene: Scene, trial: Trial) -> Scene:
+def trial_scene(scene: Scene, trial: DecisionTrial) -> Scene:
     """The scene with the tried way in place of the planned one."""
     planned = scene.planned
     if planned is None or not trial.changed:
@@ -52,16 +52,16 @@ def trial_scene(scene: Scene, trial: Trial) -> Scene:
     return replace(scene, planned=replace(planned, ways={**planned.ways, batch_id: ways}))
 
 
-def chosen_in(scene: Scene, trial: Trial) -> Way:
+def chosen_in(scene: Scene, trial: DecisionTrial) -> QueueItinerary:
     """The tried way as it stands in the trial's own scene."""
     here = scene.ways_of(trial.line)
     changed = (way for way in here if way.line.pin_id == trial.pin.id)
     return next(changed, trial.way) if trial.changed else trial.way
 
 
-def tried_way(scene: Scene, planned: Planned, way: Way, pin: Pin) -> Way:
+def tried_way(scene: Scene, planned: QueuePlan, way: QueueItinerary, pin: Pin) -> QueueItinerary:
     """A way as a pin would have it."""
-    from ripenroom.season.plans.planned import PlannedMove
+    from ripenroom.season.plans.plan import PlannedMove
 
     marks = place_marks(planned.place_names)
     steps, waits = way.line.steps, way.waits
@@ -80,9 +80,9 @@ def tried_way(scene: Scene, planned: Planned, way: Way, pin: Pin) -> Way:
         second_grade=False,
         pin_id=pin.id,
     )
-    return Way(
+    return QueueItinerary(
         line=line,
-        fate=Fate.LEFT if pin.market_day_id is None else Fate.SOLD,
+        fate=ItineraryEnd.LEFT if pin.market_day_id is None else ItineraryEnd.SOLD,
         waits=waits,
         pull_h=to_hours(steps[-1].at) if steps else math.nan,
         ends_h=math.nan if pin.market_day_id is None else starts[pin.market_day_id],
@@ -90,7 +90,7 @@ def tried_way(scene: Scene, planned: Planned, way: Way, pin: Pin) -> Way:
     )
 
 
-def decision_words(planned: Planned, pin: Pin, words: Wording, day_h: float) -> list[str]:
+def decision_words(planned: QueuePlan, pin: Pin, words: Formats, day_h: float) -> list[str]:
     """What is decided: the pull, and the market day that starts at ``day_h`` (h)."""
     lines = []
     if pin.pull_at is not None and pin.place_id is not None:
@@ -116,7 +116,7 @@ def decision_words(planned: Planned, pin: Pin, words: Wording, day_h: float) -> 
     return lines
 
 
-def trial_words(scene: Scene, trial: Trial, words: Wording) -> list[str]:
+def trial_words(scene: Scene, trial: DecisionTrial, words: Formats) -> list[str]:
     """A trial in words, line by line: what is tried, what it costs, how to end it."""
     if scene.planned is None:
         return []
@@ -140,7 +140,7 @@ def paint_note(
     lines: Sequence[str],
     strong: str,
     sizes: Sizes,
-    ink: Ink,
+    ink: Palette,
 ) -> None:
     """A note whose corner is beside ``at``, kept inside the room; the line ``strong`` is heavy."""
     heavy = bold(sizes.small)

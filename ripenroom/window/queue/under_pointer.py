@@ -9,15 +9,15 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication, QPointF
 
 from ripenroom.window.queue.expected import Expected
-from ripenroom.window.queue.expected_lines import DRAWN_H
+from ripenroom.window.queue.lanes import Track, lane_of
 from ripenroom.window.queue.layout import Form
+from ripenroom.window.queue.paint_expected import DRAWN_H
+from ripenroom.window.queue.paint_plan import grip_px
 from ripenroom.window.queue.picture import QueuePicture
-from ripenroom.window.queue.plan_painting import grip_px
-from ripenroom.window.queue.plan_shapes import Track, lane_of
-from ripenroom.window.queue.scene import Band
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
+from ripenroom.window.queue.scene import MarketBand
 from ripenroom.window.queue.shapes import tail_end_h
 from ripenroom.window.queue.time_view import day_of
-from ripenroom.window.queue.ways import Fate, Way
 
 
 def day_at(picture: QueuePicture, x: float) -> date | None:
@@ -65,7 +65,7 @@ def pick_at(picture: QueuePicture, point: QPointF) -> Expected | None:
     return pick if drawn or point.x() < area.x() else None
 
 
-def band_at(picture: QueuePicture, point: QPointF) -> Band | None:
+def band_at(picture: QueuePicture, point: QPointF) -> MarketBand | None:
     """The market day whose label, or whose day in the axis, is under a point."""
     layout = picture.layout_now()
     if picture.scene is None or not layout.header.contains(point):
@@ -83,7 +83,7 @@ _REACH_PX: Final = 4.0
 """So far beside a grip a hand still gets hold of it."""
 
 
-class GripKind(StrEnum):
+class DragHandleKind(StrEnum):
     """What is taken hold of."""
 
     PULL = "pull"
@@ -91,15 +91,15 @@ class GripKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Grip:
+class DragHandle:
     """A grip of one way of a line."""
 
-    kind: GripKind
+    kind: DragHandleKind
     line: int
-    way: Way
+    way: QueueItinerary
 
 
-def grip_at(picture: QueuePicture, point: QPointF) -> Grip | None:
+def grip_at(picture: QueuePicture, point: QPointF) -> DragHandle | None:
     """The grip under a point of the viewport; the nearest track's where several cross."""
     scene, line = picture.scene, line_at(picture, point)
     if scene is None or line is None or scene.expected_at(line) is not None:
@@ -113,28 +113,36 @@ def grip_at(picture: QueuePicture, point: QPointF) -> Grip | None:
     if not lane.top - _REACH_PX <= y <= lane.top + sizes.lane_px + _REACH_PX:
         return None
     reach, tag_px = grip_px(sizes) + _REACH_PX, sizes.lane_px * 1.5 + _REACH_PX
-    near: list[tuple[float, Grip]] = []
+    near: list[tuple[float, DragHandle]] = []
     for track in lane.tracks:
         kind = _kind_at(track, x, reach, tag_px)
         if kind is not None:
-            near.append((abs(track.y - y), Grip(kind, line, track.way)))
+            near.append((abs(track.y - y), DragHandle(kind, line, track.way)))
     return min(near, key=lambda pair: pair[0])[1] if near else None
 
 
-def _kind_at(track: Track, x: float, reach: float, tag_px: float) -> GripKind | None:
+def _kind_at(track: Track, x: float, reach: float, tag_px: float) -> DragHandleKind | None:
     way = track.way
     # What is packed stands on the van: its pull is done with.
     if not math.isnan(track.pull_x) and abs(x - track.pull_x) <= reach:
-        can_move = not way.written and way.fate in (Fate.SOLD, Fate.LEFT) and not way.line.packed
-        return GripKind.PULL if can_move else None
-    if way.fate is Fate.SOLD and not way.line.packed and -_REACH_PX <= x - track.end_x <= tag_px:
-        return GripKind.MARKET
+        can_move = (
+            not way.written
+            and way.fate in (ItineraryEnd.SOLD, ItineraryEnd.LEFT)
+            and not way.line.packed
+        )
+        return DragHandleKind.PULL if can_move else None
+    if (
+        way.fate is ItineraryEnd.SOLD
+        and not way.line.packed
+        and -_REACH_PX <= x - track.end_x <= tag_px
+    ):
+        return DragHandleKind.MARKET
     return None
 
 
-def grip_words(grip: Grip) -> str:
+def grip_words(grip: DragHandle) -> str:
     """What can be done with a grip."""
-    if grip.kind is GripKind.PULL:
+    if grip.kind is DragHandleKind.PULL:
         return QCoreApplication.translate(
             "Queue", "Drag it to another evening; what that costs is shown meanwhile."
         )

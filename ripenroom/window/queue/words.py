@@ -5,16 +5,16 @@ from datetime import date
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.projection import EndCause, Ranged, State
+from ripenroom.season.projection import EndCause, FruitState, Ranged
+from ripenroom.window.formats import Formats
 from ripenroom.window.names import end_cause_name, gate_words, state_name
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import span_of
-from ripenroom.window.wording import Wording
 
 
-def subject(scene: Scene, line: int, words: Wording) -> str:
+def subject(scene: Scene, line: int, words: Formats) -> str:
     """Which fruit and where: ``"P-0914-2, 31 pawpaw, early rows, in Cold room"``."""
     facts = scene.facts
     parts = [
@@ -30,10 +30,10 @@ def subject(scene: Scene, line: int, words: Wording) -> str:
     return ", ".join(parts)
 
 
-def forecast(scene: Scene, line: int, words: Wording) -> str:
+def forecast(scene: Scene, line: int, words: Formats) -> str:
     """When the batch is good, every forecast with its range."""
     projection = scene.projection
-    state = State(int(projection.state[line]))
+    state = FruitState(int(projection.state[line]))
     cause = EndCause(int(projection.end_cause[line]))
     if projection.left[line] <= 0:
         return QCoreApplication.translate("Queue", "nothing of it is left here")
@@ -44,7 +44,7 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
             "Queue", "not ready before {cause} ends it {day} ({range})"
         )
         told = _edge(ending.replace("{cause}", end_cause_name(cause)), closes, line, words)
-        if state is State.PAST:
+        if state is FruitState.PAST:
             return told
         if cause is EndCause.FROST:
             warmer = QCoreApplication.translate("Queue", "make it warmer there, or move it")
@@ -54,7 +54,7 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
         return f"{told}; {way_out}"
     if waits and math.isnan(opens.mid[line]):
         return waits
-    if state is State.WONT_RIPEN:
+    if state is FruitState.WONT_RIPEN:
         if scene.facts.gates[line] is not None:
             return QCoreApplication.translate("Queue", "won't ripen as things stand")
         return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
@@ -94,7 +94,7 @@ def forecast(scene: Scene, line: int, words: Wording) -> str:
     return "; ".join(parts)
 
 
-def _waits_for(scene: Scene, line: int, words: Wording) -> str:
+def _waits_for(scene: Scene, line: int, words: Formats) -> str:
     """What it needs before it ripens; empty once it has had it."""
     gate = scene.facts.gates[line]
     if gate is None:
@@ -102,19 +102,19 @@ def _waits_for(scene: Scene, line: int, words: Wording) -> str:
     return gate_words(gate, float(scene.projection.gate_opens_h[line]), scene.now_h, words)
 
 
-def _edge(text: str, edge: Ranged, line: int, words: Wording) -> str:
+def _edge(text: str, edge: Ranged, line: int, words: Formats) -> str:
     return text.format(
         day=words.day(float(edge.mid[line])),
         range=words.day_range(float(edge.low[line]), float(edge.high[line])),
     )
 
 
-def line_words(scene: Scene, line: int, words: Wording) -> str:
+def line_words(scene: Scene, line: int, words: Formats) -> str:
     """The whole line in one sentence."""
     return f"{subject(scene, line, words)}: {forecast(scene, line, words)}"
 
 
-def line_and_plan(scene: Scene, line: int, day: date | None, words: Wording) -> str:
+def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> str:
     """The whole line, how it is planned, and what it is around noon of a day."""
     pick = scene.expected_at(line)
     said = [] if pick is None else [pick_words(pick, words)]
@@ -127,7 +127,7 @@ def line_and_plan(scene: Scene, line: int, day: date | None, words: Wording) -> 
     return "\n".join(said)
 
 
-def pick_words(pick: Expected, words: Wording) -> str:
+def pick_words(pick: Expected, words: Formats) -> str:
     """``"Expected Sat 3 Oct: 40 pawpaw, early rows, into Cold room."``"""
     parts = [
         QCoreApplication.translate("Queue", "{count} {crop}").format(
@@ -140,7 +140,7 @@ def pick_words(pick: Expected, words: Wording) -> str:
     )
 
 
-def on_day(scene: Scene, line: int, day: date, words: Wording) -> str:
+def on_day(scene: Scene, line: int, day: date, words: Formats) -> str:
     """What the batch is around noon of a day: ``"Sat 26 Sep: ready"``."""
     first_h, last_h = span_of(day, scene.zone)
     noon_h = (first_h + last_h) / 2.0
@@ -155,20 +155,20 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if hour < scene.facts.picked_h[line]:
         return QCoreApplication.translate("Queue", "not picked yet")
     unready = bool(projection.ends_unready[line])
-    if projection.state[line] == State.WONT_RIPEN:
-        return state_name(State.WONT_RIPEN)
+    if projection.state[line] == FruitState.WONT_RIPEN:
+        return state_name(FruitState.WONT_RIPEN)
     if not unready and math.isnan(opens.mid[line]):
-        return state_name(State.HOLDING)
+        return state_name(FruitState.HOLDING)
     if hour >= closes.high[line]:
-        return state_name(State.PAST)
+        return state_name(FruitState.PAST)
     if unready:
         if hour < closes.low[line]:
-            return state_name(State.HOLDING)
+            return state_name(FruitState.HOLDING)
         return QCoreApplication.translate("Queue", "holding, or already past")
     if hour >= closes.low[line]:
         return QCoreApplication.translate("Queue", "ready, or already past")
     if hour >= opens.high[line]:
-        return state_name(State.READY)
+        return state_name(FruitState.READY)
     if hour >= opens.low[line]:
         return QCoreApplication.translate("Queue", "holding, or already ready")
-    return state_name(State.HOLDING)
+    return state_name(FruitState.HOLDING)

@@ -15,14 +15,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.balance import BalanceLine, balance
+from ripenroom.season.fruit_balance import BalanceRow, balance
 from ripenroom.season.state import Changed
-from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.formats import NEVER
 from ripenroom.window.names import crop_name
 from ripenroom.window.review.words import balance_words, earning_words, money_words
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
-from ripenroom.window.wording import NEVER
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class BalanceTab(QScrollArea):
@@ -128,7 +128,7 @@ class BalanceTab(QScrollArea):
     def _fill(
         self,
         table: QTableWidget,
-        lines: Sequence[BalanceLine],
+        lines: Sequence[BalanceRow],
         names: Mapping[str, str],
         not_noted: str,
     ) -> None:
@@ -170,7 +170,7 @@ class BalanceTab(QScrollArea):
         bar = table.horizontalScrollBar().sizeHint().height()
         table.setFixedHeight(high * max(table.rowCount(), 1) + high + bar + 4)
 
-    def _notes(self, lines: Sequence[BalanceLine]) -> str:
+    def _notes(self, lines: Sequence[BalanceRow]) -> str:
         said = []
         if any(line.tally.too_little for line in lines):
             said.append(

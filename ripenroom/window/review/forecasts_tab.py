@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QSizePolicy, QVB
 from ripenroom.season.learning.calibration import RANGE_Z, CheckedForecast
 from ripenroom.season.state import Changed
 from ripenroom.window.background.task import BackgroundTask, Progress
-from ripenroom.window.forms.layouts import WrappedLabel
+from ripenroom.window.formats import Formats
 from ripenroom.window.review.words import calibration_words, forecast_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
-from ripenroom.window.wording import Wording
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.calibration import Calibration, CheckedForecast
@@ -35,10 +35,10 @@ class ForecastChart(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.rows: Sequence[CheckedForecast] = ()
-        self._words: Wording | None = None
+        self._words: Formats | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_rows(self, rows: Sequence[CheckedForecast], words: Wording) -> None:
+    def show_rows(self, rows: Sequence[CheckedForecast], words: Formats) -> None:
         """Draw these forecasts."""
         self.rows, self._words = rows, words
         self.update()

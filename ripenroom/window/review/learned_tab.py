@@ -16,13 +16,13 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.season.state import Changed
-from ripenroom.window.forms.layouts import WrappedLabel
-from ripenroom.window.learning.words import evidence_words, pace_words, rate_name, surprise_words
+from ripenroom.window.learning_words import evidence_words, pace_words, rate_name, surprise_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.review.lessons import LessonList
 from ripenroom.window.review.words import learned_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SLOWEST, _FASTEST = 0.4, 2.5
 """Ends of the scale, in times as fast as the book; a factor is a length on it."""

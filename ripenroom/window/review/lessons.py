@@ -18,11 +18,11 @@ from ripenroom.season import actions
 from ripenroom.season.learning.lessons import SharedLessons
 from ripenroom.season.season import EXTENSION
 from ripenroom.window.dialogs import proposed
-from ripenroom.window.forms.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.names import crop_name
 from ripenroom.window.plain import set_hint
 from ripenroom.window.review.words import lesson_words
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 
 
 def ask_to_save(session: Session, parent: QWidget) -> None:

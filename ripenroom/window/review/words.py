@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.check import Lesson
-from ripenroom.season.balance import BalanceLine, Tally
+from ripenroom.season.fruit_balance import BalanceRow, Tally
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.calibration import (
     Calibration,
@@ -14,15 +14,15 @@ from ripenroom.season.learning.calibration import (
     ForecastKind,
     Width,
 )
-from ripenroom.season.learning.reported import factor_range
+from ripenroom.season.learning.report import factor_range
+from ripenroom.window.formats import NEVER, Formats
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
-from ripenroom.window.wording import NEVER, Wording
 
 _SAME_DAYS = 0.4
 
 
-def lesson_words(lesson: Lesson, crop: str, words: Wording) -> str:
+def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
     """One lesson: what of, how fast, from how many checks, and whose."""
     low, mid, high = (
         words.number(times, 2) for times in factor_range(lesson.log_rate, lesson.log_rate_sd)
@@ -74,7 +74,7 @@ def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
     return text
 
 
-def calibration_words(calibration: Calibration, words: Wording) -> str:
+def calibration_words(calibration: Calibration, words: Formats) -> str:
     """How often ranges held, and whether fruit runs ahead of its forecasts."""
     number = len(calibration.rows)
     if number == 0:
@@ -108,7 +108,7 @@ def _width_words(calibration: Calibration) -> str:
             )
 
 
-def _drift_words(calibration: Calibration, words: Wording) -> list[str]:
+def _drift_words(calibration: Calibration, words: Formats) -> list[str]:
     drift = calibration.drift_days
     if math.isnan(drift):
         return []
@@ -153,7 +153,7 @@ def forecast_words(row: CheckedForecast, session: Session) -> str:
     return found.format(found=words.share(row.observed), feel=feel, range=expected)
 
 
-def balance_words(tally: Tally, words: Wording) -> str:
+def balance_words(tally: Tally, words: Formats) -> str:
     """The season so far in a sentence or two."""
     if tally.picked <= 0:
         return QCoreApplication.translate("Review", "Nothing was picked yet.")
@@ -183,7 +183,7 @@ def balance_words(tally: Tally, words: Wording) -> str:
     return f"{text} {money}"
 
 
-def earning_words(lines: Sequence[BalanceLine], names: Mapping[str, str], words: Wording) -> str:
+def earning_words(lines: Sequence[BalanceRow], names: Mapping[str, str], words: Formats) -> str:
     """Which rows of trees earn their place, or that it is too early to say."""
     known = [
         (line.money_per_tree_minor, names[line.key])
@@ -202,7 +202,7 @@ def earning_words(lines: Sequence[BalanceLine], names: Mapping[str, str], words:
     ).format(first=first, most=words.money(round(most)), last=last, least=words.money(round(least)))
 
 
-def money_words(tally: Tally, words: Wording) -> str:
+def money_words(tally: Tally, words: Formats) -> str:
     """What was earned; marked where prices are missing."""
     if tally.sold + tally.second <= 0:
         return NEVER

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QMenu, QMenuBar
 
 from ripenroom.records.season import UnitSystem
 from ripenroom.window.session import Session
-from ripenroom.window.shell.file_deeds import FileDeeds
+from ripenroom.window.shell.file_actions import FileActions
 from ripenroom.window.shell.navigation import Recent
 from ripenroom.window.theme import Look, dress
 
@@ -64,7 +64,7 @@ class Commands(Protocol):
     session: Session | None
     appearance: Appearance
     recent: Recent
-    files: FileDeeds
+    files: FileActions
 
     def new_season(self) -> None: ...
     def choose_season(self) -> None: ...

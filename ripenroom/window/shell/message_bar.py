@@ -4,15 +4,15 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.forms.field import RefusalNote, refusal_text
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SAID_FOR_MS = 12_000
 
 
-class Voice(QFrame):
+class MessageBar(QFrame):
     """Says what was done for a while; keeps a refusal until it is closed or something is done.
 
     In between it says where everything is saved. It is always there, so that no page jumps when

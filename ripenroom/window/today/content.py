@@ -8,21 +8,21 @@ from datetime import date, timedelta
 import numpy as np
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
-from ripenroom.window.market_words.market_lines import MarketLine, market_lines
+from ripenroom.window.market_words.market_lines import MarketDayOutlook, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import begun
 from ripenroom.window.planning.expected_words import in_sight_words, kept_words, likely_words
 from ripenroom.window.session import Session
-from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.item import Group, Item
+from ripenroom.window.today.notice_words import chilling_out_range_h, headline, link, more, reason
 from ripenroom.window.today.stay_words import stays_by_place
-from ripenroom.window.today.wording import chilling_out_range_h, headline, link, more, reason
+from ripenroom.window.today.task_words import deed_item
 
 WEEK_DAYS = 7
 _URGENT = (
@@ -43,7 +43,7 @@ _NO_SHEET = DaySheet()
 
 
 @dataclass(frozen=True, slots=True)
-class DayLine:
+class DayRow:
     """What opens, closes and is sold on one of the next days; pairs are text and link."""
 
     day: date
@@ -63,7 +63,7 @@ class NextMarket:
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceLine:
+class PlaceSummary:
     """What a place holds now."""
 
     name: str
@@ -84,14 +84,14 @@ class DayPage:
     today: date
     season_name: str
     batches: int
-    sheet: tuple[tuple[Deed, Item], ...]
+    sheet: tuple[tuple[DayTask, Item], ...]
     no_deeds: str
     stays: tuple[Group, ...]
     crates_staying: int
     groups: tuple[Group, ...]
-    week: tuple[DayLine, ...]
+    week: tuple[DayRow, ...]
     market: NextMarket | None
-    places: tuple[PlaceLine, ...]
+    places: tuple[PlaceSummary, ...]
 
 
 def day_page(session: Session, sheet: DaySheet = _NO_SHEET) -> DayPage:
@@ -120,18 +120,18 @@ def day_page(session: Session, sheet: DaySheet = _NO_SHEET) -> DayPage:
     )
 
 
-def _told(deeds: Sequence[Deed]) -> set[tuple[NoticeKind, str | None]]:
+def _told(deeds: Sequence[DayTask]) -> set[tuple[NoticeKind, str | None]]:
     """Notices that open deeds say as well."""
     found: set[tuple[NoticeKind, str | None]] = set()
     for deed in deeds:
-        if deed.kind is DeedKind.CLEAR and not deed.done:
+        if deed.kind is DayTaskKind.CLEAR and not deed.done:
             found.add((NoticeKind.PAST, deed.record_id))
         elif deed.carrying is not None:
             found |= {(NoticeKind.PULL, line.batch_id) for line in deed.carrying.lines}
     return found
 
 
-def _notices(session: Session, ahead: Sequence[MarketLine]) -> list[Notice]:
+def _notices(session: Session, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
     """The season's notices; those of market days tell of what the plan brings, if there is one.
 
     Else this page would count for a market day what the plan keeps for another one.
@@ -220,7 +220,7 @@ def _items(session: Session, notices: Sequence[Notice]) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def _week(session: Session, today: date) -> tuple[DayLine, ...]:
+def _week(session: Session, today: date) -> tuple[DayRow, ...]:
     season, projection = session.season, session.projection()
     edges = day_starts(today, WEEK_DAYS + 1, season.zone)
     left = projection.left > 0
@@ -232,7 +232,7 @@ def _week(session: Session, today: date) -> tuple[DayLine, ...]:
         if 0 <= n < WEEK_DAYS:
             markets[n].append((day.name, f"market:{day.id}"))
     return tuple(
-        DayLine(today + timedelta(days=n), opens[n], closes[n], tuple(markets[n]))
+        DayRow(today + timedelta(days=n), opens[n], closes[n], tuple(markets[n]))
         for n in range(WEEK_DAYS)
     )
 
@@ -250,7 +250,7 @@ def _by_day(
     return [tuple(sorted(pairs)) for pairs in found]
 
 
-def _next_market(session: Session, ahead: Sequence[MarketLine]) -> NextMarket | None:
+def _next_market(session: Session, ahead: Sequence[MarketDayOutlook]) -> NextMarket | None:
     if not ahead:
         return None
     words, line = session.words, ahead[0]
@@ -262,7 +262,7 @@ def _next_market(session: Session, ahead: Sequence[MarketLine]) -> NextMarket | 
     )
 
 
-def _places(session: Session) -> tuple[PlaceLine, ...]:
+def _places(session: Session) -> tuple[PlaceSummary, ...]:
     season, words, projection = session.season, session.words, session.projection()
     held = held_at(season.book, projection, season.now())
     lines = []
@@ -284,5 +284,5 @@ def _places(session: Session) -> tuple[PlaceLine, ...]:
                 else QCoreApplication.translate("Today", "room for {crates} crates")
             ).format(crates=place.capacity_crates)
         set_point = words.temperature(season.set_point_c(place.id))
-        lines.append(PlaceLine(place.name, f"place:{place.id}", set_point, holds, capacity))
+        lines.append(PlaceSummary(place.name, f"place:{place.id}", set_point, holds, capacity))
     return tuple(lines)

@@ -13,14 +13,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.day_sheet import Deed, DeedKind
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.dialogs import ask
-from ripenroom.window.forms.layouts import FlowLayout
-from ripenroom.window.inks import HIGH_CONTRAST
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
+from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import PlanStatus
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink
@@ -36,7 +35,8 @@ from ripenroom.window.today.rich_text import (
 )
 from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
-from ripenroom.window.today.ticking import Doing, SteadyOrder
+from ripenroom.window.today.ticking import SteadyOrder, Ticking
+from ripenroom.window.widgets.layouts import FlowLayout
 
 _POINTS = 11.0
 
@@ -55,7 +55,7 @@ _TWO_COLUMNS_EM = 68
 """From this many ems on there is room for two columns of readable sentences."""
 _WIDEST_EM = 120
 
-_ASKED = (DeedKind.CHECK, DeedKind.SETTLE, DeedKind.PACK)
+_ASKED = (DayTaskKind.CHECK, DayTaskKind.SETTLE, DayTaskKind.PACK)
 """Deeds whose lines lead to a form."""
 
 _PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
@@ -71,7 +71,7 @@ class TodayPage(Page):
         super().__init__(session, parent)
         self._content: DayPage | None = None
         self._in_two: bool | None = None
-        self._doing = Doing(session, self)
+        self._doing = Ticking(session, self)
         self._order = SteadyOrder()
         self.pick_button = QPushButton(pick_text(), self)
         self.pick_button.setProperty("leading", True)
@@ -205,7 +205,7 @@ class TodayPage(Page):
 
     # What is done
 
-    def _why_not(self, deed: Deed) -> str:
+    def _why_not(self, deed: DayTask) -> str:
         """Why a deed's box cannot be changed; empty where it can."""
         read_only = self.session.season.read_only_because
         if read_only:
@@ -216,7 +216,7 @@ class TodayPage(Page):
             return self.tr("Done; Ctrl+Z takes the last change back")
         return ""
 
-    def _on_tick(self, deed: Deed, done: bool) -> None:
+    def _on_tick(self, deed: DayTask, done: bool) -> None:
         if done:
             self._doing.tick(deed)
         else:
@@ -233,13 +233,13 @@ class TodayPage(Page):
             self.openBatch.emit(record_id)
         elif kind in _ASKED and self.session.season.read_only_because:
             self.session.say(self.session.season.read_only_because)
-        elif kind == DeedKind.CHECK:
+        elif kind == DayTaskKind.CHECK:
             self._doing.open_check(record_id)
-        elif kind == DeedKind.SETTLE:
+        elif kind == DayTaskKind.SETTLE:
             self._doing.open_settling(record_id)
         elif kind == "expected":
             ask(ExpectedPicksDialog(self.session, self))
-        elif kind == DeedKind.PACK:
+        elif kind == DayTaskKind.PACK:
             self._doing.open_packing(record_id)
         elif kind in _PAGE_OF:
             self.goTo.emit(_PAGE_OF[kind], record_id or None)

@@ -7,16 +7,16 @@ from PySide6.QtCore import QCoreApplication, QDate, QEvent, QLocale, QRect, QSiz
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
-from ripenroom.window.inks import Ink
-from ripenroom.window.today.content import DayLine, DayPage, NextMarket, PlaceLine
-from ripenroom.window.today.deed_words import kind_title
+from ripenroom.window.formats import Formats, ended
+from ripenroom.window.palette import Palette
+from ripenroom.window.today.content import DayPage, DayRow, NextMarket, PlaceSummary
 from ripenroom.window.today.item import Group, Item
-from ripenroom.window.wording import Wording, ended
+from ripenroom.window.today.task_words import kind_title
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"
 
 
-def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
+def page_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
     """The whole page, with boxes to tick by pen; ``base_pt`` is the size (points) of its sentences.
 
     Headings follow it.
@@ -30,23 +30,23 @@ def page_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
     return _document(head + body, ink, base_pt)
 
 
-def deeds_html(page: DayPage, ink: Ink, base_pt: float) -> str:
+def deeds_html(page: DayPage, ink: Palette, base_pt: float) -> str:
     """What else is to be done, and what every place holds."""
     # A box that cannot be ticked would mislead beside those that can.
     return _document("<br>".join(_deeds(page, _POINT)), ink, base_pt)
 
 
-def stays_html(page: DayPage, ink: Ink, base_pt: float) -> str:
+def stays_html(page: DayPage, ink: Palette, base_pt: float) -> str:
     """What stays where it is, and why, by place."""
     return _document("".join(_stays_of(group) for group in page.stays), ink, base_pt)
 
 
-def outlook_html(page: DayPage, words: Wording, ink: Ink, base_pt: float) -> str:
+def outlook_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
     """The look ahead: the next market day and the week."""
     return _document("<br>".join(_outlook(page, words)), ink, base_pt)
 
 
-def _document(body: str, ink: Ink, base_pt: float) -> str:
+def _document(body: str, ink: Palette, base_pt: float) -> str:
     return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
 
 
@@ -55,7 +55,7 @@ def _deeds(page: DayPage, box: str) -> list[str]:
     return [*todo, _places(page.places)]
 
 
-def _outlook(page: DayPage, words: Wording) -> list[str]:
+def _outlook(page: DayPage, words: Formats) -> list[str]:
     return [part for part in (_market(page.market), _week(page.week, words)) if part]
 
 
@@ -86,7 +86,7 @@ def _stays_of(group: Group) -> str:
     return f"<p><span class='faint'>{escape(group.title)}</span></p>{rows}"
 
 
-def _style(ink: Ink, base_pt: float) -> str:
+def _style(ink: Palette, base_pt: float) -> str:
     heading_pt, date_pt = base_pt * 1.2, base_pt * 1.9
     return f"""
     body {{ color: {ink.text.name()}; }}
@@ -101,7 +101,7 @@ def _style(ink: Ink, base_pt: float) -> str:
     """
 
 
-def date_words(page: DayPage, words: Wording) -> str:
+def date_words(page: DayPage, words: Formats) -> str:
     """The page's day, written in full."""
     today = QDate(page.today.year, page.today.month, page.today.day)
     return words.locale.toString(today, QLocale.FormatType.LongFormat)
@@ -166,7 +166,7 @@ def _market(market: NextMarket | None) -> str:
     )
 
 
-def _week(week: Sequence[DayLine], words: Wording) -> str:
+def _week(week: Sequence[DayRow], words: Formats) -> str:
     title = QCoreApplication.translate("Today", "The next seven days")
     opens = QCoreApplication.translate("Today", "opens")
     closes = QCoreApplication.translate("Today", "closes")
@@ -186,7 +186,7 @@ def _week(week: Sequence[DayLine], words: Wording) -> str:
     return f"<h2>{escape(title)}</h2>{table}"
 
 
-def _places(places: Sequence[PlaceLine]) -> str:
+def _places(places: Sequence[PlaceSummary]) -> str:
     title = QCoreApplication.translate("Today", "Places now")
     if not places:
         text = QCoreApplication.translate("Today", "Write down where fruit waits: add a place")

@@ -15,14 +15,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.day_sheet import Deed
-from ripenroom.window.forms.layouts import WrappedLabel
-from ripenroom.window.inks import Ink
+from ripenroom.season.day_sheet import DayTask
+from ripenroom.window.formats import ended
+from ripenroom.window.palette import Palette
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.style_sheet import SMALLEST_TARGET
-from ripenroom.window.today.deed_words import kind_title
 from ripenroom.window.today.item import Item
-from ripenroom.window.wording import ended
+from ripenroom.window.today.task_words import kind_title
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class TickBox(QCheckBox):
@@ -52,7 +52,7 @@ class TickBox(QCheckBox):
             boxes[at].setFocus(Qt.FocusReason.TabFocusReason)
 
 
-class DeedRow(QWidget):
+class DayTaskRow(QWidget):
     """The line; ``ticked`` follows the box, ``followed`` carries the link that was chosen."""
 
     ticked = Signal(bool)
@@ -80,7 +80,7 @@ class DeedRow(QWidget):
         layout.addWidget(self.box, 0, Qt.AlignmentFlag.AlignTop)
         layout.addWidget(self.text, 1, Qt.AlignmentFlag.AlignTop)
 
-    def show_item(self, item: Item, done: bool, ink: Ink, font: QFont) -> None:
+    def show_item(self, item: Item, done: bool, ink: Palette, font: QFont) -> None:
         """Show what a deed says; what is done is struck through and fainter."""
         self.text.setFont(font)
         # The first line stands beside the middle of the box.
@@ -112,10 +112,10 @@ class Sheet(QWidget):
     tickAsked = Signal(object, bool)  # noqa: N815 - named as Qt names signals
     followed = Signal(str)
 
-    def __init__(self, why_not: Callable[[Deed], str], parent: QWidget | None = None) -> None:
+    def __init__(self, why_not: Callable[[DayTask], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._why_not = why_not
-        self.rows: list[DeedRow] = []
+        self.rows: list[DayTaskRow] = []
         self._headings: list[PlainLabel] = []
         self.nothing = WrappedLabel(parent=self)
         self._layout = QVBoxLayout(self)
@@ -125,7 +125,7 @@ class Sheet(QWidget):
         self.setAccessibleName(self.tr("Day sheet"))
 
     def show_deeds(
-        self, deeds: Sequence[tuple[Deed, Item]], nothing: str, ink: Ink, font: QFont
+        self, deeds: Sequence[tuple[DayTask, Item]], nothing: str, ink: Palette, font: QFont
     ) -> None:
         """Show these, or say ``nothing``; the keyboard stays on the line where it was."""
         at = self._focused()
@@ -165,8 +165,8 @@ class Sheet(QWidget):
         self._layout.addWidget(heading)
         self._headings.append(heading)
 
-    def _add_row(self, deed: Deed, item: Item, ink: Ink, font: QFont) -> None:
-        row = DeedRow(self)
+    def _add_row(self, deed: DayTask, item: Item, ink: Palette, font: QFont) -> None:
+        row = DayTaskRow(self)
         row.show_item(item, deed.done, ink, font)
         why_not = self._why_not(deed)
         row.box.setEnabled(not why_not)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.season.day_sheet import Carrying, Deed, Staying, StayReason
+from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
 from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import (
     by_words,
@@ -21,7 +21,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.item import Group, Item
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.plan import PlannedItinerary
 
 
 _MOST_IN_A_PLACE = 40
@@ -149,7 +149,7 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
 }
 
 
-def clear_item(deed: Deed, session: Session) -> Item:
+def clear_item(deed: DayTask, session: Session) -> Item:
     """``"Clear 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
     clearing = deed.clearing
     assert clearing is not None
@@ -177,7 +177,7 @@ def clear_item(deed: Deed, session: Session) -> Item:
     )
 
 
-def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
+def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
     """``"Swap 1 crate of A and 1 crate of B between Cold room and Cool shelf"``."""
     ways = [(one.from_place_id, one.next_step().to_place_id) for one in lines]
     here, there = ways[0]
@@ -221,7 +221,7 @@ def swap_item(lines: "Sequence[PlannedLine]", session: Session) -> Item:
     return Item(headline, begun("; ".join(part for part in parts if part)), f"batch:{batch_id}")
 
 
-def _all_of(lines: "Sequence[PlannedLine]", session: Session) -> str:
+def _all_of(lines: "Sequence[PlannedItinerary]", session: Session) -> str:
     return ", ".join(crates_of(one, session) for one in lines)
 
 

@@ -10,22 +10,22 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
-from ripenroom.season.day_sheet import DaySheet, Deed, DeedKind, day_sheet
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind, day_sheet
 from ripenroom.season.whereabouts import harvest_of
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.planned import PlannedLine
+    from ripenroom.season.plans.plan import PlannedItinerary
 
 
-class Doing:
+class Ticking:
     """Carries deeds out; remembers what the plan at hand does not know of yet."""
 
     def __init__(self, session: Session, widget: QWidget) -> None:
         self._session = session
         self._widget = widget
-        self.ticked: set[PlannedLine] = set()
+        self.ticked: set[PlannedItinerary] = set()
         self.came: dict[str, datetime] = {}
         self.cleared: set[str] = set()
         self._picks: dict[str, ExpectedPick] = {}
@@ -39,21 +39,21 @@ class Doing:
             session.season, plans.plan, plans.check_next, self.ticked, self.came, self.cleared
         )
 
-    def can_untick(self, deed: Deed) -> bool:
+    def can_untick(self, deed: DayTask) -> bool:
         """Whether the tick can be taken away here; else the change is undone as any other."""
         season = self._session.season
-        return deed.kind in (DeedKind.EXPECT, DeedKind.PACK, DeedKind.CLEAR) or (
-            deed.kind is DeedKind.MOVE and deed.done_record_id in season.book.moves
+        return deed.kind in (DayTaskKind.EXPECT, DayTaskKind.PACK, DayTaskKind.CLEAR) or (
+            deed.kind is DayTaskKind.MOVE and deed.done_record_id in season.book.moves
         )
 
-    def tick(self, deed: Deed) -> None:
+    def tick(self, deed: DayTask) -> None:
         """Write down that a deed is done; a check and what was sold are asked for first."""
         line = deed.line
-        if deed.kind is DeedKind.CHECK:
+        if deed.kind is DayTaskKind.CHECK:
             self.open_check(deed.record_id)
-        elif deed.kind is DeedKind.EXPECT:
+        elif deed.kind is DayTaskKind.EXPECT:
             self._pick_came(deed.record_id)
-        elif deed.kind is DeedKind.SETTLE:
+        elif deed.kind is DayTaskKind.SETTLE:
             self.open_settling(deed.record_id)
         elif line is not None:
             lines = deed.carrying.lines if deed.carrying is not None else (line,)
@@ -62,41 +62,41 @@ class Doing:
             if not self._session.run("", lambda: self._do(deed, line)):
                 self.ticked.difference_update(lines)
 
-    def untick(self, deed: Deed) -> None:
+    def untick(self, deed: DayTask) -> None:
         """Take back what was written down as done today."""
         record_id = deed.done_record_id
-        if deed.kind is DeedKind.MOVE:
+        if deed.kind is DayTaskKind.MOVE:
             self._session.do("", actions.moves.delete, record_id)
-        elif deed.kind is DeedKind.CLEAR:
+        elif deed.kind is DayTaskKind.CLEAR:
             self._session.do("", actions.carrying.put_back, record_id)
-        elif deed.kind is DeedKind.PACK:
+        elif deed.kind is DayTaskKind.PACK:
             self._session.do("", actions.pins.unpack, record_id)
-        elif deed.kind is DeedKind.EXPECT:
+        elif deed.kind is DayTaskKind.EXPECT:
             pick = self._picks[record_id]
             self._session.do("", actions.ahead.save_expected_pick, pick)
 
     def open_check(self, batch_id: str) -> None:
         """Open the form to write down a check of a batch."""
-        from ripenroom.window.checks.dialog import CheckDialog
+        from ripenroom.window.forms.check import CheckDialog
 
         ask(CheckDialog(self._session, batch_id, parent=self._widget))
 
     def open_settling(self, market_day_id: str) -> None:
         """Open the form to write down what became of what was brought to a market day."""
-        from ripenroom.window.record_forms.settle_dialog import SettleDialog
+        from ripenroom.window.forms.settle_market import SettleDialog
 
         ask(SettleDialog(self._session, market_day_id, self._widget))
 
     def open_packing(self, market_day_id: str) -> None:
         """Open the form that says what to pack, and asks what was squeezed of it."""
-        from ripenroom.window.record_forms.pack_dialog import PackDialog
+        from ripenroom.window.forms.pack import PackDialog
 
         ask(PackDialog(self._session, market_day_id, self._widget))
 
-    def _do(self, deed: Deed, line: "PlannedLine") -> None:
+    def _do(self, deed: DayTask, line: "PlannedItinerary") -> None:
         season = self._session.season
         now = season.now().astimezone(UTC)
-        if deed.kind is DeedKind.PACK:
+        if deed.kind is DayTaskKind.PACK:
             season.do(actions.pins.pack, line, now)
         elif deed.clearing is not None:
             self.cleared.add(season.do(actions.carrying.clear, deed.clearing, now))
@@ -121,13 +121,13 @@ class SteadyOrder:
     """
 
     def __init__(self) -> None:
-        self._ranks: dict[tuple[DeedKind, str, str | None], int] = {}
+        self._ranks: dict[tuple[DayTaskKind, str, str | None], int] = {}
 
-    def of(self, deeds: Sequence[Deed], book: Book) -> tuple[Deed, ...]:
+    def of(self, deeds: Sequence[DayTask], book: Book) -> tuple[DayTask, ...]:
         """The deeds in their order; new ones come last."""
-        kinds = list(DeedKind)
+        kinds = list(DayTaskKind)
 
-        def place(deed: Deed) -> tuple[int, int]:
+        def place(deed: DayTask) -> tuple[int, int]:
             # Crates that were moved are a batch of their own now, and keep their line; others of
             # the same batch may go elsewhere.
             key = deed.kind, harvest_of(deed.record_id, book.batches), _goes_to(deed, book)
@@ -139,9 +139,9 @@ class SteadyOrder:
         return tuple(next(to_move) if _is_to_move(deed) else deed for deed in ranked)
 
 
-def _goes_to(deed: Deed, book: Book) -> str | None:
+def _goes_to(deed: DayTask, book: Book) -> str | None:
     """Where a deed moves crates to, or did; None if it moves none."""
-    if deed.kind is not DeedKind.MOVE:
+    if deed.kind is not DayTaskKind.MOVE:
         return None
     if deed.done:
         move = book.moves.get(deed.done_record_id)
@@ -149,5 +149,5 @@ def _goes_to(deed: Deed, book: Book) -> str | None:
     return deed.line.steps[0].place_id if deed.line is not None and deed.line.steps else None
 
 
-def _is_to_move(deed: Deed) -> bool:
-    return deed.kind is DeedKind.MOVE and not deed.done
+def _is_to_move(deed: DayTask) -> bool:
+    return deed.kind is DayTaskKind.MOVE and not deed.done

@@ -10,10 +10,10 @@ import pytest
 from ripenroom.exchange.logger_file import (
     Corrections,
     DateOrder,
-    Doubt,
     Fault,
     Home,
     LoggerClock,
+    ReadDoubt,
     Role,
     Stamp,
     Understanding,
@@ -22,7 +22,7 @@ from ripenroom.exchange.logger_file import (
 )
 from ripenroom.exchange.logger_file.layout import find_layout
 from ripenroom.exchange.logger_file.rows import read_rows
-from ripenroom.exchange.sheet.progress import Progress
+from ripenroom.exchange.text_table.progress import ReadProgress
 from ripenroom.records.refusal import Refusal
 
 LISBON = Home(ZoneInfo("Europe/Lisbon"), datetime(2026, 11, 20, tzinfo=UTC))
@@ -160,7 +160,7 @@ def test_what_the_file_cannot_settle_is_asked(tmp_path: Path) -> None:
     found = understood(tmp_path, text)
     assert (found.date_order, found.doubts) == (
         DateOrder.DAY_MONTH_YEAR,
-        frozenset({Doubt.DATE_ORDER}),
+        frozenset({ReadDoubt.DATE_ORDER}),
     )
     assert understood(tmp_path, text, OHIO).date_order is DateOrder.MONTH_DAY_YEAR
     told = understood(tmp_path, text, corrections=Corrections(date_order=DateOrder.MONTH_DAY_YEAR))
@@ -201,7 +201,7 @@ def values(heading: str, *numbers: float) -> str:
 )
 def test_units(tmp_path: Path, text: str, unit: str, asked: bool) -> None:
     found = understood(tmp_path, text)
-    assert (found.unit, Doubt.UNIT in found.doubts) == (unit, asked)
+    assert (found.unit, ReadDoubt.UNIT in found.doubts) == (unit, asked)
 
 
 def test_a_corrected_unit_is_taken(tmp_path: Path) -> None:
@@ -361,7 +361,7 @@ def test_a_row_takes_up_few_bytes(tmp_path: Path) -> None:
     rows = (f"2026-09-14 {n // 3600:02}:{n // 60 % 60:02}:{n % 60:02};7.5\n" for n in range(5_000))
     path.write_text("time;air °C\n" + "".join(rows), "utf-8")
     source = load(path)
-    found = read_rows(source, find_layout(source, Corrections()), Progress())
+    found = read_rows(source, find_layout(source, Corrections()), ReadProgress())
     columns = (found.line, found.day, found.second, found.offset_s, found.values)
     assert found.line.size == 5_000
     assert sum(column.size * column.itemsize for column in columns) <= 24 * 5_000

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ripenroom.exchange.logger_file import Home, Progress, Stopped, load, read
+from ripenroom.exchange.logger_file import Home, ReadProgress, Stopped, load, read
 
 HOME = Home(ZoneInfo("Europe/Lisbon"), datetime(2027, 1, 5, tzinfo=UTC))
 MINUTES = 525_600
@@ -28,7 +28,7 @@ def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_it_is_read_whole_with_progress(year: Path) -> None:
     told: list[float] = []
-    progress = Progress(told.append)
+    progress = ReadProgress(told.append)
     progress.part(0.0, 0.5)
     source = load(year, progress)
     progress.part(0.5, 1.0)
@@ -53,7 +53,7 @@ def test_it_can_be_stopped(year: Path) -> None:
             cancel.set()
 
     with pytest.raises(Stopped):
-        read(source, HOME, progress=Progress(tell, cancel))
+        read(source, HOME, progress=ReadProgress(tell, cancel))
     assert [share > 0.3 for share in told] == [False] * (len(told) - 1) + [True]
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.paths import resource
-from ripenroom.records.crop.library import Shelf, shipped_profiles, shipped_text
+from ripenroom.records.crop.library import CropLibrary, shipped_profiles, shipped_text
 from ripenroom.records.crop.profile import CropProfile, Figure
 from ripenroom.records.crop.section import ESTIMATE, INFERRED, RESERVED, ProfileRefusal
 from ripenroom.records.crop.statement_file import shipped_statements
@@ -143,7 +143,7 @@ def test_nothing_is_read_before_it_is_asked_for(tmp_path: Path) -> None:
     (tmp_path / "broken.toml").write_text("no profile", "utf-8")
     (tmp_path / "other.toml").write_bytes(QUINCE.read_bytes())
     (tmp_path / "notes.txt").write_text("no profile either", "utf-8")
-    shelf = Shelf(tmp_path)
+    shelf = CropLibrary(tmp_path)
     assert (list(shelf), len(shelf)) == (["broken", "other", "quince"], 3)
     assert "broken" in shelf
     assert "notes" not in shelf
@@ -158,4 +158,4 @@ def test_nothing_is_read_before_it_is_asked_for(tmp_path: Path) -> None:
 
 
 def test_a_folder_without_profiles_is_empty(tmp_path: Path) -> None:
-    assert dict(Shelf(tmp_path)) == {}
+    assert dict(CropLibrary(tmp_path)) == {}

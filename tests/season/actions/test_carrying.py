@@ -11,7 +11,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.market import Pin, SecondGrade
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.plans.planned import Clearing, PlannedLine, PlannedMove
+from ripenroom.season.plans.plan import Clearing, PlannedItinerary, PlannedMove
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, farm_records, market, refused
@@ -43,7 +43,7 @@ def one_of_three(living: Season) -> int:
     return round(round(2.5 * crate(living)) / 3)
 
 
-def to_room(crates: int, **given: Any) -> PlannedLine:
+def to_room(crates: int, **given: Any) -> PlannedItinerary:
     facts = {"pull_at": TONIGHT, "to_place_id": ROOM, "market_day_id": SATURDAY, **given}
     return planned("batch 1", crates, **facts)
 

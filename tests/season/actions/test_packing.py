@@ -12,7 +12,7 @@ from ripenroom.records.market import Pin, SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.counted import field_of
-from ripenroom.season.actions.outcomes import BroughtOutcome
+from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.brought import probably_brought
 from ripenroom.season.learning.populations import Population, Populations, Way
@@ -200,7 +200,7 @@ def test_what_was_packed_is_what_was_probably_brought_and_comes_back_as_it_is(
     assert (brought.batch_id, brought.brought) == (part.id, 15)
     over = day.starts_at + timedelta(hours=1)
     farm.read_as_on(over)
-    farm.do(actions.settling.settle, DAY, [BroughtOutcome(part.id, 15, 11, 0)], over, None)
+    farm.do(actions.settling.settle, DAY, [BatchOutcome(part.id, 15, 11, 0)], over, None)
     assert fruit_of(farm) == {"P-0930-1": 23, "P-0930-1a": 4, "P-0930-2": 40}
     assert farm.book.batches[part.id].taken
     assert not farm.book.pins

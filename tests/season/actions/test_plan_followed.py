@@ -3,14 +3,14 @@
 from datetime import timedelta
 
 from ripenroom.season import actions
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
 from tests.worked_out import plan_of
 
 STEPS = 1_000
 
 
-def proposed_moves(practice: Season) -> list[PlannedLine]:
+def proposed_moves(practice: Season) -> list[PlannedItinerary]:
     """Lines of the plan whose first step is a move of a batch that is there."""
     lines = plan_of(practice, steps=STEPS).lines
     return [

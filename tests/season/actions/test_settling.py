@@ -14,7 +14,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.counted import field_of
-from ripenroom.season.actions.outcomes import BroughtOutcome, came_back_to, outcomes_of
+from ripenroom.season.actions.outcomes import BatchOutcome, came_back_to, outcomes_of
 from ripenroom.season.actions.settling import settle
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState, zone_of
@@ -35,13 +35,13 @@ from tests.season.farm import (
 
 DAY = "market -0.5"
 OVER = NOW - timedelta(hours=9)
-Outcomes = Callable[..., BroughtOutcome]
+Outcomes = Callable[..., BatchOutcome]
 
 
 def outcome(
     brought: int, sold: int, thrown: int = 0, price_minor: int | None = None, number: int = 1
-) -> BroughtOutcome:
-    return BroughtOutcome(f"batch {number}", brought, sold, thrown, price_minor)
+) -> BatchOutcome:
+    return BatchOutcome(f"batch {number}", brought, sold, thrown, price_minor)
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def farm(open_season: Open) -> Season:
     return open_season(*farm_records(), day, *wants, *batch_and_move(1), *batch_and_move(2))
 
 
-def settled(living: Season, *outcomes: BroughtOutcome, back_to: str | None = None) -> None:
+def settled(living: Season, *outcomes: BatchOutcome, back_to: str | None = None) -> None:
     living.do(actions.settling.settle, DAY, outcomes, OVER, back_to)
 
 
@@ -214,7 +214,7 @@ def test_fruit_sold_since_does_not_stand_in_the_way_of_mending(farm: Season) -> 
     ],
 )
 def test_numbers_that_cannot_be_are_refused_at_their_batch(
-    farm: Season, given_outcome: BroughtOutcome, what: str
+    farm: Season, given_outcome: BatchOutcome, what: str
 ) -> None:
     refusal = refused(farm, lambda: settled(farm, given_outcome))
     assert refusal.field == field_of(what, "batch 1")
@@ -227,7 +227,7 @@ def test_a_batch_twice_one_that_is_gone_and_one_picked_later_are_refused(
     assert twice.field == field_of("brought", "batch 1")
     assert refused(farm, lambda: settled(farm, outcome(5, 3, number=9))).field == "batch_id"
     (later,) = farm.do(actions.picks.add, entry(picked_at=OVER + timedelta(hours=1)))
-    late = refused(farm, lambda: settled(farm, BroughtOutcome(later.id, 5, 3, 0)))
+    late = refused(farm, lambda: settled(farm, BatchOutcome(later.id, 5, 3, 0)))
     assert late.field == field_of("brought", later.id)
 
 

@@ -5,19 +5,25 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.actions.table_import import Imported, RowIn, RowKind, Usual, look_over
+from ripenroom.season.actions.table_import import (
+    ImportDefaults,
+    ImportResult,
+    RowKind,
+    TableRow,
+    look_over,
+)
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW
 from tests.season.writing import write
 
 
-def rows_in(living: Season, kind: RowKind, *rows: dict[str, object]) -> Imported:
-    numbered = [RowIn(number, values) for number, values in enumerate(rows, start=1)]
-    usual = Usual("pawpaw", COLD)
+def rows_in(living: Season, kind: RowKind, *rows: dict[str, object]) -> ImportResult:
+    numbered = [TableRow(number, values) for number, values in enumerate(rows, start=1)]
+    usual = ImportDefaults("pawpaw", COLD)
     return look_over(living.state, kind, numbered, usual, "the table")
 
 
-def codes(found: Imported) -> list[str]:
+def codes(found: ImportResult) -> list[str]:
     return [record.code for record in found.change.put if isinstance(record, Batch)]
 
 

@@ -14,7 +14,7 @@ from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
-from ripenroom.season.advice.common_ways import paid_ground
+from ripenroom.season.advice.shared_itineraries import paid_ground
 from ripenroom.season.learning import fit
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState

@@ -5,8 +5,8 @@ import pytest
 
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.records.batch import Move
-from ripenroom.season.advice.common_ways import paid_ground
-from ripenroom.season.advice.trials import ChillingAtSale
+from ripenroom.season.advice.set_point_trials import ChillingAtSale
+from ripenroom.season.advice.shared_itineraries import paid_ground
 from ripenroom.season.moments import from_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState

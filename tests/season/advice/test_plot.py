@@ -2,14 +2,14 @@
 
 import numpy as np
 
-from ripenroom.season.advice.set_points import Plot
+from ripenroom.season.advice.set_points import SettingGrid
 
 
-def curve(values: list[float], today_c: float, allowed: list[bool] | None = None) -> Plot:
+def curve(values: list[float], today_c: float, allowed: list[bool] | None = None) -> SettingGrid:
     """Values at 0, 1, 2 … C."""
     celsius = np.arange(float(len(values)))
     mask = np.ones(len(values), bool) if allowed is None else np.array(allowed)
-    return Plot((celsius,), (today_c,), np.array(values), mask, 0.01)
+    return SettingGrid((celsius,), (today_c,), np.array(values), mask, 0.01)
 
 
 def test_today_is_advised_where_it_is_as_good_as_any() -> None:
@@ -43,7 +43,7 @@ def test_what_is_not_allowed_is_neither_advised_nor_the_measure() -> None:
 def test_two_places_are_moved_as_little_as_possible_together() -> None:
     value = np.array([[100.0, 99.9, 50.0], [99.5, 99.4, 50.0], [50.0, 50.0, 50.0]])
     axes = (np.array([0.0, 2.0, 4.0]), np.array([15.0, 18.0, 21.0]))
-    plot = Plot(axes, (4.0, 21.0), value, np.ones((3, 3), bool), 0.01)
+    plot = SettingGrid(axes, (4.0, 21.0), value, np.ones((3, 3), bool), 0.01)
     assert (plot.today, plot.advised) == ((2, 2), (1, 1))
     assert (plot.flat(0), plot.flat(1)) == ((0, 1), (0, 1))
     assert value[plot.line(0, plot.advised)].tolist() == [99.9, 99.4, 50.0]

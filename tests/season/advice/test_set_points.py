@@ -13,8 +13,8 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.advice.advice import SetPointAdvice
-from ripenroom.season.advice.common_ways import paid_ground, worth
 from ripenroom.season.advice.set_points import FLAT_WITHIN, set_point_advice
+from ripenroom.season.advice.shared_itineraries import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move, book_of, market

@@ -1,7 +1,7 @@
 """What one fruit tells, by hand and by a gauge."""
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.advice.squeezing import telling
+from ripenroom.season.advice.check_gain import telling
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
 

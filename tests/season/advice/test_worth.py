@@ -8,12 +8,12 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from ripenroom.planning.problem import MORE_PRICE, Problem
 from ripenroom.records.market import SecondGrade
-from ripenroom.season.advice.common_ways import paid_ground, worth
+from ripenroom.season.advice.shared_itineraries import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
-from tests.season.advice.test_common_ways import busy_farm
-from tests.season.advice.test_helping import glut
 from tests.season.advice.test_set_points import CROPS, ZONE, farm
+from tests.season.advice.test_shared_itineraries import busy_farm
+from tests.season.advice.test_what_helps import glut
 from tests.season.farm import NOW
 
 

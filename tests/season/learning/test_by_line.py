@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.season.learning.reported import LazyByBatch
+from ripenroom.season.learning.report import LazyByBatch
 
 
 def test_it_is_a_mapping_whose_values_are_made_when_asked_for() -> None:

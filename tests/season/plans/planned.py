@@ -2,11 +2,11 @@
 
 from typing import Any
 
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.plan import PlannedItinerary
 from tests.season.farm import COLD
 
 
-def planned(batch_id: str, crates: int, **given: Any) -> PlannedLine:
+def planned(batch_id: str, crates: int, **given: Any) -> PlannedItinerary:
     """Crates that stay in the cold room, unless told otherwise."""
     facts: dict[str, Any] = {
         "batch_id": batch_id,
@@ -23,4 +23,4 @@ def planned(batch_id: str, crates: int, **given: Any) -> PlannedLine:
         "expected_pick_id": None,
         "fruit": 20.0 * crates,
     }
-    return PlannedLine(**{**facts, **given})
+    return PlannedItinerary(**{**facts, **given})

@@ -12,8 +12,8 @@ from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade
-from ripenroom.season.plans.planned import Plan, PlannedLine
-from ripenroom.season.plans.replanner import MOST_STEPS, Replanner
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.season.plans.planner import MOST_STEPS, Planner
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, batch_and_move, book_of, farm_records, market
@@ -49,7 +49,7 @@ def make_plan(
     pins: Sequence[Pin] | None = None,
 ) -> Plan:
     """The plan of a season alone, whatever was planned yesterday."""
-    return Replanner(state, pins).plan(before, steps, cancel)
+    return Planner(state, pins).plan(before, steps, cancel)
 
 
 def plan_of(
@@ -100,7 +100,7 @@ def crates_of(plan: Plan) -> dict[str, int]:
     return found
 
 
-def day_of(book: Book, line: PlannedLine) -> MarketDay | None:
+def day_of(book: Book, line: PlannedItinerary) -> MarketDay | None:
     """The market day of a line."""
     return None if line.market_day_id is None else book.market_days[line.market_day_id]
 

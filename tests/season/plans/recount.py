@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 
 HOUR = timedelta(hours=1)
 END = timedelta(days=60)
@@ -61,14 +61,14 @@ class Recount:
 
     # Where every crate is
 
-    def _begins(self, line: PlannedLine) -> datetime:
+    def _begins(self, line: PlannedItinerary) -> datetime:
         """When crates of a line are there: now, or when they are picked."""
         if line.expected_pick_id is None:
             return self.now
         on = self.book.expected_picks[line.expected_pick_id].on
         return max(self.now, datetime.combine(on, NOON, tzinfo=self.zone))
 
-    def _gone(self, line: PlannedLine) -> datetime:
+    def _gone(self, line: PlannedItinerary) -> datetime:
         """When crates of a line are gone."""
         if line.second_grade:
             assert line.pull_at is not None
@@ -84,7 +84,7 @@ class Recount:
         last = line.steps[-1].at + timedelta(days=1) if line.steps else self.now
         return min(max(closes, last), self.end)
 
-    def _is_new(self, line: PlannedLine, at: datetime, place_id: str) -> bool:
+    def _is_new(self, line: PlannedItinerary, at: datetime, place_id: str) -> bool:
         """Whether the plan itself wants a move, and not the records or a pin."""
         said = {
             (move.at, move.place_id)
@@ -210,7 +210,7 @@ class Recount:
     def _second_grade(self) -> Iterator[str]:
         """No more goes for second grade on a day than is taken."""
         takes = {grade.crop: grade.fruit_per_day for grade in self.book.second_grades.values()}
-        by_day: dict[tuple[object, str], list[PlannedLine]] = {}
+        by_day: dict[tuple[object, str], list[PlannedItinerary]] = {}
         for line in self.plan.lines:
             if line.second_grade and line.pull_at is not None:
                 key = line.pull_at.astimezone(self.zone).date(), self._crop(line)
@@ -220,7 +220,7 @@ class Recount:
             if most is not None:
                 yield from self._in_vain((on, crop), own, float(most))
 
-    def _in_vain(self, name: object, lines: list[PlannedLine], most: float) -> Iterator[str]:
+    def _in_vain(self, name: object, lines: list[PlannedItinerary], most: float) -> Iterator[str]:
         """Of what the plan brings itself, no crate is one that nobody can take any fruit of."""
         good = {
             line: line.expected_ready_share * line.fruit / line.crates
@@ -234,6 +234,6 @@ class Recount:
         if good and total - min(good.values()) > most + 1e-6:
             yield f"{name}: {total:.1f} are brought, {most:.1f} can be taken"
 
-    def _crop(self, line: PlannedLine) -> str:
+    def _crop(self, line: PlannedItinerary) -> str:
         pick = self.book.expected_picks.get(line.expected_pick_id or "")
         return pick.crop if pick is not None else self.book.batches[line.batch_id].crop

@@ -9,7 +9,7 @@ from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book
-from ripenroom.season.plans.planned import Evening, Plan, PlannedLine, Tonight
+from ripenroom.season.plans.plan import Evening, Plan, PlannedItinerary, Tonight
 
 NOON, SIX = time(12), time(18)
 
@@ -20,8 +20,8 @@ class Replay:
     def __init__(self, book: Book, plan: Plan, asked: Tonight, zone: ZoneInfo) -> None:
         self.book, self.plan, self.asked, self.zone = book, plan, asked, zone
         self.picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
-        self.where: dict[PlannedLine, str | None] = {}
-        self.crates: dict[PlannedLine, int] = {}
+        self.where: dict[PlannedItinerary, str | None] = {}
+        self.crates: dict[PlannedItinerary, int] = {}
         for line in (*plan.lines, *plan.reckoned_lines):
             self.where[line], self.crates[line] = line.from_place_id, line.crates
         self.counts: Counter[str] = Counter()
@@ -79,7 +79,7 @@ class Replay:
         if holds is not None and there > holds:
             yield f"{at:%d}: {there} crates in {place_id}, for {holds}"
 
-    def _is_there(self, line: PlannedLine, at: datetime) -> bool:
+    def _is_there(self, line: PlannedItinerary, at: datetime) -> bool:
         """Whether it is picked, and not sold yet."""
         pick = self.picks.get(line.expected_pick_id or "")
         if pick is not None and datetime.combine(pick.on, NOON, tzinfo=self.zone) > at:
@@ -87,7 +87,7 @@ class Replay:
         day = self.book.market_days.get(line.market_day_id or "")
         return day is None or day.starts_at > at
 
-    def _is_new(self, line: PlannedLine) -> bool:
+    def _is_new(self, line: PlannedItinerary) -> bool:
         """Whether the plan wants the next move, and neither a pin nor the records."""
         step = line.next_step()
         written = {
@@ -111,7 +111,7 @@ class Replay:
         """Of every crate of a batch it is said why it stays, or it is cleared, moved or sold."""
         at = datetime.combine(last, SIX, tzinfo=self.zone)
         moved = {line for e in self.asked.evenings for c in e.carry for line in c.lines}
-        said = Counter[PlannedLine]()
+        said = Counter[PlannedItinerary]()
         for staying in self.asked.stays:
             said[staying.line] += staying.crates
             self.counts[staying.reason] += 1

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from ripenroom.records.batch import Move, Removal
 from ripenroom.records.book import Book, Record
 from ripenroom.records.place import Place
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.plan import Plan
 from tests.draws import draws
 from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED, batch_and_move, market
 from tests.season.plans.planning import (

@@ -20,7 +20,7 @@ from ripenroom.season.plans.decisions import (
     sold_on,
     waits_in,
 )
-from ripenroom.season.plans.planned import PlannedLine, PlannedMove
+from ripenroom.season.plans.plan import PlannedItinerary, PlannedMove
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records
 from tests.season.plans.planned import planned
@@ -32,7 +32,7 @@ def evening(days: int) -> datetime:
     return (NOW + timedelta(days=days)).replace(hour=18)
 
 
-def pulled_line(batch_id: str, days: int, **given: Any) -> PlannedLine:
+def pulled_line(batch_id: str, days: int, **given: Any) -> PlannedItinerary:
     """Crates that are pulled on an evening for the market in two days."""
     steps = (PlannedMove(evening(days), "shelf"),)
     facts: dict[str, Any] = {"crates": 1, "pull_at": evening(days), "to_place_id": "shelf"}

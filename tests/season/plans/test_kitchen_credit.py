@@ -8,7 +8,7 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import Place
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.plan import Plan
 from ripenroom.season.projector import Projector
 from tests.season.farm import COLD, NOW, UNUSED, batch_and_move, market
 from tests.season.plans.planning import CROPS, GIVES, LISBON, farm_book, pin, planned

@@ -8,11 +8,11 @@ import pytest
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.ground import unpinned
+from ripenroom.season.plans.demand import days_in_sight
+from ripenroom.season.plans.input import unpinned
 from ripenroom.season.plans.later import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
-from ripenroom.season.plans.planned import Plan, PlannedLine
-from ripenroom.season.plans.replanner import Replanner
-from ripenroom.season.plans.wants import days_in_sight
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
@@ -41,7 +41,7 @@ def stock(*records: Record, firm: int = 3, ripe: int = 2) -> Book:
     return farm_book(*records, *made)
 
 
-def kept(plan: Plan) -> list[PlannedLine]:
+def kept(plan: Plan) -> list[PlannedItinerary]:
     return [line for line in plan.lines if line.kept]
 
 
@@ -108,7 +108,7 @@ def test_warm_fruit_that_no_market_takes_is_put_in_the_cold() -> None:
 
 def test_pinning_what_is_kept_costs_nothing() -> None:
     book = stock(*market_records(3, {"pawpaw": 60}))
-    asked = Replanner(SeasonState(book, CROPS, NOW, LISBON))
+    asked = Planner(SeasonState(book, CROPS, NOW, LISBON))
     asked.plan()
     assert asked.cost_of([pin(0, 3)]).cost_minor == 0.0
     pinned = planned(book.with_changes([pin(0, 3)]))
@@ -118,9 +118,9 @@ def test_pinning_what_is_kept_costs_nothing() -> None:
 def test_with_many_market_days_ahead_as_much_is_sold_as_if_nothing_were_kept(
     practice: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    sold = Replanner(practice.state).plan().outcome.sold.mean
-    monkeypatch.setattr("ripenroom.season.plans.ground.LATER_PRICE", 0.0)
-    assert sold >= Replanner(practice.state).plan().outcome.sold.mean - 0.5
+    sold = Planner(practice.state).plan().outcome.sold.mean
+    monkeypatch.setattr("ripenroom.season.plans.input.LATER_PRICE", 0.0)
+    assert sold >= Planner(practice.state).plan().outcome.sold.mean - 0.5
 
 
 def test_days_in_sight_are_those_ahead_that_want_something() -> None:

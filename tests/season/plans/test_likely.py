@@ -9,7 +9,7 @@ import pytest
 
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
-from ripenroom.season.plans.expected import (
+from ripenroom.season.plans.expected_picks import (
     LOOK_BACK,
     USUAL_SPAN,
     count_range,
@@ -18,7 +18,7 @@ from ripenroom.season.plans.expected import (
     likely_picks,
     roughly,
 )
-from ripenroom.season.plans.planned import Plan
+from ripenroom.season.plans.plan import Plan
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move
 from tests.season.plans.planning import (

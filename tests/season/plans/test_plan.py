@@ -10,8 +10,8 @@ from ripenroom.records.book import Book
 from ripenroom.records.place import Place
 from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.expected import PICKED_AT
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.plans.expected_picks import PICKED_AT
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
@@ -29,7 +29,7 @@ from tests.season.farm import (
 from tests.season.plans.planning import make_plan, plan_of
 
 
-def where(book: Book, line: PlannedLine, at: datetime) -> str | None:
+def where(book: Book, line: PlannedItinerary, at: datetime) -> str | None:
     """Where a line's crates stand at a time ahead; None once they are sold or cleared away."""
     day = book.market_days.get(line.market_day_id or "")
     if line.second_grade:
@@ -86,7 +86,7 @@ def test_no_place_of_the_practice_farm_is_too_full(practice: Season) -> None:
     stands = crates_there(book, replace(plan, lines=_as_they_stand(plan)), now)
     projection = practice.projection()
 
-    def still_there(line: PlannedLine, at: datetime) -> bool:
+    def still_there(line: PlannedItinerary, at: datetime) -> bool:
         """Whether a line counts: what is left is cleared away once it is past."""
         left = line.market_day_id is None and not line.second_grade
         if not left or line.expected_pick_id:
@@ -104,7 +104,7 @@ def test_no_place_of_the_practice_farm_is_too_full(practice: Season) -> None:
                 assert there[place.id] <= max(place.capacity_crates, stands[place.id])
 
 
-def _as_they_stand(plan: Plan) -> tuple[PlannedLine, ...]:
+def _as_they_stand(plan: Plan) -> tuple[PlannedItinerary, ...]:
     return tuple(
         replace(line, pull_at=None, steps=(), to_place_id=line.from_place_id, market_day_id=None)
         for line in plan.lines

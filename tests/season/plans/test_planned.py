@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ripenroom.season.plans.planned import PlannedMove
+from ripenroom.season.plans.plan import PlannedMove
 from tests.season.farm import COLD, ROOM
 from tests.season.plans.planned import planned
 from tests.season.plans.planning import evening

@@ -14,12 +14,12 @@ from ripenroom.planning.baselines import as_it_is, first_expired_first_out, firs
 from ripenroom.records.book import Book
 from ripenroom.records.market import Pin
 from ripenroom.records.place import Place
-from ripenroom.season.advice.common_ways import worth
+from ripenroom.season.advice.shared_itineraries import worth
 from ripenroom.season.moments import from_hours
-from ripenroom.season.plans.expected import with_expected
-from ripenroom.season.plans.pins import ground
-from ripenroom.season.plans.planned import Plan
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.expected_picks import with_expected
+from ripenroom.season.plans.pinned_itineraries import ground
+from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 from tests.planning.made import too_full
@@ -61,7 +61,7 @@ def test_every_crate_of_every_plan_is_where_it_can_be(block: int) -> None:
     wrong: dict[int, list[str]] = {}
     for seed in range(block, FARMS, _BLOCKS):
         book = random_farm(seed)
-        plan = Replanner(SeasonState(book, CROPS, NOW, LISBON)).plan()
+        plan = Planner(SeasonState(book, CROPS, NOW, LISBON)).plan()
         seen["lines"] += len(plan.lines)
         seen["moves"] += sum(len(line.steps) for line in plan.lines)
         if found := faults(book, plan):
@@ -87,7 +87,7 @@ def test_rules_and_cut_crates_are_held_to_the_same_room(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(0, FARMS, 4))
 def test_a_plan_made_again_with_another_pin_is_counted_alike(seed: int) -> None:
     book = random_farm(seed)
-    replanner = Replanner(SeasonState(book, CROPS, NOW, LISBON))
+    replanner = Planner(SeasonState(book, CROPS, NOW, LISBON))
     plan = replanner.plan()
     moved = [line for line in plan.lines if line.batch_id and line.steps and not line.pin_id]
     if not moved:

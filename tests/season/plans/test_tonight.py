@@ -16,15 +16,15 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.market import MarketDay
 from ripenroom.records.place import Place
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.plans.planned import (
+from ripenroom.season.plans.plan import (
     Plan,
-    PlannedLine,
+    PlannedItinerary,
     PlannedMove,
     Staying,
     StayReason,
     Tonight,
 )
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
@@ -57,7 +57,9 @@ def place_of(book: Book) -> Callable[[str], str | None]:
     return found
 
 
-def asked(book: Book, plan: Plan, last: date = TODAY, done: Sequence[PlannedLine] = ()) -> Tonight:
+def asked(
+    book: Book, plan: Plan, last: date = TODAY, done: Sequence[PlannedItinerary] = ()
+) -> Tonight:
     projection = Forecast().projection(SeasonState(book, CROPS, NOW, LISBON))
     return tonight(book, plan, projection, place_of(book), last, LISBON, set(done))
 
@@ -68,7 +70,7 @@ def test_every_evening_can_be_done_as_it_is_written(block: int) -> None:
     wrong: dict[tuple[int, int], list[str]] = {}
     for seed in range(block, FARMS, _BLOCKS):
         book = random_farm(seed)
-        plan = Replanner(SeasonState(book, CROPS, NOW, LISBON)).plan()
+        plan = Planner(SeasonState(book, CROPS, NOW, LISBON)).plan()
         for days in (0, 1):
             last = TODAY + timedelta(days=days)
             replay = Replay(book, plan, asked(book, plan, last), LISBON)
@@ -84,7 +86,7 @@ def test_full_rooms_are_cleared_first_and_never_filled_too_full() -> None:
     seen: Counter[str] = Counter()
     for seed in range(max(FARMS // 4, 1)):
         book = crowded_farm(seed)
-        plan = Replanner(SeasonState(book, CROPS, NOW, LISBON)).plan()
+        plan = Planner(SeasonState(book, CROPS, NOW, LISBON)).plan()
         replay = Replay(book, plan, asked(book, plan), LISBON)
         assert replay.faults(TODAY) == [], seed
         seen += replay.counts
@@ -104,7 +106,7 @@ def holding(**crates: int) -> list[Record]:
     ]
 
 
-def line(batch: int, here: str, crates: int = 1, **given: object) -> PlannedLine:
+def line(batch: int, here: str, crates: int = 1, **given: object) -> PlannedItinerary:
     facts = {
         "batch_id": f"batch {batch}",
         "crates": crates,
@@ -115,15 +117,15 @@ def line(batch: int, here: str, crates: int = 1, **given: object) -> PlannedLine
         "expected_ready_share": 0.0,
         "expected_value_minor": 0.0,
     }
-    return PlannedLine(**{**facts, **given})  # type: ignore[arg-type]
+    return PlannedItinerary(**{**facts, **given})  # type: ignore[arg-type]
 
 
-def moved(batch: int, here: str, there: str, crates: int = 1, days: int = 0) -> PlannedLine:
+def moved(batch: int, here: str, there: str, crates: int = 1, days: int = 0) -> PlannedItinerary:
     step = PlannedMove(evening(days), there)
     return line(batch, here, crates, pull_at=step.at, to_place_id=there, steps=(step,))
 
 
-def plan_of(book: Book, *lines: PlannedLine) -> Plan:
+def plan_of(book: Book, *lines: PlannedItinerary) -> Plan:
     return replace(planned(book), lines=lines, reckoned_lines=(), likely=())
 
 
@@ -245,7 +247,7 @@ def test_what_the_plan_gives_up_is_cleared_only_for_what_comes_tonight() -> None
     assert {s.line.batch_id for s in later.stays} == {"batch 0", "batch 1"}
 
 
-def why(book: Book, *lines: PlannedLine) -> list[Staying]:
+def why(book: Book, *lines: PlannedItinerary) -> list[Staying]:
     return list(asked(book, plan_of(book, *lines)).stays)
 
 

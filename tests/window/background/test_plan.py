@@ -16,7 +16,7 @@ from ripenroom.cli.arguments import count_on_checks
 from ripenroom.cli.arguments import planned as on_paper
 from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.planner import Planner
 from ripenroom.season.season import Season
 from ripenroom.season.state import Changed
 from ripenroom.window.background.task import any_left
@@ -178,7 +178,7 @@ def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     def fails(*_args: object, **_named: object) -> None:
         raise ValueError("a fault of ours")
 
-    monkeypatch.setattr(Replanner, "plan", fails)
+    monkeypatch.setattr(Planner, "plan", fails)
     with capture_exceptions() as caught:
         session.plans.again()
         qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)

@@ -9,7 +9,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.planner import Planner
 from ripenroom.window.background.task import BackgroundTask, Tasks, any_left
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
@@ -113,5 +113,5 @@ def test_of_many_edits_only_the_latest_plan_and_what_was_learned_stay(
     assert [one for one in _planners() if one not in before] == [session.plans.replanner]
 
 
-def _planners() -> list[Replanner]:
-    return [thing for thing in gc.get_objects() if isinstance(thing, Replanner)]
+def _planners() -> list[Planner]:
+    return [thing for thing in gc.get_objects() if isinstance(thing, Planner)]

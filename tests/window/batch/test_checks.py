@@ -10,7 +10,7 @@ from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.batch.chart import found_of
-from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.session import Session
 
 

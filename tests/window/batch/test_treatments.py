@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.window.batch.dialog import BatchDialog
+from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 

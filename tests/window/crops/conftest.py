@@ -3,8 +3,8 @@
 import pytest
 
 from ripenroom.records.crop.document import CropDocument
-from ripenroom.window.crops.figures import FigureLine, figure_groups
-from ripenroom.window.crops.units import Units
+from ripenroom.window.crops.figure_units import Units
+from ripenroom.window.crops.figures import FigureRow, figure_groups
 from ripenroom.window.session import Session
 
 
@@ -13,7 +13,7 @@ def units(session: Session) -> Units:
     return Units(session.words, "N")
 
 
-def lines_of(session: Session, key: str, units: Units) -> dict[str, FigureLine]:
+def lines_of(session: Session, key: str, units: Units) -> dict[str, FigureRow]:
     """Every line of a crop by the dotted path it stands at."""
     season = session.season
     document = CropDocument(season.crop_text(key))

@@ -7,9 +7,9 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.crop_curves import crop_curves
 from ripenroom.window.crops.charts import CropCharts
-from ripenroom.window.crops.compare import Compared, Drawn
+from ripenroom.window.crops.compare import Compared, DrawnCrop
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.plot import CurvePlot
-from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
 
 
@@ -22,7 +22,7 @@ def charts(qtbot: QtBot) -> CropCharts:
     return made
 
 
-def of(session: Session, key: str) -> Drawn:
+def of(session: Session, key: str) -> DrawnCrop:
     drawn = Compared(key).drawn(session.season)
     assert drawn is not None
     return drawn

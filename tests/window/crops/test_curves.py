@@ -6,7 +6,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.window.crops.curves import CurvesView
-from ripenroom.window.crops.units import Units
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.session import Session
 
 

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.season import actions
 from ripenroom.window.crops.figure_dialog import FigureDialog
-from ripenroom.window.crops.units import Units
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.session import Session
 from tests.window.crops.conftest import lines_of
 

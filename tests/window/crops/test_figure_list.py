@@ -8,8 +8,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.window.crops.figure_list import FigureList
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import FigureGroup, figure_groups
-from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import SMALLEST_TARGET
 

@@ -4,8 +4,8 @@ import pytest
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
-from ripenroom.window.crops.units import Units
 from ripenroom.window.session import Session
 from tests.window.crops.conftest import lines_of
 

@@ -10,11 +10,11 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.window.forms.market_day import MarketDayDialog
+from ripenroom.window.forms.second_grade import SecondGradeDialog
+from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.market_days.page import MarketDaysPage
-from ripenroom.window.market_days.second_grade_dialog import SecondGradeDialog
 from ripenroom.window.paper.output import PaperDialog
-from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
-from ripenroom.window.record_forms.settle_dialog import SettleDialog
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 

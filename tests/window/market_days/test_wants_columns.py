@@ -2,9 +2,9 @@
 
 from PySide6.QtCore import QRectF
 
-from ripenroom.window.market_days.wants_cell import Columns
+from ripenroom.window.market_days.wants_cell import WantParts
 
-COLUMNS = Columns((80.0, 150.0, 0.0, 120.0, 100.0), bar_at=3, most=50.0)
+COLUMNS = WantParts((80.0, 150.0, 0.0, 120.0, 100.0), bar_at=3, most=50.0)
 
 
 def test_texts_keep_their_widths_and_the_bar_takes_what_is_left() -> None:

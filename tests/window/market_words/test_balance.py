@@ -8,8 +8,8 @@ from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply, Verdict
-from ripenroom.season.plans.planned import Likely, PlannedMarket, Risk
-from ripenroom.window.inks import LIGHT
+from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket, Risk
+from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.want_words import (
     paint_balance,
     planned_words,
@@ -17,7 +17,7 @@ from ripenroom.window.market_words.want_words import (
     supply_words,
     verdict_words,
 )
-from ripenroom.window.wording import Wording
+from ripenroom.window.palette import LIGHT
 
 
 def supply(wanted: int, low: float, ready: float, high: float) -> Supply:
@@ -25,7 +25,7 @@ def supply(wanted: int, low: float, ready: float, high: float) -> Supply:
 
 
 @pytest.fixture
-def words(words_in: Callable[[str], Wording]) -> Wording:
+def words(words_in: Callable[[str], Formats]) -> Formats:
     return words_in("en_US")
 
 
@@ -39,12 +39,12 @@ def words(words_in: Callable[[str], Wording]) -> Wording:
         (supply(0, 0, 0, 0), Verdict.ENOUGH, "enough"),
     ],
 )
-def test_verdicts(words: Wording, found: Supply, expected: Verdict, said: str) -> None:
+def test_verdicts(words: Formats, found: Supply, expected: Verdict, said: str) -> None:
     assert found.verdict is expected
     assert verdict_words(found, words) == said
 
 
-def test_both_sides_with_the_range(words: Wording) -> None:
+def test_both_sides_with_the_range(words: Formats) -> None:
     assert supply_words(supply(60, 50.2, 71.8, 90.4), words) == "60 wanted · ready 72 (50–90)"
 
 
@@ -67,7 +67,7 @@ def test_the_bar_reads_without_colour(qtbot: QtBot) -> None:
 
 
 def market(risk: float) -> PlannedMarket:
-    return PlannedMarket("day", "pawpaw", 40, 47.6, Likely(20.0, 35.0, 44.0), 5.0, 0.0, risk)
+    return PlannedMarket("day", "pawpaw", 40, 47.6, LikelyFruit(20.0, 35.0, 44.0), 5.0, 0.0, risk)
 
 
 @pytest.mark.parametrize(
@@ -81,12 +81,12 @@ def market(risk: float) -> PlannedMarket:
         (1.0, Risk.GREAT, "at risk, 100 %"),
     ],
 )
-def test_risk_is_said_once_it_counts(words: Wording, share: float, risk: Risk, said: str) -> None:
+def test_risk_is_said_once_it_counts(words: Formats, share: float, risk: Risk, said: str) -> None:
     assert market(share).at_risk is risk
     assert risk_words(market(share), words) == said
 
 
-def test_what_a_plan_brings_is_judged_by_what_of_it_will_be_ready(words: Wording) -> None:
+def test_what_a_plan_brings_is_judged_by_what_of_it_will_be_ready(words: Formats) -> None:
     ready = market(0.2).supply
     assert (ready.wanted, ready.low, ready.ready, ready.high) == (40, 20.0, 35.0, 44.0)
     assert ready.verdict is Verdict.TIGHT

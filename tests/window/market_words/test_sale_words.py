@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.market_lines import Sale, sale_words
-from ripenroom.window.wording import Wording
 
 
 @pytest.mark.parametrize(
@@ -19,7 +19,7 @@ from ripenroom.window.wording import Wording
     ],
 )
 def test_only_what_was_written_down_is_said(
-    words_in: Callable[[str], Wording], sale: Sale, said: list[str]
+    words_in: Callable[[str], Formats], sale: Sale, said: list[str]
 ) -> None:
     assert sale_words(sale, words_in("en_US")) == said
 

@@ -8,7 +8,7 @@ import pytest
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.plans.planned import Plan, PlannedLine
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
 from tests.worked_out import plan_of
@@ -110,5 +110,5 @@ def test_what_stands_packed_is_counted_on_top(session: Session) -> None:
     assert " 3 stand packed." in list_html(session, plan_of(season), day)
 
 
-def of(plan: Plan, *lines: PlannedLine) -> Plan:
+def of(plan: Plan, *lines: PlannedItinerary) -> Plan:
     return replace(plan, lines=lines)

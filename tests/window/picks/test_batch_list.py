@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.window.picks.batch_lines import Column
 from ripenroom.window.picks.batch_list import BatchList
+from ripenroom.window.picks.batch_rows import Column
 from ripenroom.window.session import Session
 
 

@@ -14,10 +14,10 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.place import Place
 from ripenroom.season import actions
 from ripenroom.season.projection import Projection
+from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
-from ripenroom.window.places.place_dialog import PlaceDialog
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.season import actions
-from ripenroom.season.advice.advice import Curve, Help, HelpKind, PlaceAdvice, SetPointAdvice
+from ripenroom.season.advice.advice import Help, HelpKind, PlaceAdvice, SetPointAdvice, WorthCurve
 from ripenroom.window.plan.advice_words import (
     curve_words,
     degrees,
@@ -23,7 +23,7 @@ from ripenroom.window.session import Session
 def advice(session: Session) -> PlaceAdvice:
     cold = next(p for p in session.season.book.places.values() if p.name == "Cold room")
     settings = (-1.0, 2.0, 3.0, 4.0, 5.0, 6.5)
-    curve = Curve(
+    curve = WorthCurve(
         19.0, settings, (100.0, 900.0, 1000.0, 1000.0, 995.0, 800.0), (0.5,) * 6, (0.1,) * 6
     )
     return PlaceAdvice(

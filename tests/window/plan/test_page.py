@@ -11,9 +11,9 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.plans.changes import ChangeKind, PlanChange
+from ripenroom.season.plans.plan_changes import ChangeKind, PlanChange
 from ripenroom.season.season import Season
-from ripenroom.window.plan.line_table import Column
+from ripenroom.window.plan.itinerary_table import Column
 from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.session import Session

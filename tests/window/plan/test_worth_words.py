@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.planning.evaluate import Drawn, Outcome
+from ripenroom.planning.evaluate import PlanOutcome, SampledRange
 from ripenroom.season import actions
-from ripenroom.season.plans.planned import Likely, Plan
+from ripenroom.season.plans.plan import LikelyFruit, Plan
 from ripenroom.window.plan.worth_words import at_risk, gap_words, unpriced, verdict
 from ripenroom.window.session import Session
 from tests.window.planned import planned
@@ -18,11 +18,11 @@ def plan(qtbot: QtBot, session: Session) -> Plan:
     return planned(qtbot, session)
 
 
-def outcome(value: float, sold: float) -> Outcome:
-    def about(mean: float) -> Drawn:
-        return Drawn(0.8 * mean, mean, 1.2 * mean)
+def outcome(value: float, sold: float) -> PlanOutcome:
+    def about(mean: float) -> SampledRange:
+        return SampledRange(0.8 * mean, mean, 1.2 * mean)
 
-    return Outcome(about(value), about(sold), about(1.0))
+    return PlanOutcome(about(value), about(sold), about(1.0))
 
 
 def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) -> Plan:
@@ -91,7 +91,7 @@ def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
         plan.markets[0],
         wanted=40,
         planned=30.0,
-        ready=Likely(10.0, 24.0, 33.0),
+        ready=LikelyFruit(10.0, 24.0, 33.0),
         risk=0.45,
     )
     crop = session.season.crops[market.crop].name.lower()

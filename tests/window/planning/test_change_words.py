@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.season.plans.changes import ChangeKind, PlanChange
+from ripenroom.season.plans.plan_changes import ChangeKind, PlanChange
 from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.session import Session
 

@@ -6,8 +6,8 @@ from datetime import timedelta
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.plans.if_left import IfLeft
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.window.planning.plan_words import (
     by_words,
     crates_words,
@@ -23,7 +23,7 @@ from tests.window.planned import planned, todays_move
 
 
 @pytest.fixture
-def line(qtbot: QtBot, session: Session) -> PlannedLine:
+def line(qtbot: QtBot, session: Session) -> PlannedItinerary:
     planned(qtbot, session)
     return todays_move(session)
 
@@ -43,7 +43,7 @@ def test_days_are_told_as_people_do(session: Session) -> None:
     assert by_words(evening + timedelta(days=1), session).startswith("tomorrow by ")
 
 
-def test_a_move_says_what_from_where_and_where_to(session: Session, line: PlannedLine) -> None:
+def test_a_move_says_what_from_where_and_where_to(session: Session, line: PlannedItinerary) -> None:
     book = session.season.book
     said = move_words(line, session)
     step = line.next_step()
@@ -53,7 +53,7 @@ def test_a_move_says_what_from_where_and_where_to(session: Session, line: Planne
     )
 
 
-def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedLine) -> None:
+def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedItinerary) -> None:
     said = share_words(line, session)
     assert market_words(line.market_day_id, session) in said
     assert session.words.share(line.expected_ready_share) in said
@@ -63,25 +63,25 @@ def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedLine
 @pytest.mark.parametrize(
     ("left", "expected"),
     [
-        (IfLeft(0.41, 0.2), "moved a day later 41 %, left where it is 20 %"),
-        (IfLeft(None, 0.2), "left where it is 20 %"),
-        (IfLeft(0.78, 0.2), "left where it is 20 %"),
-        (IfLeft(0.78, 0.78), "it would do as well where it is: its room is needed"),
+        (Delay(0.41, 0.2), "moved a day later 41 %, left where it is 20 %"),
+        (Delay(None, 0.2), "left where it is 20 %"),
+        (Delay(0.78, 0.2), "left where it is 20 %"),
+        (Delay(0.78, 0.78), "it would do as well where it is: its room is needed"),
         (None, ""),
     ],
 )
 def test_what_is_lost_by_waiting(
-    session: Session, line: PlannedLine, left: IfLeft | None, expected: str
+    session: Session, line: PlannedItinerary, left: Delay | None, expected: str
 ) -> None:
     assert if_left_words(replace(line, expected_ready_share=0.78), left, session) == expected
 
 
-def test_what_is_gone_has_no_name(session: Session, line: PlannedLine) -> None:
+def test_what_is_gone_has_no_name(session: Session, line: PlannedItinerary) -> None:
     assert market_words("no such day", session) == ""
     assert fruit_of(replace(line, batch_id="no such batch"), session) == ""
 
 
-def test_expected_picks_are_told_by_their_day(session: Session, line: PlannedLine) -> None:
+def test_expected_picks_are_told_by_their_day(session: Session, line: PlannedItinerary) -> None:
     pick = next(iter(session.season.book.expected_picks.values()))
     told = fruit_of(replace(line, batch_id="", expected_pick_id=pick.id), session)
     assert told == f"the pick expected {session.words.day(pick.on)}"

@@ -4,7 +4,7 @@ import pytest
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.plans.replanner import Replanner
+from ripenroom.season.plans.planner import Planner
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS, planned
@@ -29,7 +29,7 @@ def test_a_fault_is_told(qtbot: QtBot, session: Session, monkeypatch: pytest.Mon
     def fails(*_args: object, **_named: object) -> None:
         raise ValueError("a fault of ours")
 
-    monkeypatch.setattr(Replanner, "plan", fails)
+    monkeypatch.setattr(Planner, "plan", fails)
     status = PlanStatus(session)
     qtbot.addWidget(status)
     with capture_exceptions():

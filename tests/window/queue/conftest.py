@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QLocale
 
-from ripenroom.planning.evaluate import Drawn, Outcome
+from ripenroom.planning.evaluate import PlanOutcome, SampledRange
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick, MarketDay
@@ -17,13 +17,13 @@ from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.planned import Plan, PlannedLine, PlannedMarket, PlannedMove
-from ripenroom.season.projection import EndCause, Projection, Ranged, State
+from ripenroom.season.plans.plan import Plan, PlannedItinerary, PlannedMarket, PlannedMove
+from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy, arrange, facts_of
 from ripenroom.window.queue.expected import expected_of
+from ripenroom.window.queue.queue_plan import planned_of
 from ripenroom.window.queue.scene import Scene, bands_of
-from ripenroom.window.queue.ways import planned_of
-from ripenroom.window.wording import Wording
 
 ZONE = ZoneInfo("America/New_York")
 NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZONE)
@@ -46,8 +46,8 @@ def season_record() -> SeasonDetails:
 
 
 @pytest.fixture
-def words() -> Wording:
-    return Wording(QLocale("en_US"), season_record(), ZONE)
+def words() -> Formats:
+    return Formats(QLocale("en_US"), season_record(), ZONE)
 
 
 @pytest.fixture
@@ -68,9 +68,9 @@ def make_projection() -> MakeProjection:
         def ranged(mid: np.ndarray, half: float) -> Ranged:
             return Ranged(mid - half, mid, mid + half)
 
-        state = np.where(opens > NOW_H, State.HOLDING, State.READY)
-        state = np.where(closes <= NOW_H, State.PAST, state)
-        state = np.where(np.isnan(closes), State.WONT_RIPEN, state)
+        state = np.where(opens > NOW_H, FruitState.HOLDING, FruitState.READY)
+        state = np.where(closes <= NOW_H, FruitState.PAST, state)
+        state = np.where(np.isnan(closes), FruitState.WONT_RIPEN, state)
         ids = tuple(f"batch-{n}" for n in range(count))
         return Projection(
             at_h=NOW_H,
@@ -159,7 +159,7 @@ def make_scene(make_book: Callable[..., Book], make_projection: MakeProjection) 
     return make
 
 
-def line(batch_id: str, **said: object) -> PlannedLine:
+def line(batch_id: str, **said: object) -> PlannedItinerary:
     """A planned line: a crate that waits in the cold room and is sold on Saturday."""
     usual: dict[str, object] = {
         "crates": 1,
@@ -171,19 +171,19 @@ def line(batch_id: str, **said: object) -> PlannedLine:
         "expected_value_minor": 1000.0,
         "fruit": 20.0,
     }
-    return PlannedLine(batch_id=batch_id, **{**usual, **said})  # type: ignore[arg-type]
+    return PlannedItinerary(batch_id=batch_id, **{**usual, **said})  # type: ignore[arg-type]
 
 
-def pulled_line(batch_id: str, days: float, **said: object) -> PlannedLine:
+def pulled_line(batch_id: str, days: float, **said: object) -> PlannedItinerary:
     """A planned line that is pulled on an evening (whole days from now) into the cellar."""
     at = (NOW + timedelta(days=days)).replace(hour=18)
     steps = (PlannedMove(at, "shelf"),)
     return line(batch_id, pull_at=at, to_place_id="shelf", steps=steps, **said)
 
 
-def plan_of(*lines: PlannedLine, markets: Sequence[PlannedMarket] = ()) -> Plan:
+def plan_of(*lines: PlannedItinerary, markets: Sequence[PlannedMarket] = ()) -> Plan:
     """A plan of these lines."""
-    none = Outcome(Drawn(0, 0, 0), Drawn(0, 0, 0), Drawn(0, 0, 0))
+    none = PlanOutcome(SampledRange(0, 0, 0), SampledRange(0, 0, 0), SampledRange(0, 0, 0))
     return Plan(lines, 0.0, none, none, none, none, none, tuple(markets), NOW)
 
 
@@ -196,7 +196,7 @@ def make_planned(make_scene: MakeScene, make_book: Callable[..., Book]) -> MakeP
 
     def make(
         batches: int,
-        *lines: PlannedLine,
+        *lines: PlannedItinerary,
         markets: Sequence[PlannedMarket] = (),
         supplies: Sequence[Supply] = (),
         expected: Sequence[ExpectedPick] = (),

@@ -5,7 +5,7 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from ripenroom.season.moments import day_starts
-from ripenroom.window.queue.ground import month_spans
+from ripenroom.window.queue.paint_background import month_spans
 from ripenroom.window.queue.time_view import TimeView, days_in
 
 ZONE = ZoneInfo("Europe/Berlin")

@@ -7,9 +7,9 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.checks.dialog import CheckDialog
+from ripenroom.window.forms.batch_moves import EthyleneDialog, TakeOutDialog
+from ripenroom.window.forms.check import CheckDialog
 from ripenroom.window.queue.menu import batch_menu
-from ripenroom.window.record_forms.batch_moves import EthyleneDialog, TakeOutDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 

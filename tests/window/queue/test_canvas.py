@@ -10,9 +10,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.wording import Wording
 
 MakeScene = Callable[..., Scene]
 MakeCanvas = Callable[[Scene], QueueCanvas]
@@ -20,7 +20,7 @@ LEFT = Qt.MouseButton.LeftButton
 
 
 @pytest.fixture
-def make_canvas(qtbot: QtBot, words: Wording) -> MakeCanvas:
+def make_canvas(qtbot: QtBot, words: Formats) -> MakeCanvas:
     def make(scene: Scene) -> QueueCanvas:
         canvas = QueueCanvas()
         qtbot.addWidget(canvas)
@@ -267,7 +267,7 @@ def test_dragging_moves_the_picture_and_opens_nothing(
 
 
 def test_selection_follows_its_batch_into_a_new_scene(
-    qtbot: QtBot, make_canvas: MakeCanvas, make_scene: MakeScene, words: Wording
+    qtbot: QtBot, make_canvas: MakeCanvas, make_scene: MakeScene, words: Formats
 ) -> None:
     canvas = make_canvas(make_scene([(1.0, 5.0), (1.0, 9.0)]))
     QTest.keyClick(canvas, Qt.Key.Key_Down)

@@ -2,9 +2,9 @@
 
 import pytest
 
-from ripenroom.season.plans.planned import BrokenPin, BrokenPinReason, PinCost
+from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PinCost
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.plan_words import cost_words
-from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import line
 
 
@@ -28,12 +28,12 @@ def cost(minor: float, *moved: str, fruit: float = 0.0) -> PinCost:
     ],
 )
 def test_a_cost_is_told_in_money_or_fruit(
-    words: Wording, what: PinCost, priced: bool, said: str
+    words: Formats, what: PinCost, priced: bool, said: str
 ) -> None:
     assert cost_words(what, words, priced) == said
 
 
-def test_a_pin_that_cannot_be_kept_costs_nothing_and_says_why(words: Wording) -> None:
+def test_a_pin_that_cannot_be_kept_costs_nothing_and_says_why(words: Formats) -> None:
     broken = (BrokenPin("pin", BrokenPinReason.MARKET_OVER),)
     said = cost_words(PinCost(0.0, 0.0, 0.0, (), broken), words, True)
     assert said == "cannot be kept: the market day is over"

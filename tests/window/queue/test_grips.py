@@ -7,12 +7,12 @@ import pytest
 from PySide6.QtCore import QPointF
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.plan import PlannedItinerary
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.canvas import QueueCanvas
-from ripenroom.window.queue.plan_shapes import Lane, lane_of
+from ripenroom.window.queue.lanes import Lane, lane_of
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.under_pointer import GripKind, grip_at
-from ripenroom.window.wording import Wording
+from ripenroom.window.queue.under_pointer import DragHandleKind, grip_at
 from tests.window.queue.conftest import line, pulled_line
 
 MakePlanned = Callable[..., Scene]
@@ -20,8 +20,8 @@ MakeCanvas = Callable[..., QueueCanvas]
 
 
 @pytest.fixture
-def make_canvas(qtbot: QtBot, make_planned: MakePlanned, words: Wording) -> MakeCanvas:
-    def make(*lines: PlannedLine) -> QueueCanvas:
+def make_canvas(qtbot: QtBot, make_planned: MakePlanned, words: Formats) -> MakeCanvas:
+    def make(*lines: PlannedItinerary) -> QueueCanvas:
         canvas = QueueCanvas()
         qtbot.addWidget(canvas)
         canvas.resize(1100, 500)
@@ -50,7 +50,7 @@ def test_a_pull_and_a_market_tick_are_grips(make_canvas: MakeCanvas) -> None:
     market = grip_at(canvas, at(canvas, track.end_x + 5, track.y))
     assert pull is not None
     assert market is not None
-    assert (pull.kind, market.kind) == (GripKind.PULL, GripKind.MARKET)
+    assert (pull.kind, market.kind) == (DragHandleKind.PULL, DragHandleKind.MARKET)
     assert pull.way is market.way is track.way
     assert pull.line == 0
 
@@ -84,7 +84,7 @@ def test_where_tracks_cross_the_nearest_is_taken(make_canvas: MakeCanvas) -> Non
     ],
 )
 def test_what_is_packed_or_has_no_market_day_is_no_grip(
-    make_canvas: MakeCanvas, fixed: PlannedLine
+    make_canvas: MakeCanvas, fixed: PlannedItinerary
 ) -> None:
     canvas = make_canvas(fixed)
     [track] = lane(canvas).tracks

@@ -13,10 +13,10 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.season import Season
-from ripenroom.window.queue.decide_dialog import DecideDialog
+from ripenroom.window.forms.expected_pick import ExpectedPickDialog
+from ripenroom.window.forms.market_day import MarketDayDialog
+from ripenroom.window.queue.decide import DecideDialog
 from ripenroom.window.queue.page import QueuePage
-from ripenroom.window.record_forms.expected_form import ExpectedPickDialog
-from ripenroom.window.record_forms.market_day_dialog import MarketDayDialog
 from ripenroom.window.session import Session
 from tests.window.gated import pick
 from tests.window.planned import planned

@@ -5,16 +5,16 @@ from collections.abc import Callable
 import pytest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.wording import Wording
 
 MakeScene = Callable[..., Scene]
 MakePicture = Callable[[Scene], QueuePicture]
 
 
 @pytest.fixture
-def make_picture(qtbot: QtBot, words: Wording) -> MakePicture:
+def make_picture(qtbot: QtBot, words: Formats) -> MakePicture:
     def make(scene: Scene) -> QueuePicture:
         picture = QueuePicture()
         qtbot.addWidget(picture)
@@ -46,7 +46,7 @@ def test_whole_season_shows_first_pick_and_last_close(
 
 
 def test_a_new_scene_leaves_the_view_where_the_user_put_it(
-    make_picture: MakePicture, make_scene: MakeScene, words: Wording
+    make_picture: MakePicture, make_scene: MakeScene, words: Formats
 ) -> None:
     picture = make_picture(make_scene([(1.0, 60.0)]))
     picture.zoom(2.0)

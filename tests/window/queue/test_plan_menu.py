@@ -7,12 +7,12 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.queue.decide_dialog import DecideDialog
+from ripenroom.window.queue.decide import DecideDialog
 from ripenroom.window.queue.menu import add_plan
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.session import Session
 from tests.window.planned import planned
-from tests.window.queue.test_hand import movable
+from tests.window.queue.test_drag import movable
 
 
 @pytest.fixture

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import pytest
 
-from ripenroom.season.plans.planned import PlannedLine
+from ripenroom.season.plans.plan import PlannedItinerary
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.plan_words import crates_words, line_plan_words
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import line, pulled_line
 
 MakePlanned = Callable[..., Scene]
@@ -50,23 +50,23 @@ MakePlanned = Callable[..., Scene]
     ],
 )
 def test_a_line_says_all_that_is_drawn(
-    make_planned: MakePlanned, words: Wording, planned: PlannedLine, said: str
+    make_planned: MakePlanned, words: Formats, planned: PlannedItinerary, said: str
 ) -> None:
     told = line_plan_words(make_planned(1, planned), 0, words)
     assert told.replace("\u202f", " ") == said
 
 
-def test_a_batch_that_is_split_says_each_part(make_planned: MakePlanned, words: Wording) -> None:
+def test_a_batch_that_is_split_says_each_part(make_planned: MakePlanned, words: Formats) -> None:
     scene = make_planned(1, line("batch-0", market_day_id="day-9"), pulled_line("batch-0", 1))
     first, second = line_plan_words(scene, 0, words).splitlines()
     assert "Village market" in first
     assert "Harvest fair" in second
 
 
-def test_without_a_plan_nothing_is_said(make_planned: MakePlanned, words: Wording) -> None:
+def test_without_a_plan_nothing_is_said(make_planned: MakePlanned, words: Formats) -> None:
     assert line_plan_words(replace(make_planned(1), planned=None), 0, words) == ""
     assert line_plan_words(make_planned(1), 0, words) == ""
 
 
-def test_one_crate_is_one(words: Wording) -> None:
+def test_one_crate_is_one(words: Formats) -> None:
     assert [crates_words(n, words) for n in (1, 2)] == ["1 crate", "2 crates"]

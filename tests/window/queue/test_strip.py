@@ -3,7 +3,7 @@
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.projection import State
+from ripenroom.season.projection import FruitState
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 
@@ -22,7 +22,7 @@ def test_shows_what_is_still_good(strip: QueueStrip) -> None:
     scene = strip.picture.scene
     assert scene is not None
     assert len(scene.order) > 0
-    assert not (scene.projection.state[scene.order] == State.PAST).any()
+    assert not (scene.projection.state[scene.order] == FruitState.PAST).any()
 
 
 def test_a_projection_is_tried_and_taken_back(strip: QueueStrip, session: Session) -> None:

@@ -8,10 +8,10 @@ import pytest
 
 from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
+from ripenroom.window.formats import Formats
+from ripenroom.window.queue.queue_plan import ItineraryEnd
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.trial import Trial, chosen_in, trial_scene, trial_words
-from ripenroom.window.queue.ways import Fate
-from ripenroom.window.wording import Wording
+from ripenroom.window.queue.trial import DecisionTrial, chosen_in, trial_scene, trial_words
 from tests.window.queue.conftest import NOW, line, pulled_line
 
 MakePlanned = Callable[..., Scene]
@@ -26,7 +26,7 @@ def scene(make_planned: MakePlanned) -> Scene:
 
 
 @pytest.fixture
-def trial(scene: Scene) -> Trial:
+def trial(scene: Scene) -> DecisionTrial:
     way = scene.ways_of(0)[0]
     was = Pin(
         id="pin",
@@ -37,10 +37,12 @@ def trial(scene: Scene) -> Trial:
         market_day_id="day-2",
     )
     pin = replace(was, pull_at=LATER, market_day_id="day-9")
-    return Trial(0, way, was, pin, "costs 14.20 USD", by_key=True)
+    return DecisionTrial(0, way, was, pin, "costs 14.20 USD", by_key=True)
 
 
-def test_the_tried_way_stands_in_place_of_the_planned_one(scene: Scene, trial: Trial) -> None:
+def test_the_tried_way_stands_in_place_of_the_planned_one(
+    scene: Scene, trial: DecisionTrial
+) -> None:
     tried = trial_scene(scene, trial)
     first, second = tried.ways_of(0)
     assert second is scene.ways_of(0)[1]
@@ -51,21 +53,21 @@ def test_the_tried_way_stands_in_place_of_the_planned_one(scene: Scene, trial: T
     assert scene.ways_of(0)[0] is trial.way  # the scene itself is as it was
 
 
-def test_what_is_as_planned_is_drawn_as_planned(scene: Scene, trial: Trial) -> None:
+def test_what_is_as_planned_is_drawn_as_planned(scene: Scene, trial: DecisionTrial) -> None:
     same = replace(trial, pin=trial.was)
     assert trial_scene(scene, same) is scene
     assert chosen_in(scene, same) is trial.way
 
 
-def test_crates_that_are_kept_back_have_no_market(scene: Scene, trial: Trial) -> None:
+def test_crates_that_are_kept_back_have_no_market(scene: Scene, trial: DecisionTrial) -> None:
     back = replace(trial.was, pull_at=None, place_id=None, market_day_id=None)
     tried = trial_scene(scene, replace(trial, pin=back))
-    assert tried.ways_of(0)[0].fate is Fate.LEFT
+    assert tried.ways_of(0)[0].fate is ItineraryEnd.LEFT
     assert len(tried.ways_of(0)[0].waits) == 1
 
 
 def test_a_trial_says_what_is_tried_and_what_it_costs(
-    scene: Scene, trial: Trial, words: Wording
+    scene: Scene, trial: DecisionTrial, words: Formats
 ) -> None:
     assert [one.replace("\u202f", " ") for one in trial_words(scene, trial, words)] == [
         "3 crates: moved Sun 27 Sep, 6:00 PM to Cellar shelf",

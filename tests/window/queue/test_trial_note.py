@@ -5,7 +5,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.inks import LIGHT
+from ripenroom.window.palette import LIGHT
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.trial import paint_note
 

@@ -7,16 +7,16 @@ import pytest
 from PySide6.QtCore import QPointF
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.under_pointer import band_at, day_at, fruit_at, line_at
-from ripenroom.window.wording import Wording
 
 MakeScene = Callable[..., Scene]
 
 
 @pytest.fixture
-def picture(qtbot: QtBot, make_scene: MakeScene, words: Wording) -> QueuePicture:
+def picture(qtbot: QtBot, make_scene: MakeScene, words: Formats) -> QueuePicture:
     made = QueuePicture()
     qtbot.addWidget(made)
     made.resize(1000, 500)

@@ -9,15 +9,15 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
+from ripenroom.window.formats import Formats
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.words import forecast, line_and_plan, line_words, on_day
-from ripenroom.window.wording import Wording
 from tests.window.queue.conftest import line
 
 MakeScene = Callable[..., Scene]
 
 
-def test_a_line_in_one_sentence(make_scene: MakeScene, words: Wording) -> None:
+def test_a_line_in_one_sentence(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=1.0)
     assert line_words(scene, 0, words) == (
         "P-0921-1, 20 pawpaw, Cold room: opens Fri 25 Sep (24–26 Sep), best Sun 27 Sep, "
@@ -26,25 +26,25 @@ def test_a_line_in_one_sentence(make_scene: MakeScene, words: Wording) -> None:
     )
 
 
-def test_what_is_behind_us_is_told_as_such(make_scene: MakeScene, words: Wording) -> None:
+def test_what_is_behind_us_is_told_as_such(make_scene: MakeScene, words: Formats) -> None:
     said = line_words(make_scene([(-6.0, -3.0)]), 0, words)
     assert "opened Fri 18 Sep" in said
     assert "closed Mon 21 Sep" in said
 
 
-def test_uneven_fruit_says_so(make_scene: MakeScene, words: Wording) -> None:
+def test_uneven_fruit_says_so(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)])
     uneven = replace(scene, projection=replace(scene.projection, uneven=np.array([True])))
     assert line_words(uneven, 0, words).endswith("never half of it ready at one time")
 
 
-def test_fruit_that_never_opens(make_scene: MakeScene, words: Wording) -> None:
+def test_fruit_that_never_opens(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(float("nan"), float("nan"))])
     assert "won't ripen" in line_words(scene, 0, words)
     assert "nan" not in line_words(scene, 0, words)
 
 
-def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Wording) -> None:
+def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(float("nan"), 5.0)], spread_days=1.0)
     cold = replace(scene.projection, end_cause=np.array([EndCause.CHILLING], dtype=np.int8))
     scene = replace(scene, projection=cold)
@@ -56,13 +56,13 @@ def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Wording) -
     assert on_day(scene, 0, date(2026, 10, 1), words).endswith("past")
 
 
-def test_nothing_left(make_scene: MakeScene, words: Wording) -> None:
+def test_nothing_left(make_scene: MakeScene, words: Formats) -> None:
     said = line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words)
     assert said.endswith("nothing of it is left here")
 
 
 @pytest.mark.parametrize("cause", list(EndCause))
-def test_every_end_has_a_name(make_scene: MakeScene, words: Wording, cause: EndCause) -> None:
+def test_every_end_has_a_name(make_scene: MakeScene, words: Formats, cause: EndCause) -> None:
     scene = make_scene([(1.0, 5.0)])
     ended = replace(
         scene, projection=replace(scene.projection, end_cause=np.array([cause], dtype=np.int8))
@@ -81,13 +81,13 @@ def test_every_end_has_a_name(make_scene: MakeScene, words: Wording, cause: EndC
         (date(2026, 10, 1), "past"),
     ],
 )
-def test_what_it_is_on_a_day(make_scene: MakeScene, words: Wording, day: date, state: str) -> None:
+def test_what_it_is_on_a_day(make_scene: MakeScene, words: Formats, day: date, state: str) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=0.5)
     assert on_day(scene, 0, day, words) == f"{words.day(day)}: {state}"
 
 
 def test_fruit_that_ends_before_its_cold_is_done_is_told_the_way_out(
-    make_scene: MakeScene, words: Wording
+    make_scene: MakeScene, words: Formats
 ) -> None:
     scene = make_scene([(float("nan"), 5.0)])
     gate = shipped_profiles()["anjou"].gate
@@ -105,7 +105,7 @@ def test_fruit_that_ends_before_its_cold_is_done_is_told_the_way_out(
 
 
 def test_the_plan_comes_between_the_forecast_and_the_day(
-    make_planned: MakeScene, words: Wording
+    make_planned: MakeScene, words: Formats
 ) -> None:
     scene = make_planned(1, line("batch-0", crates=2))
     said = line_and_plan(scene, 0, date(2026, 9, 26), words).splitlines()

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.inks import DARK
+from ripenroom.window.palette import DARK
 from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.theme import Look, ink
 

@@ -3,11 +3,11 @@
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.shell.message_bar import Voice
+from ripenroom.window.shell.message_bar import MessageBar
 
 
 def test_it_rests_on_where_everything_is_saved(qtbot: QtBot) -> None:
-    voice = Voice()
+    voice = MessageBar()
     qtbot.addWidget(voice)
     voice.rest_on("Saved in a file")
     assert voice.text == "Saved in a file"
@@ -19,7 +19,7 @@ def test_it_rests_on_where_everything_is_saved(qtbot: QtBot) -> None:
 
 
 def test_a_refusal_stays_until_it_is_closed_or_something_is_done(qtbot: QtBot) -> None:
-    voice = Voice()
+    voice = MessageBar()
     qtbot.addWidget(voice)
     voice.refuse(Refusal("", "The disk is full."))
     voice.rest_on("Saved")

@@ -10,7 +10,7 @@ from ripenroom.season import actions
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import day_page
-from ripenroom.window.today.wording import headline, link, reason
+from ripenroom.window.today.notice_words import headline, link, reason
 from tests.records.crop.made import WINTER
 
 

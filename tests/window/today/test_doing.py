@@ -9,22 +9,22 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
-from ripenroom.season.day_sheet import Deed, DeedKind
-from ripenroom.window.checks.dialog import CheckDialog
-from ripenroom.window.record_forms.settle_dialog import SettleDialog
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.window.forms.check import CheckDialog
+from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.session import Session
-from ripenroom.window.today.ticking import Doing
+from ripenroom.window.today.ticking import Ticking
 from tests.window.planned import SLOW_MS, deeds_of, planned
 
 
 @pytest.fixture
-def doing(qtbot: QtBot, session: Session) -> Doing:
+def doing(qtbot: QtBot, session: Session) -> Ticking:
     widget = QWidget()
     qtbot.addWidget(widget)
-    return Doing(session, widget)
+    return Ticking(session, widget)
 
 
-def of(kind: DeedKind, session: Session, doing: Doing) -> list[Deed]:
+def of(kind: DayTaskKind, session: Session, doing: Ticking) -> list[DayTask]:
     deeds = deeds_of(session, doing.ticked, doing.came)
     return [deed for deed in deeds if deed.kind is kind]
 
@@ -43,7 +43,7 @@ def closing(kind: type[QDialog], seen: list[QDialog]) -> None:
     QTimer.singleShot(20, look)
 
 
-def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Doing) -> None:
+def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Ticking) -> None:
     season = session.season
     day = min(
         (d for d in season.book.market_days.values() if d.starts_at > season.now()),
@@ -51,9 +51,9 @@ def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Doing) -> 
     )
     season.read_as_on(day.starts_at - timedelta(hours=20))
     planned(qtbot, session)
-    open_before = of(DeedKind.PACK, session, doing)
+    open_before = of(DayTaskKind.PACK, session, doing)
     doing.tick(open_before[0])
-    packs = of(DeedKind.PACK, session, doing)
+    packs = of(DayTaskKind.PACK, session, doing)
     (done,) = [deed for deed in packs if deed.done]
     assert len(packs) == len(open_before)
     assert season.book.pins[done.done_record_id].packed_at is not None
@@ -62,9 +62,11 @@ def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Doing) -> 
     assert season.book.pins[done.done_record_id].packed_at is None
 
 
-def test_a_refused_tick_leaves_the_line_open(qtbot: QtBot, session: Session, doing: Doing) -> None:
+def test_a_refused_tick_leaves_the_line_open(
+    qtbot: QtBot, session: Session, doing: Ticking
+) -> None:
     planned(qtbot, session)
-    moves = of(DeedKind.MOVE, session, doing)
+    moves = of(DayTaskKind.MOVE, session, doing)
     # Second grade is sold from wherever it stands.
     deed = next(deed for deed in moves if deed.line is not None and deed.line.steps)
     assert deed.line is not None
@@ -76,44 +78,44 @@ def test_a_refused_tick_leaves_the_line_open(qtbot: QtBot, session: Session, doi
     assert not doing.ticked
 
 
-def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Doing) -> None:
+def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Ticking) -> None:
     season = session.season
     place_id = next(iter(season.book.places))
     pick = ExpectedPick(
         id="today", crop="pawpaw", on=season.now().date(), count=30, place_id=place_id
     )
     season.do(actions.ahead.save_expected_pick, pick)
-    (deed,) = of(DeedKind.EXPECT, session, doing)
+    (deed,) = of(DayTaskKind.EXPECT, session, doing)
     doing.tick(deed)
     assert "today" not in season.book.expected_picks
-    (done,) = of(DeedKind.EXPECT, session, doing)
+    (done,) = of(DayTaskKind.EXPECT, session, doing)
     assert done.done
     doing.untick(done)
     assert season.book.expected_picks["today"] == pick
-    (deed,) = of(DeedKind.EXPECT, session, doing)
+    (deed,) = of(DayTaskKind.EXPECT, session, doing)
     assert not deed.done
 
 
-def test_a_check_asks_what_was_felt(qtbot: QtBot, session: Session, doing: Doing) -> None:
+def test_a_check_asks_what_was_felt(qtbot: QtBot, session: Session, doing: Ticking) -> None:
     with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
         session.plans.begin()
-    checks = of(DeedKind.CHECK, session, doing)
+    checks = of(DayTaskKind.CHECK, session, doing)
     assert [deed.record_id for deed in checks] == [c.batch_id for c in session.plans.check_next]
     batch_id = next(iter(session.season.book.batches))
     seen: list[QDialog] = []
     closing(CheckDialog, seen)
-    doing.tick(Deed(DeedKind.CHECK, checks[0].record_id if checks else batch_id))
+    doing.tick(DayTask(DayTaskKind.CHECK, checks[0].record_id if checks else batch_id))
     assert len(seen) == 1
 
 
-def test_settling_asks_what_was_sold(session: Session, doing: Doing) -> None:
+def test_settling_asks_what_was_sold(session: Session, doing: Ticking) -> None:
     season = session.season
     day = min(
         (d for d in season.book.market_days.values() if d.starts_at > season.now()),
         key=lambda d: d.starts_at,
     )
     season.read_as_on(day.starts_at + timedelta(days=1))
-    (deed,) = of(DeedKind.SETTLE, session, doing)
+    (deed,) = of(DayTaskKind.SETTLE, session, doing)
     seen: list[QDialog] = []
     closing(SettleDialog, seen)
     doing.tick(deed)

@@ -5,8 +5,8 @@ from datetime import date
 
 from PySide6.QtGui import QTextDocument
 
-from ripenroom.season.day_sheet import Deed, DeedKind
-from ripenroom.window.inks import DARK, LIGHT
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.window.palette import DARK, LIGHT
 from ripenroom.window.session import Session
 from ripenroom.window.today.content import DayPage, day_page
 from ripenroom.window.today.item import Group, Item
@@ -48,8 +48,8 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
     move = Item("Move 1 crate of P-1", "By 18:00", "batch:1")
     moved = Item("Moved P-2", "Done at 09:00", "batch:2")
     sheet = (
-        (Deed(DeedKind.MOVE, "1"), move),
-        (Deed(DeedKind.MOVE, "2", done_record_id="m"), moved),
+        (DayTask(DayTaskKind.MOVE, "1"), move),
+        (DayTask(DayTaskKind.MOVE, "2", done_record_id="m"), moved),
     )
     text = text_of(shown(replace(EMPTY, batches=2, sheet=sheet), session))
     assert (
@@ -78,7 +78,7 @@ def test_an_empty_day_sheet_says_why(session: Session) -> None:
 def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
     session: Session,
 ) -> None:
-    sheet = ((Deed(DeedKind.MOVE, "1"), Item("Move P-1", "", "batch:1")),)
+    sheet = ((DayTask(DayTaskKind.MOVE, "1"), Item("Move P-1", "", "batch:1")),)
     page = replace(day_page(session), sheet=sheet)
     deeds = text_of(deeds_html(page, LIGHT, 12.0))
     outlook = text_of(outlook_html(page, session.words, LIGHT, 12.0))

@@ -12,9 +12,9 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.market_words.market_lines import market_lines
 from ripenroom.window.market_words.want_words import want_words
-from ripenroom.window.record_forms.expected_dialog import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage

@@ -12,20 +12,20 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.day_sheet import Deed, DeedKind
-from ripenroom.season.plans.planned import (
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
     Plan,
-    PlannedLine,
+    PlannedItinerary,
     PlannedMove,
     Staying,
     StayReason,
 )
 from ripenroom.window.session import Session
-from ripenroom.window.today.deed_words import deed_item
 from ripenroom.window.today.page import TodayPage
 from ripenroom.window.today.stay_words import stay_item, stays_by_place
+from ripenroom.window.today.task_words import deed_item
 from tests.worked_out import plan_of
 
 
@@ -46,7 +46,7 @@ def planned(session: Session) -> Plan:
     return plan
 
 
-def left(line: PlannedLine, **given: Any) -> PlannedLine:
+def left(line: PlannedItinerary, **given: Any) -> PlannedItinerary:
     """The line's crates as if they went nowhere."""
     facts: dict[str, Any] = {
         "steps": (),
@@ -58,14 +58,14 @@ def left(line: PlannedLine, **given: Any) -> PlannedLine:
     return replace(line, **{**facts, **given})
 
 
-def to(line: PlannedLine, place_id: str, session: Session) -> PlannedLine:
+def to(line: PlannedItinerary, place_id: str, session: Session) -> PlannedItinerary:
     """The line's crates as if they were moved this evening."""
     at = session.season.now().replace(hour=18, minute=0, second=0, microsecond=0)
     step = PlannedMove(at, place_id)
     return left(line, steps=(step,), pull_at=at, to_place_id=place_id)
 
 
-def show(page: TodayPage, *lines: PlannedLine) -> None:
+def show(page: TodayPage, *lines: PlannedItinerary) -> None:
     """Take this for the plan of the season, with rooms that hold just what stands there."""
     session = page.session
     plan = session.plans.plan
@@ -74,7 +74,7 @@ def show(page: TodayPage, *lines: PlannedLine) -> None:
     page.refresh()
 
 
-def two_rooms(page: TodayPage) -> tuple[PlannedLine, PlannedLine]:
+def two_rooms(page: TodayPage) -> tuple[PlannedItinerary, PlannedItinerary]:
     """Whole batches of two places, which hold nothing else and are full."""
     session = page.session
     plan = planned(session)
@@ -187,7 +187,7 @@ def test_nothing_of_a_long_list_is_cut_off(page: TodayPage) -> None:
 # Words
 
 
-def some_line(session: Session) -> PlannedLine:
+def some_line(session: Session) -> PlannedItinerary:
     """A crate that waits for the next market day."""
     book, now = session.season.book, session.season.now()
     day = min(
@@ -197,14 +197,14 @@ def some_line(session: Session) -> PlannedLine:
     batch = next(b for b in book.batches.values() if session.season.place_of(b.id) is not None)
     place = session.season.place_of(batch.id)
     assert place is not None
-    return PlannedLine(batch.id, 1, place.id, None, place.id, day.id, 0.7, 900.0, 20.0)
+    return PlannedItinerary(batch.id, 1, place.id, None, place.id, day.id, 0.7, 900.0, 20.0)
 
 
 def test_clearing_says_why_just_these(session: Session) -> None:
     line, now = left(some_line(session)), session.season.now()
 
     def why(clearing: Clearing) -> str:
-        deed = Deed(DeedKind.CLEAR, line.batch_id, line, clearing=clearing)
+        deed = DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=clearing)
         return deed_item(deed, session).reason
 
     since = now - timedelta(days=2)
@@ -220,7 +220,7 @@ def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
         to(replace(line, from_place_id=here), there, session)
         for here, there in ((a, b), (b, c), (c, a))
     )
-    deed = Deed(DeedKind.MOVE, line.batch_id, turns[0], carrying=Carrying(turns))
+    deed = DayTask(DayTaskKind.MOVE, line.batch_id, turns[0], carrying=Carrying(turns))
     said = deed_item(deed, session).headline
     names = [session.season.book.places[key].name for key in (a, b, c)]
     assert said.startswith("Swap round ")
@@ -231,7 +231,7 @@ def test_a_move_without_room_says_so(session: Session) -> None:
     line = some_line(session)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     moves = to(line, other, session)
-    deed = Deed(DeedKind.MOVE, line.batch_id, moves, carrying=Carrying((moves,), room=False))
+    deed = DayTask(DayTaskKind.MOVE, line.batch_id, moves, carrying=Carrying((moves,), room=False))
     assert "there is no room for it in " in deed_item(deed, session).reason
 
 

@@ -10,9 +10,9 @@ from ripenroom.records.crop.document import Path, dotted
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Statement
+from ripenroom.window.crops.figure_units import Units, decimals_of
 from ripenroom.window.crops.figures import FigureGroup
 from ripenroom.window.crops.published.case_words import days_words
-from ripenroom.window.crops.units import Units, decimals_of
 
 _H_PER_DAY = 24.0
 _HALF_A_DAY = 0.5

@@ -6,7 +6,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
 from ripenroom.units import temperature_in
-from ripenroom.window.crops.units import Units
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.names import begun, feel_names
 
 _DAYS_FROM = 2

@@ -11,9 +11,9 @@ from ripenroom.records.crop.profile import CropProfile, Source
 from ripenroom.records.crop.statement import Asks, Statement
 from ripenroom.season.projection import Ranged
 from ripenroom.window.crops.figure_source import sentence, short_citation
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.published.asked import Asked, Known, asked_of
 from ripenroom.window.crops.published.case_words import case_words, kind_name
-from ripenroom.window.crops.units import Units
 from ripenroom.window.names import begun
 
 _NICE = (1.0, 2.0, 5.0, 10.0)

@@ -7,9 +7,9 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.window.crops.published.claims import Claim, Scale
-from ripenroom.window.forms.layouts import FlowLayout
-from ripenroom.window.inks import Ink
+from ripenroom.window.palette import Palette
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import FlowLayout
 
 _THINNEST_PX = 5.0
 _MARGIN_PX = 8.0
@@ -34,7 +34,7 @@ def paint_axis(
     axis: QRectF,
     scale: Scale,
     metrics: QFontMetricsF,
-    colours: Ink,
+    colours: Palette,
     locale: QLocale,
 ) -> None:
     """The numbers of a group's axis, centred on their places where the cell does not end."""
@@ -50,7 +50,7 @@ def paint_axis(
 
 
 def paint_lines(
-    painter: QPainter, axis: QRectF, scale: Scale, metrics: QFontMetricsF, colours: Ink
+    painter: QPainter, axis: QRectF, scale: Scale, metrics: QFontMetricsF, colours: Palette
 ) -> None:
     """Hairlines below the numbers of the axis."""
     painter.setPen(QPen(colours.line, 1.0))
@@ -60,7 +60,7 @@ def paint_lines(
 
 
 def paint_claim(
-    painter: QPainter, axis: QRectF, claim: Claim, scale: Scale, high: float, colours: Ink
+    painter: QPainter, axis: QRectF, claim: Claim, scale: Scale, high: float, colours: Palette
 ) -> None:
     """The published bar, the program's line over it, and a cross where they do not meet.
 
@@ -92,14 +92,14 @@ def paint_claim(
         paint_cross(painter, middle, 0.21 * high, colours)
 
 
-def paint_rounding(painter: QPainter, bar: QRectF, colours: Ink) -> None:
+def paint_rounding(painter: QPainter, bar: QRectF, colours: Palette) -> None:
     """What a published number may have been rounded from: a thinner, empty bar around it."""
     painter.setPen(QPen(colours.outline, 1.0))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(bar)
 
 
-def paint_bar(painter: QPainter, bar: QRectF, is_open: tuple[bool, bool], colours: Ink) -> None:
+def paint_bar(painter: QPainter, bar: QRectF, is_open: tuple[bool, bool], colours: Palette) -> None:
     """What is published; where an end is open it is an arrow's head."""
     if bar.width() < _THINNEST_PX:
         bar = QRectF(bar.center().x() - _THINNEST_PX / 2.0, bar.top(), _THINNEST_PX, bar.height())
@@ -126,7 +126,7 @@ def paint_range(
     size: float,
     missed: bool,
     endless: bool,
-    colours: Ink,
+    colours: Palette,
 ) -> None:
     """What the program says, low, middle and high in pixels: a dot on a line, a hollow diamond
     where it misses; ``endless`` lines end in an arrow."""
@@ -148,7 +148,7 @@ def paint_range(
         painter.drawEllipse(QPointF(mid, y), size, size)
 
 
-def paint_cross(painter: QPainter, middle: QPointF, half: float, colours: Ink) -> None:
+def paint_cross(painter: QPainter, middle: QPointF, half: float, colours: Palette) -> None:
     """The sign of a miss."""
     painter.setPen(QPen(colours.warning, 2.0))
     for way in (-half, half):

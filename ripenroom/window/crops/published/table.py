@@ -22,7 +22,7 @@ from ripenroom.window.crops.published.picture import (
     paint_claim,
     paint_lines,
 )
-from ripenroom.window.inks import Ink
+from ripenroom.window.palette import Palette
 from ripenroom.window.plain import heading, plain_hint
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
@@ -174,7 +174,7 @@ class ClaimRows(QStyledItemDelegate):
         option: QStyleOptionViewItem,
         index: Index,
         table: ClaimTable,
-        colours: Ink,
+        colours: Palette,
     ) -> None:
         painter.fillRect(option.rect, colours.panel)
         group = table.group(index.row())
@@ -200,7 +200,7 @@ class ClaimRows(QStyledItemDelegate):
         option: QStyleOptionViewItem,
         index: Index,
         table: ClaimTable,
-        colours: Ink,
+        colours: Palette,
     ) -> None:
         chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         claim, group = table.claim(index.row()), table.group(index.row())
@@ -234,7 +234,7 @@ class ClaimRows(QStyledItemDelegate):
         option: QStyleOptionViewItem,
         text: str,
         chosen: bool,
-        colours: Ink,
+        colours: Palette,
     ) -> None:
         """Lines of text, the last one in fainter ink and on one line."""
         lines, metrics = text.split("\n"), option.fontMetrics

@@ -24,14 +24,14 @@ from ripenroom.season.projection import Ranged
 from ripenroom.season.published import WrittenCrop, said
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.crops.figure_list import ToldArea
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
 from ripenroom.window.crops.published.asked import known_figures
 from ripenroom.window.crops.published.claims import ClaimGroup, claim_groups
 from ripenroom.window.crops.published.picture import Legend
 from ripenroom.window.crops.published.table import ClaimRows, ClaimTable, Column, row_height
-from ripenroom.window.crops.units import Units
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _MOST_KEPT = 40
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from ripenroom.exchange.logger_file import Column, Role, Series, Understanding
+from ripenroom.exchange.logger_file import LoggerColumn, Role, Series, Understanding
 from ripenroom.records.place import Place
-from ripenroom.window.forms.inputs import Choices
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.places.logs.words import role_name, series_words
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.inputs import RecordChoice
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,9 @@ class ColumnLine(QWidget):
 
     changed = Signal()
 
-    def __init__(self, session: Session, column: Column, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, column: LoggerColumn, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._session = session
         self.column = column
@@ -64,7 +66,7 @@ class ColumnLine(QWidget):
             if column.example
             else short
         )
-        self.use = Choices(20)
+        self.use = RecordChoice(20)
         self.use.setAccessibleName(self.tr("Column {name}").format(name=short))
         self._name.setBuddy(self.use)
         self.use.activated.connect(self.changed)

@@ -9,8 +9,8 @@ from PySide6.QtCore import QObject, Signal
 from ripenroom.exchange.logger_file import (
     Corrections,
     Home,
-    Progress,
-    Source,
+    ReadProgress,
+    TableSource,
     Understanding,
     load,
     read,
@@ -37,7 +37,7 @@ class FileReading(QObject):
         super().__init__(parent)
         self._path = path
         self._home = home
-        self._loaded: list[Source] = []
+        self._loaded: list[TableSource] = []
         self._task: BackgroundTask[Understanding] | None = None
 
     @property
@@ -51,7 +51,7 @@ class FileReading(QObject):
         loaded, path, home = self._loaded, self._path, self._home
 
         def work(cancel: Event, tell: Callable[[float], None]) -> Understanding:
-            progress = Progress(tell, cancel)
+            progress = ReadProgress(tell, cancel)
             if not loaded:
                 progress.part(0.0, _LOADED)
                 loaded.append(load(path, progress))

@@ -6,26 +6,22 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QGridLayout, QProgressBar, QWidget
 
 from ripenroom.exchange.logger_file import (
-    Column,
     Corrections,
     DateOrder,
-    Doubt,
     Home,
     LoggerClock,
+    LoggerColumn,
+    ReadDoubt,
     Role,
     Understanding,
 )
 from ripenroom.exchange.logger_file.cells import SEPARATORS
-from ripenroom.exchange.sheet.source import SHEET
+from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.units import TemperatureUnit
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.field import Field, refusal_text
-from ripenroom.window.forms.form_dialog import FormDialog
-from ripenroom.window.forms.inputs import Choices
-from ripenroom.window.forms.layouts import WrappedLabel
 from ripenroom.window.places.logs.column_line import ColumnLine, Use, first_uses
 from ripenroom.window.places.logs.file_reading import FileReading
 from ripenroom.window.places.logs.words import (
@@ -36,6 +32,10 @@ from ripenroom.window.places.logs.words import (
 )
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field, refusal_text
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice
+from ripenroom.window.widgets.layouts import WrappedLabel
 
 _MOST_COLUMNS_SHOWN = 40
 _LETTERS_WIDE, _LINES_HIGH = 92, 38
@@ -63,7 +63,7 @@ class ImportLogDialog(FormDialog):
         self._uses: dict[int, Use] = {}
         self.found: Understanding | None = None
         self.lines: dict[int, ColumnLine] = {}
-        self._shown: tuple[Column, ...] = ()
+        self._shown: tuple[LoggerColumn, ...] = ()
         self.setWindowTitle(self.tr("Temperature log {file}").format(file=path.name))
         self.action_button.setText(self.tr("Take in"))
         self._build()
@@ -83,10 +83,10 @@ class ImportLogDialog(FormDialog):
         self.progress.setRange(0, 100)
         self.progress.setAccessibleName(self.tr("Reading the file"))
         self.facts = WrappedLabel(self.tr("Reading…"), self)
-        self.order = Choices(16)
-        self.clock = Choices(20)
-        self.unit = Choices(8)
-        self.separator = Choices(12)
+        self.order = RecordChoice(16)
+        self.clock = RecordChoice(20)
+        self.unit = RecordChoice(8)
+        self.separator = RecordChoice(12)
         self.body.addWidget(self.progress)
         self.body.addWidget(self.facts)
         grid = QGridLayout()
@@ -162,12 +162,12 @@ class ImportLogDialog(FormDialog):
         self.facts.setText("\n".join([*file_words(found, words), *self._not_shown(found)]))
         unsure: list[tuple[object, str]] = [(None, self.tr("choose…"))]
         orders: list[tuple[object, str]] = [(o, order_name(o)) for o in found.date_orders]
-        doubtful = Doubt.DATE_ORDER in found.doubts
+        doubtful = ReadDoubt.DATE_ORDER in found.doubts
         self.order.set_choices([*(unsure if doubtful else []), *orders])
         self.order.choose(None if doubtful else found.date_order)
         self.board.fields["date_order"].setVisible(bool(found.date_orders))
         units: list[tuple[object, str]] = list(_UNITS)
-        doubtful = Doubt.UNIT in found.doubts
+        doubtful = ReadDoubt.UNIT in found.doubts
         self.unit.set_choices([*(unsure if doubtful else []), *units])
         self.unit.choose(None if doubtful else found.unit)
         self.clock.set_choices([(clock, clock_name(clock)) for clock in LoggerClock])
@@ -192,11 +192,11 @@ class ImportLogDialog(FormDialog):
     def _ask(self, found: Understanding) -> None:
         """Say beside the field what the file alone does not tell."""
         self.board.clear()
-        if Doubt.UNIT in found.doubts:
+        if ReadDoubt.UNIT in found.doubts:
             self.board.fields["unit"].refuse(
                 self.tr("The file does not say, and the numbers could be either.")
             )
-        if Doubt.DATE_ORDER in found.doubts:
+        if ReadDoubt.DATE_ORDER in found.doubts:
             dates = next(c.example for c in found.columns if c.role in (Role.MOMENT, Role.DAY))
             self.board.fields["date_order"].refuse(
                 self.tr("“{date}” can be read in two ways, and no other date settles it.").format(

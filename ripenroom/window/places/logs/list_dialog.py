@@ -7,11 +7,11 @@ from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.layouts import WrappedLabel
-from ripenroom.window.forms.record_list import RecordList
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.record_list import RecordList
 
 _LETTERS_WIDE, _LINES_HIGH = 56, 24
 

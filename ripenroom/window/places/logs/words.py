@@ -14,8 +14,8 @@ from ripenroom.exchange.logger_file import (
     Stamp,
     Understanding,
 )
-from ripenroom.exchange.sheet.source import SHEET
-from ripenroom.window.wording import Wording
+from ripenroom.exchange.text_table.source import SHEET
+from ripenroom.window.formats import Formats
 
 
 def role_name(role: Role) -> str:
@@ -78,7 +78,7 @@ def _fault_words(fault: Fault) -> str:
     }[fault]
 
 
-def left_out_words(left_out: LeftOut, words: Wording) -> str:
+def left_out_words(left_out: LeftOut, words: Formats) -> str:
     """How many of what were left out, and in which lines."""
     shown = ", ".join(str(line) for line in left_out.lines)
     more = " …" if left_out.count > len(left_out.lines) else ""
@@ -92,7 +92,7 @@ def left_out_words(left_out: LeftOut, words: Wording) -> str:
     )
 
 
-def step_words(seconds: float, words: Wording) -> str:
+def step_words(seconds: float, words: Formats) -> str:
     """A usual step between readings."""
     if seconds < 60:
         return QCoreApplication.translate("LogWords", "{count} s").format(
@@ -107,7 +107,7 @@ def step_words(seconds: float, words: Wording) -> str:
     )
 
 
-def series_words(series: Series, words: Wording) -> str:
+def series_words(series: Series, words: Formats) -> str:
     """One probe's readings in a sentence or two."""
     first_h, last_h = (float(series.times_s[n]) / 3600.0 for n in (0, -1))
     parts = [
@@ -136,14 +136,14 @@ def series_words(series: Series, words: Wording) -> str:
     return ". ".join(parts) + "."
 
 
-def file_words(found: Understanding, words: Wording) -> Iterator[str]:
+def file_words(found: Understanding, words: Formats) -> Iterator[str]:
     """What was understood of the file as a whole: a line of facts, a line for all left out."""
     yield " ".join(_facts(found, words))
     for left_out in found.left_out:
         yield left_out_words(left_out, words) + "."
 
 
-def _facts(found: Understanding, words: Wording) -> Iterator[str]:
+def _facts(found: Understanding, words: Formats) -> Iterator[str]:
     yield QCoreApplication.translate(
         "LogWords", "{count} lines with a time, from line {first} on."
     ).format(count=words.number(found.rows), first=found.first_line)

@@ -15,7 +15,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.advice.check_next import check_next
 from ripenroom.season.amounts import fruit_left
-from ripenroom.season.plans.planned import Carrying, Clearing, Plan, PlannedLine, Tonight
+from ripenroom.season.plans.plan import Carrying, Clearing, Plan, PlannedItinerary, Tonight
 from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
 from tests.benchmarks.season.truth.fruit import Numbers
@@ -60,7 +60,7 @@ class ToTheLetter:
         self._batch: dict[int, str] = {}
         self._plan: Plan | None = None
         self._tonight = Tonight((), ())
-        self._as_moved: list[PlannedLine] = []
+        self._as_moved: list[PlannedItinerary] = []
 
     def close(self) -> None:
         """Put the season file away."""
@@ -140,8 +140,8 @@ class ToTheLetter:
     def move(self) -> None:
         """Do what the list of tonight says, from the top to the bottom."""
         self._keep_time()
-        goes: dict[PlannedLine, str] = {}
-        cleared: set[PlannedLine] = set()
+        goes: dict[PlannedItinerary, str] = {}
+        cleared: set[PlannedItinerary] = set()
         for evening in self._tonight.evenings:
             for clearing in evening.clear:
                 self._clear(clearing)
@@ -171,7 +171,7 @@ class ToTheLetter:
         fruit = min(clearing.crates * FRUIT_PER_CRATE, self.store.lots[lot_id].fruit.size)
         self._written.thrown(clearing.line.batch_id, self.store.throw(lot_id, fruit))
 
-    def _carry(self, carrying: Carrying) -> dict[PlannedLine, str]:
+    def _carry(self, carrying: Carrying) -> dict[PlannedItinerary, str]:
         """Carry what a step of the list says, all of it or nothing; the batches that moved."""
         carried = [
             (self._lot[line.batch_id], line.crates, int(line.steps[0].place_id))

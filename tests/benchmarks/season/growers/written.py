@@ -16,7 +16,7 @@ from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
-from ripenroom.season.actions.outcomes import BroughtOutcome
+from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.season import Season
 from tests.benchmarks.season.truth.year import Year
 
@@ -126,7 +126,5 @@ class Written:
     def sold(self, market: int, packed: Mapping[str, tuple[int, int]]) -> None:
         """Write down how many of each batch were brought to a market and sold; the rest is back
         where it was."""
-        outcomes = [
-            BroughtOutcome(key, brought, sold, 0) for key, (brought, sold) in packed.items()
-        ]
+        outcomes = [BatchOutcome(key, brought, sold, 0) for key, (brought, sold) in packed.items()]
         self.living.do(actions.settling.settle, str(market), outcomes, self.now, None)

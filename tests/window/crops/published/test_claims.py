@@ -12,10 +12,10 @@ from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season.projection import Ranged
 from ripenroom.season.published import WrittenCrop, said
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
 from ripenroom.window.crops.published.asked import known_figures
 from ripenroom.window.crops.published.claims import Claim, ClaimGroup, claim_groups
-from ripenroom.window.crops.units import Units
 
 PAWPAW = shipped_profiles()["pawpaw"]
 Answer = tuple[float, float, float]

@@ -14,12 +14,12 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season import actions
+from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.published.claims import Claim
 from ripenroom.window.crops.published.table import Column
 from ripenroom.window.crops.published.view import PublishedView
-from ripenroom.window.crops.units import Units
 from ripenroom.window.crops.view import CropView
-from ripenroom.window.inks import LIGHT
+from ripenroom.window.palette import LIGHT
 from ripenroom.window.session import Session
 
 

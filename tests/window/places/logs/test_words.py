@@ -10,6 +10,7 @@ from ripenroom.exchange.logger_file import (
     LoggerClock,
     Role,
 )
+from ripenroom.window.formats import Formats
 from ripenroom.window.places.logs.words import (
     clock_name,
     left_out_words,
@@ -18,12 +19,11 @@ from ripenroom.window.places.logs.words import (
     step_words,
 )
 from ripenroom.window.session import Session
-from ripenroom.window.wording import Wording
 
 
 @pytest.fixture
-def words(session: Session) -> Wording:
-    return Wording(QLocale("en_GB"), session.season.book.season, session.season.zone)
+def words(session: Session) -> Formats:
+    return Formats(QLocale("en_GB"), session.season.book.season, session.season.zone)
 
 
 def test_every_choice_has_a_name_of_its_own() -> None:
@@ -37,7 +37,7 @@ def test_every_choice_has_a_name_of_its_own() -> None:
 
 
 @pytest.mark.parametrize("fault", Fault)
-def test_what_is_left_out_is_counted_and_found(fault: Fault, words: Wording) -> None:
+def test_what_is_left_out_is_counted_and_found(fault: Fault, words: Formats) -> None:
     told = left_out_words(LeftOut(fault, 12, (3, 4, 9)), words)
     assert told.endswith(": 12 (lines 3, 4, 9 …)")
     assert left_out_words(LeftOut(fault, 1, (3,)), words).endswith(": 1 (line 3)")
@@ -47,5 +47,5 @@ def test_what_is_left_out_is_counted_and_found(fault: Fault, words: Wording) -> 
     ("seconds", "said"),
     [(10.0, "10 s"), (60.0, "1 min"), (900.0, "15 min"), (3600.0, "1 h"), (5400.0, "1.5 h")],
 )
-def test_steps(seconds: float, said: str, words: Wording) -> None:
+def test_steps(seconds: float, said: str, words: Formats) -> None:
     assert step_words(seconds, words) == said

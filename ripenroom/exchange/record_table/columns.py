@@ -1,0 +1,226 @@
+"""What a table may hold, and which column means what: guessed from heads, open to correction."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from ripenroom.exchange.record_table.grid import Grid
+from ripenroom.exchange.record_table.values import (
+    DateOrder,
+    DecimalMark,
+    date_order_of,
+    decimal_mark_of,
+)
+from ripenroom.units import MassUnit, TemperatureUnit
+
+Kind = Literal["picks", "checks", "market days", "places"]
+Holds = Literal["text", "count", "number", "moment", "day", "time", "choice", "numbers"]
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a column can mean: its key, what its cells hold, and words that name it elsewhere.
+
+    ``choices`` are the texts that a cell may hold, if they are few.
+    """
+
+    key: str
+    holds: Holds
+    known_as: tuple[str, ...] = ()
+    needed: bool = False
+    choices: tuple[str, ...] = ()
+
+
+_FEELS: Final = (
+    Meaning("hard", "count", ("rock hard", "green", "unripe")),
+    Meaning("slight_give", "count", ("slight give", "slight", "breaking", "breaker")),
+    Meaning("gives", "count", ("give", "soft give", "giving", "firm ripe")),
+    Meaning("soft", "count", ("ripe", "eating ripe")),
+    Meaning("too_soft", "count", ("too soft", "overripe", "over ripe", "mushy")),
+)
+_GAUGE: Final = (
+    Meaning("readings", "numbers", ("firmness", "pressure", "penetrometer", "reading")),
+    Meaning("reading_unit", "choice", ("unit",), choices=("N", "kgf", "lbf")),
+    Meaning("probe_mm", "number", ("probe", "tip", "tip mm", "plunger")),
+)
+_NOTE: Final = Meaning("note", "text", ("notes", "remark", "remarks", "comment", "comments"))
+
+MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
+    "picks": (
+        Meaning("batch", "text", ("code", "batch code", "lot", "lot number", "batch number")),
+        Meaning("crop", "text", ("fruit", "species", "kind", "product")),
+        Meaning("cultivar", "text", ("variety", "cv")),
+        Meaning("row", "text", ("tree row", "block", "trees")),
+        Meaning(
+            "picked_at",
+            "moment",
+            ("picked", "pick date", "date", "day", "harvested", "harvest date", "date picked"),
+            needed=True,
+        ),
+        Meaning("picked_time", "time", ("time", "pick time", "hour")),
+        Meaning(
+            "count", "count", ("fruit count", "number", "pieces", "qty", "quantity", "how many")
+        ),
+        Meaning(
+            "weight_kg", "number", ("weight", "kg", "lb", "lbs", "weight lb", "mass", "pounds")
+        ),
+        *_FEELS,
+        *_GAUGE,
+        Meaning("pulp_c", "number", ("pulp", "pulp temperature", "temperature", "temp", "pulp f")),
+        Meaning("place", "text", ("where", "location", "store", "storage", "room", "waits in")),
+        _NOTE,
+    ),
+    "checks": (
+        Meaning("batch", "text", ("code", "batch code", "lot", "lot number"), needed=True),
+        Meaning("at", "moment", ("date", "checked", "day", "when", "date checked"), needed=True),
+        Meaning("at_time", "time", ("time", "hour")),
+        *_FEELS,
+        *_GAUGE,
+        _NOTE,
+    ),
+    "market days": (
+        Meaning(
+            "market_day", "text", ("market", "name", "event", "outlet", "customer"), needed=True
+        ),
+        Meaning(
+            "kind",
+            "choice",
+            ("type",),
+            choices=("market", "festival", "farm stand", "shop order"),
+        ),
+        Meaning("starts_at", "moment", ("date", "day", "starts", "start", "begins"), needed=True),
+        Meaning("starts_time", "time", ("time", "hour", "from", "opens")),
+        Meaning("eat_within_days", "count", ("eat within", "buyers eat within", "days")),
+        Meaning("crop", "text", ("fruit", "species", "product")),
+        Meaning("wanted", "count", ("wants", "quantity", "qty", "count", "order", "how many")),
+        Meaning("price", "number", ("price each", "unit price", "each")),
+        _NOTE,
+    ),
+    "places": (
+        Meaning("place", "text", ("name", "room", "location", "where"), needed=True),
+        Meaning(
+            "kind",
+            "choice",
+            ("type",),
+            needed=True,
+            choices=("cold room", "cool shelf", "ripening room", "counter", "field bin"),
+        ),
+        Meaning("set_point_c", "number", ("set point", "temperature", "temp", "set point f")),
+        Meaning(
+            "half_cooling_h", "number", ("half cooling time", "half cooling", "half cooling h")
+        ),
+        Meaning("daily_swing_k", "number", ("swing", "daily swing")),
+        Meaning("capacity_crates", "count", ("capacity", "crates", "holds")),
+    ),
+}
+"""By kind of table: every meaning that a column can have, the most telling first."""
+
+MEANING_OF: Final[dict[Kind, dict[str, Meaning]]] = {
+    kind: {meaning.key: meaning for meaning in meanings} for kind, meanings in MEANINGS.items()
+}
+
+
+def plain(head: str) -> str:
+    """A head without accents, marks and case, so that "Pick-Date:" is "pick date"."""
+    bare = "".join(c for c in unicodedata.normalize("NFKD", head) if not unicodedata.combining(c))
+    return " ".join(re.sub(r"[^0-9a-z]+", " ", bare.casefold()).split())
+
+
+def words_for(meaning: Meaning) -> frozenset[str]:
+    """All heads by which a meaning is known."""
+    return frozenset((plain(meaning.key), *meaning.known_as))
+
+
+_MOMENTS = ("moment", "day")
+_NUMBERS = ("number", "numbers", "count")
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnMapping:
+    """How a table is read.
+
+    ``meaning_of`` has the key of each column's meaning, or None where a column is left out.
+    ``dates_doubtful`` where day and month could be meant either way.
+    """
+
+    kind: Kind
+    meaning_of: tuple[str | None, ...]
+    date_order: DateOrder
+    decimal_mark: DecimalMark
+    mass_unit: MassUnit
+    temperature_unit: TemperatureUnit
+    dates_doubtful: bool = False
+
+    def missing(self) -> tuple[str, ...]:
+        """Keys of meanings that such a table needs and no column has."""
+        return tuple(
+            m.key for m in MEANINGS[self.kind] if m.needed and m.key not in self.meaning_of
+        )
+
+    def column_of(self, key: str) -> int | None:
+        """The column of a meaning, if there is one."""
+        return self.meaning_of.index(key) if key in self.meaning_of else None
+
+
+def guess_kind(grid: Grid) -> Kind:
+    """What the table holds most likely: the kind that has a meaning for most of its columns."""
+
+    def known(kind: Kind) -> tuple[bool, int]:
+        mapping = _by_heads(kind, grid.heads)
+        needs = all(m.key in mapping for m in MEANINGS[kind] if m.needed)
+        return needs, sum(1 for key in mapping if key)
+
+    return max(MEANINGS, key=known)
+
+
+def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") -> ColumnMapping:
+    """The mapping that the heads and the cells of a table suggest.
+
+    ``usual_order`` decides about dates that could be meant either way.
+    """
+    meaning_of = _by_heads(kind, grid.heads)
+
+    def cells(holding: Sequence[str]) -> list[str]:
+        columns = [
+            number
+            for number, key in enumerate(meaning_of)
+            if key and MEANING_OF[kind][key].holds in holding
+        ]
+        return [row[number] for row in grid.rows for number in columns if row[number]]
+
+    order, doubtful = date_order_of(cells(_MOMENTS), usual_order)
+    heads = dict(zip(meaning_of, map(plain, grid.heads), strict=True))
+    pounds = any(word in heads.get("weight_kg", "").split() for word in ("lb", "lbs", "pounds"))
+    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c")]
+    return ColumnMapping(
+        kind=kind,
+        meaning_of=meaning_of,
+        date_order=order,
+        decimal_mark=decimal_mark_of(cells(_NUMBERS)),
+        mass_unit="lb" if pounds else "kg",
+        temperature_unit="F"
+        if any("f" in words or "fahrenheit" in words for words in warm)
+        else "C",
+        dates_doubtful=doubtful,
+    )
+
+
+def _by_heads(kind: Kind, heads: Sequence[str]) -> tuple[str | None, ...]:
+    """The meaning of each head; every meaning is given once, to the head that fits it best."""
+    found: list[str | None] = [None] * len(heads)
+    plain_heads = [plain(head) for head in heads]
+    for exactly in (True, False):
+        for meaning in MEANINGS[kind]:
+            if meaning.key in found:
+                continue
+            words = words_for(meaning)
+            for number, head in enumerate(plain_heads):
+                if found[number] is not None or not head:
+                    continue
+                begins = any(head.startswith(f"{word} ") for word in words)
+                if head in words if exactly else begins:
+                    found[number] = meaning.key
+                    break
+    return tuple(found)

@@ -1,7 +1,0 @@
-"""Picks, checks, market days and places out of tables that people keep elsewhere.
-
-A :class:`~ripenroom.exchange.table_in.grid.Grid` is cells as text; a
-:class:`~ripenroom.exchange.table_in.columns.ColumnMapping` says which column means what, and can be
-corrected; :func:`~ripenroom.exchange.table_in.reading.read` makes typed rows of it, each with what
-is wrong with it. What is right can then be written down, whatever becomes of the rest.
-"""

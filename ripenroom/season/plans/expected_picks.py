@@ -1,0 +1,248 @@
+"""Picks to come as batches that a plan can count on: expected ones, and those that are only likely.
+
+Picks that nobody has written down as expected, but that the last days' picks make likely.
+
+Without them a plan would take what is at hand for all that there will ever be, and keep it for the
+dearest market ahead while nearer ones go without. What the grower expects counts instead: of a crop
+nothing else is likely until the last day on which a pick is written down as expected, and nothing
+at all once it is said that nothing more comes.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
+from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import ExpectedPick
+from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
+from ripenroom.season.moments import local_day
+from ripenroom.season.plans.plan import CountRange, LikelyCrop, LikelyPick
+from ripenroom.season.state import SeasonState
+from ripenroom.season.whereabouts import moves_by_batch
+
+PICKED_AT = time(12)
+"""Local time from which an expected pick stands in its place."""
+
+_FELT = 20
+"""Fruit squeezed to tell a feel: the usual sample of a pick."""
+
+_PREFIX = "expected "
+
+
+def with_expected(
+    state: SeasonState, likely: Sequence[ExpectedPick] = ()
+) -> tuple[Book, Mapping[str, str]]:
+    """A book in which expected picks, and those that are only ``likely``, are batches, and which
+    batch stands for which pick, by id."""
+    found: dict[str, str] = {}
+    made: list[Batch | Move] = []
+    for pick in (*still_expected(state.book, state.now, state.zone), *likely):
+        if pick.crop not in state.crops or pick.place_id not in state.book.places:
+            continue
+        picked_at = max(datetime.combine(pick.on, PICKED_AT, tzinfo=state.zone), state.now)
+        batch = Batch(
+            id=_PREFIX + pick.id,
+            code="",
+            crop=pick.crop,
+            picked_at=picked_at,
+            cultivar_id=pick.cultivar_id if pick.cultivar_id in state.book.cultivars else None,
+            count=pick.count,
+            feel_counts=_counts(pick),
+        )
+        found[batch.id] = pick.id
+        move = Move(id=batch.id, batch_id=batch.id, at=picked_at, place_id=pick.place_id)
+        made += [batch, move]
+    return (state.book.with_changes(made) if made else state.book), found
+
+
+def still_expected(book: Book, now: datetime, zone: ZoneInfo) -> list[ExpectedPick]:
+    """Picks of today and later that are not written down yet."""
+    today = local_day(now, zone)
+    picked: set[tuple[str, str | None, date]] = set()
+    for batch in book.batches.values():
+        day = local_day(batch.picked_at, zone)
+        picked |= {(batch.crop, batch.cultivar_id, day), (batch.crop, None, day)}
+    return [
+        pick
+        for pick in sorted(book.expected_picks.values(), key=lambda p: (p.on, p.id))
+        if pick.on >= today
+        and not pick.nothing_more
+        and (pick.crop, pick.cultivar_id, pick.on) not in picked
+    ]
+
+
+def ends_of_picks(book: Book, zone: ZoneInfo) -> Mapping[tuple[str, str | None], date]:
+    """From which day on nothing more comes, of crops (with None) and of cultivars.
+
+    What was picked on a later day than the one that was said has shown that more comes.
+    """
+    last: dict[tuple[str, str | None], date] = {}
+    for batch in book.batches.values():
+        day = local_day(batch.picked_at, zone)
+        for kind in {(batch.crop, batch.cultivar_id), (batch.crop, None)}:
+            last[kind] = max(day, last.get(kind, day))
+    ends: dict[tuple[str, str | None], date] = {}
+    for pick in book.expected_picks.values():
+        kind = pick.crop, pick.cultivar_id
+        if pick.nothing_more and last.get(kind, pick.on) <= pick.on:
+            ends[kind] = min(pick.on, ends.get(kind, pick.on))
+    return ends
+
+
+def _counts(pick: ExpectedPick) -> FeelCounts:
+    felt = tuple(_FELT if feel == pick.feel else 0 for feel in FEELS)
+    return felt[0], felt[1], felt[2], felt[3], felt[4]
+
+
+LOOK_BACK = timedelta(days=7)
+"""Picks of so many days tell how much is picked these days."""
+
+USUAL_SPAN = timedelta(days=28)
+"""So long a farm picks a crop from its first pick on: an estimate, for a few cultivars that follow
+each other. A tree is picked over for two to three weeks (common practice, no source)."""
+
+SHORTEST_AHEAD = timedelta(days=7)
+"""A harvest that was going on yesterday is not over at once, however long it has lasted."""
+
+EVERY = timedelta(days=2)
+"""Likely picks lie so far apart, each with the fruit of all days until the next."""
+
+DAY_TO_DAY = 0.3
+"""Standard deviation of what one day's pick brings, as a share of what is usual these days: a
+quarter to a third (common practice, no source)."""
+
+SPAN_DOUBT = timedelta(days=7)
+"""Standard deviation of the day on which the last pick is made: an estimate, a quarter of
+:data:`USUAL_SPAN`, which is itself no more than one."""
+
+_Z_80 = 1.2816
+"""Standard deviations to either side that hold 80 % of a normal distribution."""
+
+_FEWEST = 5
+"""Likely picks of fewer fruit are left out."""
+
+_LIKELY_PREFIX = "likely "
+
+
+def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
+    """:func:`likely_ahead` without the doubt."""
+    return tuple(one.pick for one in likely_ahead(state))
+
+
+def likely_crops(state: SeasonState) -> tuple[LikelyCrop, ...]:
+    """What is likely of each crop in all, by crop."""
+    own: dict[str, list[LikelyPick]] = {}
+    for one in likely_ahead(state):
+        own.setdefault(one.pick.crop, []).append(one)
+    return tuple(
+        LikelyCrop(crop, picks[0].pick.on, picks[-1].pick.on, count_range(picks))
+        for crop, picks in own.items()
+    )
+
+
+def count_range(picks: Iterable[LikelyPick]) -> CountRange:
+    """How many fruit some likely picks of one crop bring together, as one says it who is not sure.
+
+    What differs from pick to pick averages out, what moves all alike adds up.
+    """
+    picks = tuple(picks)
+    mid = sum(one.pick.count for one in picks)
+    spread = math.hypot(
+        *(one.of_day for one in picks),
+        sum(one.of_rate for one in picks),
+        sum(one.of_end for one in picks),
+    )
+    return _around(mid, spread)
+
+
+def _around(mid: int, spread: float) -> CountRange:
+    low, high = max(mid - _Z_80 * spread, 0.0), mid + _Z_80 * spread
+    return CountRange(roughly(round(low)), roughly(mid), roughly(round(high)))
+
+
+def roughly(count: int) -> int:
+    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
+    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(count)) - 2)
+    return step * round(count / step)
+
+
+def likely_ahead(state: SeasonState) -> tuple[LikelyPick, ...]:
+    """Picks of days ahead that are likely as on ``now``, of each crop by its last days' picks.
+
+    None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
+    the usual span; what a cultivar brought counts until nothing more of it comes.
+    """
+    today = state.today
+    said_until: dict[str, date] = {}
+    for pick in state.book.expected_picks.values():
+        if not pick.nothing_more:
+            said_until[pick.crop] = max(pick.on, said_until.get(pick.crop, pick.on))
+    picked: dict[str, list[tuple[date, Batch]]] = {}
+    for batch in state.book.batches.values():
+        if batch.crop in state.crops and batch.picked_at <= state.now:
+            day = local_day(batch.picked_at, state.zone)
+            picked.setdefault(batch.crop, []).append((day, batch))
+    places, ends = _first_places(state.book), ends_of_picks(state.book, state.zone)
+    found: list[LikelyPick] = []
+    for crop in sorted(picked):
+        made = _of_crop(crop, state.crops[crop], picked[crop], places, ends, today)
+        found += [one for one in made if one.pick.on > said_until.get(crop, today)]
+    return tuple(found)
+
+
+def is_likely(pick_id: str) -> bool:
+    """Whether an expected pick's id is that of one that is only likely."""
+    return pick_id.startswith(_LIKELY_PREFIX)
+
+
+def _of_crop(
+    crop: str,
+    profile: CropProfile,
+    picked: Sequence[tuple[date, Batch]],
+    places: Mapping[str, str],
+    ends: Mapping[tuple[str, str | None], date],
+    today: date,
+) -> list[LikelyPick]:
+    first = min(day for day, _ in picked)
+    late = [(day, batch) for day, batch in picked if day > today - LOOK_BACK and batch.id in places]
+    if len({day for day, _ in late}) < 2:
+        return []
+    days = min(LOOK_BACK, today - first + timedelta(days=1)).days
+    brought: dict[str | None, float] = {}
+    for _, batch in late:
+        fruit = fruit_picked(batch, fruit_mass_kg(profile))
+        brought[batch.cultivar_id] = brought.get(batch.cultivar_id, 0.0) + fruit
+    ahead = max(first + USUAL_SPAN - today, SHORTEST_AHEAD)
+    place_id = Counter(places[batch.id] for _, batch in late).most_common(1)[0][0]
+    all_over = ends.get((crop, None), date.max)
+    made: list[LikelyPick] = []
+    since = timedelta(days=1)
+    while since < ahead and today + since < all_over:
+        on = today + since
+        comes = sum(
+            fruit for kind, fruit in brought.items() if on < ends.get((crop, kind), date.max)
+        )
+        middle = (since + EVERY / 2) / ahead
+        usual = comes / days * EVERY.days
+        count = round(usual * max(1.0 - middle, 0.0))
+        if count >= _FEWEST:
+            pick = ExpectedPick(
+                id=f"{_LIKELY_PREFIX}{crop} {on}", crop=crop, on=on, count=count, place_id=place_id
+            )
+            of_day = count * DAY_TO_DAY / math.sqrt(EVERY.days)
+            of_rate = count * DAY_TO_DAY / math.sqrt(days)
+            # How far the line down to nothing moves here when its end moves.
+            of_end = usual * middle * (SPAN_DOUBT / ahead)
+            about = _around(count, math.hypot(of_day, of_rate, of_end))
+            made.append(LikelyPick(pick, about, of_day, of_rate, of_end))
+        since += EVERY
+    return made
+
+
+def _first_places(book: Book) -> dict[str, str]:
+    """The place that each batch was put into when it was picked."""
+    return {key: moves[0].place_id for key, moves in moves_by_batch(book).items() if moves}

@@ -1,0 +1,98 @@
+"""Figures of a profile in the units of the season, and as many digits as they deserve."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.crop.section import Quantity
+from ripenroom.units import (
+    ForceUnit,
+    fahrenheit_degrees_from_kelvins,
+    force_in,
+    mass_in,
+    temperature_in,
+)
+from ripenroom.window.formats import Formats
+
+_MOST_DECIMALS = 4
+_CLOSE = 0.01
+"""A shown number is within this share of the true one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """What figures are read in: the season's units, and the gauge's."""
+
+    words: Formats
+    force: ForceUnit
+
+    def shown(self, quantity: Quantity, *values: float) -> str:
+        """One value, or value, low and high, of a quantity given in the profile's own unit."""
+        convert, unit = self.reading(quantity)
+        numbers = [convert(value) for value in values]
+        decimals = decimals_of(numbers)
+        texts = [self.words.number(number, decimals) for number in numbers]
+        said = f"{texts[0]} {unit}".rstrip()
+        if len(set(texts)) == 1:
+            return said
+        return QCoreApplication.translate("Crops", "{value} ({low}–{high})").format(
+            value=said, low=texts[1], high=texts[2]
+        )
+
+    def unit_written(self, quantity: Quantity) -> str:
+        """The unit of a quantity as a profile file writes it, nearest to what is shown."""
+        if quantity is Quantity.FIRMNESS:
+            return self.force
+        if quantity is Quantity.TEMPERATURE:
+            return self.words.temperature_unit
+        if quantity is Quantity.MASS and self.words.mass_unit == "lb":
+            return "lb"
+        return str(next(iter(quantity.value.units)))
+
+    def reading(self, quantity: Quantity) -> tuple[Callable[[float], float], str]:
+        """How a value in the profile's own unit is turned into the shown one, and its unit."""
+        words = self.words
+        if quantity is Quantity.FIRMNESS:
+            return lambda value: force_in(value, self.force), self.force
+        if quantity is Quantity.TEMPERATURE:
+            unit = words.temperature_unit
+            return lambda value: temperature_in(value, unit), f"°{unit}"
+        if quantity is Quantity.MASS and words.mass_unit == "lb":
+            return lambda value: mass_in(value / 1000.0, "lb"), "lb"
+        if quantity is Quantity.Q10 and words.temperature_unit == "F":
+            # As many times as fast over 18 °F as over 10 °C: the number itself stays.
+            per = words.number(fahrenheit_degrees_from_kelvins(10.0))
+            return lambda value: value, f"per {per} °F"
+        return lambda value: value, _unit_name(quantity)
+
+
+def _unit_name(quantity: Quantity) -> str:
+    """A unit that is the same everywhere, in words."""
+    names = {
+        Quantity.SPEED: QCoreApplication.translate("Crops", "age per day"),
+        Quantity.ENERGY: QCoreApplication.translate("Crops", "kJ/mol"),
+        Quantity.Q10: QCoreApplication.translate("Crops", "per 10 °C"),
+        Quantity.AGE: QCoreApplication.translate("Crops", "age"),
+        Quantity.DURATION: QCoreApplication.translate("Crops", "days"),
+        Quantity.MASS: QCoreApplication.translate("Crops", "g"),
+        Quantity.COUNT: QCoreApplication.translate("Crops", "fruit"),
+        Quantity.PERCENT: QCoreApplication.translate("Crops", "%"),
+        Quantity.GREEN: QCoreApplication.translate("Crops", "% green"),
+        Quantity.TIMES_PER_AGE: QCoreApplication.translate("Crops", "times as long"),
+        Quantity.OF_NEED: QCoreApplication.translate("Crops", "of the need"),
+        Quantity.SHARE: QCoreApplication.translate("Crops", "of full speed"),
+        Quantity.DOSE: QCoreApplication.translate("Crops", "ppm"),
+        Quantity.HOURS: QCoreApplication.translate("Crops", "h"),
+        Quantity.RESPIRATION: QCoreApplication.translate("Crops", "mg CO₂/kg h"),
+        Quantity.RESPIRATION_BY_VOLUME: QCoreApplication.translate("Crops", "ml CO₂/kg h"),
+    }
+    return names[quantity]
+
+
+def decimals_of(numbers: list[float]) -> int:
+    """The fewest decimals that show every number within a hundredth of itself."""
+    for decimals in range(_MOST_DECIMALS):
+        if all(abs(round(n, decimals) - n) <= _CLOSE * abs(n) for n in numbers):
+            return decimals
+    return _MOST_DECIMALS

@@ -1,0 +1,238 @@
+"""Numbers, dates and states in words: the user's locale, the season's units and home zone."""
+
+import math
+from datetime import UTC, date, datetime, tzinfo
+
+from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
+
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.moments import from_hours, to_hours
+from ripenroom.units import (
+    KILOGRAMS_PER,
+    MassUnit,
+    TemperatureUnit,
+    celsius,
+    fahrenheit_degrees_from_kelvins,
+    kelvins_from_fahrenheit_degrees,
+    kilograms,
+    mass_in,
+    temperature_in,
+)
+
+NEVER = "–"
+"""Stands where a date or number does not exist."""
+
+_SIGNS = {"EUR": "€", "GBP": "£", "USD": "US$"}
+"""Signs that are understood where another currency is the usual one: those of CLDR's root locale,
+from memory."""
+
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+
+
+class Formats:
+    """Turns what the season knows into text, and typed text back into numbers.
+
+    Moments are given as aware datetimes or as hours since the epoch, and read in the season's home
+    zone. Temperatures are given in degrees Celsius, masses in kilograms.
+    """
+
+    def __init__(self, locale: QLocale, season: SeasonDetails, zone: tzinfo) -> None:
+        self.locale = QLocale(locale)
+        # Thousands marks help nobody in counts of fruit and read like decimal marks to others.
+        self.locale.setNumberOptions(QLocale.NumberOption.OmitGroupSeparator)
+        # Of no language, Qt knows neither where a sign goes nor any: our texts are English then.
+        english = self.locale.language() == QLocale.Language.C
+        self._money = QLocale("en") if english else self.locale
+        self.season = season
+        self.zone = zone
+
+    @property
+    def temperature_unit(self) -> TemperatureUnit:
+        """The unit the season's temperatures are shown in."""
+        return "F" if self.season.units == "us" else "C"
+
+    @property
+    def mass_unit(self) -> MassUnit:
+        """The unit the season's weights are shown in."""
+        return "lb" if self.season.units == "us" else "kg"
+
+    # Numbers
+
+    def number(self, value: float, decimals: int = 0) -> str:
+        """A number with a fixed count of decimals; a dash if it does not exist."""
+        if math.isnan(value):
+            return NEVER
+        # Adding 0.0 after rounding turns "-0" into "0".
+        return self.locale.toString(round(value, decimals) + 0.0, "f", decimals)
+
+    def parse_number(self, text: str) -> float | None:
+        """The number that was typed in the user's locale, or None if it is none."""
+        value, understood = self.locale.toDouble(text.strip())
+        return value if understood and math.isfinite(value) else None
+
+    def share(self, value: float) -> str:
+        """A share between 0 and 1 in per cent."""
+        if math.isnan(value):
+            return NEVER
+        return QCoreApplication.translate("Wording", "{percent} %").format(
+            percent=self.number(value * 100)
+        )
+
+    def number_range(self, low: float, high: float, decimals: int = 0) -> str:
+        """A range of numbers, as one number if both ends read the same."""
+        first, last = self.number(low, decimals), self.number(high, decimals)
+        return first if first == last else f"{first}–{last}"
+
+    def share_range(self, low: float, high: float) -> str:
+        """A range of shares in per cent."""
+        if math.isnan(low) or math.isnan(high):
+            return NEVER
+        return QCoreApplication.translate("Wording", "{percent} %").format(
+            percent=self.number_range(low * 100, high * 100)
+        )
+
+    # Units
+
+    def temperature(self, value_c: float, decimals: int = 1) -> str:
+        """A temperature in the season's unit."""
+        unit = self.temperature_unit
+        return f"{self.number(temperature_in(value_c, unit), decimals)} °{unit}"
+
+    def temperature_difference(self, value_k: float, decimals: int = 1) -> str:
+        """A difference of temperatures in the season's unit."""
+        if self.temperature_unit == "F":
+            value_k = fahrenheit_degrees_from_kelvins(value_k)
+        return f"{self.number(value_k, decimals)} °{self.temperature_unit}"
+
+    def parse_temperature_c(self, text: str) -> float | None:
+        """Degrees Celsius of a temperature typed in the season's unit."""
+        value = self.parse_number(text.rstrip().rstrip("CF").rstrip(" °"))
+        return None if value is None else celsius(value, self.temperature_unit)
+
+    def difference_k(self, shown: float) -> float:
+        """Kelvins of a difference given in the season's unit."""
+        return kelvins_from_fahrenheit_degrees(shown) if self.temperature_unit == "F" else shown
+
+    def mass(self, value_kg: float, decimals: int = 1) -> str:
+        """A mass in the season's unit."""
+        return f"{self.number(mass_in(value_kg, self.mass_unit), decimals)} {self.mass_unit}"
+
+    def parse_mass_kg(self, text: str) -> float | None:
+        """Kilograms of a weight typed in the season's unit, or with its own: ``"20 lb"``."""
+        text, unit = text.strip(), self.mass_unit
+        for known in KILOGRAMS_PER:
+            if text.lower().endswith(known):
+                text, unit = text[: -len(known)], known
+        value = self.parse_number(text)
+        return None if value is None else kilograms(value, unit)
+
+    def money(self, minor: int) -> str:
+        """An amount of the season's currency, given in minor units."""
+        decimals = self.season.currency_decimals
+        return self.in_currency(self.number(minor / 10**decimals, decimals))
+
+    def in_currency(self, amount: str) -> str:
+        """An amount or a range in words, with the currency's sign where the locale has it."""
+        sign, one = self.currency_sign, self._money.toString(1)
+        before, _, after = self._money.toCurrencyString(1.0, sign, 0).partition(one)
+        # Letters stand apart from figures, on either side.
+        if before[-1:].isalpha():
+            before += _NO_BREAK
+        if after[:1].isalpha():
+            after = _NO_BREAK + after
+        return f"{before}{amount}{after}"
+
+    @property
+    def currency_sign(self) -> str:
+        """The sign of the season's currency as the locale writes it; its code where it has none."""
+        code = self.season.currency
+        if self._money.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode) == code:
+            return self._money.currencySymbol()
+        return _SIGNS.get(code, code)
+
+    # Days and times
+
+    def local(self, moment: datetime | float) -> datetime:
+        """The moment in the season's home zone."""
+        if isinstance(moment, datetime):
+            return moment.astimezone(self.zone)
+        return from_hours(moment, self.zone)
+
+    def day(self, moment: datetime | date | float) -> str:
+        """A short day: ``"Sat 26 Sep"``."""
+        if not isinstance(moment, date):
+            if math.isnan(moment):
+                return NEVER
+            moment = self.local(moment)
+        elif isinstance(moment, datetime):
+            moment = self.local(moment)
+        pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
+        said = self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
+        # "Fr. 2 Okt." at the end of a sentence would end it twice.
+        return said.replace(".", "")
+
+    def short_day(self, moment: datetime | float) -> str:
+        """A day of this season without its weekday: ``"26 Sep"``."""
+        hours = to_hours(moment) if isinstance(moment, datetime) else moment
+        return self.day_range(hours, hours)
+
+    def full_day(self, day: date) -> str:
+        """A day with its year: ``"26 Sep 2026"``."""
+        pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
+        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
+
+    def time(self, moment: datetime | float) -> str:
+        """The time of day, as the locale writes it."""
+        local = self.local(moment)
+        return self.locale.toString(QTime(local.hour, local.minute), QLocale.FormatType.ShortFormat)
+
+    def moment(self, moment: datetime | float) -> str:
+        """Day and time: ``"Sat 26 Sep, 14:00"``."""
+        if not isinstance(moment, datetime) and math.isnan(moment):
+            return NEVER
+        return f"{self.day(moment)}, {self.time(moment)}"
+
+    def day_range(self, low_h: float, high_h: float) -> str:
+        """A span of days, shortened where both ends share the month: ``"24–27 Sep"``."""
+        if math.isnan(low_h) or math.isnan(high_h):
+            return NEVER
+        first, last = self.local(low_h).date(), self.local(high_h).date()
+        pattern = QCoreApplication.translate("Wording", "d MMM", "pattern of a day in a range")
+
+        def written(day: date, how: str) -> str:
+            return self.locale.toString(QDate(day.year, day.month, day.day), how)
+
+        if first == last:
+            return written(first, pattern)
+        # Only patterns that begin with the day can leave the first month out.
+        same_month = (first.year, first.month) == (last.year, last.month)
+        short = "d" if same_month and pattern.startswith("d") else pattern
+        return f"{written(first, short)}–{written(last, pattern)}"
+
+    # Between Qt's date fields and aware datetimes
+
+    def to_field(self, moment: datetime) -> QDateTime:
+        """What a date-and-time field shows for a moment: the home zone's wall clock.
+
+        It is marked as UTC because this machine's own zone would bend times that its clock
+        changes skip.
+        """
+        local = self.local(moment)
+        return QDateTime(
+            QDate(local.year, local.month, local.day),
+            QTime(local.hour, local.minute),
+            QTimeZone(QTimeZone.Initialization.UTC),
+        )
+
+    def from_field(self, shown: QDateTime) -> datetime:
+        """The aware moment (UTC) that a date-and-time field's wall clock means in the home zone."""
+        day, clock = shown.date(), shown.time()
+        wall = datetime(
+            day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
+        )
+        return wall.astimezone(UTC)
+
+
+def ended(sentence: str) -> str:
+    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
+    return sentence if sentence.endswith(".") else f"{sentence}."

@@ -1,0 +1,124 @@
+"""Adding a cultivar, or changing one."""
+
+from typing import get_args
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.orchard import Cultivar, RipeningGroup
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.window.learning_words import evidence_words, pace_words
+from ripenroom.window.plain import set_hint
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+
+class CultivarDialog(FormDialog):
+    """Name, crop, group of the crop, time of ripening and own pace of a cultivar."""
+
+    def __init__(
+        self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, parent)
+        self._cultivar = session.season.book.cultivars[cultivar_id] if cultivar_id else None
+        kept = self._cultivar
+        self.setWindowTitle(self.tr("Edit cultivar") if kept else self.tr("Add a cultivar"))
+        self.action_button.setText(self.tr("Save") if kept else self.tr("Add"))
+        self.name = TypedLine(18)
+        self.crop = RecordChoice(14)
+        crops = session.season.crops
+        self.crop.set_choices([(key, crops[key].name) for key in crops])
+        self.crop_group = RecordChoice(14)
+        self.group = RecordChoice(10)
+        groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
+        self.group.set_choices(
+            [(None, self.tr("not said")), *((group, group_name(group)) for group in groups)]
+        )
+        self.pace = TypedLine(6)
+        self.pace.setText(session.words.number(1.0, 1))
+        if kept is not None:
+            self.name.setText(kept.name)
+            self.crop.choose(kept.crop)
+            self.group.choose(kept.group)
+            self.pace.setText(session.words.locale.toString(kept.rate_factor, "g", 6))
+        self.add("name", Field(self.tr("&Name, as your farm calls it"), self.name))
+        self.add("crop", Field(self.tr("&Crop"), self.crop))
+        self.add("crop_group", Field(self.tr("&Group of the crop"), self.crop_group))
+        self.crop.currentIndexChanged.connect(self._offer_groups)
+        self._offer_groups()
+        if kept is not None:
+            self.crop_group.choose(kept.crop_group)
+        self.add("group", Field(self.tr("&Ripens"), self.group))
+        self.add(
+            "rate_factor",
+            Field(
+                self.tr("&Softens … times as fast as its crop or group"),
+                self.pace,
+                hint=self.tr("1 is as fast as they are; 2 is ready in half of the days"),
+            ),
+        )
+        self.learned = WrappedLabel(self._learned_words(), self)
+        self.learned.setObjectName("faint")
+        self.learned.setVisible(bool(self.learned.text()))
+        self.body.addWidget(self.learned)
+        self.fit()
+
+    def _offer_groups(self) -> None:
+        """Offer the groups of the chosen crop that have figures of their own."""
+        crop = self.session.season.crops.get(str(self.crop.value()))
+        named = list(crop.of_groups) if crop is not None else []
+        kept = self._cultivar
+        # A name that the profile does not know (any more) stays until another is chosen.
+        if kept is not None and kept.crop == self.crop.value() and kept.crop_group:
+            named = list(dict.fromkeys([*named, kept.crop_group]))
+        none = self.tr("the whole crop") if named else self.tr("this crop has none")
+        self.crop_group.set_choices([(None, none), *((name, name) for name in named)])
+        self.crop_group.setEnabled(bool(named))
+        set_hint(
+            self.crop_group,
+            self.tr("Its dates go by the figures of this group; they are on the page Crops")
+            if named
+            else self.tr("No group of this crop has figures of its own"),
+        )
+
+    def _learned_words(self) -> str:
+        """What checks say of this pace, whatever is typed here."""
+        kept, learned = self._cultivar, self.session.season.learned
+        rate = learned.rate_of(kept.crop, kept.id) if kept and learned else None
+        if rate is None or not (rate.checks or rate.taught_by):
+            return ""
+        text = self.tr("Learned: {pace}, {evidence}. What is typed here is where that began.")
+        return text.format(pace=pace_words(rate, self.session.words), evidence=evidence_words(rate))
+
+    def carry_out(self) -> None:
+        """Save the cultivar."""
+        crop = self.crop.value()
+        if not isinstance(crop, str):
+            raise Refusal("crop", "Choose the crop.")
+        pace = typed_number(self.pace, self.session.words, "rate_factor")
+        group, crop_group = self.group.value(), self.crop_group.value()
+        self.session.season.do(
+            actions.orchard.save_cultivar,
+            Cultivar(
+                id=self._cultivar.id if self._cultivar else new_id(),
+                crop=crop,
+                name=self.name.text().strip(),
+                group=next((known for known in get_args(RipeningGroup) if known == group), None),
+                rate_factor=pace,
+                crop_group=crop_group if isinstance(crop_group, str) else None,
+            ),
+        )
+
+
+def group_name(group: RipeningGroup) -> str:
+    """A ripening group in words."""
+    return {
+        "early": QCoreApplication.translate("Orchard", "early"),
+        "mid": QCoreApplication.translate("Orchard", "mid-season"),
+        "late": QCoreApplication.translate("Orchard", "late"),
+    }[group]

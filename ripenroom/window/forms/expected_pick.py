@@ -1,0 +1,196 @@
+"""The form of a pick that is expected: what, how many, on which day, into which place."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+from PySide6.QtCore import QDate
+from PySide6.QtWidgets import QCheckBox, QDateEdit, QVBoxLayout, QWidget
+
+from ripenroom.records.batch import FEELS
+from ripenroom.records.identity import new_id
+from ripenroom.records.market import ExpectedPick
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.forms.pick_layout import crop_choices, place_choices
+from ripenroom.window.names import crop_name, feel_names
+from ripenroom.window.plain import PlainLabel
+from ripenroom.window.planning.expected_words import likely_ahead
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
+
+
+class KeepLikely(QWidget):
+    """Shown only where a pick that is expected would take away likely ones before it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._likely = likely_ahead(session)
+        self._ends: list[ExpectedPick] = []
+        self.text = PlainLabel("", self)
+        self.text.setWordWrap(True)
+        self.keep = QCheckBox(self.tr("&Keep them as expected picks"), self)
+        self.keep.setChecked(True)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.text)
+        layout.addWidget(self.keep)
+        self.hide()
+
+    def show_for(self, crop: str | None, on: date) -> None:
+        """Say which likely picks of a crop (None: of none) one that is expected ``on`` a day takes
+        away."""
+        likely = [one for one in self._likely if one.pick.crop == crop and one.pick.on < on]
+        self._ends = [replace(one.pick, count=one.count.mid) for one in likely]
+        self.setVisible(bool(likely))
+        if crop is None or not likely:
+            return
+        self.text.setText(
+            self.tr("The likely picks before this one will no longer count: {picks}.").format(
+                picks=self._named(self._ends, crop)
+            )
+        )
+        # What is hidden says nothing; a reader of the screen hears both together.
+        self.keep.setAccessibleDescription(self.text.text())
+
+    def kept(self) -> Iterator[ExpectedPick]:
+        """The likely picks that are to be kept, as picks that are expected."""
+        if self.keep.isChecked():
+            yield from (replace(pick, id=new_id()) for pick in self._ends)
+
+    def _named(self, picks: Sequence[ExpectedPick], crop: str) -> str:
+        """``"about 55 pawpaw on Fri 2 Oct, about 50 on Sun 4 Oct"``."""
+        words, name = self._session.words, crop_name(self._session.season.crops, crop).lower()
+        said = [
+            self.tr("about {count} {crop} on {day}").format(
+                count=words.number(picks[0].count), crop=name, day=words.day(picks[0].on)
+            )
+        ]
+        said += [
+            self.tr("about {count} on {day}").format(
+                count=words.number(pick.count), day=words.day(pick.on)
+            )
+            for pick in picks[1:]
+        ]
+        return ", ".join(said)
+
+
+class ExpectedPickDialog(FormDialog):
+    """Give the id of an expected pick to change it, or None for a new one, which may ``start`` with
+    the figures of one that is likely."""
+
+    def __init__(
+        self,
+        session: Session,
+        pick_id: str | None,
+        parent: QWidget | None = None,
+        start: ExpectedPick | None = None,
+    ) -> None:
+        super().__init__(session, parent)
+        book, crops = session.season.book, session.season.crops
+        self._pick = book.expected_picks[pick_id] if pick_id else None
+        self.setWindowTitle(
+            self.tr("Change an expected pick") if pick_id else self.tr("Expect a pick")
+        )
+        self.action_button.setText(self.tr("Save") if pick_id else self.tr("Add"))
+        self.crop = RecordChoice(20)
+        self.crop.set_choices(crop_choices(book, crops))
+        self.count = TypedLine(8)
+        self.on = QDateEdit(self)
+        self.on.setCalendarPopup(True)
+        self.on.setLocale(session.words.locale)
+        self.on.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
+        self.on.setAccessibleName(self.tr("Day on which the pick is expected"))
+        self.feel = RecordChoice(14)
+        self.place = RecordChoice(16)
+        self.place.set_choices(place_choices(book))
+        self.note = TypedLine(24)
+        self.add("crop", Field(self.tr("&What"), self.crop))
+        self.add("count", Field(self.tr("&Fruit (0: nothing more comes)"), self.count))
+        self.add("on", Field(self.tr("&Day"), self.on))
+        self._feel_field = self.add("feel", Field(self.tr("&Most of it will be"), self.feel))
+        self.add("place_id", Field(self.tr("&Goes to"), self.place))
+        self.add("note", Field(self.tr("No&te"), self.note))
+        self.keep_likely = KeepLikely(session)
+        self.body.addWidget(self.keep_likely)
+        self.board.fields["cultivar_id"] = self.board.fields["crop"]
+        self.crop.currentIndexChanged.connect(self._name_feels)
+        self._fill(self._pick or start)
+        self._show_ends()
+        self.crop.currentIndexChanged.connect(self._show_ends)
+        self.on.dateChanged.connect(self._show_ends)
+        self.count.textChanged.connect(self._show_ends)
+        self.fit()
+        (self.count if self._pick is None else self.crop).setFocus()
+
+    def carry_out(self) -> None:
+        """Save the expected pick."""
+        chosen = self.crop.value()
+        if not isinstance(chosen, tuple):
+            raise Refusal("crop", "Choose what will be picked.")
+        place = self.place.value()
+        if not isinstance(place, str):
+            raise Refusal("place_id", "There is no place yet. Add one on Places first.")
+        typed = self.count.text().strip()
+        count = whole_number(typed, self.session.words)
+        if count is None:
+            raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
+        day = self.on.date()
+        crop, cultivar_id = chosen
+        pick = ExpectedPick(
+            id=self._pick.id if self._pick else new_id(),
+            crop=crop,
+            on=date(day.year(), day.month(), day.day()),
+            count=count,
+            place_id=place,
+            feel=next(feel for feel in FEELS if feel == self.feel.value()),
+            cultivar_id=cultivar_id,
+            note=self.note.text().strip(),
+        )
+        self._show_ends()
+        self.session.season.do(actions.ahead.save_expected_picks, [pick, *self.keep_likely.kept()])
+
+    def _show_ends(self) -> None:
+        """Say which likely picks this one takes away; that nothing more comes takes none before."""
+        chosen, day = self.crop.value(), self.on.date()
+        ends = whole_number(self.count.text().strip(), self.session.words) == 0
+        crop = chosen[0] if isinstance(chosen, tuple) and not ends else None
+        hidden = self.keep_likely.isHidden()
+        self.keep_likely.show_for(crop, date(day.year(), day.month(), day.day()))
+        if hidden and not self.keep_likely.isHidden():
+            more = self.keep_likely.heightForWidth(self.fields_room_px(self.width()))
+            height = self.height() + more + self.body.spacing()
+            self.resize(self.width(), min(height, room_for(self).height()))
+
+    def _fill(self, kept: ExpectedPick | None) -> None:
+        self._name_feels()
+        if kept is None:
+            self.feel.choose("slight give")
+            self._show_day(self.session.season.now().date() + timedelta(days=1))
+            return
+        if not self.crop.choose((kept.crop, kept.cultivar_id)):
+            # What is not offered must be chosen anew, not become the first that is.
+            self.crop.setCurrentIndex(-1)
+        self.count.setText(self.session.words.number(kept.count))
+        self.count.selectAll()
+        self._show_day(kept.on)
+        self._name_feels()
+        self.feel.choose(kept.feel)
+        self.place.choose(kept.place_id)
+        self.note.setText(kept.note)
+        self.note.setCursorPosition(0)
+
+    def _show_day(self, day: date) -> None:
+        self.on.setDate(QDate(day.year, day.month, day.day))
+
+    def _name_feels(self) -> None:
+        """Feels, or what they look like, in the words of the crop; hidden where neither is."""
+        chosen = self.crop.value()
+        crop = self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
+        names = feel_names(crop)
+        self.feel.set_choices(list(zip(FEELS, names, strict=True)))
+        self._feel_field.setVisible(crop is None or crop.judged_by != "nothing")

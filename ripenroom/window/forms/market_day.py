@@ -1,0 +1,241 @@
+"""The form of a market day: new, several weeks of new ones, or one that is changed."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from typing import cast, get_args
+
+from PySide6.QtCore import QDate, Qt, QTime
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QCompleter,
+    QDateEdit,
+    QPushButton,
+    QTimeEdit,
+    QWidget,
+)
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.limits import MOST_EATEN_DAYS
+from ripenroom.records.market import MarketDay, MarketKind, Want
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.season.moments import at_local, weekly
+from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
+from ripenroom.window.names import market_kind_name
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
+
+_USUAL_START = time(8)
+
+
+class MarketDayDialog(FormDialog):
+    """Give ``day`` to change it, or ``on`` for a new one on that date (else today)."""
+
+    def __init__(
+        self,
+        session: Session,
+        day: MarketDay | None = None,
+        on: date | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        self._day = day
+        super().__init__(session, parent)
+        self.setWindowTitle(self.tr("Change market day") if day else self.tr("Add a market day"))
+        action = self.tr("Save market day") if day else self.tr("Add market day")
+        self.action_button.setText(action)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.name = TypedLine(24, self.tr("such as: Village market"))
+        self.kind = RecordChoice(14)
+        self.kind.set_choices([(kind, market_kind_name(kind)) for kind in get_args(MarketKind)])
+        self.on = self._date_edit(self.tr("Day of the market"))
+        self.at = QTimeEdit(self)
+        self.at.setLocale(session.words.locale)
+        self.at.setAccessibleName(self.tr("Time it starts"))
+        self.at.lineEdit().setTextMargins(6, 0, 0, 0)
+        self.eat_within = RecordChoice(22)
+        self.kind.currentIndexChanged.connect(self._say_usual)
+        self.note = TypedLine(24)
+        self.add("name", Field(self.tr("&Name"), self.name))
+        self.add("kind", Field(self.tr("&Kind"), self.kind))
+        self.add("starts_at", Field(self.tr("&Day and start"), self.on, self.at))
+        self._add_repeat()
+        self.add(
+            "eat_within_days",
+            Field(
+                self.tr("Buyers &eat it within"),
+                self.eat_within,
+                hint=self.tr(
+                    "Fruit counts if it is ready by then in a kitchen. As usual goes by the crop, "
+                    "and by who buys: a festival eats the same day, a shop's buyers later than a "
+                    "stand's"
+                ),
+            ),
+        )
+        self._wants: CropRows[WantRow] = CropRows(self.board, self.add_want)
+        self.body.addLayout(self._wants)
+        self.more = QPushButton(self.tr("Add another &crop"), self)
+        self.more.setAutoDefault(False)
+        self.more.clicked.connect(lambda: self.add_want().crop.setFocus())
+        self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
+        self.add("note", Field(self.tr("No&te"), self.note))
+        self._fill(on)
+        self._as_opened = self._typed()
+        self.fit()
+        self.name.setFocus()
+
+    @property
+    def rows(self) -> Sequence[WantRow]:
+        """The wants' editors, from the top."""
+        return self._wants.rows
+
+    def add_want(self, want: Want | None = None) -> WantRow:
+        """Another line of crop, fruit and price."""
+        crops = crop_choices(self.session.season, want.crop if want is not None else None)
+        row = WantRow(self._wants.made, crops, self.session.words, want, self)
+        if want is None:
+            row.crop.choose(self._wants.unused(crops))
+        self._wants.put(row)
+        row.crop.currentIndexChanged.connect(self._say_usual)
+        row.removeAsked.connect(self._say_usual)
+        self._say_usual()
+        return row
+
+    def _say_usual(self) -> None:
+        """Offer the buyers' days; those that are usual go by the kind of day and its crops."""
+        season = self.session.season
+        wanted = [key for row in self.rows if (key := str(row.crop.value())) in season.crops]
+        kind = cast(MarketKind, self.kind.value())
+        ask = season.ask
+        days = [ask.usual_days(kind, crop) for crop in wanted]
+        choices: list[tuple[object, str]] = [(None, self._usual_text(days))]
+        choices += [(number, self._days_text(number)) for number in range(MOST_EATEN_DAYS + 1)]
+        self.eat_within.set_choices(choices)
+
+    def _usual_text(self, days: Sequence[float]) -> str:
+        if not days:
+            return self.tr("as usual")
+        low, high = min(days), max(days)
+        if low == high:
+            return self.tr("as usual ({days})").format(days=self._days_text(low))
+        between = self.session.words.number_range(low, high)
+        return self.tr("as usual ({low_high} days, by crop)").format(low_high=between)
+
+    def _days_text(self, days: float) -> str:
+        if days == 0:
+            return self.tr("the same day")
+        if days == 1:
+            return self.tr("1 day")
+        decimals = 0 if float(days).is_integer() else 1
+        return self.tr("{number} days").format(number=self.session.words.number(days, decimals))
+
+    def carry_out(self) -> None:
+        """Save the day, or all days of the run."""
+        self._wants.refuse_twice("{crop} is wanted twice. Put the whole number on one line.")
+        clock, zone = self.at.time(), self.session.season.zone
+        days: list[tuple[MarketDay, list[Want]]] = []
+        for on in self._days():
+            day = MarketDay(
+                id=self._day.id if self._day else new_id(),
+                name=self.name.text().strip(),
+                kind=cast(MarketKind, self.kind.value()),
+                starts_at=at_local(on, time(clock.hour(), clock.minute()), zone),
+                eat_within_days=cast("int | None", self.eat_within.value()),
+                note=self.note.text().strip(),
+                settled_at=self._day.settled_at if self._day else None,
+            )
+            days.append((day, [row.want(day.id) for row in self._wants.filled()]))
+        try:
+            self.session.season.do(actions.market_days.save_all, days)
+        except Refusal as refusal:
+            raise self._at_its_row(refusal) from refusal
+
+    def done_text(self) -> str:
+        """How many were added; a changed one shows its change by itself."""
+        if self._day is not None or not self.repeats.isChecked():
+            return ""
+        return self.tr("Added a market day every week until {day}.").format(
+            day=self.session.words.full_day(_date_of(self.until.date()))
+        )
+
+    def reject(self) -> None:
+        """Throw nothing typed away by one slip: with something typed, ask once more."""
+        if self._typed() == self._as_opened or not self._note.isHidden():
+            super().reject()
+            return
+        self._note.tell(
+            self.tr("What you typed is not saved yet. Press Cancel again to throw it away.")
+        )
+
+    def _add_repeat(self) -> None:
+        self.repeats = QCheckBox(self.tr("And every &week until"), self)
+        self.until = self._date_edit(self.tr("Last day of the weekly markets"))
+        self.repeats.toggled.connect(self.until.setEnabled)
+        self.until.setEnabled(False)
+        field = Field("", self.repeats, self.until)
+        field.label.hide()
+        self.add("until", field).setVisible(self._day is None)
+
+    def _date_edit(self, name: str) -> QDateEdit:
+        edit = QDateEdit(self)
+        edit.setCalendarPopup(True)
+        edit.setLocale(self.session.words.locale)
+        edit.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
+        edit.setAccessibleName(name)
+        return edit
+
+    def _fill(self, on: date | None) -> None:
+        words, book = self.session.words, self.session.season.book
+        names = sorted({day.name for day in book.market_days.values()}, key=str.casefold)
+        completer = QCompleter(names, self)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self.name.setCompleter(completer)
+        starts = words.local(self._day.starts_at if self._day else self._first_guess(on))
+        self.on.setDate(QDate(starts.year, starts.month, starts.day))
+        self.at.setTime(QTime(starts.hour, starts.minute))
+        until = starts.date() + timedelta(weeks=4)
+        self.until.setDate(QDate(until.year, until.month, until.day))
+        if self._day is not None:
+            self.name.setText(self._day.name)
+            self.kind.choose(self._day.kind)
+            self.eat_within.choose(self._day.eat_within_days)
+            self.note.setText(self._day.note)
+            for want in book.wants.values():
+                if want.market_day_id == self._day.id:
+                    self.add_want(want)
+        if not self.rows:
+            self.add_want()
+
+    def _first_guess(self, on: date | None) -> datetime:
+        zone = self.session.season.zone
+        return at_local(on or self.session.season.now().date(), _USUAL_START, zone)
+
+    def _days(self) -> list[date]:
+        first = _date_of(self.on.date())
+        if self._day is not None or not self.repeats.isChecked():
+            return [first]
+        return weekly(first, _date_of(self.until.date()))
+
+    def _at_its_row(self, refusal: Refusal) -> Refusal:
+        """A refused number of a want moves to its line: the largest was too large."""
+        if refusal.field not in ("count", "price_minor"):
+            return refusal
+
+        def number(row: WantRow) -> float:
+            line = row.count if refusal.field == "count" else row.price
+            return self.session.words.parse_number(line.text()) or 0.0
+
+        return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
+
+    def _typed(self) -> list[object]:
+        wants = [(row.crop.value(), row.count.text(), row.price.text()) for row in self.rows]
+        return [
+            self.name.text(), self.kind.value(), self.on.date(), self.at.time(),
+            self.repeats.isChecked(), self.until.date(), self.eat_within.value(),
+            self.note.text(), wants,
+        ]  # fmt: skip
+
+
+def _date_of(shown: QDate) -> date:
+    return date(shown.year(), shown.month(), shown.day())

@@ -1,0 +1,240 @@
+"""Beginning a season: its details, what grows, and where fruit waits."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from PySide6.QtCore import QLocale, QStandardPaths, Qt
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.crop.library import shipped_profiles
+from ripenroom.records.identity import new_id
+from ripenroom.records.orchard import Cultivar
+from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.season.season import EXTENSION, Season
+from ripenroom.units import TemperatureUnit, temperature_in
+from ripenroom.window.dialogs import proposed, room_for
+from ripenroom.window.forms.season_details import SeasonDetailsFields
+from ripenroom.window.names import place_kind_name
+from ripenroom.window.place_defaults import DEFAULTS
+from ripenroom.window.plain import PlainLabel
+from ripenroom.window.season_files import (
+    SeasonFileProblem,
+    begin_season,
+    file_filter,
+    with_suffix,
+)
+from ripenroom.window.widgets.field import RefusalNote
+from ripenroom.window.widgets.inputs import TypedLine
+from ripenroom.window.widgets.refusal_board import RefusalBoard
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """Cultivar names by crop, and kinds of places with the name each gets."""
+
+    cultivars: Mapping[str, Sequence[str]]
+    places: Mapping[PlaceKind, str]
+
+
+def cultivar_names(typed: str) -> list[str]:
+    """Names that were typed with commas between, each once."""
+    names = (name.strip() for name in typed.split(","))
+    return list(dict.fromkeys(name for name in names if name))
+
+
+def furnish(season: Season, beginning: Beginning) -> None:
+    """Put cultivars and places into a season that was just begun, as one action.
+
+    Raises ``Refusal``; then none of them is in it.
+    """
+    cultivars = [
+        cultivar
+        for crop, names in beginning.cultivars.items()
+        for cultivar in _cultivars(crop, names)
+    ]
+    places = [_place(kind, name) for kind, name in beginning.places.items()]
+    if cultivars or places:
+        season.do(actions.details.furnish, cultivars, places)
+
+
+def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:
+    """A place of a kind with what is usual for it, and its set point (C)."""
+    usual = DEFAULTS[kind]
+    place = Place(
+        id=new_id(),
+        name=name,
+        kind=kind,
+        half_cooling_h=usual.half_cooling_h,
+        daily_swing_k=usual.daily_swing_k,
+    )
+    return place, usual.set_point_c
+
+
+def _cultivars(crop: str, names: Iterable[str]) -> list[Cultivar]:
+    return [Cultivar(id=new_id(), crop=crop, name=name) for name in names]
+
+
+class NewSeasonDialog(QDialog):
+    """After it was accepted, :attr:`season` is open and furnished."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Begin a new season"))
+        self.season: Season | None = None
+        self.details = SeasonDetailsFields(QLocale())
+        self.details.fill_from_system(datetime.now(UTC).astimezone().date())
+        self.cultivars: dict[str, TypedLine] = {}
+        self.places: dict[PlaceKind, QCheckBox] = {}
+        self.note = RefusalNote(self)
+        self._board = RefusalBoard(self.details.fields, self.note, self.begin)
+        inner = QWidget(self)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        left.setSpacing(8)
+        right.setSpacing(8)
+        for field in self.details.fields.values():
+            left.addWidget(field)
+        # Beside the long list of crops, where places are in sight without scrolling.
+        left.addSpacing(10)
+        left.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
+        for kind in DEFAULTS:
+            left.addWidget(self._place_box(kind))
+        self._name_places()
+        self.details.units.currentIndexChanged.connect(self._name_places)
+        left.addStretch(1)
+        right.addWidget(self._heading(self.tr("What grows: cultivars, with commas between")))
+        right.addLayout(self._crop_lines())
+        right.addStretch(1)
+        columns = QHBoxLayout(inner)
+        columns.setSpacing(28)
+        columns.addLayout(left, 2)
+        columns.addLayout(right, 3)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inner)
+        self.begin_button = QPushButton(self.tr("Choose a file and begin…"), self)
+        self.begin_button.setDefault(True)
+        self.begin_button.clicked.connect(self.begin)
+        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel.setAutoDefault(False)
+        cancel.clicked.connect(self.reject)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(cancel)
+        foot.addWidget(self.begin_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.setSpacing(12)
+        layout.addWidget(scroll, 1)
+        layout.addWidget(self.note)
+        layout.addLayout(foot)
+        room = room_for(self)
+        letter = self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(letter * 100, room.width()), min(letter * 82, room.height()))
+        self.details.name.setFocus()
+        self.details.name.selectAll()
+
+    def _heading(self, text: str) -> PlainLabel:
+        label = PlainLabel(text, self)
+        label.setObjectName("sectionTitle")
+        label.setWordWrap(True)
+        return label
+
+    def _crop_lines(self) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setColumnStretch(1, 1)
+        for line, (key, crop) in enumerate(shipped_profiles().items()):
+            example = ", ".join(crop.groups) if crop.groups else self.tr("may stay empty")
+            editor = TypedLine(16, example, self)
+            editor.setAccessibleName(self.tr("Cultivars of {crop}").format(crop=crop.name))
+            label = PlainLabel(crop.name, self)
+            label.setBuddy(editor)
+            grid.addWidget(label, line, 0)
+            grid.addWidget(editor, line, 1)
+            self.cultivars[key] = editor
+        return grid
+
+    def _place_box(self, kind: PlaceKind) -> QCheckBox:
+        box = QCheckBox(self)
+        box.setChecked(kind in ("cold room", "counter"))
+        self.places[kind] = box
+        return box
+
+    def _name_places(self) -> None:
+        """Say each place's usual set point in the units that are chosen."""
+        unit: TemperatureUnit = "F" if self.details.units.value() == "us" else "C"
+        for kind, box in self.places.items():
+            shown = temperature_in(DEFAULTS[kind].set_point_c, unit)
+            box.setText(
+                self.tr("{place}, at {temperature} °{unit}").format(
+                    place=place_kind_name(kind).capitalize(),
+                    temperature=QLocale().toString(shown, "f", 0),
+                    unit=unit,
+                )
+            )
+
+    def begin(self) -> None:
+        """Ask where to keep the season file, and begin it."""
+        self._board.clear()
+        try:
+            season = self.details.season(new_id())
+        except Refusal as refusal:
+            self._board.show(refusal)
+            return
+        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        name, _ = QFileDialog.getSaveFileName(
+            self,
+            self.tr("Where to keep the season"),
+            proposed(Path(folder), season.name, EXTENSION),
+            file_filter(),
+        )
+        if not name:
+            return
+        self.begin_at(with_suffix(Path(name)))
+
+    def begin_at(self, path: Path) -> None:
+        """Begin the season in the file at ``path``."""
+        try:
+            season = begin_season(path, self.details.season(new_id()))
+        except Refusal as refusal:
+            self._board.show(refusal)
+            return
+        except SeasonFileProblem as problem:
+            self.note.tell(str(problem))
+            return
+        try:
+            furnish(season, self.beginning())
+        except Refusal as refusal:
+            # The season is begun and whole; only cultivars and places are missing from it.
+            self._board.show(refusal)
+        self.season = season
+        self.accept()
+
+    def beginning(self) -> Beginning:
+        """What the season begins with, as filled in."""
+        return Beginning(
+            cultivars={
+                crop: names
+                for crop, line in self.cultivars.items()
+                if (names := cultivar_names(line.text()))
+            },
+            places={
+                kind: place_kind_name(kind).capitalize()
+                for kind, box in self.places.items()
+                if box.isChecked()
+            },
+        )

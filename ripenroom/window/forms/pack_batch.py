@@ -1,0 +1,115 @@
+"""Crates of one batch in the form "Pack": how many feel ready, and what was squeezed of them."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.records.batch import Batch
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.season.packing import PackLine
+from ripenroom.window.formats import Formats
+from ripenroom.window.forms.count_row import CountRow
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.widgets.inputs import TypedLine, whole_number
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+COUNTS = ("taken", "firm", "soft")
+
+_CODE_LETTERS, _READY_LETTERS = 26, 13
+
+
+class PackRow(CountRow):
+    """The numbers of some crates in a line; ``order`` is when they are opened."""
+
+    def __init__(
+        self,
+        line: PackLine,
+        batch: Batch,
+        place: str,
+        order: int,
+        words: Formats,
+        parent: QWidget | None = None,
+    ) -> None:
+        self.line, self.batch = line, batch
+        self._words = words
+        self.code = WrappedLabel(
+            self.tr("{order}. {code}\n{place}").format(order=order, code=batch.code, place=place)
+        )
+        letter = self.code.fontMetrics().horizontalAdvance("n")
+        self.code.setMinimumWidth(_CODE_LETTERS * letter)
+        self.fruit = PlainLabel(words.number(line.fruit))
+        self.ready = PlainLabel(
+            self.tr("{ready} ({low}–{high})").format(
+                ready=words.number(round(line.ready.mid)),
+                low=words.number(round(line.ready.low)),
+                high=words.number(round(line.ready.high)),
+            )
+        )
+        self.ready.setAccessibleName(
+            self.tr("About {ready} of {code} feel ready").format(
+                ready=self.ready.text(), code=batch.code
+            )
+        )
+        self.ready.setMinimumWidth(_READY_LETTERS * letter)
+        self.taken, self.firm, self.soft = (TypedLine(5) for _ in range(3))
+        super().__init__(
+            self.tr("Crates of"),
+            self.code, self.fruit, self.ready, self.taken, self.firm, self.soft,
+            captions=(
+                self.tr("Fruit"),
+                self.tr("Feel ready"),
+                self.tr("Taken"),
+                self.tr("Too firm"),
+                self.tr("Too soft"),
+            ),
+            parent=parent,
+        )  # fmt: skip
+        self.at_fault: QWidget = self.taken
+        for typed, name in (
+            (self.taken, self.tr("Taken of {code}; key A: all that is not too firm or too soft")),
+            (self.firm, self.tr("Too firm of {code}, left at home")),
+            (self.soft, self.tr("Too soft of {code}")),
+        ):
+            typed.setAccessibleName(name.format(code=batch.code))
+            set_hint(typed, typed.accessibleName())
+            typed.textChanged.connect(self.edited)
+            typed.installEventFilter(self)
+        self.fruit.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.ready.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._align()
+
+    @property
+    def lines(self) -> tuple[TypedLine, ...]:
+        """The lines to type in, from the left."""
+        return self.taken, self.firm, self.soft
+
+    def fill_rest(self) -> None:
+        """All that was not counted as too firm or too soft was taken."""
+        others = [self._number(line) for line in (self.firm, self.soft)]
+        if None not in others:
+            rest = self.line.fruit - sum(number or 0 for number in others)
+            self.taken.setText(self._words.number(max(rest, 0)))
+
+    def squeezed(self) -> actions.packing.Squeezed:
+        """What was typed, nothing being 0; raises ``Refusal`` of what cannot be read."""
+        return actions.packing.Squeezed(
+            self.batch.id,
+            self._count("taken", self.taken),
+            self._count("firm", self.firm),
+            self._count("soft", self.soft),
+        )
+
+    def _count(self, what: str, line: TypedLine) -> int:
+        value = self._number(line)
+        if value is None:
+            raise Refusal(
+                actions.counted.field_of(what, self.batch.id),
+                "Type a whole number of fruit of {code}, not “{typed}”.",
+                code=self.batch.code,
+                typed=line.text().strip(),
+            )
+        return value
+
+    def _number(self, line: TypedLine) -> int | None:
+        typed = line.text().strip()
+        return whole_number(typed, self._words) if typed else 0

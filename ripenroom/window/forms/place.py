@@ -1,0 +1,147 @@
+"""Adding a place, changing one, deleting one."""
+
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from ripenroom.records.identity import new_id
+from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.units import fahrenheit_degrees_from_kelvins
+from ripenroom.window.names import place_kind_name
+from ripenroom.window.place_defaults import DEFAULTS
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
+
+
+class PlaceDialog(FormDialog):
+    """The fields of a place; a new one also gets its first set point."""
+
+    def __init__(
+        self, session: Session, place_id: str | None = None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, parent)
+        self._place = session.season.book.places[place_id] if place_id else None
+        self.setWindowTitle(
+            self.tr("Edit {place}").format(place=self._place.name)
+            if self._place
+            else self.tr("Add a place")
+        )
+        self.action_button.setText(self.tr("Save") if self._place else self.tr("Add"))
+        words = session.words
+        unit = words.temperature_unit
+        self.name = TypedLine(18)
+        self.kind = RecordChoice(12)
+        kinds: list[PlaceKind] = list(DEFAULTS)
+        self.kind.set_choices([(kind, place_kind_name(kind)) for kind in kinds])
+        self.set_point = TypedLine(6)
+        self.half_cooling = TypedLine(6)
+        self.swing = TypedLine(6)
+        self.capacity = TypedLine(6)
+        self.add("name", Field(self.tr("&Name"), self.name))
+        self.add("kind", Field(self.tr("&Kind"), self.kind))
+        if self._place is None:
+            self.add(
+                "set_point_c",
+                Field(self.tr("&Set point, °{unit}").format(unit=unit), self.set_point),
+            )
+        self.add(
+            "half_cooling_h",
+            Field(
+                self.tr("&Half-cooling time, hours"),
+                self.half_cooling,
+                hint=self.tr(
+                    "How long warm fruit in its crate takes to come half-way to the air: push a "
+                    "probe into one and watch. 6 to 8 hours is usual in still air."
+                ),
+            ),
+        )
+        self.add(
+            "daily_swing_k",
+            Field(
+                self.tr("Daily s&wing, ± °{unit}").format(unit=unit),
+                self.swing,
+                hint=self.tr("How far the air goes above and below the set point over a day"),
+            ),
+        )
+        self.add(
+            "capacity_crates",
+            Field(
+                self.tr("&Room for crates"),
+                self.capacity,
+                hint=self.tr("May stay empty where space is no limit"),
+            ),
+        )
+        self._fill()
+        self.kind.activated.connect(self._on_kind)
+        self.delete_button = QPushButton(self.tr("Delete place"), self)
+        self.delete_button.setAutoDefault(False)
+        self.delete_button.clicked.connect(self._delete)
+        self.delete_button.setVisible(self._place is not None)
+        self.buttons.insertWidget(0, self.delete_button)
+        self.fit()
+
+    def _fill(self) -> None:
+        words, place = self.session.words, self._place
+        if place is None:
+            self._on_kind()
+            return
+        self.name.setText(place.name)
+        self.kind.choose(place.kind)
+        self.half_cooling.setText(words.number(place.half_cooling_h, 1))
+        self.swing.setText(self._difference(place.daily_swing_k))
+        self.capacity.setText("" if place.capacity_crates is None else str(place.capacity_crates))
+
+    def _difference(self, kelvins: float) -> str:
+        words = self.session.words
+        fahrenheit = words.temperature_unit == "F"
+        return words.number(fahrenheit_degrees_from_kelvins(kelvins) if fahrenheit else kelvins, 1)
+
+    def _on_kind(self) -> None:
+        # A new place of a kind begins with what is usual for it; an edited one keeps its own.
+        kind = self.kind.value()
+        if self._place is not None or kind not in DEFAULTS:
+            return
+        usual = DEFAULTS[kind]
+        words = self.session.words
+        self.set_point.setText(words.temperature(usual.set_point_c).split(" ")[0])
+        self.half_cooling.setText(words.number(usual.half_cooling_h, 1))
+        self.swing.setText(self._difference(usual.daily_swing_k))
+
+    def carry_out(self) -> None:
+        """Save the place."""
+        words = self.session.words
+        kind = self.kind.value()
+        capacity = None
+        if self.capacity.text().strip():
+            capacity = int(typed_number(self.capacity, words, "capacity_crates"))
+        place = Place(
+            id=self._place.id if self._place else new_id(),
+            name=self.name.text().strip(),
+            kind=next(known for known in DEFAULTS if known == kind),
+            half_cooling_h=typed_number(self.half_cooling, words, "half_cooling_h"),
+            daily_swing_k=words.difference_k(typed_number(self.swing, words, "daily_swing_k")),
+            capacity_crates=capacity,
+        )
+        set_point_c = None
+        if self._place is None:
+            set_point_c = words.parse_temperature_c(self.set_point.text())
+            if set_point_c is None:
+                raise Refusal(
+                    "set_point_c",
+                    "Type a number here, not “{typed}”.",
+                    typed=self.set_point.text().strip(),
+                )
+        self.session.season.do(actions.places.save, place, set_point_c)
+
+    def _delete(self) -> None:
+        place = self._place
+        assert place is not None
+        self.board.clear()
+        if self.session.run(
+            self.tr("Deleted {place}. Ctrl+Z brings it back.").format(place=place.name),
+            lambda: self.session.season.do(actions.places.delete, place.id),
+            self.board.show,
+        ):
+            self.done(FormDialog.DialogCode.Accepted)

@@ -1,0 +1,176 @@
+"""The fields of a season: name, home zone, first day, units, currency."""
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, Qt, QTimeZone
+from PySide6.QtWidgets import QCompleter, QDateEdit, QLineEdit, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import SeasonDetails, UnitSystem
+from ripenroom.season import actions
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
+
+
+class SeasonDetailsFields:
+    """Editors of a season with their fields by name; filled by what the system tells."""
+
+    def __init__(self, locale: QLocale) -> None:
+        self._locale = locale
+        self.name = TypedLine(20)
+        self.zone = RecordChoice(20)
+        self.zone.set_choices([(zone, zone.replace("_", " ")) for zone in zone_ids()])
+        # Five hundred zones are found by typing, not by scrolling.
+        self.zone.setEditable(True)
+        self.zone.setInsertPolicy(RecordChoice.InsertPolicy.NoInsert)
+        completer = self.zone.completer()
+        if completer is not None:
+            completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+            completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        self.first_day = QDateEdit()
+        self.first_day.setCalendarPopup(True)
+        self.first_day.setLocale(locale)
+        self.first_day.setDisplayFormat(
+            QCoreApplication.translate("SeasonDetailsFields", "d MMMM yyyy", "pattern of a date")
+        )
+        self.units = RecordChoice(16)
+        self.units.set_choices(
+            [
+                ("metric", QCoreApplication.translate("SeasonDetailsFields", "metric: °C, kg")),
+                ("us", QCoreApplication.translate("SeasonDetailsFields", "US: °F, lb")),
+            ]
+        )
+        self.currency = TypedLine(6)
+        self.fields = {
+            "name": Field(QCoreApplication.translate("SeasonDetailsFields", "&Name"), self.name),
+            "zone": Field(
+                QCoreApplication.translate("SeasonDetailsFields", "Home time &zone"),
+                self.zone,
+                hint=QCoreApplication.translate(
+                    "SeasonDetailsFields", "Days begin and end there; type a part of a city's name"
+                ),
+            ),
+            "first_day": Field(
+                QCoreApplication.translate("SeasonDetailsFields", "&First day"), self.first_day
+            ),
+            "units": Field(QCoreApplication.translate("SeasonDetailsFields", "&Units"), self.units),
+            "currency": Field(
+                QCoreApplication.translate("SeasonDetailsFields", "&Currency"),
+                self.currency,
+                hint=QCoreApplication.translate(
+                    "SeasonDetailsFields", "Three letters, such as USD or EUR"
+                ),
+            ),
+        }
+        for editor, field in ((self.zone, "zone"), (self.first_day, "first_day")):
+            inner = editor.findChild(QLineEdit)
+            if inner is not None:
+                inner.setAccessibleName(self.fields[field].label.text().replace("&", ""))
+
+    def fill_from_system(self, today: date) -> None:
+        """Propose what the user's system says, and a season that began two weeks ago."""
+        self.name.setText(
+            QCoreApplication.translate("SeasonDetailsFields", "Season {year}").format(
+                year=today.year
+            )
+        )
+        here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
+        if not self.zone.choose(here):
+            self.zone.choose("UTC")
+        begun = today - timedelta(days=14)
+        self.first_day.setDate(QDate(begun.year, begun.month, begun.day))
+        us = self._locale.measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
+        self.units.choose("us" if us else "metric")
+        code = self._locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
+        self.currency.setText(code or "USD")
+
+    def fill(self, season: SeasonDetails) -> None:
+        """Show a season's details."""
+        self.name.setText(season.name)
+        self.zone.choose(season.zone)
+        day = season.first_day
+        self.first_day.setDate(QDate(day.year, day.month, day.day))
+        self.units.choose(season.units)
+        self.currency.setText(season.currency)
+
+    def season(self, season_id: str, practice_now: datetime | None = None) -> SeasonDetails:
+        """The season as filled in; raises ``Refusal`` for what cannot be read."""
+        zone = self.zone.currentText().strip().replace(" ", "_")
+        if zone not in zone_ids():
+            raise Refusal(
+                "zone",
+                "“{typed}” is no time zone known here. Type a part of a city's name and choose.",
+                typed=zone,
+            )
+        name = self.name.text().strip()
+        if not name:
+            raise Refusal("name", "Give the season a name, such as Season 2026.")
+        currency = self.currency.text().strip().upper()
+        if not (len(currency) == 3 and currency.isascii() and currency.isalpha()):
+            raise Refusal("currency", "Currency: type three letters, such as USD or EUR.")
+        day = self.first_day.date()
+        units: UnitSystem = "us" if self.units.value() == "us" else "metric"
+        return SeasonDetails(
+            id=season_id,
+            name=name,
+            zone=zone,
+            first_day=date(day.year(), day.month(), day.day()),
+            units=units,
+            currency=currency,
+            practice_now=practice_now,
+        )
+
+
+def zone_ids() -> list[str]:
+    """Names of time zones: UTC, then by continent and city."""
+    ids = (bytes(zone.data()).decode() for zone in QTimeZone.availableTimeZoneIds())
+    cities = sorted({name for name in ids if "/" in name and not name.startswith("Etc/")})
+    return ["UTC", *cities]
+
+
+class EditSeasonDialog(FormDialog):
+    """The details of a season, filled with those of the open one, and how much its hands can do."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.setWindowTitle(self.tr("Season details"))
+        self.action_button.setText(self.tr("Save"))
+        self.details = SeasonDetailsFields(session.words.locale)
+        self.details.fill(session.season.book.season)
+        for name, field in self.details.fields.items():
+            self.add(name, field)
+        self.hands = TypedLine(8, self.tr("no limit"))
+        crates = session.season.book.season.crates_moved_per_evening
+        if crates is not None:
+            self.hands.setText(session.words.number(crates))
+        self.add(
+            "crates_moved_per_evening",
+            Field(
+                self.tr("Crates &moved in one evening at most"),
+                self.hands,
+                hint=self.tr("What your hands can do; the plan moves no more. Empty: no limit"),
+            ),
+        )
+        self.action_button.setEnabled(session.season.read_only_because is None)
+        self.fit()
+
+    def carry_out(self) -> None:
+        """Save the details."""
+        season = self.session.season
+        kept = season.book.season
+        details = self.details.season(kept.id, kept.practice_now)
+        season.do(actions.details.save, replace(details, crates_moved_per_evening=self._crates()))
+
+    def _crates(self) -> int | None:
+        typed = self.hands.text().strip()
+        crates = whole_number(typed, self.session.words)
+        if typed and crates is None:
+            raise Refusal(
+                "crates_moved_per_evening",
+                "Crates: type a whole number, or nothing for no limit, not “{typed}”.",
+                typed=typed,
+            )
+        return crates

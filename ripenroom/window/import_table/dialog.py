@@ -1,0 +1,293 @@
+"""The dialog that takes a table in: what it holds, what its columns mean, which rows are right."""
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QSplitter,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.exchange.record_table.columns import ColumnMapping, Kind, guess, guess_kind
+from ripenroom.exchange.record_table.grid import Grid
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.window.background.task import BackgroundTask
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.import_table.cells import TableInModel
+from ripenroom.window.import_table.corrections import Understood, meaning_name
+from ripenroom.window.import_table.state import RowTrouble, TableState, looked_over
+from ripenroom.window.plain import set_hint
+from ripenroom.window.session import Session
+from ripenroom.window.theme import ink
+from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+_AT_ONCE = 400
+"""So many rows are looked over in a moment; more go to a thread of their own."""
+
+
+class TableInDialog(QDialog):
+    """Shows a table from elsewhere as it was understood, until its rows are in the season."""
+
+    def __init__(
+        self, session: Session, grid: Grid, name: str, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWindowTitle(self.tr("Bring in {name}").format(name=name))
+        self._task: BackgroundTask[TableState] | None = None
+        self.state = TableState(name, grid, self._guess(grid, guess_kind(grid)), self._usual())
+        self.taken = 0
+        self._build()
+        self._set_kind(self.state.kind)
+        room = room_for(self)
+        em = self.fontMetrics().horizontalAdvance("n")
+        self.resize(min(em * 130, room.width()), min(em * 80, room.height()))
+
+    def _guess(self, grid: Grid, kind: Kind) -> ColumnMapping:
+        us = self.session.season.book.season.units == "us"
+        return guess(grid, kind, "mdy" if us else "dmy")
+
+    def _usual(self) -> actions.table_import.ImportDefaults:
+        """A crop or a place that need not be named where there is only one."""
+        book = self.session.season.book
+        used = {batch.crop for batch in book.batches.values()}
+        used |= {cultivar.crop for cultivar in book.cultivars.values()}
+        return actions.table_import.ImportDefaults(
+            crop=next(iter(used)) if len(used) == 1 else None,
+            place_id=next(iter(book.places)) if len(book.places) == 1 else None,
+        )
+
+    def _build(self) -> None:
+        self.understood = Understood(self.session, self.state, self)
+        splitter = QSplitter(self)
+        splitter.setChildrenCollapsible(False)
+        splitter.addWidget(self.understood)
+        splitter.addWidget(self._table_side())
+        splitter.setStretchFactor(1, 1)
+        self._note = RefusalNote(self)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 14, 18, 14)
+        layout.addWidget(splitter, 1)
+        layout.addWidget(self._note)
+        layout.addLayout(self._foot())
+        self._connect()
+
+    def _table_side(self) -> QWidget:
+        side = QWidget(self)
+        self.about = WrappedLabel(parent=side)
+        self.only_wrong = QCheckBox(self.tr("&Only rows to mend"), side)
+        self.model = TableInModel(ink(self), self)
+        self.table = QTableView(side)
+        self.table.setModel(self.model)
+        self.table.setAccessibleName(self.tr("Rows of the table"))
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
+        self.table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.table.setTabKeyNavigation(False)
+        layout = QVBoxLayout(side)
+        layout.setContentsMargins(8, 0, 0, 0)
+        layout.addWidget(self.about)
+        layout.addWidget(self.only_wrong)
+        layout.addWidget(self.table, 1)
+        self.about_row = WrappedLabel(parent=side)
+        layout.addWidget(self.about_row)
+        return side
+
+    def _foot(self) -> QHBoxLayout:
+        self.right_button = QPushButton(self.tr("This row is &right"), self)
+        self.right_button.setAutoDefault(False)
+        set_hint(self.right_button, self.tr("Take the row as it is, although it looks like a slip"))
+        self.take_button = QPushButton(self)
+        self.take_button.setDefault(True)
+        self.close_button = QPushButton(self.tr("Cancel"), self)
+        self.close_button.setAutoDefault(False)
+        foot = QHBoxLayout()
+        foot.addWidget(self.right_button)
+        foot.addStretch(1)
+        foot.addWidget(self.close_button)
+        foot.addWidget(self.take_button)
+        return foot
+
+    def _connect(self) -> None:
+        self.understood.kindChosen.connect(self._set_kind)
+        self.understood.corrected.connect(self._look_over)
+        self.model.mended.connect(self._mend)
+        self.only_wrong.toggled.connect(self._show)
+        self.right_button.clicked.connect(self.say_right)
+        self.take_button.clicked.connect(self.take)
+        self.close_button.clicked.connect(self.reject)
+        self.table.selectionModel().currentChanged.connect(lambda *_: self._enable())
+        QShortcut(QKeySequence("Ctrl+R"), self, self.say_right)
+
+    def _mend(self, row: int, column: int, text: str) -> None:
+        self._look_over(replace(self.state, grid=self.state.grid.with_cell(row, column, text)))
+
+    def say_right(self) -> None:
+        """Take the chosen row although it looks like a slip."""
+        index = self.table.currentIndex()
+        trouble = self.model.trouble_of(index.row())
+        if trouble is None or not trouble.asks:
+            return
+        number = self.model.number_of(index.row())
+        answered = dict(self.state.answered)
+        answered[number] = answered.get(number, frozenset()) | {"readings", "probe_mm", "count"}
+        answered[number] |= {trouble.key, "feel_counts", "weight_kg", "picked_at", "pulp_c"}
+        self._look_over(replace(self.state, answered=answered))
+
+    # Looking over and showing
+
+    def _set_kind(self, kind: Kind) -> None:
+        self.understood.offer(kind)
+        self._look_over(replace(self.state, mapping=self._guess(self.state.grid, kind)))
+
+    def _look_over(self, state: TableState) -> None:
+        """Read the table anew; what was at work for an older state is dropped."""
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
+        self.state = state
+        self.understood.follow(state)
+        season = self.session.season.state
+        if len(state.grid.rows) <= _AT_ONCE:
+            self._take_over(looked_over(state, season))
+            return
+        self.about.setText(self.tr("Looking the rows over…"))
+        self.take_button.setEnabled(False)
+        self._task = self.session.tasks.run(lambda _cancel, _tell: looked_over(state, season))
+        self._task.ended.connect(self._on_looked_over)
+
+    def _on_looked_over(self) -> None:
+        task, self._task = self._task, None
+        if task is None:
+            return
+        if task.report_error():
+            self.about.setText(self.tr("The rows could not be looked over. Nothing is lost."))
+        elif task.result is not None:
+            self._take_over(task.result)
+
+    def _take_over(self, state: TableState) -> None:
+        self.state = state
+        self.understood.show_state(state)
+        self._show()
+
+    def _show(self) -> None:
+        kept = self.table.currentIndex()
+        spot = (kept.row(), kept.column())
+        self.model.show_state(self.state, self.only_wrong.isChecked())
+        self.table.resizeColumnsToContents()
+        widest = self.fontMetrics().horizontalAdvance("n") * 40
+        for column in range(self.model.columnCount()):
+            self.table.setColumnWidth(column, min(self.table.columnWidth(column) + 8, widest))
+        if spot[0] >= 0 and self.model.rowCount():
+            row = min(spot[0], self.model.rowCount() - 1)
+            self.table.setCurrentIndex(self.model.index(row, max(spot[1], 0)))
+        self.about.setText(self._about())
+        self._enable()
+
+    def _about(self) -> str:
+        state = self.state
+        missing = state.mapping.missing()
+        if missing:
+            return self.tr("Say which column means: {what}.").format(
+                what=", ".join(map(meaning_name, missing))
+            )
+        good, wrong = len(state.good), len(state.troubles)
+        said = [self._how_many(good, good + wrong)]
+        if wrong:
+            said.append(
+                self.tr(
+                    "Fix the others here, in their cells, or leave them: what is right is taken, "
+                    "and the rest stays in this window."
+                )
+                if good
+                else self.tr("Fix them here, in their cells.")
+            )
+        if state.mapping.dates_doubtful:
+            said.append(self.tr("Day and month could be the other way round: look at the dates."))
+        return " ".join(said)
+
+    def _how_many(self, good: int, of_all: int) -> str:
+        if of_all == 1:
+            return (
+                self.tr("The row can be written down.")
+                if good
+                else self.tr("The row cannot be written down yet.")
+            )
+        return self.tr("{good} of {all} rows can be written down.").format(good=good, all=of_all)
+
+    def _about_row(self, trouble: RowTrouble | None) -> str:
+        """The whole reason why the chosen row cannot be taken: its column cuts long ones off."""
+        if trouble is None:
+            return ""
+        said = self.model.words_of(trouble)
+        if trouble.asks:
+            said += self.tr(" If it is right all the same, press Ctrl+R.")
+        number = self.model.number_of(self.table.currentIndex().row())
+        return self.tr("Row {number}: {why}").format(number=number, why=said)
+
+    def _enable(self) -> None:
+        good = len(self.state.good)
+        writable = self.session.season.read_only_because is None
+        self.take_button.setText(
+            self.tr("&Write down 1 row")
+            if good == 1
+            else self.tr("&Write down {count} rows").format(count=good)
+        )
+        self.take_button.setEnabled(good > 0 and writable and self._task is None)
+        if not writable:
+            set_hint(self.take_button, self.session.season.read_only_because or "")
+        trouble = self.model.trouble_of(self.table.currentIndex().row())
+        self.right_button.setEnabled(trouble is not None and trouble.asks)
+        self.about_row.setText(self._about_row(trouble))
+        self.only_wrong.setEnabled(bool(self.state.troubles))
+
+    # Writing down
+
+    def take(self) -> None:
+        """Write down every row that is right; the others stay to be mended."""
+        self._note.clear()
+        state = self.state
+        taken: list[int] = []
+
+        def write() -> None:
+            found = self.session.season.do(
+                actions.table_import.take_in, state.kind, state.good, state.usual, state.name
+            )
+            taken.extend(found.taken)
+
+        if not self.session.run("", write, self._tell):
+            return
+        self.taken += len(taken)
+        self.session.say(
+            self.tr("1 row is written down")
+            if len(taken) == 1
+            else self.tr("{count} rows are written down").format(count=len(taken))
+        )
+        left = state.without_taken(frozenset(taken))
+        if not left.grid.rows:
+            self.accept()
+            return
+        self.close_button.setText(self.tr("Leave the others"))
+        self._look_over(left)
+
+    def _tell(self, refusal: Refusal) -> bool:
+        self._note.tell(refusal_text(refusal))
+        return True
+
+    def done(self, result: int) -> None:
+        """Close; nobody waits for what is still looked over."""
+        if self._task is not None:
+            self._task.drop()
+            self._task = None
+        super().done(result)

@@ -1,0 +1,90 @@
+"""A table on its way in: its cells, what they mean, and what became of each row."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from ripenroom.exchange.record_table.columns import ColumnMapping, Kind
+from ripenroom.exchange.record_table.grid import Grid
+from ripenroom.exchange.record_table.reading import read
+from ripenroom.records.refusal import Question
+from ripenroom.season import actions
+from ripenroom.season.state import SeasonState
+
+
+@dataclass(frozen=True, slots=True)
+class RowTrouble:
+    """Why a row cannot be taken: the key of the column at fault (or ""), and why.
+
+    A row in question (``asks``) can be taken if the user says that it is right.
+    """
+
+    key: str
+    why: str
+    asks: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TableState:
+    """What is known of a table now; a new one is made of every correction."""
+
+    name: str
+    grid: Grid
+    mapping: ColumnMapping
+    usual: actions.table_import.ImportDefaults
+    answered: Mapping[int, frozenset[str]] = field(default_factory=dict)
+    rows: tuple[actions.table_import.TableRow, ...] = ()
+    troubles: Mapping[int, RowTrouble] = field(default_factory=dict)
+    """By line number in the table."""
+
+    @property
+    def kind(self) -> Kind:
+        """What the table holds."""
+        return self.mapping.kind
+
+    @property
+    def good(self) -> tuple[actions.table_import.TableRow, ...]:
+        """Rows that can be taken."""
+        return tuple(row for row in self.rows if row.number not in self.troubles)
+
+    def without_taken(self, taken: frozenset[int]) -> "TableState":
+        """What is left of the table when some rows, by line number, are in the season."""
+        kept = [n for n, number in enumerate(self.grid.numbers) if number not in taken]
+        grid = Grid(
+            self.grid.heads,
+            tuple(self.grid.rows[n] for n in kept),
+            tuple(self.grid.numbers[n] for n in kept),
+        )
+        rows = tuple(row for row in self.rows if row.number not in taken)
+        return replace(self, grid=grid, rows=rows)
+
+
+def looked_over(state: TableState, season: SeasonState) -> TableState:
+    """The state with its rows read and tried against the season; nothing is written."""
+    if state.mapping.missing():
+        return replace(state, rows=(), troubles={})
+    troubles: dict[int, RowTrouble] = {}
+    rows: list[actions.table_import.TableRow] = []
+    for found in read(state.grid, state.mapping, season.zone):
+        number = found.row.number
+        rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))
+        for key, why in found.problems.items():
+            troubles.setdefault(number, RowTrouble(key, why))
+    fit = [row for row in rows if row.number not in troubles]
+    tried = actions.table_import.look_over(season, state.kind, fit, state.usual, state.name)
+    for number, refusal in tried.refused.items():
+        asks = isinstance(refusal, Question) and refusal.possible
+        troubles[number] = RowTrouble(_column(refusal.field), refusal.message, asks)
+    return replace(state, rows=tuple(rows), troubles=troubles)
+
+
+def _column(field_name: str) -> str:
+    """The key of the column that a command's field comes from."""
+    return {
+        "place_id": "place",
+        "cultivar_id": "cultivar",
+        "row_id": "row",
+        "feel_counts": "gives",
+        "name": "market_day",
+        "batch_id": "batch",
+        "price_minor": "price",
+    }.get(field_name, field_name)

@@ -1,1 +1,0 @@
-"""Learning from checks beside the window."""

@@ -1,0 +1,134 @@
+"""What was learned, in words."""
+
+import math
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.date_shifts import DateShift, NextDate
+from ripenroom.season.learned import CheckFit, LearnedRate
+from ripenroom.season.season import Season
+from ripenroom.window.formats import Formats
+from ripenroom.window.names import crop_name
+
+_AS_THE_BOOK = 0.05
+"""A factor this near to 1 is "as fast as"."""
+
+_SAME_DAYS = 0.25
+"""Dates this near to each other are told as the same."""
+
+
+def rate_name(season: Season, rate: LearnedRate) -> str:
+    """Whose fruit a rate is of: the cultivar, or the crop where none was noted."""
+    cultivar = season.book.cultivars.get(rate.cultivar_id or "")
+    if cultivar is not None:
+        return cultivar.name
+    return QCoreApplication.translate("Learned", "{crop}, cultivar not noted").format(
+        crop=crop_name(season.crops, rate.crop)
+    )
+
+
+def pace_words(rate: LearnedRate, words: Formats) -> str:
+    """How fast fruit softens: "1.3 times as fast as the book, 1.1 to 1.5"."""
+    low, mid, high = rate.factor
+    if abs(math.log(mid)) < _AS_THE_BOOK:
+        text = QCoreApplication.translate(
+            "Learned", "about as fast as the book says, {low} to {high} times"
+        )
+    else:
+        text = QCoreApplication.translate(
+            "Learned", "{mid} times as fast as the book, {low} to {high}"
+        )
+    return text.format(
+        low=words.number(low, 2), mid=words.number(mid, 2), high=words.number(high, 2)
+    )
+
+
+def evidence_words(rate: LearnedRate) -> str:
+    """What a rate rests on: checks, batches, and seasons whose lessons went in."""
+    if rate.checks:
+        checks = (
+            QCoreApplication.translate("Learned", "from 1 check")
+            if rate.checks == 1
+            else QCoreApplication.translate("Learned", "from {n} checks").format(n=rate.checks)
+        )
+        if rate.batches > 1:
+            checks += QCoreApplication.translate("Learned", " of {n} batches").format(
+                n=rate.batches
+            )
+    else:
+        checks = QCoreApplication.translate("Learned", "no check of its own yet")
+    if rate.taught_by:
+        checks += QCoreApplication.translate("Learned", ", begun from {seasons}").format(
+            seasons=", ".join(rate.taught_by)
+        )
+    return checks
+
+
+def taught_words(taught: DateShift, words: Formats) -> str:
+    """What the checks changed of a batch's date, against the book."""
+    names = {
+        NextDate.OPENS: QCoreApplication.translate("Learned", "It opens"),
+        NextDate.CLOSES: QCoreApplication.translate("Learned", "It closes"),
+    }
+    before = (taught.before.high_h - taught.before.low_h) / 48.0
+    after = (taught.after.high_h - taught.after.low_h) / 48.0
+    return QCoreApplication.translate(
+        "Learned", "{opens} {shift}; known to ±{after} days (±{before} by the book)."
+    ).format(
+        opens=names[taught.after.ahead],
+        shift=_shift_words(taught.earlier_days, words),
+        after=words.number(after, 1),
+        before=words.number(before, 1),
+    )
+
+
+def _shift_words(earlier_days: float, words: Formats) -> str:
+    days = words.number(abs(earlier_days), 1)
+    if abs(earlier_days) < _SAME_DAYS:
+        return QCoreApplication.translate("Learned", "when the book says")
+    if earlier_days > 0:
+        return QCoreApplication.translate("Learned", "{n} days earlier than by the book").format(
+            n=days
+        )
+    return QCoreApplication.translate("Learned", "{n} days later than by the book").format(n=days)
+
+
+def pull_words(pull: DateShift, counted: bool, words: Formats) -> str:
+    """What one check changes: "without it: opens 2.0 days later"."""
+    # Without it the date is ``before``: later than ``after`` by what the check made it earlier.
+    later = pull.earlier_days if counted else -pull.earlier_days
+    days = words.number(abs(later), 1)
+    opens = pull.after.ahead is NextDate.OPENS
+    start = (
+        QCoreApplication.translate("Learned", "without it")
+        if counted
+        else QCoreApplication.translate("Learned", "with it")
+    )
+    if abs(later) < 0.05:
+        rest = QCoreApplication.translate("Learned", "the date stays")
+    elif later > 0:
+        rest = (
+            QCoreApplication.translate("Learned", "opens {n} days later")
+            if opens
+            else QCoreApplication.translate("Learned", "closes {n} days later")
+        )
+    else:
+        rest = (
+            QCoreApplication.translate("Learned", "opens {n} days earlier")
+            if opens
+            else QCoreApplication.translate("Learned", "closes {n} days earlier")
+        )
+    return f"{start}: {rest.format(n=days)}"
+
+
+def surprise_words(fit: CheckFit, by_colour: bool) -> str:
+    """How a check stands to all else; empty where it fits."""
+    if not fit.surprising:
+        return ""
+    if by_colour:
+        if fit.z > 0:
+            return QCoreApplication.translate("Learned", "much riper than all else says")
+        return QCoreApplication.translate("Learned", "much greener than all else says")
+    if fit.z > 0:
+        return QCoreApplication.translate("Learned", "much softer than all else says")
+    return QCoreApplication.translate("Learned", "much firmer than all else says")

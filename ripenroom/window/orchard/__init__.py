@@ -1,1 +1,0 @@
-"""Rows of trees and the cultivars in them."""

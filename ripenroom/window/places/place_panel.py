@@ -1,0 +1,158 @@
+"""One place on the page: name, facts, set point, what its thermometer tells, and its buttons."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.records.place import Place
+from ripenroom.season import actions
+from ripenroom.window.names import place_kind_name
+from ripenroom.window.places.room_chart import RoomChart
+from ripenroom.window.places.room_words import report_words, short_report_words
+from ripenroom.window.places.set_point import SetPointControl
+from ripenroom.window.plain import set_hint
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+
+class PlacePanel(QFrame):
+    """Shows a place; :attr:`control` tries and sets its set point.
+
+    ``editAsked`` and ``logsAsked`` carry the place's id.
+    """
+
+    editAsked = Signal(str)  # noqa: N815 - named as Qt names signals
+    logsAsked = Signal(str)  # noqa: N815
+
+    def __init__(self, session: Session, place: Place, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("placeLine")
+        self._session = session
+        self.place_id = place.id
+        self._name = WrappedLabel(parent=self)
+        self._name.setObjectName("sectionTitle")
+        self._facts = WrappedLabel(parent=self)
+        self._facts.setObjectName("faint")
+        self.edit_button = QPushButton(self.tr("Edit…"), self)
+        self.edit_button.setAccessibleName(self.tr("Edit {place}").format(place=place.name))
+        self.edit_button.clicked.connect(lambda: self.editAsked.emit(self.place_id))
+        self.logs_button = QPushButton(self.tr("Log…"), self)
+        self.logs_button.setAccessibleName(
+            self.tr("Temperature log of {place}").format(place=place.name)
+        )
+        set_hint(
+            self.logs_button,
+            self.tr(
+                "What a thermometer in {place} wrote down; a file can be dropped here too"
+            ).format(place=place.name),
+        )
+        self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
+        self.chart = RoomChart(session.words, self)
+        self.report = WrappedLabel(parent=self)
+        self.control = SetPointControl(place.name, session.words.temperature_unit, self)
+        self._facts_text = ""
+        self.control.tried.connect(self._try)
+        self.control.dropped.connect(self._drop)
+        self.control.settled.connect(self._set)
+        words = QVBoxLayout()
+        words.setSpacing(2)
+        words.addWidget(self._name)
+        words.addWidget(self._facts)
+        head = QHBoxLayout()
+        head.setSpacing(10)
+        head.addLayout(words, 1)
+        head.addWidget(self.logs_button, 0, Qt.AlignmentFlag.AlignTop)
+        head.addWidget(self.edit_button, 0, Qt.AlignmentFlag.AlignTop)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 6, 12, 8)
+        layout.setSpacing(2)
+        layout.addLayout(head)
+        layout.addWidget(self.control)
+        layout.addWidget(self.chart)
+        layout.addWidget(self.report)
+
+    def show_place(self, place: Place, batches: int, fruit: float) -> None:
+        """Show the place as it is now, with how much waits there."""
+        words = self._session.words
+        self._name.setText(place.name)
+        facts = [place_kind_name(place.kind)]
+        if batches:
+            facts.append(
+                self.tr("{fruit} fruit in {batches} batches here").format(
+                    fruit=words.number(fruit), batches=batches
+                )
+                if batches > 1
+                else self.tr("{fruit} fruit in 1 batch here").format(fruit=words.number(fruit))
+            )
+        else:
+            facts.append(self.tr("nothing here"))
+        if place.capacity_crates is not None:
+            facts.append(
+                (
+                    self.tr("holds 1 crate")
+                    if place.capacity_crates == 1
+                    else self.tr("holds {crates} crates")
+                ).format(crates=place.capacity_crates)
+            )
+        facts.append(
+            self.tr("half-cooling time {hours}\u00a0h").format(
+                hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
+            )
+        )
+        if place.daily_swing_k:
+            facts.append(
+                self.tr("swings ± {difference}").format(
+                    difference=words.temperature_difference(place.daily_swing_k)
+                )
+            )
+        self._facts_text = " · ".join(facts)
+        if not self.control.is_trying:
+            self._facts.setText(self._facts_text)
+        writable = self._session.season.read_only_because is None
+        self.control.setEnabled(writable)
+        self.edit_button.setEnabled(writable)
+        self.control.set_celsius(self._session.season.set_point_c(place.id))
+        self._show_report(writable)
+
+    def _show_report(self, writable: bool) -> None:
+        """What the dial hides, where a thermometer tells."""
+        season, words = self._session.season, self._session.words
+        report = season.room_report(self.place_id)
+        self.chart.show_picture(report.picture if report else None, words)
+        self.report.setVisible(report is not None)
+        if report is not None:
+            self.report.setText(short_report_words(report, season, words))
+            set_hint(self.report, report_words(report, season, words))
+        self.logs_button.setEnabled(writable or bool(season.ask.logs_of_place(self.place_id)))
+
+    def _try(self, celsius: float) -> None:
+        words, season = self._session.words, self._session.season
+        self._facts.setText(
+            self.tr(
+                "Trying {tried} instead of {set}: let go or press Enter to set it, Esc to drop"
+            ).format(
+                tried=words.temperature(celsius),
+                set=words.temperature(season.set_point_c(self.place_id)),
+            )
+        )
+        self._session.preview_set_point(self.place_id, celsius)
+
+    def _drop(self) -> None:
+        self._facts.setText(self._facts_text)
+        self._session.end_preview()
+
+    def _set(self, celsius: float) -> None:
+        session = self._session
+        self._drop()
+        place = session.season.book.places[self.place_id]
+        said = self.tr("{place} is set to {temperature} from now on.").format(
+            place=place.name, temperature=session.words.temperature(celsius)
+        )
+        done = session.do(said, actions.places.set_set_point, self.place_id, celsius)
+        if not done:
+            self.control.set_celsius(session.season.set_point_c(self.place_id))

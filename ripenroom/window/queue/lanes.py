@@ -1,0 +1,122 @@
+"""From planned ways to where they are drawn in the lane beneath a line's shelf.
+
+All ways of a batch share its lane. Each has a level of its own, so that a track which crosses
+another one's time stays to be seen; beyond three they share the lowest.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.paint_batches import FOOT_PX
+from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.shapes import BEYOND_PX, tail_end_h
+from ripenroom.window.queue.time_view import LineView, TimeView
+
+MOST_LEVELS: Final = 3
+_OPEN_END_H: Final = 72.0
+"""How long the track of crates that are left is drawn where nothing says when they are past."""
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Pixels from the left edge of the lines, for one way; ``nan`` where there is none."""
+
+    way: QueueItinerary
+    y: float
+    start_x: float
+    stays: tuple[tuple[float, str], ...]
+    """Where each further place begins, and its mark."""
+    pull_x: float
+    end_x: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """Where crates of one line leave: how many, and whether all of them are packed.
+
+    ``pinned`` crates that are not pulled have their knot here.
+    """
+
+    x: float
+    fate: ItineraryEnd
+    crates: int
+    packed: bool
+    pinned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """A line's lane from ``top`` on (pixels from the lines' top), with its tracks and tags."""
+
+    top: float
+    tracks: tuple[Track, ...]
+    tags: tuple[Tag, ...]
+
+
+def lane_of(
+    scene: Scene, line: int, row: int, view: TimeView, line_view: LineView, sizes: Sizes
+) -> Lane:
+    """The lane of one line."""
+    top = line_view.y(row + 1) - FOOT_PX - sizes.lane_px + 2.0
+    ways = scene.ways_of(line)
+    levels = min(len(ways), MOST_LEVELS)
+    step = (sizes.lane_px - 2.0) / max(levels, 2)
+    middle = top + sizes.lane_px / 2.0 - 1.0
+    pick = scene.expected_at(line)
+    begins_h = max(scene.now_h, pick.picked_h if pick else scene.facts.picked_h[line])
+    tracks = []
+    for number, way in enumerate(ways):
+        level = min(number, MOST_LEVELS - 1)
+        tracks.append(
+            Track(
+                way=way,
+                y=round(middle + (level - (levels - 1) / 2.0) * step) + 0.5,
+                start_x=_px(view, begins_h),
+                stays=tuple((_px(view, hour), mark) for hour, mark in way.waits[1:]),
+                pull_x=_px(view, way.pull_h),
+                end_x=_px(view, _end_h(scene, line, way, begins_h)),
+            )
+        )
+    return Lane(top, tuple(tracks), _tags(tracks))
+
+
+def _end_h(scene: Scene, line: int, way: QueueItinerary, begins_h: float) -> float:
+    """Until when a track is drawn."""
+    if way.fate is ItineraryEnd.CLEARED:
+        return begins_h
+    if not math.isnan(way.ends_h):
+        return way.ends_h
+    if scene.expected_at(line) is not None:
+        return begins_h + _OPEN_END_H
+    closes_h = float(scene.projection.closes_h.mid[line])
+    if math.isnan(closes_h):
+        closes_h = tail_end_h(scene.projection, line)
+    last_h = begins_h + _OPEN_END_H if math.isnan(closes_h) else closes_h
+    return max(last_h, begins_h, 0.0 if math.isnan(way.pull_h) else way.pull_h + 24.0)
+
+
+def _tags(tracks: Sequence[Track]) -> tuple[Tag, ...]:
+    """Crates that leave at the same time for the same end are counted together."""
+    together: dict[tuple[float, ItineraryEnd], list[Track]] = {}
+    for track in tracks:
+        together.setdefault((track.end_x, track.way.fate), []).append(track)
+    return tuple(
+        Tag(
+            x=x,
+            fate=fate,
+            crates=sum(one.way.line.crates for one in found),
+            packed=all(one.way.line.packed for one in found),
+            pinned=all(one.way.pinned and math.isnan(one.pull_x) for one in found),
+        )
+        for (x, fate), found in together.items()
+    )
+
+
+def _px(view: TimeView, hour: float) -> float:
+    if math.isnan(hour):
+        return math.nan
+    return min(max(view.x(hour), -BEYOND_PX), view.width_px + BEYOND_PX)

@@ -1,0 +1,170 @@
+"""Draws what lies under and over the lines: shaded days, bands of market days, the past, now."""
+
+from PySide6.QtCore import QDate, QLineF, QLocale, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+
+from ripenroom.window.formats import Formats
+from ripenroom.window.palette import Palette
+from ripenroom.window.queue.layout import Layout, Sizes
+from ripenroom.window.queue.scene import MarketBand
+from ripenroom.window.queue.time_view import QueueDays, TimeView
+from ripenroom.window.theme import bold
+
+_SHADED_BY_WEEK_BELOW_PX = 14.0
+_BAND_LEAST_PX = 3.0
+
+
+def paint_days(painter: QPainter, layout: Layout, days: QueueDays, ink: Palette) -> None:
+    """Every other day slightly shaded; every other week where days would flicker."""
+    shade = QColor(ink.panel)
+    shade.setAlpha(150)
+    by_week = days.width_px < _SHADED_BY_WEEK_BELOW_PX
+    area = layout.lines
+    for n in range(len(days)):
+        day = days.day(n)
+        if (day.isocalendar().week if by_week else day.toordinal()) % 2:
+            left, right = float(days.edges_x[n]), float(days.edges_x[n + 1])
+            stripe = QRectF(area.x() + left, area.y(), right - left, area.height())
+            painter.fillRect(stripe & area, shade)
+
+
+def paint_bands(
+    painter: QPainter, layout: Layout, bands: tuple[MarketBand, ...], view: TimeView, ink: Palette
+) -> None:
+    """Each market day from the foot of its label down through all lines."""
+    area = layout.lines.adjusted(0, -layout.axis_px, 0, 0)
+    painter.setPen(QPen(ink.edge, 1.0, Qt.PenStyle.DotLine))
+    for band in bands:
+        left, right = area.x() + view.x(band.first_h), area.x() + view.x(band.last_h)
+        if right < area.left() or left > area.right():
+            continue
+        stripe = QRectF(left, area.y(), max(right - left, _BAND_LEAST_PX), area.height())
+        painter.fillRect(stripe & area, ink.band)
+        for x in (round(stripe.left()) + 0.5, round(stripe.right()) - 0.5):
+            if area.left() <= x <= area.right():
+                painter.drawLine(QLineF(x, area.top(), x, area.bottom()))
+
+
+def paint_past(painter: QPainter, layout: Layout, now_x: float, ink: Palette) -> None:
+    """The page's colour laid thinly over all that lies before now."""
+    veil = QColor(ink.paper)
+    veil.setAlpha(130)
+    area = layout.lines
+    if now_x > 0:
+        painter.fillRect(QRectF(area.x(), area.y(), min(now_x, area.width()), area.height()), veil)
+
+
+def now_box(layout: Layout, now_x: float, label_px: float, label_high_px: float) -> QRectF:
+    """Where the present moment is named, in the months' row; empty while it is out of sight."""
+    if not -1.0 <= now_x <= layout.lines.width():
+        return QRectF()
+    x = round(layout.lines.x() + now_x)
+    top = layout.header.bottom() - layout.axis_px + 1.0
+    width = label_px + 10.0
+    return QRectF(min(x, layout.header.right() - width), top, width, label_high_px + 2.0)
+
+
+def paint_now(
+    painter: QPainter, layout: Layout, now_x: float, box: QRectF, label: str, ink: Palette
+) -> None:
+    """The line of the present moment through all lines, and its label."""
+    if box.isEmpty():
+        return
+    x = round(layout.lines.x() + now_x) + 0.5
+    painter.setPen(QPen(ink.now, 2.0))
+    painter.drawLine(QLineF(x, box.top(), x, layout.lines.bottom()))
+    painter.fillRect(box, ink.now)
+    painter.setPen(ink.paper)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)
+
+
+_GAP_PX = 8.0
+
+
+def month_spans(days: QueueDays) -> list[tuple[int, int]]:
+    """First and one-past-last day number of each month in sight."""
+    starts = [n for n in range(len(days)) if n == 0 or days.day(n).day == 1]
+    return list(zip(starts, [*starts[1:], len(days)], strict=True))
+
+
+def paint_axis(
+    painter: QPainter,
+    layout: Layout,
+    days: QueueDays,
+    words: Formats,
+    sizes: Sizes,
+    now_box: QRectF,
+    ink: Palette,
+) -> None:
+    """Months stay in sight while any of their days is; days lose their weekday, then most dates.
+
+    Months give way to ``now_box``, in which the present moment is named.
+    """
+    header = layout.header
+    metrics = QFontMetricsF(sizes.small)
+    painter.setFont(sizes.small)
+    months_y = header.bottom() - layout.axis_px + 2.0
+    days_y = header.bottom() - sizes.small_px - 3.0
+    painter.setPen(QPen(ink.line, 1.0))
+    painter.drawLine(QLineF(0, header.bottom() - 0.5, header.right(), header.bottom() - 0.5))
+    for first, last in month_spans(days):
+        left = header.x() + max(float(days.edges_x[first]), 0.0)
+        right = min(header.x() + float(days.edges_x[last]), header.right())
+        if first:
+            painter.setPen(QPen(ink.edge, 1.0))
+            painter.drawLine(
+                QLineF(round(left) + 0.5, months_y, round(left) + 0.5, header.bottom())
+            )
+        if left < now_box.right() and now_box.left() < left + metrics.horizontalAdvance("MMMM"):
+            left = now_box.right() + 2.0
+        name = words.locale.toString(_qdate(days, first), "MMMM yyyy")
+        if metrics.horizontalAdvance(name) + _GAP_PX > right - left:
+            name = words.locale.toString(_qdate(days, first), "MMM")
+        if metrics.horizontalAdvance(name) + _GAP_PX <= right - left:
+            painter.setPen(ink.faint)
+            painter.drawText(QPointF(left + 4.0, months_y + metrics.ascent()), name)
+    _paint_days(painter, header, days_y, days, words, sizes, metrics, ink)
+
+
+def _paint_days(
+    painter: QPainter,
+    header: QRectF,
+    y: float,
+    days: QueueDays,
+    words: Formats,
+    sizes: Sizes,
+    metrics: QFontMetricsF,
+    ink: Palette,
+) -> None:
+    width = days.width_px
+    weekdays_fit = width >= metrics.horizontalAdvance("Wed 30") + _GAP_PX
+    initials_fit = width >= metrics.horizontalAdvance("W 30") + _GAP_PX
+    all_fit = width >= metrics.horizontalAdvance("30") + _GAP_PX / 2.0
+    heavy = bold(sizes.small)
+    for n in range(len(days)):
+        day = days.day(n)
+        if not all_fit and day.isoweekday() != 1:
+            continue
+        left, right = float(days.edges_x[n]), float(days.edges_x[n + 1])
+        centre = (left + right) / 2.0 if all_fit else left + metrics.horizontalAdvance("30") / 2.0
+        text = words.locale.toString(_qdate(days, n), "ddd d" if weekdays_fit else "d")
+        if initials_fit and not weekdays_fit:
+            text = f"{_initial(words, day.isoweekday())} {text}"
+        wide = metrics.horizontalAdvance(text) + 12.0
+        weekend = day.isoweekday() >= 6
+        painter.setFont(heavy if weekend else sizes.small)
+        painter.setPen(ink.text if weekend else ink.faint)
+        cell = QRectF(header.x() + centre - wide / 2.0, y, wide, sizes.small_px)
+        painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _initial(words: Formats, weekday: int) -> str:
+    """One letter for a day of the week; locales without one would give a number."""
+    narrow = words.locale.dayName(weekday, QLocale.FormatType.NarrowFormat)
+    short = words.locale.dayName(weekday, QLocale.FormatType.ShortFormat)
+    return narrow if narrow.isalpha() else short[:1]
+
+
+def _qdate(days: QueueDays, n: int) -> QDate:
+    day = days.day(n)
+    return QDate(day.year, day.month, day.day)

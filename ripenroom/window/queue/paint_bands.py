@@ -1,0 +1,228 @@
+"""Draws the labels of market days: name, day, and what is wanted and ready of each crop."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+
+from ripenroom.season.findings import Supply, Verdict
+from ripenroom.window.formats import Formats
+from ripenroom.window.market_words.want_words import (
+    planned_words,
+    ready_words,
+    risk_words,
+    supply_words,
+    verdict_words,
+)
+from ripenroom.window.palette import Palette
+from ripenroom.window.queue.layout import (
+    MOST_CROPS,
+    Form,
+    Label,
+    Layout,
+    Placed,
+    Room,
+    Sizes,
+    place,
+)
+from ripenroom.window.queue.scene import MarketBand, Scene
+from ripenroom.window.queue.time_view import TimeView
+from ripenroom.window.theme import bold
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.plan import PlannedMarket
+
+
+_PAD_PX = 6.0
+_LEAST_PX = 60.0
+_BELOW_PX = 6.0
+"""Air under each label."""
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBand:
+    """A band with the texts of its label, as wide as they come out in the header's font."""
+
+    band: MarketBand
+    title: str
+    crops: tuple[tuple[str, bool], ...]
+    """One line per crop, and whether it is emphasised."""
+    title_px: float
+    full_px: float
+
+
+def band_title(band: MarketBand, words: Formats) -> str:
+    """Name and day: ``"Village market, Sat 26 Sep"``."""
+    return QCoreApplication.translate("Queue", "{name}, {day}").format(
+        name=band.name, day=words.day(band.starts_h)
+    )
+
+
+def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
+    """Everything about a market day, one line each, for hovering and for a listener."""
+    lines = []
+    for supply in band.supplies:
+        market = _planned(supply, band, scene)
+        if market is None:
+            lines.append(_crop_line(supply, band, scene, words))
+            continue
+        ready = market.supply
+        parts = [verdict_words(ready, words), risk_words(market, words)]
+        line = QCoreApplication.translate("Queue", "{crop}: {wanted} wanted · {planned}, {ready}")
+        line = line.format(
+            crop=scene.crop_names.get(supply.crop, supply.crop),
+            wanted=words.number(supply.wanted),
+            planned=planned_words(market, words),
+            ready=ready_words(ready, words),
+        )
+        lines.append(f"{line}: {'; '.join(part for part in parts if part)}")
+    if not lines:
+        lines = [QCoreApplication.translate("Queue", "no wants written down")]
+    return "\n".join([band_title(band, words), *lines])
+
+
+def write_bands(scene: Scene, words: Formats, sizes: Sizes) -> list[WrittenBand]:
+    """The texts of all bands, measured; shortages are emphasised by weight, not by colour."""
+    metrics, heavy = QFontMetricsF(sizes.small), QFontMetricsF(bold(sizes.small))
+    written = []
+    for band in scene.bands:
+        title = band_title(band, words)
+        crops = [
+            (_crop_line(supply, band, scene, words), _is_short(supply, band, scene))
+            for supply in band.supplies
+        ]
+        if len(crops) > MOST_CROPS:
+            more = QCoreApplication.translate(
+                "Queue", "and %n more", "", len(crops) - MOST_CROPS + 1
+            )
+            crops = [*crops[: MOST_CROPS - 1], (more, False)]
+        title_px = heavy.horizontalAdvance(title) + 2.0 * _PAD_PX
+        widths = [(heavy if strong else metrics).horizontalAdvance(text) for text, strong in crops]
+        written.append(
+            WrittenBand(
+                band,
+                title,
+                tuple(crops),
+                title_px,
+                max([title_px, *(w + 2 * _PAD_PX for w in widths)]),
+            )
+        )
+    return written
+
+
+def place_bands(
+    written: list[WrittenBand],
+    view: TimeView,
+    layout: Layout,
+    now_h: float,
+    sizes: Sizes,
+    full: bool,
+) -> list[Placed]:
+    """Where each label stands; the next market days go first, those that are over keep short."""
+    labels = []
+    for one in written:
+        over = one.band.last_h <= now_h
+        first, last = view.x(one.band.first_h), view.x(one.band.last_h)
+        seen = last > 0.0 and first < view.width_px
+        labels.append(
+            Label(
+                anchor_x=max(first, 0.0) if seen else -1.0,
+                band_px=last - max(first, 0.0),
+                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + _BELOW_PX),
+                short=(one.title_px, sizes.small_px + _BELOW_PX),
+                weight=-abs(one.band.first_h - now_h) - (1e6 if over else 0.0),
+                wants_full=full and not over and bool(one.crops),
+            )
+        )
+    return place(labels, Room(0.0, view.width_px, layout.labels_px, _LEAST_PX))
+
+
+def paint_labels(
+    painter: QPainter,
+    written: list[WrittenBand],
+    placed: list[Placed],
+    view: TimeView,
+    layout: Layout,
+    now_h: float,
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """Draw labels over their bands, each tied to its band by a line down its left side."""
+    header = layout.header
+    foot = header.bottom() - layout.axis_px
+    heavy = bold(sizes.small)
+    heavy_metrics = QFontMetricsF(heavy)
+    ascent = heavy_metrics.ascent()
+    for one, where in sorted(zip(written, placed, strict=True), key=lambda pair: -pair[1].above):
+        if where.form is Form.TICK:
+            continue
+        top = foot - where.above - where.height
+        bottom = top + where.height - _BELOW_PX + 2.0
+        left = header.x() + where.x
+        stem = round(header.x() + _stem_x(one.band, where, view)) + 0.5
+        painter.setPen(QPen(ink.edge, 1.0))
+        painter.drawLine(QLineF(stem, top + 2.0, stem, foot))
+        painter.fillRect(
+            round(left) + 1, round(top), round(where.width) - 1, round(bottom - top), ink.paper
+        )
+        painter.setPen(QPen(ink.accent, 2.0))
+        painter.drawLine(QLineF(round(left) + 1.0, top + 2.0, round(left) + 1.0, bottom))
+        over = one.band.last_h <= now_h
+        y = top + ascent + 1.0
+        painter.setFont(heavy)
+        painter.setPen(ink.faint if over else ink.text)
+        title = heavy_metrics.elidedText(
+            one.title, Qt.TextElideMode.ElideRight, where.width - 2.0 * _PAD_PX + 1.0
+        )
+        painter.drawText(QPointF(left + _PAD_PX, y), title)
+        if where.form is Form.FULL:
+            for text, strong in one.crops:
+                y += sizes.small_px
+                painter.setFont(heavy if strong else sizes.small)
+                painter.drawText(QPointF(left + _PAD_PX, y), text)
+
+
+def _stem_x(band: MarketBand, where: Placed, view: TimeView) -> float:
+    """Where the line runs down to the band: from the label's left side if that is over the band."""
+    first, last = view.x(band.first_h), view.x(band.last_h)
+    return min(max(where.x + 1.0, first, 0.0), last, view.width_px - 1.0)
+
+
+def _planned(supply: Supply, band: MarketBand, scene: Scene) -> "PlannedMarket | None":
+    """What the plan brings of a crop; None without a plan of what is wanted now."""
+    if scene.planned is None or band.tried:
+        return None
+    market = scene.planned.markets.get((band.market_day_id, supply.crop))
+    return market if market is not None and market.wanted == supply.wanted else None
+
+
+def _is_short(supply: Supply, band: MarketBand, scene: Scene) -> bool:
+    market = _planned(supply, band, scene)
+    shown = supply if market is None else market.supply
+    return not band.tried and shown.verdict is Verdict.SHORT
+
+
+def _crop_line(supply: Supply, band: MarketBand, scene: Scene, words: Formats) -> str:
+    crop = scene.crop_names.get(supply.crop, supply.crop)
+    market = _planned(supply, band, scene)
+    if market is not None:
+        line = QCoreApplication.translate(
+            "Queue", "{crop}: {wanted} wanted · {planned}, {ready} ready"
+        ).format(
+            crop=crop,
+            wanted=words.number(supply.wanted),
+            planned=planned_words(market, words),
+            ready=words.number(market.ready.mid),
+        )
+        if market.supply.verdict is Verdict.SHORT:
+            return QCoreApplication.translate("Queue", "{line}, short").format(line=line)
+        return line
+    if band.tried:
+        return QCoreApplication.translate("Queue", "{crop}: {wanted} wanted").format(
+            crop=crop, wanted=words.number(supply.wanted)
+        )
+    line = f"{crop}: {supply_words(supply, words)}"
+    if supply.verdict is Verdict.SHORT:
+        return QCoreApplication.translate("Queue", "{line} short").format(line=line)
+    return line

@@ -1,0 +1,216 @@
+"""Draws the visible lines of the queue in one go; what is off screen costs nothing."""
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QImage, QPainter, QPen, QPolygonF
+
+from ripenroom.window.palette import Palette
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.shapes import Shapes, alphas, image, shapes_of
+from ripenroom.window.queue.time_view import LineView, TimeView
+
+FOOT_PX: Final = 3.0
+"""Between a line's shelf, or the lane of its plan, and the next line's air."""
+LOW: Final = 0.36
+"""Height of fruit that is holding or past, as a share of the tallest."""
+_POST_PX = 4.0
+"""How far a gate's posts stand out of the fruit."""
+_SHORTEST = 0.5
+"""Height of ready fruit of which next to none is ready: still taller than what is holding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Brushes:
+    """What lines are drawn with, made once per paint."""
+
+    holding: QBrush
+    past: QBrush
+    outline: QPen
+    dashed: QPen
+    ghost: QPen
+    text: QPen
+    paper: QBrush
+
+    @classmethod
+    def of(cls, ink: Palette) -> "Brushes":
+        """The brushes and pens in these inks."""
+        ghost = QPen(ink.text, 1.0)
+        ghost.setDashPattern([2.0, 3.0])
+        dashed = QPen(ink.outline, 1.0)
+        dashed.setDashPattern([4.0, 3.0])
+        return cls(
+            holding=QBrush(ink.holding),
+            past=QBrush(ink.past, Qt.BrushStyle.BDiagPattern),
+            outline=QPen(ink.outline, 1.0),
+            dashed=dashed,
+            ghost=ghost,
+            text=QPen(ink.text, 1.0),
+            paper=QBrush(ink.paper),
+        )
+
+
+def shelf_of(line_view: LineView, row: int, sizes: Sizes) -> float:
+    """Pixels from the top edge to the shelf on which a row's fruit stands."""
+    return round(line_view.y(row + 1) - FOOT_PX - sizes.lane_px)
+
+
+def tallest(line_view: LineView, sizes: Sizes) -> float:
+    """Height of fruit that is all ready at once."""
+    return line_view.line_px - sizes.lane_px - 2.0 * FOOT_PX - 1.0
+
+
+def paint_lines(
+    painter: QPainter,
+    rect: QRectF,
+    scene: Scene,
+    view: TimeView,
+    line_view: LineView,
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """Draw every line that ``line_view`` lets see into ``rect``."""
+    seen = line_view.visible(len(scene.order))
+    if not seen:
+        return
+    lines = scene.order[seen.start : seen.stop]
+    shapes = shapes_of(scene.projection, scene.facts, lines, view)
+    softness = image(alphas(shapes, max(int(rect.width()), 1)), ink.ready)
+    before = shapes_of(scene.ghost, scene.facts, lines, view) if scene.ghost is not None else None
+    brushes = Brushes.of(ink)
+    tall = tallest(line_view, sizes)
+    painter.save()
+    painter.setClipRect(rect)
+    painter.translate(rect.topLeft())
+    shelves = [
+        QLineF(0, y, rect.width(), y)
+        for y in (shelf_of(line_view, row, sizes) + 0.5 for row in seen)
+    ]
+    painter.setPen(QPen(ink.line, 1.0))
+    painter.drawLines(shelves)
+    for number, row in enumerate(seen):
+        shelf_y = shelf_of(line_view, row, sizes)
+        if not math.isnan(shapes.never[number]):
+            _paint_never(painter, shapes, number, shelf_y, tall, brushes)
+        else:
+            _paint_line(painter, shapes, number, shelf_y, tall, softness, brushes)
+        if before is not None:
+            _paint_ghost(painter, before, number, shelf_y, tall, brushes)
+    _paint_moves(painter, scene, view, line_view, lines.tolist(), sizes, ink)
+    painter.restore()
+
+
+def _paint_line(
+    painter: QPainter,
+    shapes: Shapes,
+    number: int,
+    shelf_y: float,
+    tall: float,
+    softness: QImage,
+    brushes: Brushes,
+) -> None:
+    low = round(tall * LOW)
+    picked, ready_from = float(shapes.picked[number]), float(shapes.opens_low[number])
+    full_from, full_to = float(shapes.full_from[number]), float(shapes.full_to[number])
+    closed, tail = float(shapes.closes_high[number]), float(shapes.tail[number])
+    top = shelf_y - low
+    painter.setPen(brushes.outline)
+    painter.fillRect(QRectF(picked, top, max(full_from - picked, 0.0), low), brushes.holding)
+    painter.drawLine(QLineF(picked, top + 0.5, full_from, top + 0.5))
+    painter.drawLine(QLineF(round(picked) + 0.5, top, round(picked) + 0.5, shelf_y))
+    painter.fillRect(QRectF(full_to, top, max(tail - full_to, 0.0), low), brushes.past)
+    painter.drawLine(QLineF(full_to, top + 0.5, tail, top + 0.5))
+    high = round(tall * max(_SHORTEST, float(shapes.ready_share[number])))
+    left, right = max(int(ready_from) - 1, 0), int(closed) + 2
+    if right > left:
+        source = QRectF(left, number, right - left, 1)
+        painter.drawImage(QRectF(left, shelf_y - high, right - left, high), softness, source)
+    _paint_gate(painter, float(shapes.gate[number]), shelf_y, low, brushes)
+    best = float(shapes.best[number])
+    if not math.isnan(best):
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(brushes.paper)
+        top = shelf_y - high
+        painter.drawPolygon(
+            QPolygonF([QPointF(best - 4, top), QPointF(best + 4, top), QPointF(best, top + 6)])
+        )
+
+
+def _paint_gate(painter: QPainter, x: float, shelf_y: float, low: float, brushes: Brushes) -> None:
+    """Two posts where what the fruit needs before it ripens is done."""
+    if math.isnan(x):
+        return
+    painter.setPen(brushes.text)
+    for post in (round(x) - 1.5, round(x) + 2.5):
+        painter.drawLine(QLineF(post, shelf_y - low - _POST_PX, post, shelf_y))
+
+
+def _paint_never(
+    painter: QPainter,
+    shapes: Shapes,
+    number: int,
+    shelf_y: float,
+    tall: float,
+    brushes: Brushes,
+) -> None:
+    low = round(tall * LOW)
+    picked = float(shapes.picked[number])
+    painter.setPen(brushes.dashed)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(
+        QRectF(picked + 0.5, shelf_y - low + 0.5, float(shapes.never[number]) - picked, low - 1)
+    )
+
+
+def _paint_ghost(
+    painter: QPainter,
+    before: Shapes,
+    number: int,
+    shelf_y: float,
+    tall: float,
+    brushes: Brushes,
+) -> None:
+    opens, closes = float(before.opens[number]), float(before.closes[number])
+    if math.isnan(opens) or math.isnan(closes):
+        return
+    high = round(tall * max(_SHORTEST, float(before.ready_share[number])))
+    painter.setPen(brushes.ghost)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(round(opens) + 0.5, shelf_y - high - 1.5, closes - opens, high + 1))
+
+
+def _paint_moves(
+    painter: QPainter,
+    scene: Scene,
+    view: TimeView,
+    line_view: LineView,
+    lines: list[int],
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """Ticks where fruit changed place, each with the mark of where it went."""
+    painter.setFont(sizes.small)
+    first = line_view.visible(len(scene.order)).start
+    height = tallest(line_view, sizes) + 1.0
+    for number, line in enumerate(lines):
+        for hour, mark in scene.facts.moves.get(scene.facts.batch_ids[line], ()):
+            x = round(view.x(hour)) + 0.5
+            if not -40 < x < view.width_px + 40:
+                continue
+            shelf_y = shelf_of(line_view, first + number, sizes)
+            ready = _is_ready(scene, line, hour)
+            painter.setPen(QPen(ink.paper if ready else ink.text, 1.0))
+            painter.drawLine(QPointF(x, shelf_y - height + 2), QPointF(x, shelf_y))
+            painter.drawText(
+                QRectF(x + 3, shelf_y - height, 40, height - height * LOW),
+                Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
+                mark,
+            )
+
+
+def _is_ready(scene: Scene, line: int, hour: float) -> bool:
+    projection = scene.projection
+    return bool(projection.opens_h.mid[line] <= hour <= projection.closes_h.mid[line])

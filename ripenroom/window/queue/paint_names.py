@@ -1,0 +1,177 @@
+"""Draws the frozen names at the left of the lines: batch, crop and cultivar, place, fruit left."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtCore import QCoreApplication, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter
+
+from ripenroom.season.projection import FruitState
+from ripenroom.window.formats import Formats
+from ripenroom.window.palette import Palette
+from ripenroom.window.queue.batch_order import Facts
+from ripenroom.window.queue.layout import Layout, Sizes
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView
+from ripenroom.window.theme import bold
+
+_PAD_PX = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class NameColumns:
+    """Left edges and widths of the columns; a width of 0 means there is no room for it."""
+
+    code: tuple[float, float]
+    crop: tuple[float, float]
+    place: tuple[float, float]
+    left: tuple[float, float]
+
+
+def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
+    """Share the width out: the code always, then the count, then crop, then place.
+
+    Each is as wide as its longest text while there is room; what is too long is elided.
+    """
+    code_px, crop_px, place_px, left_px = _natural(facts, sizes)
+    if code_px + left_px + 2 * _PAD_PX > width:
+        left_px = 0.0
+    spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
+    if crop_px + place_px > spare:
+        place_px = min(place_px, max(spare * 0.36, spare - crop_px))
+        # A letter or two of a word tell nothing.
+        if place_px < sizes.text_px * 3.0:
+            place_px = 0.0
+        crop_px = spare - place_px
+        if crop_px < sizes.text_px * 3.0:
+            crop_px = 0.0
+    return NameColumns(
+        code=(_PAD_PX, code_px),
+        crop=(_PAD_PX + code_px, crop_px),
+        place=(_PAD_PX + code_px + crop_px, place_px),
+        left=(width - left_px - _PAD_PX, left_px),
+    )
+
+
+def natural_width(facts: Facts, sizes: Sizes) -> float:
+    """The width at which nothing is elided."""
+    return sum(_natural(facts, sizes)) + 2 * _PAD_PX
+
+
+def crop_text(facts: Facts, line: int) -> str:
+    """Crop and cultivar of a batch."""
+    return with_cultivar(facts.crops[line], facts.cultivars[line])
+
+
+def with_cultivar(crop: str, cultivar: str) -> str:
+    """Crop and cultivar: ``"Pawpaw, early rows"``; a cultivar that names its crop says enough."""
+    if crop.casefold() in cultivar.casefold():
+        return cultivar
+    return f"{crop}, {cultivar}" if cultivar else crop
+
+
+@lru_cache(maxsize=8)
+def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
+    strong, small = QFontMetricsF(bold(sizes.font)), QFontMetricsF(sizes.small)
+    crops = {crop_text(facts, line) for line in range(len(facts.batch_ids))}
+    # Codes are alike: the longest by letters is near enough the widest, and cheap to find.
+    code = max(facts.codes, key=len, default="")
+    return (
+        strong.horizontalAdvance(code or "P-0914-2") + 2 * _PAD_PX,
+        max((small.horizontalAdvance(text) for text in crops), default=0.0) + 2 * _PAD_PX,
+        max((small.horizontalAdvance(text) for text in set(facts.places)), default=0.0)
+        + 2 * _PAD_PX,
+        strong.horizontalAdvance("0000") + _PAD_PX,
+    )
+
+
+def paint_headings(
+    painter: QPainter, layout: Layout, scene: Scene, sizes: Sizes, ink: Palette
+) -> None:
+    """The columns' headings, in the corner over the names."""
+    painter.setFont(sizes.small)
+    painter.setPen(ink.faint)
+    where = columns(scene.facts, layout.names.width(), sizes)
+    y = layout.corner.bottom() - sizes.small_px - 3.0
+    left_aligned, right_aligned = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+    for (x, width), text, align in (
+        (where.code, QCoreApplication.translate("Queue", "Batch"), left_aligned),
+        (where.crop, QCoreApplication.translate("Queue", "Crop"), left_aligned),
+        (where.place, QCoreApplication.translate("Queue", "Place"), left_aligned),
+        (where.left, QCoreApplication.translate("Queue", "Left"), right_aligned),
+    ):
+        if width:
+            painter.drawText(QRectF(x, y, width, sizes.small_px), align, text)
+
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """What is written of one line; what is ``over`` fainter."""
+
+    code: str
+    crop: str
+    place: str
+    left: str
+    over: bool
+
+
+def _name(scene: Scene, line: int, words: Formats) -> _Name:
+    pick = scene.expected_at(line)
+    if pick is not None:
+        expected = QCoreApplication.translate("Queue", "due {day}").format(
+            day=words.short_day(pick.picked_h)
+        )
+        crop = with_cultivar(pick.crop, pick.cultivar)
+        return _Name(expected, crop, pick.place, words.number(pick.count), over=True)
+    facts, projection = scene.facts, scene.projection
+    return _Name(
+        facts.codes[line],
+        crop_text(facts, line),
+        facts.places[line],
+        words.number(float(projection.left[line])),
+        over=bool(projection.left[line] <= 0 or projection.state[line] == FruitState.PAST),
+    )
+
+
+def paint_names(
+    painter: QPainter,
+    layout: Layout,
+    scene: Scene,
+    line_view: LineView,
+    words: Formats,
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """Who each visible line is; fruit that is past or gone is written fainter."""
+    area, facts = layout.names, scene.facts
+    where = columns(facts, area.width(), sizes)
+    heavy = bold(sizes.font)
+    strong, plain, small = (QFontMetricsF(font) for font in (heavy, sizes.font, sizes.small))
+    middle = Qt.AlignmentFlag.AlignVCenter
+    painter.save()
+    painter.setClipRect(area)
+    for row in line_view.visible(scene.rows):
+        line = scene.line_at(row)
+        y = area.y() + line_view.y(row)
+        name = _name(scene, line, words)
+        over = name.over
+        for (x, width), text, font, metrics, colour, align in (
+            (where.code, name.code, heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
+            (where.crop, name.crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
+            (
+                where.place,
+                name.place,
+                sizes.small,
+                small,
+                ink.faint,
+                Qt.AlignmentFlag.AlignLeft,
+            ),
+            (where.left, name.left, sizes.font, plain, ink.text, Qt.AlignmentFlag.AlignRight),
+        ):
+            if width:
+                room = width - (_PAD_PX if align is Qt.AlignmentFlag.AlignLeft else 0)
+                painter.setFont(font)
+                painter.setPen(ink.faint if over else colour)
+                shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+                painter.drawText(QRectF(x, y, room, line_view.line_px), align | middle, shown)
+    painter.restore()

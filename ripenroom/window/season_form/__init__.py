@@ -1,1 +1,0 @@
-"""Beginning a season, and changing its details."""

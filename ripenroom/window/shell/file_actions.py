@@ -1,0 +1,180 @@
+"""What the File menu does with other files: copies of the season, tables in, everything out."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from ripenroom.private_file import with_ending
+from ripenroom.window.dialogs import ask, proposed
+from ripenroom.window.session import Session
+
+if TYPE_CHECKING:
+    from ripenroom.season.copies import Merge
+    from ripenroom.window.copies.keeper import CopyKeeper
+
+
+Write = Callable[[Path], object]
+"""Writes what it holds to a file; it knows no window and no open season."""
+
+
+class FileActions(QObject):
+    """Each method asks for what it needs, does it, and says so; without a season it does nothing.
+
+    What it works with is imported when it is first asked for. ``openAsked`` asks for a season file
+    (its path).
+    """
+
+    openAsked = Signal(object)  # noqa: N815 - named as Qt names signals
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
+        self._session: Session | None = None
+        self._copies: CopyKeeper | None = None
+
+    def work_on(self, session: Session, copies: "CopyKeeper") -> None:
+        """Take up an open season and who keeps its copies."""
+        self._session, self._copies = session, copies
+
+    def let_go(self) -> None:
+        """The season is being closed."""
+        self._session = self._copies = None
+
+    def earlier_copies(self) -> None:
+        """Show the copies that were kept, and go back to one."""
+        session, copies = self._session, self._copies
+        if session is None or copies is None:
+            return
+        from ripenroom.window.copies.earlier_dialog import EarlierDialog
+
+        dialog = EarlierDialog(session, copies.there(), self._window)
+        dialog.openAsked.connect(self.openAsked)
+        ask(dialog)
+
+    def save_lessons(self) -> None:
+        """Ask for a name and write what the season taught, for others to begin from."""
+        if self._session is not None:
+            from ripenroom.window.review.lessons import ask_to_save
+
+            ask_to_save(self._session, self._window)
+
+    def begin_from_lessons(self) -> None:
+        """Ask for a file of lessons or another season, and begin from what it taught."""
+        if self._session is not None:
+            from ripenroom.window.review.lessons import ask_to_begin
+
+            ask_to_begin(self._session, self._window)
+
+    def merge(self) -> None:
+        """Ask for another copy of the season and bring its changes in."""
+        if self._session is None:
+            return
+        from ripenroom.window.season_files import file_filter
+
+        name, _ = QFileDialog.getOpenFileName(
+            self._window, self.tr("Bring in changes from another copy"), "", file_filter()
+        )
+        if name:
+            self.merge_with(Path(name))
+
+    def merge_with(self, other: Path) -> None:
+        """Bring in the changes of a copy."""
+        session = self._session
+        if session is None:
+            return
+        from ripenroom.window.copies.merge_dialog import MergeDialog
+
+        def show(meeting: "Merge") -> None:
+            if session is self._session:
+                session.say("")
+                ask(MergeDialog(session, meeting, other.name, self._window))
+
+        session.run(
+            "",
+            lambda: session.run_beside(
+                self.tr("Comparing with {file}…").format(file=other.name),
+                session.season.copies.meeting_with(other),
+                show,
+            ),
+        )
+
+    def bring_in_table(self) -> None:
+        """Ask for a table and take its rows in."""
+        if self._session is not None:
+            from ripenroom.window.import_table.start import choose_table
+
+            choose_table(self._session, self._window)
+
+    def paste_table(self) -> None:
+        """Take in the rows that were copied from a spreadsheet."""
+        if self._session is not None:
+            from ripenroom.window.import_table.start import bring_in_copied
+
+            bring_in_copied(self._session, self._window)
+
+    def export_workbook(self) -> None:
+        """Write every table into one spreadsheet file."""
+
+        def ready(session: Session) -> Write:
+            from ripenroom.exchange.season_tables import season_tables
+            from ripenroom.exchange.table_files import write_workbook
+
+            tables = season_tables(session.season)
+            return lambda path: write_workbook(tables, path)
+
+        self._export(self.tr("Spreadsheets (*.xlsx)"), ".xlsx", ready)
+
+    def export_json(self) -> None:
+        """Write every record as open JSON."""
+
+        def ready(session: Session) -> Write:
+            from ripenroom.exchange.season_json import write_json
+
+            book = session.season.book
+            return lambda path: write_json(book, path)
+
+        self._export(self.tr("JSON (*.json)"), ".json", ready)
+
+    def export_calendar(self) -> None:
+        """Write market days and pulls for a calendar."""
+
+        def ready(session: Session) -> Write:
+            from ripenroom.exchange.calendar_file import (
+                CalendarWords,
+                put_calendar,
+                season_calendar,
+            )
+
+            words = CalendarWords(
+                pull=self.tr("Pull {batches} to {place}"),
+                planned_pull=self.tr("Planned: pull {crates} crates of {batches} to {place}"),
+                wants=self.tr("{count} {crop}"),
+                pack=self.tr("Pack for {market}"),
+            )
+            calendar = season_calendar(session.season, session.plans.plan, words)
+            return lambda path: put_calendar(calendar, path)
+
+        self._export(self.tr("Calendars (*.ics)"), ".ics", ready)
+
+    def _export(self, kinds: str, suffix: str, ready: Callable[[Session], Write]) -> None:
+        """Ask for a file, and write it beside the window with what is ``ready`` to be written."""
+        window, session = self._window, self._session
+        if session is None:
+            return
+        here = session.season.path
+        name, _ = QFileDialog.getSaveFileName(
+            window, self.tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
+        )
+        if not name:
+            return
+        path = with_ending(Path(name), suffix)
+
+        write = ready(session)
+        session.run_beside(
+            self.tr("Writing {file}…").format(file=path.name),
+            lambda: write(path),
+            lambda _: session.say(self.tr("Written: {file}").format(file=path)),
+        )

@@ -1,0 +1,1 @@
+"""What every form is built of: labelled fields, refusals beside them, dialogs."""

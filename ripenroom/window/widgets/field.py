@@ -1,0 +1,154 @@
+"""A labelled input with room beside it for why it was refused."""
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+Choice = tuple[str, Callable[[], None]]
+"""What a button says and what it does."""
+
+
+def refusal_text(refusal: Refusal) -> str:
+    """The refusal in the user's language."""
+    template = QCoreApplication.translate("Refusals", refusal.text)
+    return template.format(**refusal.values)
+
+
+class RefusalNote(QWidget):
+    """Nothing until :meth:`tell`; then a marked line of text, and a button for each choice."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._label = WrappedLabel(parent=self)
+        self._label.setObjectName("refusal")
+        self._buttons = QHBoxLayout()
+        self._buttons.setContentsMargins(0, 0, 0, 0)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 2, 0, 2)
+        layout.setSpacing(8)
+        layout.addWidget(self._label, 1)
+        layout.addLayout(self._buttons)
+        self.hide()
+
+    @property
+    def text(self) -> str:
+        """What is told at the moment."""
+        return self._label.text()
+
+    def tell(self, text: str, choices: Sequence[Choice] = ()) -> None:
+        """Show ``text`` and a button for each choice; the first of them takes the keyboard."""
+        self.clear()
+        # The mark says "warning" where colour cannot.
+        self._label.setText("! " + text)
+        for says, does in choices:
+            button = QPushButton(says, self)
+            button.setAutoDefault(False)
+            button.clicked.connect(lambda _checked=False, act=does: act())
+            self._buttons.addWidget(button)
+        self.show()
+        first = self._buttons.itemAt(0)
+        if first is not None and (button_widget := first.widget()) is not None:
+            button_widget.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def clear(self) -> None:
+        """Take the text and its buttons away."""
+        self._label.clear()
+        while (item := self._buttons.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                # A choice may be what is being clicked just now: let that end first.
+                widget.deleteLater()
+        self.hide()
+
+
+class Field(QWidget):
+    """A label above one or several editors in a line, and below them the refusal, if any.
+
+    The first editor is the label's buddy. ``captions`` stand above the other editors. Editors
+    without an accessible name of their own take their caption or the label.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        *editors: QWidget,
+        captions: Sequence[str] = (),
+        hint: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.editors = editors
+        self.captions: list[PlainLabel] = []
+        self.label = PlainLabel(label, self)
+        self.label.setBuddy(editors[0])
+        self.note = RefusalNote(self)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(3)
+        grid.addWidget(self.label, 0, 0)
+        grid.setColumnStretch(0, 1)
+        plain = label.replace("&", "")
+        for column, editor in enumerate(editors):
+            caption = captions[column - 1] if 0 < column <= len(captions) else ""
+            if caption:
+                above = PlainLabel(caption, self)
+                self.captions.append(above)
+                grid.addWidget(above, 0, column)
+            grid.addWidget(editor, 1, column)
+            if not editor.accessibleName():
+                editor.setAccessibleName(f"{plain}: {caption}" if caption else plain)
+            if hint and not editor.toolTip():
+                _explain(editor, hint)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(3)
+        layout.addLayout(grid)
+        layout.addWidget(self.note)
+        layout.addStretch(1)
+
+    def rename(self, label: str, captions: Sequence[str], hint: str) -> None:
+        """Call the field and every captioned editor something else."""
+        self.label.setText(label)
+        plain = label.replace("&", "")
+        self.editors[0].setAccessibleName(plain)
+        for above, editor, caption in zip(self.captions, self.editors[1:], captions, strict=True):
+            above.setText(caption)
+            editor.setAccessibleName(f"{plain}: {caption}")
+        for editor in self.editors:
+            _explain(editor, hint)
+
+    def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
+        """Say beside the field why it was refused; without choices the field takes the keyboard."""
+        self._mark(True)
+        self.note.tell(text, choices)
+        if not choices:
+            self.editors[0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def clear_refusal(self) -> None:
+        """Forget an earlier refusal."""
+        if not self.note.isHidden():
+            self._mark(False)
+            self.note.clear()
+
+    def _mark(self, refused: bool) -> None:
+        for editor in self.editors:
+            mark_refused(editor, refused)
+
+
+def mark_refused(editor: QWidget, refused: bool) -> None:
+    """Frame an editor as refused, or no longer."""
+    editor.setProperty("refused", refused)
+    # A style sheet reads a property only when a widget is polished anew.
+    editor.style().unpolish(editor)
+    editor.style().polish(editor)
+
+
+def _explain(editor: QWidget, hint: str) -> None:
+    set_hint(editor, hint)
+    editor.setAccessibleDescription(hint)

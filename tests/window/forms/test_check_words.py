@@ -1,0 +1,57 @@
+"""What a check is for, in words, for every kind of design."""
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import QLocale
+
+from ripenroom.records.check import Check
+from ripenroom.season.advice.advice import CheckDesign, DateKind
+from ripenroom.season.state import zone_of
+from ripenroom.window.formats import Formats
+from ripenroom.window.forms.check_words import check_words, design_words
+from tests.season.farm import NOW, season_record
+
+DESIGN = CheckDesign("b", DateKind.OPENS, (3.0, 2.0, 1.5, 1.2, 1.0, 0.9, 0.85), 5)
+
+
+@pytest.fixture
+def words() -> Formats:
+    return wording()
+
+
+def wording(**facts: object) -> Formats:
+    season = season_record(**facts)
+    return Formats(QLocale(QLocale.Language.English), season, zone_of(season))
+
+
+@pytest.mark.parametrize(
+    ("design", "squeezed", "told"),
+    [
+        (DESIGN, 0, "5 fruit tell to about ±0.9 days when it opens. Without a check it is ±3.0"),
+        (DESIGN, 2, "5 fruit tell to about ±0.9 days when it opens. You have 2: ±1.5 days."),
+        (DESIGN, 5, "You have 5 fruit: enough to tell to about ±0.9 days when it opens."),
+        (DESIGN, 40, "You have 40 fruit: enough to tell to about ±0.8 days when it opens."),
+        (replace(DESIGN, date=DateKind.CLOSES), 0, "±0.9 days when it closes"),
+        (replace(DESIGN, enough=None), 0, "known to about ±3.0 days when it opens"),
+        (None, 3, "no date of this batch any more"),
+    ],
+)
+def test_how_many_to_squeeze(
+    words: Formats, design: CheckDesign | None, squeezed: int, told: str
+) -> None:
+    assert told in design_words(design, squeezed, words)
+
+
+def test_warmth_is_told_in_the_seasons_unit() -> None:
+    warm = replace(DESIGN, date=DateKind.READY_IF_WARM)
+    assert "if it came to 20 °C" in design_words(warm, 0, wording())
+    assert "if it came to 68 °F" in design_words(warm, 0, wording(units="us"))
+
+
+def test_what_was_found(words: Formats) -> None:
+    check = Check(id="c", batch_id="b", at=NOW, feel_counts=(0, 3, 5, 0, 0))
+    assert check_words(check, None, words) == "3 slight give, 5 gives"
+    gauged = replace(check, feel_counts=None, readings=(2.0, 3.0), reading_unit="kgf")
+    assert check_words(gauged, None, words) == "2 readings, 2.5 kgf on average"
+    assert check_words(replace(gauged, readings=(2.0,)), None, words) == "1 reading, 2.0 kgf"

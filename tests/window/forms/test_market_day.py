@@ -1,0 +1,288 @@
+"""The form of a market day, filled in as a grower would."""
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from PySide6.QtCore import QDate, Qt, QTime
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.season.actions.action import Action
+from ripenroom.window.forms.market_day import MarketDayDialog
+from ripenroom.window.session import Session
+from tests.season.writing import write
+
+MakeForm = Callable[..., MarketDayDialog]
+
+
+@pytest.fixture
+def make_form(qtbot: QtBot, session: Session) -> MakeForm:
+    def make(day: MarketDay | None = None, on: date | None = None) -> MarketDayDialog:
+        form = MarketDayDialog(session, day, on)
+        form.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+        qtbot.addWidget(form)
+        form.show()
+        return form
+
+    return make
+
+
+def named(session: Session, name: str) -> list[MarketDay]:
+    days = [day for day in session.season.book.market_days.values() if day.name == name]
+    return sorted(days, key=lambda day: day.starts_at)
+
+
+def test_a_new_market_day_with_two_wants(make_form: MakeForm, session: Session) -> None:
+    form = make_form(on=date(2026, 10, 14))
+    QTest.keyClicks(form.name, "Harbour stall")
+    form.kind.choose("farm stand")
+    form.at.setTime(QTime(9, 30))
+    form.eat_within.choose(2)
+    form.rows[0].count.setText("60")
+    form.rows[0].price.setText(session.words.number(1.5, 2))
+    form.more.click()
+    form.rows[1].count.setText("25")
+    form.action_button.click()
+    assert not form.isVisible()
+    (day,) = named(session, "Harbour stall")
+    local = day.starts_at.astimezone(session.season.zone)
+    assert (local.date(), local.hour, local.minute) == (date(2026, 10, 14), 9, 30)
+    assert (day.kind, day.eat_within_days) == ("farm stand", 2)
+    wants = [w for w in session.season.book.wants.values() if w.market_day_id == day.id]
+    assert sorted((w.count, w.price_minor or 0) for w in wants) == [(25, 0), (60, 150)]
+    assert len({w.crop for w in wants}) == 2
+
+
+def test_the_hour_can_be_read(make_form: MakeForm) -> None:
+    form = make_form()
+    line = form.at.lineEdit()
+    assert line.width() >= line.fontMetrics().horizontalAdvance(line.text())
+
+
+def test_a_day_without_a_name_is_refused_at_the_name(make_form: MakeForm, session: Session) -> None:
+    form = make_form()
+    form.rows[0].count.setText("60")
+    before = session.season.book
+    form.action_button.click()
+    assert form.isVisible()
+    assert "name" in form.board.fields["name"].note.text
+    assert form.rows[0].count.text() == "60"
+    assert session.season.book is before
+
+
+def test_a_count_that_is_none_is_refused_at_its_row(make_form: MakeForm) -> None:
+    form = make_form()
+    form.name.setText("Harbour stall")
+    form.more.click()
+    form.rows[0].count.setText("60")
+    form.rows[1].count.setText("lots")
+    form.action_button.click()
+    assert "lots" in form.rows[1].note.text
+    assert form.rows[0].note.text == ""
+
+
+def test_an_absurd_count_is_refused_at_its_row(make_form: MakeForm) -> None:
+    form = make_form()
+    form.name.setText("Harbour stall")
+    form.more.click()
+    form.rows[0].count.setText("999999999")
+    form.rows[1].count.setText("5")
+    form.action_button.click()
+    assert form.isVisible()
+    assert form.rows[0].note.text != ""
+    assert form.rows[1].note.text == ""
+
+
+def test_the_same_crop_twice_is_refused_at_the_second(make_form: MakeForm) -> None:
+    form = make_form()
+    form.name.setText("Harbour stall")
+    form.more.click()
+    for row in form.rows:
+        row.crop.choose(form.rows[0].crop.value())
+        row.count.setText("5")
+    form.action_button.click()
+    assert "twice" in form.rows[1].note.text
+
+
+def test_a_day_before_the_season_is_refused_at_the_day(make_form: MakeForm) -> None:
+    form = make_form(on=date(2019, 1, 1))
+    form.name.setText("Harbour stall")
+    form.action_button.click()
+    assert form.isVisible()
+    assert form.board.fields["starts_at"].note.text != ""
+
+
+def test_a_run_of_weekly_markets_is_one_step_and_keeps_its_hour(
+    make_form: MakeForm, session: Session
+) -> None:
+    before = session.season.book
+    form = make_form(on=date(2026, 10, 17))
+    form.name.setText("Harbour stall")
+    form.rows[0].count.setText("60")
+    form.repeats.setChecked(True)
+    form.until.setDate(QDate(2026, 11, 15))
+    form.action_button.click()
+    days = named(session, "Harbour stall")
+    locals_ = [day.starts_at.astimezone(session.season.zone) for day in days]
+    assert [local.date() for local in locals_] == [
+        date(2026, 10, 17),
+        date(2026, 10, 24),
+        date(2026, 10, 31),
+        date(2026, 11, 7),
+        date(2026, 11, 14),
+    ]
+    assert {(local.hour, local.minute) for local in locals_} == {(8, 0)}
+    # the clocks change in this zone while the run lasts
+    assert len({local.utcoffset() for local in locals_}) == 2
+    wanted = [w for w in session.season.book.wants.values() if w.market_day_id == days[4].id]
+    assert [w.count for w in wanted] == [60]
+    session.season.undo()
+    assert session.season.book.market_days == before.market_days
+    assert session.season.book.wants == before.wants
+
+
+def test_a_run_that_ends_before_it_begins_is_refused(make_form: MakeForm, session: Session) -> None:
+    form = make_form(on=date(2026, 10, 17))
+    form.name.setText("Harbour stall")
+    form.repeats.setChecked(True)
+    form.until.setDate(QDate(2026, 10, 1))
+    form.action_button.click()
+    assert form.board.fields["until"].note.text != ""
+    assert named(session, "Harbour stall") == []
+
+
+def test_changing_a_day_keeps_what_was_not_touched(make_form: MakeForm, session: Session) -> None:
+    book = session.season.book
+    day = max(book.market_days.values(), key=lambda day: day.starts_at)
+    wants = {w.crop: w for w in book.wants.values() if w.market_day_id == day.id}
+    form = make_form(day)
+    assert not form.board.fields["until"].isVisible()
+    form.rows[0].count.setText("77")
+    form.action_button.click()
+    book = session.season.book
+    assert book.market_days[day.id] == day
+    after = {w.crop: w for w in book.wants.values() if w.market_day_id == day.id}
+    changed = form.rows[0].crop.value()
+    assert after.keys() == wants.keys()
+    for crop, want in after.items():
+        assert want.id == wants[crop].id
+        assert want.count == (77 if crop == changed else wants[crop].count)
+
+
+def test_removing_a_want_removes_it(make_form: MakeForm, session: Session) -> None:
+    day = max(session.season.book.market_days.values(), key=lambda day: day.starts_at)
+    form = make_form(day)
+    count, crop = len(form.rows), form.rows[0].crop.value()
+    form.rows[0].remove.click()
+    form.action_button.click()
+    left = [w for w in session.season.book.wants.values() if w.market_day_id == day.id]
+    assert len(left) == count - 1
+    assert crop not in {w.crop for w in left}
+
+
+def test_escape_throws_nothing_typed_away_at_once(make_form: MakeForm) -> None:
+    form = make_form()
+    QTest.keyClick(form, Qt.Key.Key_Escape)
+    assert not form.isVisible()
+    form = make_form()
+    form.name.setText("Harbour stall")
+    QTest.keyClick(form, Qt.Key.Key_Escape)
+    assert form.isVisible()
+    assert form.name.text() == "Harbour stall"
+    QTest.keyClick(form, Qt.Key.Key_Escape)
+    assert not form.isVisible()
+
+
+def test_names_used_before_are_offered(make_form: MakeForm, session: Session) -> None:
+    completer = make_form().name.completer()
+    assert completer is not None
+    completer.setCompletionPrefix("")
+    assert completer.completionCount() == len(
+        {day.name for day in session.season.book.market_days.values()}
+    )
+
+
+def test_a_new_day_starts_on_the_day_asked_for_in_the_morning(make_form: MakeForm) -> None:
+    form = make_form(on=date(2026, 10, 20))
+    assert form.on.date() == QDate(2026, 10, 20)
+    assert form.at.time() == QTime(8, 0)
+
+
+def test_one_day_is_one_day(make_form: MakeForm) -> None:
+    form = make_form()
+    shown = []
+    for days in (0, 1, 2):
+        form.eat_within.choose(days)
+        shown.append(form.eat_within.currentText())
+    assert shown == ["the same day", "1 day", "2 days"]
+
+
+def test_as_usual_says_what_that_is(make_form: MakeForm) -> None:
+    """Pawpaw has no days of its own and so three at a market; avocado is waited for longer."""
+    form = make_form()
+    form.rows[0].crop.choose("pawpaw")
+    shown = []
+    for kind in ("market", "festival", "farm stand", "shop order"):
+        form.kind.choose(kind)
+        shown.append(form.eat_within.currentText())
+    assert shown == [
+        "as usual (3 days)",
+        "as usual (the same day)",
+        "as usual (2 days)",
+        "as usual (4 days)",
+    ]
+    form.kind.choose("market")
+    form.more.click()
+    form.rows[1].crop.choose("avocado")
+    assert form.eat_within.currentText() == "as usual (3–4 days, by crop)"
+    form.rows[0].remove.click()
+    assert form.eat_within.currentText() == "as usual (4 days)"
+
+
+def test_a_new_day_is_as_usual_and_the_keyboard_says_otherwise(
+    make_form: MakeForm, session: Session
+) -> None:
+    for keys, days in (([], None), ([Qt.Key.Key_Down] * 2, 1), ([Qt.Key.Key_End], 30)):
+        form = make_form(on=date(2026, 10, 14))
+        QTest.keyClicks(form.name, f"Stall {days}")
+        form.activateWindow()
+        QTest.keyClick(form, Qt.Key.Key_E, Qt.KeyboardModifier.AltModifier)
+        for key in keys:
+            QTest.keyClick(form.eat_within, key)
+        form.rows[0].count.setText("60")
+        form.action_button.click()
+        (day,) = named(session, f"Stall {days}")
+        assert day.eat_within_days == days
+
+
+def test_days_that_were_given_stay_and_can_be_given_up(
+    make_form: MakeForm, session: Session
+) -> None:
+    book = session.season.book
+    day = max(book.market_days.values(), key=lambda day: day.starts_at)
+    for days in (30, 0, None):
+        form = make_form(session.season.book.market_days[day.id])
+        form.eat_within.choose(days)
+        form.kind.choose("shop order")
+        form.action_button.click()
+        assert session.season.book.market_days[day.id].eat_within_days == days
+        assert make_form(session.season.book.market_days[day.id]).eat_within.value() == days
+
+
+def test_what_the_farm_grows_is_offered_first(make_form: MakeForm, session: Session) -> None:
+    book = session.season.book
+    grown = {c.crop for c in book.cultivars.values()} | {b.crop for b in book.batches.values()}
+    form = make_form()
+    assert form.rows[0].crop.value() in grown
+    names = [form.rows[0].crop.itemText(n) for n in range(form.rows[0].crop.count())]
+    assert set(names[: len(grown)]) == {session.season.crops[key].name for key in grown}
+    assert len(names) == len(session.season.crops)
+
+
+def test_a_crop_that_is_unknown_now_stays_wanted(make_form: MakeForm, session: Session) -> None:
+    day = next(iter(session.season.book.market_days.values()))
+    want = Want(id="w", market_day_id=day.id, crop="moonfruit", count=3)
+    write(session.season, Action("a want from elsewhere", (want,)))
+    assert "moonfruit" in [row.crop.value() for row in make_form(day).rows]

@@ -1,0 +1,143 @@
+"""A table from elsewhere, taken in with mouse and keyboard."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QDialog
+from pytestqt.qtbot import QtBot
+
+from ripenroom.exchange.record_table.grid import grid_of
+from ripenroom.window.import_table import start
+from ripenroom.window.import_table.dialog import TableInDialog
+from ripenroom.window.session import Session
+
+ROWS = """Pick date;Fruit;Slight give;Gives;Where
+14.09.2026 08:30;Pawpaw;12;5;Cold room
+15.09.2026;Dragon fruit;9;;Cold room
+16.09.2026;Pawpaw;nine;;Cold room
+"""
+
+
+@pytest.fixture
+def dialog(session: Session, qtbot: QtBot) -> TableInDialog:
+    dialog = TableInDialog(session, grid_of(ROWS.splitlines()), "walk.csv")
+    qtbot.addWidget(dialog)
+    dialog.show()
+    return dialog
+
+
+def cell(dialog: TableInDialog, row: int, column: int) -> str:
+    return str(dialog.model.data(dialog.model.index(row, column)))
+
+
+def test_what_was_understood_is_shown_and_what_is_wrong_stands_beside_it(
+    dialog: TableInDialog,
+) -> None:
+    assert dialog.understood.kind.value() == "picks"
+    assert dialog.understood.order.value() == "dmy"
+    assert cell(dialog, 0, 0) == "✓"
+    assert "Dragon fruit" in cell(dialog, 1, 0)
+    assert "whole number" in cell(dialog, 2, 0)
+    assert dialog.take_button.text() == "&Write down 1 row"
+    dialog.table.setCurrentIndex(dialog.model.index(1, 2))
+    assert dialog.about_row.text().startswith("Row 3: ")
+
+
+def test_a_cell_is_mended_in_place_and_right_rows_are_taken_first(
+    dialog: TableInDialog, session: Session
+) -> None:
+    before = len(session.season.book.batches)
+    dialog.take_button.click()
+    assert dialog.isVisible()
+    assert len(session.season.book.batches) == before + 1
+    assert dialog.model.rowCount() == 2
+    dialog.model.setData(dialog.model.index(0, 2), "pear")
+    dialog.model.setData(dialog.model.index(1, 3), "9")
+    assert dialog.take_button.text() == "&Write down 2 rows"
+    dialog.take_button.click()
+    assert not dialog.isVisible()
+    assert len(session.season.book.batches) == before + 3
+    assert dialog.taken == 3
+    session.season.undo()
+    session.season.undo()
+    assert len(session.season.book.batches) == before
+
+
+def test_only_rows_to_mend_can_be_shown(dialog: TableInDialog) -> None:
+    dialog.only_wrong.setChecked(True)
+    assert [dialog.model.number_of(row) for row in range(dialog.model.rowCount())] == [3, 4]
+
+
+def test_columns_can_be_given_another_meaning(dialog: TableInDialog) -> None:
+    date = dialog.understood.meanings[0]
+    date.setCurrentIndex(0)
+    assert "Picked on" in dialog.about.text()
+    assert not dialog.take_button.isEnabled()
+    assert date.choose("picked_at")
+    assert dialog.take_button.isEnabled()
+    # A meaning is given once.
+    assert dialog.understood.meanings[2].choose("gives")
+    assert dialog.understood.meanings[3].value() is None
+
+
+def test_a_slip_is_asked_about_and_taken_if_it_is_right(session: Session, qtbot: QtBot) -> None:
+    rows = "Date,Fruit,Where,Readings,Unit,Probe\n2026-09-14,Pawpaw,Cold room,480,N,8\n"
+    dialog = TableInDialog(session, grid_of(rows.splitlines()), "gauge.csv")
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.table.setCurrentIndex(dialog.model.index(0, 1))
+    trouble = dialog.model.trouble_of(0)
+    assert trouble is not None
+    if trouble.asks:
+        qtbot.keyClick(dialog, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)  # type: ignore[no-untyped-call]
+        assert dialog.model.trouble_of(0) is None
+    else:
+        assert not dialog.right_button.isEnabled()
+
+
+def test_many_rows_are_looked_over_beside_the_window(session: Session, qtbot: QtBot) -> None:
+    lines = ["Date,Fruit,Count,Where"] + ["2026-09-14,Pawpaw,12,Cold room"] * 900
+    dialog = TableInDialog(session, grid_of(lines), "long.csv")
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert not dialog.take_button.isEnabled()
+    qtbot.waitUntil(lambda: dialog.take_button.isEnabled(), timeout=20_000)
+    assert len(dialog.state.good) == 900
+    dialog.understood.kind.setCurrentIndex(1)
+    dialog.reject()
+    assert dialog._task is None
+
+
+def test_a_table_is_pasted(
+    session: Session, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, dialog: TableInDialog
+) -> None:
+    opened: list[str] = []
+
+    def look(shown: QDialog) -> int:
+        assert isinstance(shown, TableInDialog)
+        opened.append(shown.state.name)
+        shown.take()
+        shown.reject()
+        return 0
+
+    monkeypatch.setattr(start, "ask", look)
+    QGuiApplication.clipboard().setText(ROWS.replace(";", "\t"))
+    assert start.bring_in_copied(session, dialog) == 1
+    assert opened == ["the copied table"]
+    QGuiApplication.clipboard().setText("  ")
+    said: list[object] = []
+    session.refused.connect(said.append)
+    assert start.bring_in_copied(session, dialog) == 0
+    assert said
+
+
+def test_a_file_that_cannot_be_read_is_told(
+    qtbot: QtBot, session: Session, dialog: TableInDialog, tmp_path: Path
+) -> None:
+    said: list[object] = []
+    session.refused.connect(said.append)
+    start.bring_in_file(session, tmp_path / "gone.csv", dialog)
+    qtbot.waitUntil(lambda: bool(said))
+    assert said

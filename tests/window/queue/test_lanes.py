@@ -1,0 +1,87 @@
+"""Where planned ways are drawn."""
+
+import math
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from ripenroom.window.queue.lanes import MOST_LEVELS, Lane, lane_of
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.paint_batches import shelf_of
+from ripenroom.window.queue.queue_plan import ItineraryEnd
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
+from tests.window.queue.conftest import NOW_H, line, pulled_line
+
+MakePlanned = Callable[..., Scene]
+VIEW = TimeView(NOW_H - 48.0, 2.0, 1000.0)
+
+
+@pytest.fixture
+def sizes(qapp: QApplication) -> Sizes:
+    return Sizes.of(qapp.font(), with_lane=True)
+
+
+def lane(scene: Scene, sizes: Sizes, row: int = 0) -> Lane:
+    view = LineView(0.0, sizes.line_px, 400.0)
+    return lane_of(scene, scene.line_at(row), row, VIEW, view, sizes)
+
+
+def test_a_lane_lies_under_the_shelf_and_over_the_next_line(
+    make_planned: MakePlanned, sizes: Sizes
+) -> None:
+    found = lane(make_planned(2, pulled_line("batch-0", 1)), sizes)
+    view = LineView(0.0, sizes.line_px, 400.0)
+    assert found.top > shelf_of(view, 0, sizes)
+    assert found.top + sizes.lane_px <= view.y(1)
+    [track] = found.tracks
+    assert found.top < track.y < found.top + sizes.lane_px
+
+
+def test_a_track_goes_from_now_over_its_pull_to_its_market(
+    make_planned: MakePlanned, sizes: Sizes
+) -> None:
+    [track] = lane(make_planned(1, pulled_line("batch-0", 1)), sizes).tracks
+    assert track.start_x == VIEW.x(NOW_H)
+    assert track.pull_x == VIEW.x(NOW_H + 24.0 + 9.0)
+    assert track.end_x == VIEW.x(NOW_H + 48.0)
+    assert track.stays == ((track.pull_x, "CS"),)
+
+
+def test_ways_of_a_batch_have_levels_of_their_own(make_planned: MakePlanned, sizes: Sizes) -> None:
+    lines = [pulled_line("batch-0", n % 2, market_day_id="day-9", crates=n + 1) for n in range(5)]
+    found = lane(make_planned(1, *lines), sizes)
+    assert len(found.tracks) == 5
+    assert len({track.y for track in found.tracks}) == MOST_LEVELS
+    [tag] = found.tags  # all for the same market day
+    assert tag.crates == 15
+
+
+def test_tags_tell_packed_from_pinned(make_planned: MakePlanned, sizes: Sizes) -> None:
+    packed = line("batch-0", pin_id="a", packed=True)
+    stays = line("batch-0", pin_id="b", market_day_id="day-9")
+    moved = pulled_line("batch-1", 1, pin_id="c")
+    scene = make_planned(2, packed, stays, moved)
+    first, second = lane(scene, sizes).tags
+    assert (first.packed, first.pinned) == (True, True)
+    assert (second.packed, second.pinned) == (False, True)
+    [third] = lane(scene, sizes, row=1).tags
+    assert not third.pinned  # its knot is at the pull
+
+
+def test_crates_without_a_market_end_where_they_are_past_or_at_once(
+    make_planned: MakePlanned, sizes: Sizes
+) -> None:
+    left = line("batch-0", market_day_id=None)
+    cleared = line("batch-0", market_day_id=None, to_place_id=None)
+    scene = make_planned(1, left, cleared)
+    ends = {track.way.fate: track for track in lane(scene, sizes).tracks}
+    assert ends[ItineraryEnd.LEFT].end_x == VIEW.x(float(scene.projection.closes_h.mid[0]))
+    assert ends[ItineraryEnd.CLEARED].end_x == ends[ItineraryEnd.CLEARED].start_x
+    assert math.isnan(ends[ItineraryEnd.LEFT].pull_x)
+
+
+def test_without_a_plan_the_lane_is_empty(make_planned: MakePlanned, sizes: Sizes) -> None:
+    found = lane(make_planned(1), sizes)
+    assert (found.tracks, found.tags) == ((), ())

@@ -1,0 +1,98 @@
+"""What stands on a market day's label."""
+
+from collections.abc import Callable
+
+from PySide6.QtGui import QFont
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.findings import Supply
+from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket
+from ripenroom.season.projection import Projection
+from ripenroom.window.formats import Formats
+from ripenroom.window.queue.layout import MOST_CROPS, Sizes
+from ripenroom.window.queue.paint_bands import band_words, write_bands
+from ripenroom.window.queue.scene import Scene
+
+MakeScene = Callable[..., Scene]
+SUPPLIES = [
+    Supply("day-2", "pawpaw", 60, 72.0, 50.0, 90.0),
+    Supply("day-2", "pear", 40, 20.0, 10.0, 31.0),
+]
+
+
+def test_label_says_what_is_wanted_and_what_is_ready(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    scene = make_scene([(1.0, 5.0)], {2: "Village market"}, SUPPLIES)
+    written = write_bands(scene, words, Sizes.of(QFont()))[0]
+    assert written.title == "Village market, Sat 26 Sep"
+    assert written.crops == (
+        ("Pawpaw: 60 wanted · ready 72 (50–90)", False),
+        ("European pear: 40 wanted · ready 20 (10–31) short", True),
+    )
+    assert written.full_px >= written.title_px
+
+
+def test_while_a_set_point_is_tried_only_wants_are_told(
+    qtbot: QtBot,
+    make_scene: MakeScene,
+    make_projection: Callable[..., Projection],
+    words: Formats,
+) -> None:
+    scene = make_scene([(1.0, 5.0)], {2: "Village market"}, SUPPLIES)
+    trial = scene.trying(make_projection([(2.0, 4.0)]))
+    crops = write_bands(trial, words, Sizes.of(QFont()))[0].crops
+    assert crops == (("Pawpaw: 60 wanted", False), ("European pear: 40 wanted", False))
+
+
+def test_many_crops_are_counted_instead_of_listed(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    many = [Supply("day-2", f"crop {n}", 10, 10.0, 9.0, 11.0) for n in range(7)]
+    scene = make_scene([(1.0, 5.0)], {2: "Village market"}, many)
+    crops = write_bands(scene, words, Sizes.of(QFont()))[0].crops
+    assert len(crops) == MOST_CROPS
+    assert crops[-1][0] == f"and {7 - MOST_CROPS + 1} more"
+    assert len(band_words(scene.bands[0], scene, words).splitlines()) == 8
+
+
+def test_a_day_without_wants_says_so(make_scene: MakeScene, words: Formats) -> None:
+    scene = make_scene([], {2: "Village market"})
+    assert band_words(scene.bands[0], scene, words).endswith("no wants written down")
+
+
+def planned_market(crop: str, wanted: int, planned: float, ready: LikelyFruit) -> PlannedMarket:
+    return PlannedMarket("day-2", crop, wanted, planned, ready, 0.0, 0.0, 0.35)
+
+
+def test_with_a_plan_a_label_sets_planned_against_wanted(
+    qtbot: QtBot, make_planned: MakeScene, words: Formats
+) -> None:
+    markets = [
+        planned_market("pawpaw", 60, 75.0, LikelyFruit(50.0, 63.0, 70.0)),
+        planned_market("pear", 40, 30.0, LikelyFruit(10.0, 20.0, 28.0)),
+    ]
+    scene = make_planned(1, markets=markets, supplies=SUPPLIES)
+    crops = write_bands(scene, words, Sizes.of(QFont()))[0].crops
+    assert crops == (
+        ("Pawpaw: 60 wanted · planned 75, 63 ready", False),
+        ("European pear: 40 wanted · planned 30, 20 ready, short", True),
+    )
+    said = band_words(scene.bands[0], scene, words).splitlines()
+    assert said[1] == (
+        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; some risk, 35 %"
+    )
+    assert said[2].startswith(
+        "European pear: 40 wanted · planned 30, ready 20 (10–28): 12–30 short"
+    )
+
+
+def test_a_plan_of_before_a_want_was_changed_is_not_told(
+    qtbot: QtBot, make_planned: MakeScene, words: Formats
+) -> None:
+    markets = [planned_market("pawpaw", 55, 75.0, LikelyFruit(50.0, 63.0, 70.0))]
+    scene = make_planned(1, markets=markets, supplies=SUPPLIES)
+    assert write_bands(scene, words, Sizes.of(QFont()))[0].crops[0] == (
+        "Pawpaw: 60 wanted · ready 72 (50–90)",
+        False,
+    )

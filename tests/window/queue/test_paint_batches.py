@@ -1,0 +1,114 @@
+"""What painting costs, and what ends up on the picture."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFont, QImage, QPainter, QPicture
+from pytestqt.qtbot import QtBot
+
+from ripenroom.season.projection import Projection
+from ripenroom.window.palette import LIGHT
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.paint_batches import paint_lines
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
+
+MakeScene = Callable[..., Scene]
+RECT = QRectF(0.0, 0.0, 800.0, 300.0)
+
+
+def painted(scene: Scene, top_px: float = 0.0) -> QImage:
+    shown = QImage(800, 300, QImage.Format.Format_RGB32)
+    shown.fill(LIGHT.paper)
+    painter = QPainter(shown)
+    view = TimeView(scene.now_h - 48.0, 4.0, 800.0)
+    paint_lines(painter, RECT, scene, view, LineView(top_px, 30.0, 300.0), Sizes.of(QFont()), LIGHT)
+    painter.end()
+    return shown
+
+
+def commands(scene: Scene) -> int:
+    record = QPicture()
+    painter = QPainter(record)
+    view = TimeView(scene.now_h - 48.0, 4.0, 800.0)
+    paint_lines(painter, RECT, scene, view, LineView(0.0, 30.0, 300.0), Sizes.of(QFont()), LIGHT)
+    painter.end()
+    return record.size()
+
+
+def test_two_thousand_lines_cost_as_many_strokes_as_the_ten_in_sight(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    few = commands(make_scene([(1.0, 4.0)] * 10))
+    many = commands(make_scene([(1.0, 4.0)] * 2000))
+    assert many < 1.05 * few
+
+
+def test_states_differ_without_colour(qtbot: QtBot, make_scene: MakeScene) -> None:
+    shown = painted(make_scene([(1.0, 4.0)], spread_days=0.2))
+
+    def grey(days: float, y: int) -> int:
+        return shown.pixelColor(int((48.0 + days * 24.0) * 4.0), y).lightness()
+
+    shelf = 27
+    holding, ready = grey(0.3, shelf - 3), grey(2.0, shelf - 3)
+    assert LIGHT.paper.lightness() - holding > 25
+    assert holding - ready > 80
+    hatched = {grey(4.5 + n * 0.02, shelf - 3) for n in range(12)}
+    assert max(hatched) - min(hatched) > 60
+
+
+def test_best_day_is_a_notch(qtbot: QtBot, make_scene: MakeScene) -> None:
+    shown = painted(make_scene([(1.0, 3.0)], spread_days=0.1))
+    top = 27 - round(23 * 0.8)
+    best_x = int((48.0 + 48.0) * 4.0)
+    assert shown.pixelColor(best_x, top + 1).lightness() > 230
+    assert shown.pixelColor(best_x + 12, top + 1).lightness() < 120
+
+
+def test_a_trial_shows_where_the_window_was(
+    qtbot: QtBot, make_scene: MakeScene, make_projection: Callable[..., Projection]
+) -> None:
+    scene = make_scene([(1.0, 2.0)], spread_days=0.1)
+    tried = make_projection([(4.0, 5.0)], spread_days=0.1)
+    plain = painted(replace(scene, projection=tried))
+    trial = painted(scene.trying(tried))
+    left = int((48.0 + 24.0) * 4.0)
+    edge = [(x, y) for x in range(left - 1, left + 3) for y in range(4, 27)]
+    changed = [spot for spot in edge if trial.pixelColor(*spot) != plain.pixelColor(*spot)]
+    assert len(changed) >= 5
+    far_x = int((48.0 + 96.0) * 4.0) + 50
+    assert all(trial.pixelColor(far_x, y) == plain.pixelColor(far_x, y) for y in range(30))
+
+
+def test_fruit_that_never_opens_is_only_outlined(qtbot: QtBot, make_scene: MakeScene) -> None:
+    shown = painted(make_scene([(float("nan"), float("nan"))]))
+    inside = shown.pixelColor(100, 24)
+    assert inside == LIGHT.paper
+    row = [shown.pixelColor(x, 26) != LIGHT.paper for x in range(20, 180)]
+    assert any(row)
+    assert not all(row)
+
+
+def test_a_move_leaves_a_tick(qtbot: QtBot, make_scene: MakeScene) -> None:
+    scene = make_scene([(5.0, 7.0)])
+    hour = scene.now_h + timedelta(days=1) / timedelta(hours=1)
+    moved = replace(scene, facts=replace(scene.facts, moves={"batch-0": ((hour, "R"),)}))
+    x = int((48.0 + 24.0) * 4.0)
+    without, with_tick = painted(scene), painted(moved)
+    assert without.pixelColor(x, 10) != with_tick.pixelColor(x, 10)
+
+
+def test_a_gate_is_two_posts_in_the_fruit_that_is_holding(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    scene = make_scene([(5.0, 6.0)])
+    opens_h = np.full(1, scene.now_h + 24.0)
+    gated = replace(scene, projection=replace(scene.projection, gate_opens_h=opens_h))
+    plain, shown = painted(scene), painted(gated)
+    x, above = (48 + 24) * 4, 15
+    differs = [n for n in range(800) if plain.pixelColor(n, above) != shown.pixelColor(n, above)]
+    assert differs == [x - 2, x + 2]

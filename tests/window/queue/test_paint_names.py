@@ -1,0 +1,61 @@
+"""Who has room in the frozen column."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from PySide6.QtGui import QFont
+from pytestqt.qtbot import QtBot
+
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.paint_names import columns, crop_text, natural_width
+from ripenroom.window.queue.scene import Scene
+
+MakeScene = Callable[..., Scene]
+
+
+def test_with_room_nothing_is_cut(qtbot: QtBot, make_scene: MakeScene) -> None:
+    facts, sizes = make_scene([(1.0, 2.0), (1.0, 2.0)]).facts, Sizes.of(QFont())
+    where = columns(facts, natural_width(facts, sizes), sizes)
+    assert where.code[0] + where.code[1] == where.crop[0]
+    assert where.crop[0] + where.crop[1] == where.place[0]
+    assert where.place[0] + where.place[1] <= where.left[0] + 0.5
+
+
+def test_with_little_room_place_goes_first_code_and_count_stay(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    wide = columns(facts, 600.0, sizes)
+    narrow = columns(facts, 210.0, sizes)
+    assert narrow.code[1] == wide.code[1]
+    assert narrow.left[1] == wide.left[1]
+    assert narrow.place[1] == 0.0
+    assert narrow.crop[1] >= 0.0
+
+
+def test_with_no_room_the_count_goes_before_it_is_written_over_the_code(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    code_px = columns(facts, 600.0, sizes).code[1]
+    where = columns(facts, code_px + 20.0, sizes)
+    assert where.code[1] == code_px
+    assert where.left[1] == 0.0
+
+
+def test_crop_without_cultivar_stands_alone(make_scene: MakeScene) -> None:
+    assert crop_text(make_scene([(1.0, 2.0)]).facts, 0) == "Pawpaw"
+
+
+def test_a_cultivar_that_names_its_crop_stands_alone(make_scene: MakeScene) -> None:
+    facts = make_scene([(1.0, 2.0), (1.0, 2.0)]).facts
+    named = replace(facts, cultivars=("Middle pawpaws", "Butter"))
+    assert crop_text(named, 0) == "Middle pawpaws"
+    assert crop_text(named, 1) == "European pear, Butter"
+
+
+def test_a_crop_is_readable_or_left_out(qtbot: QtBot, make_scene: MakeScene) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    widths = {columns(facts, float(width), sizes).crop[1] for width in range(60, 600, 4)}
+    assert 0.0 in widths
+    assert min(widths - {0.0}) >= 3.0 * sizes.text_px

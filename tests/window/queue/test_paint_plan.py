@@ -1,0 +1,106 @@
+"""The plan in pixels: everything that is told differs, in black and white too."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QApplication
+
+from ripenroom.season.plans.plan import PlannedItinerary
+from ripenroom.window.palette import INKS, LIGHT, Palette
+from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.legend import plan_entries
+from ripenroom.window.queue.paint_plan import paint_plan, paint_sample
+from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView, TimeView
+from tests.window.queue.conftest import NOW_H, line, pulled_line
+
+MakePlanned = Callable[..., Scene]
+VIEW = TimeView(NOW_H - 24.0, 2.0, 500.0)
+
+DIFFERENT = {
+    "stays": line("batch-0"),
+    "pulled": pulled_line("batch-0", 1),
+    "pinned pull": pulled_line("batch-0", 1, pin_id="pin"),
+    "pinned": line("batch-0", pin_id="pin"),
+    "packed": line("batch-0", pin_id="pin", packed=True),
+    "more crates": line("batch-0", crates=2),
+    "left": line("batch-0", market_day_id=None),
+    "kept back": line("batch-0", market_day_id=None, pin_id="pin"),
+    "cleared": line("batch-0", market_day_id=None, to_place_id=None),
+    "second grade": replace(
+        pulled_line("batch-0", 1, second_grade=True, market_day_id=None), steps=()
+    ),
+    "another market": line("batch-0", market_day_id="day-9"),
+}
+
+
+@pytest.fixture
+def sizes(qapp: QApplication) -> Sizes:
+    return Sizes.of(qapp.font(), with_lane=True)
+
+
+def painted(scene: Scene, sizes: Sizes, ink: Palette = LIGHT, chosen: bool = False) -> QImage:
+    image = QImage(500, 100, QImage.Format.Format_RGB32)
+    image.fill(ink.paper)
+    painter = QPainter(image)
+    way = scene.ways_of(0)[0] if chosen else None
+    view = LineView(0.0, sizes.line_px, 100.0)
+    paint_plan(painter, QRectF(0, 0, 500, 100), scene, VIEW, view, sizes, ink, way)
+    painter.end()
+    return image.convertToFormat(QImage.Format.Format_Grayscale8)
+
+
+def test_every_way_is_drawn_otherwise_in_grey(make_planned: MakePlanned, sizes: Sizes) -> None:
+    images = {name: painted(make_planned(1, planned), sizes) for name, planned in DIFFERENT.items()}
+    blank = painted(replace(make_planned(1), planned=None), sizes)
+    names = list(images)
+    for n, name in enumerate(names):
+        assert images[name] != blank, name
+        for other in names[n + 1 :]:
+            assert images[name] != images[other], (name, other)
+
+
+def test_nothing_is_drawn_over_the_fruit(make_planned: MakePlanned, sizes: Sizes) -> None:
+    image = painted(make_planned(1, pulled_line("batch-0", 1)), sizes)
+    shelf = round(sizes.line_px - sizes.lane_px - 4)
+    paper = image.pixel(0, 0)
+    assert all(image.pixel(x, y) == paper for x in range(500) for y in range(shelf - 2))
+
+
+@pytest.mark.parametrize("ink", INKS)
+def test_the_chosen_crates_stand_out(make_planned: MakePlanned, sizes: Sizes, ink: Palette) -> None:
+    scene = make_planned(1, pulled_line("batch-0", 1))
+    assert painted(scene, sizes, ink) != painted(scene, sizes, ink, chosen=True)
+
+
+def test_far_out_of_sight_nothing_goes_wrong(make_planned: MakePlanned, sizes: Sizes) -> None:
+    far: list[PlannedItinerary] = [
+        pulled_line("batch-0", 300, market_day_id="day-9"),
+        line("batch-0"),
+    ]
+    assert not painted(make_planned(1, *far), sizes).isNull()
+
+
+@pytest.mark.parametrize("mark", list(plan_entries()))
+def test_a_legend_has_a_sample_of_every_mark(qapp: QApplication, sizes: Sizes, mark: str) -> None:
+    image = QImage(30, 20, QImage.Format.Format_RGB32)
+    image.fill(LIGHT.paper)
+    blank = image.copy()
+    painter = QPainter(image)
+    paint_sample(painter, QRectF(2, 2, 26, 16), mark, sizes, LIGHT)
+    painter.end()
+    assert image != blank
+
+
+@pytest.mark.parametrize("ink", INKS)
+def test_the_track_of_chosen_crates_is_seen_on_its_ground(
+    make_planned: MakePlanned, sizes: Sizes, ink: Palette
+) -> None:
+    """Ink, ground, its soft edge and paper, also where high contrast has two inks for texts."""
+    image = painted(make_planned(1, line("batch-0")), sizes, ink, chosen=True)
+    greys = [len({image.pixel(x, y) for y in range(100)}) for x in range(500)]
+    # More columns than letters with their soft edges take.
+    assert sum(n >= 4 for n in greys) > 40

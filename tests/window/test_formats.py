@@ -1,0 +1,134 @@
+"""Numbers and dates as the user reads and types them."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+from PySide6.QtCore import QLocale
+
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.moments import to_hours
+from ripenroom.window.formats import NEVER, Formats
+
+METRIC = SeasonDetails(
+    id="s",
+    name="A season",
+    zone="Europe/Berlin",
+    first_day=date(2026, 9, 1),
+    units="metric",
+    currency="EUR",
+)
+BERLIN = ZoneInfo("Europe/Berlin")
+US = replace(METRIC, units="us", currency="USD")
+
+
+def words(locale: str = "en_US", season: SeasonDetails = METRIC) -> Formats:
+    return Formats(QLocale(locale), season, BERLIN)
+
+
+def test_numbers_are_read_with_the_decimal_mark_of_the_locale() -> None:
+    assert words("de_DE").parse_number("1,5") == 1.5
+    assert words("en_US").parse_number(" 1.5 ") == 1.5
+
+
+@pytest.mark.parametrize("typed", ["1.5", "", "12x", "1,5,2", "inf", "nan"])
+def test_what_is_no_number_of_the_locale_is_not_guessed_at(typed: str) -> None:
+    assert words("de_DE").parse_number(typed) is None
+
+
+@pytest.mark.parametrize(("locale", "said"), [("de_DE", "Fr 2 Okt"), ("en_GB", "Fri 2 Oct")])
+def test_a_short_day_ends_no_sentence(locale: str, said: str) -> None:
+    """Names of days and months by CLDR, without the full stops of their abbreviations."""
+    assert words(locale).day(date(2026, 10, 2)) == said
+
+
+def test_temperatures_go_there_and_back_in_both_units() -> None:
+    assert words().temperature(3.0) == "3.0 °C"
+    assert words(season=US).temperature(3.0) == "37.4 °F"
+    assert words(season=US).parse_temperature_c("37.4 °F") == pytest.approx(3.0)
+    assert words().parse_temperature_c("-1.5") == -1.5
+
+
+def test_a_difference_of_temperatures_has_no_offset() -> None:
+    assert words(season=US).temperature_difference(5.0) == "9.0 °F"
+    assert words(season=US).difference_k(9.0) == pytest.approx(5.0)
+
+
+def test_a_weight_may_bring_its_own_unit() -> None:
+    assert words().parse_mass_kg("20 lb") == pytest.approx(9.0718474)
+    assert words(season=US).parse_mass_kg("2 kg") == 2.0
+    assert words(season=US).parse_mass_kg("1") == pytest.approx(0.45359237)
+    assert words().parse_mass_kg("heavy") is None
+
+
+def test_days_are_those_of_the_home_zone() -> None:
+    late = datetime(2026, 9, 25, 23, 30, tzinfo=UTC)
+    assert words().moment(late) == words().moment(to_hours(late))
+    assert words().day(late) == "Sat 26 Sep"
+    assert words().day(date(2026, 9, 26)) == "Sat 26 Sep"
+
+
+def test_ranges_of_days_say_the_month_once() -> None:
+    def hours(month: int, day: int) -> float:
+        return to_hours(datetime(2026, month, day, 12, tzinfo=UTC))
+
+    assert words().day_range(hours(9, 24), hours(9, 27)) == "24–27 Sep"
+    assert words().day_range(hours(9, 29), hours(10, 2)) == "29 Sep–2 Oct"
+    assert words().day_range(hours(9, 24), hours(9, 24)) == "24 Sep"
+
+
+def test_what_never_happens_is_a_dash() -> None:
+    nothing = float("nan")
+    assert words().day(nothing) == NEVER
+    assert words().day_range(nothing, 1.0) == NEVER
+    assert words().share(nothing) == NEVER
+    assert words().number(nothing) == NEVER
+
+
+def test_shares_and_their_ranges() -> None:
+    assert words().share(0.734) == "73 %"
+    assert words().share_range(0.5, 0.7) == "50–70 %"
+    assert words().share_range(0.7, 0.7) == "70 %"
+
+
+def test_no_zero_is_negative() -> None:
+    assert words().number(-0.2) == "0"
+
+
+@pytest.mark.parametrize(
+    ("locale", "currency", "said"),
+    [
+        ("en_GB", "EUR", "€12.50"),
+        ("de_DE", "EUR", "12,50 €"),
+        ("fr_FR", "EUR", "12,50 €"),
+        ("en_US", "USD", "$12.50"),
+        ("en_GB", "USD", "US$12.50"),
+        ("C", "EUR", "€12.50"),
+        ("en_GB", "CHF", "CHF 12.50"),
+        ("de_DE", "PLN", "12,50 PLN"),
+        # Without cents nothing is divided.
+        ("en_US", "JPY", "JPY 1250"),
+    ],
+)
+def test_money_is_written_as_the_locale_has_it(locale: str, currency: str, said: str) -> None:
+    """Patterns by CLDR, in which a space never breaks the line."""
+    own = Formats(QLocale(locale), replace(METRIC, currency=currency), BERLIN)
+    money = own.money(1250)
+    assert " " not in money
+    assert " ".join(money.split()) == said
+
+
+def test_a_range_of_money_has_one_sign() -> None:
+    assert words().in_currency("224 (102–317)") == "€224 (102–317)"
+
+
+def test_a_date_field_keeps_wall_clock_times_that_other_zones_skip() -> None:
+    # 02:30 on this day does not exist in Berlin, but in most of the world it does.
+    sydney = Formats(QLocale("en_US"), METRIC, ZoneInfo("Australia/Sydney"))
+    moment = datetime(2026, 3, 29, 2, 30, tzinfo=ZoneInfo("Australia/Sydney"))
+    assert sydney.from_field(sydney.to_field(moment)) == moment
+
+
+def test_a_full_day_has_its_year() -> None:
+    assert words().full_day(date(2026, 9, 26)) == "26 Sep 2026"

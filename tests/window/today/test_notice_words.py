@@ -1,0 +1,155 @@
+"""Notices become sentences, whatever numbers they bring."""
+
+from datetime import timedelta
+
+import pytest
+
+from ripenroom.season import actions
+from ripenroom.season.findings import Notice, NoticeKind
+from ripenroom.season.moments import to_hours
+from ripenroom.window.session import Session
+from ripenroom.window.today.notice_words import headline, link, reason
+
+BATCH_KINDS = [
+    kind
+    for kind in NoticeKind
+    if kind not in (NoticeKind.SHORTAGE, NoticeKind.GLUT, NoticeKind.HEAT)
+]
+
+
+def some_batch(session: Session) -> str:
+    projection = session.projection()
+    return next(one for n, one in enumerate(projection.batch_ids) if projection.left[n] > 5)
+
+
+def some_market(session: Session) -> str:
+    days = session.season.book.market_days.values()
+    return max(days, key=lambda day: day.starts_at).id
+
+
+@pytest.mark.parametrize("kind", BATCH_KINDS)
+@pytest.mark.parametrize("with_time", [True, False])
+def test_a_batch_notice_without_values_is_still_a_sentence(
+    session: Session, kind: NoticeKind, with_time: bool
+) -> None:
+    batch_id = some_batch(session)
+    when_h = session.projection().at_h + 30.0 if with_time else None
+    notice = Notice(kind, batch_id, when_h=when_h)
+    said = headline(notice, session)
+    assert session.season.book.batches[batch_id].code in said
+    why = reason(notice, session)
+    place = session.season.place_of(batch_id)
+    assert place is not None
+    assert place.name in why
+    assert why[0] == why[0].upper()
+    for broken in ("{", "}", "nan", "None", ";;", "  "):
+        assert broken not in said + why
+    assert link(notice) == f"batch:{batch_id}"
+
+
+@pytest.mark.parametrize(
+    ("kind", "values", "expected"),
+    [
+        (NoticeKind.CHILLING, {"left": 30.0, "used": 0.9}, "90 % of its chilling allowance"),
+        (
+            NoticeKind.WONT_RIPEN,
+            {"left": 30.0, "wont_ripen": 0.75},
+            "75 % of it was picked too hard",
+        ),
+        (NoticeKind.CLOSES, {"left": 24.0}, "24 "),
+    ],
+)
+def test_values_are_told(
+    session: Session, kind: NoticeKind, values: dict[str, float], expected: str
+) -> None:
+    notice = Notice(kind, some_batch(session), when_h=session.projection().at_h, values=values)
+    assert expected in reason(notice, session)
+
+
+def test_closing_and_opening_come_with_their_range(session: Session) -> None:
+    projection, batch_id = session.projection(), some_batch(session)
+    line = projection.line_of[batch_id]
+    for kind, edge in (
+        (NoticeKind.CLOSES, projection.closes_h),
+        (NoticeKind.OPENS, projection.opens_h),
+    ):
+        expected = session.words.day_range(float(edge.low[line]), float(edge.high[line]))
+        assert expected in reason(Notice(kind, batch_id), session)
+
+
+@pytest.mark.parametrize(
+    ("hours", "expected"), [(1.0, "today"), (25.0, "tomorrow"), (73.0, "Sun 4 Oct")]
+)
+def test_pulls_say_the_day_as_people_do(session: Session, hours: float, expected: str) -> None:
+    notice = Notice(NoticeKind.PULL, some_batch(session), when_h=session.projection().at_h + hours)
+    assert headline(notice, session).endswith(expected)
+
+
+def test_what_closes_today_is_to_be_sold_today(session: Session) -> None:
+    notice = Notice(NoticeKind.CLOSES, some_batch(session), when_h=to_hours(session.season.now()))
+    assert headline(notice, session).endswith("today")
+    assert " by " not in headline(notice, session)
+
+
+def test_a_shortage_tells_both_sides_with_the_range(session: Session) -> None:
+    values = {"wanted": 80.0, "ready": 30.4, "low": 12.0, "high": 41.0}
+    market = some_market(session)
+    notice = Notice(NoticeKind.SHORTAGE, market_day_id=market, crop="pear", values=values)
+    assert headline(notice, session).startswith("Short of ")
+    assert session.season.book.market_days[market].name in headline(notice, session)
+    assert reason(notice, session) == "80 wanted; 30 (12–41) will be ready, 39–68 short"
+    assert link(notice) == f"market:{market}"
+
+
+@pytest.mark.parametrize(
+    ("low", "expected"), [(90.0, "30–100 to spare"), (40.0, "up to 100 to spare")]
+)
+def test_a_glut_says_what_is_to_spare_and_what_to_do(
+    session: Session, low: float, expected: str
+) -> None:
+    values = {"wanted": 60.0, "ready": 130.0, "low": low, "high": 160.0}
+    notice = Notice(
+        NoticeKind.GLUT, market_day_id=some_market(session), crop="pawpaw", values=values
+    )
+    assert headline(notice, session).startswith("Too much pawpaw for ")
+    assert expected in reason(notice, session)
+    assert "Find another buyer" in reason(notice, session)
+
+
+@pytest.mark.parametrize(
+    ("stops", "expected"),
+    [
+        ({}, "25 fruit there; up to 31 °C, and 25 °C is too warm"),
+        ({"stop_c": 30.0}, "25 fruit there; up to 31 °C, and ripening stops at 30 °C"),
+    ],
+)
+def test_heat_tells_whether_ripening_only_suffers_or_stops(
+    session: Session, stops: dict[str, float], expected: str
+) -> None:
+    values = {"left": 25.0, "warmest_c": 31.0, "limit_c": 25.0, **stops}
+    place = next(iter(session.season.book.places.values()))
+    notice = Notice(NoticeKind.HEAT, place_id=place.id, crop="avocado", values=values)
+    assert headline(notice, session) == f"Too warm for avocado: {place.name}"
+    assert reason(notice, session) == expected
+
+
+def test_a_market_notice_without_values_has_no_reason(session: Session) -> None:
+    notice = Notice(NoticeKind.GLUT, market_day_id=some_market(session), crop="pawpaw")
+    assert reason(notice, session) == ""
+
+
+def test_a_notice_about_what_is_gone_leads_nowhere_wrong(session: Session) -> None:
+    assert link(Notice(NoticeKind.OPENS)) == "queue:"
+    assert headline(Notice(NoticeKind.OPENS, "no such batch"), session).strip() == "opens"
+
+
+def test_a_pull_says_where_to(session: Session) -> None:
+    season, batch_id = session.season, some_batch(session)
+    here = season.place_of(batch_id)
+    there = next(place for place in season.book.places.values() if place != here)
+    at = season.now() + timedelta(hours=20)
+    season.do(actions.moves.move, [batch_id], there.id, at)
+    (notice,) = [
+        n for n in season.notices() if n.kind is NoticeKind.PULL and n.when_h == to_hours(at)
+    ]
+    assert f"goes to {there.name}, {session.words.moment(at)}" in reason(notice, session)

@@ -1,0 +1,83 @@
+"""Lines of the day sheet in words."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from ripenroom.records.market import ExpectedPick
+from ripenroom.season import actions
+from ripenroom.season.advice.advice import CheckNext, CheckReason
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.season.plans.delays import Delay
+from ripenroom.window.session import Session
+from ripenroom.window.today.task_words import deed_item, kind_title
+from tests.window.planned import deeds_of, planned, todays_move
+
+
+def test_every_deed_of_every_state_is_a_sentence(qtbot: QtBot, session: Session) -> None:
+    season = session.season
+    now = season.now()
+    for moment in (now, now + timedelta(days=1), now + timedelta(days=2, hours=13)):
+        season.read_as_on(moment)
+        planned(qtbot, session)
+        deeds = deeds_of(session)
+        assert deeds
+        for deed in deeds:
+            item = deed_item(deed, session)
+            assert kind_title(deed.kind)
+            assert item.headline
+            for broken in ("{", "}", "None", "nan", "  ", ";;"):
+                assert broken not in item.headline + item.reason
+
+
+def test_a_move_tells_by_when_and_why(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    line = replace(todays_move(session), expected_ready_share=0.78)
+    line = replace(line, steps=line.steps[:1])
+    session.plans.if_left = {line: Delay(0.41, 0.2)}
+    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, line), session)
+    assert item.headline.startswith("Move ")
+    assert item.reason.startswith("By ")
+    assert "78 % ready then; moved a day later 41 %, left where it is 20 %" in item.reason
+    assert item.link == f"batch:{line.batch_id}"
+
+
+def test_second_grade_is_taken_and_not_moved(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    line = todays_move(session)
+    second = replace(line, second_grade=True, market_day_id=None, to_place_id=None, steps=())
+    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, second), session)
+    assert item.headline.endswith(" for second grade")
+    assert item.headline.startswith("Take ")
+
+
+@pytest.mark.parametrize("reason", list(CheckReason))
+def test_a_check_tells_what_it_decides(session: Session, reason: CheckReason) -> None:
+    season = session.season
+    batch = next(b for b in season.book.batches.values() if b.code == "P-0930-1")
+    check = CheckNext(batch.id, 12, 340.0, reason, season.now() + timedelta(days=1), None)
+    item = deed_item(DayTask(DayTaskKind.CHECK, batch.id, check=check), session)
+    assert item.headline == "Squeeze 12 of P-0930-1"
+    pace = reason is CheckReason.PACE
+    assert ("it tells how fast this cultivar softens" if pace else "it decides") in item.reason
+    # Nothing hangs on a pace on one evening.
+    assert ("that is due tomorrow" in item.reason) != pace
+    assert "worth about €3.40 to the plan" in item.reason
+    assert item.link == f"check:{batch.id}"
+
+
+def test_a_pick_that_is_late_says_so(session: Session) -> None:
+    season = session.season
+    place = next(iter(season.book.places.values()))
+    pick = ExpectedPick(
+        id="p", crop="pawpaw", on=season.now().date(), count=30, place_id=place.id, note="wall row"
+    )
+    season.do(actions.ahead.save_expected_pick, pick)
+    deed = DayTask(DayTaskKind.EXPECT, "p")
+    item = deed_item(deed, session)
+    assert item.headline == "A pick of about 30 pawpaw"
+    assert item.reason.startswith(f"Room is kept in {place.name}; wall row")
+    season.read_as_on(season.now() + timedelta(days=1))
+    assert deed_item(deed, session).reason.startswith("Expected Thu 1 Oct and not written down")
