@@ -15,7 +15,7 @@ from ripenroom.exchange.record_table.values import (
 )
 from ripenroom.units import MassUnit, TemperatureUnit
 
-Kind = Literal["picks", "checks", "market days", "places"]
+Kind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
 Holds = Literal["text", "count", "number", "moment", "day", "time", "choice", "numbers"]
 
 
@@ -40,6 +40,9 @@ _FEELS: Final = (
     Meaning("soft", "count", ("ripe", "eating ripe")),
     Meaning("too_soft", "count", ("too soft", "overripe", "over ripe", "mushy")),
 )
+_FEEL: Final = Meaning("feel", "text", ("hand feel", "touch", "squeeze", "feels", "ripeness"))
+"""One column for all feels: ``3 9 6 2``, or what all of the fruit felt."""
+
 _GAUGE: Final = (
     Meaning("readings", "numbers", ("firmness", "pressure", "penetrometer", "reading")),
     Meaning("reading_unit", "choice", ("unit",), choices=("N", "kgf", "lbf")),
@@ -67,6 +70,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
             "weight_kg", "number", ("weight", "kg", "lb", "lbs", "weight lb", "mass", "pounds")
         ),
         *_FEELS,
+        _FEEL,
         *_GAUGE,
         Meaning("pulp_c", "number", ("pulp", "pulp temperature", "temperature", "temp", "pulp f")),
         Meaning("place", "text", ("where", "location", "store", "storage", "room", "waits in")),
@@ -77,6 +81,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
         Meaning("at", "moment", ("date", "checked", "day", "when", "date checked"), needed=True),
         Meaning("at_time", "time", ("time", "hour")),
         *_FEELS,
+        _FEEL,
         *_GAUGE,
         _NOTE,
     ),
@@ -113,6 +118,36 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
         ),
         Meaning("daily_swing_k", "number", ("swing", "daily swing")),
         Meaning("capacity_crates", "count", ("capacity", "crates", "holds")),
+        Meaning("weather_lag_h", "number", ("weather lag", "lag", "behind the weather")),
+    ),
+    "rows": (
+        Meaning("row", "text", ("tree row", "block", "name", "row of trees"), needed=True),
+        Meaning("cultivar", "text", ("variety", "cv")),
+        Meaning("trees", "count", ("number of trees", "tree count"), needed=True),
+        Meaning("planted_year", "count", ("planted", "planting year", "year planted", "year")),
+        Meaning("bloomed_on", "day", ("bloom", "full bloom", "bloom date", "bloomed")),
+        Meaning("fruit_on_trees", "count", ("fruit", "fruit on trees", "fruit count", "crop load")),
+        Meaning("branch_counts", "numbers", ("fruit on branches", "branches counted")),
+        Meaning("branches_per_tree", "count", ("branches", "branches on a tree")),
+        Meaning("counted_on", "day", ("counted", "date counted", "count date")),
+        Meaning("fruit_doubt", "number", ("doubt",)),
+        Meaning("fruit_mass_g", "number", ("fruit weight", "fruit mass", "mean fruit weight")),
+    ),
+    "walks": (
+        Meaning("row", "text", ("tree row", "block", "row of trees"), needed=True),
+        Meaning("at", "moment", ("date", "walked", "day", "when", "walk date"), needed=True),
+        Meaning("at_time", "time", ("time", "hour")),
+        *_FEELS,
+        Meaning("on_ground", "count", ("ground", "fallen", "drops", "dropped"), needed=True),
+        _NOTE,
+    ),
+    "weather": (
+        Meaning("on", "day", ("date", "day"), needed=True),
+        Meaning(
+            "min_c", "number", ("min", "minimum", "coldest", "low", "tmin", "min f"), needed=True
+        ),
+        Meaning("max_c", "number", ("max", "maximum", "warmest", "high", "tmax", "max f")),
+        Meaning("source", "choice", ("from",), choices=("read", "typed", "filled", "forecast")),
     ),
 }
 """By kind of table: every meaning that a column can have, the most telling first."""
@@ -167,8 +202,10 @@ class ColumnMapping:
 def guess_kind(grid: Grid) -> Kind:
     """What the table holds most likely: the kind that has a meaning for most of its columns."""
 
+    heads = _heads(grid)
+
     def known(kind: Kind) -> tuple[bool, int]:
-        mapping = _by_heads(kind, grid.heads)
+        mapping = _by_heads(kind, heads)
         needs = all(m.key in mapping for m in MEANINGS[kind] if m.needed)
         return needs, sum(1 for key in mapping if key)
 
@@ -180,7 +217,7 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
 
     ``usual_order`` decides about dates that could be meant either way.
     """
-    meaning_of = _by_heads(kind, grid.heads)
+    meaning_of = _by_heads(kind, _heads(grid))
 
     def cells(holding: Sequence[str]) -> list[str]:
         columns = [
@@ -193,7 +230,7 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
     order, doubtful = date_order_of(cells(_MOMENTS), usual_order)
     heads = dict(zip(meaning_of, map(plain, grid.heads), strict=True))
     pounds = any(word in heads.get("weight_kg", "").split() for word in ("lb", "lbs", "pounds"))
-    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c")]
+    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c", "min_c", "max_c")]
     return ColumnMapping(
         kind=kind,
         meaning_of=meaning_of,
@@ -207,10 +244,20 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
     )
 
 
-def _by_heads(kind: Kind, heads: Sequence[str]) -> tuple[str | None, ...]:
-    """The meaning of each head; every meaning is given once, to the head that fits it best."""
-    found: list[str | None] = [None] * len(heads)
-    plain_heads = [plain(head) for head in heads]
+def _heads(grid: Grid) -> list[str]:
+    """Heads in plain words; "Fruit" is how many where most of its cells are whole numbers."""
+    heads = [plain(head) for head in grid.heads]
+    for column, head in enumerate(heads):
+        if head in ("fruit", "fruits"):
+            cells = [row[column].strip() for row in grid.rows if row[column].strip()]
+            if 2 * sum(cell.isdecimal() for cell in cells) >= max(len(cells), 1):
+                heads[column] = "how many"
+    return heads
+
+
+def _by_heads(kind: Kind, plain_heads: Sequence[str]) -> tuple[str | None, ...]:
+    """The meaning of each head in plain words; each is given once, to the head that fits best."""
+    found: list[str | None] = [None] * len(plain_heads)
     for exactly in (True, False):
         for meaning in MEANINGS[kind]:
             if meaning.key in found:

@@ -26,13 +26,24 @@ from ripenroom.records.file.schema import (
     VERSION_4,
     VERSION_5,
     VERSION_6,
+    VERSION_7,
+    VERSION_8,
 )
 
 Step: TypeAlias = tuple[str, ...]
 Schema: TypeAlias = frozenset[tuple[str, str, str]]
 """Kind, name and wording of each thing in a file."""
 
-STEPS: Final[tuple[Step, ...]] = (VERSION_1, VERSION_2, VERSION_3, VERSION_4, VERSION_5, VERSION_6)
+STEPS: Final[tuple[Step, ...]] = (
+    VERSION_1,
+    VERSION_2,
+    VERSION_3,
+    VERSION_4,
+    VERSION_5,
+    VERSION_6,
+    VERSION_7,
+    VERSION_8,
+)
 CURRENT_VERSION: Final = len(STEPS)
 
 

@@ -1,5 +1,6 @@
 """Draws the frozen names at the left of the lines: batch, crop and cultivar, place, fruit left."""
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -31,18 +32,17 @@ class NameColumns:
 def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     """Share the width out: the code always, then the count, then crop, then place.
 
-    Each is as wide as its longest text while there is room; what is too long is elided.
+    Each is as wide as its longest text while there is room; what is too long is elided, a place
+    shortened to its mark.
     """
-    code_px, crop_px, place_px, left_px = _natural(facts, sizes)
+    code_px, crop_px, place_px, left_px, mark_px = _natural(facts, sizes)
     if code_px + left_px + 2 * _PAD_PX > width:
         left_px = 0.0
     spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
     if crop_px + place_px > spare:
-        place_px = min(place_px, max(spare * 0.36, spare - crop_px))
-        # A letter or two of a word tell nothing.
-        if place_px < sizes.text_px * 3.0:
-            place_px = 0.0
+        place_px = max(spare - crop_px, mark_px) if spare > mark_px + sizes.text_px * 3.0 else 0.0
         crop_px = spare - place_px
+        # A letter or two of a word tell nothing.
         if crop_px < sizes.text_px * 3.0:
             crop_px = 0.0
     return NameColumns(
@@ -55,7 +55,7 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
 
 def natural_width(facts: Facts, sizes: Sizes) -> float:
     """The width at which nothing is elided."""
-    return sum(_natural(facts, sizes)) + 2 * _PAD_PX
+    return sum(_natural(facts, sizes)[:4]) + 2 * _PAD_PX
 
 
 def crop_text(facts: Facts, line: int) -> str:
@@ -71,7 +71,7 @@ def with_cultivar(crop: str, cultivar: str) -> str:
 
 
 @lru_cache(maxsize=8)
-def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
+def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float, float]:
     strong, small = QFontMetricsF(bold(sizes.font)), QFontMetricsF(sizes.small)
     crops = {crop_text(facts, line) for line in range(len(facts.batch_ids))}
     # Codes are alike: the longest by letters is near enough the widest, and cheap to find.
@@ -82,6 +82,8 @@ def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
         max((small.horizontalAdvance(text) for text in set(facts.places)), default=0.0)
         + 2 * _PAD_PX,
         strong.horizontalAdvance("0000") + _PAD_PX,
+        max((small.horizontalAdvance(mark) for mark in set(facts.marks)), default=0.0)
+        + 2 * _PAD_PX,
     )
 
 
@@ -94,11 +96,14 @@ def paint_headings(
     where = columns(scene.facts, layout.names.width(), sizes)
     y = layout.corner.bottom() - sizes.small_px - 3.0
     left_aligned, right_aligned = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+    left = QCoreApplication.translate("Queue", "Left")
+    if scene.ghost is not None:
+        left = QCoreApplication.translate("Queue", "Past")
     for (x, width), text, align in (
         (where.code, QCoreApplication.translate("Queue", "Batch"), left_aligned),
         (where.crop, QCoreApplication.translate("Queue", "Crop"), left_aligned),
         (where.place, QCoreApplication.translate("Queue", "Place"), left_aligned),
-        (where.left, QCoreApplication.translate("Queue", "Left"), right_aligned),
+        (where.left, left, right_aligned),
     ):
         if width:
             painter.drawText(QRectF(x, y, width, sizes.small_px), align, text)
@@ -111,26 +116,50 @@ class _Name:
     code: str
     crop: str
     place: str
+    mark: str
     left: str
     over: bool
+    shift: str = ""
+    """From which day to which it is past sooner or later, while a temperature is tried."""
 
 
 def _name(scene: Scene, line: int, words: Formats) -> _Name:
-    pick = scene.expected_at(line)
+    pick, facts = scene.expected_at(line), scene.facts
     if pick is not None:
         expected = QCoreApplication.translate("Queue", "due {day}").format(
             day=words.short_day(pick.picked_h)
         )
         crop = with_cultivar(pick.crop, pick.cultivar)
-        return _Name(expected, crop, pick.place, words.number(pick.count), over=True)
-    facts, projection = scene.facts, scene.projection
+        mark = facts.marks[facts.places.index(pick.place)] if pick.place in facts.places else ""
+        return _Name(
+            expected, crop, pick.place, mark or pick.place, words.number(pick.count), over=True
+        )
+    projection = scene.projection
     return _Name(
         facts.codes[line],
         crop_text(facts, line),
         facts.places[line],
+        facts.marks[line],
         words.number(float(projection.left[line])),
         over=bool(projection.left[line] <= 0 or projection.state[line] == FruitState.PAST),
+        shift=_shift(scene, line, words),
     )
+
+
+def _shift(scene: Scene, line: int, words: Formats) -> str:
+    """``"12 → 3 Oct"``: when it would be past; empty where that stays the same day."""
+    if scene.ghost is None:
+        return ""
+    before, after = (float(one.closes_h.mid[line]) for one in (scene.ghost, scene.projection))
+    days = [words.short_day(at) for at in (before, after)]
+    if days[0] == days[1]:
+        return ""
+    number = words.local(before).day if math.isfinite(before) else 0
+    # "2 → 11 Oct": a month is said once, where the day comes before it.
+    month = days[0].removeprefix(str(number))
+    if month != days[0] and days[1].endswith(month):
+        days[0] = str(number)
+    return " → ".join(days)
 
 
 def paint_names(
@@ -154,13 +183,18 @@ def paint_names(
         line = scene.line_at(row)
         y = area.y() + line_view.y(row)
         name = _name(scene, line, words)
-        over = name.over
+        if name.shift:
+            # What is tried is looked at for its dates: they take the place of all but the code.
+            _paint_shift(painter, area, y, where, name, line_view.line_px, sizes, ink)
+            continue
+        over, place_room = name.over, where.place[1] - _PAD_PX
+        place = name.place if small.horizontalAdvance(name.place) <= place_room else name.mark
         for (x, width), text, font, metrics, colour, align in (
             (where.code, name.code, heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
             (where.crop, name.crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
             (
                 where.place,
-                name.place,
+                place,
                 sizes.small,
                 small,
                 ink.faint,
@@ -175,3 +209,23 @@ def paint_names(
                 shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
                 painter.drawText(QRectF(x, y, room, line_view.line_px), align | middle, shown)
     painter.restore()
+
+
+def _paint_shift(
+    painter: QPainter,
+    area: QRectF,
+    y: float,
+    where: NameColumns,
+    name: _Name,
+    high: float,
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """The code of a line, and how its last day shifts."""
+    middle, (x, width) = Qt.AlignmentFlag.AlignVCenter, where.code
+    painter.setPen(ink.text)
+    painter.setFont(bold(sizes.font))
+    painter.drawText(QRectF(x, y, width, high), middle | Qt.AlignmentFlag.AlignLeft, name.code)
+    painter.setFont(sizes.small)
+    rest = QRectF(x + width - _PAD_PX, y, area.right() - x - width, high)
+    painter.drawText(rest, middle | Qt.AlignmentFlag.AlignRight, name.shift)

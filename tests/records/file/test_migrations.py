@@ -49,6 +49,23 @@ ADDED: dict[tuple[str, str], Any] = {
     ("market_day", "settled_at"): None,
     ("removal", "grade"): "first",
     ("removal", "price_minor"): None,
+    ("tree_row", "planted_year"): None,
+    ("tree_row", "bloomed_on"): None,
+    ("tree_row", "fruit_on_trees"): None,
+    ("tree_row", "branch_counts"): "[]",
+    ("tree_row", "branches_per_tree"): None,
+    ("tree_row", "counted_on"): None,
+    ("tree_row", "fruit_doubt"): 0.3,
+    ("tree_row", "fruit_mass_g"): None,
+    ("place", "weather_lag_h"): None,
+    ("want", "sold_by"): "fruit",
+    ("want", "amount"): None,
+    ("want", "unit_price_minor"): None,
+    ("want", "fruit_per_box"): None,
+    ("second_grade", "sold_by"): "fruit",
+    ("second_grade", "amount_per_day"): None,
+    ("second_grade", "unit_price_minor"): None,
+    ("second_grade", "fruit_per_box"): None,
 }
 """What columns that a kept file lacks hold afterwards; tables that it lacks are empty."""
 
