@@ -21,7 +21,7 @@ import pytest
 from ripenroom.planning.columns import MOST_STEPS
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.plans.plan import Plan
-from ripenroom.season.plans.update import PlanUpdate
+from ripenroom.season.plans.update import Planner, PlanUpdate
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.plans.planning import make_plan
@@ -90,8 +90,9 @@ def _key(state: SeasonState, *more: object) -> object:
 
 
 def _of_the_asker(part: object) -> bool:
-    """Whether something that is given calls off or follows the work, and says nothing of it."""
-    return callable(part) or isinstance(part, threading.Event)
+    """Whether something that is given calls off, follows or shortens the work, and makes no other
+    question of it."""
+    return callable(part) or isinstance(part, threading.Event | Planner)
 
 
 def _own(answer: Any) -> Any:
