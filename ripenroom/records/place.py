@@ -1,7 +1,9 @@
 """Where fruit waits: what its thermostat was set to, and what a thermometer in it wrote down."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from types import MappingProxyType
+from typing import Final, Literal
 
 from ripenroom.records.limits import (
     DailySwingK,
@@ -39,6 +41,28 @@ class Place:
     daily_swing_k: DailySwingK = 0.0
     capacity_crates: RoomForCrates | None = None
     weather_lag_h: WeatherLagH | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class UsualPlace:
+    """A set point (C), half-cooling time (hours) and daily swing (kelvins)."""
+
+    set_point_c: float
+    half_cooling_h: float
+    daily_swing_k: float
+
+
+USUAL_PLACES: Final[Mapping[PlaceKind, UsualPlace]] = MappingProxyType(
+    {
+        "cold room": UsualPlace(3.0, 8.0, 0.5),
+        "cool shelf": UsualPlace(13.0, 8.0, 1.0),
+        "ripening room": UsualPlace(20.0, 6.0, 0.5),
+        "counter": UsualPlace(21.0, 3.0, 3.0),
+        "field bin": UsualPlace(21.0, 4.0, 7.0),
+    }
+)
+"""Where a new place of each kind begins, until the grower says otherwise (common practice, no
+source): in the forms, and where a table that is taken in leaves it out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

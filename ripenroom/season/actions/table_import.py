@@ -19,7 +19,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.orchard import Row, Walk
-from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import WeatherSource, weather_id
@@ -38,9 +38,6 @@ _LONGEST_CODE = 40
 
 _COLUMN_OF = {"code": "batch", "price_minor": "price", "row_id": "row", "cultivar_id": "cultivar"}
 """Fields of records that have another name in tables."""
-
-_USUAL_HALF_COOLING_H = 8.0
-"""Hours; of fruit in open crates (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,12 +305,13 @@ def _place(ground: _Ground, row: TableRow) -> Action:
     kind = row.values.get("kind")
     if kind is None:
         raise Refusal("kind", "Say what kind of place it is.")
+    usual = USUAL_PLACES[cast(PlaceKind, kind)]
     place = Place(
         id=new_id(),
         name=str(row.values.get("place", "")),
         kind=cast(PlaceKind, kind),
-        half_cooling_h=cast(float, row.values.get("half_cooling_h", _USUAL_HALF_COOLING_H)),
-        daily_swing_k=cast(float, row.values.get("daily_swing_k", 0.0)),
+        half_cooling_h=cast(float, row.values.get("half_cooling_h", usual.half_cooling_h)),
+        daily_swing_k=cast(float, row.values.get("daily_swing_k", usual.daily_swing_k)),
         capacity_crates=cast(int | None, row.values.get("capacity_crates")),
         weather_lag_h=cast(float | None, row.values.get("weather_lag_h")),
     )

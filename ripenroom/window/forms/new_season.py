@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar
-from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
@@ -28,7 +28,6 @@ from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.forms.season_details import SeasonDetailsFields
 from ripenroom.window.names import place_kind_name
-from ripenroom.window.place_defaults import DEFAULTS
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.season_files import (
     SeasonFileProblem,
@@ -72,7 +71,7 @@ def furnish(season: Season, beginning: Beginning) -> None:
 
 def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:
     """A place of a kind with what is usual for it, and its set point (C)."""
-    usual = DEFAULTS[kind]
+    usual = USUAL_PLACES[kind]
     place = Place(
         id=new_id(),
         name=name,
@@ -109,7 +108,7 @@ class NewSeasonDialog(EnterDialog):
         # Beside the long list of crops, where places are in sight without scrolling.
         left.addSpacing(10)
         left.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
-        for kind in DEFAULTS:
+        for kind in USUAL_PLACES:
             left.addWidget(self._place_box(kind))
         self._name_places()
         self.details.units.currentIndexChanged.connect(self._name_places)
@@ -177,7 +176,7 @@ class NewSeasonDialog(EnterDialog):
         """Say each place's usual set point in the units that are chosen."""
         unit: TemperatureUnit = "F" if self.details.units.value() == "us" else "C"
         for kind, box in self.places.items():
-            shown = temperature_in(DEFAULTS[kind].set_point_c, unit)
+            shown = temperature_in(USUAL_PLACES[kind].set_point_c, unit)
             box.setText(
                 self.tr("{place}, at {temperature} °{unit}").format(
                     place=place_kind_name(kind).capitalize(),

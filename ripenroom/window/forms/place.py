@@ -1,14 +1,15 @@
 """Adding a place, changing one, deleting one."""
 
+from typing import cast
+
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.identity import new_id
-from ripenroom.records.place import Place, PlaceKind
+from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.units import fahrenheit_degrees_from_kelvins
 from ripenroom.window.names import place_kind_name
-from ripenroom.window.place_defaults import DEFAULTS
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -33,7 +34,7 @@ class PlaceDialog(FormDialog):
         unit = words.temperature_unit
         self.name = TypedLine(18)
         self.kind = RecordChoice(12)
-        kinds: list[PlaceKind] = list(DEFAULTS)
+        kinds: list[PlaceKind] = list(USUAL_PLACES)
         self.kind.set_choices([(kind, place_kind_name(kind)) for kind in kinds])
         self.set_point = TypedLine(6)
         self.half_cooling = TypedLine(6)
@@ -115,10 +116,9 @@ class PlaceDialog(FormDialog):
 
     def _on_kind(self) -> None:
         # A new place of a kind begins with what is usual for it; an edited one keeps its own.
-        kind = self.kind.value()
-        if self._place is not None or kind not in DEFAULTS:
+        usual = USUAL_PLACES.get(cast(PlaceKind, self.kind.value()))
+        if self._place is not None or usual is None:
             return
-        usual = DEFAULTS[kind]
         words = self.session.words
         self.set_point.setText(words.temperature(usual.set_point_c).split(" ")[0])
         self.half_cooling.setText(words.number(usual.half_cooling_h, 1))
@@ -134,7 +134,7 @@ class PlaceDialog(FormDialog):
         place = Place(
             id=self._place.id if self._place else new_id(),
             name=self.name.text().strip(),
-            kind=next(known for known in DEFAULTS if known == kind),
+            kind=next(known for known in USUAL_PLACES if known == kind),
             half_cooling_h=typed_number(self.half_cooling, words, "half_cooling_h"),
             daily_swing_k=words.difference_k(typed_number(self.swing, words, "daily_swing_k")),
             capacity_crates=capacity,

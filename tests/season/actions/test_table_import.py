@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.batch import Batch
+from ripenroom.records.place import USUAL_PLACES, Place
 from ripenroom.season.actions.table_import import (
     ImportDefaults,
     ImportResult,
@@ -73,3 +74,13 @@ def test_a_row_that_cannot_be_a_record_is_refused_alone(living: Season) -> None:
         1: "note",
         3: "pulp_c",
     }
+
+
+def test_a_place_begins_with_what_is_usual_of_its_kind(living: Season) -> None:
+    found = rows_in(living, "places", {"place": "Bench", "kind": "counter"})
+    place = next(record for record in found.change.put if isinstance(record, Place))
+    usual = USUAL_PLACES["counter"]
+    assert (place.half_cooling_h, place.daily_swing_k) == (
+        usual.half_cooling_h,
+        usual.daily_swing_k,
+    )
