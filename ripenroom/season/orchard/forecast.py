@@ -12,6 +12,7 @@ from ripenroom.records.market import Feel
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import Prior
 from ripenroom.science.at_pick import age_from_feel
+from ripenroom.science.orchard.frost import FALLEN_AFTER_HARD, FALLEN_AFTER_LIGHT, HARD_C
 from ripenroom.science.orchard.pick_forecast import (
     Flags,
     Numbers,
@@ -23,7 +24,7 @@ from ripenroom.science.orchard.pick_forecast import (
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.believed import AHEAD_DAYS, OrchardBelief, orchard_belief
+from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
 from ripenroom.season.orchard.first_frost import frost_forecast
 from ripenroom.season.orchard.found import (
     NO_FRUIT,
@@ -34,6 +35,7 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
+from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS
 from ripenroom.season.orchard.row_facts import row_facts
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 from ripenroom.season.state import SeasonState
@@ -52,6 +54,7 @@ _FELT = 20.0
 """Fruit that are thought to have been felt, to know the age of a feel."""
 
 _ANY_FRUIT = 0.5
+_NEAR_NONE = 1e-9
 
 _ADVISED: tuple[Feel, ...] = FEELS[:-1]
 """Feels that a picker decides on: what is too soft is lost either way."""
@@ -85,10 +88,10 @@ def _shown(frost: FrostForecast | None) -> FrostForecast | None:
 
 def _rows(orchard: OrchardBelief, today: date, frost: FrostForecast | None) -> list[RowForecast]:
     belief = orchard.belief
-    far = orchard.tree_days(today, AHEAD_DAYS)
+    far = orchard.of.tree_days(today, AHEAD_DAYS)
     near = np.ascontiguousarray(far[:, :SHOWN_DAYS])
     week = near[:, _WEEK - 1] - near[:, 0]
-    costs = np.full(len(orchard.rows), WALK_COSTS_FRUIT)
+    costs = np.full(len(orchard.of.rows), WALK_COSTS_FRUIT)
     # A walk is worth it every so many tree days; told are days of the coming week.
     every = walk_every(belief, near[:, :_WEEK], costs) * (_WEEK - 1) / np.maximum(week, 0.1)
     picked_on = np.stack([_picks_on(_apart(days)) for days in every])
@@ -97,30 +100,48 @@ def _rows(orchard: OrchardBelief, today: date, frost: FrostForecast | None) -> l
     picks = expected_picks(belief, near, picked_on[:, :SHOWN_DAYS])
     lost = lost_by(belief, near)
     reached = frost_finds(belief, far, picked_on, chances)
-    advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.crops))
+    advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.of.crops))
     days = tuple(today + timedelta(days=n) for n in range(SHOWN_DAYS))
+    hangs_on = [_left_by_frost(frost, day) for day in days]
 
     def told(number: int) -> RowForecast:
-        row = orchard.rows[number]
+        row = orchard.of.rows[number]
         found = _ranges(picks, number)
+        hanging = _ranges(looks.hanging, number)[0] * hangs_on[0]
         return RowForecast(
             row_id=row.facts.row.id,
             days=days,
-            hanging=_ranges(looks.hanging, number)[0],
-            ready=_ranges(looks.ready, number),
+            hanging=hanging,
+            ready=_times(_ranges(looks.ready, number), hangs_on),
             picks=tuple(
                 count if on else NO_FRUIT
-                for count, on in zip(found, picked_on[number], strict=False)
+                for count, on in zip(_times(found, hangs_on), picked_on[number], strict=False)
             ),
-            lost=_ranges(lost, number),
+            lost=tuple(
+                count * part + hanging * (1.0 - part / max(hangs_on[0], _NEAR_NONE))
+                for count, part in zip(_ranges(lost, number), hangs_on, strict=True)
+            ),
             walk_every_days=float(every[number]),
             frost_reaches=_ranges(reached, number)[0],
             by_feel=_advice(advice, number),
-            by_heat=orchard.groups[row.group].by_heat,
+            by_heat=orchard.of.groups[row.group].by_heat,
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
         )
 
-    return [told(number) for number in range(len(orchard.rows))]
+    return [told(number) for number in range(len(orchard.of.rows))]
+
+
+def _left_by_frost(frost: FrostForecast | None, on: date) -> float:
+    """The share of fruit that a frost which came has left on the trees by a day."""
+    if frost is None or frost.came_on is None:
+        return 1.0
+    fallen = FALLEN_AFTER_HARD if frost.at_c <= HARD_C else FALLEN_AFTER_LIGHT
+    since = (on - frost.came_on).days
+    return 1.0 - fallen[min(since, len(fallen)) - 1] if since > 0 else 1.0
+
+
+def _times(counts: tuple[FruitRange, ...], parts: list[float]) -> tuple[FruitRange, ...]:
+    return tuple(count * part for count, part in zip(counts, parts, strict=True))
 
 
 def _apart(every_days: float) -> int:

@@ -26,6 +26,10 @@ class FruitRange:
         """Both, if they are off together."""
         return FruitRange(self.low + other.low, self.mid + other.mid, self.high + other.high)
 
+    def __mul__(self, part: float) -> "FruitRange":
+        """A part of it."""
+        return FruitRange(self.low * part, self.mid * part, self.high * part)
+
 
 NO_FRUIT = FruitRange(0.0, 0.0, 0.0)
 
