@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.orchard import Walk
+from ripenroom.records.orchard import Cultivar, Walk
 from ripenroom.season.orchard.found import (
     FrostForecast,
     FruitRange,
@@ -248,7 +248,28 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
         else QCoreApplication.translate("Rows", "By the calendar: no weather since its bloom.")
     )
     said.append(by)
+    cultivar = session.season.book.cultivars.get(line.row.cultivar_id or "")
+    for lesson in session.season.book.tree_lessons.values():
+        named = cultivar is not None and lesson.crop == cultivar.crop
+        if named and lesson.days_off is not None and _same_name(lesson.cultivar, cultivar):
+            off = QCoreApplication.translate(
+                "Rows", "{season}: forecasts of {what} were off by {n} days half of the time."
+            )
+            said.append(
+                off.format(
+                    season=lesson.taught_by,
+                    what=lesson.cultivar or line.row.name,
+                    n=words.number(lesson.days_off, 1),
+                )
+            )
     return said
+
+
+def _same_name(named: str | None, cultivar: Cultivar | None) -> bool:
+    """Whether a lesson is about a cultivar, or about all of its crop."""
+    if named is None or cultivar is None:
+        return named is None
+    return named.strip().casefold() == cultivar.name.strip().casefold()
 
 
 def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[str]:

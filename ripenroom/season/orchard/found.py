@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from ripenroom.records.check import TreeLesson
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.season.fruit_balance import Tally
@@ -67,12 +68,13 @@ class RowFacts:
 
 @dataclass(frozen=True, slots=True)
 class SeasonRows:
-    """The rows of a season called ``name``, and of each by its id the first and the last day on
-    which it was picked."""
+    """The rows of a season called ``name``, of each by its id the first and the last day on which
+    it was picked, and ``lessons`` that its walks and picks taught for others."""
 
     name: str
     facts: tuple[RowFacts, ...]
     picked: Mapping[str, tuple[date, date]]
+    lessons: tuple[TreeLesson, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

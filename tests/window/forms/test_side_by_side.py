@@ -34,6 +34,15 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
     assert dialog.table.item(names.index("Top terrace"), 0).text() == ""
     assert dialog.table.item(names.index("Wall row"), 1).text() == cell
     assert other.read_bytes() == content
+    assert not dialog.learned.isVisible()
+    dialog.take_button.click()
+    lessons = session.season.book.tree_lessons.values()
+    assert {lesson.cultivar for lesson in lessons} >= {"Late pawpaws", "Middle pawpaws"}
+    assert {lesson.taught_by for lesson in lessons} == {"Last year"}
+    assert "Late pawpaws, 3 walks of Last year" in dialog.learned.text()
+    dialog.forget_button.click()
+    assert session.season.book.tree_lessons == {}
+    assert dialog.take_button.isEnabled()
 
 
 def test_its_own_file_and_no_season_are_refused(
