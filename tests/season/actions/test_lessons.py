@@ -177,11 +177,11 @@ def test_rows_begin_from_lessons_about_cultivars_that_are_here(living: Season) -
     assert living.book.tree_lessons == {here.id: better}
     living.do(actions.lessons.forget_of_trees)
     assert living.book.tree_lessons == {}
-    for lessons, words in (([], "taught nothing"), ([elsewhere], "not in this season")):
-        refusal = refused(
-            living, lambda some=lessons: living.do(actions.lessons.take_of_trees, some)
-        )  # type: ignore[misc]
-        assert words in refusal.message
+    none: list[TreeLesson] = []
+    nothing = refused(living, lambda: living.do(actions.lessons.take_of_trees, none))
+    assert "taught nothing" in nothing.message
+    unknown = refused(living, lambda: living.do(actions.lessons.take_of_trees, [elsewhere]))
+    assert "not in this season" in unknown.message
     assert (
         "no other season"
         in refused(living, lambda: living.do(actions.lessons.forget_of_trees)).message

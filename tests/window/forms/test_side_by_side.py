@@ -11,6 +11,19 @@ from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.session import Session
 
 
+def names_of(dialog: SideBySideDialog) -> list[str]:
+    """The rows of trees, by line."""
+    heads = [dialog.table.verticalHeaderItem(n) for n in range(dialog.table.rowCount())]
+    return [head.text() for head in heads if head is not None]
+
+
+def cell_of(dialog: SideBySideDialog, name: str, season: int) -> str:
+    """What is said of a row in a season."""
+    item = dialog.table.item(names_of(dialog).index(name), season)
+    assert item is not None
+    return item.text()
+
+
 def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
     book = session.season.book
     rows = [replace(row, name=row.name.replace("Hill", "Top")) for row in book.rows.values()]
@@ -21,18 +34,16 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
     dialog = SideBySideDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
-    names = [dialog.table.verticalHeaderItem(n).text() for n in range(dialog.table.rowCount())]
-    assert "Hill terrace" in names
-    cell = dialog.table.item(names.index("Wall row"), 0).text()
+    assert "Hill terrace" in names_of(dialog)
+    cell = cell_of(dialog, "Wall row", 0)
     assert "bloom Sat 2 May" in cell
     assert "310 counted" in cell
     assert "83 picked" in cell
     dialog.add_season(other)
     qtbot.waitUntil(lambda: dialog.table.columnCount() == 2)
-    names = [dialog.table.verticalHeaderItem(n).text() for n in range(dialog.table.rowCount())]
-    assert {"Hill terrace", "Top terrace"} <= set(names)
-    assert dialog.table.item(names.index("Top terrace"), 0).text() == ""
-    assert dialog.table.item(names.index("Wall row"), 1).text() == cell
+    assert {"Hill terrace", "Top terrace"} <= set(names_of(dialog))
+    assert cell_of(dialog, "Top terrace", 0) == ""
+    assert cell_of(dialog, "Wall row", 1) == cell
     assert other.read_bytes() == content
     assert not dialog.learned.isVisible()
     dialog.take_button.click()
