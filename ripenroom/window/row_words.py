@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.orchard import Walk
+from ripenroom.records.orchard import Cultivar, Walk
 from ripenroom.season.orchard.found import (
     FrostForecast,
     FruitRange,
@@ -89,34 +89,29 @@ def to_pick_words(line: RowFacts, forecast: RowForecast | None, session: Session
 
 
 def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Session) -> str:
-    """Whether to walk a row today and why; how often, and when that was done last."""
-    words, of_row = session.words, forecast.of_row(line.row.id) if forecast else None
-    last = line.walks[-1] if line.walks else None
-    said, how_often = "", []
+    """Whether to walk a row today and why, and when that was done last."""
+    parts, of_row = [], forecast.of_row(line.row.id) if forecast else None
     if of_row is not None:
-        said = why_walk(of_row, session)
-        how_often.append(every_words(of_row, words))
-    if last is not None:
-        how_often.append(
-            QCoreApplication.translate("Rows", "last {day}").format(day=words.day(last.at))
-        )
-    return "\n".join(part for part in (said, ", ".join(filter(None, how_often))) if part)
+        parts.append(why_walk(of_row, session))
+    if line.walks:
+        latest = QCoreApplication.translate("Rows", "last {day}")
+        parts.append(latest.format(day=session.words.day(line.walks[-1].at)))
+    return "\n".join(parts)
 
 
 def next_walk(forecast: RowForecast, session: Session) -> date | None:
-    """The day on which a row is worth its next walk, which may lie behind; None where it is not.
+    """The day on which a row is worth its next walk; None where it is not.
 
-    A row that was picked over was walked as well.
+    A row that was walked or picked over today is left for today.
     """
-    if math.isinf(forecast.walk_every_days):
+    if forecast.walk_on is None:
         return None
     season = session.season
     visits = [w.at for w in season.book.walks.values() if w.row_id == forecast.row_id]
     visits += [b.picked_at for b in season.book.batches.values() if b.row_id == forecast.row_id]
     if not visits:
-        return season.state.today
-    every = timedelta(days=max(1, round(forecast.walk_every_days)))
-    return session.words.local(max(visits)).date() + every
+        return forecast.walk_on
+    return max(forecast.walk_on, session.words.local(max(visits)).date() + timedelta(days=1))
 
 
 def is_due(forecast: RowForecast, session: Session) -> bool:
@@ -126,13 +121,15 @@ def is_due(forecast: RowForecast, session: Session) -> bool:
 
 
 def every_words(forecast: RowForecast, words: Formats) -> str:
-    """How often a row is worth a walk now."""
+    """How often a row is worth a walk now, once it is picked over."""
     if math.isinf(forecast.walk_every_days):
         return ""
     every = max(1, round(forecast.walk_every_days))
     if every == 1:
-        return QCoreApplication.translate("Rows", "every day")
-    return QCoreApplication.translate("Rows", "every {n} days").format(n=words.number(every))
+        return QCoreApplication.translate("Rows", "Once picked over it is worth a walk every day.")
+    return QCoreApplication.translate(
+        "Rows", "Once picked over it is worth a walk every {n} days."
+    ).format(n=words.number(every))
 
 
 def why_walk(forecast: RowForecast, session: Session) -> str:
@@ -142,12 +139,10 @@ def why_walk(forecast: RowForecast, session: Session) -> str:
         return QCoreApplication.translate("Rows", "not worth a walk now")
     if on > session.season.state.today:
         return QCoreApplication.translate("Rows", "on {day}").format(day=session.words.day(on))
-    ahead = min(max(1, round(forecast.walk_every_days)), len(forecast.lost) - 1)
-    saved = roughly(forecast.lost[ahead].mid)
-    if saved < 1:
-        return QCoreApplication.translate("Rows", "today")
-    return QCoreApplication.translate("Rows", "today: saves {n} fruit").format(
-        n=session.words.number(saved)
+    saved = max(1, roughly(forecast.lost[_USUALLY_AHEAD.days].mid))
+    return QCoreApplication.translate("Rows", "today: {n} would be lost by {day}").format(
+        n=session.words.number(saved),
+        day=session.words.day(session.season.state.today + _USUALLY_AHEAD),
     )
 
 
@@ -242,13 +237,35 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
         reached = QCoreApplication.translate("Rows", "The first frost would find {count} of them.")
         said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
     said += _by_feel(line, forecast, session)
+    said += [every] if (every := every_words(forecast, words)) else []
     by = (
         QCoreApplication.translate("Rows", "By the warmth of the days since bloom.")
         if forecast.by_heat
         else QCoreApplication.translate("Rows", "By the calendar: no weather since its bloom.")
     )
     said.append(by)
+    cultivar = session.season.book.cultivars.get(line.row.cultivar_id or "")
+    for lesson in session.season.book.tree_lessons.values():
+        named = cultivar is not None and lesson.crop == cultivar.crop
+        if named and lesson.days_off is not None and _same_name(lesson.cultivar, cultivar):
+            off = QCoreApplication.translate(
+                "Rows", "{season}: forecasts of {what} were off by {n} days half of the time."
+            )
+            said.append(
+                off.format(
+                    season=lesson.taught_by,
+                    what=lesson.cultivar or line.row.name,
+                    n=words.number(lesson.days_off, 1),
+                )
+            )
     return said
+
+
+def _same_name(named: str | None, cultivar: Cultivar | None) -> bool:
+    """Whether a lesson is about a cultivar, or about all of its crop."""
+    if named is None or cultivar is None:
+        return named is None
+    return named.strip().casefold() == cultivar.name.strip().casefold()
 
 
 def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[str]:

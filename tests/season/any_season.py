@@ -206,6 +206,8 @@ class AnySeason(RuleBasedStateMachine):
             season.ask.check_design(batch_id, CheckKind.FEEL)
         for place_id in book.places:
             season.room_report(place_id)
+        season.ask.orchard()
+        season.ask.season_rows()
         set_point_advice(SeasonState(book, profiles, now, zone, learned))
         what_helps(SeasonState(book, profiles, now, zone, learned))
         check_next(SeasonState(book, profiles, now, zone, learned))

@@ -24,9 +24,10 @@ from ripenroom.records.batch import FeelCounts, Outcome
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.season import UnitSystem
+from ripenroom.records.weather import WeatherSource
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.table_import import ImportDefaults, TableRow
@@ -54,6 +55,7 @@ celsius = st.sampled_from((14.0, 21.0, 3.0, 0.5, -1.0, 33.0, 48.0, 90.0, -60.0, 
 moments = st.sampled_from((-25, -5, 0, -1, 1, 36, 100, -49, -400, 12, 300, -4000, 9000)).map(
     lambda hours: timedelta(hours=hours)
 )
+sometimes_bloom = st.sampled_from((150, 130, -9))
 prices = st.sampled_from((None, 90, 250, 1, 0, -5, 10**9, 10**15))
 answers = st.sampled_from((frozenset[str](), frozenset({"count", "readings", "surprise", "at"})))
 
@@ -211,10 +213,64 @@ class AnyActions(AnySeason):
             )
         )
 
-    @rule(row=which, name=texts, trees=some_count)
-    def save_row(self, row: int, name: str, trees: int | None) -> None:
-        new = Row(id=self.one_of("rows", row) if row % 2 else new_id(), name=name, trees=trees)
+    @rule(
+        row=which, name=texts, trees=some_count, fruit=some_count, bloom=st.sampled_from((150, -9))
+    )
+    def save_row(
+        self, row: int, name: str, trees: int | None, fruit: int | None, bloom: int
+    ) -> None:
+        new = Row(
+            id=self.one_of("rows", row) if row % 2 else new_id(),
+            name=name,
+            trees=trees,
+            cultivar_id="early",
+            fruit_on_trees=fruit,
+            bloomed_on=self.season.state.today - timedelta(days=bloom),
+        )
         self.do(lambda: self.season.do(actions.orchard.save_row, new))
+
+    @rule(row=which, when=moments, feel=some_feel, ground=some_count, note=texts)
+    def walk(
+        self, row: int, when: timedelta, feel: FeelCounts | None, ground: int | None, note: str
+    ) -> None:
+        new = Walk(
+            id=new_id(),
+            row_id=self.one_of("rows", row),
+            at=self.at(when),
+            feel_counts=feel,
+            on_ground=ground,
+            note=note,
+        )
+        self.do(lambda: self.season.do(actions.walks.add, new))
+
+    @rule(walk=which)
+    def delete_walk(self, walk: int) -> None:
+        self.do(lambda: self.season.do(actions.walks.delete, self.one_of("walks", walk)))
+
+    @rule(days=st.sampled_from((1, 2, 40, 0, -2, 5000)), low=celsius, warmer=st.none() | celsius)
+    def weather(self, days: int, low: float, warmer: float | None) -> None:
+        on = self.season.state.today - timedelta(days=days)
+        high = None if warmer is None else low + abs(warmer)
+        source: WeatherSource = "forecast" if days <= 0 else "typed"
+        day = actions.weather.day_weather(on, low, high, source)
+        self.do(lambda: self.season.do(actions.weather.save_day, day))
+
+    @rule(month=st.integers(0, 13), low=celsius)
+    def usual_month(self, month: int, low: float) -> None:
+        self.do(lambda: self.season.do(actions.weather.set_normals, {month: (low, low + 9.0)}))
+
+    @rule(tenth=st.integers(-30, 90), even=st.integers(-30, 90))
+    def frost(self, tenth: int, even: int) -> None:
+        today = self.season.state.today
+        days = [today + timedelta(days=n) for n in (tenth, even)]
+        self.do(lambda: self.season.do(actions.weather.set_frost, *days))
+
+    @rule(place=which, lag=st.sampled_from((None, 0.0, 6.0, -1.0, 900.0)))
+    def follow_weather(self, place: int, lag: float | None) -> None:
+        key = self.one_of("places", place)
+        if key in self.season.book.places:
+            new = replace(self.season.book.places[key], weather_lag_h=lag)
+            self.do(lambda: self.season.do(actions.places.save, new))
 
     @rule(row=which)
     def delete_row(self, row: int) -> None:

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
-from ripenroom.records.check import Lesson
+from ripenroom.records.check import Lesson, TreeLesson
+from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
@@ -98,6 +99,39 @@ def _as_lesson(lesson: "SharedLesson", crop: CropProfile, taught_by: str) -> Les
         checks=lesson.checks,
         taught_by=taught_by,
     )
+
+
+def take_of_trees(state: SeasonState, lessons: Sequence[TreeLesson]) -> Action:
+    """Let rows begin from what another season taught of cultivars that this season has by name.
+
+    A lesson of the same season and cultivar takes the place of an earlier one.
+    """
+    book = state.book
+    if not lessons:
+        raise Refusal("", "That season has taught nothing of its rows: none was walked or picked.")
+    names = {(c.crop, c.name.strip().casefold()) for c in book.cultivars.values()}
+    taken = tuple(
+        checked(lesson)
+        for lesson in lessons
+        if (lesson.crop, (lesson.cultivar or "").strip().casefold()) in names
+    )
+    taught_by = ", ".join(dict.fromkeys(lesson.taught_by for lesson in lessons))
+    if not taken:
+        raise Refusal(
+            "",
+            "“{season}” taught of cultivars that are not in this season. Add them under Rows and "
+            "cultivars, by the same names.",
+            season=taught_by,
+        )
+    return Action(f"lessons of trees of {taught_by}", taken)
+
+
+def forget_of_trees(state: SeasonState) -> Action:
+    """Let rows begin from the book again, and from nothing that other seasons taught."""
+    gone = tuple(state.book.tree_lessons.values())
+    if not gone:
+        raise Refusal("", "Rows begin from no other season.")
+    return Action("deletion of lessons of trees", deleted=gone)
 
 
 def delete(state: SeasonState, lesson_ids: Sequence[str]) -> Action:

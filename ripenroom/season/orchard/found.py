@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from ripenroom.records.check import TreeLesson
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.season.fruit_balance import Tally
+from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 
 Z_80 = 1.2816
 """Standard deviations to either side that hold 80 % of a normal distribution."""
@@ -67,12 +69,13 @@ class RowFacts:
 
 @dataclass(frozen=True, slots=True)
 class SeasonRows:
-    """The rows of a season called ``name``, and of each by its id the first and the last day on
-    which it was picked."""
+    """The rows of a season called ``name``, of each by its id the first and the last day on which
+    it was picked, and ``lessons`` that its walks and picks taught for others."""
 
     name: str
     facts: tuple[RowFacts, ...]
     picked: Mapping[str, tuple[date, date]]
+    lessons: tuple[TreeLesson, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +120,15 @@ class RowForecast:
             if on <= day:
                 found += count
         return found
+
+    @property
+    def walk_on(self) -> date | None:
+        """The first day on which a walk is worth its time: by the next one, if nobody had come
+        before, as much would be lost as a walk costs. None if that is none of the days."""
+        for on, lost in zip(self.days, self.lost[1:], strict=False):
+            if lost.mid >= WALK_COSTS_FRUIT:
+                return on
+        return None
 
 
 @dataclass(frozen=True, slots=True)

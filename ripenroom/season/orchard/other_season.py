@@ -1,6 +1,7 @@
 """The rows of trees of another season, to be laid beside this one's; its file is only read."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, datetime
 from pathlib import Path
 
 from ripenroom.records.book import Book
@@ -9,6 +10,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.known_crops import crops_of
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.found import SeasonRows
+from ripenroom.season.orchard.lessons import tree_lessons
 from ripenroom.season.orchard.row_facts import row_facts
 from ripenroom.season.state import SeasonState, zone_of
 
@@ -43,4 +45,13 @@ def rows_of_file(state: SeasonState, path: Path) -> SeasonRows:
         file.close()
     if book.season.id == state.book.season.id:
         raise Refusal("", "That is this season itself; choose another one.")
-    return season_rows(book)
+    crops, last = crops_of(book).profiles, _last_look(book) or state.now
+    lessons = tree_lessons(SeasonState(book, crops, last, zone_of(book.season)))
+    return replace(season_rows(book), lessons=lessons)
+
+
+def _last_look(book: Book) -> datetime | None:
+    """When anything was seen of the trees last."""
+    seen = [walk.at for walk in book.walks.values()]
+    seen += [batch.picked_at for batch in book.batches.values() if batch.row_id is not None]
+    return max(seen, default=None)

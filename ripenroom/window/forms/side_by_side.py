@@ -2,17 +2,20 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
+    QHBoxLayout,
     QPushButton,
     QTableWidget,
     QTableWidgetItem,
     QWidget,
 )
 
+from ripenroom.records.check import TreeLesson
 from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
 from ripenroom.season.orchard.found import RowFacts, SeasonRows
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.formats import Formats
@@ -49,9 +52,19 @@ class SideBySideDialog(RecordsDialog):
         self.table.setWordWrap(True)
         self.body.addWidget(self.table, 1)
         self.add_button = QPushButton(self.tr("&Add a season…"), self)
-        self.add_button.setAutoDefault(False)
         self.add_button.clicked.connect(self._choose)
-        self.body.addWidget(self.add_button, 0, Qt.AlignmentFlag.AlignLeft)
+        self.learned = WrappedLabel(parent=self)
+        self.take_button = QPushButton(self.tr("&Begin from what they learned"), self)
+        self.forget_button = QPushButton(self.tr("&Forget it"), self)
+        self.take_button.clicked.connect(self._take_lessons)
+        self.forget_button.clicked.connect(self._forget_lessons)
+        buttons = QHBoxLayout()
+        for button in (self.add_button, self.take_button, self.forget_button):
+            button.setAutoDefault(False)
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        self.body.addWidget(self.learned)
+        self.body.addLayout(buttons)
         self._show_seasons()
         room, line = room_for(self), self.fontMetrics().height()
         self.resize(min(52 * line, room.width()), min(34 * line, room.height()))
@@ -96,6 +109,45 @@ class SideBySideDialog(RecordsDialog):
                 table.setItem(line, column, QTableWidgetItem(said))
         table.resizeColumnsToContents()
         table.resizeRowsToContents()
+        self._show_lessons()
+
+    def _show_lessons(self) -> None:
+        """From which seasons the rows begin, and how far off those forecasts were."""
+        season, words = self.session.season, self.session.words
+        said = [lesson_words(lesson, words) for lesson in season.book.tree_lessons.values()]
+        begins = self.tr("Rows begin from: {lessons}.").format(lessons="; ".join(sorted(said)))
+        self.learned.setText(begins if said else "")
+        self.learned.setVisible(bool(said))
+        writable = season.read_only_because is None
+        offered = any(rows.lessons for rows in self.seasons)
+        self.take_button.setEnabled(writable and offered)
+        self.forget_button.setVisible(bool(said))
+        self.forget_button.setEnabled(writable)
+
+    def _take_lessons(self) -> None:
+        lessons = [lesson for rows in self.seasons for lesson in rows.lessons]
+        done = self.tr("Rows begin from what other seasons learned. Ctrl+Z takes it back.")
+        self.run(done, lambda: self.session.season.do(actions.lessons.take_of_trees, lessons))
+        self._show_lessons()
+
+    def _forget_lessons(self) -> None:
+        self.run_deletion(lambda: self.session.season.do(actions.lessons.forget_of_trees))
+        self._show_lessons()
+
+
+def lesson_words(lesson: TreeLesson, words: Formats) -> str:
+    """``"Late pawpaws, 12 walks of 2025, forecasts off by 2.1 days half of the time"``."""
+    walks = QCoreApplication.translate("SideBySide", "{n} walks of {season}")
+    if lesson.walks == 1:
+        walks = QCoreApplication.translate("SideBySide", "1 walk of {season}")
+    parts = [
+        lesson.cultivar or lesson.crop,
+        walks.format(n=words.number(lesson.walks), season=lesson.taught_by),
+    ]
+    if lesson.days_off is not None:
+        off = QCoreApplication.translate("SideBySide", "forecasts off by {n} days half of the time")
+        parts.append(off.format(n=words.number(lesson.days_off, 1)))
+    return ", ".join(parts)
 
 
 def season_words(facts: RowFacts, rows: SeasonRows, words: Formats) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom.records.check import TreeLesson
 from ripenroom.records.entry import CheckEntry
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
@@ -146,3 +147,42 @@ def test_what_was_taught_of_a_crop_with_dates_only_is_no_use(living: Season) -> 
         living, lambda: living.do(actions.lessons.take, SharedLessons("2025", (apple,)))
     )
     assert "only dates are known" in refusal.message
+
+
+def of_trees(cultivar: str, **given: object) -> TreeLesson:
+    facts: dict[str, object] = {
+        "id": f"tree {cultivar}",
+        "crop": "pawpaw",
+        "cultivar": cultivar,
+        "by_heat": True,
+        "needs_days": 140.0,
+        "needs_sd": 5.0,
+        "log_spread": 1.3,
+        "log_spread_sd": 0.2,
+        "log_pace": 0.0,
+        "log_pace_sd": 0.3,
+        "walks": 9,
+        "taught_by": "2025",
+    }
+    return TreeLesson(**{**facts, **given})  # type: ignore[arg-type]
+
+
+def test_rows_begin_from_lessons_about_cultivars_that_are_here(living: Season) -> None:
+    here, elsewhere = of_trees("EARLY "), of_trees("Nowhere")
+    living.do(actions.lessons.take_of_trees, [here, elsewhere])
+    assert living.book.tree_lessons == {here.id: here}
+    assert living.undo_label == "lessons of trees of 2025"
+    better = of_trees("EARLY ", needs_sd=3.0)
+    living.do(actions.lessons.take_of_trees, [better])
+    assert living.book.tree_lessons == {here.id: better}
+    living.do(actions.lessons.forget_of_trees)
+    assert living.book.tree_lessons == {}
+    none: list[TreeLesson] = []
+    nothing = refused(living, lambda: living.do(actions.lessons.take_of_trees, none))
+    assert "taught nothing" in nothing.message
+    unknown = refused(living, lambda: living.do(actions.lessons.take_of_trees, [elsewhere]))
+    assert "not in this season" in unknown.message
+    assert (
+        "no other season"
+        in refused(living, lambda: living.do(actions.lessons.forget_of_trees)).message
+    )

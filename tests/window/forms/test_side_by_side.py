@@ -11,14 +11,15 @@ from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.session import Session
 
 
-def head(dialog: SideBySideDialog, row: int) -> str:
-    item = dialog.table.verticalHeaderItem(row)
-    assert item is not None
-    return item.text()
+def names_of(dialog: SideBySideDialog) -> list[str]:
+    """The rows of trees, by line."""
+    heads = [dialog.table.verticalHeaderItem(n) for n in range(dialog.table.rowCount())]
+    return [head.text() for head in heads if head is not None]
 
 
-def cell_of(dialog: SideBySideDialog, row: int, column: int) -> str:
-    item = dialog.table.item(row, column)
+def cell_of(dialog: SideBySideDialog, name: str, season: int) -> str:
+    """What is said of a row in a season."""
+    item = dialog.table.item(names_of(dialog).index(name), season)
     assert item is not None
     return item.text()
 
@@ -33,19 +34,26 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
     dialog = SideBySideDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
-    names = [head(dialog, n) for n in range(dialog.table.rowCount())]
-    assert "Hill terrace" in names
-    cell = cell_of(dialog, names.index("Wall row"), 0)
+    assert "Hill terrace" in names_of(dialog)
+    cell = cell_of(dialog, "Wall row", 0)
     assert "bloom Sat 2 May" in cell
     assert "310 counted" in cell
     assert "83 picked" in cell
     dialog.add_season(other)
     qtbot.waitUntil(lambda: dialog.table.columnCount() == 2)
-    names = [head(dialog, n) for n in range(dialog.table.rowCount())]
-    assert {"Hill terrace", "Top terrace"} <= set(names)
-    assert cell_of(dialog, names.index("Top terrace"), 0) == ""
-    assert cell_of(dialog, names.index("Wall row"), 1) == cell
+    assert {"Hill terrace", "Top terrace"} <= set(names_of(dialog))
+    assert cell_of(dialog, "Top terrace", 0) == ""
+    assert cell_of(dialog, "Wall row", 1) == cell
     assert other.read_bytes() == content
+    assert not dialog.learned.isVisible()
+    dialog.take_button.click()
+    lessons = session.season.book.tree_lessons.values()
+    assert {lesson.cultivar for lesson in lessons} >= {"Late pawpaws", "Middle pawpaws"}
+    assert {lesson.taught_by for lesson in lessons} == {"Last year"}
+    assert "Late pawpaws, 3 walks of Last year" in dialog.learned.text()
+    dialog.forget_button.click()
+    assert session.season.book.tree_lessons == {}
+    assert dialog.take_button.isEnabled()
 
 
 def test_its_own_file_and_no_season_are_refused(
